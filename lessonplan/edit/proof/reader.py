@@ -20,7 +20,7 @@ from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near, quantities_in
 from lessonplan.edit.speech.scope import Scopes
-from lessonplan.edit.speech.sums import comes_of_others, conversions_in, converts, sums_in
+from lessonplan.edit.speech.sums import comes_of_others, conversions_in, converts, is_shared_out, sums_in
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 from lessonplan.edit.speech.units import INCH, normal
 
@@ -146,11 +146,23 @@ def _judged(
             verdict = listed[one.first]
         else:
             verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
-        if verdict and verdict.kind == "wrong unit" and any(quantities[each].first == one.first for each in twice.values()):
+        if (
+            verdict
+            and verdict.kind == "wrong unit"
+            and any(quantities[each].first == one.first for each in twice.values())
+        ):
             verdict = replace(verdict, kind="disagrees")  # who tells it in both units means it
         if verdict and verdict.kind != "said of the sample only" and is_passing(one, words):
             continue
-        if verdict and place not in twice and one.first not in listed and comes_of_others(one, words, quantities[max(0, place - BESIDE) : place]):
+        if (
+            verdict
+            and place not in twice
+            and one.first not in listed
+            and (
+                comes_of_others(one, words, quantities[max(0, place - BESIDE) : place])
+                or is_shared_out(quantities[max(0, place - 4) : place + 4], min(place, 4))
+            )
+        ):
             continue
         if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
             continue  # what is supposed cannot disagree
@@ -172,7 +184,12 @@ def _said_again(one: Quantity, verdict: Verdict, words: Sequence[str], last: _Fo
     """Whether a slip is the one before it, said again in the same breath: “knit two, slip one, knit two”."""
     step = one.unit in ("knit", "purl", "slip", "together") or verdict.kind == "wrong unit"
     step = step or (last is not None and words[one.end : one.end + 2] == words[last[2] : last[2] + 2] != [])
-    if last is None or not step or (verdict.kind, verdict.right) != (last[0], last[3]) or one.first - last[2] > AGAIN_SOON:
+    if (
+        last is None
+        or not step
+        or (verdict.kind, verdict.right) != (last[0], last[3])
+        or one.first - last[2] > AGAIN_SOON
+    ):
         return False
     return words[one.first : one.end] == words[last[1] : last[2]]
 
@@ -207,7 +224,11 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Fou
             *words[max(0, at - 2 - ("a" in words[max(0, at - 1) : at]) * 2) : at],
         }
         of_yarn |= {"skein", "skeins", "ball", "balls", "hank"} & {*words[max(0, at - 2) : at]}
-        of_yarn |= {"wool", "yarn"} & {*words[max(0, at - 7) : at]} if words[max(0, at - 1) : at] in (["in"], ["is"], ["a"], ["it's"], ["an"], ["of"]) else set()
+        of_yarn |= (
+            {"wool", "yarn"} & {*words[max(0, at - 7) : at]}
+            if words[max(0, at - 1) : at] in (["in"], ["is"], ["a"], ["it's"], ["an"], ["of"])
+            else set()
+        )
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}

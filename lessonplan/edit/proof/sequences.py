@@ -152,7 +152,10 @@ def _leaning(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if (
             name
             and one["w"] != _LEANS[name]
-            and (between.removeprefix("and ") in ("that one", "this one") or not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between))
+            and (
+                between.removeprefix("and ") in ("that one", "this one")
+                or not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between)
+            )
         ):
             yield text.swap(one, "w", _LEANS[name])
 

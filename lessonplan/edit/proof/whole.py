@@ -76,11 +76,12 @@ def proof(
         )
     every = every if every is not None else holds_in(worked)
     tokens = [Token(word.text.lower(), word.start / 1000) for said in said_once(captions.cues) for word in said.words]
+    times = [token.start for token in tokens]
     findings: list[Finding] = []
     for place, (number, start, end) in enumerate(found):
         if number in every:
             neighbours = [every[one[0]] for one in found[max(0, place - 1) : place + 2] if one[0] in every]
-            findings += _in_span(tokens, start, end, every[number], neighbours)
+            findings += _in_span(tokens, times, start, end, every[number], neighbours)
     findings.sort(key=lambda one: one.start)
     decided = tuple(_decided(worked, episode, one) for one in findings)
     return Proof(
@@ -100,10 +101,9 @@ def spans_of(worked: Worked, episode: Episode, captions: Captions) -> tuple[tupl
 
 
 def _in_span(
-    tokens: Sequence[Token], start: float, end: float, holds: Holds, neighbours: Sequence[Holds]
+    tokens: Sequence[Token], times: Sequence[float], start: float, end: float, holds: Holds, neighbours: Sequence[Holds]
 ) -> list[Finding]:
     """Proof what was said in a segment; near its borders, what is right in the neighbouring one is no finding."""
-    times = [token.start for token in tokens]
     first, last = bisect_left(times, start), bisect_left(times, end)
     own = tokens[first:last]
     nearby = [*tokens[bisect_left(times, start - BORDER) : first], *tokens[last : bisect_left(times, end + BORDER)]]

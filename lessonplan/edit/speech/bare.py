@@ -20,14 +20,26 @@ _ENDS = re.compile(
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
     (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another))?$", ""),
-    (0, "", r"(?:of (?:them|these) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"),
-    (0, "", r"(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
+    (
+        0,
+        "",
+        r"(?:of (?:them|these) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)",
+    ),
+    (
+        0,
+        "",
+        r"(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))",
+    ),
     (
         0,
         "",
         r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b",
     ),
-    (0, "", r"on (?:each|every)(?: one| needle| of the (?!other)\w+(?: needles)?)?(?: |$)(?!side|round|row|hand|of the other)"),
+    (
+        0,
+        "",
+        r"on (?:each|every)(?: one| needle| of the (?!other)\w+(?: needles)?)?(?: |$)(?!side|round|row|hand|of the other)",
+    ),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
     (4, r"\btakes? (?:the |your )?[a-z]+(?: [a-z]+)? (?:down )?to$", ""),
     (10, r"\b(?:leaves|leaving)(?: me| us| you)?$", r"(?!rounds|rows)"),

@@ -146,7 +146,10 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         elif one.bare and before and before.unit in ("rounds", "rows", "stitches") and _alike(before, one, words):
             unit = before.unit
         elif one.bare and before and before.unit == "mm" and one.number.part == 1 and _AMERICAN.match(between):
-            old = {"english", "uk", "british", "old", "canadian", "imperial"} & {*words[one.end : one.end + 6], *between.split()}
+            old = {"english", "uk", "british", "old", "canadian", "imperial"} & {
+                *words[one.end : one.end + 6],
+                *between.split(),
+            }
             unit = "" if old else "us"
         elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
             needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
@@ -166,7 +169,9 @@ def _alike(before: Quantity, one: Quantity, words: Sequence[str]) -> bool:
     return same and one.first - before.end <= 6 and bool({"and", "then"} & {*words[before.end : one.first]})
 
 
-_AMERICAN = re.compile(r"^(?:needles? |ones? )?(?:(?:and |so )?(?:that's|that is|which is|it's) an?|or an?|so an?)(?: size)?$")
+_AMERICAN = re.compile(
+    r"^(?:needles? |ones? )?(?:(?:and |so )?(?:that's|that is|which is|it's) an?|or an?|so an?)(?: size)?$"
+)
 
 
 def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) -> bool:
@@ -177,7 +182,9 @@ def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) 
     last = before[-1]
     stitches = last.unit == "stitches" or (last.unit == "knit" and last.value > 5)
     stitches = stitches or (last.bare and before[-2:-1] != [] and before[-2].unit == "stitches")
-    stitches = stitches or (last.bare and last.value > 5 and any(each.unit == "knit" and each.value == last.value for each in before))
+    stitches = stitches or (
+        last.bare and last.value > 5 and any(each.unit == "knit" and each.value == last.value for each in before)
+    )
     return (
         stitches
         and one.value >= 4
@@ -223,7 +230,11 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     second = words[number.first - 2] if number.first > 1 else ""
     if number.ordinal:
         return None
-    which = words[number.first - 3] if number.first > 2 and second in ("increase", "decrease", "plain", "single") else second
+    which = (
+        words[number.first - 3]
+        if number.first > 2 and second in ("increase", "decrease", "plain", "single")
+        else second
+    )
     if before in ("round", "row", "rnd") and not {which, second} & _ANY:
         return Quantity(UNITS[before], number, number.first - 1, number.end, ordinal=True)
     goes_on = words[number.end : number.end + 1] in (["and"], ["through"], ["or"])

@@ -93,7 +93,9 @@ _TOO = re.compile(
 )
 _OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)|plus)\b")
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
-_OF_A_SIZE = re.compile(r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*|do|doing|want|choose|take) (?:the|a) \w+")
+_OF_A_SIZE = re.compile(
+    r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*|do|doing|want|choose|take) (?:the|a) \w+"
+)
 REACH, AHEAD = 14, 8
 """So many words off, what opens such talk holds, and what follows a number is of it."""
 
@@ -110,7 +112,9 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     )
 
 
-_I_TELL = re.compile(r"\b(?:i|we)(?:'ll|'ve)? (?:\w+ )?(?:tell|say to|told|teach|show|promise|warn|remind)(?: (?!that|but|he|she)\w+){0,3} $")
+_I_TELL = re.compile(
+    r"\b(?:i|we)(?:'ll|'ve)? (?:\w+ )?(?:tell|say to|told|teach|show|promise|warn|remind)(?: (?!that|but|he|she)\w+){0,3} $"
+)
 _IF_YOU = re.compile(r"\b(?:if|when|in case) (?:you|yours?|it)\b")
 _ASTRAY = re.compile(
     r"\b(?:(?:stitches|they|it) (?:are|is) (?:too )?(?:smaller|bigger|larger|tight|loose)|(?:smaller|bigger|larger|tighter|looser) than"
@@ -182,5 +186,12 @@ class Scopes:
         if opened and not sized and named_after and _IS_SIZE.search(far):
             return ""
         astray = _IF_YOU.search(" ".join(self.words[max(0, first - 8) : first])) and _ASTRAY.search(far)
-        supposed = opened or astray or _HEDGED.search(before) or _TOO.search(after) or _OR_MORE.match(after) or _ASIDE.search(after)
+        supposed = (
+            opened
+            or astray
+            or _HEDGED.search(before)
+            or _TOO.search(after)
+            or _OR_MORE.match(after)
+            or _ASIDE.search(after)
+        )
         return "supposed" if supposed and not sized else ""

@@ -71,6 +71,9 @@ _RESULT = re.compile(
 )
 _IN_ALL = re.compile(r"^(?:[\w']+ ){0,4}?(?:altogether|in all|in total|all told|all in)\b")
 _GROUPED = re.compile(r"\b(?:times|each|every|of|by|lots|groups|repeats|stripes|either|both|sections|pairs?)\b")
+_SOON = 8
+"""So many words lie between a length and what it is in the other unit at most, where nothing says that it is; and
+between parts."""
 BREATH = 16
 """So many words off, a number is part of a sum."""
 
@@ -90,6 +93,28 @@ def comes_of_others(one: Quantity, words: Sequence[str], quantities: Sequence[Qu
     return any(abs(each - one.value) < 0.05 for each in sums)
 
 
+def is_shared_out(near: Sequence[Quantity], at: int) -> bool:
+    """Whether a number among others is a sum told with its parts, or one of them: “forty five: twenty two, one, twenty two”."""
+    for first in range(at + 1):
+        for parts in (2, 3):
+            window = near[first : first + parts + 1]
+            if (
+                len(window) <= parts
+                or first + parts < at
+                or any(each.ordinal or each.number.ordinal for each in window)
+            ):
+                continue
+            told = all(b.first - a.end <= _SOON for a, b in pairwise(window)) and window[0].value >= 4
+            if (
+                told
+                and sum(each.value for each in window[1:]) == window[0].value
+                and {each.unit for each in window} <= _OF_STITCHES
+            ):
+                return True
+    return False
+
+
+_OF_STITCHES = {"", "stitches", "knit"}
 _OR = re.compile(
     r"^(?:(?:which |that )?(?:is|comes to|makes)|(?:so )?that(?:'s| is)|or|so|equals)(?: (?:in (?:inches"
     r"|centimeters)|about|"
@@ -97,10 +122,6 @@ _OR = re.compile(
     r"|inch|american"
     r"|imperial)\w* \w+ (?:that's|it's|that is)$"
 )
-
-
-_SOON = 8
-"""So many words lie between a length and what it is in the other unit at most, where nothing says that it is."""
 
 
 def conversions_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[tuple[int, int]]:

@@ -103,7 +103,9 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
 def _made_that(words: Sequence[str], first: int, end: int) -> bool:
     """Whether “make that” puts a number right: “ten, make that twelve”, not “I make that twelve”."""
     said = words[end] if end < len(words) else ""
-    return (said in NUMBERS or said[:1].isdigit()) and not {"i", "we", "you", "would", "to"} & {*words[max(0, first - 1) : first]}
+    return (said in NUMBERS or said[:1].isdigit()) and not {"i", "we", "you", "would", "to"} & {
+        *words[max(0, first - 1) : first]
+    }
 
 
 def _with_sorry(one: Remark, words: Sequence[str]) -> Remark:

@@ -144,7 +144,7 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
             before = tuple(float(step.before) for step in steps)
             yield Planned("stitches", before, f"{title}: stitches before its rounds", "state")
         changes = [float(0 if step.held else abs(step.after - step.before)) for step in steps]
-        for change in {tuple(changes)} if all(changes) else {(each,) for each in changes if each}:
+        for change in [tuple(changes)] if all(changes) else sorted({(each,) for each in changes if each}):
             yield Planned("stitches", change, f"{title}: what a round adds or takes", "change")
     total = tuple(float(len(stage.rounds)) for stage in stages)
     if any(total):
@@ -264,7 +264,7 @@ def _made_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
     seen = set[tuple[str, tuple[float, ...]]]()
     for number in range(min(len(stage.rounds) for stage in stages)):
         each = [dict(stage.rounds[number].techniques) for stage in stages]
-        for name in each[0].keys() & set.intersection(*({*one} for one in each)):
+        for name in sorted(each[0].keys() & set.intersection(*({*one} for one in each))):
             counts = tuple(float(one[name]) for one in each)
             if len(each[0]) > 1 and name not in ("pm", "sm", "rm") and (name, counts) not in seen:
                 seen.add((name, counts))

@@ -24,7 +24,9 @@ _ROUNDS_OF = re.compile(
     r"# (?:\w+ )?(?:purl|garter|seed|moss|lace|eyelet|cable|brioche|twisted|bobble|short|slip stitch) (?:rounds|rows)\b"
     r"|# (?:rounds|rows) (?:of|in) (?:purl|garter|seed|moss|lace|eyelets?|cables?|brioche|bobbles?)\b"
 )
-_BY_MARKERS = re.compile(r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past|from) the (?:first|second|last) (?:one|marker)\b")
+_BY_MARKERS = re.compile(
+    r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past|from) the (?:first|second|last) (?:one|marker)\b"
+)
 _SPACED = ("run", "half", "between", "last", "each", "repeat", "line", "text")
 
 

@@ -23,8 +23,9 @@ _FAR = 4
 def judge_chains(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds) -> Mapping[int, Verdict | None]:
     """Judge counts said one after the other: by its first token, what is wrong with each, or None."""
     found: dict[int, Verdict | None] = {}
-    every = _countings(holds) if len(quantities) > 2 else []
-    for chain in _chains(quantities, words) if every else ():
+    chains = [*_chains(quantities, words)]
+    every = _countings(holds) if chains else []
+    for chain in chains:
         values = [one.value for one in chain]
         best = max((_fitting(values, counts) for counts in every), key=lambda one: one[0], default=(0, 0, 0.0))
         right, odd, instead = best
@@ -63,7 +64,10 @@ def _countings(holds: Holds) -> list[list[float]]:
             stage_ = list(stage)
             start = next((one.at(size) for one in stage_ if one.cue == "start"), None)
             rounds = [one.at(size) for one in stage_ if one.cue.startswith("round ") and len(one.values) > 1]
-            for counts in ([*([] if start is None else [start]), *rounds], [one.at(size) for one in stage_ if one.cue == "between"]):
+            for counts in (
+                [*([] if start is None else [start]), *rounds],
+                [one.at(size) for one in stage_ if one.cue == "between"],
+            ):
                 counts = [count for count, _ in groupby(counts)]
                 if len(counts) > 2:
                     found.append(counts)

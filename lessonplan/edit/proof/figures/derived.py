@@ -53,7 +53,9 @@ def tail(said: Said) -> Answer | None:
     )
 
 
-_PULLED = re.compile(r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly)|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b")
+_PULLED = re.compile(
+    r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly)|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b"
+)
 
 
 _NOUN = re.compile(r"\b(\w+?)s? (?:of|is|that's|that is|with) #")
@@ -83,7 +85,8 @@ def left_over(said: Said) -> Answer | None:
     if not totals or any(abs(before[-1].value + one.value - total) < 0.05 for total in totals):
         return (None,)
     if before[-1].ordinal and (
-        abs(before[-1].value + one.value - totals[0]) <= 1 or not _I_AM.search(" ".join(said.words[max(0, before[-1].first - 4) : before[-1].first]))
+        abs(before[-1].value + one.value - totals[0]) <= 1
+        or not _I_AM.search(" ".join(said.words[max(0, before[-1].first - 4) : before[-1].first]))
     ):
         return None
     if not (before[-1].ordinal or before[-1].unit) and not 0.6 <= (before[-1].value + one.value) / totals[0] <= 1.6:
@@ -185,6 +188,16 @@ def nobody_planned(said: Said) -> bool:
 
 
 _FOLDS = {"twice": 2, "double": 2, "doubled": 2, "doubles": 2, "both": 2, "pair": 2, "fold": 2}
+
+
+_MORE_TIMES = re.compile(r"# (?:more times|times more|times again)\b")
+
+
+def with_the_first(said: Said) -> Quantity:
+    """Give how often something is done in all where it is done so many more times."""
+    number = said.one.number
+    more = 1 if said.one.unit == "times" and _MORE_TIMES.match(said.near(0, 2)) else 0
+    return replace(said.one, number=replace(number, low=number.low + more, high=number.high + more))
 
 
 def once(said: Said) -> Quantity:

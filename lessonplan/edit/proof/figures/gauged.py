@@ -94,9 +94,15 @@ def _pair(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if holds.parts.here or len(holds.gauges) != 2 or {"rib", "ribbing", "ribs"} & {*words[one.end : one.end + 6]}:
         return None
     for gauge, step in zip(holds.gauges, (1, -1), strict=True):
-        beside = [each for each in others if each.bare and (each.first == one.end + 1 if step > 0 else each.end + 1 == one.first)]
+        beside = [
+            each
+            for each in others
+            if each.bare and (each.first == one.end + 1 if step > 0 else each.end + 1 == one.first)
+        ]
         joined = words[one.end if step > 0 else one.first - 1] == "by" if beside else False
-        if joined and all(0.6 <= each.value / of.count <= 1.6 for each, of in zip((one, beside[0])[::step], holds.gauges, strict=True)):
+        if joined and all(
+            0.6 <= each.value / of.count <= 1.6 for each, of in zip((one, beside[0])[::step], holds.gauges, strict=True)
+        ):
             wrong = Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over")
             return (None if one.value == gauge.count else wrong,)
     return None
@@ -140,8 +146,8 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
     of_unit = [each for each in holds.gauges if each.unit in units]
     come_to = [(each, each.count * length.cm / (each.over if far(length, each) else length.cm)) for each in of_unit]
     if not come_to:
-        other = [(each, each.count * (length.cm / each.over if far(length, each) else 1)) for each in holds.gauges]
-        right = next((each for each, value in other if abs(value - one.value) <= 0.5), None)
+        elsewhere = [(each, each.count * (length.cm / each.over if far(length, each) else 1)) for each in holds.gauges]
+        right = next((each for each, value in elsewhere if abs(value - one.value) <= 0.5), None)
         return (Verdict("wrong unit", f"{right.unit} are counted here", "gauge.rounds") if right else None,)
     if any(each.count == one.value for each in of_unit):
         return (None,)  # then it is the length that is wrong

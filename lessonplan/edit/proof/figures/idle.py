@@ -41,7 +41,8 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those"):
         return True
     if one.unit == "sizes" and (
-        before == "other" or re.search(r"\bneedles\b|\b(?:up|down) #|# (?:up|down|larger|smaller)\b", around(words, one, 5, 3))
+        before == "other"
+        or re.search(r"\bneedles\b|\b(?:up|down) #|# (?:up|down|larger|smaller)\b", around(words, one, 5, 3))
     ):
         return True
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3

@@ -17,6 +17,7 @@ from lessonplan.edit.proof.figures.derived import (
     nobody_planned,
     once,
     sum_of_parts,
+    with_the_first,
 )
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits
 from lessonplan.edit.proof.figures.gauged import judge_gauge
@@ -57,7 +58,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if not one.bare and nobody_planned(said):
         return Verdict("unplanned number")
     may_be = _may_be(said, pattern)
-    if _is_small(said, pattern) or fits(one, may_be, holds, others) or fits(once(said), may_be, holds, others):
+    ways = (one, once(said), with_the_first(said))
+    if _is_small(said, pattern) or any(fits(way, may_be, holds, others) for way in ways):
         return None
     return wrong(said, may_be)
 
@@ -84,7 +86,11 @@ def _apart(said: Said) -> Answer | None:
         return (None if known or one.value < 2 else Verdict("unplanned number"),)
     if one.unit == "markers" and not holds.parts.here:
         return (None,)  # of which anybody has as many as she likes
-    if not one.unit or is_idle(one, words) or (one.unit in ("knit", "purl", "slip") and one.value > 5 and _is_a_count(said)):
+    if (
+        not one.unit
+        or is_idle(one, words)
+        or (one.unit in ("knit", "purl", "slip") and one.value > 5 and _is_a_count(said))
+    ):
         return (None,)
     return None
 
@@ -103,7 +109,9 @@ def _is_a_count(said: Said) -> bool:
 def _made_so(one: Quantity, holds: Holds) -> bool:
     """Whether so many stitches of a kind are made in a round."""
     size = holds.size if one.size is None else one.size
-    made = (each for each in holds.pattern.get("stitches", ()) if each.cue == "made" and f": {one.unit} in" in each.what)
+    made = (
+        each for each in holds.pattern.get("stitches", ()) if each.cue == "made" and f": {one.unit} in" in each.what
+    )
     return any(at(each, size) == one.value for each in made)
 
 

@@ -110,7 +110,9 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
     away = [each for each in holds.elsewhere if _may_be(said, each, amounts)]
     passing = [each for each in (*own, *away) if _of_a_round(each)]
     cued = [
-        each for each in own if each.cue in (*_FIRST, "half", "each") and each.cue in CUES and re.search(CUES[each.cue], near_by)
+        each
+        for each in own
+        if each.cue in (*_FIRST, "half", "each") and each.cue in CUES and re.search(CUES[each.cue], near_by)
     ]
     whole = [each for each in own if not _of_a_round(each)]
     else_where = [each for each in away if not _of_a_round(each)]

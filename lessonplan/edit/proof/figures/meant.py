@@ -65,6 +65,9 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
 """Words around a count of stitches, and the cues of the numbers that they mean."""
 
 
+_CUED = {cue: re.compile(words) for cue, words in CUES.items()}
+
+
 class Said:
     """A quantity where it was said: the words of its segment, what holds there, and the quantities around it.
 
@@ -73,19 +76,24 @@ class Said:
 
     def __init__(self, one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> None:
         self.one, self.words, self.holds, self.others = one, words, holds, others
-        self.about = self.near(7, 6)
         self._cued: dict[str, bool] = {}
+        self._near: dict[tuple[int, int], str] = {}
+        self.about = self.near(7, 6)
 
     def near(self, before: int, after: int) -> str:
         """So many words before and after it, as in ``about``."""
-        inside = " ".join(("#", *self.words[self.one.number.end : self.one.end]))
-        return around(self.words, self.one, before, after).replace("#", inside)
+        found = self._near.get((before, after))
+        if found is None:
+            inside = " ".join(("#", *self.words[self.one.number.end : self.one.end]))
+            found = around(self.words, self.one, before, after).replace("#", inside)
+            self._near[before, after] = found
+        return found
 
     def cued(self, cue: str) -> bool:
         """Whether words of a cue stand near it; those of a gauge reach far."""
         if cue not in self._cued:
             far = cue == "gauge" and re.search(r"\bgauge\b", self.near(16, 0)) is not None
-            self._cued[cue] = far or (cue in CUES and re.search(CUES[cue], self.about) is not None)
+            self._cued[cue] = far or (cue in CUES and _CUED[cue].search(self.about) is not None)
         return self._cued[cue]
 
     def clause(self) -> str:
@@ -118,7 +126,9 @@ def striped(said: Said) -> bool:
 def _counted_over(said: Said) -> bool:
     """Whether a length follows a count at once: “twenty four rows to ten centimetres”."""
     one, words = said.one, said.words
-    counts = [each for each in said.others if each.unit in ("stitches", "rounds", "rows") and 0 < one.first - each.end <= 3]
+    counts = [
+        each for each in said.others if each.unit in ("stitches", "rounds", "rows") and 0 < one.first - each.end <= 3
+    ]
     return bool(counts) and words[one.first - 1] in ("to", "in", "per", "over", "across")
 
 
@@ -277,6 +287,13 @@ _OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b
 _AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
 
 
+def _is_first(one: Quantity, other: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> bool:
+    """Whether a count is the first behind some rounds, and told of just then."""
+    if {"until", "then"} & {*words[other.end : one.first]} or words[one.first - 1] == "from":
+        return False
+    return not any(each.unit in ("", "stitches") and other.end <= each.first < one.first for each in others)
+
+
 INTO = r"(?:into\b|in (?:i|we|you|and|there's|it|my|so)\b)"
 """How far it is told that somebody is: “eight rounds in, I count fifty one”."""
 
@@ -284,18 +301,18 @@ INTO = r"(?:into\b|in (?:i|we|you|and|there's|it|my|so)\b)"
 def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:
     """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
     for other in reversed(others):
-        shaped = {"increase", "decrease"} & {*words[other.first : other.end]} and other.unit in ("rounds", "rows")
+        if one.first - other.end > 12:
+            break
+        if other.end > one.first or other.unit not in ("rounds", "rows"):
+            continue
+        shaped = {"increase", "decrease"} & {*words[other.first : other.end]}
         after = bool({"after", "done", "worked", "knitted"} & {*words[max(0, other.first - 2) : other.first]})
-        if shaped and after and not other.ordinal and other.end <= one.first <= other.end + 8:
+        if shaped and after and not other.ordinal and one.first <= other.end + 8:
             return f"shaping {other.value:g}"  # “after five decrease rounds”
         told = re.match(INTO, " ".join(words[other.end : other.end + 2])) is not None
-        first = not any(each.unit in ("", "stitches") and other.end <= each.first < one.first for each in others)
-        first = first and not {"until", "then"} & {*words[other.end : one.first]}
-        if other.unit in ("rounds", "rows") and not other.ordinal and (after or told) and first and 0 <= one.first - other.end <= 12:
-            if words[one.first - 1] == "from":
-                continue
+        if not other.ordinal and (after or told) and _is_first(one, other, words, others):
             return f"round {other.value:g}"
-        if other.end <= one.first <= other.end + 12 and other.ordinal:
+        if other.ordinal:
             if is_its and one.first - other.end <= is_its:
                 return f"round {other.value:g}"  # “round three is knit nine”
             before = words[max(0, other.first - 3) : other.first]

@@ -38,8 +38,13 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     ends = _STOPS.search(around(words, one, 2, 9)) is not None
     totals = [each for each in holds.pattern.get(right_unit, ()) if each.cue in ("total", "shaping", "work")]
-    if ends and one.value > 3 and totals and not any(
-        one.value == each.at(one.size) if one.size is not None else one.value in each.values for each in totals
+    if (
+        ends
+        and one.value > 3
+        and totals
+        and not any(
+            one.value == each.at(one.size) if one.size is not None else one.value in each.values for each in totals
+        )
     ):
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     if one.unit != right_unit:
@@ -63,13 +68,20 @@ _SO_FAR = re.compile(
     r"\b(?:after|(?:when|once|now|as soon as) (?:you've|you have|i've|we've|you|we|i) (?:\w+ )?(?:done|knit|worked|knitted|finished))(?: \w+)? #"
     rf"|# (?:\w+ )?(?:{INTO}|later\b|done\b|from here\b)"
 )
-_COUNTS_THEN = re.compile(r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to)\b")
+_COUNTS_THEN = re.compile(
+    r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to)\b"
+)
 _COMPLETE = re.compile(r"\b(?:finished|stop|ready|long|tall|deep|high|measures?|enough|cuff's|complete)\b")
 
 
 def so_far(near: str, one: Quantity, words: Sequence[str], others: Sequence[Quantity], holds: Holds) -> bool:
     """Whether rounds are told as the place at which stitches are counted: “after eight rounds there are fifty one”."""
-    if one.unit not in ("rounds", "rows") or one.ordinal or not 0 < one.value <= holds.rounds or not _SO_FAR.search(near):
+    if (
+        one.unit not in ("rounds", "rows")
+        or one.ordinal
+        or not 0 < one.value <= holds.rounds
+        or not _SO_FAR.search(near)
+    ):
         return False
     count = next((each for each in others if each.first >= one.end), None)
     if count is None or count.first - one.end > 12 or count.unit not in ("", "stitches") or count.value < 4:

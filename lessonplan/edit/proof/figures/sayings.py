@@ -146,5 +146,18 @@ def too_high(said: Said) -> Answer | None:
     return (None,) if said.one.value > 3 * most else None
 
 
-SAYINGS = (too_high, other_rounds, by_markers, made, one_row, rounds_left, gauge_itself, multiple, groups, needle, american, length)
+SAYINGS = (
+    too_high,
+    other_rounds,
+    by_markers,
+    made,
+    one_row,
+    rounds_left,
+    gauge_itself,
+    multiple,
+    groups,
+    needle,
+    american,
+    length,
+)
 """The rules, in the order in which they are asked."""

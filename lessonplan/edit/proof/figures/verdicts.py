@@ -16,7 +16,9 @@ _PARTLY = re.compile(
     r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
 )
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
-_BY_BODY = re.compile(r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow)(?:'s|s)?\b")
+_BY_BODY = re.compile(
+    r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow)(?:'s|s)?\b"
+)
 """A tail is measured by these, and its inches only say so once more."""
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
@@ -89,7 +91,12 @@ def _other_unit(said: Said) -> Planned | None:
     units = next((group for group in _GROUPS if one.unit in group), ())
     length = one.unit in (*LENGTHS, "mm")
     unsaid = (one.first, one.end) == (one.number.first, one.number.end)
-    if (one.value < 2 and not length) or one.bare or unsaid or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said))):
+    if (
+        (one.value < 2 and not length)
+        or one.bare
+        or unsaid
+        or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said)))
+    ):
         return None
     if length and re.search(r"\b(?:leave|tail)\b", said.about):
         return None
