@@ -246,7 +246,7 @@ _YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b"
 
 
 _ADMITTED = re.compile(
-    r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)|not the whole)\b"
+    r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)|not the whole|don't (?:go by|copy|do as))\b"
 )
 
 
@@ -348,7 +348,7 @@ def _twice(
             continue
         known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)
         soon = 2 - again <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
-        colours = [{*words[each.end : each.end + 2]} & holds.colours for each in (one, other)]
+        colours = [{*words[max(0, each.first - 2) : each.first], *words[each.end : each.end + 2]} & holds.colours for each in (one, other)]
         if soon and not known and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
             yield "said twice", one.first, other.end, "", ""
 

@@ -186,7 +186,7 @@ def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _KNIT_YARN = re.compile(
-    r"\b(?:for|when you(?: do| make| work)?) (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
+    r"\b(?:for|when(?:ever)? (?:you|we)(?: do| make| work| get to| come to| reach| hit)?) (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
     r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
 _YARN_WHEN = re.compile(
@@ -215,12 +215,24 @@ _TAIL = re.compile(
 )
 
 
+_LIES = re.compile(
+    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand) "
+    r"(?:\w+ )?(?:goes|lies|comes|hangs|sits|is|runs)$"
+)
+
+
 def _long_tail(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """The long-tail cast-on goes under the thumb and over the finger."""
     if not ({"CO", "long-tail", "long tail"} & techniques or "long tail" in text.text):
         return
     for one in _TAIL.finditer(text.text):
         pairs = re.findall(r"(under|over) the (thumb|finger)", one[0])
+        before = " ".join(text.words[max(0, text.word(one.start()) - 5) : text.word(one.start())])
+        if len(pairs) == 1 and pairs[0][0] == "over" and (lies := _LIES.search(before)):  # how the yarn is laid at first
+            right = "thumb" if lies["tail"] else "finger" if lies["ball"] else pairs[0][1]
+            if pairs[0][1] != right:
+                yield text.swap(one, "w", f"over the {right}")
+            continue
         if any((way == "under") != (what == "thumb") for way, what in pairs) and not text.denied(one.start()):
             yield text.swap(one, "w", "under the thumb, over the finger")
 
@@ -262,18 +274,22 @@ _PLACED = re.compile(
 
 
 _PLACED_AT = re.compile(
-    rf"\b(?:{_NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) "
+    rf"\b(?:{_NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) (?:near |far |very )?"
     r"(?:(?P<starts>start|beginning)|end)(?: of (?:the|each|every) (?:row|half|line"
     r"|round))?(?! leans?\b)(?!.{0,20}marker)"
 )
+
+
+_FIRST = re.compile(rf"\b(?:{_NAME.pattern}) (?:comes )?first\b")
 
 
 def _placed(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Where every line begins each half with one decrease and ends it with another (“ssk starts”), they keep places."""
     if not any(name.endswith(" starts") for name in techniques):
         return
-    for one in (*_PLACED.finditer(text.text), *list(_PLACED_AT.finditer(text.text))[:1]):
-        place = "starts" if one["starts"] else "ends"
+    found = (*_PLACED.finditer(text.text), *list(_PLACED_AT.finditer(text.text))[:1], *_FIRST.finditer(text.text))
+    for one in found:
+        place = "starts" if one.re is _FIRST or one["starts"] else "ends"
         name = next((each for each, _ in _NAMES if one[each]), "")
         right = next((each for each in _LEANS if f"{each} {place}" in techniques), "")
         if right and name in _LEANS and name != right and not text.denied(one.start()):

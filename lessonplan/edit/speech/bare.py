@@ -46,7 +46,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, "", r"picked up\b"),
     (2, "", r"in (?:a|each|every|one) round\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
-    (2, r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$", r"(?:one|two|on|at|each|every|in|so|and|$)\b"),
+    (2, r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$", r"(?:one|two|on|at|each|every|in|so|and|a go|a time|per|$)\b"),
     (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of)"),
     (4, r"\ball$", r"of (?:them|these|those)"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
@@ -67,7 +67,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 )
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
-    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am"
+    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:better|must|has to|ought to|needs to|wants to) be|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
 )
@@ -84,7 +84,7 @@ def counted(number: Number, words: Sequence[str]) -> str:
     sized = before.endswith("size")
     if sized and "us" in after.split():
         return "us"
-    if number.value <= 10 and before.endswith(("use the", "with the", "take the")) and after.startswith("for "):
+    if number.value <= 10 and before.endswith(("use the", "with the", "take the", "on the", "onto the", "with a", "on a")) and after.startswith("for "):
         return "mm"
     if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
         return "mm"

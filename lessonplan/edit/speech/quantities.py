@@ -276,7 +276,7 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
     said = sizes_said(words, names)
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
-        ahead = next((at for at in said if at >= one.end), len(words) + _REACH)
+        ahead = next((at for at in said if at >= one.end and not _has_own(words, at)), len(words) + _REACH)
         after = next((other for other in found if other.first >= one.end), one)
         paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”
         nexts = [at for at in said if one.end <= at <= one.end + 14]
@@ -298,6 +298,12 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
 
 
 _BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
+def _has_own(words: Sequence[str], at: int) -> bool:
+    """Whether a size that is named has numbers of its own behind it: “and the larges have”."""
+    return words[at + 1 : at + 2] != [] and words[at + 1] in _HAVE and "the" in words[max(0, at - 1) : at]
+
+
+_HAVE = frozenset(words_in("have has get gets need needs want wants take takes start starts stop stops put"))
 _MINE = frozenset(words_in("me mine us ours"))
 _LEAVES = frozenset(words_in("but otherwise others other every both size sizes inches centimeters"))
 """Words with which the talk of a size ends."""
@@ -338,7 +344,7 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
                 other.unit
                 and not other.ordinal
                 and (
-                    (listed and gap <= _REACH)
+                    (listed and gap <= _REACH and not (other.unit == "mm" and one.value > 15))
                     or _of_another(one, other, gap)
                     or (
                         follows
@@ -357,6 +363,8 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
 
 def _of_another(one: Quantity, other: Quantity, gap: int) -> bool:
     """Whether a number of a size stands behind one of the size filmed: “twenty two rounds, and the small stop at twenty”."""
+    if other.unit == "mm" and one.value > 15:
+        return False
     behind = other.end <= one.first and gap <= _REACH - 3
     return behind and one.size is not None and other.size is None and 0.5 <= one.value / max(other.value, 1) <= 2
 

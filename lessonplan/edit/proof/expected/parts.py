@@ -125,7 +125,7 @@ _LATER_PART = re.compile(
     rf"|made) (?P<in>in|with) {_ART}{_YARN})"
 )
 _OF_PART = re.compile(
-    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|are|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
@@ -241,7 +241,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
     if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN):
         part = parts.every.get(parts.stage(one["part"]))
-        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
+        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays ", one[0])
         return part.yarns if part and part.yarns and told else None
     if frame is _COLOUR_IS:
         return frozenset(parts.yarns)

@@ -21,6 +21,7 @@ _MORE = re.compile(
 _ROUNDS = re.compile(
     r"\b(?:(?:last|round|row) (?:one|before|time)|every|each (?:time|round|row)|than the (?:last|round|row))\b"
 )
+_THAN_BEFORE = re.compile(r"# (?:\w+ )?(?:more|fewer|less) than (?:you|we|i|they) (?:had|did)\b(?! (?:cast|start|begun))")
 _WHOLE = (
     "cast on",
     "start",
@@ -46,9 +47,14 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> Answe
     if found is None or one.unit not in ("stitches", "rounds", "rows", "grams", "metres", *LENGTHS, ""):
         return None
     near = " ".join((*words[max(0, one.first - 9) : one.first], "#", *words[one.end : one.end + 9]))
-    if one.unit in ("stitches", "") and _ROUNDS.search(near):
+    planned_here = holds.pattern.get("stitches", ())
+    if one.unit in ("stitches", "") and found["than"] is None:
+        if any(one.value in each.values for each in planned_here if each.cue == "shaping"):
+            return (None,)
+    if one.unit in ("stitches", "") and (_ROUNDS.search(near) or (one.value > 1 and _THAN_BEFORE.search(near))):
         changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
-        if not changes or one.value in changes or one.value <= 1:
+        sums = [value for each in planned_here if each.cue == "shaping" for value in each.values]
+        if not changes or one.value in (*changes, *sums) or one.value <= 1:
             return (None,) if changes else None
         return (Verdict("disagrees", " or ".join(f"{value:g}" for value in changes) + " stitches more or fewer"),)
     pair = _sizes(one, words, holds)

@@ -174,6 +174,8 @@ _FABRIC = re.compile(
 def nobody_planned(said: Said) -> bool:
     """Whether stitches are cast on or picked up where the course does nothing like it, or in a fabric unknown."""
     one, holds = said.one, said.holds
+    if one.unit in COUNTS and re.search(r"\b(?:single|double|row of|round of) crochet\b.*#", said.near(9, 0)):
+        return "sc" not in holds.techniques
     fabric = _FABRIC.search(said.near(0, 5))
     if fabric and one.unit in COUNTS and fabric["what"] not in holds.known.split():
         return True

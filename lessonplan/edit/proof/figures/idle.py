@@ -32,6 +32,8 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     before, after = words[one.first - 1] if one.first else "", words[one.end] if one.end < len(words) else ""
     if (one.size is not None or one.bare) and after in ("more", "fewer", "less"):
         return True
+    if re.match(r"# (?:(?:and|or) \w+(?: \w+)? )?for the others?\b", around(words, one, 0, 7)):
+        return True  # of other sizes, none of them named
     if re.search(r"# (?:\w+ )?for (?:the|a|your|my) swatch", around(words, one, 0, 6)):
         return True
     if one.bare and words[max(0, one.first - 3) : one.first] == ["each", "of", "the"]:
@@ -90,7 +92,7 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
 
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
-    so_far = re.match(r"# (?:\w+ )?(?:now|here|hanging|on (?:it|mine|this(?: one|$)))(?: |$)", around(words, one, 0, 3))
+    so_far = re.match(r"# (?:\w+ )?(?:now|here|hanging(?! off each)|on (?:it|mine|this(?: one|$)))(?: |$)", around(words, one, 0, 3))
     told = so_far is not None and "weave" not in words[one.end : one.end + 8]
     near = around(words, one, 8, 8)
     tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)

@@ -90,9 +90,16 @@ def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, plac
     for column in zip(*ends, strict=False):
         best = _best(column, said, words, holds, place)
         for one in column:
-            if best is not None and not _agrees(one, best):
+            if best is not None and not _agrees(one, best) and not (one.bare and _of_else(one, holds)):
                 found[one.first] = Verdict("disagrees", _worded(one, best), best.fact)
     return found
+
+
+def _of_else(one: Quantity, holds: Holds) -> bool:
+    """Whether a number without a unit is another of its size: “the adult has thirty six, which is nine”."""
+    planned = (each for unit in ("stitches", "rounds", "rows") for each in holds.pattern.get(unit, ()))
+    whole = (each for each in planned if each.cue in ("total", "held", "cast on", "end", "picked up") and each.fact)
+    return any(one.size is not None and len(each.values) > one.size and each.at(one.size) == one.value for each in whole)
 
 
 def _ends(one: Quantity) -> list[Quantity]:

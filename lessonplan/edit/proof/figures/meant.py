@@ -9,7 +9,7 @@ from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Planned
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import ORDINALS, words_in
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.units import LENGTHS
 
@@ -181,8 +181,8 @@ def usable(said: Said, each: Planned) -> bool:
     if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
         return False
     if each.unit == "balls" and each.cue == "text" and not each.fact:
-        of_one = said.holds.colours & {*said.words[one.end : one.end + 3]}
-        return not of_one and not re.match(r".*# \w+ of (?:the|this|that|my) (?!yarn|wool|same)", near)
+        of_one = said.holds.colours & {*said.words[one.end : one.end + 4]}
+        return not of_one
     if each.cue.startswith("shaping "):
         return False
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
@@ -201,7 +201,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         if plain:
             return [*plain, *(each for each in pattern if each.cue == "work")]
     if one.unit in ("knit", "purl") and one.value > 1:
-        place = round_before(one, said.words, said.others, 4)
+        place = _round_behind(said) or round_before(one, said.words, said.others, 4)
         found = [each for each in pattern if each.cue == place]
         if place and found:
             return found
@@ -209,7 +209,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
         return [each for each in pattern if each.cue == "gauge"]
-    if one.unit in LENGTHS and (of_part := _of_subject(said, pattern)):
+    if one.unit in LENGTHS and (of_part := _of_subject(said, pattern) or _of_shape(said, pattern)):
         return of_part
     own = content(said.words, one, said.others)
     likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
@@ -249,6 +249,21 @@ def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     return lengths and [*lengths, *(each for each in pattern if each.cue == "text" and each.fact in facts)]
 
 
+_SHAPES = re.compile(r"# (?:\w+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
+
+
+def _of_shape(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the lengths that a word right behind one tells: “six centimetres tall” is no width."""
+    found = _SHAPES.match(said.near(0, 3))
+    if found is None or len(said.holds.stages) > 2 or re.search(r"\b(?:cut|yarn|leave|tails?|swatch)\b", said.about):
+        return []
+    free = ("gauge", "measure") if said.cued("whole") else ("gauge", "measure", "whole")
+    own = [each for each in pattern if each.unit in LENGTHS and each.cue not in free]
+    facts = {each.fact for each in own if each.cue in ("around", "across")}
+    wide = [each for each in own if each.cue in ("around", "across") or (each.cue == "text" and each.fact in facts)]
+    return wide if found["wide"] else [each for each in own if each not in wide]
+
+
 def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
@@ -284,7 +299,16 @@ def _far(cue: str, close: str) -> int:
 
 
 _OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b")
-_AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
+_AFTERWARDS = re.compile(r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
+
+
+_ON_THE = re.compile(r"#(?: (?!and\b|then\b)\w+){0,4} (?:on|in) the (\w+)(?: round| row)?(?: |$)")
+
+
+def _round_behind(said: Said) -> str:
+    """Give the cue of the round that is named behind its steps: “knit eight, knit two together on the fifth”."""
+    found = _ON_THE.match(said.near(0, 8))
+    return f"round {ORDINALS[found[1]]}" if found and found[1] in ORDINALS else ""
 
 
 def _is_first(one: Quantity, other: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> bool:
@@ -321,5 +345,5 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             if "after" in before[-2:] or before[-1:] == ["at"]:
                 return kind
             told = (*words[other.end : one.first], *words[one.end : one.end + 4])
-            return kind if {"on", "in", "with"} & {*before} and _AFTERWARDS.search(" ".join(told)) else ""
+            return kind if {"on", "in", "with", "by"} & {*before} and _AFTERWARDS.search(" ".join(told)) else ""
     return ""

@@ -12,7 +12,7 @@ from lessonplan.edit.proof.figures.meant import INTO
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
 from lessonplan.edit.speech.quantities import Quantity
 
-_WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
+_WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink|towel|flat|lie|lies|lying)\b")
 
 _STOPS = re.compile(
     r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
@@ -136,7 +136,7 @@ def _waits_for(one: Quantity, told: str) -> str:
 
 _SOAKS_OR_DRIES = re.compile(
     rf"(?:(?:on|in|for|over|under|to|of) (?:(?:the|a|your|its|my|cold|cool|warm) ){{0,2}})?"
-    rf"(?:\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']}))"
+    rf"(?:\b(?:soak\w*|wash\w*|bath|water)\b|(?P<dry>{CUES['dry']}))"
 )
 
 

@@ -49,14 +49,19 @@ def rounds_left(said: Said) -> Answer | None:
     return (Verdict("wrong unit", f"{one.value:g} stitches ({found.what})", found.fact),) if found else None
 
 
+_DIVIDES = re.compile(r"\b(?:multiple of|divisible by|divides? (?:by|into)|goes? (?:into|by)|go up in|count (?:by|in)) #")
+
+
 def multiple(said: Said) -> Answer | None:
     """Judge “a multiple of four”: the stitches of the segment, in every size, must be one."""
-    if not re.search(r"\bmultiple of #", said.near(3, 0)):
+    if not _DIVIDES.search(said.near(4, 0)):
         return None
     planned = (each for each in said.holds.pattern.get("stitches", ()) if each.cue in ("cast on", "start"))
     counts = [value for each in planned for value in each.values]
     if not counts or all(value % said.one.value == 0 for value in counts):
         return (None,)
+    if " into #" in said.near(4, 0):
+        return None  # “twelve goes into ninety six”
     return (Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it"),)
 
 
@@ -138,9 +143,18 @@ def gauge_itself(said: Said) -> Answer | None:
     return (None,) if said.one.bare and said.one.value == over and _OVER_IT.search(said.about) else None
 
 
+_WIDE = re.compile(r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high)\b")
+
+
+def of_the_swatch(said: Said) -> Answer | None:
+    """Let the size of a swatch be, told in stitches and rounds where nothing of the piece is worked."""
+    whole = not said.holds.parts.here and said.holds.rounds == 0
+    return (None,) if whole and _WIDE.search(said.near(0, 4)) else None
+
+
 def too_high(said: Said) -> Answer | None:
-    """Let a number be that has no unit, where nothing is counted so high."""
-    if not said.one.bare:
+    """Let a number be where nothing is counted so high: all stitches of a part, or of something else."""
+    if not said.one.bare and (said.one.unit != "stitches" or said.one.value < 200 or said.cued("cast on")):
         return None
     most = max((each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ())), default=0)
     return (None,) if said.one.value > 3 * most else None
@@ -148,6 +162,7 @@ def too_high(said: Said) -> Answer | None:
 
 SAYINGS = (
     too_high,
+    of_the_swatch,
     other_rounds,
     by_markers,
     made,

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from lessonplan.edit.proof.figures.fitting import COUNTS
 from lessonplan.edit.proof.figures.meant import MEANT, Said, named, striped
-from lessonplan.edit.proof.findings import Planned, Verdict
+from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import LENGTHS
 
@@ -118,7 +118,8 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
         told = (
             each.cue == "length"
             or (each.cue == "text" and (said.cued("around") or "around" not in each.words))
-            or (each.cue in ("around", "across", "whole", "measure", "gauge") and said.cued(each.cue))
+            or (each.cue in ("whole", "measure", "gauge") and said.cued(each.cue))
+            or (each.cue in ("around", "across") and re.search(CUES[each.cue], said.near(3, 3)) is not None)
         )
         other = next(unit for unit in LENGTHS if unit != one.unit)
         return told and near(replace(one, unit=other), each.unit, value)
