@@ -99,7 +99,7 @@ class _Text:
 
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
 _BAR = re.compile(r"\bbar (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?(?:front|back))\b")
-_THROUGH = re.compile(r"\bthrough (?:the )?(?P<w>front|back)\b")
+_THROUGH = re.compile(r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece|fabric|first|next))(?! and back)")
 _LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"

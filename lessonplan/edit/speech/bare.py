@@ -14,7 +14,7 @@ _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
     r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
-    r"|will|wait|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
+    r"|will|if|wait|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
@@ -45,6 +45,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (10, r"\b(?:leaves|leaving)(?: me| us| you)?$", r"(?!rounds|rows)"),
     (0, "", r"picked up\b"),
     (2, "", r"in (?:a|each|every|one) round\b"),
+    (4, r"\b(?:gets? rid of|takes (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (2, r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$", r"(?:one|two|on|at|each|every|in|so|and|a go|a time|per|$)\b"),
     (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of)"),
@@ -60,6 +61,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, "", r"(?:that|which) (?:we|you|i) (?:had|have)|in no time"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
+    (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
     (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
     (4, r"\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$", ""),
     (10, "", r"after the (?:first|second|third|fourth|fifth|sixth|last)\b|across\b"),
@@ -71,7 +73,7 @@ _HAS = re.compile(
     r"|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
 )
-_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|now it's)$")
+_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
 _RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
 
 
@@ -82,7 +84,7 @@ def counted(number: Number, words: Sequence[str]) -> str:
     said = words[max(0, number.first - BEFORE) : number.first]
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
     sized = before.endswith("size")
-    if sized and "us" in after.split():
+    if sized and {"us", "american"} & {*words[number.end : number.end + 2 * AFTER]}:
         return "us"
     if number.value <= 10 and before.endswith(("use the", "with the", "take the", "on the", "onto the", "with a", "on a")) and after.startswith("for "):
         return "mm"

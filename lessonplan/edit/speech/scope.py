@@ -58,7 +58,7 @@ _OTHERS = (
     r"|the shop|the factory|shop bought|store bought|by machine|\w+ version"
 )
 _SUPPOSED = (
-    r"(?:if(?! (?:i |all |everything |you (?:count|look|did|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
+    r"(?:if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick"

@@ -129,6 +129,8 @@ def _says(
         return False
     if said == "no" and following not in _AFTER_NO and following not in NUMBERS and not following[:1].isdigit():
         return False  # “with no rest between”
+    if words[last.end : last.end + 1] == ["more"] and said in ("hang on", "hold on", "wait"):
+        return False  # “I need two more, hang on, forty three, forty four”
     if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > 2:
         return False
     if said in ("no", "wait", "actually"):

@@ -24,6 +24,7 @@ _ROUNDS_OF = re.compile(
     r"# (?:\w+ )?(?:purl|garter|seed|moss|lace|eyelet|cable|brioche|twisted|bobble|short|slip stitch) (?:rounds|rows)\b"
     r"|# (?:rounds|rows) (?:of|in) (?:purl|garter|seed|moss|lace|eyelets?|cables?|brioche|bobbles?)\b"
 )
+_IN_FABRIC = re.compile(r"\b(?P<what>seed|moss|garter|lace|brioche|linen|basket\w*|icord) (?:stitch )?(?:\w+ ){0,3}for #")
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past|from) the (?:first|second|last) (?:one|marker)\b"
 )
@@ -46,7 +47,12 @@ def not_done(said: Said) -> Answer | None:
 def other_rounds(said: Said) -> Answer | None:
     """Judge rounds of a stitch that no round is worked in: “three purl rounds as a little ridge”."""
     one, holds = said.one, said.holds
-    if one.unit not in ("rounds", "rows") or holds.flat is not False or not _ROUNDS_OF.search(said.near(0, 3)):
+    if one.unit not in ("rounds", "rows"):
+        return None
+    fabric = _IN_FABRIC.search(said.near(9, 0))
+    if fabric and fabric["what"] not in holds.known.split():
+        return (Verdict("unplanned number"),)
+    if holds.flat is not False or not _ROUNDS_OF.search(said.near(0, 3)):
         return None
     return None if "purled" in holds.techniques else (Verdict("unplanned number"),)
 

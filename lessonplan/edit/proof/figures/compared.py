@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.derived import Answer
@@ -21,7 +21,7 @@ _MORE = re.compile(
 _ROUNDS = re.compile(
     r"\b(?:(?:last|round|row) (?:one|before|time)|every|each (?:time|round|row)|than the (?:last|round|row))\b"
 )
-_THAN_BEFORE = re.compile(r"# (?:\w+ )?(?:more|fewer|less) than (?:you|we|i|they) (?:had|did)\b(?! (?:cast|start|begun))")
+_THAN_BEFORE = re.compile(r"# (?:\w+ )?(?:more|fewer|less) than (?:(?:you|we|i|they|what we|what you) (?:\w+ )?(?:had|did|cast|started|began)|at the start)\b")
 _WHOLE = (
     "cast on",
     "start",
@@ -44,6 +44,10 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> Answe
     A difference between rounds is what a round adds or takes; one between sizes, that of any number that they have.
     """
     found = _MORE.match(" ".join(words[one.number.end : one.number.end + 4]))
+    if found is None and one.unit == "stitches" and words[max(0, one.first - 1) : one.first] in (["add"], ["adding"]):
+        whole = [each for each in holds.pattern.get("stitches", ()) if each.cue in _WHOLE]
+        steps = {abs(a - b) for each in whole for a, b in pairwise(each.values)}
+        return (None,) if one.value in steps else None  # from size to size
     if found is None or one.unit not in ("stitches", "rounds", "rows", "grams", "metres", *LENGTHS, ""):
         return None
     near = " ".join((*words[max(0, one.first - 9) : one.first], "#", *words[one.end : one.end + 9]))

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
+from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.speech.quantities import Quantity, near
@@ -86,7 +87,7 @@ def left_over(said: Said) -> Answer | None:
         return (None,)
     if before[-1].ordinal and (
         abs(before[-1].value + one.value - totals[0]) <= 1
-        or not _I_AM.search(" ".join(said.words[max(0, before[-1].first - 4) : before[-1].first]))
+        or not _I_AM.search(around(said.words, before[-1], 4, 1))
     ):
         return None
     if not (before[-1].ordinal or before[-1].unit) and not 0.6 <= (before[-1].value + one.value) / totals[0] <= 1.6:
@@ -99,7 +100,7 @@ def _is_done(each: Quantity, words: Sequence[str]) -> bool:
     return each.unit in ("rounds", "rows") or (each.bare and words[each.end : each.end + 1] == ["done"])
 
 
-_I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))*$")
+_I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done\b")
 
 
 _TO_GO = re.compile(r"# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b|# more(?: (?:and|then|before|until)|$)")

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 
 from lessonplan.edit.proof.findings import CUES
+from lessonplan.edit.speech.bare import asked
 from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import Quantity
 
@@ -30,7 +31,7 @@ _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together
 def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a manner of speaking, or too small to be told of."""
     before, after = words[one.first - 1] if one.first else "", words[one.end] if one.end < len(words) else ""
-    if (one.size is not None or one.bare) and after in ("more", "fewer", "less"):
+    if (one.size is not None or one.bare) and after in ("more", "fewer", "less") and not asked(one.number, words):
         return True
     if re.match(r"# (?:(?:and|or) \w+(?: \w+)? )?for the others?\b", around(words, one, 0, 7)):
         return True  # of other sizes, none of them named

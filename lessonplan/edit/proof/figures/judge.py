@@ -35,7 +35,7 @@ _STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
-_OF_LINES = re.compile(r"\b(?:two|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
+_OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
 """Said of the lines that are worked again and again: “these two rounds”."""
@@ -147,6 +147,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     one, holds = said.one, said.holds
     about = meant(said, pattern)
     loose = one.bare and one.unit not in ("mm", "us", "ends") and not asked(one.number, said.words)
+    loose = loose and not (about and about[0].cue == "plain")
     strong = any(each.cue in _STRONG or each.cue.startswith("round ") for each in about)
     if loose and not strong and anything(said):
         return (None,)
@@ -173,7 +174,7 @@ def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     if said.one.unit != "times":
         return may_be
     if _OF_LINES.search(said.near(14, 4)):
-        may_be = [each for each in may_be if each.cue != "shaped"]
+        may_be = [each for each in may_be if each.cue not in ("shaped", "line", "made", "repeated")]
     if _OF_STEPS.search(said.near(9, 0)) and any(each.cue == "repeated" for each in may_be):
         return [each for each in may_be if each.cue in ("repeated", "made", "line")]
     return may_be
@@ -188,4 +189,4 @@ def _is_small(said: Said, pattern: Sequence[Planned]) -> bool:
     lines = re.search(_THESE, said.near(2, 0)) is not None and one.unit in ("rounds", "rows")
     if lines and any(each.cue == "repeat" and each.at(0) == one.value for each in pattern):
         return True
-    return one.unit not in LENGTHS and one.value <= 3 and is_partly(said) and not striped(said)
+    return one.unit not in (*LENGTHS, "knit", "purl", "slip") and one.value <= 3 and is_partly(said) and not striped(said)

@@ -25,6 +25,7 @@ _STRIPED = re.compile(
     r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
+AT_END = r"\bthe (?:very )?end(?! of (?:\w+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done"
@@ -33,6 +34,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         r"|\bafter (?:all )?the (?:in|de)creas\w+",
         ("shaping last", "end"),
     ),
+    (rf"{AT_END}.*#|#.*{AT_END}", ("shaping last", "end")),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
     (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
@@ -272,7 +274,7 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     if place and found and not re.search(CUES["between"], close):
         return found
     if re.search(
-        r"\bback (?:down |up )?(?:to|at) #|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", close
+        r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", close
     ):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = re.search(CUES["held"], close) is not None
