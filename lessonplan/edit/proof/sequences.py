@@ -99,7 +99,10 @@ class _Text:
 
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
 _BAR = re.compile(r"\bbar (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?(?:front|back))\b")
-_THROUGH = re.compile(r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece|fabric|first|next))(?! and back)")
+_THROUGH = re.compile(
+    r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
+    r"|fabric|first|next))(?! and back)"
+)
 _LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
@@ -186,7 +189,8 @@ def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _KNIT_YARN = re.compile(
-    r"\b(?:for|when(?:ever)? (?:you|we)(?: do| make| work| get to| come to| reach| hit)?) (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
+    r"\b(?:for|when(?:ever)? (?:you|we)(?: do| make| work| get to| come to| reach| hit)?) (?:the "
+    r"|a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
     r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
 _YARN_WHEN = re.compile(
@@ -228,7 +232,9 @@ def _long_tail(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     for one in _TAIL.finditer(text.text):
         pairs = re.findall(r"(under|over) the (thumb|finger)", one[0])
         before = " ".join(text.words[max(0, text.word(one.start()) - 5) : text.word(one.start())])
-        if len(pairs) == 1 and pairs[0][0] == "over" and (lies := _LIES.search(before)):  # how the yarn is laid at first
+        if (
+            len(pairs) == 1 and pairs[0][0] == "over" and (lies := _LIES.search(before))
+        ):  # how the yarn is laid at first
             right = "thumb" if lies["tail"] else "finger" if lies["ball"] else pairs[0][1]
             if pairs[0][1] != right:
                 yield text.swap(one, "w", f"over the {right}")

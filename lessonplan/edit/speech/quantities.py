@@ -158,12 +158,13 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
 
 
 _RESULT = re.compile(
-    r"\b(?:that's|that is|which is|which makes|which leaves|that makes|makes|making|leaves|leaving|gives|giving|so|so now)(?: (?:you|me|us|only|just|your|my|it's))*$"
+    r"\b(?:that's|that is|which is|which makes|which leaves|that makes|makes|making|leaves|leaving|gives"
+    r"|giving|so|so now)(?: (?:you|me|us|only|just|your|my|it's))*$"
 )
 
 
 def _alike(before: Quantity, one: Quantity, words: Sequence[str]) -> bool:
-    """Whether two numbers are told in the same words: “three of blue, then three of oatmeal”, “on the front … on the back”."""
+    """Whether two numbers are told in the same words: “three of blue, then three of oatmeal”."""
     after = words[before.end : before.end + 1]
     same = one.value > 1 and after in (["of"], ["in"], ["on"]) and words[one.end : one.end + 1] == after
     return same and one.first - before.end <= 6 and bool({"and", "then"} & {*words[before.end : one.first]})
@@ -290,7 +291,7 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
             and not paired_off
             and ahead - one.end > one.first - last
             and one.first - last <= _REACH
-            and not _LEAVES & {*words[last + 1 : one.first]}
+            and not _LEAVES & {*words[last + 1 + (words[last + 1 : last + 2] == ["size"]) : one.first]}
         ):
             yield replace(one, size=names[words[last]])
         else:
@@ -298,6 +299,8 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
 
 
 _BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
+
+
 def _has_own(words: Sequence[str], at: int) -> bool:
     """Whether a size that is named has numbers of its own behind it: “and the larges have”."""
     return words[at + 1 : at + 2] != [] and words[at + 1] in _HAVE and "the" in words[max(0, at - 1) : at]
@@ -362,7 +365,7 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
 
 
 def _of_another(one: Quantity, other: Quantity, gap: int) -> bool:
-    """Whether a number of a size stands behind one of the size filmed: “twenty two rounds, and the small stop at twenty”."""
+    """Whether a number of a size stands behind one of the size filmed: “twenty two rounds; the small stop at ten”."""
     if other.unit == "mm" and one.value > 15:
         return False
     behind = other.end <= one.first and gap <= _REACH - 3

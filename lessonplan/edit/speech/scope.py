@@ -40,7 +40,8 @@ _OWN_VOICE = "size|pattern|handout|sheet|page|chart|tape|ruler|label|counter|scr
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
-    r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants(?! to (?:be|have|measure|come|sit|lie|go|look))|expects)"
+    r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants(?! to (?:be"
+    r"|have|measure|come|sit|lie|go|look))|expects)"
 )
 _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
@@ -94,7 +95,8 @@ _TOO = re.compile(
 _OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)|plus)\b")
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
 _OF_A_SIZE = re.compile(
-    r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*|do|doing|want|choose|take) (?:the|a) \w+"
+    r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*"
+    r"|do|doing|want|choose|take) (?:the|a) \w+"
 )
 REACH, AHEAD = 14, 8
 """So many words off, what opens such talk holds, and what follows a number is of it."""
@@ -113,18 +115,22 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
 
 
 _I_TELL = re.compile(
-    r"\b(?:i|we)(?:'ll|'ve)? (?:\w+ )?(?:tell|say to|told|teach|show|promise|warn|remind)(?: (?!that|but|he|she)\w+){0,3} $"
+    r"\b(?:i|we)(?:'ll|'ve)? (?:\w+ )?(?:tell|say to|told|teach|show|promise|warn|remind)(?: (?!that|but"
+    r"|he|she)\w+){0,3} $"
 )
 _IF_YOU = re.compile(r"\b(?:if|when|in case) (?:you|yours?|it)\b")
 _ASTRAY = re.compile(
-    r"\b(?:(?:stitches|they|it) (?:are|is) (?:too )?(?:smaller|bigger|larger|tight|loose)|(?:smaller|bigger|larger|tighter|looser) than"
+    r"\b(?:(?:stitches|they|it) (?:are|is) (?:too )?(?:smaller|bigger|larger|tight|loose)|(?:smaller"
+    r"|bigger|larger|tighter|looser) than"
     r"|thicker|thinner|(?:go|drop|move|come) (?:up|down) a|one (?:too many|short|missing)|(?:is|are|went) missing"
-    r"|(?:you've|you have|you must have|you'll have) (?:\w+ )?(?:lost|dropped|gained|missed|made|miscounted|picked up|forgotten|skipped)"
+    r"|(?:you've|you have|you must have|you'll have) (?:\w+ )?(?:lost|dropped|gained|missed|made"
+    r"|miscounted|picked up|forgotten|skipped)"
     r"|miscounted|gone wrong|count again|go back|not (?:enough|right))\b"
 )
 """What is told of a number that would be wrong: “if you've got forty five you have picked one up”."""
 _IS_SIZE = re.compile(
-    r"^(?:[\w']+ ){0,6}?(?:you're|you are|you'd be|that's|it's|that is)(?: (?:a|the|our|my|in|one|of|for))* (?:size|small\w*|medium|middle|large\w*|biggest|littlest|child|adult|youth|toddler)\b"
+    r"^(?:[\w']+ ){0,6}?(?:you're|you are|you'd be|that's|it's|that is)(?: (?:a|the|our|my|in|one|of"
+    r"|for))* (?:size|small\w*|medium|middle|large\w*|biggest|littlest|child|adult|youth|toddler)\b"
 )
 _SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
 

@@ -66,7 +66,8 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
 
 
 _RESULT = re.compile(
-    r"\b(?:that's|that is|it's|which is|makes?|making|leaves?|leaving|gives?|giving|equals|so|total|altogether|now|get|has)"
+    r"\b(?:that's|that is|it's|which is|makes?|making|leaves?|leaving|gives?|giving|equals|so|total"
+    r"|altogether|now|get|has)"
     r"(?: (?:\w+ )?(?:of|you|me|us|only|just|your|my|then|all|with))*$"
 )
 _IN_ALL = re.compile(r"^(?:[\w']+ ){0,4}?(?:altogether|in all|in total|all told|all in)\b")
@@ -94,7 +95,7 @@ def comes_of_others(one: Quantity, words: Sequence[str], quantities: Sequence[Qu
 
 
 def is_shared_out(near: Sequence[Quantity], at: int) -> bool:
-    """Whether a number among others is a sum told with its parts, or one of them: “forty five: twenty two, one, twenty two”."""
+    """Whether a number is a sum told with its parts, or one of these: “forty five, so twenty two, one, twenty two”."""
     for first in range(at + 1):
         for parts in (2, 3):
             window = near[first : first + parts + 1]

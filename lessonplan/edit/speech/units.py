@@ -44,7 +44,8 @@ UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() fo
 PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cms",)) | {"rose", "together"}
 _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
-    "round's": "round", "row's": "row", "halfs": "half", "tog": "together", "togs": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
+    "round's": "round", "row's": "row", "halfs": "half", "tog": "together", "togs": "together",
+    "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
     "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}

@@ -24,9 +24,13 @@ _ROUNDS_OF = re.compile(
     r"# (?:\w+ )?(?:purl|garter|seed|moss|lace|eyelet|cable|brioche|twisted|bobble|short|slip stitch) (?:rounds|rows)\b"
     r"|# (?:rounds|rows) (?:of|in) (?:purl|garter|seed|moss|lace|eyelets?|cables?|brioche|bobbles?)\b"
 )
-_IN_FABRIC = re.compile(r"\b(?P<what>seed|moss|garter|lace|brioche|linen|basket\w*|icord) (?:stitch )?(?:\w+ ){0,3}for #")
+_IN_FABRIC = re.compile(
+    r"\b(?P<what>seed|moss|garter|lace|brioche|linen|basket\w*"
+    r"|icord) (?:stitch )?(?:\w+ ){0,3}for #"
+)
 _BY_MARKERS = re.compile(
-    r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past|from) the (?:first|second|last) (?:one|marker)\b"
+    r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
+    r"|from) the (?:first|second|last) (?:one|marker)\b"
 )
 _SPACED = ("run", "half", "between", "last", "each", "repeat", "line", "text")
 

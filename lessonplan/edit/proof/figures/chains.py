@@ -12,8 +12,8 @@ from lessonplan.edit.speech.quantities import Quantity
 
 _BETWEEN = frozenset(
     words_in(
-        "then and so to now next down up it's that's is goes again after that stitches until round the a plain than from "
-        "we get have you i've got there's are there makes leaves turns into becomes on back by"
+        "then and so to now next down up it's that's is goes again after that stitches until round the a plain than "
+        "from we get have you i've got there's are there makes leaves turns into becomes on back by"
     )
 )
 """Words that may stand between two counts of a chain."""

@@ -21,7 +21,10 @@ _MORE = re.compile(
 _ROUNDS = re.compile(
     r"\b(?:(?:last|round|row) (?:one|before|time)|every|each (?:time|round|row)|than the (?:last|round|row))\b"
 )
-_THAN_BEFORE = re.compile(r"# (?:\w+ )?(?:more|fewer|less) than (?:(?:you|we|i|they|what we|what you) (?:\w+ )?(?:had|did|cast|started|began)|at the start)\b")
+_THAN_BEFORE = re.compile(
+    r"# (?:\w+ )?(?:more|fewer|less) than (?:(?:you|we|i|they|what we"
+    r"|what you) (?:\w+ )?(?:had|did|cast|started|began)|at the start)\b"
+)
 _WHOLE = (
     "cast on",
     "start",
@@ -52,9 +55,9 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> Answe
         return None
     near = " ".join((*words[max(0, one.first - 9) : one.first], "#", *words[one.end : one.end + 9]))
     planned_here = holds.pattern.get("stitches", ())
-    if one.unit in ("stitches", "") and found["than"] is None:
-        if any(one.value in each.values for each in planned_here if each.cue == "shaping"):
-            return (None,)
+    in_all = any(one.value in each.values for each in planned_here if each.cue == "shaping")
+    if in_all and one.unit in ("stitches", "") and found["than"] is None:
+        return (None,)
     if one.unit in ("stitches", "") and (_ROUNDS.search(near) or (one.value > 1 and _THAN_BEFORE.search(near))):
         changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
         sums = [value for each in planned_here if each.cue == "shaping" for value in each.values]

@@ -22,7 +22,7 @@ Answer = tuple[Verdict | None]
 
 def sum_of_parts(said: Said) -> bool:
     """Whether a length is that of parts that follow one another: “the gusset and the band together”."""
-    if not re.search(r"\b(?:together|so far|above|altogether|in all)\b", said.near(9, 12)):
+    if not re.search(r"(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b", said.near(9, 12)):
         return False
     size = said.one.size if said.one.size is not None else said.holds.size
     lengths = [
@@ -55,7 +55,8 @@ def tail(said: Said) -> Answer | None:
 
 
 _PULLED = re.compile(
-    r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly)|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b"
+    r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly)"
+    r"|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b"
 )
 
 
@@ -86,8 +87,7 @@ def left_over(said: Said) -> Answer | None:
     if not totals or any(abs(before[-1].value + one.value - total) < 0.05 for total in totals):
         return (None,)
     if before[-1].ordinal and (
-        abs(before[-1].value + one.value - totals[0]) <= 1
-        or not _I_AM.search(around(said.words, before[-1], 4, 1))
+        abs(before[-1].value + one.value - totals[0]) <= 1 or not _I_AM.search(around(said.words, before[-1], 4, 1))
     ):
         return None
     if not (before[-1].ordinal or before[-1].unit) and not 0.6 <= (before[-1].value + one.value) / totals[0] <= 1.6:

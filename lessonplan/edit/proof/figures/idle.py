@@ -19,7 +19,7 @@ _PROGRESS = re.compile(
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
-_WOVEN = re.compile(r"\bweav\w+|\bwoven\b")
+_WOVEN = re.compile(r"\bweav\w+|\bwoven\b|\bso far\b.*#|# so far\b")
 _STRETCHED = re.compile(r"\bstretch\w*")
 _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 """The size of a swatch itself, and a difference."""
@@ -93,7 +93,11 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
 
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
-    so_far = re.match(r"# (?:\w+ )?(?:now|here|hanging(?! off each)|on (?:it|mine|this(?: one|$)))(?: |$)", around(words, one, 0, 3))
+    so_far = re.match(
+        r"# (?:\w+ )?(?:now|here|hanging(?! off each)|on (?:it|mine|this(?: one|$)))(?: "
+        r"|$)",
+        around(words, one, 0, 3),
+    )
     told = so_far is not None and "weave" not in words[one.end : one.end + 8]
     near = around(words, one, 8, 8)
     tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)

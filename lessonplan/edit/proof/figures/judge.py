@@ -189,4 +189,6 @@ def _is_small(said: Said, pattern: Sequence[Planned]) -> bool:
     lines = re.search(_THESE, said.near(2, 0)) is not None and one.unit in ("rounds", "rows")
     if lines and any(each.cue == "repeat" and each.at(0) == one.value for each in pattern):
         return True
-    return one.unit not in (*LENGTHS, "knit", "purl", "slip") and one.value <= 3 and is_partly(said) and not striped(said)
+    return (
+        one.unit not in (*LENGTHS, "knit", "purl", "slip") and one.value <= 3 and is_partly(said) and not striped(said)
+    )

@@ -99,7 +99,9 @@ def _of_else(one: Quantity, holds: Holds) -> bool:
     """Whether a number without a unit is another of its size: “the adult has thirty six, which is nine”."""
     planned = (each for unit in ("stitches", "rounds", "rows") for each in holds.pattern.get(unit, ()))
     whole = (each for each in planned if each.cue in ("total", "held", "cast on", "end", "picked up") and each.fact)
-    return any(one.size is not None and len(each.values) > one.size and each.at(one.size) == one.value for each in whole)
+    return any(
+        one.size is not None and len(each.values) > one.size and each.at(one.size) == one.value for each in whole
+    )
 
 
 def _ends(one: Quantity) -> list[Quantity]:

@@ -269,12 +269,14 @@ def _of_shape(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
 def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
-    place = round_before(said.one, said.words, said.others)
+    place = round_before(said.one, said.words, said.others) or _round_after(said)
     found = [each for each in pattern if each.cue == place]
     if place and found and not re.search(CUES["between"], close):
         return found
     if re.search(
-        r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", close
+        r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
+        r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on",
+        close,
     ):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = re.search(CUES["held"], close) is not None
@@ -301,7 +303,10 @@ def _far(cue: str, close: str) -> int:
 
 
 _OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b")
-_AFTERWARDS = re.compile(r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
+_AFTERWARDS = re.compile(
+    r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left"
+    r"|remain\w*|needles?|altogether|had)\b"
+)
 
 
 _ON_THE = re.compile(r"#(?: (?!and\b|then\b)\w+){0,4} (?:on|in) the (\w+)(?: round| row)?(?: |$)")
@@ -311,6 +316,20 @@ def _round_behind(said: Said) -> str:
     """Give the cue of the round that is named behind its steps: “knit eight, knit two together on the fifth”."""
     found = _ON_THE.match(said.near(0, 8))
     return f"round {ORDINALS[found[1]]}" if found and found[1] in ORDINALS else ""
+
+
+_AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))
+
+
+def _round_after(said: Said) -> str:
+    """Give the cue of the round that is named right behind a count: “fifty one after round eight”."""
+    one, words = said.one, said.words
+    for other in said.others:
+        if 0 <= other.first - one.number.end <= 4 and other.ordinal and other.unit in ("rounds", "rows"):
+            between = words[one.number.end : other.first]
+            told = _AT_ROUND.issuperset(between) and {"that's", "at", "after", "on"} & {*between}
+            return f"round {other.value:g}" if told else ""
+    return ""
 
 
 def _is_first(one: Quantity, other: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> bool:
@@ -346,6 +365,6 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             kind = f"{'shaping' if shaping else 'round'} {other.value:g}"
             if "after" in before[-2:] or before[-1:] == ["at"]:
                 return kind
-            told = (*words[other.end : one.first], *words[one.end : one.end + 4])
-            return kind if {"on", "in", "with", "by"} & {*before} and _AFTERWARDS.search(" ".join(told)) else ""
+            near_by = (*words[other.end : one.first], *words[one.end : one.end + 4])
+            return kind if {"on", "in", "with", "by"} & {*before} and _AFTERWARDS.search(" ".join(near_by)) else ""
     return ""

@@ -12,14 +12,20 @@ from lessonplan.edit.proof.figures.meant import INTO
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
 from lessonplan.edit.speech.quantities import Quantity
 
-_WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink|towel|flat|lie|lies|lying)\b")
+_WAITS = re.compile(
+    r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl"
+    r"|basin|sink|towel|flat|lie|lies|lying)\b"
+)
 
 _STOPS = re.compile(
-    r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
-    r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one|round|row|of)\b"
+    r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last"
+    r"|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
+    r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one"
+    r"|round|row|of)\b"
 )
 """Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
+_IN_WATER = re.compile(r"# .*\bin (?:the|cool|cold|some|lukewarm) (?:\w+ )?(?:water|bath|sink|bowl|basin)\b")
 _BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running)\b")
 """Cold water for a burn is no bath for wool."""
 
@@ -52,8 +58,15 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
     return None
 
 
+_CHANGES = re.compile(r"\b(?:colou?rs?|stripes?|swap|switch)\b.*#")
+
+
 def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verdict | None:
     """Judge “in every fourth round”: how far apart the shaping rounds are."""
+    stripes = [each.at(0) for each in holds.pattern.get(unit, ()) if each.cue == "stripe"]
+    if stripes and _CHANGES.search(around(words, one, 8, 3)):
+        right = any(one.value - each in (0, 1) for each in stripes)
+        return None if right else Verdict("disagrees", f"stripes of {stripes[0]:g} {unit}")
     periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
     if (
         not periods
@@ -65,7 +78,8 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
 
 
 _SO_FAR = re.compile(
-    r"\b(?:after|(?:when|once|now|as soon as) (?:you've|you have|i've|we've|you|we|i) (?:\w+ )?(?:done|knit|worked|knitted|finished))(?: \w+)? #"
+    r"\b(?:after|(?:when|once|now|as soon as) (?:you've|you have|i've|we've|you|we|i) (?:\w+ )?(?:done"
+    r"|knit|worked|knitted|finished))(?: \w+)? #"
     rf"|# (?:\w+ )?(?:{INTO}|later\b|done\b|from here\b)"
 )
 _COUNTS_THEN = re.compile(
@@ -98,7 +112,8 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
     if minutes > 2 and _BURNS.search(near):
         return _cooled(minutes, near, holds)
-    if minutes <= 2 or not _WAITS.search(near) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
+    wet = _IN_WATER.search(around(words, one, 0, 9))
+    if minutes <= 2 or not (wet or _WAITS.search(near)) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
         return None
     cue = _waits_for(one, clause) or _waits_for(one, near) or "time"
     own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or (cue, each.cue) == ("time", "text")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
@@ -49,7 +50,10 @@ def rounds_left(said: Said) -> Answer | None:
     return (Verdict("wrong unit", f"{one.value:g} stitches ({found.what})", found.fact),) if found else None
 
 
-_DIVIDES = re.compile(r"\b(?:multiple of|divisible by|divides? (?:by|into)|goes? (?:into|by)|go up in|count (?:by|in)) #")
+_DIVIDES = re.compile(
+    r"\b(?:multiple of|divisible by|divides? (?:by|into)|goes? (?:into|by)|go up in"
+    r"|count (?:by|in)) #"
+)
 
 
 def multiple(said: Said) -> Answer | None:
@@ -110,21 +114,50 @@ def needle(said: Said) -> Answer | None:
     return (None if fits else Verdict("disagrees", f"{right} ({title})"),)
 
 
+def needle_us(said: Said) -> Answer | None:
+    """Judge the American size of a needle that is told for a part, or for the swatch."""
+    title, sizes = needle_of(said.near(9, 7), said.holds.parts) if said.one.unit == "us" else ("", frozenset())
+    right = _americans(said, sizes) if sizes else set()
+    if not right or said.one.value in right:
+        return (None,) if right else None
+    return (Verdict("disagrees", " or ".join(f"US {each:g}" for each in sorted(right)) + f" ({title})"),)
+
+
+def _americans(said: Said, sizes: Iterable[float]) -> set[float]:
+    """Give the American sizes of needles in mm, as the course pairs them."""
+    needles = [each for each in said.holds.elsewhere if each.cue == "needle"]
+    return {
+        american.at(0)
+        for mm in needles
+        for american in needles
+        if mm.unit == "mm" and american.unit == "us" and (mm.what, mm.stage) == (american.what, american.stage)
+        if any(abs(mm.at(0) - size) < 0.05 for size in sizes)
+    }
+
+
+def at_stitch(said: Said) -> Answer | None:
+    """Judge the stitch after which something is put: “the marker goes after stitch twenty two”."""
+    one, holds = said.one, said.holds
+    if said.words[max(0, one.first - 1) : one.first] != ["stitch"] or not _PUT.search(said.near(9, 4)):
+        return None
+    runs = [at(each, holds.size) for each in holds.pattern.get("stitches", ()) if each.cue in ("run", "half")]
+    close = [each for each in runs if 0.5 <= one.value / max(each, 1) <= 2]
+    if not close or any(one.value - each in (0, 1) for each in runs):
+        return (None,) if runs else None
+    return (Verdict("disagrees", f"stitch {close[0]:g}"),)
+
+
+_PUT = re.compile(r"\b(?:markers?|increase|new stitch|make one|goes|sits|decrease)\b")
+
+
 def american(said: Said) -> Answer | None:
     """Judge an American size said beside the millimetres of a needle: “four millimetres, that's a six”."""
-    one, holds = said.one, said.holds
+    one = said.one
     beside = [each for each in said.others if each.unit == "mm" and -6 <= each.end - one.first <= 0]
     many = [each for each in said.others if each.unit == "us" and abs(each.first - one.first) <= 8]
     if one.unit != "us" or not beside or len(many) > 1:
         return None
-    needles = [each for each in holds.elsewhere if each.cue == "needle"]
-    right = {
-        american.at(0)
-        for mm in needles
-        for american in needles
-        if mm.unit == "mm" and american.unit == "us" and mm.what == american.what and mm.stage == american.stage
-        if near(beside[-1], "mm", mm.at(0))
-    }
+    right = _americans(said, [beside[-1].value])
     if not right or one.value in right:
         return None
     return (Verdict("disagrees", " or ".join(f"US {each:g}" for each in sorted(right))),)
@@ -172,6 +205,8 @@ SAYINGS = (
     multiple,
     groups,
     needle,
+    needle_us,
+    at_stitch,
     american,
     length,
 )

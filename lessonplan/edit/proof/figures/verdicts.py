@@ -20,6 +20,7 @@ _BY_BODY = re.compile(
     r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow)(?:'s|s)?\b"
 )
 """A tail is measured by these, and its inches only say so once more."""
+_ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
     r"|cast\w* on|remain|left with) #"
@@ -46,6 +47,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     done = any(each.cue == "state" and each.at(0) == one.value for each in rounds)
     if one.bare and one.size is None and done and not _sure(planned):
         return None  # “ten left”, of rounds
+    if sample is None and one.unit == "stitches" and _ON_A_SAMPLE.search(said.near(2, 7)):
+        return None
     if sample and not stripes:
         if one.size is not None:
             return None
@@ -62,6 +65,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         return None
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
+        if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:\w+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
+            return None  # advice
         free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.about) is not None
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
