@@ -13,6 +13,7 @@ from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
 from lessonplan.edit.proof.figures.listed import judge_lists
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
+from lessonplan.edit.proof.steps import STEPS, stands
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.sums import Sum, comes_of_others, conversions_in, converts, is_shared_out, sums_in
 from lessonplan.edit.speech.takenback import Remark
@@ -156,6 +157,16 @@ def out_of_step(
         if beside and follows and second not in follows and not told & {one.first, other.first}:
             right = " or ".join(f"{unit} {count:g}" for unit, count in sorted(follows))
             yield "disagrees", other.first, other.end, f"{right} (after {one.unit} {one.value:g})", ""
+            told |= {one.first, other.first}
+    repeats = [line for line in holds.lines if line.again]
+    for three in zip(quantities, quantities[1:], quantities[2:], strict=False) if len(repeats) > 1 else ():
+        steps = [(STEPS.get(one.unit, ""), int(one.value)) for one in three]
+        beside = all(words[a.end : b.first] in ([], ["and"], ["then"]) for a, b in pairwise(three))
+        one_telling = beside and not any(one.bare for one in three) and not told & {one.first for one in three}
+        mixed = all(kind for kind, _ in steps) and len({kind for kind, _ in steps}) > 1
+        if one_telling and mixed and not any(stands(steps, line) for line in repeats):
+            told |= {one.first for one in three}
+            yield "disagrees", three[0].first, three[2].end, "no line has these steps", ""
 
 
 _ADMITTED = re.compile(

@@ -11,6 +11,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 _NAMES = (
     (
@@ -338,6 +339,25 @@ def _at_markers(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, name, right)
 
 
+_FIRST_STITCH = re.compile(rf"\bfirst stitch\b(?: (?!other|end|last|marker)[\w']+){{0,8}}? (?:{_NAME.pattern})")
+
+
+def _first_of_two(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Which of two increases comes first: the other one after it says that they are exchanged."""
+    if "m1l at the first" not in techniques and "m1l starts" not in techniques:
+        return
+    for one, other in pairwise(text.names):
+        told = other[0] - one[1] <= 14 and (one[2], other[2]) == ("m1r", "m1l")
+        before = {each[2] for each in text.names if one[0] - _REACH <= each[0] < one[0]}
+        if told and "marker" in text.words[max(0, one[0] - 9) : one[0]] and "m1l" not in before:
+            yield Swap(one[0], one[1], "m1l")
+    for found in _FIRST_STITCH.finditer(text.text):
+        name = next((each for each, _ in _NAMES if found[each]), "")
+        right = next((each for each in ("m1l", "m1r") if f"{each} starts" in techniques), "")
+        if right and name in ("m1l", "m1r") and name != right:
+            yield text.swap(found, name, right)
+
+
 _TOGETHER = re.compile(r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3))? together|slip slip purl)\b")
 
 
@@ -363,5 +383,6 @@ RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _placed,
     _at_markers,
     _together,
+    _first_of_two,
 )
 """A technique more is one rule more."""

@@ -79,7 +79,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
     r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:better|must|has to"
-    r"|ought to|needs to|wants to) be|(?:i'm|we're|you're|i am"
+    r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
 )

@@ -134,7 +134,8 @@ _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN
 _NTH = re.compile(
     rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
     rf"|rounds (?P<both>\w+) and \w+)"
-    rf"(?: (?:is|are|it is|comes|we|you|i|knit|work|goes|again|now|all|still|worked)){{0,4}}(?: (?:in|with"
+    rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|knit|work|goes|again|now|all|still"
+    rf"|worked)){{0,4}}(?: (?:in|with"
     rf"|of))? {_ART}{_YARN}"
 )
 _BEGUN = re.compile(
@@ -146,7 +147,7 @@ _THEN = re.compile(
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: of the \w+)?(?: on top)?"
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: of (?:the|our|your) \w+)?"
     rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?(?: in| of| with)* "
     rf"{_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
@@ -199,15 +200,15 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
     text, seen = " ".join(marked), set[int]()
     for frame in (
         _COLOUR_IS,
+        _STRIPE,
+        _NTH,
+        _BEGUN,
+        _THEN,
         _OF_PART,
         _LATER_PART,
         _PART_IN,
         _PART_WE,
         _FOR_PART,
-        _NTH,
-        _BEGUN,
-        _THEN,
-        _STRIPE,
         _CUT,
         _ROUNDS_OF,
         _JOIN,

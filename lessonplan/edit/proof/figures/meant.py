@@ -286,14 +286,37 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
             rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
             return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
     here = {each.cue for each in pattern}
+    if re.search(_AFTER_LAST, said.near(12, 8)):
+        return [each for each in pattern if each.cue in ("shaping last", "end")]
     told = [(_far(cue, close), cue) for cue in MEANT if cue in here and re.search(CUES[cue], close)]
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
         parts = {said.holds.parts.stage(word) for word in said.near(14, 9).split()} - {*said.holds.stages}
         found = [each for each in pattern if each.cue == cue]
-        return [each for each in found if each.stage in parts] or found
+        found = [each for each in found if each.stage in parts] or found
+        return _at_an_end(said, found) if cue == "between" else found
     return None
+
+
+_AFTER_LAST = re.compile(r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b")
+_IN_THE_END = re.compile(
+    r"\b(?:(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)|widest|most|in the end"
+    r"|when (?:we're|you're|it's) done"
+    r"|(?:increas\w+|they) (?:are|is) (?:all )?(?:in|done|finished))\b"
+)
+
+
+def _at_an_end(said: Said, found: list[Planned]) -> list[Planned]:
+    """Give the count between markers with which a shaping begins or ends, where one of these is told of."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    about = said.near(12, 12)
+    counts = [each.at(min(size, len(each.values) - 1)) for each in found]
+    if counts and _IN_THE_END.search(about):
+        return [each for each, count in zip(found, counts, strict=True) if count == max(counts)]
+    if counts and re.search(r"\b(?:start|begin)s? (?:off )?with #", about):
+        return [each for each, count in zip(found, counts, strict=True) if count == min(counts)]
+    return found
 
 
 def _far(cue: str, close: str) -> int:
@@ -325,8 +348,11 @@ def _round_after(said: Said) -> str:
     """Give the cue of the round that is named right behind a count: “fifty one after round eight”."""
     one, words = said.one, said.words
     for other in said.others:
+        between = words[one.number.end : other.first]
+        if other.number.ordinal and not other.unit and between in (["after", "the"], ["stitches", "after", "the"]):
+            shaped = {"increase", "decrease"} & {*words[max(0, one.first - 12) : one.first]}
+            return f"shaping {other.value:g}" if shaped and other.value > 1 else ""
         if 0 <= other.first - one.number.end <= 4 and other.ordinal and other.unit in ("rounds", "rows"):
-            between = words[one.number.end : other.first]
             told = _AT_ROUND.issuperset(between) and {"that's", "at", "after", "on"} & {*between}
             return f"round {other.value:g}" if told else ""
     return ""
@@ -339,6 +365,13 @@ def _is_first(one: Quantity, other: Quantity, words: Sequence[str], others: Sequ
     return not any(each.unit in ("", "stitches") and other.end <= each.first < one.first for each in others)
 
 
+def _is_second(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
+    """Whether a shaping round is named by its place alone: “… after the first decrease, and after the second”."""
+    close = 0 <= one.first - other.end <= 6 and words[max(0, other.first - 2) : other.first] == ["after", "the"]
+    named = {"increase", "decrease", "increases", "decreases"} & {*words[max(0, other.first - 14) : other.first]}
+    return close and (bool(named) or words[other.end : other.end + 2] == ["of", "those"])
+
+
 INTO = r"(?:into\b|in (?:i|we|you|and|there's|it|my|so)\b)"
 """How far it is told that somebody is: “eight rounds in, I count fifty one”."""
 
@@ -348,6 +381,8 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
     for other in reversed(others):
         if one.first - other.end > 12:
             break
+        if other.number.ordinal and not other.unit and _is_second(one, other, words):
+            return f"shaping {other.value:g}"
         if other.end > one.first or other.unit not in ("rounds", "rows"):
             continue
         shaped = {"increase", "decrease"} & {*words[other.first : other.end]}
