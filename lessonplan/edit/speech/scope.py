@@ -92,7 +92,7 @@ _TOO = re.compile(
     r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)"
     r"|one (?:has|was))\b"
 )
-_OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)|plus)\b")
+_OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)(?! again)|plus)\b")
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
 _OF_A_SIZE = re.compile(
     r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*"
@@ -119,6 +119,7 @@ _I_TELL = re.compile(
     r"|he|she)\w+){0,3} $"
 )
 _IF_YOU = re.compile(r"\b(?:if|when|in case) (?:you|yours?|it)\b")
+_CONDITIONS = frozenset(words_in("if when case"))
 _ASTRAY = re.compile(
     r"\b(?:(?:stitches|they|it) (?:are|is) (?:too )?(?:smaller|bigger|larger|tight|loose)|(?:smaller"
     r"|bigger|larger|tighter|looser) than"
@@ -188,10 +189,13 @@ class Scopes:
             return "apart"
         opened, named_after = self._is_open(2, first), sized
         sized = sized and not (opened and not self._sized_since(first))
-        far = " ".join(self.words[end : end + 2 * AHEAD])
-        if opened and not sized and named_after and _IS_SIZE.search(far):
-            return ""
-        astray = _IF_YOU.search(" ".join(self.words[max(0, first - 8) : first])) and _ASTRAY.search(far)
+        near_by = self.words[max(0, first - AHEAD) : first]
+        astray = None
+        if opened or not _CONDITIONS.isdisjoint(near_by):
+            far = " ".join(self.words[end : end + 2 * AHEAD])
+            if opened and not sized and named_after and _IS_SIZE.search(far):
+                return ""
+            astray = _IF_YOU.search(" ".join(near_by)) and _ASTRAY.search(far)
         supposed = (
             opened
             or astray

@@ -59,8 +59,16 @@ class Parts:
 
     def stage(self, word: str) -> str:
         """The stage that a word names (“cuff's”, “cobbles”, “ribbing”), or nothing."""
-        word = word.removesuffix("'s")
-        return self.named.get(word) or self.named.get(stem(word), "")
+        found = self._asked.get(word)
+        if found is None:
+            bare = word.removesuffix("'s")
+            found = self._asked[word] = self.named.get(bare) or self.named.get(stem(bare), "")
+        return found
+
+    @cached_property
+    def _asked(self) -> dict[str, str]:
+        """What `stage` has answered so far."""
+        return {}
 
     @cached_property
     def sizes(self) -> tuple[float, ...]:

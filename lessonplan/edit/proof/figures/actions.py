@@ -7,11 +7,15 @@ import re
 from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.speech.numbers import words_in
 
 _DOES = re.compile(
     r"\b(?:(?P<less>decreas(?:e|es|ing)|take in|taking in)|(?P<more>increas(?:e|es|ing))"
     r"|(?P<off>(?:bind|binding|cast|casting) off)|(?P<on>cast(?:ing)? on))"
     r"(?: (?:away|about|another|only|just|exactly|up))* #"
+)
+_VERBS = frozenset(
+    words_in("decrease decreases decreasing take taking increase increases increasing bind binding cast casting")
 )
 _TECHNIQUES = {
     "less": re.compile(r"(?:k|p)\d?tog|ssk|ssp|skp|s2kp|sk2p|cdd|dec"),
@@ -38,7 +42,9 @@ _SPACED = ("run", "half", "between", "last", "each", "repeat", "line", "text")
 def not_done(said: Said) -> Answer | None:
     """Judge stitches told to be increased, decreased, cast on or off where nothing of the kind is done."""
     one, holds = said.one, said.holds
-    found = _DOES.search(said.near(4, 0).replace("# stitches", "#")) if one.unit == "stitches" or one.bare else None
+    if (one.unit != "stitches" and not one.bare) or _VERBS.isdisjoint(said.words[max(0, one.first - 4) : one.first]):
+        return None
+    found = _DOES.search(said.near(4, 0).replace("# stitches", "#"))
     way = found.lastgroup if found and holds.techniques and len(holds.stages) < len(holds.titles) else None
     if way is None or one.value < 2 or any(_TECHNIQUES[way].match(name.lower()) for name in holds.techniques):
         return None

@@ -199,8 +199,9 @@ _MORE_TIMES = re.compile(r"# (?:more times|times more|times again)\b")
 def with_the_first(said: Said) -> Quantity:
     """Give how often something is done in all where it is done so many more times."""
     number = said.one.number
-    more = 1 if said.one.unit == "times" and _MORE_TIMES.match(said.near(0, 2)) else 0
-    return replace(said.one, number=replace(number, low=number.low + more, high=number.high + more))
+    if said.one.unit != "times" or not _MORE_TIMES.match(said.near(0, 2)):
+        return said.one
+    return replace(said.one, number=replace(number, low=number.low + 1, high=number.high + 1))
 
 
 def once(said: Said) -> Quantity:
@@ -208,5 +209,7 @@ def once(said: Said) -> Quantity:
     if said.one.unit not in (*COUNTS, *LENGTHS, "ends"):
         return said.one
     times = next((_FOLDS[word] for word in said.about.split() if word in _FOLDS), 1)
+    if times == 1:
+        return said.one
     low, high = said.one.number.low / times, said.one.number.high / times
     return replace(said.one, number=replace(said.one.number, low=low, high=high))

@@ -58,7 +58,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if not one.bare and nobody_planned(said):
         return Verdict("unplanned number")
     may_be = _may_be(said, pattern)
-    ways = (one, once(said), with_the_first(said))
+    ways = {one, once(said), with_the_first(said)}
     if _is_small(said, pattern) or any(fits(way, may_be, holds, others) for way in ways):
         return None
     return wrong(said, may_be)
@@ -75,7 +75,7 @@ def _apart(said: Said) -> Answer | None:
         return answer
     if one.unit in ("metres", "yards", "grams"):
         return (judge_amount(one, words, holds),)
-    if so_far(said.near(6, 5), one, words, others, holds):
+    if so_far(said):
         return (None,)
     if one.ordinal and one.unit:
         return (judge_place(one, words, holds),)

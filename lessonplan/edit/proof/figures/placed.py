@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.figures.idle import around
-from lessonplan.edit.proof.figures.meant import INTO
+from lessonplan.edit.proof.figures.meant import INTO, Said
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
 from lessonplan.edit.speech.quantities import Quantity
 
@@ -88,16 +88,14 @@ _COUNTS_THEN = re.compile(
 _COMPLETE = re.compile(r"\b(?:finished|stop|ready|long|tall|deep|high|measures?|enough|cuff's|complete)\b")
 
 
-def so_far(near: str, one: Quantity, words: Sequence[str], others: Sequence[Quantity], holds: Holds) -> bool:
+def so_far(said: Said) -> bool:
     """Whether rounds are told as the place at which stitches are counted: “after eight rounds there are fifty one”."""
-    if (
-        one.unit not in ("rounds", "rows")
-        or one.ordinal
-        or not 0 < one.value <= holds.rounds
-        or not _SO_FAR.search(near)
-    ):
+    one, words = said.one, said.words
+    if one.unit not in ("rounds", "rows") or one.ordinal or not 0 < one.value <= said.holds.rounds:
         return False
-    count = next((each for each in others if each.first >= one.end), None)
+    if not _SO_FAR.search(said.near(6, 5)):
+        return False
+    count = next((each for each in said.others if each.first >= one.end), None)
     if count is None or count.first - one.end > 12 or count.unit not in ("", "stitches") or count.value < 4:
         return False
     between = " ".join(words[one.end : count.end + 2])

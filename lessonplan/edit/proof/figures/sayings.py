@@ -153,9 +153,11 @@ _PUT = re.compile(r"\b(?:markers?|increase|new stitch|make one|goes|sits|decreas
 def american(said: Said) -> Answer | None:
     """Judge an American size said beside the millimetres of a needle: “four millimetres, that's a six”."""
     one = said.one
+    if one.unit != "us":
+        return None
     beside = [each for each in said.others if each.unit == "mm" and -6 <= each.end - one.first <= 0]
     many = [each for each in said.others if each.unit == "us" and abs(each.first - one.first) <= 8]
-    if one.unit != "us" or not beside or len(many) > 1:
+    if not beside or len(many) > 1:
         return None
     right = _americans(said, [beside[-1].value])
     if not right or one.value in right:
