@@ -87,6 +87,8 @@ class Numbers:
         for one in self.sums:
             if one.times and abs(self.quantities[one.result].value - one.comes_to) < 0.05:
                 settled |= {one.first, one.second}
+            if one.parts > 2:
+                settled |= {*range(one.first, one.first + one.parts)}
         return settled, {one.first for one in self.sums if not one.times}
 
     def _verdict(self, place: int, one: Quantity) -> Verdict | None:

@@ -132,9 +132,11 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             unit = "knit"
         elif one.bare and between == "by" and _RIBS & {*words[one.end : one.end + 3]}:
             unit = "purl"
-        elif one.bare and before and _is_result(one, found[max(0, place - 3) : place], words):
+        elif one.bare and before and _is_result(one, found[max(0, place - 4) : place], words):
             yield replace(one, unit="stitches", bare=False)
             continue
+        elif one.bare and before and before.unit in ("rounds", "rows", "stitches") and _alike(before, one, words):
+            unit = before.unit
         elif one.bare and before and before.unit in ("rounds", "rows"):
             plain = words[one.end : one.end + 1] == ["plain"] and one.first - before.end <= 8 and one.value > 1
             goes_on = plain or (between == "of" if before.ordinal else _SUMS_UP.match(between))
@@ -143,8 +145,6 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]
         ):
             unit = before.unit if one.first - before.end <= 14 else unit
-        elif one.bare and before and before.unit in ("rounds", "rows", "stitches") and _alike(before, one, words):
-            unit = before.unit
         elif one.bare and before and before.unit == "mm" and one.number.part == 1 and _AMERICAN.match(between):
             old = {"english", "uk", "british", "old", "canadian", "imperial"} & {
                 *words[one.end : one.end + 6],
@@ -182,7 +182,7 @@ def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) 
         return False
     last = before[-1]
     stitches = last.unit == "stitches" or (last.unit == "knit" and last.value > 5)
-    stitches = stitches or (last.bare and before[-2:-1] != [] and before[-2].unit == "stitches")
+    stitches = stitches or (last.bare and any(each.unit == "stitches" for each in before[:-1]))
     stitches = stitches or (
         last.bare and last.value > 5 and any(each.unit == "knit" and each.value == last.value for each in before)
     )
@@ -340,7 +340,8 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         for other in (*found[place + 1 : place + 4], *reversed(found[max(0, place - 3) : place])):
             gap = max(other.first - one.end, one.first - other.end)
             sized = (other.size is not None) + (one.size is not None)
-            listed = (sized == 2 or (sized == 1 and gap <= 4)) and other in told
+            same = sized == 2 and other.size == one.size and other.bare
+            listed = (sized == 2 or (sized == 1 and gap <= 4)) and (other in told or same)
             between = words[min(one.end, other.end) : max(one.first, other.first)]
             follows = other.first >= one.end or (between in (["then"], ["and", "then"]) and other.value > 1)
             if (

@@ -23,7 +23,7 @@ _IS = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|
 class Sum:
     """A sum: the places of its two numbers and of its result among the quantities, and what it should come to.
 
-    ``times``: it is a product.
+    ``times``: it is a product; ``parts``: so many numbers are added.
     """
 
     first: int
@@ -31,6 +31,7 @@ class Sum:
     result: int
     comes_to: float
     times: bool = False
+    parts: int = 2
 
 
 _FOLDS = {f"{word}s": value for word, value in COUNTS.items() if value > 1} | {"sixes": 6, "tens": 10}
@@ -44,6 +45,7 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         fold = _FOLDS.get(words[one.end]) if one.bare and one.end < len(words) else None
         if fold and result.unit in ("", "stitches") and _FOLDED.match(" ".join(words[one.end + 1 : result.first])):
             yield Sum(place, place, place + 1, one.value * fold, times=True)
+    yield from _runs(words, quantities)
     for place in range(len(quantities) - 2):
         one, other, result = quantities[place : place + 3]
         if place and _PLUS.match(_between(words, quantities[place - 1], one)):
@@ -63,6 +65,20 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
                 yield Sum(place, place + 1, place + 2, one.value + other.value)
             elif _MINUS.match(ways):
                 yield Sum(place, place + 1, place + 2, one.value - other.value)
+
+
+def _runs(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Sum]:
+    """Find counts added up one after the other: “twelve and twelve and twelve and eight, forty four”."""
+    first = 0
+    for end in range(1, len(quantities)):
+        if quantities[end].bare and _between(words, quantities[end - 1], quantities[end]) in ("and", "plus"):
+            continue
+        some, result = quantities[first:end], quantities[end]
+        comes_to = sum(each.value for each in some)
+        close = result.unit in ("", "stitches") and 0.7 <= result.value / max(comes_to, 1) <= 1.4
+        if len(some) > 2 and close and _FOLDED.match(_between(words, some[-1], result)):
+            yield Sum(first, first + 1, end, comes_to, parts=len(some))
+        first = end
 
 
 _RESULT = re.compile(

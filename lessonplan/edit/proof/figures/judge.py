@@ -122,7 +122,9 @@ def _pattern(said: Said) -> list[Planned]:
     if one.bare and one.unit == "stitches":
         units = COUNTS  # “seventeen in the small, nineteen in the medium”, of whatever it is
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
-    if not holds.parts.here:  # of the whole piece any of its numbers may be spoken of
+    unworked = one.unit in COUNTS and not any(each.stage for each in holds.pattern.get("stitches", ()))
+    if not holds.parts.here or unworked:
+        # where nothing is worked any number of the whole piece may be spoken of
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
     if one.unit in LENGTHS and said.cued("around") and not any(each.cue == "around" for each in pattern):
         pattern += [each for each in holds.elsewhere if each.cue == "around"]

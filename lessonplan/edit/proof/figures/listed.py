@@ -37,6 +37,10 @@ _FIRST = (
 """The cues of numbers that are rather meant than others."""
 
 
+_BY_THE_WAY = ("made", "each", "half", "run", "line")
+"""The cues of numbers that two in a row are rarely told of."""
+
+
 def lists_in(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[list[Quantity]]:
     """Gather the numbers that are said of different sizes one after the other, of one unit."""
     open_lists = dict[str, list[Quantity]]()
@@ -137,6 +141,8 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
             return None
         if best and (count == len(column) - 1 or _shifted(column, best)):
             others = [*whole, *away, *passing] if len(column) > 2 else whole if tier is cued else [*whole, *else_where]
+            if len(column) == 2:
+                others = [each for each in others if each.cue not in _BY_THE_WAY]
             if tier is whole and len(column) == 2 and not (said or best.cue in _FIRST):
                 return None
             return best if tier is exact or not any(_count(column, each) == len(column) for each in others) else None

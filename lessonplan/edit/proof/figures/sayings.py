@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
 from lessonplan.edit.proof.figures.derived import Answer, on_a_thing, tail
-from lessonplan.edit.proof.figures.fitting import WHOLE, at
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
@@ -189,7 +189,7 @@ def of_the_swatch(said: Said) -> Answer | None:
 
 def too_high(said: Said) -> Answer | None:
     """Let a number be where nothing is counted so high: all stitches of a part, or of something else."""
-    if not said.one.bare and (said.one.unit != "stitches" or said.one.value < 200 or said.cued("cast on")):
+    if not said.one.bare and (said.one.unit not in COUNTS or said.one.value < 200 or said.cued("cast on")):
         return None
     most = max((each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ())), default=0)
     return (None,) if said.one.value > 3 * most else None
