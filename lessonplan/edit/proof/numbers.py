@@ -17,7 +17,7 @@ from lessonplan.edit.proof.steps import STEPS, stands
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.sums import Sum, comes_of_others, conversions_in, converts, is_shared_out, sums_in
 from lessonplan.edit.speech.takenback import Remark
-from lessonplan.edit.speech.units import INCH
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 AGAIN_SOON = 12
 """A slip said again within so many words is one slip."""
@@ -86,7 +86,7 @@ class Numbers:
         settled = {one.result for one in self.sums}
         for one in self.sums:
             if one.times and abs(self.quantities[one.result].value - one.comes_to) < 0.05:
-                settled |= {one.first, one.second}
+                settled |= {one.second} if self.quantities[one.first].unit == "ends" else {one.first, one.second}
             if one.parts > 2:
                 settled |= {*range(one.first, one.first + one.parts)}
         return settled, {one.first for one in self.sums if not one.times}
@@ -102,7 +102,7 @@ class Numbers:
             verdict = self.listed[one.first]
         else:
             verdict = judge(one, self.words, self.holds, others)
-            if verdict and self._is_result(place, one):
+            if verdict and (self._is_result(place, one) or self._is_of_another_size(place, one)):
                 return None
         if verdict and verdict.kind == "wrong unit" and place in self.twice.values():
             verdict = replace(verdict, kind="disagrees")  # who tells it in both units means it
@@ -115,6 +115,33 @@ class Numbers:
         near_by = self.quantities[max(0, place - 4) : place + 4]
         before = self.quantities[max(0, place - BESIDE) : place]
         return comes_of_others(one, self.words, before) or is_shared_out(near_by, min(place, 4))
+
+    def _is_of_another_size(self, place: int, one: Quantity) -> bool:
+        """Whether two numbers told of each other are those of one other size: “ninety rows is thirty four centimetres”."""
+        counts = ("rounds", "rows")
+        for at in (place - 1, place + 1) if one.size is None and not one.ordinal else ():
+            other = self.quantities[at] if 0 <= at < len(self.quantities) else one
+            gap = max(other.first - one.end, one.first - other.end)
+            count, length = (one, other) if one.unit in counts else (other, one)
+            if gap <= 4 and count.unit in counts and length.unit in LENGTHS and other.size is None:
+                if any(self._are_of(size, count, length) for size in range(len(self.holds.sizes))):
+                    return True
+        return False
+
+    def _are_of(self, size: int, count: Quantity, length: Quantity) -> bool:
+        """Whether so many rounds, and so long, is a part in a size that is not the one filmed."""
+        planned = [
+            each
+            for unit in (count.unit, "cm")
+            for each in self.holds.pattern.get(unit, ())
+            if each.cue in ("total", "length") and len(each.values) > size
+        ]
+        return size != self.holds.size and any(
+            a.unit == count.unit and a.at(size) == count.value and b.unit == "cm" and near(length, "cm", b.at(size))
+            for a in planned
+            for b in planned
+            if a.stage == b.stage and a.at(size) != a.at(self.holds.size)
+        )
 
     def _is_explained(self, one: Quantity) -> bool:
         return _told_too(one, self.quantities, self.holds) or _admitted(one, self.words)

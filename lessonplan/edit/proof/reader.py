@@ -104,6 +104,12 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Foun
             if words[max(0, at - 1) : at] in (["in"], ["is"], ["a"], ["it's"], ["an"], ["of"])
             else set()
         )
+        of_ball = {"ball", "balls", "skein", "meters", "metres", "grams"} & {*words[at + 1 : at + 10]}
+        of_yarn |= (
+            of_ball
+            if words[max(0, at - 2) : at] in (["it's", "a"], ["it's", "an"], ["is", "a"], ["is", "an"])
+            else set()
+        )
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}

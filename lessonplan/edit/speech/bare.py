@@ -48,7 +48,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\btakes? (?:the |your )?[a-z]+(?: [a-z]+)? (?:down )?to$", ""),
     (10, r"\b(?:leaves|leaving)(?: me| us| you)?$", r"(?!rounds|rows)"),
     (0, "", r"picked up\b"),
-    (2, "", r"in (?:a|each|every|one) round\b"),
+    (2, "", r"(?:in (?:a|each|every|one) round|a round|a go|a row)\b"),
+    (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
     (4, r"\b(?:gets? rid of|takes (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
@@ -105,6 +106,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
         and before.endswith(("use the", "with the", "take the", "on the", "onto the", "with a", "on a"))
         and after.startswith("for ")
     ):
+        return "mm"
+    if number.part < 1 and number.value < 10 and after.startswith("needle"):
         return "mm"
     if number.part == 1 / 2 and number.value < 10 and _ON_THE.search(before) and _ENDS.match(after):
         return "mm"

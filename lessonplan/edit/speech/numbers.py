@@ -218,6 +218,8 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
         return _more(number, end + 3, 2 / 3)
     if rest[0] == "three" and rest[1] in ("quarter", "quarters"):
         return _more(number, end + 2, 3 / 4)
+    if rest[0] == "odd" and rest[1] not in ("number", "round", "rounds", "row", "rows", "numbers"):
+        return replace(number, end=end + 1, loose=True)
     if rest == ["and", "a", "bit"]:
         return replace(number, end=end + 3)
     if rest[0] == "and" and rest[2] in ("eighths", "eighth") and (eighths := COUNTS.get(rest[1], 0)) in (1, 3, 5, 7):

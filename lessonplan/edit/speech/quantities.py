@@ -151,6 +151,8 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
                 *between.split(),
             }
             unit = "" if old else "us"
+        elif one.bare and before and before.unit == "mm" and _is_next_needle(one, before, words):
+            unit = "mm"
         elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
             needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
             unit = unit or ("mm" if needle else "")
@@ -168,6 +170,12 @@ def _alike(before: Quantity, one: Quantity, words: Sequence[str]) -> bool:
     after = words[before.end : before.end + 1]
     same = one.value > 1 and after in (["of"], ["in"], ["on"]) and words[one.end : one.end + 1] == after
     return same and one.first - before.end <= 6 and bool({"and", "then"} & {*words[before.end : one.first]})
+
+
+def _is_next_needle(one: Quantity, before: Quantity, words: Sequence[str]) -> bool:
+    """Whether a number behind a needle in mm is the next needle: “… and everything after that on the four”."""
+    on_it = words[max(0, one.first - 2) : one.first] in (["on", "the"], ["on", "a"], ["to", "the"], ["with", "the"])
+    return on_it and one.value <= 10 and one.first - before.end <= 14 and ends_alone(words, one.end)
 
 
 _AMERICAN = re.compile(
@@ -360,7 +368,7 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
                 break
         if near is None and one.size is not None and one.value >= 4:
             found[place] = replace(one, unit="stitches")
-        elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times", "knit"):
+        elif near and (near.unit in ("stitches", "rounds", "rows", "mm", "times", "knit", *LENGTHS, *_AMOUNTS)):
             found[place] = replace(one, unit=near.unit)
         yield found[place]
 

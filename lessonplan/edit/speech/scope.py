@@ -154,7 +154,9 @@ class Scopes:
 
     def _tells_them(self, at: int) -> bool:
         """Whether others are only told what holds: “I always tell my customers that”."""
-        return _I_TELL.search(self.text, max(0, at - 40), at) is not None
+        before = self.text[max(0, at - 12) : at].split()[-1:]
+        of_size = bool(before) and before[0] in self.own  # “small people need”
+        return of_size or _I_TELL.search(self.text, max(0, at - 40), at) is not None
 
     def _is_open(self, kind: int, at: int) -> bool:
         """Whether talk of a kind was opened in the words before one, and not closed since."""

@@ -129,6 +129,7 @@ def _without_if(between: Sequence[str]) -> Sequence[str]:
     return between[:at] if "if" in between[at:] or "when" in between[at:] else between
 
 
+_HAS = frozenset(words_in("has have gets get needs need takes take"))
 _IF_YOU = frozenset(words_in("if when you're you are it's making knitting doing the a for on with"))
 
 
@@ -151,6 +152,8 @@ def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[
     cost += 1.2 * sum(low <= one < high for one in firsts) + 3 * sum(low <= one < high for one in named if one != at)
     if at < first and words[max(0, at - 2) : at] in (["that's", "the"], ["was", "the"], ["is", "the"]):
         cost += 3  # “oh, that's the large, forty four”
+    if at >= end and words[at + 1 : at + 2] != [] and words[at + 1] in _HAS and len(between) < 2:
+        cost += 3  # “forty five; the small has forty one”
     if at >= end and words[at - 1] not in ("the", "for", "in", "a", "an", "size", "of", "our") and between:
         cost += 0.4
     return cost

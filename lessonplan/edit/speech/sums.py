@@ -54,10 +54,8 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         says = _MAKES.match(makes) is not None
         if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):
             continue
-        times = one.unit in ("", "stripes", "repeats", "times", "rounds", "rows", "shapings") and result.unit in (
-            "",
-            other.unit,
-        )
+        counted = ("", "stripes", "repeats", "times", "rounds", "rows", "shapings", "ends")
+        times = one.unit in counted and result.unit in ("", other.unit, one.unit)
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
         elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:

@@ -159,6 +159,9 @@ def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[
             continue
         if len({*run} - _RHYTHM) < 4:
             continue
+        ends = {words[before + AGAIN], *words[at + AGAIN : at + AGAIN + 1]}
+        if len(ends) > 1 and ends <= NUMBERS:
+            continue  # “they get eighteen … they get twenty six”
         length = AGAIN
         while at + length < len(words) and words[before + length] == words[at + length] and before + length < at:
             length += 1

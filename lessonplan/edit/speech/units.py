@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from lessonplan.edit.speech.numbers import Token, words_in
+from lessonplan.edit.speech.numbers import BEGINS, Token, words_in
 
 _UNIT_WORDS = {
     "stitches": "stitch stitches stiches stich sts st stitchs loops",
@@ -49,7 +49,9 @@ _SPOKEN = {
     "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
-_UNDONE = frozenset((*_SPOKEN, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew")))
+_IS = {f"{word}'s": word for word in BEGINS - {"a", "an", "to", "too", "for"}}
+"""“Round five's plain”."""
+_UNDONE = frozenset((*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew")))
 """The words that `normal` changes, alone or with their neighbours."""
 _WEIGHTS = {("d", "k"): "dk", ("double", "knitting"): "dk"}
 """Yarn weights said in two words."""
@@ -75,7 +77,7 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         if token.text not in _UNDONE:
             found.append(token)
             continue
-        text = _SPOKEN.get(token.text, token.text)
+        text = _SPOKEN.get(token.text) or _IS.get(token.text, token.text)
         before = found[-1].text if found else ""
         if text == "wise" and before in ("knit", "purl"):
             found[-1] = replace(found[-1], text=before + "wise")

@@ -56,7 +56,7 @@ def tail(said: Said) -> Answer | None:
 
 _PULLED = re.compile(
     r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly)"
-    r"|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b"
+    r"|long tail|slip knot)\b.*#|#.*\b(?:of (?:a |your )?tail|slip knot)\b"
 )
 
 

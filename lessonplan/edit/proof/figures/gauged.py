@@ -14,7 +14,7 @@ from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS
 
 _OVER = frozenset(("on", "to", "over", "in", "per", "equals", "equal", "across", "within", "for", "every"))
 _TO_ONE = re.compile(
-    r"^(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) (?P<unit>inch"
+    r"^(?!and )(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) (?P<unit>inch"
     r"|centi\w+|cm)\b"
 )
 _REACH = 10
@@ -64,7 +64,8 @@ def _ahead(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> f
         (each for each in reversed(others) if each.unit in LENGTHS and each.end <= one.first <= each.end + 9), None
     )
     told = length and re.search(
-        r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain)\b", " ".join(words[length.end : one.first])
+        r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|you'd want)\b",
+        " ".join(words[length.end : one.first]),
     )
     return length.value * (INCH if length.unit == "inches" else 1.0) if length and told else 0.0
 
@@ -87,6 +88,21 @@ def _counts_only(between: Sequence[str], others: Sequence[Quantity], one: Quanti
     free = {"and", "then", "so", "the", "a", "just", "about", "of", "full", *_OVER, "these", "them", "exactly", "high"}
     spoken = sum(each.end - each.first for each in inside)
     return sum(word not in free and word not in UNITS for word in between) - spoken <= 1
+
+
+_WAYS = {"across": 0, "wide": 0, "sideways": 0, "up": 1, "upward": 1, "upwards": 1, "tall": 1, "high": 1}
+"""Which count of a gauge goes that way: stitches, or rounds."""
+
+
+def _way(one: Quantity, words: Sequence[str], holds: Holds) -> Answer | None:
+    """Judge a count of a gauge that is told by its way alone: “twenty two across and thirty up”."""
+    way = _WAYS.get(words[one.end]) if one.end < len(words) else None
+    if way is None or holds.parts.here or len(holds.gauges) != 2:
+        return None
+    gauge = holds.gauges[way]
+    if not 0.6 <= one.value / gauge.count <= 1.6 or one.value == gauge.count:
+        return (None,) if one.value == gauge.count else None
+    return (Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over"),)
 
 
 def _pair(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
@@ -131,13 +147,16 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
             and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates)
         ):
             return (None,)  # the length of a gauge itself
-    if one.bare and (pair := _pair(one, words, holds, others)):
+    if one.bare and (pair := _pair(one, words, holds, others) or _way(one, words, holds)):
         return pair
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
-    if length is None and one.unit in ("stitches", "rounds", "rows") and (ahead := _ahead(one, words, others)):
-        rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit]
+    counted = one.unit in ("stitches", "rounds", "rows") or (one.bare and not holds.parts.here)
+    if length is None and counted and (ahead := _ahead(one, words, others)):
+        rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit or one.bare]
         if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
             return (None,)  # “three inches of it should hold sixteen and a half stitches”
+        if one.bare and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
+            return (Verdict("disagrees", f"{rates[0] * ahead:.3g} stitches (gauge)", "gauge.over"),)
     if length is None and one.unit in ("rounds", "rows"):
         length = _before(one, words, others)
     if length is None or not length.cm or not holds.gauges:

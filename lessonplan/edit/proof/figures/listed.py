@@ -82,7 +82,7 @@ def _of_the_film(listed: Sequence[Quantity], quantities: Sequence[Quantity], siz
         and one.value > 1
         and not (one.ordinal or one.number.ordinal)
         and (one.unit in units or one.bare)
-        if 0 <= listed[0].first - one.end <= 2
+        if 0 <= listed[0].first - one.end <= 4
     ]
 
 

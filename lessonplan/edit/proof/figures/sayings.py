@@ -150,6 +150,16 @@ def at_stitch(said: Said) -> Answer | None:
 _PUT = re.compile(r"\b(?:markers?|increase|new stitch|make one|goes|sits|decrease)\b")
 
 
+def in_numbers(said: Said) -> Answer | None:
+    """Let a needle be that is told by its American number alone: “everything after that is on the six”."""
+    one = said.one
+    if one.unit != "mm" or not one.bare or one.number.part < 1:
+        return None
+    metric = any(each.unit == "mm" and each.at(0) == one.value for each in said.holds.elsewhere)
+    american = any(each.at(0) == one.value for each in said.holds.pattern.get("us", ()))
+    return (None,) if american and not metric else None
+
+
 def american(said: Said) -> Answer | None:
     """Judge an American size said beside the millimetres of a needle: “four millimetres, that's a six”."""
     one = said.one
@@ -178,13 +188,13 @@ def gauge_itself(said: Said) -> Answer | None:
     return (None,) if said.one.bare and said.one.value == over and _OVER_IT.search(said.about) else None
 
 
-_WIDE = re.compile(r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high)\b")
+_WIDE = re.compile(r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b")
 
 
 def of_the_swatch(said: Said) -> Answer | None:
     """Let the size of a swatch be, told in stitches and rounds where nothing of the piece is worked."""
     whole = not said.holds.parts.here and said.holds.rounds == 0
-    return (None,) if whole and _WIDE.search(said.near(0, 4)) else None
+    return (None,) if whole and _WIDE.search(said.near(1, 4)) else None
 
 
 def too_high(said: Said) -> Answer | None:
@@ -206,6 +216,7 @@ SAYINGS = (
     gauge_itself,
     multiple,
     groups,
+    in_numbers,
     needle,
     needle_us,
     at_stitch,
