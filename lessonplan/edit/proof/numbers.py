@@ -117,15 +117,15 @@ class Numbers:
         return comes_of_others(one, self.words, before) or is_shared_out(near_by, min(place, 4))
 
     def _is_of_another_size(self, place: int, one: Quantity) -> bool:
-        """Whether two numbers told of each other are those of one other size: “ninety rows is thirty four centimetres”."""
+        """Whether rounds and a length told of each other are those of one other size."""
         counts = ("rounds", "rows")
         for at in (place - 1, place + 1) if one.size is None and not one.ordinal else ():
             other = self.quantities[at] if 0 <= at < len(self.quantities) else one
             gap = max(other.first - one.end, one.first - other.end)
             count, length = (one, other) if one.unit in counts else (other, one)
-            if gap <= 4 and count.unit in counts and length.unit in LENGTHS and other.size is None:
-                if any(self._are_of(size, count, length) for size in range(len(self.holds.sizes))):
-                    return True
+            told = gap <= 4 and count.unit in counts and length.unit in LENGTHS and other.size is None
+            if told and any(self._are_of(size, count, length) for size in range(len(self.holds.sizes))):
+                return True
         return False
 
     def _are_of(self, size: int, count: Quantity, length: Quantity) -> bool:

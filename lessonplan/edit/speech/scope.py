@@ -118,6 +118,8 @@ _I_TELL = re.compile(
     r"\b(?:i|we)(?:'ll|'ve)? (?:\w+ )?(?:tell|say to|told|teach|show|promise|warn|remind)(?: (?!that|but"
     r"|he|she)\w+){0,3} $"
 )
+_SIZED = frozenset(words_in("small medium large adult child youth toddler"))
+"""“Small people need” tells of a size."""
 _IF_YOU = re.compile(r"\b(?:if|when|in case) (?:you|yours?|it)\b")
 _CONDITIONS = frozenset(words_in("if when case"))
 _ASTRAY = re.compile(
@@ -155,7 +157,7 @@ class Scopes:
     def _tells_them(self, at: int) -> bool:
         """Whether others are only told what holds: “I always tell my customers that”."""
         before = self.text[max(0, at - 12) : at].split()[-1:]
-        of_size = bool(before) and before[0] in self.own  # “small people need”
+        of_size = bool(before) and before[0] in _SIZED
         return of_size or _I_TELL.search(self.text, max(0, at - 40), at) is not None
 
     def _is_open(self, kind: int, at: int) -> bool:

@@ -11,10 +11,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.meant import round_before
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity, near
+from lessonplan.edit.speech.rounds import round_before
 from lessonplan.edit.speech.units import LENGTHS
 
 _COUNTS = ("stitches", "rounds", "rows", "times", "repeats")

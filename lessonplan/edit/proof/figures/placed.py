@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.figures.idle import around
-from lessonplan.edit.proof.figures.meant import INTO, Said
+from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
 from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.rounds import INTO
 
 _WAITS = re.compile(
     r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl"
