@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
-from lessonplan.documents.laying import live_shots, next_step
+from lessonplan.documents.laidout import live_shots, next_step
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import arrives, day_notions, dropped_first
 from lessonplan.documents.samples import kind_label, size_of

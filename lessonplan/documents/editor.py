@@ -17,7 +17,7 @@ from lessonplan.documents.overlaid import CueLine, Overlay, cue_lines, left_out_
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, listing, screen_time, short_day
 from lessonplan.edit.chapters import chapters_of, on_one_clock
-from lessonplan.edit.cues.whole import is_laid
+from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.kept import captions_of, spans_of
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.pattern.texts import fill, for_size

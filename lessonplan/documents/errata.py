@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from lessonplan.course.names.slates import in_todays_numbers, named_shots
 from lessonplan.documents.places import place_of, shot_places, times_words
 from lessonplan.documents.wording import day_text
-from lessonplan.edit.cues.whole import is_laid
+from lessonplan.edit.cues.episode import is_laid
 from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
 from lessonplan.planning.worked import Plan, Worked
 

@@ -9,8 +9,8 @@ from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.places import in_video, shot_places
 from lessonplan.documents.wording import screen_time
-from lessonplan.edit.cues.laying import Cue
-from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.cues.episode import episode_cues
+from lessonplan.edit.cues.onscreen import Cue
 from lessonplan.edit.timecode import timecode
 from lessonplan.edit.timing import in_take, nearest_frame, times_by_shot
 from lessonplan.planning.worked import Plan

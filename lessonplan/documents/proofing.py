@@ -11,9 +11,9 @@ from lessonplan.course.problems import Problem
 from lessonplan.course.words import count_of
 from lessonplan.documents.tables import table
 from lessonplan.edit.captions.reading import read_captions
+from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.expected.texts import filled_with_spans
 from lessonplan.edit.proof.findings import KINDS, Finding
-from lessonplan.edit.proof.whole import Proof, proof
 from lessonplan.edit.timecode import Rate, frame_at, timecode
 from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.worked import Plan, Worked

@@ -10,7 +10,7 @@ from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside
-from lessonplan.documents.laying import uses_on_day
+from lessonplan.documents.laidout import uses_on_day
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot

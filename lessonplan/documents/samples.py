@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.laying import uses_before, uses_of, uses_on_set, yarn_of
+from lessonplan.documents.laidout import uses_before, uses_of, uses_on_set, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots, take_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.amounts.materials import Used

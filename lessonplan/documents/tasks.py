@@ -9,7 +9,7 @@ from math import ceil
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
-from lessonplan.documents.laying import live_shots, next_step, uses_before, yarn_of
+from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.samples import due_day, kind_label, size_of, uses_text, yarn_text
 from lessonplan.documents.shots import all_shots

@@ -12,7 +12,7 @@ from typing import Literal
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.pattern import Yarn
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import Knit, Resting
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.values.fields import Item

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.model.agreed import Agreed, progress_of
 from lessonplan.course.model.episodes import PieceOnTable, Shot
 from lessonplan.course.model.settings import Drawer
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.asked import piece_problems, range_text, state_problems
 from lessonplan.course.names.asked import state_text as state_text
 from lessonplan.course.problems import Problem, Where, error

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from lessonplan.course.model.episodes import Shot
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
@@ -183,8 +183,7 @@ def _with_paces(minutes: Callable[[float, float], Span]) -> Estimate:
 
 
 def at_pace(minutes: float, name: str) -> Span:
-    """Estimate minutes at a person's own pace, which varies as the range of its pace in clocks.csv does around its
-    middle.
+    """Estimate minutes at a person's own pace, which varies as the range of its pace in filming_paces.csv does.
 
     That hosts differ so is published for speech and a planning guess for hands; that one host varies so is a guess.
     """

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.settings import Lunch, ShootDay
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, error, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables

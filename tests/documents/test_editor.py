@@ -10,7 +10,7 @@ import pytest
 
 import lessonplan
 from lessonplan.documents.editor import EditorView, editor_table, editor_view
-from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.spoken import place_of
 from lessonplan.render.spreadsheet import csv_bytes
 from tests.documents import timed

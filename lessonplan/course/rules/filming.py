@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Container, Iterable, Iterator
 from graphlib import CycleError, TopologicalSorter
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.problems import Problem, did_you_mean, error, nearest, note, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
