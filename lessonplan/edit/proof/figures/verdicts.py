@@ -22,7 +22,7 @@ _BY_BODY = re.compile(
 """A tail is measured by these, and its inches only say so once more."""
 _ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
-    r"# (?:are |is )?(?:still )?(?:left|remain\w*|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
+    r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
     r"|cast\w* on|remain|left with) #"
 )
 """Words that are said of stitches alone, never of rounds."""
