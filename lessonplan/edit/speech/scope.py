@@ -120,6 +120,11 @@ _I_TELL = re.compile(
 )
 _SIZED = frozenset(words_in("small medium large adult child youth toddler"))
 """“Small people need” tells of a size."""
+_WHO_FITS = re.compile(
+    r"(?:anybody|anyone|people|folks|somebody|someone|everybody|everyone) (?:who|whose|with|that) "
+    r"(?:(?:an?|has|have|their) )*(?:measures?|hands?|heads?|knuckles|wrists?)\b"
+)
+"""Whom a size is for."""
 _IF_YOU = re.compile(r"\b(?:if|when|in case) (?:you|yours?|it)\b")
 _CONDITIONS = frozenset(words_in("if when case"))
 _ASTRAY = re.compile(
@@ -158,7 +163,8 @@ class Scopes:
         """Whether others are only told what holds: “I always tell my customers that”."""
         before = self.text[max(0, at - 12) : at].split()[-1:]
         of_size = bool(before) and before[0] in _SIZED
-        return of_size or _I_TELL.search(self.text, max(0, at - 40), at) is not None
+        fits = _WHO_FITS.match(self.text, at) is not None
+        return of_size or fits or _I_TELL.search(self.text, max(0, at - 40), at) is not None
 
     def _is_open(self, kind: int, at: int) -> bool:
         """Whether talk of a kind was opened in the words before one, and not closed since."""

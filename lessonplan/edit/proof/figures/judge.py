@@ -37,6 +37,7 @@ _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
 _OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
+_COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning) of the round\b")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
 """Said of the lines that are worked again and again: “these two rounds”."""
 
@@ -84,8 +85,11 @@ def _apart(said: Said) -> Answer | None:
     if one.unit == "things":
         known = re.search(rf"\b{' '.join(words[one.number.end : one.end])}", holds.known) is not None
         return (None if known or one.value < 2 else Verdict("unplanned number"),)
-    if one.unit == "markers" and not holds.parts.here:
-        return (None,)  # of which anybody has as many as she likes
+    if one.unit == "markers":
+        planned = {each.at(0) for each in holds.pattern.get("markers", ())}
+        with_round = holds.flat is False and one.value - 1 in planned and _COUNTED.search(said.near(10, 11))
+        if not holds.parts.here or with_round:
+            return (None,)  # anybody has as many as she likes; or that of the round is counted
     if (
         not one.unit
         or is_idle(one, words)

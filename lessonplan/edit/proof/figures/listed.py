@@ -94,7 +94,10 @@ def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, plac
     for column in zip(*ends, strict=False):
         best = _best(column, said, words, holds, place)
         for one in column:
-            if best is not None and not _agrees(one, best) and not (one.bare and _of_else(one, holds)):
+            if best is None or _agrees(one, best) or (one.bare and _of_else(one, holds)):
+                continue
+            value = best.at(min(one.size or 0, len(best.values) - 1))
+            if best.unit in LENGTHS or 0.5 <= one.value / max(value, 1) <= 2:
                 found[one.first] = Verdict("disagrees", _worded(one, best), best.fact)
     return found
 

@@ -22,7 +22,7 @@ MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", 
 """Cues that say alone which number is meant."""
 _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
-    r"|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
+    r"|stripes?) (?:after )?every #|\bstripe(?:s|'s)?(?: (?:of|is|are|has))? #"
     r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
@@ -300,7 +300,7 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     return None
 
 
-_AFTER_LAST = re.compile(r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b")
+_AFTER_LAST = re.compile(r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b|\bwidest (?:bit|part|point|place)\b")
 _IN_THE_END = re.compile(
     r"\b(?:(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)|widest|most|in the end"
     r"|when (?:we're|you're|it's) done"
