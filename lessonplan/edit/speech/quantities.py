@@ -250,7 +250,7 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     goes_on = goes_on and words[number.end + 1 : number.end + 2] != [] and words[number.end + 1] in BEGINS - {"a", "an"}
     if before in ("rounds", "rows") and (number.low < number.high or (goes_on and second not in BEGINS)):
         return Quantity(before, number, number.first - 1, number.end, ordinal=True)
-    if before == "us" or (before == "size" and second == "us"):
+    if number.value < 20 and (before == "us" or (before == "size" and second == "us")):
         return Quantity("us", number, number.first - (1 if before == "us" else 2), number.end)
     return None
 

@@ -93,6 +93,10 @@ def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, plac
     found: dict[int, Verdict | None] = {one.first: None for one in listed}
     for column in zip(*ends, strict=False):
         best = _best(column, said, words, holds, place)
+        if best is None and said and said not in LENGTHS and not _known(column, said, holds):
+            for one in column:
+                found.pop(one.first, None)  # each is judged by itself
+            continue
         for one in column:
             if best is None or _agrees(one, best) or (one.bare and _of_else(one, holds)):
                 continue
@@ -100,6 +104,12 @@ def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, plac
             if best.unit in LENGTHS or 0.5 <= one.value / max(value, 1) <= 2:
                 found[one.first] = Verdict("disagrees", _worded(one, best), best.fact)
     return found
+
+
+def _known(column: Sequence[Quantity], said: str, holds: Holds) -> bool:
+    """Whether any number of a list is one that some part of the course has in its size."""
+    planned = [*holds.pattern.get(said, ()), *(each for each in holds.elsewhere if each.unit == said)]
+    return any(_agrees(one, each) for one in column for each in planned if len(each.values) > 1)
 
 
 def _of_else(one: Quantity, holds: Holds) -> bool:

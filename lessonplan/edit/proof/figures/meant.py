@@ -177,6 +177,15 @@ def usable(said: Said, each: Planned) -> bool:
         return said.cued(each.cue)
     if each.cue == "gauge" and each.unit in LENGTHS:
         return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
+    if each.cue == "whole" and not said.holds.parts.here:
+        return True
+    if (
+        each.cue == "measure"
+        and not each.fact
+        and len(each.values) == 1 < len(said.holds.sizes)
+        and one.size is not None
+    ):
+        return each.what.startswith(said.holds.sizes[one.size])  # of another size it says nothing
     if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
         return True
     if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
@@ -300,7 +309,10 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     return None
 
 
-_AFTER_LAST = re.compile(r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b|\bwidest (?:bit|part|point|place)\b")
+_AFTER_LAST = re.compile(
+    r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
+    r"|\bwidest (?:bit|part|point|place)\b"
+)
 _IN_THE_END = re.compile(
     r"\b(?:(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)|widest|most|in the end"
     r"|when (?:we're|you're|it's) done"
