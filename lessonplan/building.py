@@ -290,7 +290,8 @@ def errata_feed(planned: Plan) -> bytes:
             day=_told_on(planned, log[row.number - 1]),
             title=f"{row.where}: {row.state}",
             text=f"Said or shown: {row.said}. Right: {row.right}."
-            + (f" Right from {row.mended} on." if row.mended else ""),
+            + (f" Right from {row.mended} on." if row.mended else "")
+            + (f" {row.still}" if row.still else ""),
         )
         for row in errata_view(planned).rows
     ]

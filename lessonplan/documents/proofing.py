@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from lessonplan.course.problems import Problem
@@ -65,7 +66,7 @@ class ProofView:
 
 
 def proof_view(plan: Plan, found: Proof) -> ProofView:
-    """Lay out the page of a found."""
+    """Lay out the page of a proof."""
     rows = proof_rows(plan.worked, found)
     still = tuple(row for row in rows if not row.decided)
     counts = Counter(row.kind for row in still)
@@ -87,8 +88,9 @@ def _trouble(problem: Problem) -> str:
     return f"{line}{problem.message} {problem.hint}".strip()
 
 
+@lru_cache(maxsize=16)
 def proof_of(plan: Plan, kept: Kept) -> Proof:
-    """Proof the captions of an episode that a course keeps."""
+    """Proof the captions of an episode that a course keeps; remembered, for several papers tell of it."""
     episode = next(one for one in plan.course.episodes if one.episode == kept.episode)
     return proof(plan.worked, episode, read_captions(kept.data, kept.name))
 
