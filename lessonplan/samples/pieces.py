@@ -151,7 +151,7 @@ def ripping_minutes(step: Step) -> float:
 
     A step without stitches (an end woven in, a tassel) is taken back in half the time it took: a guess.
     """
-    return max(step.before, step.after) * tables.minutes("rip") or step.fixed / 2
+    return (step.part or max(step.before, step.after)) * tables.minutes("rip") or step.fixed / 2
 
 
 def is_for_good(step: Step) -> bool:
