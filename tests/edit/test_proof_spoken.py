@@ -9,7 +9,8 @@ it. ``judge2`` was written by a teacher who had not seen the program, its labels
 the reader was mended for it, before that was tried on it; ``silent``, then, of colours, needles and pairs with nothing
 wrong. ``judge3`` to ``judge6`` were written by four more hands that had not seen the program: the reader was mended
 with the first in sight, then the second, then the third, then the fourth, which had been run once before without
-looking at its lines. ``eighth`` and ``ninth`` were written meanwhile by the hands that mended, in seven batches each,
+looking at its lines; ``judge7``, by a fifth such hand, was run once when all was done, and its lines were not looked
+at. ``eighth`` and ``ninth`` were written meanwhile by the hands that mended, in seven batches each,
 each before it was tried. A length told wrongly in both units is wrong in both, as the hand of ``judge6`` labels it: two
 lines of ``eighth`` were labelled so when that was seen. Three lines of ``judge`` and ``judge4`` told of twenty two
 stitches as of the small piece; that has 24 (`small` of the sample course), so they disagree, as they are labelled now.
@@ -48,6 +49,7 @@ MEASURED = {
     "judge4": (115, 119, 117),
     "judge5": (122, 127, 126),
     "judge6": (119, 119, 120),
+    "judge7": (98, 119, 112),
     "eighth": (196, 210, 206),
     "ninth": (349, 383, 352),
 }
