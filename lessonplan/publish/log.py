@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
@@ -16,6 +17,8 @@ from lessonplan.shoot.takes.compare import slips_kept
 from lessonplan.shoot.takes.log import Take
 
 FILE = "errata.yaml"
+_RIGHT = re.compile(r".*\S (?:for|instead of|in place of|should be) (\S.*)", re.IGNORECASE)
+"""A note of a slip that also tells what is right, last: "says 46 for 45"."""
 
 
 def note_erratum(folder: Path | str, values: Mapping[str, str]) -> tuple[int, tuple[Problem, ...]]:
@@ -50,7 +53,7 @@ def change_erratum(folder: Path | str, number: int, values: Mapping[str, str]) -
 def slips_of(worked: Worked, takes: Iterable[Take]) -> tuple[Mapping[str, str], ...]:
     """Give the slips in the takes that will be used as errata would have them, but for those that the log has.
 
-    What is right only the host can say.
+    What is right only the host can say, as a note may: “says 46 for 45”, “left instead of right”.
     """
     log = {(one.where, one.said) for one in worked.course.errata.errata}
     found = []
@@ -59,7 +62,8 @@ def slips_of(worked: Worked, takes: Iterable[Take]) -> tuple[Mapping[str, str], 
         said = take.note or "a slip of the tongue" if take.slip == "yes" else take.slip
         if (where, said) not in log:
             told = {"found": take.day.isoformat(), "by": worked.course.course.host, "role": "host"}
-            found.append({**told, "where": where, "said": said})
+            right = _RIGHT.fullmatch(said)
+            found.append({**told, "where": where, "said": said} | ({"right": right[1]} if right else {}))
     return tuple(found)
 
 

@@ -131,6 +131,11 @@ def test_slips_of_the_takes_are_taken_over(course: Path) -> None:
     slate = last.split(", ")[1]
     assert last == f"Slip 1, {slate}, 2027-02-13: says 46 for 45"
     assert run.invoke(app, ["errata", str(course), "--slip", "2", "--right", "45"]).exit_code == 2
+    log = (course / "errata.yaml").read_bytes()
+    assert run.invoke(app, ["errata", str(course), "--slip", "1", "--today", "2027-02-14"]).exit_code == 0
+    added = (course / "errata.yaml").read_text()[len(log.decode()) :]
+    assert "    said: says 46 for 45\n    right: 45\n" in added
+    (course / "errata.yaml").write_bytes(log)
     done = run.invoke(app, ["errata", str(course), "--slip", "1", "--right", "{{ gusset.stitches }} stitches"])
     assert done.output == "Erratum 4 is noted.\n"
     assert (course / "errata.yaml").read_text().splitlines()[-6:] == [
@@ -142,3 +147,17 @@ def test_slips_of_the_takes_are_taken_over(course: Path) -> None:
         '    right: "{{ gusset.stitches }} stitches"',
     ]
     assert "Slip" not in run.invoke(app, ["errata", str(course)]).output
+
+
+def test_a_slip_whose_note_does_not_tell_what_is_right_asks_for_it(course: Path) -> None:
+    (course / "takes").mkdir()
+    (course / "log.csv").write_text(
+        "day,shot,take,start,stop,verdict,slip,note\n2027-02-13,2.1.2,1,13:00:00,13:01:40,best,wrong number,\n"
+    )
+    run = CliRunner()
+    assert run.invoke(app, ["takes", str(course), str(course / "log.csv")]).exit_code == 0
+    done = run.invoke(app, ["errata", str(course), "--slip", "1"])
+    assert (done.exit_code, done.output) == (
+        2,
+        "The note of slip 1 does not tell what is right: give it with --right.\n",
+    )
