@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from lessonplan.needle.decided.compare import check_printed
 from lessonplan.needle.decided.line import times_of
 from lessonplan.needle.order.charts import chart_rows
-from lessonplan.needle.order.goals import jumped, labelled, passed_by, reached, same_name
+from lessonplan.needle.order.goals import jumped, labelled, nearing, passed_by, reached, same_name
 from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
 from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits, RowRun
 from lessonplan.needle.order.shaping import (
@@ -280,7 +280,7 @@ class Run(RowRun):
             known = known and part.per != "gap"
             shaping = self._next_shaping(index, shaping, delta, column, known=bool(known))
             if until is not None and not part.per:
-                jumped(last, self.needle.stitches, goal, column)
+                nearing(last, self.needle.stitches, goal, column)
 
     def _next_shaping(self, index: int, shaping: Line, delta: int, column: int, *, known: bool) -> Line:
         """The shaping row worked as it is, or changed by one stitch, so that it makes the same change again.
