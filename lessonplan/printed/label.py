@@ -31,7 +31,7 @@ _SIDE = (
     "((unknown|colour)+ (?=close))? close?"
 )
 _REMARK = "(open (remark|colour|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
-_END = "(colon|stop|dash|eq|sep)*"
+_END = "(colon|stop|dash|eq|sep)* (open (inc|dec|inced|deced|even) row? close (colon|stop|dash)* (?!(sep? num? times)|star|around|rep|to|in|once|sep))?"
 _ALSO = (
     "colon? (sep|open)+ (?!side) (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
     "|even|odd|remark)* row? close?"

@@ -12,6 +12,7 @@ from lessonplan.needle.order.run import EnoughError
 from lessonplan.needle.order.schedule import Turn
 from lessonplan.needle.order.taken import take, work
 from lessonplan.needle.stitch.live import WorkError
+from lessonplan.printed.rules.search import COUNT_PASSED
 from lessonplan.printed.tree import Line
 
 LOOK_AHEAD = 6
@@ -21,6 +22,7 @@ _SHAPES = re.compile(
     r"inc|dec|cast|bind|\bb\.?o\b|\bc\.?o\b|pick|tog|\bm\d?[lr1]|make|\by\.?o|yfwd|yrn|\bs[1-3s]?k|psso|kfb|hold|thread|waste|"
     r"spare|slip|shap|narrow|draw|graft|miss|skip|\d ?(?:sts?|stitch)|until|remain|\brem\b|into|divid|join|leav|thumb"
 )
+_TURNS = re.compile(r"\b(?:but|except\w*|instead|or|not|don't|without|omit\w*|than|alternat\w*|half|reverse)\b")
 """Words by which a line that was not read may change the number of stitches."""
 
 
@@ -54,6 +56,11 @@ def only_fits(run: Run, turns: Sequence[Turn]) -> bool:
             if works_from(trial, turns):
                 return False
     return True
+
+
+def may_be_borne_out(tree: Line) -> bool:
+    """Whether lines that follow can bear a reading out: it passes over no stitch, count or word that turns it round."""
+    return all(doubt.level < COUNT_PASSED and not _TURNS.search(doubt.word.lower()) for doubt in tree.doubts)
 
 
 def changes_nothing(text: str) -> bool:

@@ -249,6 +249,11 @@ class Run(RowRun):
     def _manner(self, index: int, line: Line, part: Again, rows: Sequence[tuple[Line, int]]) -> None:
         """Shaping gone on with "in this manner": the same change each time, one plain stitch fewer in each repeat."""
         column = line.column(part.at)
+        if len(part.spells) > 1:
+            for spell in part.spells:
+                one = replace(part, spells=(spell,), times=None, until=None)
+                self._manner(index, line, one, self._shaping(column))
+            return
         shaping, plain = rows[0][0], list(rows[1:])
         delta = self._change_of(shaping)
         if part.spells and part.spells[0].every:
@@ -310,9 +315,17 @@ class Run(RowRun):
             if alone and labelled > 1 and spell.times in (None, Times((1,), False, part.at)):
                 spell = replace(spell, times=Times((labelled,), False, part.at))
             if part.where in ("evenly", "markers"):
-                self._spread(index, line, part, spell)
+                self._spread(index, line, self._round_markers(line, part), spell)
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
+
+    def _round_markers(self, line: Line, part: Shape) -> Shape:
+        """A shaping at markers of which no line told where they are: the count of it tells how many there are."""
+        told = abs(value(line.change, self.size)) if line.change else 0
+        at_one = 2 * value(part.count, self.size)
+        if part.where != "markers" or told == at_one * len(self.needle.markers) or not told or told % at_one:
+            return part
+        return replace(part, where="evenly", count=(told,))
 
     def _spread(self, index: int, line: Line, part: Shape, spell: Spell) -> None:
         """Stitches shaped all over a row, so often or until so many are left, with plain rows between."""

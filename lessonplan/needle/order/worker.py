@@ -23,14 +23,13 @@ from lessonplan.needle.decided.trust import (
     with_count,
     worst,
 )
-from lessonplan.needle.order.ahead import changes_nothing, only_fits, works_from
+from lessonplan.needle.order.ahead import changes_nothing, may_be_borne_out, only_fits, works_from
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
 from lessonplan.needle.order.taken import take, work
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.needle.stitch.operations import Reading, Sum, total
-from lessonplan.printed.rules.search import COUNT_PASSED
 from lessonplan.printed.tree import (
     Again,
     Charted,
@@ -274,7 +273,7 @@ class Worker:
 
     def _borne_later(self, place: int) -> _Candidate | None:
         """The reading that passes over words which nothing in its line bears out, but only the lines after it do."""
-        likely = [each for each in self.tentative if max(doubt.level for doubt in each.tree.doubts) < COUNT_PASSED]
+        likely = [each for each in self.tentative if may_be_borne_out(each.tree)]
         fits = [each for each in likely[:3] if only_fits(each.run, self.turns[place + 1 :])]
         return fits[0] if len({each.run.needle.stitches for each in fits}) == 1 else None
 

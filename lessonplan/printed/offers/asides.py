@@ -61,6 +61,7 @@ class Asides:
 
     def __init__(self, chart: Chart, start: int, text: str) -> None:
         self.chart = chart
+        self.start = start
         self.text = text
         self.ends: dict[int, int] = {}
         self._inside: set[int] = set()
@@ -162,7 +163,7 @@ class Asides:
         if word not in _HOW and not (word.endswith("ing") and chart.kind(here) == "unknown"):
             return False
         first = here - 1
-        while first > 0 and chart.kind(first - 1) not in ("stop", "colon", ""):
+        while first > self.start and chart.kind(first - 1) not in ("stop", "colon", ""):
             first -= 1
         row = [chart.kind(place) for place in range(first, here - 1)]
         ended = {"to", "around", "all", "even", "pattern"} & {*row} or (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold
-from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.items import EACH, HOLDER, AsNeedle, AtNeedle, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
@@ -19,6 +19,7 @@ from lessonplan.printed.tree import (
     Mark,
     Num,
     PickUp,
+    Repeat,
     Return,
     Stitch,
     To,
@@ -55,6 +56,19 @@ def _bind_all_off(m: Match) -> Any:
     """`over those cast off` is no order."""
     before = m.chart.run[m.match.start() - 1].value if m.match.start() else ""
     return NO_FIT if before in ("those", "these", "were", "was", "been", "had", "has") else _bind_off(m)
+
+
+def _these_held(m: Match) -> Hold:
+    """`Leave these sts on a length of yarn`: all, where the line works none of them; else those before a marker."""
+    worked = STITCHES & {m.chart.kind(place) for place in range(m.match.start())}
+    alone = m.token("w").value in ("these", "them", "your", "live") and not worked
+    return Hold(None if alone else (-2,), False, m.at)
+
+
+def _marked_off(m: Match) -> Repeat:
+    """`Knit around, placing a marker every 20 sts`."""
+    body = (Stitch(m.token("s").value, m.num("n"), m.at), Mark("pm", "", m.at))
+    return Repeat(body, To("end", NONE, "", m.at), m.at)
 
 
 def _even(m: Match) -> Even:
@@ -236,7 +250,9 @@ MOVES: tuple[Rule, ...] = (
          hold),
     Rule(f"(put|slip) (next|remark|centre|ord|rem)* st {TO_HOLD}", _one_held),
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
-    Rule(f"(put|slip) (remark|unknown)+ st {TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
+    Rule(f"(put|slip) {{w:(remark|unknown)}} (remark|unknown)* st {TO_HOLD}", _these_held, 0.2),
+    Rule("{n:num} {s:knit} {p:pattern}", lambda m: Even(m.token("p").value, To("over", m.num("n"), "", m.at), m.at), -0.3),
+    Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
               lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
@@ -275,7 +291,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
          0.3),
     Rule("(on|remark|at)* needle (remark|stop)? size (num|length|remark|sep)+", lambda m: None, -0.2),
-    Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
+    Rule("(work|remark) (inc|dec|inced|deced|st|remark|more)+ in (even|pattern|remark)", lambda m: None, 0.1),
     Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),

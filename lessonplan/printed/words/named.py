@@ -43,8 +43,8 @@ LENGTH = re.compile(
 )
 """A length or an angle, with those of the other sizes."""
 _BUILT_IN = (
-    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
-    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:[\s-]+(?:sts|stitch|st\b))"
+    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]{0,2}st\b|"
+    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g\.?[\s-]{0,2}st\b|(?:seed|moss)(?:[\s-]+(?:sts|stitch|st\b))"
     r"|(?:twisted|single|double)\s+rib(?:bing)?|"
     r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
     r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"

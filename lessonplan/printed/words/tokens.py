@@ -68,6 +68,7 @@ _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
 """The dark or the light colour of a round, behind its number."""
 _POINTED = re.compile(r"<(\d[^<>]*)>")
+_SMILE = re.compile(r"(?<=\s)[:;]-?[)D(P](?=[\s.!]|$)")
 _PLURAL = re.compile(r"\((s|es)\)")
 
 
@@ -96,6 +97,7 @@ class SizesError(Exception):
 def plain(text: str) -> str:
     """Dashes, quotation marks, blanks and asterisks made plain and all in lower case, character for character."""
     changed = (text if "«" in text else text.replace("»", "=")).translate(_CHARACTERS)
+    changed = _SMILE.sub(lambda match: " " * len(match[0]), changed)
     changed = _POINTED.sub(r"(\1)", changed)
     changed = _PLURAL.sub(lambda match: match[1].ljust(len(match[0])), changed)
     lower = changed.lower()
