@@ -251,6 +251,9 @@ class Labels:
                 or (kind == "dash" and (not chart.run[place].tight or self._capitals(here, place)))
             ):
                 break
+            if kind == "times" and chart.kind(place - 1) == "ord":
+                place += 1
+                continue  # `Decrease, 1st time:`
             named = kind in _NO_LABEL and chart.match(f"row ({_SIDE})? {_REMARK} (colon|dash)", place + 1, self.end)
             if named is None or (kind == "stop" and row is None):
                 return None

@@ -294,7 +294,8 @@ class Run(RowRun):
         """
         row = next(part for part in shaping.parts if isinstance(part, Rows))
         spread = Shape(action="inc" if delta > 0 else "dec", count=(abs(delta),), where="evenly", spells=(), at=row.at)
-        anywhere = shaping_row(shaping, spread, self.needle, self.size) if known else None
+        spread_before = [each for each in self.lines if each and each.text == shaping.text and not plain_line(each)]
+        anywhere = shaping_row(shaping, spread, self.needle, self.size) if known or spread_before else None
         for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), anywhere):
             if trial is None:
                 continue
@@ -314,7 +315,7 @@ class Run(RowRun):
             labelled = len(line.label.numbers) or value(line.label.count, self.size)
             if alone and labelled > 1 and spell.times in (None, Times((1,), False, part.at)):
                 spell = replace(spell, times=Times((labelled,), False, part.at))
-            if part.where in ("evenly", "markers"):
+            if part.where in ("evenly", "markers", "a marker"):
                 self._spread(index, line, self._round_markers(line, part), spell)
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
@@ -322,10 +323,17 @@ class Run(RowRun):
     def _round_markers(self, line: Line, part: Shape) -> Shape:
         """A shaping at markers of which no line told where they are: the count of it tells how many there are."""
         told = abs(value(line.change, self.size)) if line.change else 0
-        at_one = 2 * value(part.count, self.size)
-        if part.where != "markers" or told == at_one * len(self.needle.markers) or not told or told % at_one:
+        at_one = value(part.count, self.size) * (2 if part.where == "markers" else 1)
+        there = len(self.needle.markers)
+        if part.where == "evenly" or (part.where == "markers" and told == at_one * there):
             return part
-        return replace(part, where="evenly", count=(told,))
+        if told and told % at_one == 0:
+            return replace(part, where="evenly", count=(told,))
+        if part.where == "a marker" and there and self.needle.flat:
+            return replace(part, where="evenly", count=(at_one * there,))
+        if not there or part.where == "a marker":
+            raise WorkError("shapes at markers, but nothing tells how many there are", line.column(part.at), "ambiguous")
+        return part
 
     def _spread(self, index: int, line: Line, part: Shape, spell: Spell) -> None:
         """Stitches shaped all over a row, so often or until so many are left, with plain rows between."""

@@ -99,7 +99,7 @@ class Asides:
         if before in ("", "stop", "colon"):
             if chart.run[here].value == "prose" and not {*map(chart.kind, range(here, stop))} & _NO_ASIDE:
                 return stop
-            if self._no_order(here, stop, _SENTENCE):
+            if self._no_order(here, stop, _SENTENCE) or self._marks(here, stop):
                 return stop
         clause = self._to("sep", here, end)
         if self._stated(here, stop):
@@ -116,6 +116,12 @@ class Asides:
         if before == "sep" and self._manner(here, clause):
             return clause
         return self._purpose(here, clause)
+
+    def _marks(self, here: int, stop: int) -> bool:
+        """Whether markers are put into the piece, which changes no stitch: `insert 6 marker threads, with 18 sts between`."""
+        kinds = {self.chart.kind(place) for place in range(here, stop)}
+        put = self.chart.kind(here) in ("put", "pm") or self.chart.run[here].value == "prose"
+        return put and "marker" in kinds and bool(kinds & {"num", "between"}) and not kinds & (_DONE | {"to", "holder"})
 
     def _stated(self, here: int, stop: int) -> bool:
         """Whether a sentence or a clause only states something: `these are the top of the foot`."""
@@ -215,7 +221,7 @@ class Asides:
             marks = {"holder", "marker"} & {*map(chart.kind, range(here, stop))} and chart.kind(here) == "remark"
             if kind in ("each", "both") and not marks and after in ("end", "edge", "side", "marker"):
                 return False
-            if kind == "unknown" and not english(chart.run[place].value):
+            if kind == "unknown" and not english(chart.run[place].value, 2 if stop - here > 4 else 3):
                 return False
             if kind in ("each", "all") and after in ("st", "row"):
                 return False
@@ -223,9 +229,9 @@ class Asides:
         return words > 0
 
 
-def english(word: str) -> bool:
-    """Whether an unknown word may be one of plain English, and no slip of a stitch."""
-    return len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
+def english(word: str, short: int = 3) -> bool:
+    """Whether an unknown word, longer than `short`, may be one of plain English, and no slip of a stitch."""
+    return len(word) > short and word.isalpha() and not set(word).isdisjoint("aeiouy")
 
 
 def beside(chart: Chart, start: int) -> bool:

@@ -16,7 +16,7 @@ from lessonplan.printed.tree import Again, Num, Spell, Times
 
 Until = Callable[[int, int], tuple[Num, str, int] | None]
 _LEAD = "(sep|work|remark|to|in|on|for|have|same|same|dash)*"
-_VERB = "(remark|all)* {v:(inc|dec|inced|deced)} (?!row) (remark|even|manner)* ({n:num} (more|remark)? st)?"
+_VERB = "(remark|all)* {v:(inc|dec|inced|deced)} (?!row) remark* ({n:num} (more|remark)? st)?"
 _TOLD = "as* (manner|even)+ (remark|sep (?=on|in))*"
 _STEP = (
     "(sep|on|in|remark|dash)* (have|work|remark)* num (remark|more|fewer)* (st|ANY)* (remark|more|fewer)+ (st|ANY|remark"
@@ -59,7 +59,8 @@ class GoneOn:
             place = after
             limited = read.times or read.until or any(spell.times or spell.until for spell in read.spells)
             open_ = self.chart.kind(place) in ("", "stop", "eq", "open", "dash", "sep") or place >= end
-            if read.verb and read.told and (limited or (numbered and self.chart.kind(here) != "rep")) and open_:
+            verb = read.verb or (limited and read.spells and here == 0)  # `and then on every round until 12 sts remain`
+            if verb and (read.told or not read.verb) and (limited or (numbered and self.chart.kind(here) != "rep")) and open_:
                 at = self.chart.run[here].at
                 spells = read.spells
                 if len(spells) == 1 and read.times:

@@ -264,9 +264,11 @@ class Rows(Until):
                 continue
             m = Match(chart, match)
             which, a, b = build(m)
+            if not which:
+                continue
             if which == "all" and chart.kind(match.end()) in ("row", "num", "last"):
                 continue
-            weak = first not in ("rep", "as", "same")
+            weak = first not in ("rep", "as", "same") and chart.run[here].value != "see"
             base = Again(which, a, b, self._name(m) if which in ("named", "star") else "", None, None, at)
             base, stop = self._stepped(base, match.end(), end)
             if base.step:

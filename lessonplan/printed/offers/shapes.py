@@ -148,14 +148,14 @@ class Shapes:
             both = chart.match("(at|on|in|for|remark)* (each|both) edge both", here, end)
             if both is not None:  # of the two that there are
                 where, num = "evenly", tuple(4 * each for each in num or ONE)
-        if num is None and (where == "markers" or action in ("dec", "inc")) and where:
+        if num is None and (where in ("markers", "a marker") or action in ("dec", "inc")) and where:
             num = ONE
         if num is None:
             match = chart.match("{n:num} st?", after, end)
             if match is None or not spells:
                 return None
             num, after = Match(chart, match).num("n"), match.end()
-        if where in ("evenly", "markers"):
+        if where in ("evenly", "markers", "a marker"):
             spells = spells or (Spell(ONE, Times(ONE, False, at), None, at),)
         if not where or (action in ("dec", "inc") and not spells and where == ""):
             return None
@@ -183,6 +183,7 @@ _SPREAD = (
 )
 WHERES = (
     ("(at|on|in)* (each|both) edge (each|both)? {mk:marker}+ (remark|unknown)*", "markers"),
+    ("(before|after) (each|all|both) marker+ (remark|unknown)*", "a marker"),
     ("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
     ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
     ("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),

@@ -311,13 +311,14 @@ class Steps(Placed):
         pair = chart.kind(stop) == "star"
         here = stop
         said = chart.match(
-            "star* SEP? (rep (remark|st|between|from|for|after)* "
-            "((star|asterisk) ((to|sep|dash)? (star|asterisk))*)?)?",
+            "star* SEP? (((rep|work) (remark|st|between|from|for|after)* "
+            "((star|asterisk) ((to|sep|dash)? (star|asterisk))*))|(rep (remark|st|between|from|for|after)*)"
+            "|(from (star ((to|dash)? star))))?",
             here,
             end,
         )
         after = said.end() if said is not None else here
-        repeats = any(chart.kind(place) == "rep" for place in range(here, after))
+        repeats = {"rep", "work", "from"} & {chart.kind(place) for place in range(here, after)}
         if not repeats:
             after = here
             while after < end and chart.kind(after) == "star":

@@ -38,7 +38,7 @@ _MEASURES = (
 """Lengths of all sizes side by side: `44 (45) 46`, `50 - 52 - 54`, `12/13/14`."""
 LENGTH = re.compile(
     rf"{_MEASURES}\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
-    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°"
+    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|less|short|bef|wide|below|above|\())|yards?\b|yds?\b|°"
     r"|degrees?\b)"
 )
 """A length or an angle, with those of the other sizes."""
@@ -50,7 +50,7 @@ _BUILT_IN = (
     r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
     r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
     r"(?<=\d )ridges?|"
-    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?|rib(?:bing)?\s+\d+\s?/\s?\d+"
+    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?|rib(?:bing)?\s+\d+\s?[x/]\s?\d+"
 )
 PATTERN = re.compile(
     rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
