@@ -109,7 +109,7 @@ def parse_line(
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
     if all_aside(chart, start):
         return base
-    asides = Asides(chart, start, text) if craft == "knitting" else None
+    asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
     always = said(chart, start, text, asides)
@@ -121,7 +121,7 @@ def parse_line(
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if not lines and (prose(chart, start) if asides is None else asides.whole or beside(chart, start)):
+    if not lines and (prose(chart, start) or asides.whole or (craft == "knitting" and beside(chart, start))):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -162,7 +162,7 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
-def _readings(chart: Chart, start: int, text: str, asides: Asides | None) -> list[Found]:
+def _readings(chart: Chart, start: int, text: str, asides: Asides) -> list[Found]:
     offers = _Offers(chart, text, asides)
     offers.search = Search(chart, offers, offers.passing)
     offers.steps = Steps(chart, offers.search)
@@ -196,7 +196,7 @@ class _Offers:
     search: Search
     steps: Steps
 
-    def __init__(self, chart: Chart, text: str, asides: Asides | None) -> None:
+    def __init__(self, chart: Chart, text: str, asides: Asides) -> None:
         self.chart = chart
         self.text = text
         self.rows = RowOffers(chart)
@@ -205,10 +205,9 @@ class _Offers:
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
-        if self.asides is not None:
-            if not nested and (after := self.asides.after(here)) > here:
-                found.append((0.2, None, after))
-        elif (after := aside(self.chart, here, end)) > here:
+        if not nested and (after := self.asides.after(here)) > here:
+            found.append((0.2, None, after))
+        if self.chart.craft == "crochet" and (after := aside(self.chart, here, end)) > here:
             found.append((0.2, None, after))
         if (after := explained(self.chart, here, end)) > here:
             found.append((0.3, None, after))

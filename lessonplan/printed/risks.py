@@ -28,7 +28,7 @@ _INC_EVERY = re.compile(r"\binc(?:rease)?\.? in every\b")
 _THESE = frozenset({"these", "those", "them"})
 
 
-def said(chart: Chart, start: int, text: str, asides: Asides | None) -> tuple[Doubt, ...]:
+def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ...]:
     """The doubts of a line however it is read; `start` is the token after the label."""
     found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text, asides)]
     lower = text.lower()
@@ -75,7 +75,7 @@ def _measured(line: Line) -> bool:
     return any(isinstance(part, Rows | Again) and part.measured for part in line.parts)
 
 
-def _turning(chart: Chart, start: int, text: str, asides: Asides | None) -> list[Token]:
+def _turning(chart: Chart, start: int, text: str, asides: Asides) -> list[Token]:
     """Words that turn the meaning, outside brackets; and `knit these`, which says how far by pointing."""
     found: list[Token] = []
     depth = past = 0
@@ -87,7 +87,7 @@ def _turning(chart: Chart, start: int, text: str, asides: Asides | None) -> list
             continue  # in mere advice
         depth += (token.kind == "open") - (token.kind == "close")
         by_turns = chart.kind(place - 1) == "row" and text[token.at : token.end].lower() == "alternately"
-        if by_turns or (asides is not None and asides.holds(place)):  # `repeat 4th and 5th rows alternately`
+        if by_turns or asides.holds(place):  # `repeat 4th and 5th rows alternately`
             continue
         if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group" and not _alike(chart, place, text):
             found.append(token)

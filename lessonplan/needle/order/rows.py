@@ -272,8 +272,8 @@ class Run(RowRun):
             most = MOST_PASSES if part.per else MOST_ROUNDS
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
-        if until is None and times is not None and times.more is False and just:
-            most -= 1  # so often in all
+        if until is None and times is not None and times.more is False:
+            most -= sum(n for row, n in self.history if row is shaping)  # so often in all
         for number in range(most):
             if until is not None and reached(self.needle, goal, part.per, before):
                 return

@@ -52,6 +52,7 @@ _HOW = frozenset({
 """Words with which it begins how a row is worked."""
 
 
+_CHANGING = ("changing", "alternating", "carrying", "switching", "swapping")
 _WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join"))
 """Without any of these a line tells nothing beside the work."""
 
@@ -115,7 +116,20 @@ class Asides:
             return clause
         if before == "sep" and self._manner(here, clause):
             return clause
+        if self._idle(here, stop):
+            return stop
         return self._purpose(here, clause)
+
+    def _idle(self, here: int, stop: int) -> bool:
+        """Whether it tells of yarns changed or stitches marked: `, changing colour every 4 rows or when you like`."""
+        words = self.text[self.chart.run[here].at : self.chart.run[stop - 1].end].lower().split()
+        kinds = {self.chart.kind(place) for place in range(here, stop)}
+        if not words:
+            return False
+        if words[0] in _CHANGING and len(words) > 1 and words[1].startswith(("colo", "yarn", "shade", "ball")):
+            return not kinds & (_DONE | {"to", "star", "turn", "work", "in"})
+        begins = self.chart.kind(here - 1) in ("stop", "")
+        return words[0] in ("mark", "marking") and begins and not kinds & {"rep", "times", "turn", "work", "sep", "star"}
 
     def _marks(self, here: int, stop: int) -> bool:
         """Whether markers are put into the piece, which changes no stitch: `insert 6 marker threads, with 18 sts between`."""
@@ -142,6 +156,8 @@ class Asides:
             if run[place].value in ("dec", "inc") and self.chart.kind(place + 1) == "row"
         ]
         kinds = {self.chart.kind(place) for place in range(here, stop) if place not in named}
+        if {"are", "is", "were"} & {*words} and "num" not in kinds:
+            kinds -= {"inced", "deced"}  # `the new increases are made beside those already worked`
         counted = "num" in kinds and kinds & {"have", "rem", "total", "eq"} and not self._of_a_part(here, stop)
         return not counted and not kinds & (
             _DONE | {"put", "return", "times", "once", "fewer", "alike", "manner", "held"}

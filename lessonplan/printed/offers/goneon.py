@@ -60,6 +60,7 @@ class GoneOn:
             limited = read.times or read.until or any(spell.times or spell.until for spell in read.spells)
             open_ = self.chart.kind(place) in ("", "stop", "eq", "open", "dash", "sep") or place >= end
             verb = read.verb or (limited and read.spells and here == 0)  # `and then on every round until 12 sts remain`
+            verb = verb and self.chart.kind(place - 1) not in ("sep", "dash")
             if verb and (read.told or not read.verb) and (limited or (numbered and self.chart.kind(here) != "rep")) and open_:
                 at = self.chart.run[here].at
                 spells = read.spells
@@ -83,7 +84,10 @@ class GoneOn:
         return here
 
     def _verb(self, read: _Read, here: int, end: int) -> int:
-        match = self.chart.match(_VERB, here, end)
+        added = self.chart.match("{v:unknown} {n:num} st", here, end)
+        if added is not None and self.chart.run[here].value not in ("adding", "losing", "gaining"):
+            added = None
+        match = added or self.chart.match(_VERB, here, end)
         if match is None or read.verb:
             return here
         m = Match(self.chart, match)
@@ -118,8 +122,9 @@ class GoneOn:
         if told is not None and any(token.kind == "manner" or token.value == "set" for token in words):
             read.told = True
             return told.end()
-        for pattern in (_STEP, _PLACE) if read.verb else ():
+        for pattern in (_STEP, _PLACE) if read.verb or read.told else ():
             match = self.chart.match(pattern, here, end)
-            if match is not None:
+            if match is not None and (read.verb or pattern is _STEP):
+                read.verb = True
                 return match.end()
         return here

@@ -58,6 +58,19 @@ def _bind_all_off(m: Match) -> Any:
     return NO_FIT if before in ("those", "these", "were", "was", "been", "had", "has") else _bind_off(m)
 
 
+def _of_a_sleeve(m: Match) -> Any:
+    """`k38 sts of second sleeve`, where body and sleeves are joined: they come from another needle, or are here."""
+    words = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())}
+    if not words & {"sleeve", "sleeves", "left sleeve", "right sleeve"}:
+        return NO_FIT
+    return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
+
+
+def _of_what(m: Match) -> Any:
+    """`k38 sts of second sleeve`."""
+    return None if m.chart.kind(m.match.start() - 1) == "st" and m.chart.craft != "crochet" else NO_FIT
+
+
 def _these_held(m: Match) -> Hold:
     """`Leave these sts on a length of yarn`: all, where the line works none of them; else those before a marker."""
     worked = STITCHES & {m.chart.kind(place) for place in range(m.match.start())}
@@ -263,6 +276,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+    Rule("{s:knit} (around|remark)* {n:num} st? (next|ord|hand|other|remark)* {w:remark} st? (?=sep|stop|dash|eq|colon|$)",
+         _of_a_sleeve, 0.5),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
@@ -287,6 +302,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
     Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
     Rule("(for|as) (remark|unknown|ord|next)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
+    Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)", _of_what, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
          0.3),
