@@ -96,6 +96,9 @@ class Run(RowRun):
         for number in range(part.first[0], part.last[0] + 1):
             lines = [each for each in self.lines[: index + 1] if each is not None and labelled(each, number)]
             lines = [each for each in lines if each.text != line.text]
+            own = self.history[self.begun :]
+            if not lines and len(own) == 1 and own[0][0] is not None:
+                return [(own[0][0], 1)]  # `Row 1: ... Row 2: as Row 1` in one line
             if not lines and None in self.lines[:index]:
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
             if not lines:
@@ -270,6 +273,8 @@ class Run(RowRun):
         most = value(times.count, self.size) if times else numbered
         if until is not None:
             most = MOST_PASSES if part.per else MOST_ROUNDS
+        if until is not None and part.per == "markers" and not self.needle.markers:
+            raise WorkError("goes on until a part has so many stitches, and nothing tells where it lies", column, "ambiguous")
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
         if until is None and times is not None and times.more is False:
@@ -377,7 +382,7 @@ def plain_line(line: Line) -> bool:
 
 def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
     """The parts of a line in turn, or only its rows for `rows` rounds; raises `WorkError` or `EnoughError`."""
-    start = run.needle
+    start, run.begun = run.needle, len(run.history)
     together = shapings_together(line.parts)
     for part in line.parts:
         if isinstance(part, Shape) and part in together:

@@ -114,6 +114,9 @@ class Asides:
         known = chart.kind(here) != "unknown" or clause - here > 2
         if before in ("sep", "colon", "dash", "close") and known and self._no_order(here, clause, _CLAUSE):
             return clause
+        told = before in ("", "stop") and any(self.chart.run[place].value == "prose" for place in range(here, stop))
+        if told and not {*map(self.chart.kind, range(here, stop))} & (_DONE | {"num", "star", "times", "once", "turn", "row"}):
+            return stop  # `Before continuing, stuff the head.`
         if before == "sep" and self._manner(here, clause):
             return clause
         if self._idle(here, stop):

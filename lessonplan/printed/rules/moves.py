@@ -61,7 +61,8 @@ def _bind_all_off(m: Match) -> Any:
 def _of_a_sleeve(m: Match) -> Any:
     """`k38 sts of second sleeve`, where body and sleeves are joined: they come from another needle, or are here."""
     words = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())}
-    if not words & {"sleeve", "sleeves", "left sleeve", "right sleeve"}:
+    joined = "join" in map(m.chart.kind, range(m.match.start())) or any(t.value in ("joining", "joined") for t in m.chart.run)
+    if not joined or not words & {"sleeve", "sleeves", "left sleeve", "right sleeve"}:
         return NO_FIT
     return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
 
@@ -277,7 +278,7 @@ MOVES: tuple[Rule, ...] = (
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("{s:knit} (around|remark)* {n:num} st? (next|ord|hand|other|remark)* {w:remark} st? (?=sep|stop|dash|eq|colon|$)",
-         _of_a_sleeve, 0.5),
+         _of_a_sleeve, -0.3),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
