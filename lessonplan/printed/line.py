@@ -111,6 +111,8 @@ def parse_line(
         return base
     asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)
+    if found and not found[0].items and start < len(chart.run) and _told(chart, start):
+        return base
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
     always = said(chart, start, text, asides)
     lines = [
@@ -126,6 +128,11 @@ def parse_line(
     if not lines:
         raise _nothing(chart, start, text)
     return replace(lines[0], others=tuple(lines[1:]))
+
+
+def _told(chart: Chart, start: int) -> bool:
+    """Whether a line begins with what is done beside the work, so that it may be nothing but that."""
+    return chart.run[start].value == "prose"
 
 
 def _check(text: str) -> None:

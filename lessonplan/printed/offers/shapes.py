@@ -142,6 +142,9 @@ class Shapes:
             where, after = "evenly", same.end()  # `dec 9 sts on each rnd in the same way`
         single = len(spells) == 1 and spells[0].every == ONE and not spells[0].until
         named = chart.match("(sep|in|on|at|remark)* (next|last|ord) row", here, end) is not None
+        on = chart.match("(on|in|over|around)+ {p:remark} (?=stop|sep|dash|eq|open|$)", after, end)
+        if on is not None and not where and not spells and Match(chart, on).token("p").value in SIDES:
+            where, after = "evenly", on.end()
         if not where and action in ("dec", "inc") and single and named and chart.kind(here - 1) == "st":
             where = "evenly"  # `and knit, decreasing 2 sts on first row`
         if where == "markers" and chart.match("(at|on|in|for|remark)* both edge", here, end) is None:
@@ -168,6 +171,10 @@ class Shapes:
         return Shape(action, num, where, spells, at), after
 
 
+SIDES = frozenset({"sole", "instep", "front", "back", "palm", "left front", "right front", "top", "bottom"})
+"""Parts of a piece on which so many stitches are shaped, wherever: `decreasing 2 sts on the sole`."""
+
+
 def action_of(token: Token) -> str:
     """What a verb does at an edge: "BO", "CO", "dec" or "inc", or "" if it is none."""
     if token.kind != "stitch":
@@ -190,7 +197,7 @@ WHERES = (
     ("(at|on|in) (remark|side|centre|unknown)+ edge+", "start"),
     ("(at|on|in)* end", "end"),
     ("evenly", "evenly"),
-    ("(at|on|in)* centre (in|at|on|next|last|remark)* row", "evenly"),
+    ("(at|on|in)* centre (in|at|on|next|last|remark|ord)* row", "evenly"),
     ("(at|on|in)+ remark? centre (?=stop|sep|eq|dash|open|$)", "evenly"),
     ("in ord st", "start"),
     ("(in)* (ord|next) (sep) last st", "each"),

@@ -43,6 +43,7 @@ WHICH: tuple[tuple[str, Any], ...] = (
     ("rep remark+", lambda m: ("all", NONE, NONE)),
     ("rep (remark|from|for)* {name:star+} ((to|sep) star+)?", lambda m: ("star", NONE, NONE)),
     ("rep row", lambda m: ("last", ONE, NONE), ),
+    ("(rep|work) both row", lambda m: ("last", (2,), NONE)),
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",
          lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",

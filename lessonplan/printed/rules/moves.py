@@ -9,6 +9,7 @@ from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.items import EACH, HOLDER, AsNeedle, AtNeedle, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
+    Again,
     BindOff,
     CableNeedle,
     CastOn,
@@ -56,6 +57,12 @@ def _bind_all_off(m: Match) -> Any:
     """`over those cast off` is no order."""
     before = m.chart.run[m.match.start() - 1].value if m.match.start() else ""
     return NO_FIT if before in ("those", "these", "were", "was", "been", "had", "has") else _bind_off(m)
+
+
+def _the_same(m: Match) -> Any:
+    """`Rnds 13-15: same.`"""
+    told = m.chart.kind(m.match.start() - 1) in ("colon", "dash")
+    return Again("last", ONE, NONE, "", None, None, m.at) if told else NO_FIT
 
 
 def _of_a_sleeve(m: Match) -> Any:
@@ -200,6 +207,8 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(have|put) remark* (rem|all)+ num? rem? st {TO_HOLD}", _rest_held, -0.3),
     Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
     Rule("sm {name:unknown}?", _mark("sm")),
+    Rule("(dash|open|eq) num marker (remark|total|on)* close?", lambda m: None, -0.1),
+    Rule("same more? (?=stop|dash|open|eq|$)", _the_same, -0.1),
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
