@@ -49,6 +49,9 @@ _NUMBERED = (
     f"{_NUMBERS} {{row:row}} ({_SIDE})? (dash|slash)* (slash num row slash)?",
 )
 
+_COUNT = "(dash|colon|stop|eq)+ (have|total)* num (st|ANY|rem|remark|total|on|needle|hand)+ stop?$"
+"""A count at the end of a line, before which no label stands."""
+
 _NO_LABEL = frozenset(
     (
         "ring",
@@ -242,6 +245,8 @@ class Labels:
                 row = chart.run[place]
             if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) in ("num", "row"):
                 return None
+            if kind in ("dash", "colon", "stop") and row is not None and chart.match(_COUNT, place, self.end):
+                return None  # `Work 5 rows without shaping. - 68 sts.`
             if place == here and (kind == "as" or chart.run[here].value == "see"):
                 return None
             if (

@@ -120,6 +120,7 @@ def _shaped_somehow(chart: Chart, start: int, line: Line) -> list[Token]:
         token, after = chart.run[place], chart.kind(place + 1)
         if whole and token.value in ("inc", "dec") and after in ("even", "manner"):
             found.append(token)
-        if whole and token.kind == "side" and chart.kind(place - 1) == "on" and after == "row":
+        ends = chart.kind(place - 2) == "ending"
+        if whole and token.kind == "side" and chart.kind(place - 1) == "on" and after == "row" and not ends:
             found.append(token)
     return found

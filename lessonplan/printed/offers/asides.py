@@ -121,7 +121,16 @@ class Asides:
             return clause
         if self._idle(here, stop):
             return stop
+        if before in ("", "stop") and self._when(here, clause):
+            return clause
         return self._purpose(here, clause)
+
+    def _when(self, here: int, clause: int) -> bool:
+        """Whether a clause tells from when on: `When A.1 has been worked 1 time in height,`."""
+        words = self.text[self.chart.run[here].at : self.chart.run[clause - 1].end].lower().split() if clause > here else []
+        kinds = {self.chart.kind(place) for place in range(here, clause)}
+        done = {"worked", "finished", "complete", "completed", "done"} & {*words}
+        return bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
 
     def _idle(self, here: int, stop: int) -> bool:
         """Whether it tells of yarns changed or stitches marked: `, changing colour every 4 rows or when you like`."""

@@ -94,7 +94,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("around? to* {n:num} st? after (last|next|remark)* ({g:gap}|turn)", _past_turn),
     Rule("(around (remark|hand|seam)*)? to+ {n:num}? (st before)? centre {n2:num}? (st|ANY)",
          lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
-    Rule("over (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over")),
+    Rule("over (next|last|centre|rem|remark)* {n:num} (rem|remark)? (st|ANY)?", _to("over")),
     Rule("around (next|last|centre|rem)? {n:num} (rem|remark)? (st|ANY)?", _to("over"), 0.95),
     Rule("(all|each|rem)+ (st|ANY) around? (on needle)? (to end row?)?", lambda m: To("end", NONE, "each", m.at)),
 )  # fmt: skip

@@ -59,6 +59,11 @@ def _bind_all_off(m: Match) -> Any:
     return NO_FIT if before in ("those", "these", "were", "was", "been", "had", "has") else _bind_off(m)
 
 
+def _headed(m: Match) -> Any:
+    """`Knit 5 rounds, then decrease for the crown as follows.`: how is told in the lines after it."""
+    return None if m.token("f").value.removeprefix("as ").startswith("foll") else NO_FIT
+
+
 def _the_same(m: Match) -> Any:
     """`Rnds 13-15: same.`"""
     told = m.chart.kind(m.match.start() - 1) in ("colon", "dash")
@@ -208,6 +213,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
     Rule("sm {name:unknown}?", _mark("sm")),
     Rule("(dash|open|eq) num marker (remark|total|on)* close?", lambda m: None, -0.1),
+    Rule("(sep|remark)* {d:(inc|dec)} (for|remark|unknown|on|in|as)* {f:remark} (?=stop|colon|dash|$)", _headed, -0.2),
+    Rule("work (remark|in|pattern)+ (over|around|on) all st", lambda m: Even("", To("end", NONE, "", m.at), m.at), -0.1),
     Rule("same more? (?=stop|dash|open|eq|$)", _the_same, -0.1),
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),

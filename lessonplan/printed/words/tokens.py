@@ -67,6 +67,8 @@ _SHADE = re.compile(r"\b(?:colou?r|shade|yarn) ([a-z]{3,})\b(?! ?(?:change|seque
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
 """The dark or the light colour of a round, behind its number."""
+_DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
+"""A diagram as Nordic print calls it: `A.1`."""
 _POINTED = re.compile(r"<(\d[^<>]*)>")
 _SMILE = re.compile(r"(?<=\s)[:;]-?[)D(P](?=[\s.!]|$)")
 _PLURAL = re.compile(r"\((s|es)\)")
@@ -147,6 +149,8 @@ class _Cutter:
     def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
         """What is found in the text before it is cut into words: yarns, lengths, names of stitch patterns."""
         found: dict[int, Token] = {}
+        for match in _DIAGRAM.finditer(text):
+            found[match.start()] = Token("remark", match[0], match.start(), match.end())
         for match in LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
         if self.craft == "crochet":
