@@ -58,9 +58,16 @@ def only_fits(run: Run, turns: Sequence[Turn]) -> bool:
     return True
 
 
-def may_be_borne_out(tree: Line) -> bool:
+def _may_be_borne_out(tree: Line) -> bool:
     """Whether lines that follow can bear a reading out: it passes over no stitch, count or word that turns it round."""
     return all(doubt.level < COUNT_PASSED and not _TURNS.search(doubt.word.lower()) for doubt in tree.doubts)
+
+
+def borne_later(weighed: Sequence[tuple[Line, Run]], turns: Sequence[Turn]) -> int | None:
+    """The number of the reading (with the run after it) that the lines after it bear out, if only one does."""
+    likely = [number for number, (tree, _) in enumerate(weighed) if _may_be_borne_out(tree)]
+    fits = [number for number in likely[:3] if only_fits(weighed[number][1], turns)]
+    return fits[0] if len({weighed[number][1].needle.stitches for number in fits}) == 1 else None
 
 
 def changes_nothing(text: str) -> bool:

@@ -14,6 +14,7 @@ from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits, RowRun
 from lessonplan.needle.order.shaping import (
     bare,
     between_markers,
+    counted_markers,
     cut_at_turn,
     even_row,
     in_this_manner,
@@ -274,7 +275,9 @@ class Run(RowRun):
         if until is not None:
             most = MOST_PASSES if part.per else MOST_ROUNDS
         if until is not None and part.per == "markers" and not self.needle.markers:
-            raise WorkError("goes on until a part has so many stitches, and nothing tells where it lies", column, "ambiguous")
+            raise WorkError(
+                "goes on until a part has so many stitches, and nothing tells where it lies", column, "ambiguous"
+            )
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
         if until is None and times is not None and times.more is False:
@@ -321,24 +324,9 @@ class Run(RowRun):
             if alone and labelled > 1 and spell.times in (None, Times((1,), False, part.at)):
                 spell = replace(spell, times=Times((labelled,), False, part.at))
             if part.where in ("evenly", "markers", "a marker"):
-                self._spread(index, line, self._round_markers(line, part), spell)
+                self._spread(index, line, counted_markers(line, part, self.needle, self.size), spell)
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
-
-    def _round_markers(self, line: Line, part: Shape) -> Shape:
-        """A shaping at markers of which no line told where they are: the count of it tells how many there are."""
-        told = abs(value(line.change, self.size)) if line.change else 0
-        at_one = value(part.count, self.size) * (2 if part.where == "markers" else 1)
-        there = len(self.needle.markers)
-        if part.where == "evenly" or (part.where == "markers" and told == at_one * there):
-            return part
-        if told and told % at_one == 0:
-            return replace(part, where="evenly", count=(told,))
-        if part.where == "a marker" and there and self.needle.flat:
-            return replace(part, where="evenly", count=(at_one * there,))
-        if not there or part.where == "a marker":
-            raise WorkError("shapes at markers, but nothing tells how many there are", line.column(part.at), "ambiguous")
-        return part
 
     def _spread(self, index: int, line: Line, part: Shape, spell: Spell) -> None:
         """Stitches shaped all over a row, so often or until so many are left, with plain rows between."""

@@ -23,7 +23,7 @@ from lessonplan.needle.decided.trust import (
     with_count,
     worst,
 )
-from lessonplan.needle.order.ahead import changes_nothing, may_be_borne_out, only_fits, works_from
+from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fits, works_from
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
 from lessonplan.needle.order.taken import take, work
@@ -245,9 +245,10 @@ class Worker:
         try:
             found = self._candidates(run, turn, line)
         except WorkError as error:
-            if error.kind != "unread" or run.lost is not None or (later := self._borne_later(place)) is None:
+            weighed = [(each.tree, each.run) for each in self.tentative if error.kind == "unread" and run.lost is None]
+            if (number := borne_later(weighed, self.turns[place + 1 :])) is None:
                 raise
-            return self._accept(later, turn, place)
+            return self._accept(self.tentative[number], turn, place)
         first = found[0]
         near = [each for each in found if each.cost < first.cost + FAR and _differs(each, first)]
         if not near:
@@ -270,12 +271,6 @@ class Worker:
         run = self._accept(replace(first, note=""), turn, place)
         run.lost = turn.index if run.lost is None and not first.tree.printed else run.lost
         return run
-
-    def _borne_later(self, place: int) -> _Candidate | None:
-        """The reading that passes over words which nothing in its line bears out, but only the lines after it do."""
-        likely = [each for each in self.tentative if may_be_borne_out(each.tree)]
-        fits = [each for each in likely[:3] if only_fits(each.run, self.turns[place + 1 :])]
-        return fits[0] if len({each.run.needle.stitches for each in fits}) == 1 else None
 
     def _accept(self, found: _Candidate, turn: Turn, place: int) -> Run:
         run, tree = found.run, found.tree

@@ -54,7 +54,11 @@ def _bind_off(hand: Hand, op: BindOff) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
     kept = max(0, -n)
     n = hand.limit - hand.taken - kept if kept else n
-    if n <= 0 and op.method == "draw through" and (not hand.needle.stitches or any(name == op.method for _, name in hand.counts)):
+    if (
+        n <= 0
+        and op.method == "draw through"
+        and (not hand.needle.stitches or any(name == op.method for _, name in hand.counts))
+    ):
         return  # `thread yarn through rem sts, draw up tightly`
     if n <= 0:
         raise FitError("there are no stitches left to bind off", op.at)

@@ -52,6 +52,7 @@ _HOW = frozenset({
 """Words with which it begins how a row is worked."""
 
 
+_WORKED_SOMEHOW = _DONE | {"num", "star", "times", "once", "turn", "row"}
 _CHANGING = ("changing", "alternating", "carrying", "switching", "swapping")
 _WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join"))
 """Without any of these a line tells nothing beside the work."""
@@ -115,7 +116,7 @@ class Asides:
         if before in ("sep", "colon", "dash", "close") and known and self._no_order(here, clause, _CLAUSE):
             return clause
         told = before in ("", "stop") and any(self.chart.run[place].value == "prose" for place in range(here, stop))
-        if told and not {*map(self.chart.kind, range(here, stop))} & (_DONE | {"num", "star", "times", "once", "turn", "row"}):
+        if told and not {*map(self.chart.kind, range(here, stop))} & _WORKED_SOMEHOW:
             return stop  # `Before continuing, stuff the head.`
         if before == "sep" and self._manner(here, clause):
             return clause
@@ -127,10 +128,14 @@ class Asides:
 
     def _when(self, here: int, clause: int) -> bool:
         """Whether a clause tells from when on: `When A.1 has been worked 1 time in height,`."""
-        words = self.text[self.chart.run[here].at : self.chart.run[clause - 1].end].lower().split() if clause > here else []
+        words = (
+            self.text[self.chart.run[here].at : self.chart.run[clause - 1].end].lower().split() if clause > here else []
+        )
         kinds = {self.chart.kind(place) for place in range(here, clause)}
         done = {"worked", "finished", "complete", "completed", "done"} & {*words}
-        return bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
+        return (
+            bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
+        )
 
     def _idle(self, here: int, stop: int) -> bool:
         """Whether it tells of yarns changed or stitches marked: `, changing colour every 4 rows or when you like`."""
@@ -141,10 +146,12 @@ class Asides:
         if words[0] in _CHANGING and len(words) > 1 and words[1].startswith(("colo", "yarn", "shade", "ball")):
             return not kinds & (_DONE | {"to", "star", "turn", "work", "in"})
         begins = self.chart.kind(here - 1) in ("stop", "")
-        return words[0] in ("mark", "marking") and begins and not kinds & {"rep", "times", "turn", "work", "sep", "star"}
+        return (
+            words[0] in ("mark", "marking") and begins and not kinds & {"rep", "times", "turn", "work", "sep", "star"}
+        )
 
     def _marks(self, here: int, stop: int) -> bool:
-        """Whether markers are put into the piece, which changes no stitch: `insert 6 marker threads, with 18 sts between`."""
+        """Whether markers are put in, which changes no stitch: `insert 6 marker threads, with 18 sts between`."""
         kinds = {self.chart.kind(place) for place in range(here, stop)}
         put = self.chart.kind(here) in ("put", "pm") or self.chart.run[here].value == "prose"
         return put and "marker" in kinds and bool(kinds & {"num", "between"}) and not kinds & (_DONE | {"to", "holder"})

@@ -1,4 +1,4 @@
-"""Shaping gone on with: `then dec every rnd in same way until 9 sts rem`, `rep these increases every 6th row 4 times`.
+"""Shaping gone on with: `dec every rnd in same way until 9 sts rem`, `rep these increases every 6th row 4 times`.
 
 What is done again, in which rows, how often or until when, and what only describes it stand in any order; a word such
 as `as before` or `repeat` tells that the newest shaping row is meant.
@@ -19,8 +19,8 @@ _LEAD = "(sep|work|remark|to|in|on|for|have|same|same|dash)*"
 _VERB = "(remark|all)* {v:(inc|dec|inced|deced)} (?!row) remark* ({n:num} (more|remark)? st)?"
 _TOLD = "as* (manner|even)+ (remark|sep (?=on|in))*"
 _STEP = (
-    "(sep|on|in|remark|dash)* (have|work|remark)* num (remark|more|fewer)* (st|ANY)* (remark|more|fewer)+ (st|ANY|remark"
-    "|in|on|between|before|after|each|all|both|inced|deced|inc|dec|sets|row|times|even|gap|marker)*"
+    "(sep|on|in|remark|dash)* (have|work|remark)* num (remark|more|fewer)* (st|ANY)* (remark|more|fewer)+ (st|ANY"
+    "|remark|in|on|between|before|after|each|all|both|inced|deced|inc|dec|sets|row|times|even|gap|marker)*"
 )
 """`, with 1 st less between the decreases`: how a series of decreases goes on is known without it."""
 _PLACE = (
@@ -61,7 +61,12 @@ class GoneOn:
             open_ = self.chart.kind(place) in ("", "stop", "eq", "open", "dash", "sep") or place >= end
             verb = read.verb or (limited and read.spells and here == 0)  # `and then on every round until 12 sts remain`
             verb = verb and self.chart.kind(place - 1) not in ("sep", "dash")
-            if verb and (read.told or not read.verb) and (limited or (numbered and self.chart.kind(here) != "rep")) and open_:
+            if (
+                verb
+                and (read.told or not read.verb)
+                and (limited or (numbered and self.chart.kind(here) != "rep"))
+                and open_
+            ):
                 at = self.chart.run[here].at
                 spells = read.spells
                 if len(spells) == 1 and read.times:
@@ -70,8 +75,13 @@ class GoneOn:
                 yield 0.0 if limited else 0.7, again, place
 
     def _repeated(self, here: int) -> bool:
-        """Whether rows are said to be repeated, here or before a comma: `rep these 2 rows until ..., then dec every row`."""
-        return "rep" in map(self.chart.kind, range(here + 1)) and self.chart.kind(here - 1) in ("", "sep", "stop", "rep")
+        """Whether rows are said to be repeated: `rep these 2 rows until ..., then dec every row`."""
+        return "rep" in map(self.chart.kind, range(here + 1)) and self.chart.kind(here - 1) in (
+            "",
+            "sep",
+            "stop",
+            "rep",
+        )
 
     def _element(self, read: _Read, here: int, end: int) -> int:
         """The token after the next element, or `here`."""

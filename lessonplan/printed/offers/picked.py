@@ -58,7 +58,9 @@ def more_picked(chart: Chart, here: int, end: int) -> Iterator[Offer]:
 def _there_already(chart: Chart, here: int, after: int, end: int) -> bool:
     """Whether stitches at the end of a list are those of the heel, where the round begins: they are on the needle."""
     words = {chart.run[place].value for place in range(here, after)}
-    return bool(words & {"heel", "sole", "bottom"}) and (after >= end or chart.kind(after) in ("stop", "open", "dash", "eq"))
+    return bool(words & {"heel", "sole", "bottom"}) and (
+        after >= end or chart.kind(after) in ("stop", "open", "dash", "eq")
+    )
 
 
 def _in_list(chart: Chart, here: int) -> bool:

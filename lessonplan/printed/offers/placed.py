@@ -32,7 +32,6 @@ from lessonplan.printed.tree import (
     Turn,
 )  # fmt: skip
 
-
 LAST_TOLD = "(around|remark)* sep (remark|num|ANY|work)+ in (remark|next)* last (st|ANY|remark|ord)"
 """`1 tr in each tr, 2 tr in last one`: the last one is not among those before."""
 

@@ -310,7 +310,11 @@ class Rows(Until):
         if match is not None and again.which == "numbers":
             m = Match(self.chart, match)
             to = (again.first[0] + m.num("a")[0] - 1,)
-            yield cost, (again, Again("numbers", again.first, to, "", Times(m.num("n"), True, m.at), None, m.at)), match.end()
+            yield (
+                cost,
+                (again, Again("numbers", again.first, to, "", Times(m.num("n"), True, m.at), None, m.at)),
+                match.end(),
+            )
         match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
         if match is not None:
             m = Match(self.chart, match)

@@ -185,7 +185,8 @@ def action_of(token: Token) -> str:
 
 _SPREAD = (
     "(work|have|remark)? {n:num} (remark|more)* {a:(inc|dec|inced|deced)} evenly row?",
-    "(work|have|remark)? {a:(inc|dec)} (evenly|remark|around|row)* evenly (evenly|remark)* {n:num} times (evenly|around|row)*",
+    "(work|have|remark)? {a:(inc|dec)} (evenly|remark|around|row)* evenly (evenly|remark)* {n:num} times "
+    "(evenly|around|row)*",
     "(work|have|remark)? {a:(inc|dec)} {n:num} times (remark|around|row|on|in)* evenly (around|row)*",
 )
 WHERES = (

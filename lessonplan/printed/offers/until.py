@@ -6,8 +6,9 @@ from lessonplan.printed.rules.grammar import ONE, STITCHES
 from lessonplan.printed.rules.search import Chart, Match
 from lessonplan.printed.tree import Num
 
-
-PARTS = frozenset({"thumb", "gore", "gusset", "sleeve", "heel", "instep", "back", "front", "thumb gore", "thumb gusset"})
+PARTS = frozenset(
+    {"thumb", "gore", "gusset", "sleeve", "heel", "instep", "back", "front", "thumb gore", "thumb gusset"}
+)
 """Parts of a piece, which may lie between markers."""
 
 

@@ -13,7 +13,7 @@ from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.into import CH, SPACE, TURNING, to_end
 from lessonplan.printed.rules.items import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
-from lessonplan.printed.tree import Again, Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
+from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
 from lessonplan.printed.words.tokens import Token
 
 

@@ -73,7 +73,9 @@ def _the_same(m: Match) -> Any:
 def _of_a_sleeve(m: Match) -> Any:
     """`k38 sts of second sleeve`, where body and sleeves are joined: they come from another needle, or are here."""
     words = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())}
-    joined = "join" in map(m.chart.kind, range(m.match.start())) or any(t.value in ("joining", "joined") for t in m.chart.run)
+    joined = "join" in map(m.chart.kind, range(m.match.start())) or any(
+        t.value in ("joining", "joined") for t in m.chart.run
+    )
     if not joined or not words & {"sleeve", "sleeves", "left sleeve", "right sleeve"}:
         return NO_FIT
     return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
@@ -214,7 +216,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("sm {name:unknown}?", _mark("sm")),
     Rule("(dash|open|eq) num marker (remark|total|on)* close?", lambda m: None, -0.1),
     Rule("(sep|remark)* {d:(inc|dec)} (for|remark|unknown|on|in|as)* {f:remark} (?=stop|colon|dash|$)", _headed, -0.2),
-    Rule("work (remark|in|pattern)+ (over|around|on) all st", lambda m: Even("", To("end", NONE, "", m.at), m.at), -0.1),
+    Rule("work (remark|in|pattern)+ (over|around|on) all st",
+         lambda m: Even("", To("end", NONE, "", m.at), m.at), -0.1),
     Rule("same more? (?=stop|dash|open|eq|$)", _the_same, -0.1),
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
@@ -281,7 +284,8 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(put|slip) (next|remark|centre|ord|rem)* st {TO_HOLD}", _one_held),
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) {{w:(remark|unknown)}} (remark|unknown)* st {TO_HOLD}", _these_held, 0.2),
-    Rule("{n:num} {s:knit} {p:pattern}", lambda m: Even(m.token("p").value, To("over", m.num("n"), "", m.at), m.at), -0.3),
+    Rule("{n:num} {s:knit} {p:pattern}",
+         lambda m: Even(m.token("p").value, To("over", m.num("n"), "", m.at), m.at), -0.3),
     Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
@@ -293,7 +297,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("{s:knit} (around|remark)* {n:num} st? (next|ord|hand|other|remark)* {w:remark} st? (?=sep|stop|dash|eq|colon|$)",
+    Rule("{s:knit} (around|remark)* {n:num} st? (next|ord|hand|other|remark)* {w:remark} st? "
+         "(?=sep|stop|dash|eq|colon|$)",
          _of_a_sleeve, -0.3),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
@@ -319,7 +324,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
     Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
     Rule("(for|as) (remark|unknown|ord|next)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
-    Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)", _of_what, 0.2),
+    Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)",
+         _of_what, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
          0.3),

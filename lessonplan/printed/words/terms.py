@@ -25,8 +25,8 @@ _SAID = re.compile(
     r"\b(?:(uk|british|english)|(us|usa|american)) (?:crochet )?(?:terms|terminology|abbreviations|stitch names)\b"
 )
 _STANDS = re.compile(
-    r"(?:\b(\d) ?ch\b|\bch(?:ain)? ?(\d))\.? ?[(\[,]? ?(?:counts? as|=|stands? for|for|as) (?:a |one |1 ?|first )?(tr|dc)\b\.?"
-    r"(?:(?: ?[,+&] ?| and |, and )(?:(\d) ?ch|ch ?-?(\d)))?"
+    r"(?:\b(\d) ?ch\b|\bch(?:ain)? ?(\d))\.? ?[(\[,]? ?(?:counts? as|=|stands? for|for|as) "
+    r"(?:a |one |1 ?|first )?(tr|dc)\b\.?(?:(?: ?[,+&] ?| and |, and )(?:(\d) ?ch|ch ?-?(\d)))?"
 )
 """A chain and what it counts as: by its length it tells in which terms the stitch is named."""
 _UK_HEIGHTS = {"tr": (3,), "dc": (1, 2)}
