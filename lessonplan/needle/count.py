@@ -101,7 +101,7 @@ def count_lines(
 def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:
     runs = [one.lines[index].rounds for one in worked]
     lines = [one.lines[index] for one in worked]
-    wrong = [any(each.line == index and each.severity == ERROR for each in one.problems) for one in worked]
+    wrong = [any(each.line == index and _key(each)[3] == ERROR for each in one.problems) for one in worked]
     if any(line.after is None and not bad for line, bad in zip(lines, wrong, strict=True)):
         # what the lines after it tell of one size only, they do not tell
         lines = [line if bad else replace(line, after=None) for line, bad in zip(lines, wrong, strict=True)]

@@ -15,7 +15,7 @@ from functools import cache, lru_cache
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
-from lessonplan.printed.offers.advice import aside, explained, prose, remark
+from lessonplan.printed.offers.advice import explained, remark
 from lessonplan.printed.offers.asides import Asides, all_aside, beside
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
@@ -123,7 +123,7 @@ def parse_line(
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if not lines and (prose(chart, start) or asides.whole or (craft == "knitting" and beside(chart, start))):
+    if not lines and (asides.whole or beside(chart, start)):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -213,16 +213,19 @@ class _Offers:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
         if not nested and (after := self.asides.after(here)) > here:
-            found.append((0.2, None, after))
-        if self.chart.craft == "crochet" and (after := aside(self.chart, here, end)) > here:
-            found.append((0.2, None, after))
+            found.append((0.2, self._told(here, after) if self.chart.craft == "crochet" else None, after))
         if (after := explained(self.chart, here, end)) > here:
             found.append((0.3, None, after))
         if (after := remark(self.chart, here, end, self.text)) > here:
-            found.append((0.5, None, after))
+            found.append((0.5, self._told(here, after), after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(self._remark(here, close))
         return found
+
+    def _told(self, here: int, after: int) -> Passed | None:
+        """The first word of an aside that nobody knows, so that it can be said what was passed over."""
+        strange = next((token for token in self.chart.run[here:after] if token.kind == "unknown"), None)
+        return Passed(replace(strange, kind="remark"), 0) if strange else None
 
     def passing(self, here: int, end: int, nested: bool) -> Offer:
         """The price of passing over a token."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.printed.offers.advice import aside, remark
+from lessonplan.printed.offers.advice import remark
 from lessonplan.printed.offers.asides import Asides
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
@@ -82,7 +82,6 @@ def _turning(chart: Chart, start: int, text: str, asides: Asides) -> list[Token]
     for place in range(start, len(chart.run)):
         token = chart.run[place]
         past = max(past, remark(chart, place, len(chart.run), text))
-        past = max(past, aside(chart, place, len(chart.run))) if chart.craft == "crochet" else past
         if place < past:
             continue  # in mere advice
         depth += (token.kind == "open") - (token.kind == "close")
