@@ -34,16 +34,16 @@ if TYPE_CHECKING:
     from lessonplan.documents.takes import takes_data
     from lessonplan.edit.captions.reading import read_captions
     from lessonplan.edit.listening import listen
-    from lessonplan.edit.proof.whole import proof
+    from lessonplan.edit.proof.episode import proof
     from lessonplan.needle.count import count_lines
-    from lessonplan.needle.whole import work_whole
+    from lessonplan.needle.pattern import work_whole
     from lessonplan.planning.agreed.changes import changes
     from lessonplan.planning.agreed.noting import agree, note_done
     from lessonplan.planning.filmed.taking import take_in
+    from lessonplan.planning.plan import all_orders, plan
     from lessonplan.planning.whatif import what_if
-    from lessonplan.planning.whole import all_orders, plan
     from lessonplan.planning.worked import Plan, Result, Worked, load
-    from lessonplan.printed.leaflet.whole import read_whole
+    from lessonplan.printed.leaflet.contents import read_whole
     from lessonplan.render.output import OutputError
 
 _HOMES = {
@@ -53,7 +53,7 @@ _HOMES = {
     "Result": "planning.worked",
     "Worked": "planning.worked",
     "agree": "planning.agreed.noting",
-    "all_orders": "planning.whole",
+    "all_orders": "planning.plan",
     "build": "building",
     "change_data": "documents.reports",
     "changes": "planning.agreed.changes",
@@ -68,17 +68,17 @@ _HOMES = {
     "orders_data": "documents.reports",
     "pace_data": "documents.pace",
     "pattern_data": "documents.proofread",
-    "plan": "planning.whole",
-    "proof": "edit.proof.whole",
+    "plan": "planning.plan",
+    "proof": "edit.proof.episode",
     "proof_data": "documents.proofing",
     "read_captions": "edit.captions.reading",
-    "read_whole": "printed.leaflet.whole",
+    "read_whole": "printed.leaflet.contents",
     "samples_data": "documents.reports",
     "take_in": "planning.filmed.taking",
     "takes_data": "documents.takes",
     "times_data": "documents.reports",
     "what_if": "planning.whatif",
-    "work_whole": "needle.whole",
+    "work_whole": "needle.pattern",
 }
 """Where each public name stands."""
 

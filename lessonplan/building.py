@@ -31,7 +31,7 @@ from lessonplan.documents.ready import entry_lines, ready
 from lessonplan.documents.table import TableView
 from lessonplan.documents.timeline import timeline_view
 from lessonplan.edit.chapters import chapters_of
-from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
 from lessonplan.edit.kept import aligned_of, spans_of
 from lessonplan.planning.whatif import Reasons
@@ -290,7 +290,8 @@ def errata_feed(planned: Plan) -> bytes:
             day=_told_on(planned, log[row.number - 1]),
             title=f"{row.where}: {row.state}",
             text=f"Said or shown: {row.said}. Right: {row.right}."
-            + (f" Right from {row.mended} on." if row.mended else ""),
+            + (f" Right from {row.mended} on." if row.mended else "")
+            + (f" {row.still}" if row.still else ""),
         )
         for row in errata_view(planned).rows
     ]

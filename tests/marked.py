@@ -9,7 +9,7 @@ from typing import Any, get_args
 from unittest.mock import patch
 
 import lessonplan
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.values.fields import Item
 from lessonplan.planning import worked
 from lessonplan.planning.worked import Plan

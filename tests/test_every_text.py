@@ -21,7 +21,7 @@ import pytest
 from icalendar import Calendar
 
 from lessonplan.building import documents
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from tests import pdf
 from tests.marked import NAMES, PROSE, Marking, letters, planned, text_fields
 from tests.rich_course import write_rich

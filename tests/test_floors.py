@@ -124,7 +124,7 @@ def test_a_planted_import_upward_is_found() -> None:
     assert violations("samples.x", "def f():\n    import lessonplan.shoot.day\n") == [
         "samples.x, line 2: imports shoot.day"
     ]
-    assert violations("render.pages", "from lessonplan.course.model.whole import Course\n") == []
+    assert violations("render.pages", "from lessonplan.course.model.together import Course\n") == []
 
 
 def test_planted_circles_are_found() -> None:
@@ -134,7 +134,7 @@ def test_planted_circles_are_found() -> None:
         "craft.c": "from lessonplan.craft.a import y\n",
     }
     assert circles(two) == ["craft.a > craft.b > craft.c > craft.a"]
-    assert circles({**two, "craft.c": "from lessonplan.course.model.whole import Course\n"}) == []
+    assert circles({**two, "craft.c": "from lessonplan.course.model.together import Course\n"}) == []
 
 
 def test_planted_names_that_repeat_are_found() -> None:

@@ -14,7 +14,7 @@ from random import Random
 import pytest
 
 from lessonplan.building import Papers
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.publish.remarks import checked
 from tests.small_course import write_course
 

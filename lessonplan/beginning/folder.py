@@ -24,7 +24,7 @@ from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.lengths import INCH, inches
 from lessonplan.craft.words import common_words, craft_named
 from lessonplan.pattern.colour import ends_left
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import load
 from lessonplan.reference.schema import FOLDER, MODELS, modeline, write_schemas
 from lessonplan.render.pages import templates_folder

@@ -33,7 +33,7 @@ def pickups(
     from lessonplan.building import write_pick_ups
     from lessonplan.documents.pickups import kept_table, pick_up_data, pick_up_table
     from lessonplan.planning.filmed.pickups import day_of, keep_back, pick_ups, wanted
-    from lessonplan.planning.whole import plan
+    from lessonplan.planning.plan import plan
     from lessonplan.render.output import OutputError
 
     result = plan(course, progress=Ticker())

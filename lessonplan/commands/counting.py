@@ -138,8 +138,8 @@ def pattern(
     from lessonplan.course.files import decode, read_plain
     from lessonplan.course.problems import Where
     from lessonplan.documents.proofread import pattern_data, pattern_problems, pattern_table, pattern_view
-    from lessonplan.needle.whole import work_whole
-    from lessonplan.printed.leaflet.whole import read_whole
+    from lessonplan.needle.pattern import work_whole
+    from lessonplan.printed.leaflet.contents import read_whole
     from lessonplan.render.single import write_page
 
     text = decode(read_plain(file, Where(str(file)), MOST_BYTES), str(file))

@@ -34,8 +34,8 @@ def samples(
     Example: lessonplan samples sample_course --film 2.2 --before 2.1
     """
     from lessonplan.documents import reports
+    from lessonplan.planning.plan import plan
     from lessonplan.planning.whatif import WhatIfError, real_things, sides, what_if
-    from lessonplan.planning.whole import plan
 
     with Ticker("Planning") as ticker:
         result = plan(course, progress=ticker)
@@ -112,7 +112,7 @@ def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
     Example: lessonplan orders sample_course
     """
     from lessonplan.documents.reports import orders_data, orders_table
-    from lessonplan.planning.whole import all_orders
+    from lessonplan.planning.plan import all_orders
 
     worked = worked_of(course)
     with Ticker("Working out the orders"):

@@ -35,8 +35,8 @@ def proof(
     Example: lessonplan proof sample_course 2 captions/02-band.vtt --dismiss 3
     """
     from lessonplan.documents.proofing import proof_data, proof_table
+    from lessonplan.edit.proof.episode import no_episode, proof, read_file
     from lessonplan.edit.proof.keeping import EditError, UnfitError, decide
-    from lessonplan.edit.proof.whole import no_episode, proof, read_file
 
     worked = worked_of(course)
     chosen = next((one for one in worked.course.episodes if one.episode == episode), None)

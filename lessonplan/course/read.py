@@ -17,8 +17,8 @@ from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.model.publishing import Errata, Published
 from lessonplan.course.model.settings import CourseFile
-from lessonplan.course.model.whole import Course
-from lessonplan.course.model.works import WORK_KEYS
+from lessonplan.course.model.together import Course
+from lessonplan.course.model.works import TAG, WORK_KEYS
 from lessonplan.course.names.errataplaces import in_todays_episodes
 from lessonplan.course.problems import (
     Problem,
@@ -250,7 +250,9 @@ def _in_words_of_any_craft(value: Any, holder: str = "") -> None:
 def _without_what_is_wrong(data: MarkedMap, places: list[tuple[int | str, ...]], model: type[Model]) -> Model | None:
     """Leave out each value that could not be read, so that the rules between files can still be tried on the rest."""
     for place in sorted(places, key=str, reverse=True):
-        path = [part for part in place if not (isinstance(part, str) and part.startswith("~"))]
+        path = [part for part in place if not (isinstance(part, str) and part.startswith(TAG))]
+        if not path:
+            return None  # all of it
         holder = _at(data, path[:-1])
         if isinstance(holder, dict):
             holder.pop(str(path[-1]), None)
@@ -264,7 +266,7 @@ def _without_what_is_wrong(data: MarkedMap, places: list[tuple[int | str, ...]],
 
 def _explain(details: ErrorDetails, data: MarkedMap, model: type[Item]) -> Problem:
     """Turn one error of the model into a problem at the right place."""
-    path = [part for part in details["loc"] if not (isinstance(part, str) and part.startswith("~"))]
+    path = [part for part in details["loc"] if not (isinstance(part, str) and part.startswith(TAG))]
     kind = details["type"]
     key = str(path[-1]) if path else ""
     holder, where = _find(data, path)
@@ -372,7 +374,7 @@ def _keys_at(path: tuple[int | str, ...], model: type[Item]) -> list[str]:
 
 def _step(current: Any, part: int | str) -> Any:
     """Go one part of an error path down in the types of the model."""
-    if isinstance(part, str) and part.startswith("~"):
+    if isinstance(part, str) and part.startswith(TAG):
         kinds = {kind.__name__: kind for kind in WORK_KEYS.values()}
         return kinds[part[1:]]
     if isinstance(part, str) and isinstance(current, type) and issubclass(current, Item):

@@ -320,7 +320,7 @@ class _Walker:
         result.marks = marks
         doubled = False
         for key_node, value_node in node.value:
-            if not isinstance(key_node, yaml.ScalarNode):
+            if not isinstance(key_node, yaml.ScalarNode) or "\x00" in key_node.value:
                 self.problems.append(error(self.where(key_node), "key", "A key must be a plain word."))
                 continue
             self.no_sign(key_node)

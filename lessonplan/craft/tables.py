@@ -10,7 +10,7 @@ from importlib import resources
 
 @cache
 def rows(name: str) -> tuple[Mapping[str, str], ...]:
-    """Read a table (``times`` for ``times.csv``) as mappings from column to text."""
+    """Read a table (``needles`` for ``needles.csv``) as mappings from column to text."""
     text = resources.files("lessonplan.craft").joinpath("tables", f"{name}.csv").read_text(encoding="utf-8")
     return tuple(csv.DictReader(text.splitlines()))
 
@@ -18,7 +18,7 @@ def rows(name: str) -> tuple[Mapping[str, str], ...]:
 @cache
 def minutes(name: str) -> float:
     """Give a fixed time of the craft in minutes; the table says per what. Raises ``KeyError`` if it has no such row."""
-    return {row["name"]: float(row["minutes"]) for row in rows("times")}[name]
+    return {row["name"]: float(row["minutes"]) for row in rows("work_minutes")}[name]
 
 
 @cache
@@ -29,6 +29,6 @@ def pace(name: str) -> float:
 
 @cache
 def three_points(name: str) -> tuple[float, float, float]:
-    """Give the low, likely and high value of a row of the clocks' table (paces and times on the floor)."""
-    row = {row["name"]: row for row in rows("clocks")}[name]
+    """Give the low, likely and high value of a row of the table of paces on a set (paces and times on the floor)."""
+    row = {row["name"]: row for row in rows("filming_paces")}[name]
     return float(row["low"]), float(row["likely"]), float(row["high"])

@@ -24,9 +24,9 @@ from lessonplan.desk.store import RefusedError
 from lessonplan.documents.proofing import Row, proof_of, proof_rows
 from lessonplan.documents.samples import change_text
 from lessonplan.documents.wording import duration
+from lessonplan.edit.proof.episode import Proof
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.keeping import EditError, decide
-from lessonplan.edit.proof.whole import Proof
 from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note_done
 from lessonplan.planning.filmed.heard import Kept

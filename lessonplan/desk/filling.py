@@ -16,11 +16,11 @@ from lessonplan.course.byplace import EditError
 from lessonplan.course.model.episodes import Episode
 from lessonplan.desk import views
 from lessonplan.desk.forms.changes import Change, apply, change_from, landing
+from lessonplan.desk.forms.making import form_of
 from lessonplan.desk.forms.mentions import can_be_named, check_alone, mentions, renamed_in
 from lessonplan.desk.forms.outline import outline_of
 from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.forms.values import Branch, Form, Path, id_of
-from lessonplan.desk.forms.whole import form_of
 from lessonplan.desk.history import digest_of
 from lessonplan.desk.pages import desk_page
 from lessonplan.desk.site import Desk, desk_of, fields_of

@@ -14,7 +14,7 @@ from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Where, error
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
-from lessonplan.planning.whole import plan as plan_course
+from lessonplan.planning.plan import plan as plan_course
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.remarks import remarked
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.craft.lengths import unbroken
+from lessonplan.craft.lengths import NO_BREAK, unbroken
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import all_shots
@@ -41,6 +41,12 @@ _ALONE = re.compile(
 _COUNT = re.compile(
     r"\b\d+(?:[.,]\d+)?(?=\s+(?:sts?|stitch|stitches|rounds?|rows?|times|cm|inch|inches|mm|ends|markers?)\b)"
 )
+_STITCHES = re.compile(
+    r"(?<=\bknit )(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+)\b(?! together)"
+    r"|(?<=\b(?:purl|slip) )(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+)\b(?! together)",
+    re.IGNORECASE,
+)
+"""How many stitches are worked, said in a word: ``knit three, slip one``."""
 _HERSELF = frozenset({"course.host"})
 """Facts that nobody slips on: the host's own name."""
 _OPEN, _CLOSE = "\ue000", "\ue001"
@@ -58,12 +64,16 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """One card: the shot, its clock time, the lines to have in sight, and fixed sequences with their names."""
+    """One card: the shot, its clock time, the lines to have in sight, and fixed sequences with their names.
+
+    ``works`` are the lines worked live, as the pattern prints them.
+    """
 
     number: str
     slate: str
     title: Marked
     time: str
+    works: tuple[str, ...]
     lines: tuple[tuple[Part, ...], ...]
     sequences: tuple[tuple[str, tuple[tuple[Part, ...], ...]], ...]
 
@@ -101,9 +111,12 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
         must = tuple((Part(fill(text, word), True),) for text in shot.must_say)
         again = tuple((Part(fill(one.right, word), True),) for one in wrong.get(entry.number, ()))
         said = (line for text in texts for line in slippery(fill(text, marked)))
-        lines = (*again, *must, *(line for line in said if not _told(line, must)))
+        lines = [*again, *must, *(line for line in said if not _told(line, must))]
+        shown = (line for text in shot.on_screen if "{{" in text for line in slippery(fill(text, marked)))
+        lines += [(Part("On screen: ", False), *line) for line in shown if not _told(line, lines)]
+        works = tuple(one.work.replace(" times", f"{NO_BREAK}times") for one in shot.hands if one.work)
         sequences = tuple(sequences_of(shot))
-        if lines or sequences:
+        if lines or sequences or works:
             slate = slates[entry.number]
             title = Marked(fill(shot.title, word))
             cards.append(
@@ -112,7 +125,8 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
                     slate=str(slate or ""),
                     title=title,
                     time=clock(entry.start),
-                    lines=lines,
+                    works=works,
+                    lines=tuple(lines),
                     sequences=sequences,
                 )
             )
@@ -120,9 +134,10 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
 
 
 def _told(line: tuple[Part, ...], must: Sequence[tuple[Part, ...]]) -> bool:
-    """Whether all that slips in a line stands in one that must be said, which is on the card above it."""
+    """Whether all that slips in a line stands in one that is on the card above it."""
     there = " ".join(unbroken(part.text) for one in must for part in one)
-    return all(part.text in there for part in line if part.slips)
+    words = (re.escape(part.text) for part in line if part.slips)
+    return all(re.search(rf"(?<!\w){one}(?!\w)", there) for one in words)
 
 
 def slippery(say: str) -> tuple[tuple[Part, ...], ...]:
@@ -149,7 +164,7 @@ def _parts(sentence: str) -> Iterator[Part]:
     for pair in PAIRS:
         found = [[*re.finditer(rf"\b{one}\b", text, re.IGNORECASE)] for one in pair]
         spans += [list(match.span()) for one in found for match in one if all(found)]
-    spans += [list(match.span()) for each in (_ALONE, _COUNT) for match in each.finditer(text)]
+    spans += [list(match.span()) for each in (_ALONE, _COUNT, _STITCHES) for match in each.finditer(text)]
     at = 0
     for start, end in _joined(spans):
         if start > at:

@@ -1,18 +1,26 @@
-"""The cut list of an episode, from the captions of its video, and where chapters start before and after the cuts."""
+"""What captions of a video tell its editor: what may go, where chapters start before and after, what proofing found."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from lessonplan.course.model.episodes import Episode
-from lessonplan.documents.wording import count_of, screen_time
+from lessonplan.course.model.publishing import Erratum
+from lessonplan.documents.places import second_of
+from lessonplan.documents.proofing import proof_of
+from lessonplan.documents.wording import count_of, listing, screen_time
 from lessonplan.edit.captions.rolling import said_once
-from lessonplan.edit.chapters import on_one_clock
+from lessonplan.edit.chapters import chapters_of, on_one_clock
+from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cuts import Cut, Mark, after_cuts, cut_list, marks
 from lessonplan.edit.kept import aligned_of, captions_of, spans_of
 from lessonplan.edit.timing import shot_times
 from lessonplan.planning.worked import Plan
 
+NEARBY = 3
+"""So many seconds from a finding an erratum tells of the same."""
 KINDS = {
     "slow": "work without words",
     "said again": "said again",
@@ -48,10 +56,25 @@ class ChapterRow:
 
 
 @dataclass(frozen=True, slots=True)
+class FoundRow:
+    """A finding that is open: its second in the video, its kind, what was said, what holds; ``then``: what it comes to.
+
+    That is a cut that takes it out, an erratum that tells of it, or why there is no cut.
+    """
+
+    at: str
+    kind: str
+    said: str
+    right: str
+    then: str
+
+
+@dataclass(frozen=True, slots=True)
 class CutsView:
     """What stands on the editor's sheet about the captions of its video.
 
-    ``clock`` says whether the cuts are marked in the timeline, and if not, why; ``remarks`` are what is odd.
+    ``clock`` says whether the cuts are marked in the timeline, and if not, why; ``remarks`` are what is odd,
+    ``copied`` the chapters to copy once all cuts are made.
     """
 
     number: int
@@ -59,6 +82,8 @@ class CutsView:
     about: str
     rows: tuple[CutRow, ...]
     chapters: tuple[ChapterRow, ...]
+    copied: tuple[str, ...]
+    found: tuple[FoundRow, ...]
     clock: str
     remarks: tuple[str, ...]
 
@@ -76,13 +101,16 @@ def cuts_view(plan: Plan, episode: Episode) -> CutsView | None:
         number=episode.episode,
         file=captions.file,
         about=f"{count_of(len(cuts), 'cut')} would save {saved} of {screen_time(end / 60)}",
-        rows=tuple(_row(one) for one in cuts),
+        rows=tuple(_row(plan, episode.episode, one) for one in cuts),
         chapters=_chapters(plan, episode, cuts),
+        copied=_copied(plan, episode.episode, cuts),
+        found=tuple(_found(plan, episode.episode, cuts)),
         clock=_clock(plan, episode.episode, end) if cuts else "",
         remarks=tuple(f"{one.message} {one.hint}".strip() for one in problems),
     )
 
 
+@lru_cache(maxsize=16)
 def cuts_of(plan: Plan, episode: int) -> tuple[Cut, ...]:
     """Find what may go from the video of an episode, by the captions that the course keeps of it, if any."""
     captions = captions_of(plan, episode)
@@ -117,12 +145,61 @@ def cuts_table(view: CutsView) -> tuple[tuple[str, ...], ...]:
     )
 
 
-def _row(one: Cut) -> CutRow:
+def cut_at(cuts: Sequence[Cut], second: float) -> Cut | None:
+    """Give the cut that takes out what is heard at a second of the video, none where it is only sped up."""
+    return next((one for one in cuts if not one.speed and one.start - 1 < second < one.end), None)
+
+
+def cut_out(plan: Plan, erratum: Erratum) -> str:
+    """Say which cut takes an erratum out of its video; nothing where none does, or its second is not known."""
+    episode, second = second_of(plan, erratum) or (0, 0)
+    one = cut_at(cuts_of(plan, episode), second)
+    return f"the cut at {_at(one.start)} in the video takes it out: with that made, lay nothing over" if one else ""
+
+
+def _at(seconds: float) -> str:
+    return screen_time(seconds / 60)
+
+
+def _errata_at(plan: Plan, episode: int) -> Iterator[tuple[int, Erratum]]:
+    """Give the errata whose second in a video is known, with it."""
+    for one in plan.course.errata.errata:
+        known, second = second_of(plan, one) or (0, 0)
+        if known == episode:
+            yield second, one
+
+
+def _copied(plan: Plan, episode: int, cuts: Sequence[Cut]) -> tuple[str, ...]:
+    """Give the chapters to copy with all cuts made; none where their starts are not found in the video."""
+    starts = chapters_of(plan, episode) if cuts and spans_of(plan, episode) else ()
+    return tuple(f"{_at(after_cuts(one.start / 1000, cuts))} {one.title}" for one in starts)
+
+
+def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
+    """Give the findings of proofing on which nothing is decided, and what becomes of each."""
+    proof = proof_of(plan, next(kept for kept in plan.captions if kept.episode == episode))
+    for _, one in proof.open:
+        cut = cut_at(cuts, one.start)
+        told = (erratum for at, erratum in _errata_at(plan, episode) if abs(at - one.start) < NEARBY)
+        then = [f"erratum: {erratum.remedy}, {erratum.state}" for erratum in told]
+        then += [f"cut at {_at(cut.start)}"] if cut else []
+        if one.kind == "said twice" and not cut:
+            then.append("no cut: the second time has other words")
+        yield FoundRow(_at(int(one.start)), one.kind, one.said or "not heard", one.right, "; ".join(then))
+
+
+def _row(plan: Plan, episode: int, one: Cut) -> CutRow:
+    gone = [
+        _at(second)
+        for second, erratum in _errata_at(plan, episode)
+        if is_laid(erratum.remedy, erratum.state) and cut_at([one], second)
+    ]
+    then = f" It takes out the erratum at {listing(gone)}: then lay nothing over." if gone else ""
     return CutRow(
-        start=screen_time(one.start / 60),
-        end=screen_time(one.end / 60),
+        start=_at(one.start),
+        end=_at(one.end),
         kind=KINDS[one.kind],
-        sentence=one.sentence,
+        sentence=one.sentence + then,
         how=f"{one.speed} times as fast" if one.speed else "cut",
         saved=f"{one.saved:.0f} s",
         seconds=(one.start, one.end, one.saved),
@@ -136,8 +213,8 @@ def _chapters(plan: Plan, episode: Episode, cuts: tuple[Cut, ...]) -> tuple[Chap
         ChapterRow(
             number=span.number,
             title=span.title,
-            start=screen_time(span.start / 60),
-            after=screen_time(after_cuts(span.start, cuts) / 60),
+            start=_at(span.start),
+            after=_at(after_cuts(span.start, cuts)),
             sure=f"{span.confidence:.0%}" if span.sure else f"unsure, {span.confidence:.0%}",
             words=", ".join(span.words),
         )

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 
 from lessonplan.course.names.toolbox import on_table
-from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.craft import tables
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
-from lessonplan.documents.laying import live_shots, next_step
+from lessonplan.documents.laidout import yarns_on_day
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.runsheet import arrives, day_notions, dropped_first
-from lessonplan.documents.samples import kind_label, size_of
+from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
     BARS,
     ShotCard,
@@ -22,7 +23,7 @@ from lessonplan.documents.shotcards import (
     takes_of,
     waiting,
 )
-from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
+from lessonplan.documents.shots import PieceHere, ShotText, all_shots, kind_label, stops_by_shot
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.planning.worked import Plan
@@ -167,13 +168,10 @@ def _pieces(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str
 def _with(plan: Plan, day: Day, letter: str) -> str:
     """Name what a piece is begun with on the set, or the yarn that hangs on it and is worked that day."""
     piece = next(one for one in plan.choice.pieces if one.name == letter)
-    today = {entry.number for entry in day.entries if entry.kind == "shot"}
     if begun := begun_on_set(plan, piece):
         return f", with {begun}"
-    first = next(stop for stop in piece.stops if shot_of(stop.demand) in today)
-    steps = next_step(plan, piece, first.start) if today & {*live_shots(plan, piece)} else ()
-    yarns = dict.fromkeys(name for step in steps for name, _ in (*step.yarns, *step.tails))
-    return f", with its {listing(list(yarns))}" if yarns else ""
+    yarns = yarns_on_day(plan, piece, day.number)
+    return f", with its {listing(yarns)}" if yarns else ""
 
 
 def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:
@@ -223,14 +221,18 @@ def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
     """What is knitted after the wrap, as a bar; nothing when nobody knits then."""
     night = [job for job in jobs if job.night]
     if night:
-        what = "; ".join(f"{job.piece} {job.to}" for job in night)
-        what += f"; in all {duration(sum(job.spent for job in night))}" if len(night) > 1 else ""
-        yield _bar(day.entries[-1], "night", f"After the wrap, {night[0].who}: {what}", Marked(""))
+        spent, what = sum(job.spent for job in night), "; ".join(f"{job.piece} {job.to}" for job in night)
+        what += f"; in all {duration(spent)}" if len(night) > 1 else ""
+        pause, often = tables.three_points("rest_minutes")[1], tables.three_points("rest_after")[2]
+        rests = ceil(spent / often) - 1
+        resting = f" with {'a rest' if rests == 1 else f'{rests} rests'} of {duration(pause)}" if rests > 0 else ""
+        until = f"until about {clock(day.wrap + spent + max(0, rests) * pause)}{resting}"
+        yield _bar(day.entries[-1], "night", f"After the wrap, {until}, {night[0].who}: {what}", Marked(""))
 
 
 def _change(entry: Entry) -> str:
     """Word a change for its column: what is changed, without the view, which stands beside it."""
-    what = [name for name in ("view", "tray") if name in entry.text.lower()]
+    what = [name for name in ("view", "tray", "table cleared and dried") if name in entry.text.lower()]
     return f"{', '.join(what) or small_first(entry.text)} {duration(entry.end - entry.start)}"
 
 

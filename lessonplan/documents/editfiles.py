@@ -9,7 +9,7 @@ from dataclasses import dataclass
 class EditFiles:
     """Files of one episode that hold the same in several forms: (name with ``{}`` for its number, the form).
 
-    ``of_video``: their times are those of the video, once captions of it are kept; else those of the cut.
+    ``of_video``: their times are those of the video, once captions of it are kept; else those of the timeline.
     """
 
     title: str

@@ -12,12 +12,13 @@ from lessonplan.documents.advice import advice
 from lessonplan.documents.cuts import CutsView, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
-from lessonplan.documents.filmed import Filmed, TakeLine, filmed_shots
+from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.overlaid import CueLine, Overlay, cue_lines, left_out_lines, overlays
+from lessonplan.documents.places import is_planned
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, listing, screen_time, short_day
 from lessonplan.edit.chapters import chapters_of, on_one_clock
-from lessonplan.edit.cues.whole import is_laid
+from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.kept import captions_of, spans_of
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.pattern.texts import fill, for_size
@@ -32,7 +33,8 @@ class ShotRow:
 
     ``seconds``: start, length, shortest and longest on screen; ``spoken`` and ``worked`` are the likely seconds of
     words and hands, ``take`` words the length with the handles of a take, ``planned`` the place in the filming day.
-    ``cut`` words where it lies in the cut as far as it is filmed, empty while nothing is; ``cues`` are laid there.
+    ``timeline`` words where it lies in that as far as it is filmed, empty while nothing is; ``cues`` are laid there.
+    ``errata`` are those of the shot for which nothing is laid over.
     """
 
     shot: ShotText
@@ -42,7 +44,8 @@ class ShotRow:
     hands: tuple[str, ...]
     cues: tuple[CueLine, ...]
     left_out: tuple[str, ...]
-    cut: str
+    errata: tuple[str, ...]
+    timeline: str
     spoken: int
     worked: int
     advice: str
@@ -117,8 +120,15 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     lines = cue_lines(plan, episode.episode, by_key, filmed)
     left = left_out_lines(plan, episode.episode)
     rows = {one.number: _row(plan, one, starts[one.number], filmed) for one in clocks}
+    others = tuple(row for row in errata if row.number - 1 not in by_key)
     rows = {
-        number: replace(row, cues=lines.get(number, ()), left_out=left.get(number, ())) for number, row in rows.items()
+        number: replace(
+            row,
+            cues=lines.get(number, ()),
+            left_out=left.get(number, ()),
+            errata=tuple(_told(one) for one in others if _first_shot(plan, one.where, starts) == number),
+        )
+        for number, row in rows.items()
     }
     segments = []
     for number, _, segment in plan.course.segments():
@@ -147,7 +157,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         rate_words=rate_words(plan),
         segments=tuple(segments),
         corrections=overlays(plan, by_key, lines, named),
-        other_errata=tuple(row for row in errata if row.number - 1 not in by_key),
+        other_errata=others,
         cuts=cuts_view(plan, episode),
         files=tuple(_files(plan, episode.episode)),
         chapters=chapter_lines(plan, episode.episode),
@@ -157,10 +167,10 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
 
 
 def _files(plan: Plan, episode: int) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...]]]:
-    """Give the files beside the sheet, with the clock of each where the video runs otherwise than the cut."""
+    """Give the files beside the sheet, with the clock of each where the video runs otherwise than the timeline."""
     two = bool(spans_of(plan, episode)) and not on_one_clock(plan, episode)
     for one in EDIT_FILES:
-        clock = "; times of the video as published" if one.of_video else "; times of the cut"
+        clock = "; times of the video" if one.of_video else "; times of the timeline"
         yield one.title, f"{one.about}{clock if two else ''}", one.names(episode)
 
 
@@ -170,10 +180,11 @@ def chapter_lines(plan: Plan, episode: int) -> tuple[str, ...]:
 
 
 def chapters_from(plan: Plan, episode: int) -> str:
-    """Say of which video the times of the chapters are: that of the captions in which they were found, or the cut."""
+    """Say of what the times of the chapters are: of the video in whose captions they were found, or of the timeline."""
     captions, spans = captions_of(plan, episode), spans_of(plan, episode)
     if captions is None or not spans:
-        return "once the times are those of the cut"
+        of = "as planned" if is_planned(plan, episode) else "of the timeline"
+        return f"times {of}; put in those of the video before you copy them"
     return f"as found in {captions.file}" + ("" if all(one.sure for one in spans) else "; listen where one is unsure")
 
 
@@ -273,7 +284,8 @@ def _row(plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed]) -
         hands=_hands(plan, one.number),
         cues=(),
         left_out=(),
-        cut=_in_the_cut(plan, one.number),
+        errata=(),
+        timeline=_in_the_timeline(plan, one.number),
         spoken=round(one.speech.likely * 60),
         worked=round(one.hands.likely * 60),
         advice=advice(plan, one, times_by_shot(plan, one.number.episode)[one.number], filmed),
@@ -284,8 +296,13 @@ def _row(plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed]) -
     )
 
 
-def _in_the_cut(plan: Plan, number: ShotNumber) -> str:
-    """Say where a shot lies in the cut, takes to use as long as they are; nothing while none is known to be."""
+def _told(row: ErratumRow) -> str:
+    """Word an erratum for which nothing is laid over, at its shot."""
+    return f"{row.remedy}, {row.state}: {row.said}. Right: {row.right}."
+
+
+def _in_the_timeline(plan: Plan, number: ShotNumber) -> str:
+    """Say where a shot lies in the timeline, takes to use as long as they are; nothing while none is known to be."""
     times = times_by_shot(plan, number.episode)
     if not any(time.real for time in times.values()):
         return ""
@@ -311,76 +328,3 @@ def _place_in_day(plan: Plan, number: ShotNumber) -> str:
             if entry.number == number:
                 return f"{short_day(day.day)}, shot {place} of {len(shots)}, about {clock(entry.start)}"
     return ""
-
-
-def editor_table(view: EditorView) -> tuple[tuple[str, ...], ...]:
-    """Give the sheet as rows for a spreadsheet, a heading first; times in whole seconds, several texts on lines."""
-    rows = [_cells(segment, row) for segment in view.segments for row in segment.shots]
-    head = tuple(rows[0]) if rows else ()
-    return (head, *(tuple(cells.values()) for cells in rows))
-
-
-def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
-    """The cells of one shot by column; ``start`` and ``timecode`` are those of the take to use."""
-    start, length, low, high = map(str, row.seconds)
-    takes = row.filmed.takes if row.filmed else ()
-    best = row.filmed.best if row.filmed else None
-    others = [_in_one_line(take) for take in takes if not take.use]
-    if row.filmed and row.filmed.again:
-        others.append(f"not to be used: {row.filmed.again}")
-    return {
-        "segment": segment.number,
-        "segment_title": segment.title,
-        "shot": row.shot.number,
-        "slate": str(row.shot.slate or ""),
-        "shot_title": row.shot.title,
-        "view": row.shot.view,
-        "start_s": start,
-        "length_s": length,
-        "low_s": low,
-        "high_s": high,
-        "words_s": str(row.spoken),
-        "hands_s": str(row.worked),
-        "planned": row.planned,
-        "filmed": row.filmed.state if row.filmed else "",
-        "take": str(best.take) if best else "",
-        "day": best.day if best else "",
-        "clip": best.file if best else "",
-        "clock": best.start if best else "",
-        "timecode": best.timecode if best else "",
-        "take_s": str(best.seconds) if best and best.seconds is not None else "",
-        "without_handles_s": str(best.net) if best and best.net is not None else "",
-        "slip": best.slip if best else "",
-        "note": best.note if best else "",
-        "other_takes": "\n".join(others),
-        "words": " ".join(row.shot.say.split()),
-        "hands": "\n".join(row.hands),
-        "cut": row.cut,
-        "on_screen": _texts(row, own=True),
-        "corrections": "\n".join(
-            f"{_text(one)}{f' ({one.besides})' if one.besides else ''}" for one in _corrections(row)
-        ),
-        "cues": _texts(row, own=False),
-        "cues_left_out": "\n".join(row.left_out),
-        "advice": row.advice,
-        "for_editor": " ".join(row.shot.for_editor.split()),
-    }
-
-
-def _corrections(row: ShotRow) -> Iterator[CueLine]:
-    yield from (one for one in row.cues if one.kind == "correction")
-
-
-def _texts(row: ShotRow, *, own: bool) -> str:
-    """Give the texts over a shot that its teacher wrote, or that are computed, each with its time."""
-    written = [one for one in row.cues if one.kind != "correction" and (one.kind in ("on screen", "own text")) == own]
-    return "\n".join(map(_text, written))
-
-
-def _text(one: CueLine) -> str:
-    return f"{one.when}: {one.text}"
-
-
-def _in_one_line(take: TakeLine) -> str:
-    parts = (take.verdict, take.file, take.start, take.timecode, take.length, take.slip, take.note)
-    return f"take {take.take}: " + ", ".join(part for part in parts if part)

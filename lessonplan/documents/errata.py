@@ -7,9 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from lessonplan.course.names.slates import in_todays_numbers, named_shots
-from lessonplan.documents.places import place_of, shot_places, times_words
+from lessonplan.documents.places import correction, place_of, shot_places, still_met, times_words
 from lessonplan.documents.wording import day_text
-from lessonplan.edit.cues.whole import is_laid
+from lessonplan.edit.cues.episode import is_laid
 from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
 from lessonplan.planning.worked import Plan, Worked
 
@@ -18,7 +18,7 @@ from lessonplan.planning.worked import Plan, Worked
 class ErratumRow:
     """One erratum as shown: its number in the log; ``where`` has today's numbers of shots, with their slates.
 
-    ``mended`` says which edition has it right.
+    ``mended`` says which edition has it right, ``still`` that the video has it nevertheless, for its viewers.
     """
 
     number: int
@@ -30,7 +30,9 @@ class ErratumRow:
     remedy: str
     state: str
     by: str
+    role: str
     mended: str
+    still: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +50,11 @@ def errata_view(plan: Plan) -> ErrataView:
     log, places = plan.course.errata.errata, shot_places(plan)
     rows = []
     for row in errata_rows(plan.worked):
-        place = place_of(plan, places, log[row.number - 1])
-        rows.append((-log[row.number - 1].found.toordinal(), place, replace(row, where=place.words)))
+        erratum = log[row.number - 1]
+        place = place_of(plan, places, erratum)
+        still = "The video still has it." if row.state == "mended" and still_met(erratum, place) else ""
+        told = correction(plan, place, erratum)
+        rows.append((-erratum.found.toordinal(), place, replace(row, where=told.place, right=told.right, still=still)))
     rows.sort(key=lambda one: one[:2])
     file = plan.course.course
     return ErrataView(file.title, file.edition, tuple(row for *_, row in rows), times_words(plan))
@@ -93,7 +98,8 @@ def errata_rows(worked: Worked, filled: Callable[[str], str] | None = None) -> t
             kind=e.kind,
             remedy=e.remedy,
             state=e.state,
-            by=f"{e.by}, {e.role}",
+            by=e.by,
+            role=e.role,
             mended=f"edition {e.mended_in}" if e.mended_in else "",
         )
         for number, e in newest

@@ -7,11 +7,14 @@ from dataclasses import dataclass
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
+from lessonplan.documents.notions import notions_for
 from lessonplan.documents.stints import NEARLY_ALL, Stint, all_stints, goal_of
 from lessonplan.documents.wording import clock, duration, listing, rest_time, short_day
-from lessonplan.documents.worklines import StageLines, lines_of
+from lessonplan.documents.worklines import StageLines, lines_of, steps_of
+from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
+from lessonplan.samples.choice import Piece, State, Stop
 from lessonplan.samples.states import in_words, kind_in_words
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.slots import Slot
@@ -96,6 +99,23 @@ def needles_beside(plan: Plan, day: Day) -> Mapping[str, str]:
     return {stage.needle: job.who for job in jobs if job.who != mine for stage in job.stages if stage.needle}
 
 
+def notions_beside(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
+    """Give the notions that others take for their work on pieces, on a day and after its wrap, and who they are."""
+    steps: dict[str, list[Step]] = {}
+    listed = {(job.piece, job.number, job.start): job for job in floor_jobs(plan, day) if not job.crumb}
+    for job in listed.values():
+        piece = next(one for one in plan.choice.pieces if one.name == job.piece)
+        for stop in piece.stops:
+            if shot_of(stop.demand) == job.number:
+                steps.setdefault(job.who, []).extend(steps_of(plan, piece.kind, _before(piece, stop), stop.start))
+    return {who: notions_for(mine) for who, mine in steps.items() if who != plan.course.course.host}
+
+
+def _before(piece: Piece, stop: Stop) -> State:
+    """Give the state in which the shot before a stop leaves a piece; else that in which it is brought."""
+    return piece.stops[piece.stops.index(stop) - 1].way.counted if stop is not piece.stops[0] else piece.first
+
+
 def _start(day: Day, number: str, what: str) -> float:
     """When the time begins in which a piece is taken up, in minutes after midnight; nobody knits in a break."""
     if what == "evening":
@@ -164,5 +184,4 @@ def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
     piece, stop = stint.piece, stint.stop
     if stint.spells[0] is not stop.spells[0]:
         return ()
-    before = piece.stops[piece.stops.index(stop) - 1].way.counted if stop is not piece.stops[0] else piece.first
-    return lines_of(plan, piece.kind, before, stop.start)
+    return lines_of(plan, piece.kind, _before(piece, stop), stop.start)

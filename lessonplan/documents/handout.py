@@ -18,9 +18,9 @@ from lessonplan.documents.ready import Ready, ready
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.byepisode import text_stages
 from lessonplan.publish.cautions import cautions
 from lessonplan.publish.editions import code_of
-from lessonplan.publish.parts import text_stages
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ class HoursRow:
 
 
 @dataclass(frozen=True, slots=True)
-class PartRow:
+class EpisodeRow:
     """One episode: its day, what to have ready for it, what is worked after it, and for how long."""
 
     ready: Ready
@@ -36,7 +36,7 @@ class PartRow:
 
 
 @dataclass(frozen=True, slots=True)
-class PartsView:
+class HomeworkView:
     """What stands on the page of the episodes. ``paces`` are the columns of hours, one where the craft has no pace.
 
     ``whole``: all episodes together as filmed, rounded once, as the handout has it.
@@ -48,14 +48,14 @@ class PartsView:
     host: str
     paces: tuple[str, ...]
     ways: bool
-    parts: tuple[PartRow, ...]
+    episodes: tuple[EpisodeRow, ...]
     whole: tuple[HoursRow, ...]
 
 
-def parts_view(plan: Plan) -> PartsView:
+def homework_view(plan: Plan) -> HomeworkView:
     """Lay out the episodes of a course with the homework between them."""
     file, homes = plan.course.course, homework(plan)
-    return PartsView(
+    return HomeworkView(
         title=plan.course.pattern.title,
         course=file.title,
         edition=file.edition,
@@ -64,8 +64,8 @@ def parts_view(plan: Plan) -> PartsView:
             f"{name.capitalize()}: {tables.pace(name):g} a minute" if _paced(plan) else "Hours" for name in _paces(plan)
         ),
         ways=len(_ways(plan)) > 1,
-        parts=tuple(
-            PartRow(
+        episodes=tuple(
+            EpisodeRow(
                 ready=one,
                 day=day_text(home.released) if home.released else "",
                 work=work_of(plan, home),
@@ -86,13 +86,13 @@ def _whole(plan: Plan, homes: Sequence[Homework]) -> Iterator[HoursRow]:
         yield HoursRow(size.name, "as filmed", tuple(hours(taken) for taken in each))
 
 
-def parts_table(view: PartsView) -> tuple[tuple[str, ...], ...]:
+def homework_table(view: HomeworkView) -> tuple[tuple[str, ...], ...]:
     """Give the hours as rows for a spreadsheet, a heading first."""
     head = ("episode", "title", "day", "work", "size", "way", *_columns(view))
     rows = (
-        (str(part.ready.episode), part.ready.title, part.day, part.work, row.size, row.way, *row.hours)
-        for part in view.parts
-        for row in part.rows
+        (str(one.ready.episode), one.ready.title, one.day, one.work, row.size, row.way, *row.hours)
+        for one in view.episodes
+        for row in one.rows
     )
     return (head, *rows, *(("all", "", "", "", row.size, row.way, *row.hours) for row in view.whole))
 
@@ -102,7 +102,7 @@ def _ways(plan: Plan) -> tuple[Way, ...]:
     return (plan.worked.ways[0], *(way for way in plan.worked.ways[1:] if way.name))
 
 
-def _columns(view: PartsView) -> tuple[str, ...]:
+def _columns(view: HomeworkView) -> tuple[str, ...]:
     return tuple(f"hours_{name}" for name in PACES) if len(view.paces) > 1 else ("hours",)
 
 

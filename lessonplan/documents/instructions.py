@@ -23,7 +23,7 @@ from lessonplan.pattern.variants.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import GO_ON
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.parts import all_stages, shown_in, text_stages
+from lessonplan.publish.byepisode import all_stages, shown_in, text_stages
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,7 +56,7 @@ class OrderRow:
 class SlipsView:
     """What stands on the slips: for each sort of kit its name, its things, and what is from home.
 
-    ``parts``: what is from home for each episode.
+    ``episodes``: what is from home for each of them.
     """
 
     title: str
@@ -65,13 +65,13 @@ class SlipsView:
     host: str
     contact: str
     sorts: tuple[tuple[str, tuple[tuple[str, str], ...], tuple[str, ...]], ...]
-    parts: tuple[tuple[str, str], ...]
+    episodes: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class KitView:
-    """What stands on the page of the kit. ``parts``: what is from home for each episode."""
+    """What stands on the page of the kit. ``episodes``: what is from home for each of them."""
 
     title: str
     edition: int
@@ -82,7 +82,7 @@ class KitView:
     total: str
     lots: tuple[str, ...]
     home: tuple[str, ...]
-    parts: tuple[tuple[str, str], ...]
+    episodes: tuple[tuple[str, str], ...]
 
 
 def kit_view(plan: Plan) -> KitView:
@@ -102,7 +102,7 @@ def kit_view(plan: Plan) -> KitView:
         total=_price(sum(known), sign) if known and len(known) == len(prices) else "",
         lots=tuple(_lots(plan, ordered)),
         home=tuple(_home(plan, dict(_amounts(plan)))),
-        parts=tuple(_parts(plan)),
+        episodes=tuple(_episodes(plan)),
     )
 
 
@@ -119,18 +119,25 @@ def slips_view(plan: Plan) -> SlipsView:
             (sort.name, sort.things, tuple(_home(plan, dict(_amounts(plan, kit)))))
             for sort, kit in zip(view.sorts, packed_kits(plan), strict=True)
         ),
-        parts=view.parts,
+        episodes=view.episodes,
         cautions=cautions(plan, "viewers"),
     )
 
 
-def _parts(plan: Plan) -> Iterator[tuple[str, str]]:
+def _episodes(plan: Plan) -> Iterator[tuple[str, str]]:
     """Name the episodes for which something more is from home, with what is not among the things for all of them."""
     home = tuple(_home(plan, {}))
     for one in ready(plan):
-        things = [name for name in from_home(plan, one.tools) if not _is_among(plan, name, home)]
+        tools = (name for name in one.tools if not _is_made(plan, name))
+        things = [name for name in from_home(plan, tools) if not _is_among(plan, name, home)]
         if things:
             yield f"{one.episode}: {one.title}", "; ".join(things)
+
+
+def _is_made(plan: Plan, name: str) -> bool:
+    """Whether a tool is what viewers made before an earlier episode, so that nobody fetches it."""
+    tool = plan.course.course.tools.get(name)
+    return bool(tool and tool.viewers_make)
 
 
 def _is_among(plan: Plan, name: str, texts: Iterable[str]) -> bool:

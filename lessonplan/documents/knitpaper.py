@@ -14,7 +14,7 @@ from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import floor_jobs, handed_back
 from lessonplan.documents.glossary import Abbreviation, abbreviations
-from lessonplan.documents.laying import uses_before, yarn_of
+from lessonplan.documents.laidout import uses_before, yarn_of
 from lessonplan.documents.notions import notions_for
 from lessonplan.documents.samples import due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings

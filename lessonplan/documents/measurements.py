@@ -11,7 +11,7 @@ from lessonplan.craft.lengths import Units, lengths_text
 from lessonplan.pattern.facts import Fact, measure_fact, units_printed
 from lessonplan.pattern.shape.measures import is_around, knitted_length
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
-from lessonplan.publish.parts import all_stages
+from lessonplan.publish.byepisode import all_stages
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from lessonplan.documents.cuts import cut_out
 from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.places import in_video, shot_places
 from lessonplan.documents.wording import screen_time
-from lessonplan.edit.cues.laying import Cue
-from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.cues.episode import episode_cues
+from lessonplan.edit.cues.onscreen import Cue
 from lessonplan.edit.timecode import timecode
 from lessonplan.edit.timing import in_take, nearest_frame, times_by_shot
 from lessonplan.planning.worked import Plan
@@ -24,7 +25,7 @@ class CueLine:
     """A text over the picture: its kind, what it says, from when to when in the episode, and where in the take.
 
     ``belongs`` says at what it comes; ``key`` is the place of the erratum that it corrects, -1 for others, and
-    ``besides`` what else is to be known of that: it is in an edition already, or is to be listened for first.
+    ``besides`` what else is to be known of that: an edition has it already, a cut takes it out, or listen first.
     """
 
     kind: str
@@ -42,7 +43,7 @@ class Overlay:
 
     ``video``: where it is in the video as published, which may run otherwise, if that is known. ``shot`` is empty where
     the erratum names none of this episode, the times where there is no room for it. ``sure`` tells that the words were
-    found, ``besides`` that an edition has it already, or that the take to use may be right.
+    found, ``besides`` what else is to be known of it, as for `CueLine`.
     """
 
     row: ErratumRow
@@ -74,7 +75,7 @@ def _line(plan: Plan, episode: int, cue: Cue, rows: Mapping[int, ErratumRow], fi
         when=f"{_at(cue.start)} to {_at(cue.end)}",
         in_take=in_take(plan, times_by_shot(plan, episode)[number], cue.start),
         belongs=cue.wanted.belongs,
-        besides=in_an_edition(plan, cue.wanted.key) or (_hear(row, filmed.get(number)) if row else ""),
+        besides=_besides(plan, cue.wanted.key) or (_hear(row, filmed.get(number)) if row else ""),
         key=cue.wanted.key,
     )
 
@@ -136,7 +137,7 @@ def overlays(
                 end=end,
                 sure=line is not None and line.belongs != FREE,
                 video=in_video(plan, places, log[key]),
-                besides=line.besides if line else in_an_edition(plan, key),
+                besides=line.besides if line else _besides(plan, key),
                 in_take=line.in_take if line else "",
             )
         )
@@ -149,6 +150,11 @@ def in_an_edition(plan: Plan, key: int) -> str:
     if erratum is None or erratum.state != "mended":
         return ""
     return f"in the video since edition {erratum.mended_in}" if erratum.mended_in else "in the video already"
+
+
+def _besides(plan: Plan, key: int) -> str:
+    """Say of a text that corrects an erratum that videos have it, or which cut spares it; nothing of others."""
+    return in_an_edition(plan, key) or (cut_out(plan, plan.course.errata.errata[key]) if key >= 0 else "")
 
 
 def _hear(row: ErratumRow, filmed: Filmed | None) -> str:

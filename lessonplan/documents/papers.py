@@ -13,11 +13,12 @@ from lessonplan.course.model.settings import Knitter
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.dayplan import run_sheet_paper
-from lessonplan.documents.editor import editor_table, editor_view
+from lessonplan.documents.editor import editor_view
+from lessonplan.documents.editortable import editor_table
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.handoutpaper import LARGE, handout_paper
-from lessonplan.documents.homework import parts_table, parts_view
+from lessonplan.documents.homework import homework_table, homework_view
 from lessonplan.documents.kit import kit_table, kit_view, slips_view
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_table, knitters_view, knitters_with_work
@@ -313,9 +314,9 @@ PAPERS: tuple[Paper, ...] = (
         reader="viewers",
         template="release.html",
         parts=_released,
-        view=lambda plan, _, __: parts_view(plan),
+        view=lambda plan, _, __: homework_view(plan),
         about=lambda plan, _: f"what to have ready for each, hours between: {len(plan.course.episodes)} episodes",
-        table=parts_table,
+        table=homework_table,
     ),
     Paper(
         file="texts",

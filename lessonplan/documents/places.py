@@ -11,9 +11,9 @@ from lessonplan.course.names.errataplaces import timed
 from lessonplan.course.names.slates import named_shots
 from lessonplan.documents.wording import listing, screen_time
 from lessonplan.edit.align.spans import Span
-from lessonplan.edit.kept import spans_of
+from lessonplan.edit.kept import heard_at, spans_of
 from lessonplan.edit.timing import ShotTime, shot_times
-from lessonplan.pattern.texts import fill, for_all_sizes
+from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
 from lessonplan.planning.worked import Plan
 
 
@@ -48,7 +48,8 @@ class Place:
 class Correction:
     """A mistake in a video, for its viewers: where, what was said or shown, and what is right.
 
-    ``one_size``: its words name a size, so what is right is told for all sizes, whichever the viewer picks.
+    ``one_size``: what is right names a size itself, so all of it is told whichever the viewer picks. Where only what
+    was said does, the size of each number stands before it.
     """
 
     place: str
@@ -112,10 +113,20 @@ def corrections(plan: Plan) -> tuple[Correction, ...]:
 
 def correction(plan: Plan, place: Place, erratum: Erratum) -> Correction:
     """Word an erratum for viewers."""
-    said = f"{erratum.said} {erratum.right}"
+    facts = plan.worked.facts
+    right = fill(erratum.right, for_all_sizes(facts))
+    sizes = plan.course.pattern.sizes
+    of_each = len({on_screen(erratum.right, facts, size) for size in range(len(sizes))}) > 1
+    one_size = _names_size(plan, erratum.right)
+    if of_each and not one_size and _names_size(plan, erratum.said):
+        right = f"{facts['size'].all_sizes()}: {right}"
+        one_size = not all(size.name.isalnum() for size in sizes)  # a page tells no other names apart
+    return Correction(place.words, erratum.said, right, one_size)
+
+
+def _names_size(plan: Plan, text: str) -> bool:
     sizes = (size.name for size in plan.course.pattern.sizes if size.name)
-    one_size = any(re.search(rf"\b{re.escape(name)}\b", said, re.IGNORECASE) for name in sizes)
-    return Correction(place.words, erratum.said, fill(erratum.right, for_all_sizes(plan.worked.facts)), one_size)
+    return any(re.search(rf"\b{re.escape(name)}\b", text, re.IGNORECASE) for name in sizes)
 
 
 def still_met(erratum: Erratum, place: Place) -> bool:
@@ -124,17 +135,29 @@ def still_met(erratum: Erratum, place: Place) -> bool:
     return erratum.state != "mended" or beside
 
 
+def second_of(plan: Plan, erratum: Erratum) -> tuple[int, int] | None:
+    """Give the episode and the second at which an erratum is in a video: the time that it names, or where it is heard.
+
+    A wrong number is heard where the captions have it once in the segment of a shot that is named.
+    """
+    if timed(erratum.where) or erratum.kind != "number":
+        return timed(erratum.where)
+    segments = (one.number.rpartition(".")[0] for one in named_shots(plan.course, erratum.where) if one.number)
+    heard = ((int(one.partition(".")[0]), heard_at(plan, one, erratum.said)) for one in segments)
+    return next(((episode, int(second)) for episode, second in heard if second is not None), None)
+
+
 def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place:
-    """Give where viewers meet an erratum: at the time that it names, at the first shot that it names, or as it says."""
-    time = timed(erratum.where)
-    if time:
-        return Place(*time)
+    """Give where viewers meet an erratum: at its second, else at the first shot that it names, or as it says."""
+    second = second_of(plan, erratum)
+    if second:
+        return Place(*second)
     shots = [places[one.number] for one in named_shots(plan.course, erratum.where) if one.number]
     return min(shots) if shots else Place(10**9, 0, text=erratum.where[:1].upper() + erratum.where[1:])
 
 
 def in_video(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> str:
-    """Word where an erratum is in the video as published: ``at 8:25``; nothing where only the cut's times are known."""
+    """Word where an erratum is in the video as published: ``at 8:25``; nothing where that is not known."""
     place = place_of(plan, places, erratum)
     if not timed(erratum.where) and (place.text or not spans_of(plan, place.episode)):
         return ""

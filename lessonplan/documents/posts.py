@@ -10,11 +10,13 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.names.errataplaces import timed
 from lessonplan.craft.words import words_of
+from lessonplan.documents.cuts import cuts_view
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials, tool_lines
-from lessonplan.documents.places import Place, is_planned, place_of, shot_places, still_met
+from lessonplan.documents.places import Place, correction, is_planned, place_of, shot_places, still_met
 from lessonplan.documents.ready import Ready, ready
 from lessonplan.documents.wording import day_text, listing, screen_time
 from lessonplan.edit.kept import captions_of
@@ -43,10 +45,11 @@ class Post:
 
 @dataclass(frozen=True, slots=True)
 class EpisodePosts:
-    """The texts of one episode."""
+    """The texts of one episode; ``times`` says of which video the times in them are."""
 
     number: int
     title: str
+    times: str
     posts: tuple[Post, ...]
 
 
@@ -75,9 +78,20 @@ def _episode(plan: Plan, episode: Episode, one: Ready, home: Homework) -> Episod
         Post("Alt text for its picture", _alt(plan, episode)),
     ]
     # Where they are pasted, blanks that do not break are shown as odd signs now and then.
-    return EpisodePosts(
-        episode.episode, episode.title, tuple(Post(one.what, one.text.replace("\u00a0", " ")) for one in posts)
+    texts = tuple(Post(one.what, one.text.replace("\u00a0", " ")) for one in posts)
+    return EpisodePosts(episode.episode, episode.title, _times(plan, episode), texts)
+
+
+def _times(plan: Plan, episode: Episode) -> str:
+    """Say of which video the times are that stand in the texts of an episode."""
+    captions, found = captions_of(plan, episode.episode), cuts_view(plan, episode)
+    if captions is None or is_planned(plan, episode.episode):
+        return ""
+    now = f"Times are those of the video as it is now, by {captions.file}"
+    cut = (
+        "; once the cuts on the editor’s sheet are made, copy the chapters from there" if found and found.copied else ""
     )
+    return f"{now}{cut}."
 
 
 def _summary(plan: Plan, episode: Episode) -> str:
@@ -147,7 +161,7 @@ def _links(plan: Plan, episode: Episode) -> Iterator[str]:
 
 def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
     """What this episode still says or shows wrong, at its time."""
-    places, word = shot_places(plan), for_all_sizes(plan.worked.facts)
+    places = shot_places(plan)
     found: list[tuple[Place, Erratum]] = []
     for erratum in plan.course.errata.errata:
         place = place_of(plan, places, erratum)
@@ -156,7 +170,9 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
             found.append((place, erratum))
     for place, erratum in sorted(found, key=lambda one: one[0]):
         at = f"{place.text}:" if place.text else place.time
-        yield f"{at} {erratum.said}. Right: {fill(erratum.right, word)}."
+        if is_planned(plan, episode.episode) and not place.text and not timed(erratum.where):
+            at = f"[{at} as planned]"
+        yield f"{at} {erratum.said}. Right: {correction(plan, place, erratum).right}."
 
 
 def _pinned(plan: Plan, episode: Episode) -> str:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from lessonplan.course.problems import Problem
 from lessonplan.course.words import count_of
 from lessonplan.documents.tables import table
 from lessonplan.edit.captions.reading import read_captions
+from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.expected.texts import filled_with_spans
 from lessonplan.edit.proof.findings import KINDS, Finding
-from lessonplan.edit.proof.whole import Proof, proof
 from lessonplan.edit.timecode import Rate, frame_at, timecode
 from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.worked import Plan, Worked
@@ -65,7 +66,7 @@ class ProofView:
 
 
 def proof_view(plan: Plan, found: Proof) -> ProofView:
-    """Lay out the page of a found."""
+    """Lay out the page of a proof."""
     rows = proof_rows(plan.worked, found)
     still = tuple(row for row in rows if not row.decided)
     counts = Counter(row.kind for row in still)
@@ -87,8 +88,9 @@ def _trouble(problem: Problem) -> str:
     return f"{line}{problem.message} {problem.hint}".strip()
 
 
+@lru_cache(maxsize=16)
 def proof_of(plan: Plan, kept: Kept) -> Proof:
-    """Proof the captions of an episode that a course keeps."""
+    """Proof the captions of an episode that a course keeps; remembered, for several papers tell of it."""
     episode = next(one for one in plan.course.episodes if one.episode == kept.episode)
     return proof(plan.worked, episode, read_captions(kept.data, kept.name))
 

@@ -9,8 +9,8 @@ from typing import Any
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.needle.count import CountProblem
-from lessonplan.needle.whole import SectionTotal, Whole, WholeLine
-from lessonplan.printed.leaflet.whole import Entry
+from lessonplan.needle.pattern import SectionTotal, Whole, WholeLine
+from lessonplan.printed.leaflet.contents import Entry
 
 WIDTH = 64
 """Signs of a line that the table for a terminal shows."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
 
@@ -16,8 +16,8 @@ from lessonplan.documents.wording import hours, listing, rest_time
 from lessonplan.pattern.amounts.materials import in_sizes, used
 from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.byepisode import stage_episodes
 from lessonplan.publish.homework import Homework, homework, minutes
-from lessonplan.publish.parts import stage_episodes
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,9 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
         Ready(
             episode=episode.episode,
             title=episode.title,
-            state=_state(plan, [key for key, at in begins.items() if at < episode.episode]),
+            state=_state(
+                plan, [key for key, at in begins.items() if at < episode.episode], _made(plan, episode).values()
+            ),
             stuff="Yarn" if plan.course.pattern.yarns else "Material",
             what_for=_what_for(plan.course.pattern.make),
             yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
@@ -71,22 +73,39 @@ def entry_lines(one: Ready) -> tuple[str, ...]:
     )
 
 
+def _asked(plan: Plan, episode: Episode) -> tuple[str, ...]:
+    return on_table(plan.course, (tool for part in episode.segments for shot in part.shots for tool in shot.tools))
+
+
 def _tools(plan: Plan, episode: Episode) -> tuple[str, ...]:
-    """Give the tools of an episode; its yarns have a line of their own."""
-    asked = (tool for part in episode.segments for shot in part.shots for tool in shot.tools)
-    return tuple(one for one in on_table(plan.course, asked) if one not in plan.course.pattern.yarns)
+    """Give the tools of an episode; its yarns have a line of their own, and so has what viewers make first."""
+    beside = {*plan.course.pattern.yarns, *_made(plan, episode)}
+    return tuple(one for one in _asked(plan, episode) if one not in beside)
 
 
-def _state(plan: Plan, done: list[str]) -> str:
-    """Say how far each piece is: the stages that are done, and the stitches on the needles."""
+def _made(plan: Plan, episode: Episode) -> Mapping[str, str]:
+    """Give what viewers make before an episode beside the piece, by the name of the tool: that no earlier one shows."""
+    tools = plan.course.course.tools
+    before = {name for one in plan.course.episodes if one.episode < episode.episode for name in _asked(plan, one)}
+    new = (name for name in _asked(plan, episode) if name in tools and name not in before)
+    return {name: tools[name].viewers_make for name in new if tools[name].viewers_make}
+
+
+def _state(plan: Plan, done: list[str], made: Iterable[str]) -> str:
+    """Say how far each piece is: the stages that are done, the stitches on the needles, and what is made beside it."""
+    beside = listing(list(made))
     if not done:
-        return "Only tools and materials."
+        return (
+            f"{beside[:1].upper()}{beside[1:]}; else only tools and materials."
+            if beside
+            else "Only tools and materials."
+        )
     titles = [plan.course.pattern.stages[key].title for key in done]
     open_ends = [key for key in done if not any(key in plan.worked.pattern.before[other] for other in done)]
     left = [stitches([one.stitches for one in plan.worked.pattern.stages[key]]) for key in open_ends]
     on, words = listing([text for text in left if text]), words_of(plan.course.pattern)
     live = "on the needles" if words.tool == "needle" else words.live
-    return f"{listing(titles)} done{f'; {live} {on}' if on else ''}."
+    return f"{listing(titles)} done{f'; {live} {on}' if on else ''}{f'; {beside}' if beside else ''}."
 
 
 def _what_for(make: int) -> str:
@@ -131,7 +150,7 @@ def work_of(plan: Plan, home: Homework) -> str:
 
 
 def _work(plan: Plan, home: Homework) -> str:
-    """Word the hours after a part in all sizes, from a middling pace to a slow one, as filmed."""
+    """Word the hours after an episode in all sizes, from a middling pace to a slow one, as filmed."""
     filmed, sizes = plan.worked.ways[0], range(len(plan.course.pattern.sizes))
     ends = [
         sizes_text([hours(minutes(plan, home, filmed, size, pace)) for size in sizes]) for pace in ("middling", "slow")

@@ -326,5 +326,5 @@ def errata_table(worked: Worked) -> str:
 
 def errata_data(worked: Worked) -> dict[str, Any]:
     """Give the errata log as plain values."""
-    names = ("number", "found", "where", "said", "right", "kind", "remedy", "state", "by", "mended")
+    names = ("number", "found", "where", "said", "right", "kind", "remedy", "state", "by", "role", "mended")
     return {"errata": [{name: getattr(row, name) for name in names} for row in errata_rows(worked)]}

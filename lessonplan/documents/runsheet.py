@@ -9,14 +9,15 @@ from dataclasses import dataclass
 from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside
-from lessonplan.documents.laying import uses_on_day
+from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside, notions_beside
+from lessonplan.documents.laidout import uses_on_day
 from lessonplan.documents.samples import size_of
-from lessonplan.documents.shotcards import waiting
+from lessonplan.documents.shotcards import for_good, waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.planning.dropping import freed
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered
@@ -26,7 +27,10 @@ from lessonplan.shoot.day import Day
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of the run sheet: its clock time (``late``: nine times in ten), what it is, and a shot's text."""
+    """One line of the run sheet: its clock time (``late``: nine times in ten), what it is, and a shot's text.
+
+    ``for_good`` warns of a move that cannot be undone.
+    """
 
     kind: str
     time: str
@@ -35,6 +39,7 @@ class Line:
     text: str
     shot: ShotText | None
     meanwhile: tuple[str, ...]
+    for_good: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +121,7 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
         text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
         shot=shot,
         meanwhile=meanwhile,
+        for_good=for_good(plan, shot) if shot else "",
     )
 
 
@@ -170,9 +176,11 @@ def arrives(plan: Plan, piece: Piece, stop: Stop, begins: str, number: str) -> s
     still = _still_worked(plan, stop, begins, number)
     shots = {str(item.number): item for item in plan.worked.listed}
     earlier = [shots[shot_of(one.demand)] for one in piece.stops[: piece.stops.index(stop)]]
-    if still or not earlier or earlier[-1].day != shots[number].day or stop.spells:
+    if still or not earlier or earlier[-1].day != shots[number].day:
         return still
-    return f"comes over from {earlier[-1].number}"
+    words = words_of(plan.course.pattern)
+    made = words.made if words.pace else "worked"
+    return f"{made} on since {earlier[-1].number}" if stop.spells else f"comes over from {earlier[-1].number}"
 
 
 def _still_worked(plan: Plan, stop: Stop, begins: str, number: str) -> str:
@@ -182,6 +190,11 @@ def _still_worked(plan: Plan, stop: Stop, begins: str, number: str) -> str:
     return f"still in work when this begins, ready for {number}" if late else ""
 
 
+DROPPED = 3
+"""So many shots of a day are named to be dropped first, where the course marks none."""
+LEAST_FREED = 0.5
+"""Minutes that are worth dropping something for."""
+NO_SOONER = "nothing, since a piece that is worked on is ready no sooner"
 WASTE_YARN = "waste yarn"
 ALWAYS = ("the take log's tablet, charged",)
 """What no shoot day does without; with needles also waste yarn."""
@@ -206,7 +219,10 @@ def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[st
     found = tuple(f"{one} (beside the trays, for live stitches)" if one in beside_trays else one for one in found)
     again = {text: needle for text in found for needle in others if _same_size(text, needle)}
     beside = (f"{needle} needles, for {who}" for needle, who in others.items() if needle not in again.values())
-    return (*(f"{one}, and the same for {others[again[one]]}" if one in again else one for one in found), *beside)
+    notions = notions_beside(plan, day).items() if words_of(plan.course.pattern).pace else ()
+    theirs = (f"for {who}’s work on pieces: {listing(what)}" for who, what in notions if what)
+    same = (f"{one}, and the same for {others[again[one]]}" if one in again else one for one in found)
+    return (*same, *beside, *theirs)
 
 
 def _same_size(text: str, needle: str) -> bool:
@@ -216,24 +232,27 @@ def _same_size(text: str, needle: str) -> bool:
 
 
 def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
-    """Say what is dropped first if time runs out: the shots that may be dropped, the one that frees most time first.
+    """Say what is dropped first if time runs out, what frees most time first: a shot, or all but one take of it."""
+    gains = _gains(plan, day)
+    what = [f"{one} {_titled(texts[one])}" if whole else f"all but one take of {one}" for one, whole, _ in gains]
+    frees = [duration(gain) if gain >= LEAST_FREED else NO_SOONER for _, _, gain in gains]
+    return tuple(f"{shot}: frees {minutes}" for shot, minutes in zip(what, frees, strict=True))
 
-    Where the course marks none, extra takes of shots in which nothing moves are named instead.
+
+@remembered(4)
+def _gains(plan: Plan, day: Day) -> tuple[tuple[str, bool, float], ...]:
+    """The shots to drop first, whether all of each is dropped, and the minutes by which the day is over sooner.
+
+    Those that may be dropped; where the course marks none, the extra takes of shots in which nothing moves.
     """
     shots = [item for item in plan.worked.listed if item.day == day.number]
     marked = [item for item in shots if item.shot.can_drop]
     floor = {item.number: plan.worked.clocks[item.number].floor.mean for item in shots}
-    if marked:
-        return tuple(
-            f"{item.number} {_titled(texts[item.number])}: frees {duration(floor[item.number])}"
-            for item in sorted(marked, key=lambda item: -floor[item.number])
-        )
-    moved = {piece.shot for piece in plan.worked.table if piece.moves}
+    moved, whole = {piece.shot for piece in plan.worked.table if piece.moves}, bool(marked)
     still = [item for item in shots if item.number not in moved and item.shot.takes > 1]
-    return tuple(
-        f"all but one take of {item.number}: frees {duration(floor[item.number] * (1 - 1 / item.shot.takes))}"
-        for item in sorted(still, key=lambda item: -floor[item.number])[:3]
-    )
+    likely = marked or sorted(still, key=lambda item: -floor[item.number] * (1 - 1 / item.shot.takes))[:DROPPED]
+    found = [(str(one.number), whole, freed(plan, day.number, one.number, whole=whole)) for one in likely]
+    return tuple(sorted((one for one in found if whole or one[2] >= LEAST_FREED), key=lambda one: -one[2]))
 
 
 def _titled(text: ShotText) -> str:

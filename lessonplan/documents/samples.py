@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.laying import uses_before, uses_of, uses_on_set, yarn_of
-from lessonplan.documents.shots import ShotText, all_shots, take_of
+from lessonplan.documents.laidout import uses_before, uses_of, uses_on_set, yarn_of
+from lessonplan.documents.shots import ShotText, all_shots, kind_label, take_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
 from lessonplan.pattern.amounts.materials import Used
 from lessonplan.pattern.amounts.yarn import Amount
@@ -48,6 +48,7 @@ class PieceView:
 
     letter: str
     kind: str
+    label: str
     kind_words: str
     drawer: str
     first: str
@@ -159,7 +160,7 @@ def change_text(plan: Plan, change: Change) -> str:
 def _made(plan: Plan, made: Made) -> str:
     kind, state = made
     text = in_words(state, plan.worked.kinds[kind], plan.worked.size) if kind in plan.worked.kinds else "another"
-    return f"{kind} “{text}”"
+    return f"{kind_label(plan, kind)} “{text}”"
 
 
 def _gap(plan: Plan) -> str:
@@ -174,6 +175,7 @@ def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Rea
     return PieceView(
         letter=piece.name,
         kind=piece.kind,
+        label=kind_label(plan, piece.kind),
         kind_words=kind_in_words(piece.kind, piece.first, worked, plan.worked.kinds["full"], size),
         drawer=from_drawer(plan, piece),
         first=in_words(piece.first, worked, size),
@@ -189,12 +191,6 @@ def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Rea
         stops=stops,
         begun=in_words(begun, worked, size) if any(begun) and not from_drawer(plan, piece) else "",
     )
-
-
-def kind_label(plan: Plan, kind: str) -> str:
-    """Name a kind on paper: beside a size that is called Small, a small piece is one with fewer stitches."""
-    small = any(size.name.lower() == "small" for size in plan.course.pattern.sizes)
-    return "fewer stitches" if kind == "small" and small else kind
 
 
 def due_day(plan: Plan, piece: Piece) -> date:
@@ -249,7 +245,7 @@ def _stop(plan: Plan, kind: str, stop: Stop, texts: Mapping[str, ShotText]) -> S
     number = shot_of(stop.demand)
     text = texts[number]
     day = first_day(plan.worked, stop.slot)
-    knitted = ", ".join(f"{duration(spell.minutes)} {_when(plan, spell)}" for spell in stop.spells)
+    knitted = ", ".join(f"{duration(max(1, round(spell.minutes)))} {_when(plan, spell)}" for spell in stop.spells)
     return StopView(
         number=number,
         title=text.title or text.segment_title,

@@ -10,8 +10,7 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import FloorJob
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.samples import kind_label
-from lessonplan.documents.shots import ShotText
+from lessonplan.documents.shots import ShotText, kind_label
 from lessonplan.documents.wording import clock, duration, listing
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan
@@ -114,7 +113,7 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
                 view=text.view,
                 takes=takes_of(text),
                 pieces=tuple(_shot_pieces(plan, day, text, jobs)),
-                one_way=_one_way(plan, text),
+                one_way=for_good(plan, text),
                 goes_on=tuple(_goes_on(text)),
                 hands=text.hands,
                 tools=on_table(plan.course, text.tools),
@@ -173,7 +172,7 @@ def _on(plan: Plan, day: Day, number: str, letter: str, jobs: Sequence[FloorJob]
     return f"stays for {goal}" if tray == other else f"then to tray {other} for {goal}"
 
 
-def _one_way(plan: Plan, text: ShotText) -> str:
+def for_good(plan: Plan, text: ShotText) -> str:
     """Warn of a move that cannot be undone: how many pieces there are for it, and what it takes if all are spoilt."""
     if not text.one_way:
         return ""

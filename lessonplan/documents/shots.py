@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.course.names.slates import slates_of
 from lessonplan.course.names.toolbox import on_table
-from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.craft.words import words_of
 from lessonplan.documents.notions import THREADED
 from lessonplan.documents.stopping import stitches
 from lessonplan.documents.wording import duration, hands_time, listing
+from lessonplan.needle.stitch.live import stitches as so_many
 from lessonplan.pattern.texts import fill, for_size, on_screen
+from lessonplan.pattern.within import Within, within
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State, Stop, contains
@@ -36,6 +38,7 @@ class PieceHere:
     letter: str
     name: str
     kind: str
+    kind_words: str
     now: str
     after: str
     spare: bool
@@ -53,7 +56,8 @@ class PieceHere:
 class ShotText:
     """A shot with everything that is read aloud, laid out or done, for the size being filmed.
 
-    ``slate`` is 0 where none is agreed. ``worked``: what becomes of stitches worked live on a piece that does not move.
+    ``slate`` is 0 where none is agreed. ``worked``: where in its round a line begins that is worked live, and what
+    becomes of the stitches on a piece that does not move.
     """
 
     number: str
@@ -122,6 +126,8 @@ def shot_text(
     for one in shot.hands:
         seconds = f" ({_whole(one.time)})" if one.time else ""
         hands.append(fill(one.work or one.do, word) + seconds)
+    day = next((item.day for item in plan.worked.listed if item.number == number), None)
+    alone = shot.notes.helper if day is not None and not plan.course.course.shoot[day].helpers else ""
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
     return ShotText(
         number=number,
@@ -138,10 +144,10 @@ def shot_text(
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
         one_way=one_way,
-        note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host) if text),
-        for_helper=fill(shot.notes.helper, word),
+        note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text),
+        for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
-        worked=_worked(plan, number, shot, stops),
+        worked=_worked(plan, shot, stops),
     )
 
 
@@ -162,35 +168,68 @@ def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> 
     return ()
 
 
-def _worked(plan: Plan, number: str, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> str:
-    """Say what becomes of the stitches worked live on pieces that the plan does not move in a shot.
+def _worked(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> str:
+    """Say where in its round a line worked live begins, and what becomes of the stitches on pieces that stay.
 
     In the plan each such piece is as it was when the next take begins, and in its next shot; where that asks for
     more, what the last take worked is on the way there.
     """
     if not any(one.work for one in shot.hands):
         return ""
-    size, words, live = plan.worked.size, words_of(plan.course.pattern), False
-    still, stays = list[str](), list[str]()
-    for piece, stop in stops:
-        worked = plan.worked.kinds[piece.kind]
-        if stop.spare or stop.end != stop.start or not any(stitches(stop.start, worked, size, words)):
-            continue
-        live = True
+    size, words = plan.worked.size, words_of(plan.course.pattern)
+    live = [
+        (piece, stop) for piece, stop in stops if any(stitches(stop.start, plan.worked.kinds[piece.kind], size, words))
+    ]
+    here = next((one for piece, stop in live if (one := line_in(plan, shot, piece, stop)) and not one.past), None)
+    begins = ""
+    if here and here.after:
+        what = "row" if here.stage.steps[-1].flat else "round"
+        first = so_many(here.after)
+        begins = f"Begins {first} into {what} {here.number} of “{here.stage.title}”: work these first, off camera."
+    return " ".join(filter(None, (begins, _taken_back(plan, shot, live, here))))
+
+
+def line_in(plan: Plan, shot: Shot, piece: Piece, stop: Stop) -> Within | None:
+    """Find where the first line that a shot works lies in the next round of a piece."""
+    line = next((one.work for one in shot.hands if one.work), "")
+    return within(line, plan.worked.kinds[piece.kind], plan.worked.size, stop.start) if line else None
+
+
+def _taken_back(plan: Plan, shot: Shot, live: Sequence[tuple[Piece, Stop]], here: Within | None) -> str:
+    """Say what is taken back between takes, and after the last, on pieces that the plan does not move."""
+    still, stays, size = list[str](), list[str](), plan.worked.size
+    staying = [(piece, stop) for piece, stop in live if not stop.spare and stop.end == stop.start]
+    for piece, stop in staying:
         then = next(iter(piece.stops[piece.stops.index(stop) + 1 :]), None)
-        if then and then.start == stop.end:
-            now = in_words(stop.end, worked, size)
-            still.append(f"{piece.name} is still at “{now}” in {shot_of(then.demand)}")
-        elif then and contains(then.start, stop.end):
-            stays.append(f"on {piece.name}, on the way to {shot_of(then.demand)}")
+        if then is None:
+            continue
+        number = shot_of(then.demand)
+        on = line_in(plan, plan.course.shot(ShotNumber(number)), piece, then) if then.start == stop.end else None
+        if on and here and on.after >= here.to and on.number == here.number:
+            stays.append(f"on {piece.name}, on the way to {number}")
+        elif on and on.after and not on.past:
+            still.append(f"{piece.name} begins {so_many(on.after)} into the round in {number}")
+        elif then.start == stop.end:
+            still.append(
+                f"{piece.name} is still at “{in_words(stop.end, plan.worked.kinds[piece.kind], size)}” in {number}"
+            )
+        elif contains(then.start, stop.end):
+            stays.append(f"on {piece.name}, on the way to {number}")
     between = "Between takes" if shot.takes > 1 else ""
+    what = "what the take worked" if here and here.after else "what was worked"
     if still:
         when = f"{between}, and after the last," if between else "After it"
-        return f"{when} take back what was worked: {listing(still)}."
+        return f"{when} take back {what}: {listing(still)}."
     if stays:
         stay = f"it may stay {listing(stays)}."
-        return f"{between} take back what was worked; after the last {stay}" if between else f"After it {stay}"
-    return f"{between} take back what was worked." if between and live else ""
+        return f"{between} take back {what}; after the last {stay}" if between else f"After it {stay}"
+    return f"{between} take back {what}." if between and staying else ""
+
+
+def kind_label(plan: Plan, kind: str) -> str:
+    """Name a kind on paper: beside a size that is called Small, a small piece is one with fewer stitches."""
+    small = any(size.name.lower() == "small" for size in plan.course.pattern.sizes)
+    return "fewer stitches" if kind == "small" and small else kind
 
 
 def take_of(plan: Plan, stop: Stop) -> int:
@@ -239,10 +278,12 @@ def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
 def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
+    label = kind_label(plan, piece.kind)
     return PieceHere(
         letter=piece.name,
         name=asked.label,
         kind=piece.kind,
+        kind_words="piece with fewer stitches" if label == "fewer stitches" else f"{label} piece",
         now=in_words(stop.start, worked, size),
         after="" if stop.end == stop.start else in_words(stop.end, worked, size),
         spare=stop.spare,

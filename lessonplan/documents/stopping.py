@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.model.groups import Words
+from lessonplan.course.model.pattern import WASTE
 from lessonplan.craft.words import KNITTING, rest_named
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.shape.outline import LINE, outline
@@ -112,8 +113,8 @@ def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list
     """What must not be done: the next steps, and cutting the yarn where it is not cut."""
     found: list[str] = []
     begun = [(stage, steps) for stage, steps in _ends(state, worked, size)]
-    if yarn and any(not _cut(stage.steps[steps - 1]) for stage, steps in begun):
-        found.append("do not cut the yarn")
+    if yarn and (live := [(stage, steps) for stage, steps in begun if not _cut(stage.steps[steps - 1])]):
+        found.append(f"do not cut {_attached(worked, size, live)}")
     done = dict(zip(worked.order, state, strict=True))
     for key in worked.order:
         stage = worked.stage(key, size)
@@ -121,6 +122,16 @@ def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list
         if before and done[key] < len(stage.steps):
             found.append(_not(stage, stage.steps[done[key]], begun=done[key] > 0))
     return list(dict.fromkeys(found))
+
+
+def _attached(worked: WorkedPattern, size: int, begun: Sequence[tuple[WorkedStage, int]]) -> str:
+    """Name the yarns that hang on a piece: of the last round and carried along. A pattern of one has “the yarn”."""
+    steps = [step for key in worked.order for step in worked.stage(key, size).steps]
+    if len({name for step in steps for name, _ in step.yarns if name != WASTE}) < 2:
+        return "the yarn"
+    last = [next((one for one in reversed(stage.steps[:done]) if one.yarns), None) for stage, done in begun]
+    names = dict.fromkeys(name for step in last if step for name in (*(one for one, _ in step.yarns), *step.resting))
+    return " or ".join(name for name in names if name != WASTE) or "the yarn"
 
 
 def _cut(step: Step) -> bool:

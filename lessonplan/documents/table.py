@@ -37,6 +37,7 @@ class TableShot:
     meanwhile: tuple[str, ...]
     then: tuple[str, ...]
     care: tuple[str, ...]
+    for_good: str
     tray: Tray | None
     next_tray: Tray | None
 
@@ -95,6 +96,7 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
                 meanwhile=tuple(dict.fromkeys(meanwhile)),
                 then=then,
                 care=cautions_of_shot(plan, day.number, line.shot.number),
+                for_good=line.for_good,
                 tray=trays[segment] if segment != last else None,
                 next_tray=trays[turned] if turned not in ("", segment) else None,
             )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.documents.pace import pace_learnt
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration, listing

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
+from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.knitters import begun_text, notes_of
-from lessonplan.documents.laying import live_shots, next_step, uses_before, yarn_of
+from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.samples import due_day, kind_label, size_of, uses_text, yarn_text
-from lessonplan.documents.shots import all_shots
+from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
+from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import live_parts, stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
 from lessonplan.documents.worklines import StageLines, lines_of, stage_needle
@@ -75,7 +76,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         stop=f"Leave it as it is: {goal}." if any(begun) and begun == piece.first else stop.sentence,
         recipe=_recipe(plan, piece),
         begun=begun_text(plan, piece),
-        yarn=_yarn(plan, piece, begun),
+        yarn=_yarn(plan, piece),
         ball=_ball(plan, piece),
         needle=needle,
         rests=_rests(plan, piece, needle),
@@ -130,14 +131,11 @@ def _recipe(plan: Plan, piece: Piece) -> str:
     return f"{kind_label(plan, piece.kind).capitalize()}: {'; '.join(parts)}." if parts else ""
 
 
-def _yarn(plan: Plan, piece: Piece, begun: State) -> str:
+def _yarn(plan: Plan, piece: Piece) -> str:
     """Word the yarn to lay out, and how much of it is for what is worked on the set."""
-    worked, whole = plan.worked.kinds[piece.kind], yarn_of(plan, piece)
-    mine = {one.yarn: one.metres for one in yarn_between(plan.course, worked, begun, piece.first)}
-    rest = {one.yarn: ceil(one.metres) - ceil(mine.get(one.yarn, 0.0)) for one in whole}
-    left = listing([f"{name} {metres} m" for name, metres in rest.items() if metres])
+    left = listing([f"{name} {metres} m" for name, metres in yarn_on_set(plan, piece).items()])
     for_set = f"; of that hand over {left} with it, to be worked on the set" if left else ""
-    yarn = _named(plan, yarn_text(whole)) + for_set
+    yarn = _named(plan, yarn_text(yarn_of(plan, piece))) + for_set
     return "; ".join(filter(None, (yarn, uses_text(uses_before(plan, piece)))))
 
 
@@ -164,6 +162,10 @@ def _ball(plan: Plan, piece: Piece) -> str:
     if coming[0].kind == "graft":
         metres = ceil(sum(one.metres for one in yarn_between(plan.course, *_first_to_last(plan, piece))))
         return f"Leave {metres} m of {listing(list(yarns))} hanging at least: {what} {listing(wanted)} grafts with it."
+    several = [f"{name} ({metres} m)" for name, metres in yarn_on_set(plan, piece).items() if name != WASTE]
+    if len(several) > 1:
+        each = f"Leave {listing(several)} with it, each in a small ball of its own"
+        return f"{each}: they are needed for {what} {listing(wanted)}."
     return f"Leave {listing(list(yarns))} with it in its own small ball: it is needed for {what} {listing(wanted)}."
 
 

@@ -14,7 +14,7 @@ from lessonplan.documents.filmed import filmed_shots
 from lessonplan.documents.overlaid import in_an_edition
 from lessonplan.documents.shots import all_shots
 from lessonplan.edit.chapters import cut_chapters
-from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime, nearest_frame, shot_times, take_frame
 from lessonplan.planning.worked import Plan

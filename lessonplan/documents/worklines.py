@@ -78,7 +78,7 @@ def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, *, last: bool)
     full = plan.worked.kinds["full"].stage(stage.key, size)
     whole, here = len(full.rounds), len(stage.rounds)
     what = "row" if all(step.flat for step in full.rounds) else "round"
-    steps = stage.steps[start:stop]
+    steps = [*_whole_rounds(stage, start, stop)]
     lines, later = list[RoundLine](), list[str]()
     for line in _lines(plan, stage, start, steps):
         if line.remark and last and _cuts(line.text):
@@ -92,6 +92,23 @@ def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, *, last: bool)
         lines=tuple(lines),
         later=tuple(later),
     )
+
+
+def _whole_rounds(stage: WorkedStage, start: int, stop: int) -> Iterator[Step]:
+    """The steps to work, rounds that are cut in parts made whole; of one that is begun, the rest."""
+    parts = list[Step]()
+    for place in range(start, stop):
+        step = stage.steps[place]
+        begun = not parts and place > 0 and stage.steps[place - 1].kind == PART
+        if step.kind == PART:
+            parts.append(replace(step, text=f"on to {step.text}") if begun else step)
+        elif parts:
+            rest = "the rest of: " if parts[0].text.startswith("on to ") else ""
+            yield replace(step, before=parts[0].before, text=f"{rest}{step.text}")
+            parts = []
+        else:
+            yield replace(step, text=f"the rest of: {step.text}") if begun else step
+    yield from parts[-1:]
 
 
 def stage_needle(plan: Plan, key: str) -> str:

@@ -8,6 +8,7 @@ ends also where so many words in a row are said that nobody would speed them up.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -197,12 +198,20 @@ def _slip_start(words: Sequence[Word], stems: Sequence[tuple[str, ...]], first: 
     """Find the word that is said anew behind the remark; if there is none, the slip begins with its phrase.
 
     Words between the remark and the word said anew stood before it the first time, too: “one stitch, no, two stitches”.
+    Where several are, that place counts of which most words come again, then the last one: “twelve, thirteen, that is
+    fifteen stitches, no, thirteen stitches” is taken back from “fifteen” on.
     """
-    for behind in range(last + 1, min(last + 1 + ANEW, len(words))):
-        for place in range(first - 1, max(-1, first - 1 - BACK), -1):
-            if stems[place] == stems[behind] and not LITTLE.issuperset(stems[place]):
-                return max(0, place - (behind - last - 1))
-    return _phrase_start(words, first)
+    anew = range(last + 1, min(last + 1 + ANEW, len(words)))
+    found = Counter(
+        place - behind
+        for behind in anew
+        for place in range(first - 1, max(-1, first - 1 - BACK), -1)
+        if stems[place] == stems[behind] and not LITTLE.issuperset(stems[place])
+    )
+    if not found:
+        return _phrase_start(words, first)
+    _, shift = max((count, shift) for shift, count in found.items())
+    return max(0, last + 1 + shift)
 
 
 def _searches(words: Sequence[Word], tools: frozenset[str]) -> Iterator[Cut]:

@@ -1,4 +1,4 @@
-"""What was said in the finished videos, as far as the course keeps captions of them, and where segments start there."""
+"""What was said in the finished videos, as far as the course keeps captions of them, and where it is said there."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ from functools import lru_cache
 
 from lessonplan.edit.align.spans import Aligned, Span, align_episode
 from lessonplan.edit.captions.reading import Captions, read_captions
+from lessonplan.edit.captions.rolling import said_once
+from lessonplan.edit.speech.numbers import Token
+from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
 from lessonplan.planning.worked import Plan
 
 
@@ -37,3 +40,23 @@ def spans_of(plan: Plan, episode: int) -> tuple[Span, ...]:
     if aligned is None or any(problem.code == "little-match" for problem in aligned.problems):
         return ()
     return aligned.spans
+
+
+def heard_at(plan: Plan, segment: str, said: str) -> float | None:
+    """Give the second of the video at which a segment has the numbers of a text, with their units; None unless once."""
+    wanted = {(one.unit, one.value) for one in quantities_in(normal(words_of(said))) if one.unit}
+    heard = [at for unit, value, at in _numbers_of(plan, segment) if (unit, value) in wanted]
+    return heard[0] if len(heard) == 1 else None
+
+
+@lru_cache(maxsize=64)
+def _numbers_of(plan: Plan, segment: str) -> tuple[tuple[str, float, float], ...]:
+    """Give the numbers heard in a segment: unit, value and second."""
+    episode = int(segment.partition(".")[0])
+    captions = captions_of(plan, episode)
+    span = next((one for one in spans_of(plan, episode) if one.number == segment), None)
+    if captions is None or span is None:
+        return ()
+    words = (word for one in said_once(captions.cues) for word in one.words)
+    tokens = normal([Token(w.text.lower(), w.start / 1000) for w in words if span.start <= w.start / 1000 < span.end])
+    return tuple((one.unit, one.value, tokens[one.first].start) for one in quantities_in(tokens))

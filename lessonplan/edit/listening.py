@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, locked, read_plain
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, has_errors
 from lessonplan.course.read import load
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions

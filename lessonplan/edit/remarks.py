@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from lessonplan.course.problems import Problem, in_reading_order
 from lessonplan.edit.chapters import chapter_problems
-from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.timing import odd_timecodes
 from lessonplan.planning.worked import Plan, Result

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.course.model import pattern as pm
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text, sizes_text

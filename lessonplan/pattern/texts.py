@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
 from lessonplan.course.values.fields import NAMES_FACTS, Item
 from lessonplan.pattern.facts import Fact

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.samples.agreed import set_apart, standings
 from lessonplan.samples.choice import Demand, Ladder, Question, Ready, State, Way, Weights, contains

@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, error, first_of, has_errors, in_reading_order, warning
 from lessonplan.course.read import load as read_folder
 from lessonplan.course.yamltext import MAX_BYTES

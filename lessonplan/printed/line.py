@@ -34,6 +34,8 @@ from lessonplan.printed.words.turning import asides as of_chains
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
 MAX_TOKENS = 900
+_BLANKS = re.compile(r"\s{101}")
+"""More blanks in a row than even a table set in columns has; what looks for phrases would try each of them."""
 _HUGE = re.compile(r"\d{6,}")
 """A number of more than 99,999: more than anybody works in one line."""
 _MADE_UP = re.compile(r"(?<![a-z0-9])(?:[kp]\d+tog|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc|rpc|lpc))(?![a-z0-9])")
@@ -85,6 +87,8 @@ def parse_line(
         raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
     if not text.strip():
         raise NotationError("there is nothing to work in an empty line", 1)
+    if blanks := _BLANKS.search(plain(text)):
+        raise NotationError("more than 100 blanks in a row are not read", blanks.start() + 1)
     _check(text)
     craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
     try:

@@ -10,9 +10,8 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Literal
 
-from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.pattern import Yarn
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import Knit, Resting
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.values.fields import Item
@@ -25,6 +24,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
+from lessonplan.shoot.hazards import PLUGGED, WET, done_in
 
 Reader = Literal["floor", "knitters", "viewers"]
 SMALLEST = frozenset({"baby", "babies", "newborn", "infant", "infants", "toddler", "toddlers", "months"})
@@ -45,7 +45,7 @@ def cautions(plan: Plan, reader: Reader, day: int | None = None) -> tuple[str, .
     words = _words(course, reader)
     if reader == "floor":
         shots = (course.shot(one.number) for one in plan.worked.listed if day in (None, one.day))
-        words = words.union(*(_done_in(course, one) for one in shots))
+        words = words.union(*(done_in(course, one) for one in shots))
     rows = (row for row in tables.rows("cautions") if reader in row["readers"].split())
     make = words_of(course.pattern).make
     found = (_worded(course, row["text"].replace("{make}", make)) for row in rows if _calls(course, words, row))
@@ -60,15 +60,12 @@ def _worded(course: Course, text: str) -> str:
 
 ACUTE = frozenset({"steam", "heat", "kiln", "axe", "guillotine", "machine", "glaze", "chemicals"})
 """What hurts at once: said again at the shot itself, in its first sentence."""
-WET = frozenset({"water", "sink", "bucket", "wet"})
-PLUGGED = frozenset({"iron", "steamer", "kettle", "hotplate", "gun", "hair", "dryer"})
-"""Words of tools with water, and of those that are plugged in and heat (lists of our own)."""
 
 
 def cautions_of_shot(plan: Plan, day: int, number: str) -> tuple[str, ...]:
     """Give what may hurt somebody in one shot of a day (0-based), from its tools and what its hands do."""
     course = plan.course
-    said = {str(one.number): _done_in(course, course.shot(one.number)) for one in plan.worked.listed if one.day == day}
+    said = {str(one.number): done_in(course, course.shot(one.number)) for one in plan.worked.listed if one.day == day}
     mine, found = said[number], []
     if mine & PLUGGED:
         beside = [
@@ -81,16 +78,6 @@ def cautions_of_shot(plan: Plan, day: int, number: str) -> tuple[str, ...]:
     rows = (row for row in tables.rows("cautions") if row["topic"] in ACUTE and "floor" in row["readers"].split())
     found += [re.split(r"(?<=\.)\s", row["text"])[0] for row in rows if mine & frozenset(row["words"].split())]
     return tuple(found)
-
-
-def _done_in(course: Course, shot: Shot) -> frozenset[str]:
-    """Give the words of what is used and done in a shot; what is only said in it is none of them."""
-    texts = [shot.title, shot.view]
-    texts += [text for one in shot.hands for text in (one.do, one.work)]
-    for name in shot.tools:
-        tool = course.course.tools.get(name)
-        texts += [name, tool.what if tool else ""]
-    return frozenset(re.findall(r"[a-z]+", " ".join(texts).lower()))
 
 
 def uncautioned(plan: Plan) -> Iterator[Problem]:

@@ -15,7 +15,7 @@ from lessonplan.pattern.amounts.minutes import cumulative_minutes
 from lessonplan.pattern.variants.ways import Way
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.parts import stage_episodes
+from lessonplan.publish.byepisode import stage_episodes
 
 PACES = ("slow", "middling", "quick")
 """The viewers' paces, by their names in the table of knitting speeds."""

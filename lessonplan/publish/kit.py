@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.course.model.publishing import Kit, Kits, Packed
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.names.toolbox import known_tools
 from lessonplan.pattern.amounts.materials import GRAMS, Used, whole_use

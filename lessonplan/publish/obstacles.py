@@ -13,7 +13,7 @@ from lessonplan.course.problems import Problem, Where, error, in_reading_order, 
 from lessonplan.course.words import clock_of, count_of
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import promises_of
-from lessonplan.edit.proof.whole import proof
+from lessonplan.edit.proof.episode import proof
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.cautions import uncautioned
 from lessonplan.publish.editions import code_of

@@ -13,7 +13,7 @@ from lessonplan.edit.kept import captions_of
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.edit.timing import shot_times
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.editions import used_editions
 from lessonplan.publish.homework import too_much

@@ -12,7 +12,8 @@ def in_words(outline: Outline, kind: str = "full", units: Units = "cm") -> str:
     left, right, bottom, top = outline.bounds
     wide, high = (length_in_a_sentence(10.0 * round(one / 10), units) for one in (right - left, top - bottom))
     size = f"{wide} wide and {high} high when finished"
-    drawn = "Drawn" if kind == "full" else f"A {kind} piece, drawn"
+    begins = {"full": "Drawn", "small": "A piece with fewer stitches, drawn"}
+    drawn = begins.get(kind, f"A {kind} piece, drawn")
     parts = [f"{drawn} to scale: {size}." if outline.to_scale else f"{drawn} as one box for each stage, not to scale."]
     done = [share.title for share in outline.stages if share.done == share.whole > 0]
     coming = [share.title for share in outline.stages if share.done == 0 < share.whole]

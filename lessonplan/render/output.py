@@ -186,9 +186,18 @@ def _is_managers(name: str) -> bool:
 
 
 def _remove(folder: Path) -> None:
-    """Take away a folder of the program's own, also where somebody made it read-only; what stays is no harm."""
+    """Take away a folder of the program's own, also where somebody made it read-only; what stays is no harm.
+
+    Its listing goes last: a run that is killed meanwhile leaves what the next one still knows for its own.
+    """
     if folder.is_dir() and not folder.is_symlink():
         for path in (folder, *(folder / name for name, kind in _files(folder) if stat.S_ISDIR(kind))):
             with contextlib.suppress(OSError):  # on a stick or a network's disk modes may be no one's to change
                 path.chmod(0o700)
+        for path in [path for path in folder.iterdir() if path.name != MARKER]:
+            if path.is_dir() and not path.is_symlink():
+                shutil.rmtree(path, ignore_errors=True)
+            else:
+                with contextlib.suppress(OSError):
+                    path.unlink()
         shutil.rmtree(folder, ignore_errors=True)

@@ -42,7 +42,7 @@ def _units(found: re.Match[str]) -> str:
 def _group(found: re.Match[str], sizes: int) -> str:
     others = re.split(r",[ \u00a0]", found["others"])
     numbers = all(re.fullmatch(_NUMBER, one) for one in others)
-    if len(others) != sizes - 1 or not (numbers or all(one.isalpha() for one in others)):
+    if len(others) != sizes - 1 or not (numbers or all(one.isalnum() for one in others)):
         return found[0]
     # What stands before the digits ("K" of K20) belongs to every size.
     number = re.search(rf"-?(?:{_NUMBER})$", found["first"]) if numbers else None

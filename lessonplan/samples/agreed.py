@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from lessonplan.course.model.agreed import APART, Agreed, AgreedPiece, progress_of
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.asked import state_problems, state_text
 from lessonplan.course.names.slates import slates_of
 from lessonplan.course.problems import Problem, Where, error

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from lessonplan.course.model.agreed import Agreed, AgreedPiece
 from lessonplan.course.model.settings import Knitter
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, note, warning
 from lessonplan.course.words import count_of, listing
 from lessonplan.craft.words import rest_named, words_of

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.model.agreed import Agreed, progress_of
 from lessonplan.course.model.episodes import PieceOnTable, Shot
 from lessonplan.course.model.settings import Drawer
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.asked import piece_problems, range_text, state_problems
 from lessonplan.course.names.asked import state_text as state_text
 from lessonplan.course.problems import Problem, Where, error
@@ -151,7 +151,7 @@ def ripping_minutes(step: Step) -> float:
 
     A step without stitches (an end woven in, a tassel) is taken back in half the time it took: a guess.
     """
-    return max(step.before, step.after) * tables.minutes("rip") or step.fixed / 2
+    return (step.part or max(step.before, step.after)) * tables.minutes("rip") or step.fixed / 2
 
 
 def is_for_good(step: Step) -> bool:

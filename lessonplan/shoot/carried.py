@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, error
 from lessonplan.samples.choice import Choice, Stop
 from lessonplan.shoot.day import MINUTES_A_DAY, Day, Listed

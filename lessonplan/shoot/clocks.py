@@ -11,14 +11,15 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from lessonplan.course.model.episodes import Shot
-from lessonplan.course.model.whole import Course
-from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.model.together import Course
+from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle, WorkError, part_of_round
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART
+from lessonplan.pattern.within import within
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size
@@ -79,7 +80,9 @@ def shot_clocks(
     for number, _, _, shot in course.shots():
         counts, wrong = live_techniques(shot, needle_in(number, kinds, table, film_size(course)))
         problems += wrong
-        clocks[number] = _clock(course, number, shot, counts, moved.get(number, Moved()), word)
+        first, past = _within(course, number, shot, kinds, table)
+        problems += past
+        clocks[number] = _clock(course, number, shot, counts, replace(moved.get(number, Moved()), before=first), word)
     return clocks, tuple(problems)
 
 
@@ -87,11 +90,32 @@ def shot_clocks(
 class Moved:
     """Bench minutes of what is done to the pieces in a shot: ``rounds`` that are knitted, and all ``other`` work.
 
-    Stitches moved to or from waste yarn in a round are other work: a hand is seen doing them.
+    Stitches moved to or from waste yarn in a round are other work: a hand is seen doing them. ``before``: what of a
+    round is worked on a piece that stays, so that the shot's line can begin.
     """
 
     rounds: float = 0.0
     other: float = 0.0
+    before: float = 0.0
+
+
+def _within(
+    course: Course, number: ShotNumber, shot: Shot, kinds: Kinds, table: tuple[TablePiece, ...]
+) -> tuple[float, list[Problem]]:
+    """Minutes of a round worked before the line of a shot, on a piece that stays; a note if that round is done."""
+    hands = next((one for one in shot.hands if one.work), None)
+    size, notes = film_size(course), list[Problem]()
+    for piece in _by_shot(table).get(number, ()) if hands else ():
+        kind, stand = next(iter(piece.stands.items()))
+        found = within(hands.work, kinds[kind], size, stand.start) if hands and not stand.moves else None
+        if hands and found and found.past:
+            place = f"{'row' if found.stage.steps[-1].flat else 'round'} {found.number} of “{found.stage.key}”"
+            what = f"“{hands.work}” is no part of the next round of the piece in {number}: {place} is behind it."
+            hint = f"Say how far it is there, such as “needs: {found.stage.key} round {found.number - 1}”."
+            notes.append(note(hands.mark("work"), "behind", what, hint))
+        elif found:
+            return found.after / course.course.pace.knitting, notes
+    return 0.0, notes
 
 
 def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mapping[ShotNumber, Moved]:
@@ -146,7 +170,7 @@ def _clock(
         # A take that fails breaks off early; at best one take less is needed, at worst one more.
         takes, reset = shot.takes, pace.reset * (shot.takes - 1)
         every = take.times(max(1, takes - 1), takes, takes + 1) + Span(reset * 0.5, reset, reset + pace.reset)
-        return every + around(hidden, *_ends("off_camera"))
+        return every + around(hidden + moved.before, *_ends("off_camera"))
 
     return ShotClock(
         number=number,
@@ -183,8 +207,7 @@ def _with_paces(minutes: Callable[[float, float], Span]) -> Estimate:
 
 
 def at_pace(minutes: float, name: str) -> Span:
-    """Estimate minutes at a person's own pace, which varies as the range of its pace in clocks.csv does around its
-    middle.
+    """Estimate minutes at a person's own pace, which varies as the range of its pace in filming_paces.csv does.
 
     That hosts differ so is published for speech and a planning guess for hands; that one host varies so is a guess.
     """

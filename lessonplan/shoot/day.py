@@ -9,13 +9,14 @@ from functools import lru_cache
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.settings import Lunch, ShootDay
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, error, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.estimate import NINE_IN_TEN, NO_TIME, Estimate, around
+from lessonplan.shoot.hazards import cleared_between
 
 MINUTES_A_DAY = 1440
 LUNCH_EARLY = 10
@@ -125,12 +126,18 @@ class Change:
 def change_between(course: Course, before: Listed | None, after: Listed) -> Change:
     """Say what is changed before a shot: the view, the tray (for a new segment), or neither, which is just a reset.
 
-    Nothing is before the first shot of a day, which is set up beforehand, or before one that runs on.
+    Nothing is before the first shot of a day, which is set up beforehand, or before one that runs on. Between water
+    and what is plugged in the table is cleared and dried, which takes no less time than another tray.
     """
     pace = course.course.pace
     if before is None or before.day != after.day or after.shot.runs_on:
         return Change()
     view, tray = before.shot.view != after.shot.view, before.segment != after.segment
+    if cleared_between(course, before.number, after.number):
+        what = [f"View: {after.shot.view}"] * view + ["next tray"] * tray + ["table cleared and dried"]
+        text = ", ".join(what)
+        minutes = max(pace.view_change * view + pace.tray_change * tray, pace.tray_change)
+        return Change(minutes, view, tray, text[:1].upper() + text[1:])
     if not view and not tray:
         return Change(pace.swap, text="Reset")
     what = [f"View: {after.shot.view}"] * view + ["next tray"] * tray

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.shoot.day import MINUTES_A_DAY, Day, Entry, Listed
 

@@ -13,7 +13,7 @@ from lessonplan.beginning.bodies import bodies
 from lessonplan.beginning.constructions import MADE
 from lessonplan.beginning.folder import files
 from lessonplan.course.problems import Problem
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Worked, load
 from tests.published import rows
 

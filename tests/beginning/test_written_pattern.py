@@ -389,3 +389,16 @@ def test_whatever_is_taken_in_is_read_again(tmp_path_factory: pytest.TempPathFac
 def test_the_file_is_the_same_each_time() -> None:
     given = Given("hat.txt", (HERE / "hat.txt").read_text(encoding="utf-8"))
     assert write(read_pattern(given)) == write(read_pattern(given))
+
+
+@pytest.mark.parametrize(
+    "gauge",
+    [
+        "0 sts and 0 rows = 0 cm", "22 sts and 30 rows over 99999 cm", "22 sts and 1/0 rows = 10 cm",
+        "22 sts and 30 rows = 1/0 in", "22 sts and 30 rows = 99999999999999999999 cm", "9999 sts = 1 inch",
+    ],
+)  # fmt: skip
+def test_a_gauge_that_nobody_can_have_meant_is_not_read(tmp_path: Path, gauge: str) -> None:
+    done, result = from_text(tmp_path, f"Cowl\n\nGauge: {gauge}\n\nCast on 40 sts.\nRound 1: knit.\nBind off.\n")
+    assert "gauge, not read" in str(done)
+    assert result.worked is not None

@@ -24,7 +24,7 @@ from lessonplan.beginning.written.script import read_script
 from lessonplan.beginning.written.talk import boundaries, draft
 from lessonplan.cli import app
 from lessonplan.course.files import UnfitError
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.read import load
 from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.captions.rolling import said_once

@@ -18,7 +18,7 @@ from tempfile import TemporaryDirectory
 
 from lessonplan.__main__ import SWEEP_AFTER
 from lessonplan.building import Papers
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.samples.choice import Question
 from tests.benchmarks import alignment, choice, proof
 from tests.benchmarks.building import FLOOR

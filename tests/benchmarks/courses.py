@@ -16,7 +16,7 @@ from lessonplan.building import Papers
 from lessonplan.course.read import load as read
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Result, load, plan_worked
 from lessonplan.publish.remarks import remarked
 

@@ -13,7 +13,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.planning.whole import all_orders
+from lessonplan.planning.plan import all_orders
 from lessonplan.planning.worked import Worked, ask, load
 from lessonplan.samples.choice import Ladder, State
 from lessonplan.samples.pieces import Stand, TablePiece

@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 
 from lessonplan.edit.captions.reading import Captions, Cue
-from lessonplan.edit.proof.whole import proof
+from lessonplan.edit.proof.episode import proof
 from lessonplan.planning.worked import Worked, load
 from tests.small_course import COURSE, write_course
 

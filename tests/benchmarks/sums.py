@@ -34,7 +34,7 @@ PACE = {"speech": 132.0, "on_camera": 14.0, "opening": 5 / 60, "hold": 4 / 60, "
 
 def spreads() -> dict[str, tuple[float, float]]:
     """Low and high factor of the minutes, from the table as it lies in the package; a pace is turned over."""
-    table = Path(lessonplan.__file__).parent / "craft" / "tables" / "clocks.csv"
+    table = Path(lessonplan.__file__).parent / "craft" / "tables" / "filming_paces.csv"
     found = {}
     for row in csv.DictReader(table.open(encoding="utf-8")):
         low, likely, high = (float(row[key]) for key in ("low", "likely", "high"))

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from lessonplan.documents.table import table_view
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import table_page
 from lessonplan.shoot.takes.log import Take, clock_text, merged_csv, read_log, timecode_seconds

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from lessonplan.documents.table import table_view
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import table_page
 from lessonplan.shoot.takes.log import read_log

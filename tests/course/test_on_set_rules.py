@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from tests.small_course import EPISODE, PATTERN, write_course
+from tests.small_course import COURSE, EPISODE, PATTERN, write_course
 
 GAUGE = "gauge: {stitches: 20, rounds: 28, needle: 4.5 mm}"
 
@@ -54,3 +54,32 @@ def test_what_is_cut_in_take_1_cannot_be_cut_in_take_2(tmp_path: Path) -> None:
     for number, more in enumerate(({"takes": "1"}, {"one_way": "yes"}, {"one_way": "no"})):
         assert told(tmp_path / str(number), "cut-twice", episode=cut(**more)) == []
     assert told(tmp_path / "z", "cut-twice", episode=cut().replace("cut the yarn", "show the tail")) == []
+
+
+def test_scissors_that_nobody_uses(tmp_path: Path) -> None:
+    ready = (
+        cut(takes="1").replace("cut the yarn", "show the tail").replace("We cast on", "Now cut the yarn. We cast on")
+    )
+    ((_, said),) = told(tmp_path / "a", "not-cut", episode=ready)
+    assert said == "Scissors lie ready in 1.1.1 and cutting is spoken of, but no hand cuts."
+    assert told(tmp_path / "b", "not-cut", episode=ready.replace("show the tail", "cut it")) == []
+    assert told(tmp_path / "c", "not-cut", episode=ready.replace("Now cut the yarn. ", "")) == []
+    assert told(tmp_path / "d", "not-cut", episode=ready.replace("Now cut", "Before you trim, cut")) == []
+
+
+def test_a_helper_is_spoken_to_who_is_not_there(tmp_path: Path) -> None:
+    episode = EPISODE.replace("        say:", "        notes: {helper: Hold the lamp.}\n        say:")
+    ((_, said),) = told(tmp_path / "a", "no-helper", episode=episode)
+    assert said == "Shot 1.1.1 says something to a helper, and nobody helps on 2027-03-06."
+    files = {"course.yaml": COURSE + "    helpers: Bo\n", "episodes/01.yaml": episode}
+    found = lessonplan.load(write_course(tmp_path / "b", files)).problems
+    assert [one.code for one in found] == []
+
+
+def test_a_line_whose_round_is_behind_the_piece(tmp_path: Path) -> None:
+    # Four rounds of rib are done, and a plain round comes next: k1, p1 is shown on a piece that is past it.
+    past = EPISODE.replace("needs: before edge\n            leaves: edge round 1", "needs: edge")
+    ((_, said),) = told(tmp_path / "a", "behind", episode=past)
+    assert said == "“k1, p1” is no part of the next round of the piece in 1.1.1: round 4 of “edge” is behind it."
+    assert told(tmp_path / "b", "behind", episode=past.replace("needs: edge", "needs: edge round 3")) == []
+    assert told(tmp_path / "c", "behind", episode=past.replace("k1, p1", "k4")) == []

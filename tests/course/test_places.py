@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import codecs
+from pathlib import Path
 
 import pytest
 
+from lessonplan.course.read import load
 from lessonplan.course.yamltext import read_yaml
+from tests.small_course import PATTERN, write_course
 
 ACCENTS = "".join(f"k{n}: {'é' * 40} 🧶 Łódź\n" for n in range(30))
 
@@ -46,3 +49,20 @@ def test_a_file_that_breaks_off_is_told_of_inside_it(text: str) -> None:
         lines = whole.split("\n")
         assert 1 <= line <= len(lines)
         assert 1 <= column <= len(lines[line - 1]) + 1
+
+
+@pytest.mark.parametrize("key", ["~", "~odd", "~CastOn"])
+@pytest.mark.parametrize("before", ["title:", "  edge:", "    title:", "        join:"])
+def test_a_key_may_begin_with_any_sign(tmp_path: Path, key: str, before: str) -> None:
+    """It is told of where it stands."""
+    lines = PATTERN.splitlines(keepends=True)
+    at = next(number for number, line in enumerate(lines) if line.startswith(before))
+    indent = len(before) - len(before.lstrip())
+    lines.insert(at, f"{' ' * indent}{key}: 3\n")
+    problems = load(write_course(tmp_path, {"pattern.yaml": "".join(lines)})).problems
+    assert at + 1 in {one.where.line for one in problems}
+
+
+def test_a_key_with_a_sign_of_no_text_is_none() -> None:
+    _, problems = read_yaml(b'title: Cowl\n"\\0CastOn": 3\n', "x.yaml")
+    assert [str(one) for one in problems] == ["x.yaml:2:2: error key: A key must be a plain word."]

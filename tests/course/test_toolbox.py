@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.planning.worked import Result
 from tests.small_course import COURSE, EPISODE, write_course

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from lessonplan.course.problems import Problem
 from lessonplan.desk.forms.changes import apply, change_from
+from lessonplan.desk.forms.making import form_of
 from lessonplan.desk.forms.values import Field, Form
-from lessonplan.desk.forms.whole import form_of
 from lessonplan.planning.worked import load
 
 

@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 from lessonplan.beginning.answers import answers_of
 from lessonplan.course.byplace import EditError
 from lessonplan.desk.forms.first import first_fields
+from lessonplan.desk.forms.making import form_of
 from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.values import Branch
-from lessonplan.desk.forms.whole import form_of
 from lessonplan.planning.worked import load
 from tests.desk.forms_folder import Course, every_field, every_form, field_at, parts
 

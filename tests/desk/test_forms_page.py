@@ -16,9 +16,9 @@ import yaml
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from lessonplan.desk.forms.changes import apply, change_from, landing
+from lessonplan.desk.forms.making import form_of
 from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.values import id_of
-from lessonplan.desk.forms.whole import form_of
 from lessonplan.planning.worked import load
 from tests.desk.forms_folder import Course
 from tests.desk.test_forms import BROKEN, scarf

@@ -12,7 +12,7 @@ import pytest
 
 from lessonplan.building import Papers
 from lessonplan.desk.planner import NoPaperError, Planner
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 
 TODAY = date(2027, 2, 1)
 

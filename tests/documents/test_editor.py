@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.documents.editor import EditorView, editor_table, editor_view
-from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.documents.editor import EditorView, editor_view
+from lessonplan.documents.editortable import editor_table
+from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.spoken import place_of
 from lessonplan.render.spreadsheet import csv_bytes
 from tests.documents import timed

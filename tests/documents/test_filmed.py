@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.documents.editor import EditorView, editor_table, editor_view
+from lessonplan.documents.editor import EditorView, editor_view
+from lessonplan.documents.editortable import editor_table
 from lessonplan.documents.filmed import Filmed
 from lessonplan.edit.timing import odd_timecodes
 from lessonplan.planning.filmed.taking import take_in
@@ -247,7 +248,7 @@ def test_a_text_has_its_place_in_the_take(tmp_path: Path, rate: str, logged: str
     files = {"course.yaml": QUICK + f"cameras: [{{name: A}}]\nframe_rate: {rate}\n"}
     (row,) = sheet(with_log(tmp_path, log, "", shots=SAID, files=files)).segments[0].shots
     (line,) = row.cues
-    assert (line.when, line.in_take, row.cut) == ("0:18 to 0:21", place, "0:00, runs 0:40")
+    assert (line.when, line.in_take, row.timeline) == ("0:18 to 0:21", place, "0:00, runs 0:40")
 
 
 def test_without_a_clock_the_place_counts_from_the_start_of_the_take(tmp_path: Path) -> None:

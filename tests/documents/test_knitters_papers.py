@@ -213,7 +213,7 @@ def test_a_label_for_each_piece(sample: Plan) -> None:
     assert [one.letter for one in labels] == [piece.name for piece in sample.choice.pieces]
     assert {one.code.text for one in labels} == {f"Piece {piece.name}" for piece in sample.choice.pieces}
     drawn = next(one for one in labels if one.letter == "N")
-    assert drawn.slates == "3.2.4 (slate 33), 3.3.2 (slate 35)"
+    assert drawn.slates == "3.2.4 (slate 33), 3.3.1 (slate 34), 3.3.2 (slate 35)"
     assert (drawn.kind, drawn.needle) == ("short", "4 mm")
     told = {one.letter: [note.text for note in one.notes] for one in labels if one.notes}
     # What is made wrong on purpose is told from its like on the table.
@@ -315,8 +315,11 @@ def test_the_colour_of_a_cast_on_is_said(sample: Plan) -> None:
 
 def test_what_is_not_cut_off_stays_in_a_ball_of_its_own(sample: Plan) -> None:
     # N is drawn through on the set: its yarn waits uncut. G is all of CC, and MC goes along for the lesson on the band.
-    assert task(sample, "N").ball.startswith("Leave MC with it in its own small ball: it is needed for shot")
+    # The thumb that is picked up on N is of CC.
+    assert task(sample, "N").ball.startswith("Leave MC (1 m) and CC (1 m) with it, each in a small ball of its own: ")
+    assert task(sample, "M").ball.startswith("Leave MC with it in its own small ball: it is needed for shot")
     assert "of that hand over MC 13 m and CC 6 m with it" in task(sample, "G").yarn
+    assert task(sample, "G").ball.startswith("Leave MC (13 m) and CC (6 m) with it, ")
     assert paper(sample, "Bodil").winding.startswith("Wind a small ball for each piece first")
 
 

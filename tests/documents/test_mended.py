@@ -98,6 +98,14 @@ def test_times_that_are_planned_are_told_so(papers: Mapping[str, str]) -> None:
     assert "Times in the videos are as planned" in words(papers["errata.html"])
 
 
+def test_the_errata_page_says_which_videos_still_have_what_is_mended(papers: Mapping[str, str]) -> None:
+    page = unescape(papers["errata.html"])
+    still = [one for one in page.split("<article")[1:] if "The video still has it." in one]
+    assert [said_in(one) for one in still] == [[NOTED]]
+    assert "<bdi>Una</bdi>, <bdi>viewer</bdi>;" in page, "a name from right to left leaves the words beside it alone"
+    assert [said_in(one) for one in papers["errata.atom"].split("<entry>") if "still has it" in one] == [[NOTED]]
+
+
 def test_the_feed_tells_anew_of_what_is_mended(papers: Mapping[str, str]) -> None:
     # Of the first nothing is known but the day it was found; the second was changed on a day, the others are right in
     # an edition that is not published yet.

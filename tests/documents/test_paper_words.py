@@ -85,9 +85,9 @@ def test_a_promised_link_has_its_place(read: Read) -> None:
 def test_files_for_the_editor_tell_of_which_clock_they_are(read: Read) -> None:
     sheet = read("editor-2.html")
     files = sheet[sheet.index("Files ") : sheet.index("Chapters to copy")]
-    assert files.count("; times of the cut") == 3
-    assert "to copy into the description; times of the video as published" in files
-    assert "times of the cut" not in read("editor-1.html"), "without captions there is one clock"
+    assert files.count("; times of the timeline") == 3
+    assert "to copy into the description; times of the video" in files
+    assert "times of the timeline" not in read("editor-1.html"), "without captions there is one clock"
 
 
 def test_words_are_explained_where_they_first_stand(read: Read) -> None:

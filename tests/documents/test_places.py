@@ -27,13 +27,13 @@ def test_viewers_read_where_a_mistake_is_and_what_is_right(root: Path) -> None:
     assert plan is not None
     found = handout_view(plan).errata
     seconds = shot_places(plan)["3.2.1"].seconds
-    # The captions tell of the segments of 2.3.2 and 2.4.2, not of the shots: a stretch is true, a second a guess.
+    # Captions tell of segments, not of shots: a number heard once has its second, of a picture a stretch alone is true.
     assert [one.place for one in found] == [
-        "Episode 2 between 7:40 and 11:55",
+        "Episode 2 at 9:45",
         "Episode 2 between 11:55 and 16:21",
         f"Episode 3 at {seconds // 60}:{seconds % 60:02d}",
     ]
-    # The first is said of Medium, and is told for all sizes; the others are of every size.
-    assert [one.one_size for one in found] == [True, False, False]
-    assert found[0].right == "11\u00a0(13,\u00a015) stitches go on the waste yarn"
+    # The first is said of Medium: what is right names the size of each number, whichever a viewer picks.
+    assert [one.one_size for one in found] == [False, False, False]
+    assert found[0].right == "Small\u00a0(Medium,\u00a0Large): 11\u00a0(13,\u00a015) stitches go on the waste yarn"
     assert not any(word in str(found) for word in ("slate", "pick-up", "planned")), "what the makers do about it"

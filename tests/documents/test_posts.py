@@ -57,9 +57,9 @@ def test_a_description_has_yarn_links_and_mistakes(second: EpisodePosts) -> None
     assert "[the address of the handout]" in whole
     # Both errata of the episode are open or planned; the one of episode 3 is mended and of another part.
     mistakes = whole.split("Put right:\n")[1].split("\n\n")[0].splitlines()
-    # Each lies in its segment, from where that begins in the captions to where the next does.
+    # The number is heard once in its segment; the picture lies in its own, from where that begins to the next one.
     assert [line[:36] for line in mistakes] == [
-        "- 7:40 to 11:55 fifteen stitches go ",
+        "- 9:45 fifteen stitches go on the wa",
         "- 11:55 to 16:21 in the second strip",
     ]
     assert "11 (13, 15) stitches go on the waste yarn" in mistakes[0]

@@ -12,7 +12,7 @@ from lessonplan.documents.papers import every_paper
 from lessonplan.documents.proofing import ABOUT, ProofView, proof_of, proof_table, proof_view
 from lessonplan.edit.proof.findings import KINDS
 from lessonplan.edit.remarks import with_remarks
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Plan
 from lessonplan.render.pages import page
 from lessonplan.render.pictures import Pictures

@@ -11,7 +11,7 @@ import lessonplan
 from lessonplan.documents.ready import ready
 from lessonplan.pattern.amounts.yarn import loop_length
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.parts import stage_episodes
+from lessonplan.publish.byepisode import stage_episodes
 
 
 @pytest.fixture(scope="module")
@@ -38,7 +38,12 @@ def test_each_stage_is_worked_in_the_episode_that_shows_it(plan: Plan) -> None:
 
 def test_the_state_before_each_part(plan: Plan) -> None:
     first, second, third = ready(plan)
-    assert (first.state, second.episode) == ("Only tools and materials.", 2)
+    assert (first.state, second.episode) == (
+        "A swatch in the round, washed and dried; else only tools and materials.",
+        2,
+    )
+    # It is made once: no tool of the first episode, and there in the third.
+    assert ["washed swatch" in one.tools for one in (first, second, third)] == [False, False, True]
     assert second.state == "Cast-on edge and Ribbed cuff done; on the needles 40\u00a0(44,\u00a048)\u00a0sts."
     assert third.state.startswith("Cast-on edge, Ribbed cuff, Thumb gusset and Cobble band done; on the needles 40")
     assert "scissors" in third.tools

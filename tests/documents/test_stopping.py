@@ -22,28 +22,26 @@ def said(short: bool = False, **done: int) -> str:
     [
         (
             {"edge": -1},
-            "STOP when “Cast-on edge” is done, 44 stitches on the needle; "
-            "do not cut the yarn, do not begin “Ribbed cuff”.",
+            "STOP when “Cast-on edge” is done, 44 stitches on the needle; do not cut CC, do not begin “Ribbed cuff”.",
         ),
         (
             {"edge": -1, "cuff": 12},
-            "STOP after round 12 of 22 of “Ribbed cuff”, 44 stitches on the needle; "
-            "do not cut the yarn, do not work on.",
+            "STOP after round 12 of 22 of “Ribbed cuff”, 44 stitches on the needle; do not cut CC, do not work on.",
         ),
         (
             CUFF,
             "STOP after round 22, the last of “Ribbed cuff”, 44 stitches on the needle; "
-            "do not cut the yarn, do not begin “Thumb gusset”.",
+            "do not cut CC, do not begin “Thumb gusset”.",
         ),
         (  # 57 stitches: the next round puts 13 of them aside
             CUFF | {"gusset": 18},
             "STOP after round 18 of 19 of “Thumb gusset”, 57 stitches on the needle; "
-            "do not cut the yarn, do not put stitches on waste yarn.",
+            "do not cut MC, do not put stitches on waste yarn.",
         ),
         (
             HAND | {"top": 13},
             "STOP after round 13, the last round of “Shaped top” (ready to draw through), 8 stitches on the needle "
-            "and 13 on waste yarn; do not cut the yarn, do not draw through, do not take up the held stitches.",
+            "and 13 on waste yarn; do not cut MC, do not draw through, do not take up the held stitches.",
         ),
         (  # drawn shut: the yarn is cut already
             HAND | {"top": -1},
@@ -52,7 +50,7 @@ def said(short: bool = False, **done: int) -> str:
         (
             HAND | {"top": -1, "thumb": 20},
             "STOP when “Shaped top” is done and after round 18 of 19 of “Thumb”, 16 stitches on the needle; "
-            "do not cut the yarn, do not work on.",
+            "do not cut CC, do not work on.",
         ),
         (
             HAND | {"top": -1, "thumb": -1, "ends": -1},

@@ -14,9 +14,9 @@ from typer.testing import CliRunner
 
 from lessonplan.cli import app
 from lessonplan.edit.captions.reading import Captions, Cue, read_captions
+from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.expected.holds import holds_in
 from lessonplan.edit.proof.reader import proofed
-from lessonplan.edit.proof.whole import Proof, proof
 from lessonplan.edit.speech.quantities import words_of
 from lessonplan.planning.worked import Worked, load
 

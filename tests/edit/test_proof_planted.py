@@ -7,7 +7,7 @@ from typing import Any
 
 import yaml
 
-from lessonplan.edit.proof.whole import proof, read_file
+from lessonplan.edit.proof.episode import proof, read_file
 from lessonplan.planning.worked import load
 
 HERE = Path(__file__).parent

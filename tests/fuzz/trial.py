@@ -148,7 +148,7 @@ def _of_answer(
         if not known and "missing" not in one[0]:
             yield Fault("a file that is not there", one[0])
         data_read = files.get(name)
-        if data_read and line > 1 + max(data_read.count(b"\n"), data_read.count(b"\r")) + _other_ends(data_read):
+        if data_read and line > 1 + data_read.count(b"\n") + data_read.count(b"\r") + _other_ends(data_read):
             yield Fault("a line that is not there", one[0])
 
 

@@ -6,8 +6,8 @@ import random
 
 import pytest
 
-from lessonplan.needle.whole import Whole, work_whole
-from lessonplan.printed.leaflet.whole import read_whole
+from lessonplan.needle.pattern import Whole, work_whole
+from lessonplan.printed.leaflet.contents import read_whole
 from tests.patterns import BACK, COWL, HAT, MOTIF, MOUSE, SCHAL
 
 

@@ -87,7 +87,7 @@ def test_a_graft_is_paid_once() -> None:
 
 
 def test_a_guess_is_called_a_guess() -> None:
-    rows_of_times = tables.rows("times")
+    rows_of_times = tables.rows("work_minutes")
     assert {row["confidence"] for row in rows_of_times} <= {"guess", "published-seen"}
     assert all(row["source"] == "planning guess, from memory" for row in rows_of_times if row["confidence"] == "guess")
     guessed = [one for one in all_techniques().values() if one.time_factor not in (0, 1)]

@@ -249,7 +249,7 @@ def beside_the_stitches(stages: str) -> list[float]:
 
 
 def test_what_a_cast_on_and_its_rounds_take_beside_the_stitches() -> None:
-    # times.csv, all guesses: 1.5 min to begin, 1 to join; 0.05 a round, 0.05 more to turn the work.
+    # work_minutes.csv, all guesses: 1.5 min to begin, 1 to join; 0.05 a round, 0.05 more to turn the work.
     tube = BODY.replace("5 cm", "2")
     assert beside_the_stitches(tube) == [2.5, 0.05, 0.05]
     flat = tube.replace("        join: yes\n", "").replace("rounds: 2", "rows: 2")
@@ -257,13 +257,13 @@ def test_what_a_cast_on_and_its_rounds_take_beside_the_stitches() -> None:
 
 
 def test_a_change_of_colour_takes_time_but_beginning_does_not() -> None:
-    # 0.4 min for each change (times.csv): at the third and the fifth round.
+    # 0.4 min for each change (work_minutes.csv): at the third and the fifth round.
     tube = BODY.replace("5 cm", "6\n        stripes: 2 MC, 2 CC\n        yarn: [MC, CC]")
     assert beside_the_stitches(tube)[1:] == [0.05, 0.05, 0.45, 0.05, 0.45, 0.05]
 
 
 def test_holding_and_drawing_through_go_by_the_stitch() -> None:
-    # times.csv: 0.12 a stitch to or from waste yarn, 0.5 for a cut, 0.08 a stitch drawn through (and two cuts).
+    # work_minutes.csv: 0.12 a stitch to or from waste yarn, 0.5 for a cut, 0.08 a stitch drawn through (and two cuts).
     # A graft's pairs are paid as stitches are, so only its cut stands beside them.
     works = """\
   body:

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from lessonplan.planning.agreed.noting import agree
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Plan
 from tests.small_course import COURSE, write_course
 

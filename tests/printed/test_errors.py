@@ -78,6 +78,18 @@ def test_a_page_pasted_into_a_line_is_refused() -> None:
     assert error("k1, " * MAX_LENGTH).sentence.startswith("an instruction line longer than")
 
 
+def test_words_that_announce_more_may_end_a_line() -> None:
+    line = parse_line("Dec 1 st at each end of every other row at the same time")
+    assert line.parts, "the shaping is read"
+    assert any(doubt.word == "at the same time" for doubt in line.doubts)
+
+
+@pytest.mark.parametrize("blank", [" ", "\t", "\u00a0", "\u200b", "\ufeff", "_"])
+def test_a_line_of_blanks_is_refused_and_a_line_set_in_columns_is_not(blank: str) -> None:
+    assert error("K1" + blank * 3_900 + "k1").sentence == "more than 100 blanks in a row are not read"
+    assert refusal("K1" + blank * 90 + "k1") is None
+
+
 def refusal(text: str, sizes: int = 1) -> NotationError | None:
     try:
         parse_line(text, sizes)

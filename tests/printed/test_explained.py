@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.needle.whole import work_whole
+from lessonplan.needle.pattern import work_whole
+from lessonplan.printed.leaflet.contents import read_whole
 from lessonplan.printed.leaflet.explained import entries, meaning_of, place_of
-from lessonplan.printed.leaflet.whole import read_whole
 
 
 @pytest.mark.parametrize(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from lessonplan.printed.leaflet.contents import read_whole
 from lessonplan.printed.leaflet.headwords import heading_kind
-from lessonplan.printed.leaflet.whole import read_whole
 
 
 @pytest.mark.parametrize(

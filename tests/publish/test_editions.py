@@ -104,6 +104,8 @@ NO_ADDRESSES = (
     "https://exa mple.org",
     "javascript:alert(1)",
     "'data:text/html,<script>alert(1)</script>'",
+    "'https://example.org/a<b>'",
+    "'https://example.org/{handout}'",
     "ftp://example.org/cowl",
     "file:///home/ada/cowl.html",
     "mailto:ada@example.org",

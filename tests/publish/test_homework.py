@@ -14,7 +14,7 @@ import pytest
 
 import lessonplan
 from lessonplan.building import calendar_files
-from lessonplan.documents.homework import parts_table, parts_view
+from lessonplan.documents.homework import homework_table, homework_view
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.posts import posts_view
 from lessonplan.documents.wording import hours
@@ -91,7 +91,7 @@ def test_minutes_at_each_pace(cowl: Plan) -> None:
 
 
 def test_what_is_printed(cowl: Plan) -> None:
-    first, second = parts_view(cowl).parts
+    first, second = homework_view(cowl).episodes
     assert (first.day, first.until) == ("Friday 7 May 2027", "until episode 2, Monday 17 May 2027")
     assert first.work == "Edge"
     assert [row.hours for row in first.rows] == [("¼", "¼", "¼")]
@@ -102,7 +102,7 @@ def test_what_is_printed(cowl: Plan) -> None:
 
 
 def test_the_whole_is_rounded_once(cowl: Plan) -> None:
-    (row,) = parts_view(cowl).whole
+    (row,) = homework_view(cowl).whole
     # Slow: 7 and 1,739 minutes are 29.1 hours; middling: 5.17 and 1,185 are 19.8; quick: 110 / 45 + 1.5 = 4 minutes and
     # 3 x (249.4 + 20) + 2 x 3.9 = 816 are 13.7.
     assert row.hours == ("29½", "20", "14")
@@ -242,15 +242,15 @@ def test_work_without_a_pace_has_one_column(root: Path) -> None:
     """A bowl takes 8, 3, 6 (9), 4, 15, 10, 10 and 10 minutes, whoever makes it: 66 (69), over an hour."""
     result = lessonplan.plan(root / "tests" / "courses" / "pottery")
     assert result.plan is not None
-    view = parts_view(result.plan)
+    view = homework_view(result.plan)
     assert view.paces == ("Hours",)
-    assert [(row.size, row.hours) for row in view.parts[0].rows] == [
+    assert [(row.size, row.hours) for row in view.episodes[0].rows] == [
         ("breakfast bowl", ("1¼",)),
         ("serving bowl", ("1¼",)),
     ]
-    head, *rows = parts_table(view)
+    head, *rows = homework_table(view)
     assert (head[-1], {len(row) for row in rows}) == ("hours", {len(head)})
-    assert view.parts[0].ready.yarn.replace("\u00a0", " ") == (
+    assert view.episodes[0].ready.yarn.replace("\u00a0", " ") == (
         "smooth stoneware clay 720 (1680) g; wax resist 5.5 ml; food-safe stoneware glaze 180 (390) ml"
     )
     posts = {one.what: one.text for one in posts_view(result.plan).episodes[0].posts}

@@ -91,6 +91,12 @@ def test_an_episode_that_is_gone_keeps_its_errata(published: Path) -> None:
     assert ["“The end”, is not among the episodes any more." in one for one in problems] == [True]
 
 
+def test_an_episode_zero_is_told_of(published: Path) -> None:
+    problems, heading = told(published, "shot 0.1.1", ONE)
+    assert heading == "Shot 0.1.1"
+    assert "There is no episode 0." in problems[0]
+
+
 def test_a_new_title_is_no_new_number(published: Path) -> None:
     other = {**ONE, "episodes/02.yaml": TWO.replace("The end", "The very end")}
     assert told(published, "episode 2 at 0:02", other) == ([], "Episode 2 at 0:02")

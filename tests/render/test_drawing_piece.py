@@ -202,10 +202,10 @@ def test_the_words_name_a_kind_and_count_the_rounds_that_it_has() -> None:
     )
     # 20 stitches on a tube at 20 to 10 cm lie 5 cm wide.
     assert in_words(outline(tube(20, 30), 0, (1, 0)), "small").startswith(
-        "A small piece, drawn to scale: 5\u00a0cm wide and 10\u00a0cm high"
+        "A piece with fewer stitches, drawn to scale: 5\u00a0cm wide and 10\u00a0cm high"
     )
     said = parsed(piece_large("a", outline(tube(20, 30), 0, (1, 0)), YARNS, "A", kind="small"))[1].text or ""
-    assert said.startswith("A small piece, drawn")
+    assert said.startswith("A piece with fewer stitches, drawn")
 
 
 def test_a_course_in_inches_has_no_centimetres_in_its_drawings() -> None:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import random
+import shutil
 import signal
 import stat
 import subprocess
 import sys
 import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -196,7 +200,9 @@ def test_all_is_on_the_disk_before_a_folder_takes_its_place(tmp_path: Path, monk
 
 WRITES_FOR_EVER = """\
 import itertools, sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 from lessonplan.render.output import make_ready, write_whole
 out = Path(sys.argv[1])
 for turn in itertools.count(1):
@@ -206,7 +212,9 @@ for turn in itertools.count(1):
 """
 KILLS_ITSELF = """\
 import os, signal, sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 from lessonplan.render.output import write_whole
 rename, turn = Path.replace, 0
 def replace(path, target):
@@ -260,6 +268,40 @@ def test_kills_at_any_moment_leave_a_whole_output_and_the_next_run_nothing_besid
         make_ready(out)
         assert os.listdir(tmp_path) == ["out"]
         assert whole(out)
+
+
+@pytest.mark.parametrize("listing_first", [True, False])
+def test_of_what_is_cleared_the_listing_goes_last(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, listing_first: bool
+) -> None:
+    """By it alone the next run knows for its own what one leaves that is killed while it clears."""
+    files = {name: name.encode() for name in ("a.html", "b.csv", "sub/c.html", "sub/deep/d.html")}
+    out, old = tmp_path / "out", tmp_path / ".out.lessonplan-old"
+    write_whole(out, files)
+    shutil.copytree(out, old)
+    listed = os.scandir
+
+    @contextlib.contextmanager
+    def in_order(place: str | int = ".") -> Iterator[Iterator[os.DirEntry[str]]]:
+        with listed(place) as entries:  # a disk may list what it holds in any order
+            yield iter(sorted(entries, key=lambda entry: (entry.name == MARKER) != listing_first))
+
+    monkeypatch.setattr(os, "scandir", in_order)
+    gone = list[str]()
+
+    def told(do: Callable[..., None]) -> Callable[..., None]:
+        def done(name: str | Path, **more: Any) -> None:
+            gone.append(Path(name).name)
+            do(name, **more)
+
+        return done
+
+    monkeypatch.setattr(os, "unlink", told(os.unlink))
+    monkeypatch.setattr(os, "rmdir", told(os.rmdir))
+    make_ready(out)
+    assert os.listdir(tmp_path) == ["out"]
+    own = [name for name in gone if name in {MARKER, old.name, "sub", "deep", "a.html", "d.html"}]
+    assert (own[-2:], len(own)) == ([MARKER, old.name], 6)
 
 
 def test_what_only_looks_like_a_leftover_is_left_alone(tmp_path: Path) -> None:

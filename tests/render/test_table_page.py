@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonplan.documents.table import table_view
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Plan
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import embedded, table_page

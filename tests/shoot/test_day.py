@@ -167,3 +167,15 @@ def test_breaks_keep_their_places_when_the_camera_waits(tmp_path: Path) -> None:
     for breaks, lunch in ((None, ("1.1.2", 49)), (worked.breaks, ("1.1.3", 56))):
         (day,) = run_days(worked.course, worked.listed, worked.clocks, {0: 20.0}, breaks)
         assert [(one.number, round(one.start) - 540) for one in day.entries if one.kind == "lunch"] == [lunch]
+
+
+def test_a_table_is_cleared_between_water_and_what_is_plugged_in(tmp_path: Path) -> None:
+    """In one segment and view a reset would do; water and iron take a cleared table, no less than another tray."""
+    shots = ("tools: bowl of water", "tools: kettle", "tools: ruler", "tools: towel")
+    text = EPISODE.partition("      - {view: face, say: Hello")[0]
+    text += "".join(f"      - {{view: face, say: Look here., takes: 1, {tools}}}\n" for tools in shots)
+    files = {"course.yaml": COURSE + PACE, "episodes/01.yaml": text}
+    found = lessonplan.plan(write_course(tmp_path, files)).plan
+    assert found is not None
+    changes = [(one.text, one.end - one.start) for one in found.days[0].entries if one.kind == "change"]
+    assert changes == [("Table cleared and dried", 2.0), ("Reset", 1.0), ("Reset", 1.0)]

@@ -11,10 +11,10 @@ from tests.walk.benches import cards, knitters, sums
 from tests.walk.floor import hands, trails
 from tests.walk.folder import read_folder
 from tests.walk.pages import Pages, read_pages
-from tests.walk.tables import clocks, shots_once, tables
+from tests.walk.tables import clocks, shots_once, tables, waits
 from tests.walk.ways import Walk
 
-CHECKS = (shots_once, tables, clocks, trails, hands, cards, sums, knitters)
+CHECKS = (shots_once, tables, clocks, waits, trails, hands, cards, sums, knitters)
 
 
 def rounds_of(course: Path) -> dict[str, int]:

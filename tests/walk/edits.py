@@ -5,6 +5,7 @@ Each is drawn by its own lot, so that one can be left out without changing the o
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -63,6 +64,15 @@ class Files:
         return found
 
 
+GAP = {
+    "Small": "gusset round 17, 31 sts on",
+    "Medium": "gusset round 19, 35 sts on",
+    "Large": "gusset round 21, 39 sts on",
+}
+"""The round that puts the thumb aside, by size: a first one, two for each increase, five, and itself; half the
+stitches and the thumb's."""
+
+
 def film_size(files: Files, lot: Random) -> str:
     """Another size; where rounds are named that a smaller one has not, the pattern is asked for fewer."""
     names = [one["name"] for one in files.pattern.get("sizes", ())]
@@ -72,11 +82,12 @@ def film_size(files: Files, lot: Random) -> str:
     if "thumb" in files.pattern["stages"]:
         files.pattern["stages"]["thumb"]["short"] = "leave out rounds 6 to 13"
         for _, _, piece in files.pieces():
-            if "needs" in piece:
-                piece["needs"] = (
-                    piece["needs"]
+            for key in {"needs", "leaves"} & piece.keys():
+                piece[key] = (
+                    piece[key]
                     .replace("thumb round 18", "thumb round 13")
                     .replace("gusset round 18", "gusset round 16")
+                    .replace("gusset round 19, 35 sts on", GAP[files.course["film_size"]])
                 )
     return f"film_size {files.course['film_size']}"
 
@@ -241,7 +252,8 @@ def spares(files: Files, lot: Random) -> str:
 def moves(files: Files, lot: Random) -> str:
     """Some shots work on a piece, a round or two, which the next take needs back."""
     told = []
-    able = [one for one in files.pieces() if " round " in one[2].get("needs", "") and "leaves" not in one[2]]
+    able = [one for one in files.pieces() if re.search(r" round \d+$", one[2].get("needs", ""))]
+    able = [one for one in able if "leaves" not in one[2]]
     for number, _, piece in lot.sample(able, min(2, len(able))):
         state, _, last = piece["needs"].rpartition(" ")
         if int(last) > 12:

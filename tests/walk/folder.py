@@ -33,6 +33,7 @@ class Shot:
     one_way: bool
     runs_on: bool
     pieces: tuple[Asked, ...]
+    tools: str
 
     @property
     def segment(self) -> str:
@@ -141,6 +142,7 @@ def _shots(episode: Mapping[str, Any]) -> list[Shot]:
             shot.get("one_way", "no") == "yes",
             shot.get("runs_on", "no") == "yes",
             tuple(_asked(piece) for piece in shot.get("pieces") or ()),
+            ", ".join(names(shot.get("tools"))).lower(),
         )
         for place, segment in enumerate(episode["segments"], 1)
         for number, shot in enumerate(segment["shots"], 1)

@@ -221,7 +221,7 @@ def _first_class(when: Element) -> frozenset[str]:
 def _stands(line: Element) -> Iterator[Stand]:
     """A piece stands once for each take that is named; before each but the first it is put back."""
     said = line.said("span", "piece-kind")
-    found = re.fullmatch(r"(\w+) piece(, spare)?(?:, takes? ([\d, ]+))?", said)
+    found = re.fullmatch(r"(\w+ piece|piece with fewer stitches)(, spare)?(?:, takes? ([\d, ]+))?", said)
     if not found:
         raise ValueError(f"a piece of no kind: “{said}”")
     more = [one.text.removeprefix("if used, ") for one in line.every("span", "then")]
@@ -233,7 +233,7 @@ def _stands(line: Element) -> Iterator[Stand]:
     for take in takes:
         yield Stand(
             line.said("b", "letter").removeprefix("Piece "),
-            found[1],
+            "small" if found[1] == "piece with fewer stitches" else found[1].removesuffix(" piece"),
             bool(found[2]),
             take,
             line.said("span", "now").removeprefix("now "),

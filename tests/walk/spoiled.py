@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
@@ -220,6 +221,14 @@ def nobodys(pages: Pages) -> Pages:
     return replace(pages, knitters=replace(pages.knitters, due=due))
 
 
+def waited_for_another(pages: Pages) -> Pages:
+    """A wait names a piece that nobody waits for."""
+    other = largest(pages)
+    return rows(
+        lambda row: replace(row, text=re.sub(r"[A-Z]+ to “", f"{other} to “", row.text)) if row.what == "wait" else row
+    )(pages)
+
+
 SPOILED: tuple[tuple[Spoil, str], ...] = (
     (other_state, "table"),
     (other_kind, "table"),
@@ -240,6 +249,7 @@ SPOILED: tuple[tuple[Spoil, str], ...] = (
     (at_lunch, "break"),
     (at_once, "room"),
     (for_later, "place"),
+    (waited_for_another, "wait"),
     (late_lunch, "clock"),
     (longer_line, "clock"),
     (quick_piece, "minutes"),

@@ -203,6 +203,23 @@ class Bench:
         return Step(word, fixed=time_of(work[word]), drying=time_of(rests[0]))
 
 
+def cut(stage: Stage, number: int, stitches: int) -> Stage:
+    """The stage with a round, by its number, done in two goes: so many stitches of it, and the rest."""
+    at = next((at for at, step in enumerate(stage.steps) if step.word == "round" and step.number == number), None)
+    if at is None or not 0 < stitches < stage.steps[at].stitches:
+        return stage
+    whole = stage.steps[at]
+    share = stitches / whole.stitches
+    first = replace(whole, word="part", plain=share * whole.plain, fixed=share * whole.fixed, stitches=stitches)
+    rest = replace(whole, plain=whole.plain - first.plain, fixed=whole.fixed - first.fixed)
+    return replace(
+        stage,
+        steps=(*stage.steps[:at], first, rest, *stage.steps[at + 1 :]),
+        points={name: done + (done > at) for name, done in stage.points.items()},
+        works=tuple((word, done + (done > at)) for word, done in stage.works),
+    )
+
+
 RESTS = ("drying", "pressing")
 """The keys of times for which nobody's hands are needed, of those courses that are walked."""
 

@@ -87,6 +87,11 @@ def _part(part: str, piece: Piece, some: dict[str, int], last: str) -> str:
     """Read one part into ``some``, and give the stage it speaks of."""
     rounds = re.fullmatch(r"(\w+)(?: (?:round|row|section))? (\d+)", part)
     work = re.fullmatch(r"(before|after) (\w+)(?: (\d+))?", part)
+    on = re.fullmatch(r"(\d+) sts on", part)
+    if on:
+        number = piece.stages[last].steps[some[last] - 1].number
+        some[last] = place_in(piece.stages[last], number, int(on[1]))
+        return last
     at = next((key for key, stage in piece.stages.items() if part in stage.points), "")
     if part in piece.stages:
         some[part] = piece.whole(part)
@@ -122,6 +127,14 @@ def round_end(stage: Stage, number: int) -> int:
     raise KeyError(f"{stage.key} round {number}")
 
 
+def place_in(stage: Stage, number: int, stitches: int) -> int:
+    """Steps done when so many stitches of a round are. ``KeyError`` where the round is not parted there."""
+    for at, step in enumerate(stage.steps):
+        if (step.word, step.number, step.stitches) == ("part", number, stitches):
+            return at + 1
+    raise KeyError(f"{stage.key} round {number}, {stitches} sts on")
+
+
 def printed_state(text: str, piece: Piece) -> State:
     """The state in printed words. Raises ``ValueError`` when these name no state of such a piece."""
     if text == "finished":
@@ -147,6 +160,9 @@ def printed_state(text: str, piece: Piece) -> State:
 def _printed_steps(said: str, stage: Stage) -> int:
     ends = stage.rounds
     some = re.fullmatch(r", (\d+) of (\d+) (?:rounds|rows)(?: \((?:round|row) (\d+) of the full piece\))?", said)
+    inside = re.fullmatch(r", (\d+) (?:rounds?|rows?) and (\d+) sts(?: \(\d+ of them on waste yarn\))?", said)
+    if inside and int(inside[1]) < len(ends):
+        return place_in(stage, stage.steps[ends[int(inside[1])] - 1].number, int(inside[2]))
     every = re.fullmatch(r", all (\d+) (?:rounds|rows)", said)
     if said == " done":
         return len(stage.steps)
@@ -196,7 +212,7 @@ def undoing(piece: Piece, low: State, high: State) -> tuple[float, float]:
     for stage, begin, end in difference(piece, low, high):
         for step in stage.steps[begin:end]:
             least += RIP[0] * step.stitches
-            most += RIP[1] * step.stitches if step.word == "round" else step.minutes(20.0)
+            most += RIP[1] * step.stitches if step.word in ("round", "part") else step.minutes(20.0)
     return least, most
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -130,6 +131,20 @@ def clocks(walk: Walk) -> Faults:
             yield from _changes(walk, rows[begin], rows[begin + 1 : end], rows[end])
 
 
+WAITED = re.compile(r"([A-Z]+) to “(.+?)”")
+
+
+def waits(walk: Walk) -> Faults:
+    """A wait says for which piece, to become what: one that comes to the next shot so, and was worked on for it."""
+    for sheet in walk.pages.sheets:
+        for at, row in enumerate(sheet.rows):
+            then = next((one for one in sheet.rows[at + 1 :] if one.what == "shot"), None)
+            for letter, goal in WAITED.findall(row.text) if row.what == "wait" else ():
+                here = [one for one in then.stands if one.piece == letter] if then else []
+                if not any(goal.startswith(one.now) and one.worked for one in here):
+                    yield "wait", f"{row.text}: it is not what comes next"
+
+
 def _lunch(walk: Walk, number: int, sheet: RunSheet) -> Faults:
     lunch = walk.day(number).lunch
     printed = [row for row in sheet.rows if row.what == "lunch"]
@@ -151,6 +166,9 @@ def _lunch(walk: Walk, number: int, sheet: RunSheet) -> Faults:
 def _changes(walk: Walk, before: Row, between: Sequence[Row], then: Row) -> Faults:
     one, other, fixed = walk.shots[before.shot], walk.shots[then.shot], walk.folder.fixed
     due = fixed["view_change"] * (one.view != other.view) + fixed["tray_change"] * (one.segment != other.segment)
+    wet, hot = ([word in shot.tools for shot in (one, other)] for word in ("water", "iron"))
+    if (wet[0] and hot[1]) or (hot[0] and wet[1]):
+        due = max(due, fixed["tray_change"])  # nobody plugs an iron in over a wet table
     due = 0.0 if other.runs_on else due or fixed["swap"]
     taken = sum(row.minutes for row in between if row.what == "change")
     if abs(taken - due) > 1:

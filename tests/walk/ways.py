@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from tests.walk.folder import Day, Folder, Shot
 from tests.walk.pages import Card, Pages, Row, Stand
-from tests.walk.stages import Bench, pick, shortened
+from tests.walk.stages import Bench, cut, pick, shortened
 from tests.walk.states import Piece
 
 SHARE, MINUTE = 0.15, 1.0
@@ -49,6 +50,8 @@ class Walk:
         """A piece of a kind; a small one has so many stitches cast on."""
         if (kind, stitches) not in self.kinds:
             every = Bench(self.folder.pattern, self.size, self.rounds, stitches).every()
+            for key, number, place in self.inside():
+                every[key] = cut(every[key], number, place)
             if kind == "short":
                 told = self.folder.pattern["stages"]
                 every = {
@@ -56,6 +59,12 @@ class Walk:
                 }
             self.kinds[kind, stitches] = Piece(every)
         return self.kinds[kind, stitches]
+
+    def inside(self) -> set[tuple[str, int, int]]:
+        """The places inside rounds that the course names: the stage, the round, and how many stitches of it."""
+        asked = [text for shot in self.folder.shots for one in shot.pieces for text in (one.state, one.leaves)]
+        found = (re.findall(r"(\w+) round (\d+), (\d+) sts on", text) for text in asked)
+        return {(key, int(number), int(place)) for some in found for key, number, place in some}
 
     def of(self, letter: str) -> Piece:
         """The piece of a letter. ``KeyError`` where the step-sample page has none."""

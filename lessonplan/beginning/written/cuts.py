@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from lessonplan.beginning.written.works import HANDS, HEAD, Found, PerSize, Stage
 from lessonplan.craft.gauge import Fabric
-from lessonplan.needle.whole import Whole
+from lessonplan.needle.pattern import Whole
 from lessonplan.printed.leaflet.wordings import MAKE, SECOND
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import (

@@ -49,6 +49,8 @@ _KEY = re.compile(
 )
 _FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5}
+MOST_OF_A_SWATCH, WIDEST_SWATCH = 200, 1000.0
+"""No gauge counts more stitches or rounds, or is measured over more mm."""
 RIGHTS = re.compile(r"©|\(c\)\s|copyright|all rights reserved|licen[cs]e", re.IGNORECASE)
 _HEXES = ("#D8C7A3", "#1F6573", "#B5533C", "#5B7F4E", "#7A5C8E", "#3D3D3D")
 
@@ -115,7 +117,11 @@ class Materials:
             return Sorted("skill", "pattern.yaml: skill")
         if re.search(r"\b(?:gauge|tension)\b", about):
             ask = "type gauge: stitches, rounds and over which length"
-            return self._take_gauge(text) or Sorted("gauge, not read", "pattern.yaml, a remark", ask)
+            try:
+                taken = self._take_gauge(text)
+            except ValueError:  # a number that nobody can have meant
+                taken = None
+            return taken or Sorted("gauge, not read", "pattern.yaml, a remark", ask)
         if re.search(r"\b(?:finished|fit|measure\w*|dimensions?|bust|chest|circumference)\b", about):
             return self._take_measure(head, text)
         if re.search(r"\b(?:notions?|supplies|accessories|extras?|other)\b", about):
@@ -159,6 +165,9 @@ class Materials:
             return None
         length = f"{_plain(over[1])} {'cm' if over[2].lower() == 'cm' else 'in'}" if over else "1 in"
         rounds = pair[2] if pair else rows[1] if rows else ""
+        each = [read_number(_plain(one)) for one in (stitches, rounds) if one]
+        if min(each) <= 0 or max(each) > MOST_OF_A_SWATCH or not 0 < read_length(length) <= WIDEST_SWATCH:
+            return None
         fabric = _FABRIC.search(text, over.end() if over else 0)
         self.gauge = Gauge(
             stitches=_plain(stitches),

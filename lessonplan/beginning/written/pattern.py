@@ -14,10 +14,10 @@ from lessonplan.beginning.written.stages import Stager
 from lessonplan.beginning.written.works import BRACES, Found, Stage, Work
 from lessonplan.course.values.quantities import read_length, read_number
 from lessonplan.craft.gauge import Fabric
-from lessonplan.needle.whole import Whole, work_whole
+from lessonplan.needle.pattern import Whole, work_whole
+from lessonplan.printed.leaflet.contents import read_whole
 from lessonplan.printed.leaflet.explained import meaning_of
 from lessonplan.printed.leaflet.layout import LABEL, Spread
-from lessonplan.printed.leaflet.whole import read_whole
 from lessonplan.printed.leaflet.wordings import MAKE, times_made
 from lessonplan.printed.line import crochet_stitch
 

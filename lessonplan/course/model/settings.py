@@ -167,6 +167,8 @@ class Tool(Item):
     """Other names that shots give this tool. Example: marker, two markers"""
     holds: Names = ()
     """The tools that this name stands for. Example: MC, CC"""
+    viewers_make: Text = ""
+    """What viewers make themselves to have it, before the first episode that shows it. Example: a washed swatch"""
 
 
 class Samples(Item):
@@ -183,7 +185,8 @@ class Samples(Item):
 
 
 def _address(value: str) -> str:
-    if value and not re.fullmatch(r"https?://[^\s/]+\.[^\s/]+(/\S*)?", value):
+    # Signs that RFC 3986 has in no address would end it where it is pasted.
+    if value and not re.fullmatch(r"https?://[^\s/<>\"{}|\\^`]+\.[^\s/<>\"{}|\\^`]+(/[^\s<>\"{}|\\^`]*)?", value):
         raise ValueError(f"“{value}” is no address of a page, such as https://example.org/mittens")
     return value
 

@@ -347,38 +347,41 @@ def key_of(work: Work) -> str:
     return next((word for word in words if word in work.model_fields_set), words[0] if words else "")
 
 
+TAG = "\x00"
+"""What tags begin with, so that they can be told from keys in the paths of errors: no key may hold it."""
+
+
 def _work_tag(value: Any) -> str | None:
     if isinstance(value, Work):
-        return "~" + type(value).__name__
+        return TAG + type(value).__name__
     if isinstance(value, dict):
         for key, kind in WORK_KEYS.items():
             if key in value:
-                return "~" + kind.__name__
+                return TAG + kind.__name__
     return None
 
 
-# The tags start with a sign that no key of a file can have, so that they can be told from keys in error paths.
 AnyWork = Annotated[
-    Annotated[CastOn, Tag("~CastOn")]
-    | Annotated[Knit, Tag("~Knit")]
-    | Annotated[Spread, Tag("~Spread")]
-    | Annotated[Hold, Tag("~Hold")]
-    | Annotated[TakeUp, Tag("~TakeUp")]
-    | Annotated[PickUp, Tag("~PickUp")]
-    | Annotated[Placeholder, Tag("~Placeholder")]
-    | Annotated[Open, Tag("~Open")]
-    | Annotated[Lifeline, Tag("~Lifeline")]
-    | Annotated[HalfRound, Tag("~HalfRound")]
-    | Annotated[Graft, Tag("~Graft")]
-    | Annotated[BindOff, Tag("~BindOff")]
-    | Annotated[DrawThrough, Tag("~DrawThrough")]
-    | Annotated[Cord, Tag("~Cord")]
-    | Annotated[Sew, Tag("~Sew")]
-    | Annotated[WeaveEnds, Tag("~WeaveEnds")]
-    | Annotated[Block, Tag("~Block")]
-    | Annotated[Plain, Tag("~Plain")]
-    | Annotated[Units, Tag("~Units")]
-    | Annotated[LeftOut, Tag("~LeftOut")]
-    | Annotated[Point, Tag("~Point")],
+    Annotated[CastOn, Tag(TAG + "CastOn")]
+    | Annotated[Knit, Tag(TAG + "Knit")]
+    | Annotated[Spread, Tag(TAG + "Spread")]
+    | Annotated[Hold, Tag(TAG + "Hold")]
+    | Annotated[TakeUp, Tag(TAG + "TakeUp")]
+    | Annotated[PickUp, Tag(TAG + "PickUp")]
+    | Annotated[Placeholder, Tag(TAG + "Placeholder")]
+    | Annotated[Open, Tag(TAG + "Open")]
+    | Annotated[Lifeline, Tag(TAG + "Lifeline")]
+    | Annotated[HalfRound, Tag(TAG + "HalfRound")]
+    | Annotated[Graft, Tag(TAG + "Graft")]
+    | Annotated[BindOff, Tag(TAG + "BindOff")]
+    | Annotated[DrawThrough, Tag(TAG + "DrawThrough")]
+    | Annotated[Cord, Tag(TAG + "Cord")]
+    | Annotated[Sew, Tag(TAG + "Sew")]
+    | Annotated[WeaveEnds, Tag(TAG + "WeaveEnds")]
+    | Annotated[Block, Tag(TAG + "Block")]
+    | Annotated[Plain, Tag(TAG + "Plain")]
+    | Annotated[Units, Tag(TAG + "Units")]
+    | Annotated[LeftOut, Tag(TAG + "LeftOut")]
+    | Annotated[Point, Tag(TAG + "Point")],
     Discriminator(_work_tag, custom_error_type="work", custom_error_message="no work is named"),
 ]

@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection, Iterator
 
 from lessonplan.course.model.episodes import PieceOnTable
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import Knit, LeftOut, Point, Units, key_of
 from lessonplan.course.names.options import filmed_choices, is_worked
 from lessonplan.course.names.states import ALONE, RangeText, StatePart, StateText, read_range, read_state

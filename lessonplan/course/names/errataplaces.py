@@ -10,7 +10,7 @@ import re
 
 from lessonplan.course.model.agreed import Agreed
 from lessonplan.course.model.publishing import Erratum, Published
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, warning
 
 PLACES = frozenset({"unknown-episode", "unknown-shot", "lost-slate", "two-shots", "past-the-end", "renumbered"})
@@ -57,13 +57,13 @@ def _today(course: Course, one: Erratum) -> tuple[str, list[Problem]]:
         number = int(found["episode"])
         record = _record(course, one, int(found["edition"] or 0))
         new = _number(course, one, number, record, told)
-        return f"{found['word']}{new}" if new or not record else f"the former “{record.titles[str(number)]}”"
+        return f"the former “{record.titles[str(number)]}”" if new is None and record else f"{found['word']}{new}"
 
     def shot(found: re.Match[str]) -> str:
         number = int(found["episode"])
         record = None if found[0] in agreed else _record(course, one, 0)
         new = _number(course, one, number, record, told) if record else number
-        return f"{new}{found['rest']}" if new or not record else f"in “{record.titles[str(number)]}”"
+        return f"in “{record.titles[str(number)]}”" if new is None and record else f"{new}{found['rest']}"
 
     return _SHOT.sub(shot, _EPISODE.sub(episode, one.where)), told
 
@@ -76,8 +76,8 @@ def _record(course: Course, one: Erratum, edition: int) -> Published | None:
     return fit[-1] if fit else None
 
 
-def _number(course: Course, one: Erratum, number: int, record: Published | None, told: list[Problem]) -> int:
-    """Give today's number of an episode; 0 where it is gone and another one may have its number."""
+def _number(course: Course, one: Erratum, number: int, record: Published | None, told: list[Problem]) -> int | None:
+    """Give today's number of an episode; None where it is gone and another one may have its number."""
     titles = record.titles if record else {}
     now, then = {episode.title: episode.episode for episode in course.episodes}, titles.get(str(number), "")
     here = next((title for title, other in now.items() if other == number), "")
@@ -91,7 +91,7 @@ def _number(course: Course, one: Erratum, number: int, record: Published | None,
     if then not in now:
         what = f"Episode {number} of edition {record.edition}, “{then}”, is not among the episodes any more."
         told.append(warning(where, "unknown-episode", what))
-        return 0
+        return None
     new, edition = now[then], max(course.course.edition, record.edition + 1)
     what = (
         f"Episode {number} of edition {record.edition}, “{then}”, is episode {new} now: this is taken to stand there."

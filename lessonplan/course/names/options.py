@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import prod
 
 from lessonplan.course.model.pattern import Pattern, Stage
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import Cord, Knit, Work
 from lessonplan.course.problems import Problem, did_you_mean, error
 

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from lessonplan.course.model.agreed import Agreed, AgreedShot
 from lessonplan.course.model.episodes import Segment, Shot
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.remembered import remembered

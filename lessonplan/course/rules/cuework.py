@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, did_you_mean, error
 
 COMPUTED = ("needle and yarn", "round", "stitches", "abbreviation", "sequence")

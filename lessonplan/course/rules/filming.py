@@ -7,12 +7,14 @@ from collections import Counter
 from collections.abc import Callable, Container, Iterable, Iterator
 from graphlib import CycleError, TopologicalSorter
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.problems import Problem, did_you_mean, error, nearest, note, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import listing
 
+_CUTTING = re.compile(r"\bcuts?\b", re.IGNORECASE)
+_TRIMMING = re.compile(r"\b(?:trims?|snips?)\b", re.IGNORECASE)
 ALIKE, ALIKE_WITHIN = 0.8, 0.75
 """How like a name must be to another, from 0 to 1, to be taken for a slip of it, and if it begins and ends alike.
 
@@ -147,6 +149,16 @@ def _slip_of(name: str, others: Iterable[str]) -> str:
     return nearest(name, likely, ALIKE) or nearest(name, framed, ALIKE_WITHIN)
 
 
+def somebody_helps(course: Course) -> Iterator[Problem]:
+    """Warn of a shot that speaks to a helper on a day that has none."""
+    for day in course.course.shoot:
+        spoken = {one.number: one.shot for name in day.films for one in course.shots_in(name) if one.shot.notes.helper}
+        for number, shot in spoken.items() if not day.helpers else ():
+            what = f"Shot {number} says something to a helper, and nobody helps on {day.day}."
+            hint = "Name somebody under “helpers” of that day, or write it to the host (“note”)."
+            yield warning(shot.notes.mark("helper"), "no-helper", what, hint)
+
+
 def next_episode_comes(course: Course) -> Iterator[Problem]:
     """A shot of the last episode cannot refer to the next one."""
     last = max((one.episode for one in course.episodes), default=0)
@@ -158,15 +170,22 @@ def next_episode_comes(course: Course) -> Iterator[Problem]:
 
 
 def cuts_for_good(course: Course) -> Iterator[Problem]:
-    """Note a shot of several takes that cuts and says nothing of it: once cut there is nothing left to cut."""
+    """Note a shot of several takes that cuts and says nothing of it: once cut there is nothing left to cut.
+
+    Note one, too, in which cutting is spoken of, with scissors on the table, and no hand does it.
+    """
     for one in course.shots():
         shot = one.shot
-        cuts = any(re.search(r"\bcuts?\b", hands.do, re.IGNORECASE) for hands in shot.hands)
+        cuts = any(_CUTTING.search(hands.do) for hands in shot.hands)
         scissors = any("scissors" in tool.lower() for tool in on_table(course, shot.tools))
         if shot.takes > 1 and cuts and scissors and shot.pieces and "one_way" not in shot.model_fields_set:
             what = f"Something is cut in {one.number}, which has {shot.takes} takes: after the first it is cut already."
             hint = "Write “one_way: yes” for a fresh piece for each take, or “one_way: no” if it can be cut again."
             yield note(shot.mark("hands"), "cut-twice", what, hint)
+        elif scissors and shot.pieces and _CUTTING.search(shot.say) and not (cuts or _TRIMMING.search(shot.say)):
+            what = f"Scissors lie ready in {one.number} and cutting is spoken of, but no hand cuts."
+            hint = "Write what is cut under “hands”, with its time, or leave the scissors out."
+            yield note(shot.mark("tools"), "not-cut", what, hint)
 
 
 FILMING_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (
@@ -177,6 +196,7 @@ FILMING_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (
     days_in_order,
     views_known,
     helpers_known,
+    somebody_helps,
     next_episode_comes,
     cuts_for_good,
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from lessonplan.course.model.publishing import Packed
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import known_tools
 from lessonplan.course.problems import Problem, did_you_mean, error, note
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import Resting, Work
 from lessonplan.course.problems import Problem, did_you_mean, error
 

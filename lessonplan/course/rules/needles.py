@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 
 from lessonplan.course.model.pattern import Stage
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import Knit
 from lessonplan.course.problems import Problem, Where, warning
 

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 
 from lessonplan.course.model.agreed import Agreed, progress_of
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.asked import state_problems
 from lessonplan.course.names.slates import lost_slate, named_shots, slates_of
 from lessonplan.course.problems import Problem, did_you_mean, error, warning

@@ -9,10 +9,10 @@ from typing import Any
 from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.course.problems import Problem
 from lessonplan.course.values.fields import Item
+from lessonplan.desk.forms.making import counted, file_title
 from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.sources import Folder, Told, told_in
 from lessonplan.desk.forms.values import Branch, Field, NewEpisode, Path
-from lessonplan.desk.forms.whole import counted, file_title
 from lessonplan.desk.forms.words import entry_title
 from lessonplan.reference.keys import docs_of
 

@@ -11,7 +11,7 @@ from lessonplan.course.problems import Problem, Where, warning
 from lessonplan.course.rules.cuework import COMPUTED
 from lessonplan.course.values.quantities import read_duration
 from lessonplan.edit.cues.computed import wanted
-from lessonplan.edit.cues.laying import LATER, LeftOut, Wanted
+from lessonplan.edit.cues.onscreen import LATER, LeftOut, Wanted
 from lessonplan.edit.spoken import phrase_at, place_of, plain
 from lessonplan.edit.timing import ShotTime
 from lessonplan.pattern.texts import fill, for_size

@@ -15,7 +15,7 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.craft.techniques import abbreviations_used
-from lessonplan.edit.cues.laying import LATER, Wanted, time_to_read
+from lessonplan.edit.cues.onscreen import LATER, Wanted, time_to_read
 from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
 from lessonplan.edit.spoken import facts_said, words_of
 from lessonplan.edit.timing import ShotTime

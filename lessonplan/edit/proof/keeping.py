@@ -12,8 +12,8 @@ from lessonplan.course.byplace import EditError, changed, with_item
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MAX_BYTES
+from lessonplan.edit.proof.episode import Proof, known_words
 from lessonplan.edit.proof.findings import Finding
-from lessonplan.edit.proof.whole import Proof, known_words
 from lessonplan.planning.worked import Worked
 
 DECIDED, ERRATA = "proofed.yaml", "errata.yaml"

@@ -11,7 +11,7 @@ from functools import lru_cache
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.ready.planner import RING_ONLY, plan
-from lessonplan.needle.stitch.hand import Hand
+from lessonplan.needle.stitch.hand import Hand, PatternWorker
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
 from lessonplan.needle.stitch.operations import Chain, Loop, Op, Reading, Stop, Work
 from lessonplan.needle.stitch.row import run
@@ -305,6 +305,52 @@ def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
                 counts[name] += count * times_of(line, part, 0)
             on_needle = _finish(hand, turn)
     return counts
+
+
+class _Noting(_PartHand):
+    """A hand that notes what it does one after the other, each with the stitches of the row below taken before it."""
+
+    def __init__(self, needle: Needle, pattern: PatternWorker, held_as: str) -> None:
+        super().__init__(needle, pattern, held_as)
+        self.done: list[tuple[str, int]] = []
+
+    def work(self, op: Work) -> None:
+        """As for any hand, noted."""
+        begun = self.taken
+        super().work(op)
+        self.done += [(op.name, begun + time * op.takes) for time in range(op.n)]
+
+    def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
+        """As for any hand; stitches put aside are noted here, since no technique works them."""
+        if name == "hold":
+            self.done.append((name, self.taken))
+        super().take(n, takes, makes, at, name)
+
+
+def one_by_one(text: str, needle: Needle, size: int, sizes: int = 1) -> tuple[tuple[str, int], ...]:
+    """What a line of one row, or a part of one, does stitch after stitch, each with the stitches taken before it.
+
+    Markers are passed over; ``hold`` puts stitches aside. Raises `NotationError` and `WorkError` as `part_of_round`.
+    """
+    line = parse_line(text, sizes)
+    if line.doubts or len(line.parts) != 1 or not isinstance(line.parts[0], Rows):
+        raise NotationError("is more than one row", 0)
+    hand = _Noting(needle, PatternBook({}, 0, 1, frozenset()).work, "held")
+    (ops, _), *more = _segments(line, 0, size, ())
+    if more:
+        raise NotationError("is more than one row", 0)
+    try:
+        run(hand, _each(ops))
+    except FitError as misfit:
+        raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+    return tuple(hand.done)
+
+
+def _each(ops: Sequence[Op]) -> tuple[Op, ...]:
+    """Operations whose repeats are worked one by one, so that nothing is counted in bulk."""
+    return tuple(
+        replace(op, body=_each(op.body), sum=replace(op.sum, plain=False)) if isinstance(op, Loop) else op for op in ops
+    )
 
 
 def times_of(line: Line, part: Rows, size: int) -> int:

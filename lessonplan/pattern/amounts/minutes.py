@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from itertools import accumulate
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, did_you_mean, error, warning
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import all_techniques, technique

@@ -7,13 +7,14 @@ any other on another cast-on. So a state of a piece is always a number of steps 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import CastOn, Knit
 from lessonplan.course.problems import Problem, error
+from lessonplan.pattern.within import put_aside
 from lessonplan.pattern.worked import PART as PART
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.stages import stages_in
@@ -50,7 +51,7 @@ def worked_kinds(
     The round of each of ``places`` is cut in two steps there. A stage that a kind cannot have says so in ``broken``; a
     stage that cannot be shortened as the course says is a problem.
     """
-    full = _with(worked, size, {key: _cut(worked.stage(key, size), places) for key in worked.order})
+    full = _with(worked, size, {key: _cut(worked, size, key, places) for key in worked.order})
     problems = [problem for key in worked.order for problem in _short_problems(pattern.stages[key], full, key, size)]
     kinds = {"full": full}
     if "short" in wanted:
@@ -59,7 +60,7 @@ def worked_kinds(
         )
     if "small" in wanted:
         small = _small(pattern, worked, size)
-        kinds["small"] = _with(worked, size, {key: _cut(small.stage(key, size), places) for key in worked.order})
+        kinds["small"] = _with(worked, size, {key: _cut(small, size, key, places) for key in worked.order})
     return kinds, tuple(problems)
 
 
@@ -68,8 +69,9 @@ def _with(worked: WorkedPattern, size: int, stages: Mapping[str, WorkedStage]) -
     return replace(worked, stages=found)
 
 
-def _cut(stage: WorkedStage, places: Sequence[Place]) -> WorkedStage:
-    """Cut rounds in two steps, so that a state can lie inside them."""
+def _cut(worked: WorkedPattern, size: int, key: str, places: Sequence[Place]) -> WorkedStage:
+    """Cut rounds of a stage in two steps, so that a state can lie inside them."""
+    stage = whole = worked.stage(key, size)
     for place in sorted({one for one in places if one.stage == stage.key}, key=lambda one: (one.round, one.stitches)):
         try:
             at = stage.steps_to_round(place.round) - 1
@@ -78,7 +80,9 @@ def _cut(stage: WorkedStage, places: Sequence[Place]) -> WorkedStage:
         step, done = stage.steps[at], _begun(stage, at)
         if not 0 < place.stitches - done < step.before:
             continue
-        first, rest = _halves(step, place.stitches - done, place.stitches)
+        aside = put_aside(worked, size, whole, whole.steps_to_round(place.round) - 1, place.stitches)
+        aside -= sum(one.held for one in _parts(stage, at))
+        first, rest = _halves(step, place.stitches - done, place.stitches, aside)
         moved = [number + (number > at) for number in range(len(stage.steps) + 1)]
         stage = stage.moved((*stage.steps[:at], first, rest, *stage.steps[at + 1 :]), moved)
     return stage
@@ -86,15 +90,21 @@ def _cut(stage: WorkedStage, places: Sequence[Place]) -> WorkedStage:
 
 def _begun(stage: WorkedStage, at: int) -> int:
     """How many stitches of the round that ends with step ``at`` stand in parts cut off before it."""
-    done = 0
+    return sum(one.part for one in _parts(stage, at))
+
+
+def _parts(stage: WorkedStage, at: int) -> Iterator[Step]:
+    """The parts cut off before the step ``at``, the last first."""
     while at and stage.steps[at - 1].kind == PART:
         at -= 1
-        done += stage.steps[at].part
-    return done
+        yield stage.steps[at]
 
 
-def _halves(step: Step, stitches: int, upto: int) -> tuple[Step, Step]:
-    """Part a round after so many stitches; what is done and used goes by the stitches, which is nearly right."""
+def _halves(step: Step, stitches: int, upto: int, aside: int) -> tuple[Step, Step]:
+    """Part a round after so many stitches, of which so many are put ``aside``.
+
+    What is done and used goes by the stitches, which is nearly right.
+    """
     share = stitches / step.before
 
     def some(part: float) -> Step:
@@ -102,10 +112,18 @@ def _halves(step: Step, stitches: int, upto: int) -> tuple[Step, Step]:
         yarns = tuple((name, loops * part) for name, loops in step.yarns)
         return replace(step, techniques=techniques, yarns=yarns, fixed=step.fixed * part)
 
+    where = f"{upto} sts ({aside} of them on waste yarn) of: " if aside else f"{upto} sts of: "
     first = replace(
-        some(share), kind=PART, after=step.before, part=stitches, text=f"{upto} sts of: {step.text}", tails=()
+        some(share),
+        kind=PART,
+        after=step.before - aside,
+        part=stitches,
+        text=f"{where}{step.text}",
+        tails=(),
+        held=aside,
+        name=step.name if aside else "",
     )
-    return first, some(1 - share)
+    return first, replace(some(1 - share), before=first.after, held=step.held - aside)
 
 
 def _shortened(stage: pm.Stage, full: WorkedStage) -> WorkedStage:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from lessonplan.course.model.agreed import progress_of
 from lessonplan.course.model.groups import Words
 from lessonplan.course.model.settings import Drawer
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.asked import state_problems
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.words import listing

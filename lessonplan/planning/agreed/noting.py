@@ -9,7 +9,7 @@ from pathlib import Path
 
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.model.agreed import Agreed
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.read import read_agreed
@@ -19,7 +19,7 @@ from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.agreed.hands import hands_of
 from lessonplan.planning.agreed.text import agreement, with_done, with_progress
 from lessonplan.planning.filmed.kept import KEPT
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Plan, Result, load
 from lessonplan.samples.agreed import standings
 from lessonplan.samples.choice import Progress

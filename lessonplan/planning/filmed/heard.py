@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, warning
 
 FOLDER = "captions"

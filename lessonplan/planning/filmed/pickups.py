@@ -15,7 +15,7 @@ from math import ceil
 from lessonplan.course.model.agreed import Agreed
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.model.settings import Drawer, ShootDay
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem
 from lessonplan.course.values.quantities import read_clock

@@ -11,7 +11,7 @@ from lessonplan.course.files import UnfitError, inside, locked, write_file
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.planning.filmed import sealed
 from lessonplan.planning.filmed.kept import KEPT, cells_of, kept_takes, known_shots, read_takes
-from lessonplan.planning.whole import plan
+from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import LEARNT, Plan, Result, named_learnt
 from lessonplan.shoot.takes.compare import PlannedReal, PlannedShot, planned_real
 from lessonplan.shoot.takes.learnt import Learnt, learn, pace_values

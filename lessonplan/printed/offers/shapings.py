@@ -73,7 +73,11 @@ class Shapings:
 
     def offers(self, here: int, end: int) -> Iterator[Offer]:
         """The list of shapings that begins at a token."""
-        if not self.possible or (self.chart.kind(here) == "stitch" and not action_of(self.chart.run[here])):
+        if (
+            not self.possible
+            or here >= end
+            or (self.chart.kind(here) == "stitch" and not action_of(self.chart.run[here]))
+        ):
             return
         items: list[_Item] = [_Item(at=self.chart.run[here].at, where=self._headed(here))]
         place, stop, found = here, here, 0

@@ -18,9 +18,9 @@ from lessonplan.samples.choice.answer import Choice, Impossible, NoPlanError, Pi
 from lessonplan.samples.choice.chains import Used, pieces_of
 from lessonplan.samples.choice.links import Floats, Link
 from lessonplan.samples.choice.placing import DUST, Placed, Runs, place
-from lessonplan.samples.choice.program import Engine, Model, Solved
 from lessonplan.samples.choice.question import Limit, Question
 from lessonplan.samples.choice.rows import Rows
+from lessonplan.samples.choice.solver import Engine, Model, Solved
 
 WORK = 3000
 """Looks of HiGHS at its limits after which the best plan found is taken; counted, so that every run ends alike."""

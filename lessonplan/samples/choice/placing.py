@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lessonplan.samples.choice.links import SLACK, Floats, Span, Timeline, counted_up
-from lessonplan.samples.choice.program import Engine, Model
+from lessonplan.samples.choice.solver import Engine, Model
 
 DUST = 1e-6
 """Minutes below this are left over from the solver's arithmetic."""

@@ -11,8 +11,8 @@ from collections.abc import Iterable
 
 from lessonplan.samples.choice.ladder import State, meet, total
 from lessonplan.samples.choice.links import SLACK, Link, Node, Span, Timeline, network, nodes_of
-from lessonplan.samples.choice.program import Model
 from lessonplan.samples.choice.question import Question, Ready
+from lessonplan.samples.choice.solver import Model
 
 Entries = dict[int, list[tuple[int, float]]]
 

@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from lessonplan.samples.choice import Question, Way, contains
-from lessonplan.samples.choice.program import Engine, Model
+from lessonplan.samples.choice.solver import Engine, Model
 from lessonplan.shoot.order.setting import Asked, Setting
 from lessonplan.shoot.slots import Slot
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice, pairwise, permutations
 
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.samples.choice import Question
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.day import Change, Listed, change_between, earliest_wrap

@@ -28,7 +28,7 @@ from typing import Literal
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.settings import Pace
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, warning
 from lessonplan.shoot.takes.compare import PlannedShot, gaps, takes_by_shot
 from lessonplan.shoot.takes.log import USABLE, Take, in_order

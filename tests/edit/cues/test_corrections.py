@@ -9,8 +9,8 @@ import pytest
 
 import lessonplan
 from lessonplan.documents.editor import editor_view
-from lessonplan.edit.cues.laying import Cue
-from lessonplan.edit.cues.whole import episode_cues
+from lessonplan.edit.cues.episode import episode_cues
+from lessonplan.edit.cues.onscreen import Cue
 from lessonplan.edit.timing import shot_times
 from lessonplan.planning.worked import Plan
 from tests.publish.test_obstacles import READY

@@ -11,7 +11,7 @@ import pytest
 
 import lessonplan
 from lessonplan.course.problems import Problem
-from lessonplan.edit.cues.whole import EpisodeCues, episode_cues
+from lessonplan.edit.cues.episode import EpisodeCues, episode_cues
 from lessonplan.edit.remarks import edit_remarks
 from lessonplan.edit.timing import shot_times
 from lessonplan.planning.worked import Plan

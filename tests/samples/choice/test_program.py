@@ -8,7 +8,7 @@ from copy import deepcopy
 import numpy as np
 import pytest
 
-from lessonplan.samples.choice.program import OPTIONS, Engine, Model
+from lessonplan.samples.choice.solver import OPTIONS, Engine, Model
 
 
 def test_the_solver_takes_every_option() -> None:

@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.settings import Lunch
-from lessonplan.course.model.whole import Course
+from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.planning.worked import Worked, load
 from lessonplan.samples.choice import Choice, Demand, Ladder, Question, Ready, Slot, State, Way, Weights

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonplan.planning.whole import all_orders, in_order
+from lessonplan.planning.plan import all_orders, in_order
 from lessonplan.planning.worked import load, plan_worked
 from lessonplan.shoot.order.compare import NAMES, Order, orders
 from lessonplan.shoot.order.judge import Judge

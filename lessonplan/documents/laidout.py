@@ -4,15 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import ceil
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.pattern.amounts.materials import Used, used
-from lessonplan.pattern.amounts.yarn import Amount
+from lessonplan.pattern.amounts.yarn import Amount, is_waste
 from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.choice.ladder import meet
 from lessonplan.samples.knitters import begun_at, last_state, yarn_between
+
+LEAST = 0.05
+"""Metres of yarn that are none."""
 
 
 def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
@@ -32,6 +36,32 @@ def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
         for one, part in left
         if part > 0
     )
+
+
+def yarn_on_set(plan: Plan, piece: Piece) -> dict[str, int]:
+    """Give the whole metres of each yarn that is worked from a piece after it is brought, in shots and between them."""
+    course, worked, begun = plan.course, plan.worked.kinds[piece.kind], begun_at(plan.worked.question, piece)
+    before = {one.yarn: one.metres for one in yarn_between(course, worked, begun, piece.first)}
+    every = {one.yarn: one.metres for one in yarn_of(plan, piece)}
+    left = {name: (metres, before.get(name, 0.0)) for name, metres in every.items()}
+    return {name: max(1, ceil(all_of) - ceil(mine)) for name, (all_of, mine) in left.items() if all_of - mine > LEAST}
+
+
+def yarns_on_day(plan: Plan, piece: Piece, day: int) -> tuple[str, ...]:
+    """Name the yarns that are worked from a piece on a shoot day (0-based): in its shots, between them and at night."""
+    live, before, steps = live_shots(plan, piece), piece.first, list[Step]()
+    for stop in piece.stops:
+        if any(_day(plan, spell.slot) == day for spell in stop.spells):
+            steps += _steps(plan, piece, before, stop.start)
+        if _day(plan, stop.slot) == day and shot_of(stop.demand) in live:
+            steps += (*_steps(plan, piece, stop.start, stop.end), *next_step(plan, piece, stop.start))
+        before = stop.way.counted
+    used = {name for step in steps for name, _ in (*step.yarns, *step.tails)}
+    return tuple(name for name in plan.course.pattern.yarns if name in used and not is_waste(plan.course.pattern, name))
+
+
+def _day(plan: Plan, slot: int) -> int:
+    return plan.worked.listed[plan.worked.slots[slot].shot].day
 
 
 def uses_of(plan: Plan, *pieces: Piece) -> tuple[Used, ...]:

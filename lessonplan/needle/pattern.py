@@ -11,8 +11,8 @@ from lessonplan.needle.count import CountedLine, CountProblem, count_lines
 from lessonplan.needle.decided.results import ERROR, NOTE, WARNING
 from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
+from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.leaflet.layout import BARE
-from lessonplan.printed.leaflet.whole import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, Rows, Stitch, value
 from lessonplan.printed.words.tokens import SizesError, tokens

@@ -14,7 +14,7 @@ from lessonplan.edit.chapters import on_one_clock
 from lessonplan.edit.cues.alike import alike
 from lessonplan.edit.cues.asked import as_asked
 from lessonplan.edit.cues.computed import Seen, computed, wanted
-from lessonplan.edit.cues.laying import LATER, Laid, LeftOut, Wanted, lay
+from lessonplan.edit.cues.onscreen import LATER, Laid, LeftOut, Wanted, lay
 from lessonplan.edit.kept import spans_of
 from lessonplan.edit.spoken import place_of
 from lessonplan.edit.timing import ShotTime, shot_times

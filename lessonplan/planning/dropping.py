@@ -1,0 +1,94 @@
+"""What a shoot day gains where a shot is dropped, or filmed once: the day walked again, not the shot’s minutes alone.
+
+The pieces stay those of the plan. What is worked on them in between is done as early as hands are free, the soonest
+wanted first; a piece that is not ready then is waited for, and so much of what was saved is lost again. That a piece
+dries is left out.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from lessonplan.course.model.together import Course
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.pattern.texts import for_size
+from lessonplan.planning.asking import told_apart
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice.ladder import total
+from lessonplan.shoot.clocks import ShotClock, shot_clocks
+from lessonplan.shoot.day import Listed, run_days
+from lessonplan.shoot.slots import Slot, slots_of
+
+Place = tuple[str, int]
+"""A take, by the number of its shot and its own."""
+
+
+@dataclass
+class _Job:
+    """Minutes of work on a piece, from the slot after one take on, ready before the slot of another."""
+
+    after: int
+    before: int
+    left: float
+
+
+def freed(plan: Plan, day: int, number: ShotNumber, *, whole: bool) -> float:
+    """Give the minutes by which a day (0-based) wraps sooner if a shot has one take only, or (``whole``) is left out.
+
+    Nothing where the day has no other shot.
+    """
+    worked = plan.worked
+    once = worked.course.shot(number).model_copy(update={"takes": 1})
+    course = worked.course.with_shots({number: once})
+    clocks = shot_clocks(course, worked.kinds, worked.table, for_size(worked.facts, worked.size))[0]
+    left = [one for one in worked.listed if not whole or one.number != number]
+    if all(one.day != day for one in left):
+        return 0.0
+    listed = tuple(replace(one, shot=once) if one.number == number else one for one in left)
+    before = _minutes(plan, day, worked.course, worked.listed, worked.clocks)
+    return before - _minutes(plan, day, course, listed, clocks)
+
+
+def _minutes(
+    plan: Plan, day: int, course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]
+) -> float:
+    """The minutes from the call of a day to its wrap, with the waits for pieces that are not ready."""
+    breaks, there = plan.worked.breaks, {one.number for one in listed}
+    days = run_days(course, listed, clocks, {}, breaks if breaks.keys() <= there else None)
+    slots = slots_of(course, listed, days, told_apart(plan.worked.table))
+    places = {(str(listed[one.shot].number), one.take): at for at, one in enumerate(slots) if one.what == "take"}
+    waits = _waits(slots, _jobs(plan, places))
+    waited = sum(minutes for at, minutes in waits.items() if listed[slots[at].shot].day == day)
+    return days[day].wrap - days[day].call + waited
+
+
+def _jobs(plan: Plan, places: Mapping[Place, int]) -> list[_Job]:
+    """The work between the shots that are filmed; what was done in or for one that is not is done for the next."""
+    found = list[_Job]()
+    for piece in plan.choice.pieces:
+        floor, more, last = plan.worked.question.ladders[piece.kind].floor, 0.0, -1
+        for stop in piece.stops:
+            place = places.get((shot_of(stop.demand), plan.worked.slots[stop.slot].take))
+            more += stop.worked
+            if place is None:
+                more += total(floor, stop.end) - total(floor, stop.start)
+                continue
+            found += [_Job(last, place, more)] if more else []
+            last, more = place, 0.0
+    return found
+
+
+def _waits(slots: Sequence[Slot], jobs: Sequence[_Job]) -> dict[int, float]:
+    """How long the camera waits before each slot."""
+    waits = defaultdict[int, float](float)
+    for at, slot in enumerate(slots):
+        due = [job.left for job in jobs if job.before == at]
+        if due:
+            waits[at] = max(max(due), sum(due) / max(1, round(slot.hands / slot.clock) if slot.clock else 1))
+        hands = slot.hands
+        for job in sorted((one for one in jobs if one.after < at < one.before), key=lambda one: one.before):
+            done = min(job.left, hands, slot.clock)
+            job.left, hands = job.left - done, hands - done
+    return waits
