@@ -110,7 +110,7 @@ class Asides:
             return clause
         if chart.run[here].value == "prose" and before == "sep":
             kinds = {*map(chart.kind, range(here, clause))}
-            if not kinds & _NO_ASIDE and "num" not in kinds:
+            if not kinds & _NO_ASIDE and ("num" not in kinds or self._led(here)):
                 return clause
         known = chart.kind(here) != "unknown" or clause - here > 2
         if before in ("sep", "colon", "dash", "close") and known and self._no_order(here, clause, _CLAUSE):
@@ -125,6 +125,13 @@ class Asides:
         if before in ("", "stop") and self._when(here, clause):
             return clause
         return self._purpose(here, clause)
+
+    def _led(self, here: int) -> bool:
+        """Whether only such words stand before it in its sentence as `At this point,`."""
+        lead = here - 1
+        while lead >= self.start and self.chart.kind(lead) in ("sep", "remark"):
+            lead -= 1
+        return self.chart.kind(lead) in ("stop", "colon", "")
 
     def _when(self, here: int, clause: int) -> bool:
         """Whether a clause tells from when on: `When A.1 has been worked 1 time in height,`."""
