@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Sequence
 from dataclasses import replace
@@ -60,7 +61,13 @@ def only_fits(run: Run, turns: Sequence[Turn]) -> bool:
 
 def _may_be_borne_out(tree: Line) -> bool:
     """Whether lines that follow can bear a reading out: it passes over no stitch, count or word that turns it round."""
-    return all(doubt.level < COUNT_PASSED and not _TURNS.search(doubt.word.lower()) for doubt in tree.doubts)
+    doubts = sorted(tree.doubts, key=lambda each: each.at)
+    work = any(
+        first.level and first.word.isalpha() and second.word.isdecimal() and second.at == first.at + len(first.word) + 1
+        for first, second in itertools.pairwise(doubts)
+    )  # `wibble 3` could be stitches
+    bearable = all(doubt.level < COUNT_PASSED and not _TURNS.search(doubt.word.lower()) for doubt in doubts)
+    return bearable and not work
 
 
 def borne_later(weighed: Sequence[tuple[Line, Run]], turns: Sequence[Turn]) -> int | None:
