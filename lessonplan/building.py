@@ -145,6 +145,7 @@ class _File:
     name: str
     view: Callable[[], Any]
     render: Callable[[Any], bytes]
+    there: Callable[[], object] = lambda: True  # asked only of a file that is wanted: it may take a while to tell
 
     @property
     def printed(self) -> bool:
@@ -205,14 +206,16 @@ class Papers:
 
     def file(self, name: str) -> bytes:
         """Make the file of a name, of whatever form. Raises as `html`."""
-        for one in self:
-            if one.name == name:
+        for one in self._every():
+            if one.name == name and one.there():
                 return one.make()
         raise KeyError(name)
 
     def __iter__(self) -> Iterator[_File]:
-        planned = self._planned
-        words = words_of(planned.course.pattern)
+        return (one for one in self._every() if one.there())
+
+    def _every(self) -> Iterator[_File]:
+        planned, words = self._planned, words_of(self._planned.course.pattern)
         yield _File("index.html", partial(index_view, planned, self._today), partial(self._page, "index.html"))
         for paper, number, part in every_paper(planned):
             name = paper.name(number, words)
@@ -223,8 +226,9 @@ class Papers:
                 yield _File(f"{name}.html", view, partial(self._page, paper.template))
             if paper.table:
                 yield _File(f"{name}.csv", view, partial(_spreadsheet, paper.table))
-            if isinstance(part, Episode) and paper.template == "editor.html" and aligned_of(planned, part.episode):
-                yield _File(f"cuts-{number}.csv", partial(cuts_view, planned, part), partial(_spreadsheet, cuts_table))
+            if isinstance(part, Episode) and paper.template == "editor.html":
+                cuts, known = partial(cuts_view, planned, part), partial(aligned_of, planned, part.episode)
+                yield _File(f"cuts-{number}.csv", cuts, partial(_spreadsheet, cuts_table), known)
         if not planned.again:
             for episode in planned.course.episodes:
                 made = cache(partial(_by_name, edit_files, planned, episode))
@@ -326,10 +330,8 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
         if home.released
     ]
     if released:
-        yield (
-            "release.ics",
-            release_calendar(title, released, edition=edition, stamp=stamp, known_as=known_as),
-        )
+        data = release_calendar(title, released, edition=edition, stamp=stamp, known_as=known_as)
+        yield "release.ics", data
     shoots = [
         ShootEntry(
             number=day.number + 1,

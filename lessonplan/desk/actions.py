@@ -126,7 +126,8 @@ def pieces(request: Request) -> Response:
     plan = desk.planner.standing().plan
     agreed = plan.course.agreed if plan else None
     found = [_agreed(one, agreed.progress.get(one.letter, "")) for one in agreed.pieces] if agreed else []
-    given = {"rows": found, "agreed": agreed, "planned": plan is not None}
+    places = (*plan.worked.pattern.order, "finished") if plan else ()
+    given = {"rows": found, "agreed": agreed, "planned": plan is not None, "places": places}
     return HTMLResponse(desk_page("pieces.html.j2", frame=desk.frame(), here="/pieces", **given))
 
 
@@ -140,7 +141,7 @@ async def progress(request: Request) -> Response:
     desk, given = desk_of(request), await fields_of(request)
     letter, far, took = (given.get(name, "").strip() for name in ("letter", "far", "took"))
     if not far:
-        raise RefusedError("Say how far the piece is, such as “cuff round 12”.")
+        raise RefusedError(f"Say how far piece {letter} is: which stage is done, or a round of one.")
     text = f"{letter} {far}, {took}" if took else f"{letter} {far}"
     await run_in_threadpool(_agreeing, desk, f"piece {letter}: {far}", lambda: note_done(desk.folder, [text]))
     return JSONResponse({"said": f"Noted: piece {letter}, {far}."})

@@ -7,6 +7,7 @@ from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from lessonplan.course.words import short_date
 from lessonplan.render import markdown
 from lessonplan.render.pages import templates_folder
 
@@ -32,7 +33,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.filters["inline"] = markdown.inline
+    made.filters |= {"inline": markdown.inline, "day": short_date}
     return made
 
 

@@ -29,7 +29,7 @@ from lessonplan.desk.guard import POLICY, Guard, TooMuchError
 from lessonplan.desk.inbox import Inbox
 from lessonplan.desk.pages import asset, desk_page
 from lessonplan.desk.planner import NoPaperError, Planner, Standing
-from lessonplan.desk.store import MeanwhileError, RefusedError, Store
+from lessonplan.desk.store import FULL, MeanwhileError, RefusedError, Store, is_full
 from lessonplan.render.pages import own_templates
 from lessonplan.terminal import fault, tell
 
@@ -292,6 +292,8 @@ def _unread(request: Request, bad: Exception) -> Response:
     except RefusedError as gone:
         return _refused(request, gone)
     assert isinstance(bad, OSError)
+    if is_full(bad):
+        return _refused(request, RefusedError(FULL, 507))
     return _refused(request, RefusedError(f"{bad.filename or desk.folder}: {bad.strerror or bad}.", 500))
 
 

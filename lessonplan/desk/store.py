@@ -23,6 +23,8 @@ FIRST = ("course.yaml", "pattern.yaml")
 _TEXTS = (".yaml", ".yml", ".md", ".txt", ".csv", ".vtt", ".srt", ".html", ".css", ".typ")
 _NAME = re.compile(rf"(?:(?:{'|'.join(FOLDERS)})/)?[^\W_](?:[\w .-]{{0,99}}\w)?\.[a-z]{{2,4}}")
 _MOST = 600
+FULL = "Nothing was written: the disk is full."
+"""What is said of a disk without room."""
 _ENDS = re.compile(r"\r\n|\n|\r")
 
 
@@ -251,9 +253,14 @@ def _told() -> Iterator[None]:
     except UnfitError as bad:
         raise RefusedError(f"{bad.problem.where.file}: {bad.problem.message}") from None
     except OSError as bad:
-        full = bad.errno in (errno.ENOSPC, errno.EDQUOT)
-        why = "the disk is full" if full else (bad.strerror or str(bad)).lower()
-        raise RefusedError(f"Nothing was written: {why}.", 507 if full else 500) from None
+        if is_full(bad):
+            raise RefusedError(FULL, 507) from None
+        raise RefusedError(f"Nothing was written: {(bad.strerror or str(bad)).lower()}.", 500) from None
+
+
+def is_full(bad: OSError) -> bool:
+    """Tell whether a disk refuses for want of room."""
+    return bad.errno in (errno.ENOSPC, errno.EDQUOT)
 
 
 def _as_text(name: str, data: bytes) -> Text:

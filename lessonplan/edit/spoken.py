@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from itertools import takewhile
 
 from lessonplan.pattern.texts import fill
@@ -14,6 +15,7 @@ _OPEN, _CLOSE = "\ue000", "\ue001"
 _WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
 
 
+@lru_cache(maxsize=4096)
 def plain(markdown: str) -> str:
     """Give the words of a text without Markdown's signs, a blank line between its paragraphs."""
     text = re.sub(r"\[([^\[\]]*)\]\([^()]*\)", r"\1", markdown)

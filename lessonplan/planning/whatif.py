@@ -225,13 +225,13 @@ def _begin(text: str) -> str:
 
 
 def sides(plan: Plan) -> tuple[Side, ...]:
-    """Work out the wishes side by side: the course's own weights, fewest pieces, least knitting, no waiting."""
+    """Work out the wishes side by side: as the course asks, fewest pieces, least knitting, no waiting."""
     asked = plan.worked.question
     weights, slots = asked.weights, tuple(replace(slot, waiting=0.0) for slot in asked.slots)
     # A weight so large that no other wish outweighs it, as long as a shoot has less than a year of knitting in it.
     most = 1e5
     wishes: tuple[tuple[str, Question], ...] = (
-        ("the course's own weights", asked),
+        ("as the course asks", asked),
         ("fewest pieces", replace(asked, weights=replace(weights, piece=most, drawer=most))),
         (
             f"least {words_of(plan.course.pattern).making} before the shoot",

@@ -80,7 +80,11 @@
     theirs = answer;
     $("apart").hidden = false;
     $("apart-said").textContent = answer.said;
+    const gone = answer.text === null; // there is nothing to choose from: it is written anew, or stays away
+    $("there").hidden = gone;
     $("theirs").value = answer.text ?? "";
+    $("take-theirs").textContent = gone ? "Leave it away" : "Go on with the one in the folder";
+    $("keep-mine").textContent = gone ? "Write mine anew" : "Write mine over it";
     keep(false);
     say("Not saved");
     $("apart-head").focus();

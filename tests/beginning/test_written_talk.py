@@ -50,7 +50,8 @@ TALKS = (
 
 
 def words(text: str) -> Counter[str]:
-    return Counter(re.findall(r"\w+", text))
+    """The words; underscores round them are Markdown's, and stress them."""
+    return Counter(re.findall(r"[^\W_]+", text))
 
 
 def read(folder: Path) -> str:
@@ -136,6 +137,17 @@ def test_episodes_tables_and_labels() -> None:
     assert '- "Crown"' in second
     assert words(text) - words("\n".join([first, second, *(one.title for one in script.episodes)])) == Counter()
     assert [one.kind for one in script.taken].count("episode") == 2
+
+
+def test_what_is_no_word_is_a_remark_and_what_is_stressed_is_said() -> None:
+    said = ("All of this is said, and all of it is stressed.", "*This* and *that*.", "_ and so on.")
+    text = f"_\n\n# Brim\n\n_{said[0]}_\n\n{said[1]}\n\n{said[2]}\n\n~ [shows the brim]\n\n♪ ♪\n"
+    script = read_script(Given("s.txt", text), STAGES)
+    written = "\n".join(script.episodes[0].segments)
+    assert re.findall(r"say: \|\n\s+(.*)", written) == [*said]
+    assert [one.text for one in script.taken if one.kind == "not placed"] == ["_", "♪ ♪"]
+    remarks = [line.strip() for line in written.splitlines() if line.strip().startswith("#")]
+    assert [mark for mark in ("_", "~", "♪ ♪") if not any(mark in one for one in remarks)] == []
 
 
 def test_a_script_from_word_and_one_without_a_heading(tmp_path: Path) -> None:

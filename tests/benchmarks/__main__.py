@@ -20,7 +20,7 @@ from lessonplan.__main__ import SWEEP_AFTER
 from lessonplan.building import Papers
 from lessonplan.planning.plan import plan
 from lessonplan.samples.choice import Question
-from tests.benchmarks import alignment, choice, proof
+from tests.benchmarks import alignment, choice, desk, proof
 from tests.benchmarks.building import FLOOR
 from tests.benchmarks.courses import SAMPLE, many
 from tests.benchmarks.measuring import HEAD, Row, machine, processes, told
@@ -142,10 +142,16 @@ def _edited(course: Path, name: str, run: int) -> float:
     return time.process_time() - begun
 
 
+def live(runs: int, _: bool) -> Iterator[Row]:
+    """The desk in a browser: a save, and the document that is looked at; by the clock, so on a quiet machine."""
+    yield from desk.rows(runs)
+
+
 GROUPS: dict[str, Group] = {
     "start": start,
     "build": build,
     "again": again,
+    "desk": live,
     "choices": choices,
     "readers": readers,
     "courses": courses,

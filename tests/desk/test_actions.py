@@ -162,6 +162,12 @@ def test_findings_are_taken_over_or_dismissed_by_button(context: BrowserContext,
 def test_progress_is_ticked_off_and_what_cannot_be_is_told(context: BrowserContext, restored: Served) -> None:
     page = context.new_page()
     page.goto(f"http://{restored.host}/pieces")
+    started = yaml.safe_load((restored.course / "agreed.yaml").read_text())["progress"]
+    there = page.evaluate("[...document.querySelectorAll('[id^=far-]')].map((one) => [one.id.slice(4), one.value])")
+    assert {letter: far for letter, far in there if far} == {key: one.split(",")[0] for key, one in started.items()}
+    page.locator("#far-G").press("Enter")
+    page.wait_for_selector(".pieces-agreed .form-said:not([hidden])")
+    assert page.inner_text(".form-said:not([hidden])").startswith("Say how far piece G is")
     page.fill("#far-G", "cuff round 99")
     page.locator("#far-G").press("Enter")
     page.wait_for_selector(".pieces-agreed .form-said:not([hidden])")
@@ -176,6 +182,10 @@ def test_progress_is_ticked_off_and_what_cannot_be_is_told(context: BrowserConte
     assert added == ['  G: "cuff round 12, 1 h 40 min"']
     assert after.replace(added[0] + "\n", "") == before
     assert "Done." in page.locator(".card", has=page.locator("#far-G")).inner_text()
+    page.get_by_role("button", name=re.compile("It has come to .*: piece N")).click()
+    page.wait_for_function("document.getElementById('said').textContent.startsWith('Noted: piece N')")
+    stops = {one["letter"]: one["stop"] for one in yaml.safe_load(after)["pieces"]}
+    assert yaml.safe_load((restored.course / "agreed.yaml").read_text())["progress"]["N"] == stops["N"]
     page.close()
 
 

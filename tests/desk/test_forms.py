@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -19,6 +20,7 @@ from lessonplan.desk.forms.first import first_fields
 from lessonplan.desk.forms.making import form_of
 from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.values import Branch
+from lessonplan.desk.pages import desk_page
 from lessonplan.planning.worked import load
 from tests.desk.forms_folder import Course, every_field, every_form, field_at, parts
 
@@ -230,7 +232,14 @@ def titles(branches: tuple[Branch, ...], depth: int = 0) -> list[str]:
 def test_the_outline_names_every_place(sample: Course, root: Path) -> None:
     outline = outline_of(sample.files, load(root / "sample_course").problems)
     told = titles(outline)
-    assert told[:4] == ["Course", " 2027-02-13", " 2027-02-14", "Pattern"]
+    loft = "at The Net Loft, upstairs, north window"
+    days = [f" Day 1, Sat 13 Feb 2027: 1.1, 3.5, 1.2, 1.3, 1.4, 1.5, 2.1, 2.2, 2.3 {loft}"]
+    days += [f" Day 2, Sun 14 Feb 2027: 2.4, 2.5, 3.1, 3.2, 3.3, 3.4 {loft}"]
+    assert told[:4] == ["Course", *days, "Pattern"]
+    odd = "shoot: [{day: soon}, {films: [1.1, 1.2]}, {place: here}]\n"
+    assert [one.title for one in outline_of({"course.yaml": odd})[0].branches] == [
+        "Day 1, soon", "Day 2: 1.1, 1.2", "Day 3: here",
+    ]  # fmt: skip
     assert told[4:6] == [" Cast-on edge (edge)", " Ribbed cuff (cuff)"]
     assert " 2.3 The thumb goes to sleep" in told
     assert "  2.3.2 On to the waste yarn" in told
@@ -241,6 +250,19 @@ def test_the_outline_names_every_place(sample: Course, root: Path) -> None:
             assert sample.form(one.file, one.path).path == one.path
     new = next_episode(sample.files)
     assert (new.file, new.number) == ("episodes/04.yaml", 4)
+
+
+def test_the_outline_of_a_long_course_is_folded_but_for_the_file_that_is_open(sample: Course) -> None:
+    shots = "".join(f"      - view: overhead\n        title: Shot {number}\n" for number in range(101))
+    name, other = "episodes/01.yaml", "episodes/02.yaml"
+    long = f"episode: 1\ntitle: Long\nsegments:\n  - title: All\n    shots:\n{shots}"
+    files = {name: long, other: "episode: 2\ntitle: Short\nsegments:\n  - title: One\n"}
+    folds = []
+    for held, file in ((files, name), (sample.files, SECOND)):
+        form = form_of(held, file, ())
+        page = desk_page("fields_live.html.j2", form=form, digest="", branches=outline_of(held))
+        folds.append(re.findall(r"<details( open)?><summary>What is in it<span class=\"unseen\">: (.*?)</span>", page))
+    assert folds == [[(" open", "Episode 1: Long"), (" open", "1.1 All"), ("", "Episode 2: Short")], []]
 
 
 def test_fields_offer_what_the_course_has(sample: Course) -> None:

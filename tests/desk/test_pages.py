@@ -127,6 +127,24 @@ def test_two_who_save_at_once_both_keep_their_text(context: BrowserContext, serv
     other.close()
 
 
+def test_a_file_that_is_deleted_meanwhile_is_told_of_and_written_anew(context: BrowserContext, served: Served) -> None:
+    file = served.course / "errata.yaml"
+    before = file.read_text("utf-8")
+    page = opened(context, served, "/file/errata.yaml")
+    file.unlink()
+    typed(page, "errata:", "# mine\nerrata:")
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("#apart:not([hidden])")
+    assert page.is_hidden("#theirs")
+    assert "deleted or renamed" in page.inner_text("#apart-said")
+    assert page.inner_text("#take-theirs") == "Leave it away"
+    page.get_by_role("button", name="Write mine anew").click()
+    page.wait_for_function(SAVED)
+    assert file.read_text("utf-8") == before.replace("errata:", "# mine\nerrata:", 1)
+    file.write_text(before, "utf-8")
+    page.close()
+
+
 def test_typing_survives_a_closed_page_and_a_desk_that_does_not_answer(context: BrowserContext, served: Served) -> None:
     file = served.course / "notes.md"
     file.write_text("One\n")

@@ -63,6 +63,24 @@ def test_an_edit_is_in_the_document_within_half_a_second_of_work(planner: Planne
     assert data == Papers(planned, today=TODAY).file("handout.html"), "the same bytes as a build's"
 
 
+def test_what_a_title_does_not_touch_is_not_worked_out_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def never(*given: object, **more: object) -> None:
+        raise AssertionError("worked again")
+
+    assert plan(folder).plan
+    monkeypatch.setattr("lessonplan.pattern.working.rounds.work_lines", never)
+    edited(folder, "title: ", "title: A Pair of ")
+    planned = plan(folder).plan
+    assert planned
+    monkeypatch.setattr("lessonplan.building.aligned_of", never)  # whether there is another paper takes long to tell
+    assert b"A Pair of Ostrelby Mittens" in Papers(planned, today=TODAY).file("handout.html")
+    with pytest.raises(AssertionError, match="worked again"):
+        Papers(planned, today=TODAY).file("cuts-2.csv")
+    edited(folder, "cast_on: ", "cast_on: 1")
+    with pytest.raises(AssertionError, match="worked again"):
+        plan(folder)
+
+
 def test_documents_from_before_stay_while_there_are_errors(planner: Planner, folder: Path) -> None:
     before = planner.paper("index.html")[0]
     with pytest.raises(NoPaperError, match="no paper"):

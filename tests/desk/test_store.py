@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import asyncio
 import errno
+import json
 import os
 import threading
 import time
+from collections.abc import MutableMapping
+from concurrent.futures import ThreadPoolExecutor
 from datetime import date, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from lessonplan.desk import actions
 from lessonplan.desk.history import Change, thinned
+from lessonplan.desk.site import Desk, site
 from lessonplan.desk.store import MeanwhileError, RefusedError, Store
 
 
@@ -192,6 +199,34 @@ def test_a_full_disk_is_one_sentence_and_changes_nothing(store: Store, monkeypat
     assert refused.value.status == 507
     assert held(store) == before
     assert [path.name for path in store.folder.iterdir() if path.name.endswith("new")] == []
+
+
+def test_a_log_that_finds_the_disk_full_is_told_so(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(handle: int) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), "/a/long/way/to.csv")
+
+    desk = Desk(store.folder, lambda: datetime(2027, 3, 10))
+    guard = site(desk, frozenset({"127.0.0.1:1"}), "secret", actions.ROUTES)
+    sent: list[Any] = []
+    scope = {
+        "type": "http", "method": "POST", "path": "/takes", "query_string": b"", "headers": [
+            (b"host", b"127.0.0.1:1"), (b"origin", b"http://127.0.0.1:1"), (b"cookie", b"desk-1=secret"),
+            (b"idempotency-key", b"2027-03-10/table-x/1"),
+        ],
+    }  # fmt: skip
+
+    async def receive() -> dict[str, Any]:
+        return {"type": "http.request", "body": b"day,shot\r\n", "more_body": False}
+
+    async def send(message: MutableMapping[str, Any]) -> None:
+        sent.append(message)
+
+    monkeypatch.setattr("lessonplan.course.files.os.fsync", full)
+    with ThreadPoolExecutor(1) as apart:  # a browser of other tests may have a loop of its own here
+        apart.submit(asyncio.run, guard(scope, receive, send)).result()
+    assert sent[0]["status"] == 507
+    assert json.loads(sent[1]["body"])["said"] == "Nothing was written: the disk is full."
+    assert desk.inbox.waiting() == ()
 
 
 @pytest.mark.parametrize(

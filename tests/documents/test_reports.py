@@ -214,11 +214,11 @@ def test_wishes_side_by_side(tmp_path: Path) -> None:
     found = sides(made)
     rows = cells(reports.sides_table(made, found, ()))
     assert rows[0] == ["Wish", "Pieces", "Knitted before", "On the days", "Camera waits", "Proven"]
-    assert rows[2] == ["the course's own weights", "1", "7 min", "11 min", "0 min", "yes"]
+    assert rows[2] == ["as the course asks", "1", "7 min", "11 min", "0 min", "yes"]
     assert [row[0] for row in rows[2:6]] == [one.what for one in found]
     data = reports.sides_data(found, (Change("the full piece in 1.1.1", -5, 0, -5),))
     assert data["wishes"][0] == {
-        "wish": "the course's own weights",
+        "wish": "as the course asks",
         "pieces": 1,
         "bench_minutes": 7.0,
         "floor_minutes": 11.1,

@@ -17,7 +17,7 @@ from pathlib import Path
 from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.reader import proofed
-from lessonplan.edit.speech.quantities import words_of
+from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import load
 
 HERE = Path(__file__).parent

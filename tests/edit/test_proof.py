@@ -17,7 +17,7 @@ from lessonplan.edit.captions.reading import Captions, Cue, read_captions
 from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.expected.holds import holds_in
 from lessonplan.edit.proof.reader import proofed
-from lessonplan.edit.speech.quantities import words_of
+from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import Worked, load
 
 HEADBAND = Path(__file__).parent / "headband"

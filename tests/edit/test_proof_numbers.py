@@ -6,9 +6,10 @@ import random
 
 import pytest
 
-from lessonplan.edit.speech.quantities import Quantity, normal, quantities_in, words_of
+from lessonplan.edit.speech.quantities import Quantity, quantities_in
 from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.speech.sums import sums_in
+from lessonplan.edit.speech.units import normal, words_of
 
 SIZES = ("Small", "Medium", "Large")
 

@@ -11,7 +11,7 @@ import pytest
 from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.opposites import bound_in, opposites_in
 from lessonplan.edit.proof.reader import proofed
-from lessonplan.edit.speech.quantities import words_of
+from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import load
 
 HAT = Path(__file__).parent.parent / "courses" / "hat"

@@ -118,7 +118,7 @@ def test_wishes_side_by_side(tmp_path: Path) -> None:
     course = NO_WAITING.replace("wrap: 17:00", "wrap: 17:00\n    helpers: [Bo]")
     found = sides(planned(tmp_path, "body round 1", course=course))
     assert [(one.what, one.pieces, one.waiting, one.optimal) for one in found] == [
-        ("the course's own weights", 1, 0, True),
+        ("as the course asks", 1, 0, True),
         ("fewest pieces", 1, 0, True),
         ("least knitting before the shoot", 1, 0, True),
         ("no waiting on the day", 1, 0, True),

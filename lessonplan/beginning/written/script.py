@@ -45,6 +45,9 @@ _VIEW = re.compile(r"^(?:overhead|close[- ]?up|close on the hands|face|wide|top 
 _IDLE = frozenset(
     re.findall(r"\w+", "the and with for how her his from into this that over back shows show shape work finish")
 )
+_EMPHASIS = re.compile(r"^(\*{1,3}|_{1,3})([^*_]+)\1$")
+"""A paragraph that is stressed as a whole, in Markdown."""
+_WORD = re.compile(r"[^\W_]")
 GUESSED = "10 s"
 """How long hands are busy where a direction does not say it; a guess, and said to be one."""
 
@@ -159,7 +162,7 @@ def _level(line: str, under: str, *, alone: bool) -> int:
     if re.fullmatch(r"\*\*[^*]{1,60}\*\*:?", line):
         return 3
     labelled = (label := _LABEL.match(line)) and label.end() < len(line) and not _EPISODE.match(line)
-    if labelled or _BRACKET.search(line):
+    if labelled or _BRACKET.search(line) or not _WORD.search(line):
         return 0
     short = (
         line and len(line.split()) < 8 and len(line) < 60 and line[-1] not in ".!?,;…”\"'" and line[0] not in "[(|-*+•>"
@@ -239,8 +242,14 @@ class _Reader:
         if whole := re.fullmatch(r"\s*\(([^()]*)\)\s*", text):
             directions.append(whole[1].strip())
             text = ""
-        words = " ".join(_BRACKET.sub(" ", text).split()).strip("*_ ")
+        words = _EMPHASIS.sub(r"\2", " ".join(_BRACKET.sub(" ", text).split()))
         words = re.sub(r"\s+([,.;:!?])", r"\1", words)
+        if words and not _WORD.search(words):
+            if not directions:  # a mark or an ornament: nobody says it, and it is no shot
+                part.segments[-1].remarks += [*remarks, words]
+                self._note(block, "not placed")
+                return
+            words, remarks = "", [*remarks, words]
         shot = self.open if self.open and words and not self.open.says and not directions else None
         if shot is None and not words and directions and all(map(_SCREEN.match, directions)):
             shot = part.segments[-1].shots[-1] if part.segments[-1].shots else None

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
+from datetime import date
 from typing import Any
 
 from lessonplan.course.model.works import WORK_KEYS, Knit, Plain
 from lessonplan.course.values.fields import Item
+from lessonplan.course.words import short_date
 
 LABELS: Mapping[str, str] = {
     "needs": "Ready for the shot",
@@ -162,6 +165,8 @@ def entry_title(data: Any, name: str, key: str, number: int) -> str:
     held = data if isinstance(data, dict) else {}
     if key == "works":
         return _brief(_work_title(held)) or f"Work {number}"
+    if key == "shoot":
+        return _day_title(held, number)
     if key == "shots" and not held.get("title"):
         told = held.get("say") or held.get("view") or ""
     else:
@@ -183,6 +188,18 @@ def _work_title(work: Mapping[str, Any]) -> str:
         return f"{far}: {lines}" if far and lines else far or lines or call
     what = told.get("what") or told[call]
     return f"{work_label(call).capitalize()}: {what}" if WORK_KEYS[call] is not Plain else what.capitalize()
+
+
+def _day_title(held: Mapping[str, Any], number: int) -> str:
+    """Say which day of filming it is, what is filmed and where: “Day 1, Sat 13 Feb 2027: 1.1, 3.5 at The Net Loft”."""
+    told = str(held.get("day") or "")
+    with suppress(ValueError):
+        told = short_date(date.fromisoformat(told))
+    films = held.get("films") or ""
+    films = _brief(", ".join(map(str, films)) if isinstance(films, list) else str(films))
+    place = _brief(str(held.get("place") or ""))
+    where = " at ".join(filter(None, (films, place)))
+    return f"{', '.join(filter(None, (f'Day {number}', told)))}{': ' if where else ''}{where}"
 
 
 def _brief(text: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.craft import tables
@@ -43,9 +44,16 @@ def _texts(worked: Worked, number: str, segment: Segment, word: Callable[[str], 
     own = tuple(_own_texts(worked, number, segment, word))
     yield from own
     names = " | ".join(text for text, _ in own).casefold().replace("-", " ")
-    for row in tables.rows("sequences"):
-        if any(_named(name, names) for name in (row["name"], *row["said"].split("|"))):
-            yield row["steps"], KNOWN
+    yield from ((steps, KNOWN) for steps in _steps_of_named(names))
+
+
+@lru_cache(maxsize=1024)
+def _steps_of_named(texts: str) -> tuple[str, ...]:
+    """Give the steps of every sequence that texts name; of most segments they are known from the plan before."""
+    rows = tables.rows("sequences")
+    return tuple(
+        row["steps"] for row in rows if any(_named(one, texts) for one in (row["name"], *row["said"].split("|")))
+    )
 
 
 def _named(name: str, texts: str) -> bool:

@@ -76,11 +76,12 @@ def proof(
         )
     every = every if every is not None else holds_in(worked)
     tokens = [Token(word.text.lower(), word.start / 1000) for said in said_once(captions.cues) for word in said.words]
+    times = [token.start for token in tokens]
     findings: list[Finding] = []
     for place, (number, start, end) in enumerate(found):
         if number in every:
-            neighbours = [every[one[0]] for one in found[max(0, place - 1) : place + 2] if one[0] in every]
-            findings += _in_span(tokens, start, end, every[number], neighbours)
+            before, after = (every.get(found[at][0]) if 0 <= at < len(found) else None for at in (place - 1, place + 1))
+            findings += _in_span(tokens, times, (start, end), every[number], (before, after))
     findings.sort(key=lambda one: one.start)
     decided = tuple(_decided(worked, episode, one) for one in findings)
     return Proof(
@@ -100,21 +101,26 @@ def spans_of(worked: Worked, episode: Episode, captions: Captions) -> tuple[tupl
 
 
 def _in_span(
-    tokens: Sequence[Token], start: float, end: float, holds: Holds, neighbours: Sequence[Holds]
+    tokens: Sequence[Token],
+    times: Sequence[float],
+    span: tuple[float, float],
+    holds: Holds,
+    neighbours: Sequence[Holds | None],
 ) -> list[Finding]:
-    """Proof what was said in a segment; near its borders, what is right in the neighbouring one is no finding."""
-    times = [token.start for token in tokens]
+    """Proof what was said in a segment; near a border, what is right in the one beyond it is no finding."""
+    start, end = span
     first, last = bisect_left(times, start), bisect_left(times, end)
     own = tokens[first:last]
     nearby = [*tokens[bisect_left(times, start - BORDER) : first], *tokens[last : bisect_left(times, end + BORDER)]]
     found = list(proofed(own, holds, nearby=nearby))
-    unsure = [one for one in found if one.kind != "never said" and not start + BORDER <= one.start < end - BORDER]
-    if unsure:
-        near = [token for token in own if not start + 2 * BORDER <= token.start < end - 2 * BORDER]
-        for other in neighbours:
-            if other is not holds:
-                there = {(one.start, one.said) for one in proofed(near, other, whole=False)}
-                found = [one for one in found if one not in unsure or (one.start, one.said) in there]
+    for border, other in zip(span, neighbours, strict=True):
+        unsure = [one for one in found if one.kind != "never said" and abs(one.start - border) < BORDER]
+        if unsure and other is not None and other is not holds:
+            near = own[: bisect_left(times, start + 2 * BORDER) - first]
+            if border == end:
+                near = own[max(0, bisect_left(times, end - 2 * BORDER) - first) :]
+            there = {(one.start, one.said) for one in proofed(near, other, whole=False)}
+            found = [one for one in found if one not in unsure or (one.start, one.said) in there]
     return found
 
 

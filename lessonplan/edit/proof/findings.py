@@ -80,19 +80,23 @@ class Verdict:
 
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|go to sleep)\b"
+    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b"
     r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder|(?:bit|piece|length) of (?:\w+ )?(?:thread|string"
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
-    r"|within the markers)\b",
+    r"|within the markers|in the wedge)\b",
     "change": r"\btakes? away\b.*#"
     r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
-    r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)"
+    r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)|# (?:stitches )?a (?:round|row|go)\b(?! one)"
+    r"|\b(?:we've|we|you've|that's|i've) (?:just |now )?(?:lost|gained|added|taken (?:off|out|away)"
+    r"|got rid of) #(?= (?:stitches )?(?:this|each|every|in|on|one))"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\b\b(?:for every|every) # stitches|(?:knit|purl|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
+    "repeat": r"\ba (?:whole |full |single )?\w+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
+    r"|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl"
+    r"|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\bin (?:every|each|one) (?:section|repeat)\b|# stitch repeat\b",

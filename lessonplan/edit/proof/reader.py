@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import colours_in, needles_in
-from lessonplan.edit.proof.figures.idle import is_passing
-from lessonplan.edit.proof.figures.judge import judge
-from lessonplan.edit.proof.figures.listed import judge_lists
-from lessonplan.edit.proof.findings import Finding, Kind, Planned, Verdict
+from lessonplan.edit.proof.findings import Finding, Kind, Planned
+from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, takes_back
 from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.numbers import Token, words_in
-from lessonplan.edit.speech.quantities import INCH, Quantity, comparable, near, normal, quantities_in
+from lessonplan.edit.speech.quantities import Quantity, comparable, near, quantities_in
 from lessonplan.edit.speech.scope import Scopes
-from lessonplan.edit.speech.sums import conversions_in, converts, sums_in
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
+from lessonplan.edit.speech.units import normal
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
 """The names of yarn weights (Craft Yarn Council and common practice)."""
@@ -31,12 +27,8 @@ ENOUGH = 18
 """A segment of which fewer words are heard is not asked for what was never said in it."""
 AROUND = 4
 """So many words before and after it are the context by which a finding is known again."""
-BESIDE = 8
-"""So many quantities before and after one are looked at with it."""
 TAKEN_BACK, ONE_SLIP = 6, 12
 """So many words before a correction a word of a pair is taken back; so many around one swapped, others are its slip."""
-TOLD_WITHIN = 40
-"""So many words off, the pattern's own number beside that of a sample says what viewers do."""
 
 
 def proofed(
@@ -58,11 +50,11 @@ def proofed(
         for one in remarks_in(words, said_here)
         if not scope.of_others(one.first - (words[one.first - 1 : one.first] == ["but"]))
     ]
-    judged = list(_judged(words, quantities, remarks, holds, scopes))
+    judged = list(Numbers(words, quantities, remarks, holds, scopes).found())
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
     swapped = list(_swapped(words, remarks, holds, scope))
-    numbers = [*judged, *_out_of_step(words, said_here, holds, judged)]
+    numbers = [*judged, *out_of_step(words, said_here, holds, judged)]
     found = [
         *(one for one in numbers if not any(other[1] <= one[1] < other[2] for other in swapped)),
         *swapped,
@@ -74,11 +66,7 @@ def proofed(
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
 
 
-_Found = tuple[Kind, int, int, str, str]
-"""Kind, first token, end, what is right, its fact."""
-
-
-def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment: str) -> Finding:
+def _finding(one: Found, tokens: Sequence[Token], words: Sequence[str], segment: str) -> Finding:
     kind, first, end, right, fact = one
     if kind == "never said":
         start = tokens[-1].start if tokens else 0.0
@@ -100,86 +88,10 @@ def _finding(one: _Found, tokens: Sequence[Token], words: Sequence[str], segment
     )
 
 
-def _judged(
-    words: Sequence[str],
-    quantities: Sequence[Quantity],
-    remarks: Sequence[Remark],
-    holds: Holds,
-    scopes: Mapping[int, str],
-) -> Iterator[_Found]:
-    free = set[int]()
-    last: _Found | None = None
-    told = set[int]()  # where the pattern's own number stands beside that of a sample
-    sums = list(sums_in(words, quantities))
-    twice = {second: first for first, second in conversions_in(words, quantities)}
-    listed = judge_lists([one for one in quantities if scopes[one.first] != "apart"], words, holds)
-    right_products = {
-        place
-        for one in sums
-        if one.times and abs(quantities[one.result].value - one.comes_to) < 0.05
-        for place in (one.first, one.second)
-    }
-    results, firsts = {one.result for one in sums}, {one.first for one in sums if not one.times}
-    for done in sums:
-        said = quantities[done.result]
-        right = scopes[said.first] or abs(said.value - done.comes_to) < 0.05
-        if not right and not any(_taken(remark, said.first) for remark in remarks):
-            yield "disagrees", said.first, said.end, f"{done.comes_to:g} (what the sum comes to)", ""
-    for place, quantity in enumerate(quantities):
-        if place in results or place in right_products or quantity.first in told:
-            continue
-        of_sum = place in firsts and not quantity.unit
-        one = replace(quantity, unit="stitches") if of_sum else quantity
-        scope = scopes[one.first]
-        if scope == "apart" or any(_taken(remark, one.first) for remark in remarks):
-            continue
-        if place in twice:
-            first = quantities[twice[place]]
-            same = Verdict("unplanned number") if first.first in free else None
-            verdict = same if converts(first, one) else Verdict("disagrees", _converted(first))
-        elif one.first in listed:
-            verdict = listed[one.first]
-        else:
-            verdict = judge(one, words, holds, quantities[max(0, place - BESIDE) : place + BESIDE])
-        if verdict and verdict.kind == "unplanned number":
-            free.add(one.first)
-        if verdict and verdict.kind != "said of the sample only" and is_passing(one, words):
-            continue
-        if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
-            continue  # what is supposed cannot disagree
-        other = _contrast(one, words, quantities, holds)
-        if other or (verdict.kind == "said of the sample only" and _told_too(one, quantities, holds)):
-            told |= {other.first} if other else set()
-            continue
-        again = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
-        if not (again and last and one.first - last[2] <= 5):  # “round twenty three and round twenty four”
-            last = (verdict.kind, one.first, one.end, verdict.right, verdict.fact)
-            yield last
-
-
-def _converted(one: Quantity) -> str:
-    value = one.value * INCH if one.unit == "inches" else one.value / INCH
-    return f"{value:.3g} {'cm' if one.unit == 'inches' else 'inches'}"
-
-
-def _out_of_step(
-    words: Sequence[str], quantities: Sequence[Quantity], holds: Holds, judged: Sequence[_Found]
-) -> Iterator[_Found]:
-    """Find what does not follow its step in the printed lines, though each is right alone: “slip one, knit two”."""
-    told = {one[1] for one in judged}
-    for one, other in pairwise(quantities):
-        step, second = (one.unit, one.value), (other.unit, other.value)
-        follows = [pair[1] for pair in holds.rhythms if pair[0] == step and pair[1][0] == other.unit]
-        beside = words[one.end : other.first] in ([], ["and"], ["then"])
-        if beside and follows and second not in follows and not told & {one.first, other.first}:
-            right = " or ".join(f"{unit} {count:g}" for unit, count in sorted(follows))
-            yield "disagrees", other.first, other.end, f"{right} (after {one.unit} {one.value:g})", ""
-
-
 _MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for")
 
 
-def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Found]:
+def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Found]:
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in ((at, word) for at, word in enumerate(words) if word in WEIGHTS):
         of_yarn = {"yarn", "wool", "weight"} & {
@@ -187,6 +99,17 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Fou
             *words[max(0, at - 2 - ("a" in words[max(0, at - 1) : at]) * 2) : at],
         }
         of_yarn |= {"skein", "skeins", "ball", "balls", "hank"} & {*words[max(0, at - 2) : at]}
+        of_yarn |= (
+            {"wool", "yarn"} & {*words[max(0, at - 7) : at]}
+            if words[max(0, at - 1) : at] in (["in"], ["is"], ["a"], ["it's"], ["an"], ["of"])
+            else set()
+        )
+        of_ball = {"ball", "balls", "skein", "meters", "metres", "grams"} & {*words[at + 1 : at + 10]}
+        of_yarn |= (
+            of_ball
+            if words[max(0, at - 2) : at] in (["it's", "a"], ["it's", "an"], ["is", "a"], ["is", "an"])
+            else set()
+        )
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}
@@ -194,62 +117,15 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[_Fou
             yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
 
 
-def _taken(remark: Remark, at: int) -> bool:
-    """Whether a word was taken back by a remark."""
-    return remark.back_to <= at < remark.end
-
-
-_HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i (?:only|just|cheated))\b")
-_YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
-
-
-def _contrast(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Quantity | None:
-    """Give the pattern's number beside that of the piece here: “this one has six, yours twenty two”."""
-    if not _HERE.search(" ".join(words[max(0, one.first - 9) : one.first])):
-        return None
-    real = (*holds.pattern.get(one.unit, ()), *_whole_of(one.unit, holds))
-    for other in quantities:
-        if one.end <= other.first <= one.end + 16 and (other.bare or other.unit == one.unit):
-            right = any(near(_as(other, one.unit), each.unit, each.at(holds.size)) for each in real)
-            if right and _YOURS.search(" ".join(words[one.end : other.first])):
-                return other
-    return None
-
-
-def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:
-    """Whether the pattern's own number stands near that of a sample."""
-    real = _whole_of(one.unit, holds)
-    for other in quantities:
-        close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
-        close = close and (other.unit == one.unit or other.value > 5)  # “knit three” is no count of stitches
-        if (
-            close
-            and (other.bare or other.unit in (one.unit, "knit"))
-            and any(near(_as(other, one.unit), one.unit, each.at(holds.size)) for each in real)
-        ):
-            return True
-    return False
-
-
-def _whole_of(unit: str, holds: Holds) -> list[Planned]:
-    """Give what whole stages have of a unit, here or elsewhere."""
-    every = (*holds.pattern.get(unit, ()), *holds.elsewhere)
-    return [each for each in every if each.unit == unit and each.cue in ("total", "end", "cast on", "start")]
-
-
-def _as(one: Quantity, unit: str) -> Quantity:
-    return Quantity(unit, one.number, one.first, one.end)
-
-
-def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scope: Scopes) -> Iterator[_Found]:
+def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scope: Scopes) -> Iterator[Found]:
     """Find the words swapped in a technique, for the other of a pair, and yarns and needles that are not the part's."""
     seen = set[int]()
 
     def taken(at: int) -> bool:
-        return at in seen or any(_taken(one, at) or 0 <= one.first - at <= TAKEN_BACK for one in remarks)
+        return at in seen or any(takes_back(one, at) or 0 <= one.first - at <= TAKEN_BACK for one in remarks)
 
     for swap in swaps_in(words, holds.techniques):
-        if not (any(_taken(one, swap.first) for one in remarks) or scope.of_others(swap.first)):
+        if not (any(takes_back(one, swap.first) for one in remarks) or scope.of_others(swap.first)):
             seen.update(range(swap.first - ONE_SLIP, swap.end + ONE_SLIP))  # of one telling
             yield "swapped words", swap.first, swap.end, swap.right, ""
     for first, end, right in swapped_steps(words, holds.lines):
@@ -267,7 +143,7 @@ def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scop
             yield kind, one.first, one.end, one.right, ""
 
 
-def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark]) -> Iterator[_Found]:
+def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark]) -> Iterator[Found]:
     for remark in remarks:
         after = next((one.end for one in quantities if remark.end <= one.first < remark.end + 6), remark.end)
         yield "took it back", remark.back_to, max(after, remark.until, min(remark.end + 2, len(words))), "", ""
@@ -279,7 +155,7 @@ def _twice(
     quantities: Sequence[Quantity],
     remarks: Sequence[Remark],
     holds: Holds,
-) -> Iterator[_Found]:
+) -> Iterator[Found]:
     """Find sentences said again at once, and numbers said again with their unit within a few words."""
     spans = [*said_twice(words, starts)]
     for before, again in spans:
@@ -290,16 +166,23 @@ def _twice(
             continue
         between = words[one.end : other.first]
         again = bool(between) and between == words[one.first - len(between) : one.first]
+        if between[-1:] == ["again"] and {"start", "begin", "over"} & {*between}:
+            continue
         if one.unit not in COUNTED and not again:
             continue
-        known = any(_taken(remark, one.first) for remark in remarks) or any(a <= one.first < b + 10 for a, b in spans)
+        known = any(takes_back(remark, one.first) for remark in remarks) or any(
+            a <= one.first < b + 10 for a, b in spans
+        )
         soon = 2 - again <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
-        colours = [{*words[each.end : each.end + 2]} & holds.colours for each in (one, other)]
+        colours = [
+            {*words[max(0, each.first - 2) : each.first], *words[each.end : each.end + 2]} & holds.colours
+            for each in (one, other)
+        ]
         if soon and not known and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
             yield "said twice", one.first, other.end, "", ""
 
 
-def _never(words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Iterator[_Found]:
+def _never(words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Iterator[Found]:
     """Find the numbers that were to be said and were not, in any wording."""
     told = set[tuple[str, float]]()
     for one in holds.must_say:
@@ -312,7 +195,7 @@ def _never(words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -
 
 def _heard(one: Planned, value: float, quantities: Sequence[Quantity]) -> bool:
     return any(
-        comparable(one.unit, each.unit or one.unit) and near(_as(each, each.unit or one.unit), one.unit, value)
+        comparable(one.unit, each.unit or one.unit) and near(as_unit(each, each.unit or one.unit), one.unit, value)
         for each in quantities
         if not each.ordinal or each.unit == one.unit
     )

@@ -11,6 +11,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 _NAMES = (
     (
@@ -99,7 +100,10 @@ class _Text:
 
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
 _BAR = re.compile(r"\bbar (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?(?:front|back))\b")
-_THROUGH = re.compile(r"\bthrough (?:the )?(?P<w>front|back)\b")
+_THROUGH = re.compile(
+    r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
+    r"|fabric|first|next))(?! and back)"
+)
 _LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
@@ -152,7 +156,10 @@ def _leaning(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if (
             name
             and one["w"] != _LEANS[name]
-            and (between == "that one" or not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between))
+            and (
+                between.removeprefix("and ") in ("that one", "this one")
+                or not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between)
+            )
         ):
             yield text.swap(one, "w", _LEANS[name])
 
@@ -183,7 +190,8 @@ def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _KNIT_YARN = re.compile(
-    r"\b(?:for|when you(?: do| make| work)?) (?:the |a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
+    r"\b(?:for|when(?:ever)? (?:you|we)(?: do| make| work| get to| come to| reach| hit)?) (?:the "
+    r"|a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
     r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
 _YARN_WHEN = re.compile(
@@ -212,12 +220,26 @@ _TAIL = re.compile(
 )
 
 
+_LIES = re.compile(
+    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand) "
+    r"(?:\w+ )?(?:goes|lies|comes|hangs|sits|is|runs)$"
+)
+
+
 def _long_tail(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """The long-tail cast-on goes under the thumb and over the finger."""
     if not ({"CO", "long-tail", "long tail"} & techniques or "long tail" in text.text):
         return
     for one in _TAIL.finditer(text.text):
         pairs = re.findall(r"(under|over) the (thumb|finger)", one[0])
+        before = " ".join(text.words[max(0, text.word(one.start()) - 5) : text.word(one.start())])
+        if (
+            len(pairs) == 1 and pairs[0][0] == "over" and (lies := _LIES.search(before))
+        ):  # how the yarn is laid at first
+            right = "thumb" if lies["tail"] else "finger" if lies["ball"] else pairs[0][1]
+            if pairs[0][1] != right:
+                yield text.swap(one, "w", f"over the {right}")
+            continue
         if any((way == "under") != (what == "thumb") for way, what in pairs) and not text.denied(one.start()):
             yield text.swap(one, "w", "under the thumb, over the finger")
 
@@ -259,18 +281,22 @@ _PLACED = re.compile(
 
 
 _PLACED_AT = re.compile(
-    rf"\b(?:{_NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) "
+    rf"\b(?:{_NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) (?:near |far |very )?"
     r"(?:(?P<starts>start|beginning)|end)(?: of (?:the|each|every) (?:row|half|line"
     r"|round))?(?! leans?\b)(?!.{0,20}marker)"
 )
+
+
+_FIRST = re.compile(rf"\b(?:{_NAME.pattern}) (?:comes )?first\b")
 
 
 def _placed(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Where every line begins each half with one decrease and ends it with another (“ssk starts”), they keep places."""
     if not any(name.endswith(" starts") for name in techniques):
         return
-    for one in (*_PLACED.finditer(text.text), *list(_PLACED_AT.finditer(text.text))[:1]):
-        place = "starts" if one["starts"] else "ends"
+    found = (*_PLACED.finditer(text.text), *list(_PLACED_AT.finditer(text.text))[:1], *_FIRST.finditer(text.text))
+    for one in found:
+        place = "starts" if one.re is _FIRST or one["starts"] else "ends"
         name = next((each for each, _ in _NAMES if one[each]), "")
         right = next((each for each in _LEANS if f"{each} {place}" in techniques), "")
         if right and name in _LEANS and name != right and not text.denied(one.start()):
@@ -313,6 +339,40 @@ def _at_markers(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, name, right)
 
 
+_FIRST_STITCH = re.compile(rf"\bfirst stitch\b(?: (?!other|end|last|marker)[\w']+){{0,8}}? (?:{_NAME.pattern})")
+
+
+def _first_of_two(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Which of two increases comes first: the other one after it says that they are exchanged."""
+    if "m1l at the first" not in techniques and "m1l starts" not in techniques:
+        return
+    for one, other in pairwise(text.names):
+        told = other[0] - one[1] <= 14 and (one[2], other[2]) == ("m1r", "m1l")
+        before = {each[2] for each in text.names if one[0] - _REACH <= each[0] < one[0]}
+        if told and "marker" in text.words[max(0, one[0] - 9) : one[0]] and "m1l" not in before:
+            yield Swap(one[0], one[1], "m1l")
+    for found in _FIRST_STITCH.finditer(text.text):
+        name = next((each for each, _ in _NAMES if found[each]), "")
+        right = next((each for each in ("m1l", "m1r") if f"{each} starts" in techniques), "")
+        if right and name in ("m1l", "m1r") and name != right:
+            yield text.swap(found, name, right)
+
+
+_TOGETHER = re.compile(r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3))? together|slip slip purl)\b")
+
+
+def _together(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Stitches are knitted together where no line purls any together, and the other way about."""
+    knits = any(re.match(r"k\dtog", name) for name in techniques)
+    purls = any(re.match(r"p\dtog", name) for name in techniques)
+    if knits == purls:
+        return
+    for one in _TOGETHER.finditer(text.text):
+        wrong = "purl" if knits else "knit"
+        if one["verb"] == wrong and not text.denied(one.start()):
+            yield text.swap(one, "w", f"{'knit' if knits else 'purl'} two together")
+
+
 RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _made_one,
     _leaning,
@@ -322,5 +382,7 @@ RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _grafted,
     _placed,
     _at_markers,
+    _together,
+    _first_of_two,
 )
 """A technique more is one rule more."""

@@ -26,6 +26,8 @@ _PRINTED = re.compile(
     r"|\b(?P<verb>k|p|sl)(?:(?P<count> ?\d+)(?: \((?P<more>[\d, ]+)\))?)?\b(?! ?wise)"
 )
 _VERBS = {"knit": "k", "purl": "p", "pearl": "p", "slip": "sl"}
+STEPS = {"knit": "k", "purl": "p", "slip": "sl"}
+"""The steps as lines print them, by the units of quantities."""
 _BETWEEN = 6
 """So many words lie between two steps of one telling at most."""
 _FREE = frozenset(
@@ -134,7 +136,7 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
         if begun:
             yield told.spans[0][0], told.spans[min(2, len(told.spans)) - 1][1], ", ".join(map(_worded, begun))
             continue
-        if len({*told.steps}) < 2 or any(_stands(told.steps, line) for line in lines):
+        if len({*told.steps}) < 2 or any(stands(told.steps, line) for line in lines):
             continue
         exchanged = _exchanged(told.steps, lines)
         if exchanged:
@@ -145,7 +147,7 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
         for first, last in _windows(steps):
             some = steps[first:last]
             right = next((found for line in lines if (found := _other_order(some, line))), None)
-            if right and not any(_stands(some, line) for line in lines):
+            if right and not any(stands(some, line) for line in lines):
                 yield told.spans[counted[first]][0], told.spans[counted[last - 1]][1], ", ".join(map(_worded, right))
                 break
 
@@ -166,7 +168,7 @@ def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Ste
     size = len(repeats[0].steps)
     if re.search(r"\bmatter|\bwhichever|\beither\b", near):
         return ()
-    whole = len(told.steps) % size == 0 and any(_stands(told.steps, line) for line in repeats)
+    whole = len(told.steps) % size == 0 and any(stands(told.steps, line) for line in repeats)
     if not whole or not _BEGINS.search(near) or any(_like(told.steps[0], line.steps[0]) for line in lines):
         return ()
     return repeats[0].steps
@@ -199,7 +201,7 @@ def _exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> tuple[int, str] 
         ):
             continue
         changed = [*steps[:at], (other, count), *steps[at + 1 :]]
-        if any(_stands(changed, line) and {*changed} - {("k", 0), ("p", 0)} for line in lines):
+        if any(stands(changed, line) and {*changed} - {("k", 0), ("p", 0)} for line in lines):
             return at, _worded((other, count))
     return None
 
@@ -215,7 +217,7 @@ def _like(said: Step, printed: Step) -> bool:
     return said[0] == printed[0] and (0 in (said[1], printed[1]) or said[1] == printed[1])
 
 
-def _stands(steps: Sequence[Step], line: Line) -> bool:
+def stands(steps: Sequence[Step], line: Line) -> bool:
     """Whether steps stand so in a line: one after the other where it repeats, in their order where it does not."""
     if line.again:
         around = line.steps * (2 + len(steps) // len(line.steps))

@@ -15,7 +15,7 @@ from lessonplan.course.values.fields import NAMES_FACTS, Item
 from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.expected.texts import filled_with_spans
 from lessonplan.edit.proof.reader import proofed
-from lessonplan.edit.speech.quantities import words_of
+from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import Result, Worked
 
 _TOLD = {

@@ -14,27 +14,51 @@ _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
     r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
-    r"|will|wait|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
+    r"|will|if|wait|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
+    (0, r"(?<!of the)$", r"(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b"),
     (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another))?$", ""),
-    (0, "", r"(?:of (?:them|these) )?(?:on|to|onto|between) (?:hold|the waste|waste|the markers)"),
-    (0, "", r"(?:remain|stay|from the (?:gap|waste|scrap)|are left|left$|left\b(?! (?:hand|needle|and|or|one)))"),
+    (
+        0,
+        "",
+        r"(?:of (?:them|these) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto"
+        r"|between) (?:hold|the waste|waste|the markers)",
+    ),
+    (
+        0,
+        "",
+        r"(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
+        r"|left\b(?! (?:hand|needle|and|or|one)))",
+    ),
     (
         0,
         "",
         r"(?:of (?:them|these) )?(?:still )?on (?:the|my|your) (?:(?:front|back|left|right|other|spare) )?needles?\b",
     ),
+    (
+        0,
+        "",
+        r"on (?:each|every)(?: one| needle| of the (?!other)\w+(?: needles)?)?(?: |$)(?!side|round|row"
+        r"|hand|of the other)",
+    ),
     (0, "", r"before (?:the|a|my|your|each) (?:(?:end|first|second|other|next) )?marker|before the end"),
     (4, r"\btakes? (?:the |your )?[a-z]+(?: [a-z]+)? (?:down )?to$", ""),
     (10, r"\b(?:leaves|leaving)(?: me| us| you)?$", r"(?!rounds|rows)"),
     (0, "", r"picked up\b"),
-    (2, "", r"in (?:a|each|every|one) round\b"),
+    (2, "", r"(?:in (?:a|each|every|one) round|a round|a go|a row)\b"),
+    (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
+    (4, r"\b(?:gets? rid of|takes (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
-    (2, r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$", r"(?:one|two|on|at|each|every|in|so|and|$)\b"),
-    (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of)"),
+    (
+        2,
+        r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$",
+        r"(?:one|two|on|at|each|every|in|so"
+        r"|and|a go|a time|per|$)\b",
+    ),
+    (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of (?!them|these))"),
     (4, r"\ball$", r"of (?:them|these|those)"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
@@ -47,6 +71,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, "", r"(?:that|which) (?:we|you|i) (?:had|have)|in no time"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
+    (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
     (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
     (4, r"\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$", ""),
     (10, "", r"after the (?:first|second|third|fourth|fifth|sixth|last)\b|across\b"),
@@ -54,11 +79,14 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 )
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
-    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:i'm|we're|you're|i am"
+    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:better|must|has to"
+    r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
 )
-_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|now it's)$")
+_THEN = re.compile(r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$")
+_ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
+_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
 _RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
 
 
@@ -68,10 +96,20 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return ""
     said = words[max(0, number.first - BEFORE) : number.first]
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
+    if before.endswith("after stitch") and number.value > 3:
+        return "stitches"
     sized = before.endswith("size")
-    if sized and "us" in after.split():
+    if sized and {"us", "american"} & {*words[number.end : number.end + 2 * AFTER]}:
         return "us"
-    if number.value <= 10 and before.endswith(("use the", "with the", "take the")) and after.startswith("for "):
+    if (
+        number.value <= 10
+        and before.endswith(("use the", "with the", "take the", "on the", "onto the", "with a", "on a"))
+        and after.startswith("for ")
+    ):
+        return "mm"
+    if number.part < 1 and number.value < 10 and after.startswith("needle"):
+        return "mm"
+    if number.part == 1 / 2 and number.value < 10 and _ON_THE.search(before) and _ENDS.match(after):
         return "mm"
     if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
         return "mm"
@@ -82,9 +120,16 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "stitches"
     told = (number.value >= 4 and _HAS.search(before)) or (number.value >= 10 and _THAT_IS.search(before))
     if told and number.part == 1 and _ENDS.match(after):
+        if _THEN.search(before):
+            return "stitches"
         far = words[max(0, number.first - FAR) : number.first] if _UNTIL.search(before) else said
         return next((word for word in reversed(far) if word in ("stitches", "rounds", "rows")), "stitches")
     return ""
+
+
+def ends_alone(words: Sequence[str], end: int) -> bool:
+    """Whether no word follows a number that would tell what it counts."""
+    return _ENDS.match(" ".join(words[end : end + AFTER])) is not None
 
 
 def asked(number: Number, words: Sequence[str]) -> bool:

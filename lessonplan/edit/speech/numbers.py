@@ -106,6 +106,8 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
     after = tokens[at + 1] if at + 1 < len(tokens) else ""
     if word in ("a", "an", "one") and after in ("couple", "dozen", "hundred"):
         return _from(tokens, at + 1, units, at)
+    if word == "a" and after in ("good", "full", "whole", "solid") and tokens[at + 2 : at + 3] == ["hour"]:
+        return _whole(at, at + 2, 1)
     if word in ("a", "an") and after in ("hour", "meter", "metre", "yard"):
         return _with_part(tokens, _whole(at, at + 1, 1))
     if word in ORDINALS and not (word == "second" and after in ("s", "")):
@@ -171,6 +173,10 @@ def _from(tokens: Sequence[str], at: int, units: frozenset[str], first: int) -> 
 def _cardinal(tokens: Sequence[str], at: int, units: frozenset[str]) -> tuple[int, int]:
     """Read a whole number in words: its value, and where it ends (at its beginning where there is none)."""
     below, end = _below_hundred(tokens, at, units)
+    if end == at + 1 and 0 < below < 10 and end < len(tokens) and tokens[end] in _TENS:
+        more, to = _below_hundred(tokens, end, units)
+        if to < len(tokens) and tokens[to] in _HUNDREDS:
+            return 100 * below + more, to  # “two twenty five metres”
     if at < len(tokens) and tokens[at] == "hundred":
         below, end = 1, at
     if end < len(tokens) and tokens[end] == "hundred" and 0 < below < 10:
@@ -179,6 +185,9 @@ def _cardinal(tokens: Sequence[str], at: int, units: frozenset[str]) -> tuple[in
         more, to = _below_hundred(tokens, skip, units)
         return (100 * below + more, to) if to > skip else (100 * below, end)
     return below, end
+
+
+_HUNDREDS = frozenset(words_in("meter meters metre metres yard yards gram grams"))
 
 
 def _below_hundred(tokens: Sequence[str], at: int, units: frozenset[str]) -> tuple[int, int]:
@@ -209,6 +218,8 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
         return _more(number, end + 3, 2 / 3)
     if rest[0] == "three" and rest[1] in ("quarter", "quarters"):
         return _more(number, end + 2, 3 / 4)
+    if rest[0] == "odd" and rest[1] not in ("number", "round", "rounds", "row", "rows", "numbers"):
+        return replace(number, end=end + 1, loose=True)
     if rest == ["and", "a", "bit"]:
         return replace(number, end=end + 3)
     if rest[0] == "and" and rest[2] in ("eighths", "eighth") and (eighths := COUNTS.get(rest[1], 0)) in (1, 3, 5, 7):
@@ -267,6 +278,9 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             joined = (between in (("to",), ("up", "to")) and (before != "from" or long)) or (
                 not between and other.low - one.high == 1 and one.low >= 4 and other.end < len(tokens)
             )
+            third = numbers[at + 2] if at + 2 < len(numbers) else None
+            if third and third.low > other.high and tokens[other.end : third.first] in (["or"], ["and"]):
+                joined = False  # “seven, eight or nine”, in three sizes
             if joined or (between in (("or",), ("and",)) and ((near and between == ("or",)) or before == "between")):
                 yield replace(one, end=other.end, high=other.high, part=min(one.part, other.part))
                 at += 2

@@ -11,44 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.edit.speech.bare import asked, counted
+from lessonplan.edit.speech.bare import asked, counted, ends_alone
 from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
 from lessonplan.edit.speech.sizes import paired, size_names, sizes_said
+from lessonplan.edit.speech.units import INCH, LENGTHS, PLURAL, TWO_WORDS, UNITS
 
-_UNIT_WORDS = {
-    "stitches": "stitch stitches stiches stich sts st stitchs",
-    "rounds": "round rounds rnd rnds",
-    "rows": "row rows rose",
-    "cm": "cm cms centimeter centimeters centimetre centimetres",
-    "inches": "inch inches",
-    "mm": "mm millimeter millimeters millimetre millimetres mil mils mill mills",
-    "metres": "meter meters metre metres",
-    "yards": "yard yards yds",
-    "grams": "gram grams",
-    "balls": "ball balls skein skeins hank hanks",
-    "minutes": "minute minutes min mins",
-    "hours": "hour hours",
-    "times": "times",
-    "colours": "color colors colour colours",
-    "markers": "marker markers",
-    "ends": "ends tails",
-    "repeats": "repeat repeats section sections groups sets lots",
-    "stripes": "stripes",
-    "shapings": "increases decreases",
-    "sizes": "sizes",
-    "needles": "needles",
-    "knit": "knits",
-    "purl": "purls",
-    "ply": "ply",
-    "things": "bobble bobbles buttonhole buttonholes button buttons cable cables wraps tassel tassels beads pompom "
-    "pompoms pleat pleats darts pocket pockets eyelet eyelets picots ruffle ruffles welt welts ridge ridges yarnovers "
-    "zip zips zippers straps flap flaps hearts snowflakes flower flowers stars knots pins",
-}
-_TWO_WORDS = ("short rows", "yarn overs", "pom poms", "button holes")
-"""What a piece may have, beside its stitches and rounds, in two words (common practice)."""
-UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() for word in words.split()}
-"""The unit that each word names."""
-_PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cms",)) | {"rose", "together"}
 _BETWEEN = frozenset(
     words_in(
         "of the these more other plain increase decrease increases live knit purl knitted purled whole "
@@ -57,19 +24,6 @@ _BETWEEN = frozenset(
     )
 )
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
-_SPOKEN = {
-    "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
-    "tog": "together", "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
-    "till": "until", "til": "until", "togethers": "together",
-}  # fmt: skip
-_PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
-_UNDONE = frozenset((*_SPOKEN, *_PLURALS, "up", "ups", *words_in("wise k number uh um er erm sew")))
-"""The words that `normal` changes, alone or with their neighbours."""
-_PRINTED = re.compile(r"(k|p|sl)(\d{1,3})")
-"""A stitch as patterns print it: k10."""
-INCH = 2.54
-"""Centimetres."""
-LENGTHS = ("cm", "inches")
 _PICKED = ["pick", "up", "and"]
 _PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
 """“Two inches and a half”."""
@@ -100,57 +54,10 @@ class Quantity:
         return self.number.value
 
 
-def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
-    """Undo what captions write for words of the craft: “pearl”, “sew” for “so”, “purl wise”, “d k”, “twenty-two”."""
-    split: list[Token] = []
-    for token in tokens:
-        if token.text.isalpha():
-            split.append(token)
-            continue
-        stitch = _PRINTED.fullmatch(token.text)
-        parts = [*stitch.groups()] if stitch else [part for part in token.text.split("-") if part]
-        split += [token] if len(parts) == 1 else [replace(token, text=part) for part in parts]
-    found: list[Token] = []
-    for place, token in enumerate(split):
-        if token.text not in _UNDONE:
-            found.append(token)
-            continue
-        text = _SPOKEN.get(token.text, token.text)
-        before = found[-1].text if found else ""
-        if text == "wise" and before in ("knit", "purl"):
-            found[-1] = replace(found[-1], text=before + "wise")
-            continue
-        if before in ("us", "size") and text in _PLURALS:
-            text = _PLURALS[text]  # “your us fives”
-        if text in ("up", "ups") and before == "grown":
-            found[-1] = replace(found[-1], text="grown" + text)
-            continue
-        if text == "k" and before == "d":
-            found[-1] = replace(found[-1], text="dk")
-            continue
-        if text == "number" and before in ("round", "row"):
-            continue
-        if text in ("uh", "um", "er", "erm"):
-            continue
-        following = split[place + 1].text if place + 1 < len(split) else ""
-        if text == "sew" and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
-            text = "so"
-        found.append(token if text == token.text else replace(token, text=text))
-    return tuple(found)
-
-
-def words_of(text: str) -> tuple[Token, ...]:
-    """Cut a typed text into words, with their places in it."""
-    return tuple(Token(one[0].lower(), 0.0, one.start()) for one in _TYPED.finditer(text.replace("−", "-")))
-
-
-_TYPED = re.compile(r"\d+(?:[.,]\d+)?[½¼¾⅓⅔⅛⅜⅝⅞]?(?:st|nd|rd|th)?(?![^\W\d_])|[^\W_]+(?:['’.\-][^\W_]+)*")
-
-
 def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Quantity, ...]:
     """Find the quantities in normal words; ``sizes`` are the names of the sizes that may be said with them."""
     words = [token.text for token in tokens]
-    numbers = numbers_in(words, _PLURAL)
+    numbers = numbers_in(words, PLURAL)
     silent = counted_aloud(numbers, words)
     named = size_names(sizes)
     found: list[Quantity] = []
@@ -190,12 +97,14 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
             return None if size_list else Quantity(_VERBS[before], number, number.first - 1, end)
     for at in range(end, min(end + 3, following, len(words))):
         unit = UNITS.get(words[at])
-        if " ".join(words[at : at + 2]) in _TWO_WORDS and not number.ordinal:
+        if " ".join(words[at : at + 2]) in TWO_WORDS and not number.ordinal:
             return Quantity("things", number, number.first, at + 2)
         if (unit == "ends" and before in ("round", "row", "rnd")) or (
             unit == "needles" and (number.part < 1 or not 1 < number.value <= 5 or before in ("us", "size", "number"))
         ):
             return None  # “round nine ends”, “us seven needles”
+        if unit in ("knit", "purl") and words[at - 1] == "of":
+            return None  # “eleven columns of knits and eleven of purls”
         if unit and _means_unit(words, at, number):
             ordinal = number.ordinal
             return (
@@ -223,6 +132,11 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             unit = "knit"
         elif one.bare and between == "by" and _RIBS & {*words[one.end : one.end + 3]}:
             unit = "purl"
+        elif one.bare and before and _is_result(one, found[max(0, place - 4) : place], words):
+            yield replace(one, unit="stitches", bare=False)
+            continue
+        elif one.bare and before and before.unit in ("rounds", "rows", "stitches") and _alike(before, one, words):
+            unit = before.unit
         elif one.bare and before and before.unit in ("rounds", "rows"):
             plain = words[one.end : one.end + 1] == ["plain"] and one.first - before.end <= 8 and one.value > 1
             goes_on = plain or (between == "of" if before.ordinal else _SUMS_UP.match(between))
@@ -231,10 +145,66 @@ def _beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
             one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]
         ):
             unit = before.unit if one.first - before.end <= 14 else unit
+        elif one.bare and before and before.unit == "mm" and one.number.part == 1 and _AMERICAN.match(between):
+            old = {"english", "uk", "british", "old", "canadian", "imperial"} & {
+                *words[one.end : one.end + 6],
+                *between.split(),
+            }
+            unit = "" if old else "us"
+        elif one.bare and before and before.unit == "mm" and _is_next_needle(one, before, words):
+            unit = "mm"
         elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
             needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
             unit = unit or ("mm" if needle else "")
         yield one if unit == one.unit else replace(one, unit=unit)
+
+
+_RESULT = re.compile(
+    r"\b(?:that's|that is|which is|which makes|which leaves|that makes|makes|making|leaves|leaving|gives"
+    r"|giving|so|so now)(?: (?:you|me|us|only|just|your|my|it's))*$"
+)
+
+
+def _alike(before: Quantity, one: Quantity, words: Sequence[str]) -> bool:
+    """Whether two numbers are told in the same words: “three of blue, then three of oatmeal”."""
+    after = words[before.end : before.end + 1]
+    same = one.value > 1 and after in (["of"], ["in"], ["on"]) and words[one.end : one.end + 1] == after
+    return same and one.first - before.end <= 6 and bool({"and", "then"} & {*words[before.end : one.first]})
+
+
+def _is_next_needle(one: Quantity, before: Quantity, words: Sequence[str]) -> bool:
+    """Whether a number behind a needle in mm is the next needle: “… and everything after that on the four”."""
+    on_it = words[max(0, one.first - 2) : one.first] in (["on", "the"], ["on", "a"], ["to", "the"], ["with", "the"])
+    return on_it and one.value <= 10 and one.first - before.end <= 14 and ends_alone(words, one.end)
+
+
+_AMERICAN = re.compile(
+    r"^(?:needles? |ones? )?(?:(?:and |so )?(?:that's|that is|which is|it's) an?|or an?|so an?)(?: size)?$"
+)
+
+
+def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) -> bool:
+    """Whether a number is said as what comes of stitches: “thirteen off the waste yarn, so that's eighteen”."""
+    before = [each for each in before if each.unit != "shapings"]
+    if not before:
+        return False
+    last = before[-1]
+    stitches = last.unit == "stitches" or (last.unit == "knit" and last.value > 5)
+    stitches = stitches or (last.bare and any(each.unit == "stitches" for each in before[:-1]))
+    stitches = stitches or (
+        last.bare and last.value > 5 and any(each.unit == "knit" and each.value == last.value for each in before)
+    )
+    return (
+        stitches
+        and one.value >= 4
+        and one.number.part == 1
+        and one.first - last.end <= 10
+        and not one.number.ordinal
+        and not any(each.unit in ("rounds", "rows") for each in before)
+        and _RESULT.search(" ".join(words[max(0, one.first - 4) : one.first])) is not None
+        and not {"too", "if"} & {*words[max(0, last.first - 3) : one.first]}
+        and ends_alone(words, one.end)
+    )
 
 
 _AMOUNTS = ("grams", "metres", "yards")
@@ -269,15 +239,24 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     second = words[number.first - 2] if number.first > 1 else ""
     if number.ordinal:
         return None
-    if before in ("round", "row", "rnd") and second not in ("a", "this", "that", "every", "each", "one", "way", "all"):
+    which = (
+        words[number.first - 3]
+        if number.first > 2 and second in ("increase", "decrease", "plain", "single")
+        else second
+    )
+    if before in ("round", "row", "rnd") and not {which, second} & _ANY:
         return Quantity(UNITS[before], number, number.first - 1, number.end, ordinal=True)
     goes_on = words[number.end : number.end + 1] in (["and"], ["through"], ["or"])
     goes_on = goes_on and words[number.end + 1 : number.end + 2] != [] and words[number.end + 1] in BEGINS - {"a", "an"}
     if before in ("rounds", "rows") and (number.low < number.high or (goes_on and second not in BEGINS)):
         return Quantity(before, number, number.first - 1, number.end, ordinal=True)
-    if before == "us" or (before == "size" and second == "us"):
+    if number.value < 20 and (before == "us" or (before == "size" and second == "us")):
         return Quantity("us", number, number.first - (1 if before == "us" else 2), number.end)
     return None
+
+
+_ANY = frozenset(words_in("a this that every each one way all"))
+"""What stands before a round that is told by no number."""
 
 
 def _with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
@@ -306,7 +285,7 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
     said = sizes_said(words, names)
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
-        ahead = next((at for at in said if at >= one.end), len(words) + _REACH)
+        ahead = next((at for at in said if at >= one.end and not _has_own(words, at)), len(words) + _REACH)
         after = next((other for other in found if other.first >= one.end), one)
         paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”
         nexts = [at for at in said if one.end <= at <= one.end + 14]
@@ -315,11 +294,12 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
             yield replace(one, size=names[words[nexts[0]]])
             continue
         if (
-            last is not None
+            not _MINE & {*words[one.end : one.end + 3]}
+            and last is not None
             and not paired_off
             and ahead - one.end > one.first - last
             and one.first - last <= _REACH
-            and not _LEAVES & {*words[last + 1 : one.first]}
+            and not _LEAVES & {*words[last + 1 + (words[last + 1 : last + 2] == ["size"]) : one.first]}
         ):
             yield replace(one, size=names[words[last]])
         else:
@@ -327,7 +307,16 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
 
 
 _BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
-_LEAVES = frozenset(words_in("but otherwise others other all every both size sizes inches centimeters"))
+
+
+def _has_own(words: Sequence[str], at: int) -> bool:
+    """Whether a size that is named has numbers of its own behind it: “and the larges have”."""
+    return words[at + 1 : at + 2] != [] and words[at + 1] in _HAVE and "the" in words[max(0, at - 1) : at]
+
+
+_HAVE = frozenset(words_in("have has get gets need needs want wants take takes start starts stop stops put"))
+_MINE = frozenset(words_in("me mine us ours"))
+_LEAVES = frozenset(words_in("but otherwise others other every both size sizes inches centimeters"))
 """Words with which the talk of a size ends."""
 
 
@@ -338,7 +327,8 @@ def _in_turn(found: Sequence[Quantity], words: Sequence[str], sizes: int) -> Ite
         run = found[place : place + sizes]
         gaps = [tuple(words[a.end : b.first]) for a, b in pairwise(run)]
         grows = all(a.value < b.value for a, b in pairwise(run)) and not any(one.number.ordinal for one in run)
-        if len(run) == sizes > 2 and grows and gaps[-1] in (("or",), ("and",)) and not any(gaps[:-1]):
+        grows = grows and len({one.unit for one in run} - {""}) < 2 and not any(one.unit for one in run[:-1])
+        if len(run) == sizes > 2 and grows and gaps[-1] in ((), ("or",), ("and",)) and not any(gaps[:-1]):
             unit = next((one.unit for one in run if one.unit), "")
             yield from (replace(one, size=size, unit=one.unit or unit) for size, one in enumerate(run))
             place += sizes
@@ -358,14 +348,16 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
         for other in (*found[place + 1 : place + 4], *reversed(found[max(0, place - 3) : place])):
             gap = max(other.first - one.end, one.first - other.end)
             sized = (other.size is not None) + (one.size is not None)
-            listed = (sized == 2 or (sized == 1 and gap <= 4)) and other in told
+            same = sized == 2 and other.size == one.size and other.bare
+            listed = (sized == 2 or (sized == 1 and gap <= 4)) and (other in told or same)
             between = words[min(one.end, other.end) : max(one.first, other.first)]
             follows = other.first >= one.end or (between in (["then"], ["and", "then"]) and other.value > 1)
             if (
                 other.unit
                 and not other.ordinal
                 and (
-                    (listed and gap <= _REACH)
+                    (listed and gap <= _REACH and not (other.unit == "mm" and one.value > 15))
+                    or _of_another(one, other, gap)
                     or (
                         follows
                         and (" ".join(between) in _JOINS or (between == ["to"] and words[one.first - 1] == "from"))
@@ -376,9 +368,17 @@ def _shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantit
                 break
         if near is None and one.size is not None and one.value >= 4:
             found[place] = replace(one, unit="stitches")
-        elif near and near.unit in ("stitches", "rounds", "rows", "cm", "inches", "mm", "times", "knit"):
+        elif near and (near.unit in ("stitches", "rounds", "rows", "mm", "times", "knit", *LENGTHS, *_AMOUNTS)):
             found[place] = replace(one, unit=near.unit)
         yield found[place]
+
+
+def _of_another(one: Quantity, other: Quantity, gap: int) -> bool:
+    """Whether a number of a size stands behind one of the size filmed: “twenty two rounds; the small stop at ten”."""
+    if other.unit == "mm" and one.value > 15:
+        return False
+    behind = other.end <= one.first and gap <= _REACH - 3
+    return behind and one.size is not None and other.size is None and 0.5 <= one.value / max(other.value, 1) <= 2
 
 
 _JOINS = ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")

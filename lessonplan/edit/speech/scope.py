@@ -40,7 +40,8 @@ _OWN_VOICE = "size|pattern|handout|sheet|page|chart|tape|ruler|label|counter|scr
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
-    r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants|expects)"
+    r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants(?! to (?:be"
+    r"|have|measure|come|sit|lie|go|look))|expects)"
 )
 _TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
 _OTHERS = (
@@ -58,7 +59,7 @@ _OTHERS = (
     r"|the shop|the factory|shop bought|store bought|by machine|\w+ version"
 )
 _SUPPOSED = (
-    r"(?:if(?! (?:i |all |everything |you (?:count|look|did|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
+    r"(?:if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
@@ -91,8 +92,12 @@ _TOO = re.compile(
     r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)"
     r"|one (?:has|was))\b"
 )
+_OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)(?! again)|plus)\b")
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
-_OF_A_SIZE = re.compile(r"\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*|do|doing|want|choose|take) (?:the|a) \w+")
+_OF_A_SIZE = re.compile(
+    r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*"
+    r"|do|doing|want|choose|take) (?:the|a) \w+"
+)
 REACH, AHEAD = 14, 8
 """So many words off, what opens such talk holds, and what follows a number is of it."""
 
@@ -109,6 +114,32 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     )
 
 
+_I_TELL = re.compile(
+    r"\b(?:i|we)(?:'ll|'ve)? (?:\w+ )?(?:tell|say to|told|teach|show|promise|warn|remind)(?: (?!that|but"
+    r"|he|she)\w+){0,3} $"
+)
+_SIZED = frozenset(words_in("small medium large adult child youth toddler"))
+"""“Small people need” tells of a size."""
+_WHO_FITS = re.compile(
+    r"(?:anybody|anyone|people|folks|somebody|someone|everybody|everyone) (?:who|whose|with|that) "
+    r"(?:(?:an?|has|have|their) )*(?:measures?|hands?|heads?|knuckles|wrists?)\b"
+)
+"""Whom a size is for."""
+_IF_YOU = re.compile(r"\b(?:if|when|in case) (?:you|yours?|it)\b")
+_CONDITIONS = frozenset(words_in("if when case"))
+_ASTRAY = re.compile(
+    r"\b(?:(?:stitches|they|it) (?:are|is) (?:too )?(?:smaller|bigger|larger|tight|loose)|(?:smaller"
+    r"|bigger|larger|tighter|looser) than"
+    r"|thicker|thinner|(?:go|drop|move|come) (?:up|down) a|one (?:too many|short|missing)|(?:is|are|went) missing"
+    r"|(?:you've|you have|you must have|you'll have) (?:\w+ )?(?:lost|dropped|gained|missed|made"
+    r"|miscounted|picked up|forgotten|skipped)"
+    r"|miscounted|gone wrong|count again|go back|not (?:enough|right))\b"
+)
+"""What is told of a number that would be wrong: “if you've got forty five you have picked one up”."""
+_IS_SIZE = re.compile(
+    r"^(?:[\w']+ ){0,6}?(?:you're|you are|you'd be|that's|it's|that is)(?: (?:a|the|our|my|in|one|of"
+    r"|for))* (?:size|small\w*|medium|middle|large\w*|biggest|littlest|child|adult|youth|toddler)\b"
+)
 _SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
 
 
@@ -124,9 +155,16 @@ class Scopes:
         self.starts = [0, *accumulate(len(word) + 1 for word in words)]
         others, self.behind = _openers(own)
         self.opened = [
-            ([found.end() for found in opener.finditer(self.text)], closer)
+            ([found.end() for found in opener.finditer(self.text) if not self._tells_them(found.start())], closer)
             for opener, closer in ((others, _BACK), (_ASKING, _ANSWERED), (_SUPPOSING, _SETTLED))
         ]
+
+    def _tells_them(self, at: int) -> bool:
+        """Whether others are only told what holds: “I always tell my customers that”."""
+        before = self.text[max(0, at - 12) : at].split()[-1:]
+        of_size = bool(before) and before[0] in _SIZED
+        fits = _WHO_FITS.match(self.text, at) is not None
+        return of_size or fits or _I_TELL.search(self.text, max(0, at - 40), at) is not None
 
     def _is_open(self, kind: int, at: int) -> bool:
         """Whether talk of a kind was opened in the words before one, and not closed since."""
@@ -159,7 +197,21 @@ class Scopes:
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):
             return "apart"
-        opened = self._is_open(2, first)
+        opened, named_after = self._is_open(2, first), sized
         sized = sized and not (opened and not self._sized_since(first))
-        supposed = opened or _HEDGED.search(before) or _TOO.search(after) or _ASIDE.search(after)
+        near_by = self.words[max(0, first - AHEAD) : first]
+        astray = None
+        if opened or not _CONDITIONS.isdisjoint(near_by):
+            far = " ".join(self.words[end : end + 2 * AHEAD])
+            if opened and not sized and named_after and _IS_SIZE.search(far):
+                return ""
+            astray = _IF_YOU.search(" ".join(near_by)) and _ASTRAY.search(far)
+        supposed = (
+            opened
+            or astray
+            or _HEDGED.search(before)
+            or _TOO.search(after)
+            or _OR_MORE.match(after)
+            or _ASIDE.search(after)
+        )
         return "supposed" if supposed and not sized else ""

@@ -34,6 +34,8 @@ _THINGS = frozenset(
 )
 """What follows a word such as “small” or “middle” that is no size."""
 _NOT_OURS = frozenset(words_in("my her his every their no any another"))
+_BODY = frozenset(words_in("head heads hand hands"))
+"""What is big or little of who is to have a size."""
 _LINKS = frozenset(
     words_in("only for in of with on to the a an size sized it's that's is has gets needs takes our your")
 )
@@ -74,6 +76,8 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     if before == "a" and after == "one" and words[at - 2 : at - 1] != ["for"]:
         return False  # “this is just a small one”: the piece on the table
     if words[at] in (*_SMALLER, *_LARGER):
+        if after in _BODY:
+            return words[at] in ("big", "little") and before in ("a", "the", "your")
         return after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
     if words[at] in _MIDDLE:
         return after in ("size", "one") and before in ("the", "our", "my", "your", "this")
@@ -117,10 +121,24 @@ def _cheapest(
     return best[-1][-1][1]
 
 
+def _without_if(between: Sequence[str]) -> Sequence[str]:
+    """Take off what only leads to a size: “if you're making the” large."""
+    at = len(between)
+    while at and between[at - 1] in _IF_YOU:
+        at -= 1
+    return between[:at] if "if" in between[at:] or "when" in between[at:] else between
+
+
+_HAS = frozenset(words_in("has have gets get needs need takes take"))
+_IF_YOU = frozenset(words_in("if when you're you are it's making knitting doing the a for on with"))
+
+
 def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[int], named: Sequence[int]) -> float:
     """Tell what it costs to link a number with a size: by the words between, and the numbers and sizes among them."""
     low, high = (end, at) if at >= end else (at + 1, first)
     between = words[low:high]
+    if at >= end:
+        between = _without_if(between)
     if len(between) > _FAR:
         return 99.0
     cost = sum(0.05 if word in _LINKS else _FORKED if word in _BREAKS else 0.25 for word in between)
@@ -134,6 +152,8 @@ def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[
     cost += 1.2 * sum(low <= one < high for one in firsts) + 3 * sum(low <= one < high for one in named if one != at)
     if at < first and words[max(0, at - 2) : at] in (["that's", "the"], ["was", "the"], ["is", "the"]):
         cost += 3  # “oh, that's the large, forty four”
+    if at >= end and words[at + 1 : at + 2] != [] and words[at + 1] in _HAS and len(between) < 2:
+        cost += 3  # “forty five; the small has forty one”
     if at >= end and words[at - 1] not in ("the", "for", "in", "a", "an", "size", "of", "our") and between:
         cost += 0.4
     return cost

@@ -7,7 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity
+from lessonplan.edit.speech.numbers import COUNTS
+from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _PLUS = re.compile(r"^(?:\w+ )?plus$")
 _AND = re.compile(r"^and$")
@@ -21,7 +23,7 @@ _IS = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|
 class Sum:
     """A sum: the places of its two numbers and of its result among the quantities, and what it should come to.
 
-    ``times``: it is a product.
+    ``times``: it is a product; ``parts``: so many numbers are added.
     """
 
     first: int
@@ -29,10 +31,21 @@ class Sum:
     result: int
     comes_to: float
     times: bool = False
+    parts: int = 2
+
+
+_FOLDS = {f"{word}s": value for word, value in COUNTS.items() if value > 1} | {"sixes": 6, "tens": 10}
+_FOLDED = re.compile(r"^(?:(?:that's|that is|is|are|makes|make|equals|so)(?: \w+)?)?$")
+"""“Eleven fours are forty four”."""
 
 
 def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Sum]:
     """Find the sums among quantities of one unit, or of none."""
+    for place, (one, result) in enumerate(pairwise(quantities)):
+        fold = _FOLDS.get(words[one.end]) if one.bare and one.end < len(words) else None
+        if fold and result.unit in ("", "stitches") and _FOLDED.match(" ".join(words[one.end + 1 : result.first])):
+            yield Sum(place, place, place + 1, one.value * fold, times=True)
+    yield from _runs(words, quantities)
     for place in range(len(quantities) - 2):
         one, other, result = quantities[place : place + 3]
         if place and _PLUS.match(_between(words, quantities[place - 1], one)):
@@ -41,10 +54,8 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         says = _MAKES.match(makes) is not None
         if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):
             continue
-        times = one.unit in ("", "stripes", "repeats", "times", "rounds", "rows", "shapings") and result.unit in (
-            "",
-            other.unit,
-        )
+        counted = ("", "stripes", "repeats", "times", "rounds", "rows", "shapings", "ends")
+        times = one.unit in counted and result.unit in ("", other.unit, one.unit)
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
         elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:
@@ -54,6 +65,71 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
                 yield Sum(place, place + 1, place + 2, one.value - other.value)
 
 
+def _runs(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Sum]:
+    """Find counts added up one after the other: “twelve and twelve and twelve and eight, forty four”."""
+    first = 0
+    for end in range(1, len(quantities)):
+        if quantities[end].bare and _between(words, quantities[end - 1], quantities[end]) in ("and", "plus"):
+            continue
+        some, result = quantities[first:end], quantities[end]
+        comes_to = sum(each.value for each in some)
+        close = result.unit in ("", "stitches") and 0.7 <= result.value / max(comes_to, 1) <= 1.4
+        if len(some) > 2 and close and _FOLDED.match(_between(words, some[-1], result)):
+            yield Sum(first, first + 1, end, comes_to, parts=len(some))
+        first = end
+
+
+_RESULT = re.compile(
+    r"\b(?:that's|that is|it's|which is|makes?|making|leaves?|leaving|gives?|giving|equals|so|total"
+    r"|altogether|now|get|has)"
+    r"(?: (?:\w+ )?(?:of|you|me|us|only|just|your|my|then|all|with))*$"
+)
+_IN_ALL = re.compile(r"^(?:[\w']+ ){0,4}?(?:altogether|in all|in total|all told|all in)\b")
+_GROUPED = re.compile(r"\b(?:times|each|every|of|by|lots|groups|repeats|stripes|either|both|sections|pairs?)\b")
+_SOON = 8
+"""So many words lie between a length and what it is in the other unit at most, where nothing says that it is; and
+between parts."""
+BREATH = 16
+"""So many words off, a number is part of a sum."""
+
+
+def comes_of_others(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity]) -> bool:
+    """Whether a number is said as what comes of those before it, and does: their sum, difference or product."""
+    after = " ".join(words[one.number.end : one.number.end + 6])
+    if not (_RESULT.search(" ".join(words[max(0, one.first - 5) : one.first])) or _IN_ALL.match(after)):
+        return False
+    before = [each for each in quantities if each.end <= one.first <= each.end + BREATH and not each.ordinal]
+    values = [each.value for each in before if not each.number.ordinal][-5:]
+    sums = [sum(values[-count:]) for count in range(2, len(values) + 1)]
+    if len(values) > 1 and _GROUPED.search(" ".join(words[max(0, before[-2].first - 3) : one.first])):
+        sums.append(values[-1] * values[-2])
+    if len(values) > 1:
+        sums.append(abs(values[-1] - values[-2]))
+    return any(abs(each - one.value) < 0.05 for each in sums)
+
+
+def is_shared_out(near: Sequence[Quantity], at: int) -> bool:
+    """Whether a number is a sum told with its parts, or one of these: “forty five, so twenty two, one, twenty two”."""
+    for first in range(at + 1):
+        for parts in (2, 3):
+            window = near[first : first + parts + 1]
+            if (
+                len(window) <= parts
+                or first + parts < at
+                or any(each.ordinal or each.number.ordinal for each in window)
+            ):
+                continue
+            told = all(b.first - a.end <= _SOON for a, b in pairwise(window)) and window[0].value >= 4
+            if (
+                told
+                and sum(each.value for each in window[1:]) == window[0].value
+                and {each.unit for each in window} <= _OF_STITCHES
+            ):
+                return True
+    return False
+
+
+_OF_STITCHES = {"", "stitches", "knit"}
 _OR = re.compile(
     r"^(?:(?:which |that )?(?:is|comes to|makes)|(?:so )?that(?:'s| is)|or|so|equals)(?: (?:in (?:inches"
     r"|centimeters)|about|"
@@ -66,7 +142,9 @@ _OR = re.compile(
 def conversions_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[tuple[int, int]]:
     """Find lengths that are said once more in the other unit: the places of both among the quantities."""
     for place, (one, other) in enumerate(pairwise(quantities)):
-        if {one.unit, other.unit} == {*LENGTHS} and _OR.match(_between(words, one, other)):
+        if {one.unit, other.unit} == {*LENGTHS} and (
+            _OR.match(_between(words, one, other)) or (other.first - one.end <= _SOON and converts(one, other))
+        ):
             yield place, place + 1
 
 

@@ -79,7 +79,7 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
             or (first < found[-1].end + 9 and (text[begin:stop] in _AFTERWARDS or " the wrong " in text[begin:stop]))
         ):
             continue
-        if text[begin:stop] == "make that" and not (words[end : end + 1] and words[end] in NUMBERS):
+        if text[begin:stop] == "make that" and not _made_that(words, first, end):
             continue
         before = [one for one in quantities if one.end <= first]
         after = [one for one in quantities if one.first >= end]
@@ -98,6 +98,14 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
             continue
         found.append(Remark(first, end, last.first if last and near_before else first))
     return tuple(_with_sorry(one, words) for one in found)
+
+
+def _made_that(words: Sequence[str], first: int, end: int) -> bool:
+    """Whether “make that” puts a number right: “ten, make that twelve”, not “I make that twelve”."""
+    said = words[end] if end < len(words) else ""
+    return (said in NUMBERS or said[:1].isdigit()) and not {"i", "we", "you", "would", "to"} & {
+        *words[max(0, first - 1) : first]
+    }
 
 
 def _with_sorry(one: Remark, words: Sequence[str]) -> Remark:
@@ -121,6 +129,8 @@ def _says(
         return False
     if said == "no" and following not in _AFTER_NO and following not in NUMBERS and not following[:1].isdigit():
         return False  # “with no rest between”
+    if words[last.end : last.end + 1] == ["more"] and said in ("hang on", "hold on", "wait"):
+        return False  # “I need two more, hang on, forty three, forty four”
     if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > 2:
         return False
     if said in ("no", "wait", "actually"):
@@ -149,6 +159,9 @@ def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[
             continue
         if len({*run} - _RHYTHM) < 4:
             continue
+        ends = {words[before + AGAIN], *words[at + AGAIN : at + AGAIN + 1]}
+        if len(ends) > 1 and ends <= NUMBERS:
+            continue  # “they get eighteen … they get twenty six”
         length = AGAIN
         while at + length < len(words) and words[before + length] == words[at + length] and before + length < at:
             length += 1

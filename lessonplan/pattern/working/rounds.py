@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
+from typing import Any
 
 from lessonplan.course.model.works import HalfRound, Knit, Spread, Work
 from lessonplan.course.problems import Where
@@ -13,7 +15,7 @@ from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.decided.line import Needle, Round
-from lessonplan.needle.order.lines import LineProblem, work_lines
+from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
 from lessonplan.pattern.colour import ColourError, Shares, chart_lines, chart_shares, stripes
 from lessonplan.pattern.worked import Step
 from lessonplan.pattern.working.bench import Bench
@@ -44,15 +46,15 @@ def knit(work: Knit, bench: Bench) -> None:
     elif extent:
         rounds = rounds_wanted(work, bench, turns, first, len(lines))
     planned = _with_stripe_lines(work, bench, lines, turns, first, rounds)
-    worked = work_lines(
-        [text for text, _ in planned],
+    worked = _worked(
+        tuple(text for text, _ in planned),
         needle,
         size=bench.size,
         sizes=len(bench.pattern.sizes),
         rounds=None if work.in_stripe else rounds,
         until=until,
         times=bench.at(work.times) if work.times else None,
-        patterns=bench.pattern.patterns,
+        patterns=tuple((name, tuple(lines)) for name, lines in bench.pattern.patterns.items()),
         held_as=work.holds or "held",
         colours=frozenset(bench.pattern.yarns),
         terms=bench.pattern.terms,
@@ -72,6 +74,14 @@ def knit(work: Knit, bench: Bench) -> None:
     if work.stripes:
         bench.turns, bench.turn = turns, number % len(turns)
     bench.needle = worked.needle
+
+
+@lru_cache(maxsize=1024)
+def _worked(
+    texts: tuple[str, ...], needle: Needle, patterns: tuple[tuple[str, tuple[str, ...]], ...], **asked: Any
+) -> Worked:
+    """Work lines once, however often a pattern is worked: in other ways, at other gauges, after its title changed."""
+    return work_lines(texts, needle, patterns=dict(patterns), **asked)
 
 
 def half_round(work: HalfRound, bench: Bench) -> None:

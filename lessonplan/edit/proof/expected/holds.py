@@ -20,7 +20,8 @@ from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.opposites import Bound, bound_in
 from lessonplan.edit.proof.sequences import placed_in
 from lessonplan.edit.proof.steps import Line, lines_of
-from lessonplan.edit.speech.quantities import normal, quantities_in, words_of
+from lessonplan.edit.speech.quantities import quantities_in
+from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.pattern.amounts.yarn import METRES_PER_YARD
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Worked
@@ -106,6 +107,7 @@ def _holds(
     names = {
         name for key in stages for step in worked.pattern.stage(key, worked.size).steps for name, _ in step.techniques
     }
+    names |= {"purled"} if any({name for name, _ in step.techniques} == {"p"} for step in rounds) else set()
     kinds = {str(getattr(work, "method", "")) for key in stages for work in worked.course.pattern.stages[key].works}
     return Holds(
         segment=number,

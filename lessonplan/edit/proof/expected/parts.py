@@ -59,8 +59,16 @@ class Parts:
 
     def stage(self, word: str) -> str:
         """The stage that a word names (“cuff's”, “cobbles”, “ribbing”), or nothing."""
-        word = word.removesuffix("'s")
-        return self.named.get(word) or self.named.get(stem(word), "")
+        found = self._asked.get(word)
+        if found is None:
+            bare = word.removesuffix("'s")
+            found = self._asked[word] = self.named.get(bare) or self.named.get(stem(bare), "")
+        return found
+
+    @cached_property
+    def _asked(self) -> dict[str, str]:
+        """What `stage` has answered so far."""
+        return {}
 
     @cached_property
     def sizes(self) -> tuple[float, ...]:
@@ -125,7 +133,7 @@ _LATER_PART = re.compile(
     rf"|made) (?P<in>in|with) {_ART}{_YARN})"
 )
 _OF_PART = re.compile(
-    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|are|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
@@ -134,24 +142,26 @@ _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN
 _NTH = re.compile(
     rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
     rf"|rounds (?P<both>\w+) and \w+)"
-    rf"(?: (?:is|are|it is|comes|we|you|i|knit|work|goes|again|now|all|still|worked)){{0,4}}(?: (?:in|with"
+    rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|knit|work|goes|again|now|all|still"
+    rf"|worked)){{0,4}}(?: (?:in|with"
     rf"|of))? {_ART}{_YARN}"
 )
 _BEGUN = re.compile(
     rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
-    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:of|in) )?{_ART}{_YARN}"
+    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
 _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?:'s| is| are| was| will be)?(?: in| of"
-    rf"| with)* "
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: of (?:the|our|your) \w+)?"
+    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?(?: in| of| with)* "
     rf"{_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
     rf"|'s) {_ART}@(?P<other>\d+)"
 )
+_ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?) (?:of|in) {_ART}{_YARN}")
 _CUT = re.compile(
     rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
@@ -198,16 +208,17 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
     text, seen = " ".join(marked), set[int]()
     for frame in (
         _COLOUR_IS,
+        _STRIPE,
+        _NTH,
+        _BEGUN,
+        _THEN,
         _OF_PART,
         _LATER_PART,
         _PART_IN,
         _PART_WE,
         _FOR_PART,
-        _NTH,
-        _BEGUN,
-        _THEN,
-        _STRIPE,
         _CUT,
+        _ROUNDS_OF,
         _JOIN,
         _WORK,
     ):
@@ -218,7 +229,7 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
             around = " ".join(marked[max(0, at - 8) : at + 7])
-            if frame in (_WORK, _JOIN) and _others(around, parts):
+            if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
                 continue
             if frame is _WORK and not _WORKING.search(around):
                 continue
@@ -239,7 +250,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
     if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN):
         part = parts.every.get(parts.stage(one["part"]))
-        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | was | will be | stays ", one[0])
+        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays ", one[0])
         return part.yarns if part and part.yarns and told else None
     if frame is _COLOUR_IS:
         return frozenset(parts.yarns)

@@ -129,8 +129,9 @@ def _needle(worked: Worked, size: str, title: str) -> Iterator[Planned]:
 
 def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
     """Give the count after each round, what each round adds or takes, and the stitches between its markers."""
-    for number in range(min(len(stage.rounds) for stage in stages) if stages else 0):
-        steps = [stage.rounds[number] for stage in stages]
+    shown = [stage for stage in stages if stage.rounds]
+    for number in range(max(len(stage.rounds) for stage in stages) if len(shown) == len(stages) else 0):
+        steps = [stage.rounds[min(number, len(stage.rounds) - 1)] for stage in stages]
         after = tuple(float(step.after) for step in steps)
         yield Planned(
             unit="stitches",
@@ -142,9 +143,9 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         if number == 0:
             before = tuple(float(step.before) for step in steps)
             yield Planned("stitches", before, f"{title}: stitches before its rounds", "state")
-        changes = {abs(step.after - step.before) for step in steps if not step.held}
-        for change in sorted(changes - {0}):
-            yield Planned("stitches", (float(change),), f"{title}: what a round adds or takes", "change")
+        changes = [float(0 if step.held else abs(step.after - step.before)) for step in steps]
+        for change in [tuple(changes)] if all(changes) else sorted({(each,) for each in changes if each}):
+            yield Planned("stitches", change, f"{title}: what a round adds or takes", "change")
     total = tuple(float(len(stage.rounds)) for stage in stages)
     if any(total):
         unit = "rows" if any(step.flat for step in stages[0].rounds) else "rounds"
@@ -161,11 +162,10 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
             gaps = tuple(float(b - a) for a, b in places)
             yield Planned("stitches", gaps, f"{title}: stitches between the markers", "between")
     for counts in dict.fromkeys([tuple(stage.start for stage in stages), *_counts(stages)]):
-        if min(counts) > 3:
-            yield Planned("stitches", tuple(one / 2 for one in counts), f"{title}: half the stitches", "half")
-            for needles in (3, 4, 5):
-                each = tuple(one / needles for one in counts)
-                yield Planned("stitches", each, f"{title}: on each of {needles} needles", "each")
+        for parts in (2, 3, 4, 5) if min(counts) > 3 else ():
+            if any(count % parts == 0 for count in counts):
+                cue, what = ("half", "half the stitches") if parts == 2 else ("each", f"on each of {parts} needles")
+                yield Planned("stitches", tuple(one / parts for one in counts), f"{title}: {what}", cue)
 
 
 def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
@@ -203,6 +203,8 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
     yield from _plain_numbers(title, unit, stages)
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
     yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
+    closing = tuple(float(len(at)) - rest for at, rest in zip(shaped, resting, strict=True))
+    yield Planned(unit, closing, f"{title}: shaping rounds one after the other", "shaping")
     yield Planned("times", resting, f"{title}: how often with a plain round between", "shaped")
 
 
@@ -262,7 +264,7 @@ def _made_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
     seen = set[tuple[str, tuple[float, ...]]]()
     for number in range(min(len(stage.rounds) for stage in stages)):
         each = [dict(stage.rounds[number].techniques) for stage in stages]
-        for name in each[0].keys() & set.intersection(*({*one} for one in each)):
+        for name in sorted(each[0].keys() & set.intersection(*({*one} for one in each))):
             counts = tuple(float(one[name]) for one in each)
             if len(each[0]) > 1 and name not in ("pm", "sm", "rm") and (name, counts) not in seen:
                 seen.add((name, counts))

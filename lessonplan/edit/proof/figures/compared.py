@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.speech.numbers import BEGINS
-from lessonplan.edit.speech.quantities import INCH, LENGTHS, Quantity
+from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.sizes import size_names, sizes_said
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _MORE = re.compile(
     rf"^(?:(?!than|{'|'.join(BEGINS)})\w+ )??(?:more|fewer|less|longer|shorter|wider|narrower|taller|bigger"
@@ -19,6 +20,10 @@ _MORE = re.compile(
 )
 _ROUNDS = re.compile(
     r"\b(?:(?:last|round|row) (?:one|before|time)|every|each (?:time|round|row)|than the (?:last|round|row))\b"
+)
+_THAN_BEFORE = re.compile(
+    r"# (?:\w+ )?(?:more|fewer|less) than (?:(?:you|we|i|they|what we"
+    r"|what you) (?:\w+ )?(?:had|did|cast|started|began)|at the start)\b"
 )
 _WHOLE = (
     "cast on",
@@ -41,13 +46,22 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> Answe
 
     A difference between rounds is what a round adds or takes; one between sizes, that of any number that they have.
     """
-    found = _MORE.match(" ".join(words[one.end : one.end + 4]))
+    found = _MORE.match(" ".join(words[one.number.end : one.number.end + 4]))
+    if found is None and one.unit == "stitches" and words[max(0, one.first - 1) : one.first] in (["add"], ["adding"]):
+        whole = [each for each in holds.pattern.get("stitches", ()) if each.cue in _WHOLE]
+        steps = {abs(a - b) for each in whole for a, b in pairwise(each.values)}
+        return (None,) if one.value in steps else None  # from size to size
     if found is None or one.unit not in ("stitches", "rounds", "rows", "grams", "metres", *LENGTHS, ""):
         return None
     near = " ".join((*words[max(0, one.first - 9) : one.first], "#", *words[one.end : one.end + 9]))
-    if one.unit in ("stitches", "") and _ROUNDS.search(near):
+    planned_here = holds.pattern.get("stitches", ())
+    in_all = any(one.value in each.values for each in planned_here if each.cue == "shaping")
+    if in_all and one.unit in ("stitches", "") and found["than"] is None:
+        return (None,)
+    if one.unit in ("stitches", "") and (_ROUNDS.search(near) or (one.value > 1 and _THAN_BEFORE.search(near))):
         changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
-        if not changes or one.value in changes or one.value <= 1:
+        sums = [value for each in planned_here if each.cue == "shaping" for value in each.values]
+        if not changes or one.value in (*changes, *sums) or one.value <= 1:
             return (None,) if changes else None
         return (Verdict("disagrees", " or ".join(f"{value:g}" for value in changes) + " stitches more or fewer"),)
     pair = _sizes(one, words, holds)

@@ -6,12 +6,15 @@ And what nobody planned: lengths of things, fabrics, stitches cast on where the 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
+from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
-from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity, near
+from lessonplan.edit.speech.quantities import Quantity, near
+from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS
 
 Answer = tuple[Verdict | None]
 """What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""
@@ -19,7 +22,7 @@ Answer = tuple[Verdict | None]
 
 def sum_of_parts(said: Said) -> bool:
     """Whether a length is that of parts that follow one another: “the gusset and the band together”."""
-    if not re.search(r"\b(?:together|so far|above|altogether|in all)\b", said.near(9, 12)):
+    if not re.search(r"(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b", said.near(9, 12)):
         return False
     size = said.one.size if said.one.size is not None else said.holds.size
     lengths = [
@@ -51,7 +54,10 @@ def tail(said: Said) -> Answer | None:
     )
 
 
-_PULLED = re.compile(r"\b(?:pull\w*|tail of|long tail|slip knot)\b.*#|#.*\b(?:of tail|slip knot)\b")
+_PULLED = re.compile(
+    r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly)"
+    r"|long tail|slip knot)\b.*#|#.*\b(?:of (?:a |your )?tail|slip knot)\b"
+)
 
 
 _NOUN = re.compile(r"\b(\w+?)s? (?:of|is|that's|that is|with) #")
@@ -68,21 +74,33 @@ def left_over(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if not (one.unit in ("rounds", "rows") or one.bare) or not _TO_GO.search(said.near(4, 5)):
         return None
-    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and each.unit in ("rounds", "rows")]
+    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and _is_done(each, said.words)]
     if not before or not (
         before[-1].ordinal
         or _DONE.match(" ".join(said.words[before[-1].end : one.first]))
         or {"done", "knit", "worked", "finished"} & {*said.words[max(0, before[-1].first - 3) : before[-1].first]}
     ):
         return None
-    one = replace(one, unit=before[-1].unit)
+    one = replace(one, unit=before[-1].unit or ("rows" if holds.flat else "rounds"))
     size = one.size if one.size is not None else holds.size
     totals = [at(each, size) for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     if not totals or any(abs(before[-1].value + one.value - total) < 0.05 for total in totals):
         return (None,)
-    if before[-1].ordinal:
+    if before[-1].ordinal and (
+        abs(before[-1].value + one.value - totals[0]) <= 1 or not _I_AM.search(around(said.words, before[-1], 4, 1))
+    ):
+        return None
+    if not (before[-1].ordinal or before[-1].unit) and not 0.6 <= (before[-1].value + one.value) / totals[0] <= 1.6:
         return None
     return (Verdict("disagrees", f"{totals[0] - before[-1].value:g} {one.unit} left of {totals[0]:g}"),)
+
+
+def _is_done(each: Quantity, words: Sequence[str]) -> bool:
+    """Whether rounds are told that are done: “round fourteen”, “eleven done”."""
+    return each.unit in ("rounds", "rows") or (each.bare and words[each.end : each.end + 1] == ["done"])
+
+
+_I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done\b")
 
 
 _TO_GO = re.compile(r"# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b|# more(?: (?:and|then|before|until)|$)")
@@ -100,6 +118,7 @@ def anything(said: Said) -> bool:
         each
         for unit in (*COUNTS, "times", "repeats", "shapings", "stripes", "ends", *lengths)
         for each in holds.pattern.get(unit, ())
+        if (len(each.values) > 1 if one.size is not None else True) or each.cue != "state"
         if one.size is not None or each.cue not in ("round", "state")
     ]
     values = [one.value, *_less(said)]
@@ -156,6 +175,8 @@ _FABRIC = re.compile(
 def nobody_planned(said: Said) -> bool:
     """Whether stitches are cast on or picked up where the course does nothing like it, or in a fabric unknown."""
     one, holds = said.one, said.holds
+    if one.unit in COUNTS and re.search(r"\b(?:single|double|row of|round of) crochet\b.*#", said.near(9, 0)):
+        return "sc" not in holds.techniques
     fabric = _FABRIC.search(said.near(0, 5))
     if fabric and one.unit in COUNTS and fabric["what"] not in holds.known.split():
         return True
@@ -172,10 +193,23 @@ def nobody_planned(said: Said) -> bool:
 _FOLDS = {"twice": 2, "double": 2, "doubled": 2, "doubles": 2, "both": 2, "pair": 2, "fold": 2}
 
 
+_MORE_TIMES = re.compile(r"# (?:more times|times more|times again)\b")
+
+
+def with_the_first(said: Said) -> Quantity:
+    """Give how often something is done in all where it is done so many more times."""
+    number = said.one.number
+    if said.one.unit != "times" or not _MORE_TIMES.match(said.near(0, 2)):
+        return said.one
+    return replace(said.one, number=replace(number, low=number.low + 1, high=number.high + 1))
+
+
 def once(said: Said) -> Quantity:
     """Give half of what is said of twice a thing: “knit it twice as high, so thirty six rounds”."""
     if said.one.unit not in (*COUNTS, *LENGTHS, "ends"):
         return said.one
     times = next((_FOLDS[word] for word in said.about.split() if word in _FOLDS), 1)
+    if times == 1:
+        return said.one
     low, high = said.one.number.low / times, said.one.number.high / times
     return replace(said.one, number=replace(said.one.number, low=low, high=high))

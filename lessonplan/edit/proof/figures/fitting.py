@@ -8,7 +8,8 @@ from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import Planned
-from lessonplan.edit.speech.quantities import LENGTHS, Quantity, near
+from lessonplan.edit.speech.quantities import Quantity, near
+from lessonplan.edit.speech.units import LENGTHS
 
 COUNTS = ("stitches", "rounds", "rows")
 """The units of counts, which are said for one another."""

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from lessonplan.edit.proof.expected.holds import Counted, Holds
 from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.findings import Verdict
-from lessonplan.edit.speech.quantities import INCH, LENGTHS, UNITS, Quantity
+from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS
 
 _OVER = frozenset(("on", "to", "over", "in", "per", "equals", "equal", "across", "within", "for", "every"))
 _TO_ONE = re.compile(
-    r"^(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) (?P<unit>inch"
+    r"^(?!and )(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) (?P<unit>inch"
     r"|centi\w+|cm)\b"
 )
 _REACH = 10
@@ -63,7 +64,8 @@ def _ahead(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> f
         (each for each in reversed(others) if each.unit in LENGTHS and each.end <= one.first <= each.end + 9), None
     )
     told = length and re.search(
-        r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain)\b", " ".join(words[length.end : one.first])
+        r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|you'd want)\b",
+        " ".join(words[length.end : one.first]),
     )
     return length.value * (INCH if length.unit == "inches" else 1.0) if length and told else 0.0
 
@@ -86,6 +88,40 @@ def _counts_only(between: Sequence[str], others: Sequence[Quantity], one: Quanti
     free = {"and", "then", "so", "the", "a", "just", "about", "of", "full", *_OVER, "these", "them", "exactly", "high"}
     spoken = sum(each.end - each.first for each in inside)
     return sum(word not in free and word not in UNITS for word in between) - spoken <= 1
+
+
+_WAYS = {"across": 0, "wide": 0, "sideways": 0, "up": 1, "upward": 1, "upwards": 1, "tall": 1, "high": 1}
+"""Which count of a gauge goes that way: stitches, or rounds."""
+
+
+def _way(one: Quantity, words: Sequence[str], holds: Holds) -> Answer | None:
+    """Judge a count of a gauge that is told by its way alone: “twenty two across and thirty up”."""
+    way = _WAYS.get(words[one.end]) if one.end < len(words) else None
+    if way is None or holds.parts.here or len(holds.gauges) != 2:
+        return None
+    gauge = holds.gauges[way]
+    if not 0.6 <= one.value / gauge.count <= 1.6 or one.value == gauge.count:
+        return (None,) if one.value == gauge.count else None
+    return (Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over"),)
+
+
+def _pair(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
+    """Judge a gauge said as a pair, of a course or a swatch: “twenty two by thirty”."""
+    if holds.parts.here or len(holds.gauges) != 2 or {"rib", "ribbing", "ribs"} & {*words[one.end : one.end + 6]}:
+        return None
+    for gauge, step in zip(holds.gauges, (1, -1), strict=True):
+        beside = [
+            each
+            for each in others
+            if each.bare and (each.first == one.end + 1 if step > 0 else each.end + 1 == one.first)
+        ]
+        joined = words[one.end if step > 0 else one.first - 1] == "by" if beside else False
+        if joined and all(
+            0.6 <= each.value / of.count <= 1.6 for each, of in zip((one, beside[0])[::step], holds.gauges, strict=True)
+        ):
+            wrong = Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over")
+            return (None if one.value == gauge.count else wrong,)
+    return None
 
 
 def far(length: Over, gauge: Counted) -> bool:
@@ -111,11 +147,16 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
             and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates)
         ):
             return (None,)  # the length of a gauge itself
+    if one.bare and (pair := _pair(one, words, holds, others) or _way(one, words, holds)):
+        return pair
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
-    if length is None and one.unit in ("stitches", "rounds", "rows") and (ahead := _ahead(one, words, others)):
-        rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit]
+    counted = one.unit in ("stitches", "rounds", "rows") or (one.bare and not holds.parts.here)
+    if length is None and counted and (ahead := _ahead(one, words, others)):
+        rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit or one.bare]
         if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
             return (None,)  # “three inches of it should hold sixteen and a half stitches”
+        if one.bare and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
+            return (Verdict("disagrees", f"{rates[0] * ahead:.3g} stitches (gauge)", "gauge.over"),)
     if length is None and one.unit in ("rounds", "rows"):
         length = _before(one, words, others)
     if length is None or not length.cm or not holds.gauges:
@@ -124,17 +165,21 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
     of_unit = [each for each in holds.gauges if each.unit in units]
     come_to = [(each, each.count * length.cm / (each.over if far(length, each) else length.cm)) for each in of_unit]
     if not come_to:
-        other = [(each, each.count * (length.cm / each.over if far(length, each) else 1)) for each in holds.gauges]
-        right = next((each for each, value in other if abs(value - one.value) <= 0.5), None)
+        elsewhere = [(each, each.count * (length.cm / each.over if far(length, each) else 1)) for each in holds.gauges]
+        right = next((each for each, value in elsewhere if abs(value - one.value) <= 0.5), None)
         return (Verdict("wrong unit", f"{right.unit} are counted here", "gauge.rounds") if right else None,)
     if any(each.count == one.value for each in of_unit):
         return (None,)  # then it is the length that is wrong
-    slack = max(0.5, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
+    slack = max(one.number.part / 2, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
     supposed = _SUPPOSED.search(" ".join(words[max(0, one.first - 12) : one.first])) is not None
     if supposed or any(abs(value - one.value) <= slack for _, value in come_to):
         return (None,)
     best, value = come_to[0]
     if not 0.5 <= one.value / value <= 2:
         return None if one.bare else (None,)
+    other = [each for each in holds.gauges if each.unit not in units and each.count == one.value]
+    exchanged = any(each.unit == other[0].unit and each.value == best.count for each in others) if other else False
+    if other and not (one.bare or exchanged or far(length, other[0])):
+        return (Verdict("wrong unit", f"{value:.3g} {best.unit}, {one.value:g} {other[0].unit} (gauge)", "gauge.over"),)
     fact = f"gauge.{'stitches' if best.unit == 'stitches' else 'rounds'}"
     return (Verdict("disagrees", f"{value:.3g} {best.unit} (gauge)", fact),)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 
 from lessonplan.edit.proof.findings import CUES
+from lessonplan.edit.speech.bare import asked
 from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import Quantity
 
@@ -14,11 +15,11 @@ _PROGRESS = re.compile(
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# in(?: and| so|$)|\b(?:already|only|just) # in\b"
-    r"|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
+    r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
-_WOVEN = re.compile(r"\bweav\w+|\bwoven\b")
+_WOVEN = re.compile(r"\bweav\w+|\bwoven\b|\bso far\b.*#|# so far\b")
 _STRETCHED = re.compile(r"\bstretch\w*")
 _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 """The size of a swatch itself, and a difference."""
@@ -30,8 +31,10 @@ _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together
 def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a manner of speaking, or too small to be told of."""
     before, after = words[one.first - 1] if one.first else "", words[one.end] if one.end < len(words) else ""
-    if (one.size is not None or one.bare) and after in ("more", "fewer", "less"):
+    if (one.size is not None or one.bare) and after in ("more", "fewer", "less") and not asked(one.number, words):
         return True
+    if re.match(r"# (?:(?:and|or) \w+(?: \w+)? )?for the others?\b", around(words, one, 0, 7)):
+        return True  # of other sizes, none of them named
     if re.search(r"# (?:\w+ )?for (?:the|a|your|my) swatch", around(words, one, 0, 6)):
         return True
     if one.bare and words[max(0, one.first - 3) : one.first] == ["each", "of", "the"]:
@@ -40,7 +43,10 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return _BY_UNIT[one.unit](one, words)
     if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those"):
         return True
-    if one.unit == "sizes" and (before == "other" or "needles" in around(words, one, 5, 3)):
+    if one.unit == "sizes" and (
+        before == "other"
+        or re.search(r"\bneedles\b|\b(?:up|down) #|# (?:up|down|larger|smaller)\b", around(words, one, 5, 3))
+    ):
         return True
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     return one.unit not in ("together", "us") and one.value <= small
@@ -87,9 +93,15 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
 
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
-    so_far = re.match(r"# (?:\w+ )?(?:now|here|hanging|on (?:it|this|mine))\b", around(words, one, 0, 3))
+    so_far = re.match(
+        r"# (?:\w+ )?(?:now|here|hanging(?! off each)|on (?:it|mine|this(?: one|$)))(?: "
+        r"|$)",
+        around(words, one, 0, 3),
+    )
     told = so_far is not None and "weave" not in words[one.end : one.end + 8]
-    return (one.bare and one.value <= 3) or told or one.value <= 1
+    near = around(words, one, 8, 8)
+    tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)
+    return (one.bare and one.value <= 3) or told or tips or one.value <= 1
 
 
 def _times(one: Quantity, words: Sequence[str]) -> bool:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.actions import not_done
 from lessonplan.edit.proof.figures.compared import judge_difference
 from lessonplan.edit.proof.figures.derived import (
     Answer,
@@ -16,24 +17,27 @@ from lessonplan.edit.proof.figures.derived import (
     nobody_planned,
     once,
     sum_of_parts,
+    with_the_first,
 )
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import Said, meant, named, striped, usable
-from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time
+from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time, so_far
 from lessonplan.edit.proof.figures.sayings import SAYINGS, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.speech.bare import asked, counted
-from lessonplan.edit.speech.quantities import LENGTHS, Quantity, comparable, near
+from lessonplan.edit.speech.quantities import Quantity, comparable, near
+from lessonplan.edit.speech.units import LENGTHS
 
-_STRONG = ("held", "cast on", "picked up", "end", "shaping last")
+_STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
-_OF_LINES = re.compile(r"\b(?:two|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
+_OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
+_COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning) of the round\b")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
 """Said of the lines that are worked again and again: “these two rounds”."""
 
@@ -44,7 +48,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
     said = Said(one, words, holds, others)
-    for rule in (_apart, *SAYINGS):
+    for rule in (not_done, _apart, *SAYINGS):
         answer = rule(said)
         if answer is not None:
             return answer[0]
@@ -55,7 +59,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if not one.bare and nobody_planned(said):
         return Verdict("unplanned number")
     may_be = _may_be(said, pattern)
-    if _is_small(said, pattern) or fits(one, may_be, holds, others) or fits(once(said), may_be, holds, others):
+    ways = {one, once(said), with_the_first(said)}
+    if _is_small(said, pattern) or any(fits(way, may_be, holds, others) for way in ways):
         return None
     return wrong(said, may_be)
 
@@ -71,6 +76,8 @@ def _apart(said: Said) -> Answer | None:
         return answer
     if one.unit in ("metres", "yards", "grams"):
         return (judge_amount(one, words, holds),)
+    if so_far(said):
+        return (None,)
     if one.ordinal and one.unit:
         return (judge_place(one, words, holds),)
     if one.unit in ("minutes", "hours"):
@@ -78,9 +85,16 @@ def _apart(said: Said) -> Answer | None:
     if one.unit == "things":
         known = re.search(rf"\b{' '.join(words[one.number.end : one.end])}", holds.known) is not None
         return (None if known or one.value < 2 else Verdict("unplanned number"),)
-    if one.unit == "markers" and not holds.parts.here:
-        return (None,)  # of which anybody has as many as she likes
-    if not one.unit or is_idle(one, words) or (one.unit in ("knit", "purl") and one.value > 5 and _is_a_count(said)):
+    if one.unit == "markers":
+        planned = {each.at(0) for each in holds.pattern.get("markers", ())}
+        with_round = holds.flat is False and one.value - 1 in planned and _COUNTED.search(said.near(10, 11))
+        if not holds.parts.here or with_round:
+            return (None,)  # anybody has as many as she likes; or that of the round is counted
+    if (
+        not one.unit
+        or is_idle(one, words)
+        or (one.unit in ("knit", "purl", "slip") and one.value > 5 and _is_a_count(said))
+    ):
         return (None,)
     return None
 
@@ -90,8 +104,19 @@ def _is_a_count(said: Said) -> bool:
     one, holds = said.one, said.holds
     if any(each.cue != "text" and max(each.values) > 5 for each in holds.pattern.get(one.unit, ())):
         return False  # lines that have such numbers say which
+    if one.unit == "slip" or _made_so(one, holds):
+        return _made_so(one, holds)
     planned = (each for unit in COUNTS for each in holds.pattern.get(unit, ()))
     return any(at(each, holds.size) == one.value for each in planned if each.cue in (*WHOLE, "total"))
+
+
+def _made_so(one: Quantity, holds: Holds) -> bool:
+    """Whether so many stitches of a kind are made in a round."""
+    size = holds.size if one.size is None else one.size
+    made = (
+        each for each in holds.pattern.get("stitches", ()) if each.cue == "made" and f": {one.unit} in" in each.what
+    )
+    return any(at(each, size) == one.value for each in made)
 
 
 def _pattern(said: Said) -> list[Planned]:
@@ -101,7 +126,9 @@ def _pattern(said: Said) -> list[Planned]:
     if one.bare and one.unit == "stitches":
         units = COUNTS  # “seventeen in the small, nineteen in the medium”, of whatever it is
     pattern = [each for other in units for each in holds.pattern.get(other, ())]
-    if not holds.parts.here:  # of the whole piece any of its numbers may be spoken of
+    unworked = one.unit in COUNTS and not any(each.stage for each in holds.pattern.get("stitches", ()))
+    if not holds.parts.here or unworked:
+        # where nothing is worked any number of the whole piece may be spoken of
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
     if one.unit in LENGTHS and said.cued("around") and not any(each.cue == "around" for each in pattern):
         pattern += [each for each in holds.elsewhere if each.cue == "around"]
@@ -126,6 +153,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     one, holds = said.one, said.holds
     about = meant(said, pattern)
     loose = one.bare and one.unit not in ("mm", "us", "ends") and not asked(one.number, said.words)
+    loose = loose and not (about and about[0].cue == "plain")
     strong = any(each.cue in _STRONG or each.cue.startswith("round ") for each in about)
     if loose and not strong and anything(said):
         return (None,)
@@ -152,7 +180,7 @@ def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     if said.one.unit != "times":
         return may_be
     if _OF_LINES.search(said.near(14, 4)):
-        may_be = [each for each in may_be if each.cue != "shaped"]
+        may_be = [each for each in may_be if each.cue not in ("shaped", "line", "made", "repeated")]
     if _OF_STEPS.search(said.near(9, 0)) and any(each.cue == "repeated" for each in may_be):
         return [each for each in may_be if each.cue in ("repeated", "made", "line")]
     return may_be
@@ -167,4 +195,6 @@ def _is_small(said: Said, pattern: Sequence[Planned]) -> bool:
     lines = re.search(_THESE, said.near(2, 0)) is not None and one.unit in ("rounds", "rows")
     if lines and any(each.cue == "repeat" and each.at(0) == one.value for each in pattern):
         return True
-    return one.unit not in LENGTHS and one.value <= 3 and is_partly(said) and not striped(said)
+    return (
+        one.unit not in (*LENGTHS, "knit", "purl", "slip") and one.value <= 3 and is_partly(said) and not striped(said)
+    )

@@ -11,10 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.meant import round_before
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.speech.numbers import words_in
-from lessonplan.edit.speech.quantities import LENGTHS, Quantity, near
+from lessonplan.edit.speech.quantities import Quantity, near
+from lessonplan.edit.speech.rounds import round_before
+from lessonplan.edit.speech.units import LENGTHS
 
 _COUNTS = ("stitches", "rounds", "rows", "times", "repeats")
 _WITHIN = 30
@@ -34,6 +35,10 @@ _FIRST = (
     "shaping last",
 )
 """The cues of numbers that are rather meant than others."""
+
+
+_BY_THE_WAY = ("made", "each", "half", "run", "line")
+"""The cues of numbers that two in a row are rarely told of."""
 
 
 def lists_in(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[list[Quantity]]:
@@ -77,7 +82,7 @@ def _of_the_film(listed: Sequence[Quantity], quantities: Sequence[Quantity], siz
         and one.value > 1
         and not (one.ordinal or one.number.ordinal)
         and (one.unit in units or one.bare)
-        if 0 <= listed[0].first - one.end <= 2
+        if 0 <= listed[0].first - one.end <= 4
     ]
 
 
@@ -88,10 +93,32 @@ def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, plac
     found: dict[int, Verdict | None] = {one.first: None for one in listed}
     for column in zip(*ends, strict=False):
         best = _best(column, said, words, holds, place)
+        if best is None and said and said not in LENGTHS and not _known(column, said, holds):
+            for one in column:
+                found.pop(one.first, None)  # each is judged by itself
+            continue
         for one in column:
-            if best is not None and not _agrees(one, best):
+            if best is None or _agrees(one, best) or (one.bare and _of_else(one, holds)):
+                continue
+            value = best.at(min(one.size or 0, len(best.values) - 1))
+            if best.unit in LENGTHS or 0.5 <= one.value / max(value, 1) <= 2:
                 found[one.first] = Verdict("disagrees", _worded(one, best), best.fact)
     return found
+
+
+def _known(column: Sequence[Quantity], said: str, holds: Holds) -> bool:
+    """Whether any number of a list is one that some part of the course has in its size."""
+    planned = [*holds.pattern.get(said, ()), *(each for each in holds.elsewhere if each.unit == said)]
+    return any(_agrees(one, each) for one in column for each in planned if len(each.values) > 1)
+
+
+def _of_else(one: Quantity, holds: Holds) -> bool:
+    """Whether a number without a unit is another of its size: “the adult has thirty six, which is nine”."""
+    planned = (each for unit in ("stitches", "rounds", "rows") for each in holds.pattern.get(unit, ()))
+    whole = (each for each in planned if each.cue in ("total", "held", "cast on", "end", "picked up") and each.fact)
+    return any(
+        one.size is not None and len(each.values) > one.size and each.at(one.size) == one.value for each in whole
+    )
 
 
 def _ends(one: Quantity) -> list[Quantity]:
@@ -108,7 +135,11 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
     own = [each for unit in holds.pattern.values() for each in unit if _may_be(said, each, amounts)]
     away = [each for each in holds.elsewhere if _may_be(said, each, amounts)]
     passing = [each for each in (*own, *away) if _of_a_round(each)]
-    cued = [each for each in own if each.cue in _FIRST and each.cue in CUES and re.search(CUES[each.cue], near_by)]
+    cued = [
+        each
+        for each in own
+        if each.cue in (*_FIRST, "half", "each") and each.cue in CUES and re.search(CUES[each.cue], near_by)
+    ]
     whole = [each for each in own if not _of_a_round(each)]
     else_where = [each for each in away if not _of_a_round(each)]
     placed = [each for each in own if each.cue == place]
@@ -123,6 +154,8 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
             return None
         if best and (count == len(column) - 1 or _shifted(column, best)):
             others = [*whole, *away, *passing] if len(column) > 2 else whole if tier is cued else [*whole, *else_where]
+            if len(column) == 2:
+                others = [each for each in others if each.cue not in _BY_THE_WAY]
             if tier is whole and len(column) == 2 and not (said or best.cue in _FIRST):
                 return None
             return best if tier is exact or not any(_count(column, each) == len(column) for each in others) else None

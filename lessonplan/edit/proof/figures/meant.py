@@ -9,8 +9,10 @@ from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Planned
-from lessonplan.edit.speech.numbers import words_in
-from lessonplan.edit.speech.quantities import LENGTHS, Quantity
+from lessonplan.edit.speech.numbers import ORDINALS, words_in
+from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.rounds import round_after, round_before
+from lessonplan.edit.speech.units import LENGTHS
 
 _ONLY_CUED = frozenset(
     words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball made plain")
@@ -20,9 +22,11 @@ MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", 
 """Cues that say alone which number is meant."""
 _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
-    r"|stripes?) (?:after )?every #|\bstripes? (?:of|is|are|has) #"
+    r"|stripes?) (?:after )?every #|\bstripe(?:s|'s)?(?: (?:of|is|are|has))? #"
+    r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
     r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
+AT_END = r"\bthe (?:very )?end(?! of (?:\w+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done"
@@ -31,6 +35,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         r"|\bafter (?:all )?the (?:in|de)creas\w+",
         ("shaping last", "end"),
     ),
+    (rf"{AT_END}.*#|#.*{AT_END}", ("shaping last", "end")),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
     (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
@@ -51,11 +56,19 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (r"\bthrough (?:all |the |my |these )*#", ("end", "held")),
     (
+        r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?))* (?:stop|cut|break|thread|draw)\b"
+        r"|\b(?:bind|cast) off (?:\w+ ){0,2}#",
+        ("end",),
+    ),
+    (
         r"\bfrom (?:\w+ )?#",
         ("start", "cast on", "end", "text", "picked up", "held", "shaping 0"),
     ),
 )
 """Words around a count of stitches, and the cues of the numbers that they mean."""
+
+
+_CUED = {cue: re.compile(words) for cue, words in CUES.items()}
 
 
 class Said:
@@ -66,19 +79,24 @@ class Said:
 
     def __init__(self, one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> None:
         self.one, self.words, self.holds, self.others = one, words, holds, others
-        self.about = self.near(7, 6)
         self._cued: dict[str, bool] = {}
+        self._near: dict[tuple[int, int], str] = {}
+        self.about = self.near(7, 6)
 
     def near(self, before: int, after: int) -> str:
         """So many words before and after it, as in ``about``."""
-        inside = " ".join(("#", *self.words[self.one.number.end : self.one.end]))
-        return around(self.words, self.one, before, after).replace("#", inside)
+        found = self._near.get((before, after))
+        if found is None:
+            inside = " ".join(("#", *self.words[self.one.number.end : self.one.end]))
+            found = around(self.words, self.one, before, after).replace("#", inside)
+            self._near[before, after] = found
+        return found
 
     def cued(self, cue: str) -> bool:
         """Whether words of a cue stand near it; those of a gauge reach far."""
         if cue not in self._cued:
             far = cue == "gauge" and re.search(r"\bgauge\b", self.near(16, 0)) is not None
-            self._cued[cue] = far or (cue in CUES and re.search(CUES[cue], self.about) is not None)
+            self._cued[cue] = far or (cue in CUES and _CUED[cue].search(self.about) is not None)
         return self._cued[cue]
 
     def clause(self) -> str:
@@ -108,6 +126,19 @@ def striped(said: Said) -> bool:
     return _STRIPED.search(said.about) is not None or bool(after and after[0] in said.holds.colours)
 
 
+def _counted_over(said: Said) -> bool:
+    """Whether a length follows a count at once: “twenty four rows to ten centimetres”."""
+    one, words = said.one, said.words
+    counts = [
+        each for each in said.others if each.unit in ("stitches", "rounds", "rows") and 0 < one.first - each.end <= 3
+    ]
+    return bool(counts) and words[one.first - 1] in ("to", "in", "per", "over", "across")
+
+
+_MEASURED = re.compile(
+    r"\b(?:gauge|tension|swatch|apart|pins?|ruler|(?<!cast )(?:over|on) (?:the )?(?:whole |full )?#)"
+)
+"""Said where the length of a gauge is meant."""
 _PLACES = ("hand", "top", "join", "edge")
 """Words that name a part, and are said of anything."""
 
@@ -136,7 +167,7 @@ def named(said: Said) -> list[Planned]:
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
     one, near = said.one, said.about
-    if each.cue == "state" and one.size is not None:
+    if each.cue == "state" and one.size is not None and len(each.values) == 1:
         return False
     if each.cue == "state" and one.unit in ("rounds", "rows"):
         return said.cued("state") and not re.search(r"\b(?:if you like|longer|extra)\b", near)
@@ -144,6 +175,17 @@ def usable(said: Said, each: Planned) -> bool:
         return False
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
+    if each.cue == "gauge" and each.unit in LENGTHS:
+        return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
+    if each.cue == "whole" and not said.holds.parts.here:
+        return True
+    if (
+        each.cue == "measure"
+        and not each.fact
+        and len(each.values) == 1 < len(said.holds.sizes)
+        and one.size is not None
+    ):
+        return each.what.startswith(said.holds.sizes[one.size])  # of another size it says nothing
     if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
         return True
     if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
@@ -151,8 +193,8 @@ def usable(said: Said, each: Planned) -> bool:
     if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
         return False
     if each.unit == "balls" and each.cue == "text" and not each.fact:
-        of_one = said.holds.colours & {*said.words[one.end : one.end + 3]}
-        return not of_one and not re.match(r".*# \w+ of (?:the|this|that|my) (?!yarn|wool|same)", near)
+        of_one = said.holds.colours & {*said.words[one.end : one.end + 4]}
+        return not of_one
     if each.cue.startswith("shaping "):
         return False
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
@@ -171,7 +213,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         if plain:
             return [*plain, *(each for each in pattern if each.cue == "work")]
     if one.unit in ("knit", "purl") and one.value > 1:
-        place = round_before(one, said.words, said.others, 4)
+        place = _round_behind(said) or round_before(one, said.words, said.others, 4)
         found = [each for each in pattern if each.cue == place]
         if place and found:
             return found
@@ -179,6 +221,8 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
         return [each for each in pattern if each.cue == "gauge"]
+    if one.unit in LENGTHS and (of_part := _of_subject(said, pattern) or _of_shape(said, pattern)):
+        return of_part
     own = content(said.words, one, said.others)
     likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
     best = max(
@@ -189,31 +233,103 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     return found if found and all(each.fact for each in found) else []
 
 
+_IS = re.compile(
+    r"(?:(?:now|only|then|itself|alone|here|altogether|(?:when|once) (?:it's|it is) \w+) )*"
+    r"(?:is|was|comes?|came|wants?|should|measures?|measured|has|takes?|needs?|gets?|will|goes|stands|works|ought|must"
+    r"|grows?|reaches|ends|would|should've|are)\b"
+)
+_SPOKEN_OF = ("hand", "join", "edge", "ends")
+"""Words that name a part, and are rather said of the body or of the work."""
+
+
+def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the lengths of the part of which a length is told: “the cuff comes to”, “a gusset of”."""
+    before = said.near(14, 0).split()[:-1]
+    named = [(at, said.holds.parts.stage(word)) for at, word in enumerate(before) if word not in _SPOKEN_OF]
+    parts = [(at, key) for at, key in named if key]
+    if not parts or len({key for _, key in parts[-2:]}) > 1:
+        return []
+    at, key = parts[-1]
+    told = before[at].endswith("'s") or _IS.match(" ".join(before[at + 1 :]))
+    if not told or {"from", "to", "tip", "above", "below", "between", "whole"} & {*before[max(0, at - 4) : at]}:
+        return []
+    lengths = [each for each in (*pattern, *said.holds.elsewhere) if each.unit in LENGTHS and each.stage == key]
+    wide = re.search(rf"{CUES['around']}|{CUES['across']}", said.clause()) is not None
+    either = not wide and said.cued("around")
+    lengths = [each for each in lengths if either or (each.cue in ("around", "across")) == wide]
+    facts = {each.fact for each in lengths} | {""}
+    return lengths and [*lengths, *(each for each in pattern if each.cue == "text" and each.fact in facts)]
+
+
+_SHAPES = re.compile(r"# (?:\w+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
+
+
+def _of_shape(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the lengths that a word right behind one tells: “six centimetres tall” is no width."""
+    found = _SHAPES.match(said.near(0, 3))
+    if found is None or len(said.holds.stages) > 2 or re.search(r"\b(?:cut|yarn|leave|tails?|swatch)\b", said.about):
+        return []
+    free = ("gauge", "measure") if said.cued("whole") else ("gauge", "measure", "whole")
+    own = [each for each in pattern if each.unit in LENGTHS and each.cue not in free]
+    facts = {each.fact for each in own if each.cue in ("around", "across")}
+    wide = [each for each in own if each.cue in ("around", "across") or (each.cue == "text" and each.fact in facts)]
+    return wide if found["wide"] else [each for each in own if each not in wide]
+
+
 def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
-    place = round_before(said.one, said.words, said.others)
+    place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
     found = [each for each in pattern if each.cue == place]
     if place and found and not re.search(CUES["between"], close):
         return found
     if re.search(
-        r"\bback (?:down |up )?(?:to|at) #|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on", close
+        r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
+        r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on",
+        close,
     ):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = re.search(CUES["held"], close) is not None
     for words, cues in _CLAUSES:
         between = cues[0] == "shaping last" and re.search(CUES["between"], close)
         if re.search(words, close) and not (held and "end" in cues) and not between:
-            return [each for each in pattern if each.cue in cues]
+            rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
+            return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
     here = {each.cue for each in pattern}
+    if re.search(_AFTER_LAST, said.near(12, 8)):
+        return [each for each in pattern if each.cue in ("shaping last", "end")]
     told = [(_far(cue, close), cue) for cue in MEANT if cue in here and re.search(CUES[cue], close)]
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
         parts = {said.holds.parts.stage(word) for word in said.near(14, 9).split()} - {*said.holds.stages}
         found = [each for each in pattern if each.cue == cue]
-        return [each for each in found if each.stage in parts] or found
+        found = [each for each in found if each.stage in parts] or found
+        return _at_an_end(said, found) if cue == "between" else found
     return None
+
+
+_AFTER_LAST = re.compile(
+    r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
+    r"|\bwidest (?:bit|part|point|place)\b"
+)
+_IN_THE_END = re.compile(
+    r"\b(?:(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)|widest|most|in the end"
+    r"|when (?:we're|you're|it's) done"
+    r"|(?:increas\w+|they) (?:are|is) (?:all )?(?:in|done|finished))\b"
+)
+
+
+def _at_an_end(said: Said, found: list[Planned]) -> list[Planned]:
+    """Give the count between markers with which a shaping begins or ends, where one of these is told of."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    about = said.near(12, 12)
+    counts = [each.at(min(size, len(each.values) - 1)) for each in found]
+    if counts and _IN_THE_END.search(about):
+        return [each for each, count in zip(found, counts, strict=True) if count == max(counts)]
+    if counts and re.search(r"\b(?:start|begin)s? (?:off )?with #", about):
+        return [each for each, count in zip(found, counts, strict=True) if count == min(counts)]
+    return found
 
 
 def _far(cue: str, close: str) -> int:
@@ -222,24 +338,13 @@ def _far(cue: str, close: str) -> int:
     return min((max(one.start() - at - 2, at - one.end()) for one in re.finditer(CUES[cue], close)), default=999)
 
 
-_AFTERWARDS = re.compile(r"\b(?:have|has|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had)\b")
+_OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b")
 
 
-def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:
-    """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
-    for other in reversed(others):
-        shaped = {"increase", "decrease"} & {*words[other.first : other.end]} and other.unit in ("rounds", "rows")
-        after = "after" in words[max(0, other.first - 2) : other.first]
-        if shaped and after and not other.ordinal and other.end <= one.first <= other.end + 8:
-            return f"shaping {other.value:g}"  # “after five decrease rounds”
-        if other.end <= one.first <= other.end + 12 and other.ordinal:
-            if is_its and one.first - other.end <= is_its:
-                return f"round {other.value:g}"  # “round three is knit nine”
-            before = words[max(0, other.first - 3) : other.first]
-            shaping = {"increase", "decrease"} & {*words[other.first : other.end]}
-            kind = f"{'shaping' if shaping else 'round'} {other.value:g}"
-            if "after" in before[-2:] or before[-1:] == ["at"]:
-                return kind
-            told = (*words[other.end : one.first], *words[one.end : one.end + 4])
-            return kind if {"on", "in", "with"} & {*before} and _AFTERWARDS.search(" ".join(told)) else ""
-    return ""
+_ON_THE = re.compile(r"#(?: (?!and\b|then\b)\w+){0,4} (?:on|in) the (\w+)(?: round| row)?(?: |$)")
+
+
+def _round_behind(said: Said) -> str:
+    """Give the cue of the round that is named behind its steps: “knit eight, knit two together on the fifth”."""
+    found = _ON_THE.match(said.near(0, 8))
+    return f"round {ORDINALS[found[1]]}" if found and found[1] in ORDINALS else ""

@@ -6,18 +6,27 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.figures.idle import around
+from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import CUES, Kind, Verdict
 from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.rounds import INTO
 
-_WAITS = re.compile(r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl|basin|sink)\b")
+_WAITS = re.compile(
+    r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl"
+    r"|basin|sink|towel|flat|lie|lies|lying)\b"
+)
 
 _STOPS = re.compile(
-    r"# (?:\w+ ){0,2}?(?:you|we|i|is the last|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
-    r"|\bstop (?:after|at|with) (?:the )?#"
+    r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last"
+    r"|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
+    r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one"
+    r"|round|row|of)\b"
 )
 """Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
+_IN_WATER = re.compile(r"# .*\bin (?:the|cool|cold|some|lukewarm) (?:\w+ )?(?:water|bath|sink|bowl|basin)\b")
 _BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running)\b")
 """Cold water for a burn is no bath for wool."""
 
@@ -36,15 +45,29 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     ends = _STOPS.search(around(words, one, 2, 9)) is not None
     totals = [each for each in holds.pattern.get(right_unit, ()) if each.cue in ("total", "shaping", "work")]
-    if ends and one.value > 3 and totals and not any(one.value in each.values for each in totals):
+    if (
+        ends
+        and one.value > 3
+        and totals
+        and not any(
+            one.value == each.at(one.size) if one.size is not None else one.value in each.values for each in totals
+        )
+    ):
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     if one.unit != right_unit:
         return Verdict("wrong unit", f"{right_unit} are worked here")
     return None
 
 
+_CHANGES = re.compile(r"\b(?:colou?rs?|stripes?|swap|switch)\b.*#")
+
+
 def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verdict | None:
     """Judge “in every fourth round”: how far apart the shaping rounds are."""
+    stripes = [each.at(0) for each in holds.pattern.get(unit, ()) if each.cue == "stripe"]
+    if stripes and _CHANGES.search(around(words, one, 8, 3)):
+        right = any(one.value - each in (0, 1) for each in stripes)
+        return None if right else Verdict("disagrees", f"stripes of {stripes[0]:g} {unit}")
     periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
     if (
         not periods
@@ -55,6 +78,31 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")
 
 
+_SO_FAR = re.compile(
+    r"\b(?:after|(?:when|once|now|as soon as) (?:you've|you have|i've|we've|you|we|i) (?:\w+ )?(?:done"
+    r"|knit|worked|knitted|finished))(?: \w+)? #"
+    rf"|# (?:\w+ )?(?:{INTO}|later\b|done\b|from here\b)"
+)
+_COUNTS_THEN = re.compile(
+    r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to)\b"
+)
+_COMPLETE = re.compile(r"\b(?:finished|stop|ready|long|tall|deep|high|measures?|enough|cuff's|complete)\b")
+
+
+def so_far(said: Said) -> bool:
+    """Whether rounds are told as the place at which stitches are counted: “after eight rounds there are fifty one”."""
+    one, words = said.one, said.words
+    if one.unit not in ("rounds", "rows") or one.ordinal or not 0 < one.value <= said.holds.rounds:
+        return False
+    if not _SO_FAR.search(said.near(6, 5)):
+        return False
+    count = next((each for each in said.others if each.first >= one.end), None)
+    if count is None or count.first - one.end > 12 or count.unit not in ("", "stitches") or count.value < 4:
+        return False
+    between = " ".join(words[one.end : count.end + 2])
+    return _COUNTS_THEN.search(between) is not None and not _COMPLETE.search(between)
+
+
 def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
     minutes = one.value * (60 if one.unit == "hours" else 1)
@@ -63,7 +111,8 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
     if minutes > 2 and _BURNS.search(near):
         return _cooled(minutes, near, holds)
-    if minutes <= 2 or not _WAITS.search(near) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
+    wet = _IN_WATER.search(around(words, one, 0, 9))
+    if minutes <= 2 or not (wet or _WAITS.search(near)) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
         return None
     cue = _waits_for(one, clause) or _waits_for(one, near) or "time"
     own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or (cue, each.cue) == ("time", "text")]
@@ -99,7 +148,10 @@ def _waits_for(one: Quantity, told: str) -> str:
     return "dry" if one.unit == "hours" and one.value >= 4 else ""
 
 
-_SOAKS_OR_DRIES = re.compile(rf"\b(?:soak\w*|bath|water)\b|(?P<dry>{CUES['dry']})")
+_SOAKS_OR_DRIES = re.compile(
+    rf"(?:(?:on|in|for|over|under|to|of) (?:(?:the|a|your|its|my|cold|cool|warm) ){{0,2}})?"
+    rf"(?:\b(?:soak\w*|wash\w*|bath|water)\b|(?P<dry>{CUES['dry']}))"
+)
 
 
 _FOR_ALL = re.compile(
@@ -130,16 +182,21 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     colour = after[0] if after and words[one.end] == "of" else before[-1] if before else after[0] if after else ""
     keys = [key for key, own in holds.parts.yarns.items() if colour in own]
     of_all = [each for each in of_all if any(f".{key}." in each.fact for key in keys)] if keys else of_all
-    told = _FOR_ALL.search(near) or (keys and _A_PIECE.search(near))
+    far = around(words, one, 18, 7)
+    told = _FOR_ALL.search(near) or (keys and (_A_PIECE.search(far) or _FOR_ALL.search(far)))
     named = bool(keys) and words[one.end : one.end + 1] == ["of"]
     if of_all and told and (named or not re.search(CUES["ball"], near)):
         size = one.size if one.size is not None else holds.size
         amounts = sorted(each.at(min(size, len(each.values) - 1)) for each in of_all)
+        anyones = [value for each in of_all for value in each.values] if one.size is None else []
         pair = (each / 2 for each in amounts) if re.search(r"\b(?:one|single|each) \w+", near) else ()
-        if any(abs(each - one.value) <= 0.1 * each for each in (*amounts, sum(amounts), *pair)):
+        if any(abs(each - one.value) <= 0.1 * each for each in (*amounts, *anyones, sum(amounts), *pair)):
             return None
         return Verdict("disagrees", " or ".join(f"{each:g}" for each in amounts) + f" {one.unit} of a yarn")
     of_ball = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "ball"]
+    size = one.size if one.size is not None else holds.size
+    if any(abs(at(each, size) - one.value) <= 0.03 * one.value for each in of_all):
+        return None
     if not of_ball or not re.search(CUES["ball"], near):
         return None
     most = 4 if re.search(r"\b(?:all in|in all|altogether|total)\b|balls|skeins|hanks", near) else 1

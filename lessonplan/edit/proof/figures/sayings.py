@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from lessonplan.edit.proof.expected.parts import needle_of
+from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
 from lessonplan.edit.proof.figures.derived import Answer, on_a_thing, tail
-from lessonplan.edit.proof.figures.fitting import WHOLE, at
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
-from lessonplan.edit.speech.quantities import LENGTHS, near
+from lessonplan.edit.speech.quantities import near
+from lessonplan.edit.speech.units import LENGTHS
 
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
 _LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
@@ -47,14 +50,22 @@ def rounds_left(said: Said) -> Answer | None:
     return (Verdict("wrong unit", f"{one.value:g} stitches ({found.what})", found.fact),) if found else None
 
 
+_DIVIDES = re.compile(
+    r"\b(?:multiple of|divisible by|divides? (?:by|into)|goes? (?:into|by)|go up in"
+    r"|count (?:by|in)) #"
+)
+
+
 def multiple(said: Said) -> Answer | None:
     """Judge “a multiple of four”: the stitches of the segment, in every size, must be one."""
-    if not re.search(r"\bmultiple of #", said.near(3, 0)):
+    if not _DIVIDES.search(said.near(4, 0)):
         return None
     planned = (each for each in said.holds.pattern.get("stitches", ()) if each.cue in ("cast on", "start"))
     counts = [value for each in planned for value in each.values]
     if not counts or all(value % said.one.value == 0 for value in counts):
         return (None,)
+    if " into #" in said.near(4, 0):
+        return None  # “twelve goes into ninety six”
     return (Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it"),)
 
 
@@ -64,7 +75,9 @@ def groups(said: Said) -> Answer | None:
         return None
     of = next((each for each in said.others if each.first == said.one.end + 1), None)
     counts = [each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
-    if of is None or of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
+    if of is None:
+        return None
+    if of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
         return (None,)
     count = min(counts, key=lambda each: abs(each - said.one.value * of.value))
     return (Verdict("disagrees", f"{count:g} stitches"),)
@@ -101,6 +114,67 @@ def needle(said: Said) -> Answer | None:
     return (None if fits else Verdict("disagrees", f"{right} ({title})"),)
 
 
+def needle_us(said: Said) -> Answer | None:
+    """Judge the American size of a needle that is told for a part, or for the swatch."""
+    title, sizes = needle_of(said.near(9, 7), said.holds.parts) if said.one.unit == "us" else ("", frozenset())
+    right = _americans(said, sizes) if sizes else set()
+    if not right or said.one.value in right:
+        return (None,) if right else None
+    return (Verdict("disagrees", " or ".join(f"US {each:g}" for each in sorted(right)) + f" ({title})"),)
+
+
+def _americans(said: Said, sizes: Iterable[float]) -> set[float]:
+    """Give the American sizes of needles in mm, as the course pairs them."""
+    needles = [each for each in said.holds.elsewhere if each.cue == "needle"]
+    return {
+        american.at(0)
+        for mm in needles
+        for american in needles
+        if mm.unit == "mm" and american.unit == "us" and (mm.what, mm.stage) == (american.what, american.stage)
+        if any(abs(mm.at(0) - size) < 0.05 for size in sizes)
+    }
+
+
+def at_stitch(said: Said) -> Answer | None:
+    """Judge the stitch after which something is put: “the marker goes after stitch twenty two”."""
+    one, holds = said.one, said.holds
+    if said.words[max(0, one.first - 1) : one.first] != ["stitch"] or not _PUT.search(said.near(9, 4)):
+        return None
+    runs = [at(each, holds.size) for each in holds.pattern.get("stitches", ()) if each.cue in ("run", "half")]
+    close = [each for each in runs if 0.5 <= one.value / max(each, 1) <= 2]
+    if not close or any(one.value - each in (0, 1) for each in runs):
+        return (None,) if runs else None
+    return (Verdict("disagrees", f"stitch {close[0]:g}"),)
+
+
+_PUT = re.compile(r"\b(?:markers?|increase|new stitch|make one|goes|sits|decrease)\b")
+
+
+def in_numbers(said: Said) -> Answer | None:
+    """Let a needle be that is told by its American number alone: “everything after that is on the six”."""
+    one = said.one
+    if one.unit != "mm" or not one.bare or one.number.part < 1:
+        return None
+    metric = any(each.unit == "mm" and each.at(0) == one.value for each in said.holds.elsewhere)
+    american = any(each.at(0) == one.value for each in said.holds.pattern.get("us", ()))
+    return (None,) if american and not metric else None
+
+
+def american(said: Said) -> Answer | None:
+    """Judge an American size said beside the millimetres of a needle: “four millimetres, that's a six”."""
+    one = said.one
+    if one.unit != "us":
+        return None
+    beside = [each for each in said.others if each.unit == "mm" and -6 <= each.end - one.first <= 0]
+    many = [each for each in said.others if each.unit == "us" and abs(each.first - one.first) <= 8]
+    if not beside or len(many) > 1:
+        return None
+    right = _americans(said, [beside[-1].value])
+    if not right or one.value in right:
+        return None
+    return (Verdict("disagrees", " or ".join(f"US {each:g}" for each in sorted(right))),)
+
+
 def length(said: Said) -> Answer | None:
     """Judge the tail of a cast-on, and the length of a thing that nobody planned."""
     if said.one.unit not in LENGTHS:
@@ -114,13 +188,39 @@ def gauge_itself(said: Said) -> Answer | None:
     return (None,) if said.one.bare and said.one.value == over and _OVER_IT.search(said.about) else None
 
 
+_WIDE = re.compile(r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b")
+
+
+def of_the_swatch(said: Said) -> Answer | None:
+    """Let the size of a swatch be, told in stitches and rounds where nothing of the piece is worked."""
+    whole = not said.holds.parts.here and said.holds.rounds == 0
+    return (None,) if whole and _WIDE.search(said.near(1, 4)) else None
+
+
 def too_high(said: Said) -> Answer | None:
-    """Let a number be that has no unit, where nothing is counted so high."""
-    if not said.one.bare:
+    """Let a number be where nothing is counted so high: all stitches of a part, or of something else."""
+    if not said.one.bare and (said.one.unit not in COUNTS or said.one.value < 200 or said.cued("cast on")):
         return None
     most = max((each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ())), default=0)
     return (None,) if said.one.value > 3 * most else None
 
 
-SAYINGS = (too_high, made, one_row, rounds_left, gauge_itself, multiple, groups, needle, length)
+SAYINGS = (
+    too_high,
+    of_the_swatch,
+    other_rounds,
+    by_markers,
+    made,
+    one_row,
+    rounds_left,
+    gauge_itself,
+    multiple,
+    groups,
+    in_numbers,
+    needle,
+    needle_us,
+    at_stitch,
+    american,
+    length,
+)
 """The rules, in the order in which they are asked."""

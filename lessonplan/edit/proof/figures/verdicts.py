@@ -8,15 +8,21 @@ from dataclasses import replace
 
 from lessonplan.edit.proof.figures.fitting import COUNTS
 from lessonplan.edit.proof.figures.meant import MEANT, Said, named, striped
-from lessonplan.edit.proof.findings import Planned, Verdict
-from lessonplan.edit.speech.quantities import LENGTHS, near
+from lessonplan.edit.proof.findings import CUES, Planned, Verdict
+from lessonplan.edit.speech.quantities import near
+from lessonplan.edit.speech.units import LENGTHS
 
 _PARTLY = re.compile(
     r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
 )
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
+_BY_BODY = re.compile(
+    r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow)(?:'s|s)?\b"
+)
+"""A tail is measured by these, and its inches only say so once more."""
+_ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
-    r"# (?:are |is )?(?:still )?(?:left|remain\w*|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
+    r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
     r"|cast\w* on|remain|left with) #"
 )
 """Words that are said of stitches alone, never of rounds."""
@@ -41,6 +47,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     done = any(each.cue == "state" and each.at(0) == one.value for each in rounds)
     if one.bare and one.size is None and done and not _sure(planned):
         return None  # “ten left”, of rounds
+    if sample is None and one.unit == "stitches" and _ON_A_SAMPLE.search(said.near(2, 7)):
+        return None
     if sample and not stripes:
         if one.size is not None:
             return None
@@ -53,8 +61,12 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     made = any(each.cue == "made" for each in planned)
     partly = is_partly(said) and not (stripes or meant_so or made or _sure(planned))
     free = one.unit in LENGTHS and (partly or _APART.search(said.near(6, 4)) is not None)
+    if free and not partly and _BY_BODY.search(said.near(8, 9)):
+        return None
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
+        if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:\w+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
+            return None  # advice
         free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.about) is not None
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
@@ -83,7 +95,13 @@ def _other_unit(said: Said) -> Planned | None:
     one = said.one
     units = next((group for group in _GROUPS if one.unit in group), ())
     length = one.unit in (*LENGTHS, "mm")
-    if (one.value < 2 and not length) or one.bare or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said))):
+    unsaid = (one.first, one.end) == (one.number.first, one.number.end)
+    if (
+        (one.value < 2 and not length)
+        or one.bare
+        or unsaid
+        or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said)))
+    ):
         return None
     if length and re.search(r"\b(?:leave|tail)\b", said.about):
         return None
@@ -105,7 +123,8 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
         told = (
             each.cue == "length"
             or (each.cue == "text" and (said.cued("around") or "around" not in each.words))
-            or (each.cue in ("around", "across", "whole", "measure", "gauge") and said.cued(each.cue))
+            or (each.cue in ("whole", "measure", "gauge") and said.cued(each.cue))
+            or (each.cue in ("around", "across") and re.search(CUES[each.cue], said.near(3, 3)) is not None)
         )
         other = next(unit for unit in LENGTHS if unit != one.unit)
         return told and near(replace(one, unit=other), each.unit, value)

@@ -1,0 +1,252 @@
+"""The numbers that were said, one after the other: sums, lengths told twice, lists, and what is wrong with each."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.chains import judge_chains
+from lessonplan.edit.proof.figures.idle import is_passing
+from lessonplan.edit.proof.figures.judge import judge
+from lessonplan.edit.proof.figures.listed import judge_lists
+from lessonplan.edit.proof.findings import Kind, Planned, Verdict
+from lessonplan.edit.proof.steps import STEPS, stands
+from lessonplan.edit.speech.quantities import Quantity, near
+from lessonplan.edit.speech.sums import Sum, comes_of_others, conversions_in, converts, is_shared_out, sums_in
+from lessonplan.edit.speech.takenback import Remark
+from lessonplan.edit.speech.units import INCH, LENGTHS
+
+AGAIN_SOON = 12
+"""A slip said again within so many words is one slip."""
+BESIDE = 8
+"""So many quantities before and after one are looked at with it."""
+TOLD_WITHIN = 40
+"""So many words off, the pattern's own number beside that of a sample says what viewers do."""
+Found = tuple[Kind, int, int, str, str]
+"""Kind, first token, end, what is right, its fact."""
+
+
+class Numbers:
+    """The quantities of a segment, judged in their order; ``scopes`` tell by their first tokens whose each is.
+
+    ``wrong`` holds what was found wrong, by first tokens.
+    """
+
+    def __init__(
+        self,
+        words: Sequence[str],
+        quantities: Sequence[Quantity],
+        remarks: Sequence[Remark],
+        holds: Holds,
+        scopes: Mapping[int, str],
+    ) -> None:
+        self.words, self.quantities, self.remarks, self.holds, self.scopes = words, quantities, remarks, holds, scopes
+        self.sums: tuple[Sum, ...] = tuple(sums_in(words, quantities))
+        self.twice = {second: first for first, second in conversions_in(words, quantities)}
+        ours = [one for one in quantities if scopes[one.first] != "apart"]
+        self.listed = {**judge_lists(ours, words, holds), **judge_chains(ours, words, holds)}
+        self.wrong: dict[int, Verdict] = {}
+
+    def found(self) -> Iterator[Found]:
+        """Find the numbers that are wrong."""
+        for done in self.sums:
+            said = self.quantities[done.result]
+            right = self.scopes[said.first] or abs(said.value - done.comes_to) < 0.05
+            if not (right or self._is_taken(said)):
+                yield "disagrees", said.first, said.end, f"{done.comes_to:g} (what the sum comes to)", ""
+        settled, firsts = self._of_sums()
+        last: Found | None = None
+        told = set[int]()  # where the pattern's own number stands beside that of a sample
+        for place, quantity in enumerate(self.quantities):
+            of_sum = place in firsts and not quantity.unit
+            one = replace(quantity, unit="stitches") if of_sum else quantity
+            scope = self.scopes[one.first]
+            if place in settled or one.first in told or scope == "apart" or self._is_taken(one):
+                continue
+            verdict = self._verdict(place, one)
+            if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
+                continue  # what is supposed cannot disagree
+            other = _contrast(one, self.words, self.quantities, self.holds)
+            if other or (verdict.kind == "said of the sample only" and self._is_explained(one)):
+                told |= {other.first} if other else set()
+                continue
+            again = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
+            if _said_again(one, verdict, self.words, last):
+                continue
+            if not (again and last and one.first - last[2] <= 5):  # “round twenty three and round twenty four”
+                last = (verdict.kind, one.first, one.end, verdict.right, verdict.fact)
+                self.wrong[one.first] = verdict
+                yield last
+
+    def _of_sums(self) -> tuple[set[int], set[int]]:
+        """Give the places that a sum settles, and those of the first numbers of sums that are no products."""
+        settled = {one.result for one in self.sums}
+        for one in self.sums:
+            if one.times and abs(self.quantities[one.result].value - one.comes_to) < 0.05:
+                settled |= {one.second} if self.quantities[one.first].unit == "ends" else {one.first, one.second}
+            if one.parts > 2:
+                settled |= {*range(one.first, one.first + one.parts)}
+        return settled, {one.first for one in self.sums if not one.times}
+
+    def _verdict(self, place: int, one: Quantity) -> Verdict | None:
+        """Judge a quantity as what it is: told in another unit, of a list or a chain, or by itself."""
+        others = self.quantities[max(0, place - BESIDE) : place + BESIDE]
+        if place in self.twice:
+            first = self.quantities[self.twice[place]]
+            same = self.wrong.get(first.first)  # a slip told in both units is wrong in both
+            verdict = same if converts(first, one) else Verdict("disagrees", _converted(first))
+        elif one.first in self.listed:
+            verdict = self.listed[one.first]
+        else:
+            verdict = judge(one, self.words, self.holds, others)
+            if verdict and (self._is_result(place, one) or self._is_of_another_size(place, one)):
+                return None
+        if verdict and verdict.kind == "wrong unit" and place in self.twice.values():
+            verdict = replace(verdict, kind="disagrees")  # who tells it in both units means it
+        if verdict and verdict.kind != "said of the sample only" and is_passing(one, self.words):
+            return None
+        return verdict
+
+    def _is_result(self, place: int, one: Quantity) -> bool:
+        """Whether a number comes of those around it."""
+        near_by = self.quantities[max(0, place - 4) : place + 4]
+        before = self.quantities[max(0, place - BESIDE) : place]
+        return comes_of_others(one, self.words, before) or is_shared_out(near_by, min(place, 4))
+
+    def _is_of_another_size(self, place: int, one: Quantity) -> bool:
+        """Whether rounds and a length told of each other are those of one other size."""
+        counts = ("rounds", "rows")
+        for at in (place - 1, place + 1) if one.size is None and not one.ordinal else ():
+            other = self.quantities[at] if 0 <= at < len(self.quantities) else one
+            gap = max(other.first - one.end, one.first - other.end)
+            count, length = (one, other) if one.unit in counts else (other, one)
+            told = gap <= 4 and count.unit in counts and length.unit in LENGTHS and other.size is None
+            if told and any(self._are_of(size, count, length) for size in range(len(self.holds.sizes))):
+                return True
+        return False
+
+    def _are_of(self, size: int, count: Quantity, length: Quantity) -> bool:
+        """Whether so many rounds, and so long, is a part in a size that is not the one filmed."""
+        planned = [
+            each
+            for unit in (count.unit, "cm")
+            for each in self.holds.pattern.get(unit, ())
+            if each.cue in ("total", "length") and len(each.values) > size
+        ]
+        return size != self.holds.size and any(
+            a.unit == count.unit and a.at(size) == count.value and b.unit == "cm" and near(length, "cm", b.at(size))
+            for a in planned
+            for b in planned
+            if a.stage == b.stage and a.at(size) != a.at(self.holds.size)
+        )
+
+    def _is_explained(self, one: Quantity) -> bool:
+        return _told_too(one, self.quantities, self.holds) or _admitted(one, self.words)
+
+    def _is_taken(self, one: Quantity) -> bool:
+        return any(takes_back(remark, one.first) for remark in self.remarks)
+
+
+def takes_back(remark: Remark, at: int) -> bool:
+    """Whether a word was taken back by a remark."""
+    return remark.back_to <= at < remark.end
+
+
+def _said_again(one: Quantity, verdict: Verdict, words: Sequence[str], last: Found | None) -> bool:
+    """Whether a slip is the one before it, said again in the same breath: “knit two, slip one, knit two”."""
+    step = one.unit in ("knit", "purl", "slip", "together") or verdict.kind == "wrong unit"
+    step = step or (last is not None and words[one.end : one.end + 2] == words[last[2] : last[2] + 2] != [])
+    if (
+        last is None
+        or not step
+        or (verdict.kind, verdict.right) != (last[0], last[3])
+        or one.first - last[2] > AGAIN_SOON
+    ):
+        return False
+    return words[one.first : one.end] == words[last[1] : last[2]]
+
+
+def _converted(one: Quantity) -> str:
+    value = one.value * INCH if one.unit == "inches" else one.value / INCH
+    return f"{value:.3g} {'cm' if one.unit == 'inches' else 'inches'}"
+
+
+def out_of_step(
+    words: Sequence[str], quantities: Sequence[Quantity], holds: Holds, judged: Sequence[Found]
+) -> Iterator[Found]:
+    """Find what does not follow its step in the printed lines, though each is right alone: “slip one, knit two”."""
+    told = {one[1] for one in judged}
+    for one, other in pairwise(quantities):
+        step, second = (one.unit, one.value), (other.unit, other.value)
+        follows = [pair[1] for pair in holds.rhythms if pair[0] == step and pair[1][0] == other.unit]
+        beside = words[one.end : other.first] in ([], ["and"], ["then"])
+        if beside and follows and second not in follows and not told & {one.first, other.first}:
+            right = " or ".join(f"{unit} {count:g}" for unit, count in sorted(follows))
+            yield "disagrees", other.first, other.end, f"{right} (after {one.unit} {one.value:g})", ""
+            told |= {one.first, other.first}
+    repeats = [line for line in holds.lines if line.again]
+    for three in zip(quantities, quantities[1:], quantities[2:], strict=False) if len(repeats) > 1 else ():
+        steps = [(STEPS.get(one.unit, ""), int(one.value)) for one in three]
+        beside = all(words[a.end : b.first] in ([], ["and"], ["then"]) for a, b in pairwise(three))
+        one_telling = beside and not any(one.bare for one in three) and not told & {one.first for one in three}
+        mixed = all(kind for kind, _ in steps) and len({kind for kind, _ in steps}) > 1
+        if one_telling and mixed and not any(stands(steps, line) for line in repeats):
+            told |= {one.first for one in three}
+            yield "disagrees", three[0].first, three[2].end, "no line has these steps", ""
+
+
+_ADMITTED = re.compile(
+    r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
+    r"|not the whole|don't (?:go by|copy|do as))\b"
+)
+
+
+def _admitted(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether it is told that the piece on the table is no measure, so that nobody goes by its numbers."""
+    return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 12])) is not None
+
+
+_HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i (?:only|just|cheated))\b")
+_YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
+
+
+def _contrast(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Quantity | None:
+    """Give the pattern's number beside that of the piece here: “this one has six, yours twenty two”."""
+    if not _HERE.search(" ".join(words[max(0, one.first - 9) : one.first])):
+        return None
+    real = (*holds.pattern.get(one.unit, ()), *_whole_of(one.unit, holds))
+    for other in quantities:
+        if one.end <= other.first <= one.end + 16 and (other.bare or other.unit == one.unit):
+            right = any(near(as_unit(other, one.unit), each.unit, each.at(holds.size)) for each in real)
+            if right and _YOURS.search(" ".join(words[one.end : other.first])):
+                return other
+    return None
+
+
+def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:
+    """Whether the pattern's own number stands near that of a sample."""
+    real = _whole_of(one.unit, holds)
+    for other in quantities:
+        close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
+        close = close and (other.unit == one.unit or other.value > 5)  # “knit three” is no count of stitches
+        if (
+            close
+            and (other.bare or other.unit in (one.unit, "knit"))
+            and any(near(as_unit(other, one.unit), one.unit, each.at(holds.size)) for each in real)
+        ):
+            return True
+    return False
+
+
+def _whole_of(unit: str, holds: Holds) -> list[Planned]:
+    """Give what whole stages have of a unit, here or elsewhere."""
+    every = (*holds.pattern.get(unit, ()), *holds.elsewhere)
+    return [each for each in every if each.unit == unit and each.cue in ("total", "end", "cast on", "start")]
+
+
+def as_unit(one: Quantity, unit: str) -> Quantity:
+    """Give a quantity as one of a unit."""
+    return Quantity(unit, one.number, one.first, one.end)

@@ -1,0 +1,73 @@
+"""At which round a count is told: “after round eight”, “on the ninth round I have”, “fifty one after that”."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.quantities import Quantity
+
+_AFTERWARDS = re.compile(
+    r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left"
+    r"|remain\w*|needles?|altogether|had)\b"
+)
+_AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))
+INTO = r"(?:into\b|in (?:i|we|you|and|there's|it|my|so)\b)"
+"""How far it is told that somebody is: “eight rounds in, I count fifty one”."""
+
+
+def round_after(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> str:
+    """Give the cue of the round that is named right behind a count: “fifty one after round eight”."""
+    for other in others:
+        between = words[one.number.end : other.first]
+        if other.number.ordinal and not other.unit and between in (["after", "the"], ["stitches", "after", "the"]):
+            shaped = {"increase", "decrease"} & {*words[max(0, one.first - 12) : one.first]}
+            return f"shaping {other.value:g}" if shaped and other.value > 1 else ""
+        if 0 <= other.first - one.number.end <= 4 and other.ordinal and other.unit in ("rounds", "rows"):
+            told = _AT_ROUND.issuperset(between) and {"that's", "at", "after", "on"} & {*between}
+            return f"round {other.value:g}" if told else ""
+    return ""
+
+
+def _is_first(one: Quantity, other: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> bool:
+    """Whether a count is the first behind some rounds, and told of just then."""
+    if {"until", "then"} & {*words[other.end : one.first]} or words[one.first - 1] == "from":
+        return False
+    return not any(each.unit in ("", "stitches") and other.end <= each.first < one.first for each in others)
+
+
+def _is_second(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
+    """Whether a shaping round is named by its place alone: “… after the first decrease, and after the second”."""
+    close = 0 <= one.first - other.end <= 6 and words[max(0, other.first - 2) : other.first] == ["after", "the"]
+    named = {"increase", "decrease", "increases", "decreases"} & {*words[max(0, other.first - 14) : other.first]}
+    return close and (bool(named) or words[other.end : other.end + 2] == ["of", "those"])
+
+
+def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:
+    """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
+    for other in reversed(others):
+        if one.first - other.end > 12:
+            break
+        if other.number.ordinal and not other.unit and _is_second(one, other, words):
+            return f"shaping {other.value:g}"
+        if other.end > one.first or other.unit not in ("rounds", "rows"):
+            continue
+        shaped = {"increase", "decrease"} & {*words[other.first : other.end]}
+        after = bool({"after", "done", "worked", "knitted"} & {*words[max(0, other.first - 2) : other.first]})
+        if shaped and after and not other.ordinal and one.first <= other.end + 8:
+            return f"shaping {other.value:g}"  # “after five decrease rounds”
+        told = re.match(INTO, " ".join(words[other.end : other.end + 2])) is not None
+        if not other.ordinal and (after or told) and _is_first(one, other, words, others):
+            return f"round {other.value:g}"
+        if other.ordinal:
+            if is_its and one.first - other.end <= is_its:
+                return f"round {other.value:g}"  # “round three is knit nine”
+            before = words[max(0, other.first - 3) : other.first]
+            shaping = {"increase", "decrease"} & {*words[other.first : other.end]}
+            kind = f"{'shaping' if shaping else 'round'} {other.value:g}"
+            if "after" in before[-2:] or before[-1:] == ["at"]:
+                return kind
+            near_by = (*words[other.end : one.first], *words[one.end : one.end + 4])
+            return kind if {"on", "in", "with", "by"} & {*before} and _AFTERWARDS.search(" ".join(near_by)) else ""
+    return ""

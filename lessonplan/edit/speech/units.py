@@ -1,0 +1,109 @@
+"""The words of the craft for units, and what captions write for them: “pearl”, “purl wise”, “d k”, “twenty-two”."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from lessonplan.edit.speech.numbers import BEGINS, Token, words_in
+
+_UNIT_WORDS = {
+    "stitches": "stitch stitches stiches stich sts st stitchs loops",
+    "rounds": "round rounds rnd rnds",
+    "rows": "row rows rose",
+    "cm": "cm cms centimeter centimeters centimetre centimetres",
+    "inches": "inch inches",
+    "mm": "mm millimeter millimeters millimetre millimetres mil mils mill mills",
+    "metres": "meter meters metre metres",
+    "yards": "yard yards yds",
+    "grams": "gram grams",
+    "balls": "ball balls skein skeins hank hanks",
+    "minutes": "minute minutes min mins",
+    "hours": "hour hours",
+    "times": "times",
+    "colours": "color colors colour colours",
+    "markers": "marker markers",
+    "ends": "ends tails",
+    "repeats": "repeat repeats section sections groups sets lots columns",
+    "stripes": "stripes",
+    "shapings": "increases decreases",
+    "sizes": "sizes",
+    "needles": "needles",
+    "knit": "knits",
+    "purl": "purls",
+    "ply": "ply",
+    "things": "bobble bobbles buttonhole buttonholes button buttons cable cables wraps tassel tassels beads pompom "
+    "pompoms pleat pleats darts pocket pockets eyelet eyelets picots ruffle ruffles welt welts ridge ridges yarnovers "
+    "zip zips zippers straps flap flaps hearts snowflakes flower flowers stars knots pins",
+}
+TWO_WORDS = ("short rows", "yarn overs", "pom poms", "button holes")
+"""What a piece may have, beside its stitches and rounds, in two words (common practice)."""
+UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() for word in words.split()}
+"""The unit that each word names."""
+PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cms",)) | {"rose", "together"}
+_SPOKEN = {
+    "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
+    "round's": "round", "row's": "row", "halfs": "half", "tog": "together", "togs": "together",
+    "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
+    "till": "until", "til": "until", "togethers": "together",
+}  # fmt: skip
+_PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
+_IS = {f"{word}'s": word for word in BEGINS - {"a", "an", "to", "too", "for"}}
+"""“Round five's plain”."""
+_UNDONE = frozenset((*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew")))
+"""The words that `normal` changes, alone or with their neighbours."""
+_WEIGHTS = {("d", "k"): "dk", ("double", "knitting"): "dk"}
+"""Yarn weights said in two words."""
+_PRINTED = re.compile(r"(k|p|sl)(\d{1,3})")
+"""A stitch as patterns print it: k10."""
+INCH = 2.54
+"""Centimetres."""
+LENGTHS = ("cm", "inches")
+
+
+def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
+    """Undo what captions write for words of the craft: “pearl”, “sew” for “so”, “purl wise”, “d k”, “twenty-two”."""
+    split: list[Token] = []
+    for token in tokens:
+        if token.text.isalpha():
+            split.append(token)
+            continue
+        stitch = _PRINTED.fullmatch(token.text)
+        parts = [*stitch.groups()] if stitch else [part for part in token.text.split("-") if part]
+        split += [token] if len(parts) == 1 else [replace(token, text=part) for part in parts]
+    found: list[Token] = []
+    for place, token in enumerate(split):
+        if token.text not in _UNDONE:
+            found.append(token)
+            continue
+        text = _SPOKEN.get(token.text) or _IS.get(token.text, token.text)
+        before = found[-1].text if found else ""
+        if text == "wise" and before in ("knit", "purl"):
+            found[-1] = replace(found[-1], text=before + "wise")
+            continue
+        if before in ("us", "size") and text in _PLURALS:
+            text = _PLURALS[text]  # “your us fives”
+        if text in ("up", "ups") and before == "grown":
+            found[-1] = replace(found[-1], text="grown" + text)
+            continue
+        if (before, text) in _WEIGHTS:
+            found[-1] = replace(found[-1], text=_WEIGHTS[before, text])
+            continue
+        if text == "number" and before in ("round", "row"):
+            continue
+        if text in ("uh", "um", "er", "erm"):
+            continue
+        following = split[place + 1].text if place + 1 < len(split) else ""
+        if text == "sew" and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
+            text = "so"
+        found.append(token if text == token.text else replace(token, text=text))
+    return tuple(found)
+
+
+def words_of(text: str) -> tuple[Token, ...]:
+    """Cut a typed text into words, with their places in it."""
+    return tuple(Token(one[0].lower(), 0.0, one.start()) for one in _TYPED.finditer(text.replace("−", "-")))
+
+
+_TYPED = re.compile(r"\d+(?:[.,]\d+)?[½¼¾⅓⅔⅛⅜⅝⅞]?(?:st|nd|rd|th)?(?![^\W\d_])|[^\W_]+(?:['’.\-][^\W_]+)*")
