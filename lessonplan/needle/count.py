@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.decided.readings import READINGS
@@ -100,6 +100,11 @@ def count_lines(
 
 def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:
     runs = [one.lines[index].rounds for one in worked]
+    lines = [one.lines[index] for one in worked]
+    wrong = [any(each.line == index and _key(each)[3] == ERROR for each in one.problems) for one in worked]
+    if any(line.after is None and not bad for line, bad in zip(lines, wrong, strict=True)):
+        # what the lines after it tell of one size only, they do not tell
+        lines = [line if bad else replace(line, after=None) for line, bad in zip(lines, wrong, strict=True)]
     totals: list[dict[str, int]] = []
     for one in runs:
         counts: dict[str, int] = {}
@@ -110,7 +115,7 @@ def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:
     names = sorted({name for counts in totals for name in counts})
     return CountedLine(
         text=text,
-        stitches=tuple(one.lines[index].after for one in worked),
+        stitches=tuple(line.after for line in lines),
         sure=tuple(one.lines[index].sure for one in worked),
         rounds=tuple(sum(run.times for run in one if run.row) for one in runs),
         techniques=tuple((name, tuple(counts.get(name, 0) for counts in totals)) for name in names),

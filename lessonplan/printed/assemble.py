@@ -47,6 +47,8 @@ def assembled(base: Line, found: Found) -> Line | None:
     printed: Counted | None = None
     change: Counted | None = None
     for item in found.items:
+        if isinstance(item, Again) and change is not None and printed is None:
+            change = None  # `(= 4 sts decreased), repeat this decrease every 3 cm`: that of one row
         if isinstance(item, Counted):
             if item.change:
                 change = item

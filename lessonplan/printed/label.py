@@ -31,7 +31,9 @@ _SIDE = (
     "((unknown|colour)+ (?=close))? close?"
 )
 _REMARK = "(open (remark|colour|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
-_END = "(colon|stop|dash|eq|sep)*"
+_GROUP = "(sep? num? times)|star|around|rep|to|in|once|sep"
+"""What stands behind a bracket that is worked."""
+_END = f"(colon|stop|dash|eq|sep)* (open (inc|dec|inced|deced|even) row? close (colon|stop|dash)* (?!{_GROUP}))?"
 _ALSO = (
     "colon? (sep|open)+ (?!side) (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
     "|even|odd|remark)* row? close?"
@@ -48,6 +50,9 @@ _NUMBERED = (
     f"{{first:ord}} {{more:((sep|to|dash) ord)*}} {{row:row}}? ({_SIDE})? ({_ALSO})? {{row2:row}}?",
     f"{_NUMBERS} {{row:row}} ({_SIDE})? (dash|slash)* (slash num row slash)?",
 )
+
+_COUNT = "(dash|colon|stop|eq)+ (have|total)* num (st|ANY|rem|remark|total|on|needle|hand)+ stop?$"
+"""A count at the end of a line, before which no label stands."""
 
 _NO_LABEL = frozenset(
     (
@@ -242,6 +247,8 @@ class Labels:
                 row = chart.run[place]
             if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) in ("num", "row"):
                 return None
+            if kind in ("dash", "colon", "stop") and row is not None and chart.match(_COUNT, place, self.end):
+                return None  # `Work 5 rows without shaping. - 68 sts.`
             if place == here and (kind == "as" or chart.run[here].value == "see"):
                 return None
             if (
@@ -251,6 +258,9 @@ class Labels:
                 or (kind == "dash" and (not chart.run[place].tight or self._capitals(here, place)))
             ):
                 break
+            if kind == "times" and chart.kind(place - 1) == "ord":
+                place += 1
+                continue  # `Decrease, 1st time:`
             named = kind in _NO_LABEL and chart.match(f"row ({_SIDE})? {_REMARK} (colon|dash)", place + 1, self.end)
             if named is None or (kind == "stop" and row is None):
                 return None

@@ -15,7 +15,7 @@ from functools import cache, lru_cache
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
-from lessonplan.printed.offers.advice import aside, explained, prose, remark
+from lessonplan.printed.offers.advice import explained, remark
 from lessonplan.printed.offers.asides import Asides, all_aside, beside
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
@@ -113,8 +113,10 @@ def parse_line(
     base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
     if all_aside(chart, start):
         return base
-    asides = Asides(chart, start, text) if craft == "knitting" else None
+    asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)
+    if found and not found[0].items and start < len(chart.run) and _told(chart, start):
+        return base
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
     always = said(chart, start, text, asides)
     lines = [
@@ -125,11 +127,16 @@ def parse_line(
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if not lines and (prose(chart, start) if asides is None else asides.whole or beside(chart, start)):
+    if not lines and (asides.whole or beside(chart, start)):
         return base
     if not lines:
         raise _nothing(chart, start, text)
     return replace(lines[0], others=tuple(lines[1:]))
+
+
+def _told(chart: Chart, start: int) -> bool:
+    """Whether a line begins with what is done beside the work, so that it may be nothing but that."""
+    return chart.run[start].value == "prose"
 
 
 def _check(text: str) -> None:
@@ -166,7 +173,7 @@ def _stray_asterisk(chart: Chart) -> tuple[int, bool] | None:
     return None
 
 
-def _readings(chart: Chart, start: int, text: str, asides: Asides | None) -> list[Found]:
+def _readings(chart: Chart, start: int, text: str, asides: Asides) -> list[Found]:
     offers = _Offers(chart, text, asides)
     offers.search = Search(chart, offers, offers.passing)
     offers.steps = Steps(chart, offers.search)
@@ -200,7 +207,7 @@ class _Offers:
     search: Search
     steps: Steps
 
-    def __init__(self, chart: Chart, text: str, asides: Asides | None) -> None:
+    def __init__(self, chart: Chart, text: str, asides: Asides) -> None:
         self.chart = chart
         self.text = text
         self.rows = RowOffers(chart)
@@ -209,18 +216,20 @@ class _Offers:
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
         found = [*self.steps.offers(here, end), *self.rows.offers(here, end, nested)]
         found += offers(self.chart, here, end, nested)
-        if self.asides is not None:
-            if not nested and (after := self.asides.after(here)) > here:
-                found.append((0.2, None, after))
-        elif (after := aside(self.chart, here, end)) > here:
-            found.append((0.2, None, after))
+        if not nested and (after := self.asides.after(here)) > here:
+            found.append((0.2, self._told(here, after) if self.chart.craft == "crochet" else None, after))
         if (after := explained(self.chart, here, end)) > here:
             found.append((0.3, None, after))
         if (after := remark(self.chart, here, end, self.text)) > here:
-            found.append((0.5, None, after))
+            found.append((0.5, self._told(here, after), after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(self._remark(here, close))
         return found
+
+    def _told(self, here: int, after: int) -> Passed | None:
+        """The first word of an aside that nobody knows, so that it can be said what was passed over."""
+        strange = next((token for token in self.chart.run[here:after] if token.kind == "unknown"), None)
+        return Passed(replace(strange, kind="remark"), 0) if strange else None
 
     def passing(self, here: int, end: int, nested: bool) -> Offer:
         """The price of passing over a token."""

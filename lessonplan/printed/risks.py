@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.printed.offers.advice import aside, remark
+from lessonplan.printed.offers.advice import remark
 from lessonplan.printed.offers.asides import Asides
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Rows, Shape
@@ -28,7 +28,7 @@ _INC_EVERY = re.compile(r"\binc(?:rease)?\.? in every\b")
 _THESE = frozenset({"these", "those", "them"})
 
 
-def said(chart: Chart, start: int, text: str, asides: Asides | None) -> tuple[Doubt, ...]:
+def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ...]:
     """The doubts of a line however it is read; `start` is the token after the label."""
     found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text, asides)]
     lower = text.lower()
@@ -75,19 +75,18 @@ def _measured(line: Line) -> bool:
     return any(isinstance(part, Rows | Again) and part.measured for part in line.parts)
 
 
-def _turning(chart: Chart, start: int, text: str, asides: Asides | None) -> list[Token]:
+def _turning(chart: Chart, start: int, text: str, asides: Asides) -> list[Token]:
     """Words that turn the meaning, outside brackets; and `knit these`, which says how far by pointing."""
     found: list[Token] = []
     depth = past = 0
     for place in range(start, len(chart.run)):
         token = chart.run[place]
         past = max(past, remark(chart, place, len(chart.run), text))
-        past = max(past, aside(chart, place, len(chart.run))) if chart.craft == "crochet" else past
         if place < past:
             continue  # in mere advice
         depth += (token.kind == "open") - (token.kind == "close")
         by_turns = chart.kind(place - 1) == "row" and text[token.at : token.end].lower() == "alternately"
-        if by_turns or (asides is not None and asides.holds(place)):  # `repeat 4th and 5th rows alternately`
+        if by_turns or asides.holds(place):  # `repeat 4th and 5th rows alternately`
             continue
         if token.value == TURNS and depth <= 0 and chart.kind(place + 1) != "group" and not _alike(chart, place, text):
             found.append(token)
@@ -120,6 +119,7 @@ def _shaped_somehow(chart: Chart, start: int, line: Line) -> list[Token]:
         token, after = chart.run[place], chart.kind(place + 1)
         if whole and token.value in ("inc", "dec") and after in ("even", "manner"):
             found.append(token)
-        if whole and token.kind == "side" and chart.kind(place - 1) == "on" and after == "row":
+        ends = chart.kind(place - 2) == "ending"
+        if whole and token.kind == "side" and chart.kind(place - 1) == "on" and after == "row" and not ends:
             found.append(token)
     return found

@@ -275,7 +275,7 @@ class Again:
 class Shape:
     """`count` stitches bound off, cast on, decreased or increased at the beginning, the end or each end of rows.
 
-    `where`: "start", "end", "each", or "evenly" (spread over the row) or "markers" (before and after each marker).
+    `where`: "start", "end", "each", "evenly" (spread over the row), "markers" (before and after each) or "a marker".
     `meanwhile`: in the same rows as the shapings before it in the line. `measured`: how many rows lie between two of
     them depends on the gauge.
     """

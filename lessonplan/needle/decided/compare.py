@@ -20,7 +20,8 @@ def check_printed(
         if (
             printed not in _counts_as(line, after)
             and not _by_kind(line, printed, after, size, worked)
-            and (as_counted(line, after, size, worked) is None)
+            and as_counted(line, after, size, worked) is None
+            and (after.stitches or printed // 2 != worked.get("draw through"))  # counted before they were drawn up
         ):
             each = " on each needle" if line.per else ""
             sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"

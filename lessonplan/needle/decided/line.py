@@ -100,6 +100,8 @@ def _in_a_ring(part: Part) -> bool:
 _BLOCK = re.compile(
     r"\b(?:of|in|to|across) (?:the |each |every |a )?(?:next |last |previous |first )?(?:blocks?|tiles?)\b"
 )
+_LEFT = re.compile(r"unworked|\bleav(?:e|ing) (?:the |all )?(?:rem|rest)")
+"""Words by which the stitches at the end of a row are left for later."""
 ON_NOTHING = ("fsc", "fdc", "fhdc")
 """Stitches that need nothing to be worked into."""
 
@@ -127,7 +129,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 ops,
                 turn,
                 needles=line.label.needles,
-                unworked=line.crochet and "unworked" in line.text,
+                unworked=line.crochet and _LEFT.search(line.text.lower()) is not None,
                 crochet=line.crochet,
             )
             if chosen.get("line") == "rest" and not hand.worked:

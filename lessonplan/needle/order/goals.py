@@ -42,6 +42,13 @@ def jumped(last: int, now: int, until: int, column: int = 1) -> None:
         raise WorkError(f"never comes to exactly {stitches(until)}: it goes from {last} to {now}", column)
 
 
+def nearing(last: int, now: int, until: int, column: int) -> None:
+    """Raise a `WorkError` if the count went past `until`, or away from it."""
+    jumped(last, now, until, column)
+    if abs(now - until) > abs(last - until):
+        raise WorkError(f"never comes to {stitches(until)}: from {last} it goes to {now}", column)
+
+
 def labelled(line: Line, number: int) -> bool:
     """Whether a line is the one for a round, by its number or by "and all even rounds"."""
     if number in line.label.numbers:

@@ -72,7 +72,7 @@ def work_lines(
         problems.append(
             LineProblem(line=gap.index, column=1, size=EVERY_SIZE, sentence=sentence, severity=NOTE, kind="remark")
         )
-    worker = Worker(turns, problems, rounds is not None, until, size)
+    worker = Worker(turns, texts, problems, rounds is not None, until, size)
     run = worker.cycles(run, rounds, until, times)
     done = tuple(
         WorkedLine(

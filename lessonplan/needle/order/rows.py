@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 from lessonplan.needle.decided.compare import check_printed
 from lessonplan.needle.decided.line import times_of
 from lessonplan.needle.order.charts import chart_rows
-from lessonplan.needle.order.goals import jumped, labelled, passed_by, reached, same_name
+from lessonplan.needle.order.goals import jumped, labelled, nearing, passed_by, reached, same_name
 from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
 from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits, RowRun
 from lessonplan.needle.order.shaping import (
     bare,
     between_markers,
+    counted_markers,
     cut_at_turn,
     even_row,
     in_this_manner,
@@ -96,6 +97,9 @@ class Run(RowRun):
         for number in range(part.first[0], part.last[0] + 1):
             lines = [each for each in self.lines[: index + 1] if each is not None and labelled(each, number)]
             lines = [each for each in lines if each.text != line.text]
+            own = self.history[self.begun :]
+            if not lines and len(own) == 1 and own[0][0] is not None:
+                return [(own[0][0], 1)]  # `Row 1: ... Row 2: as Row 1` in one line
             if not lines and None in self.lines[:index]:
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
             if not lines:
@@ -249,6 +253,11 @@ class Run(RowRun):
     def _manner(self, index: int, line: Line, part: Again, rows: Sequence[tuple[Line, int]]) -> None:
         """Shaping gone on with "in this manner": the same change each time, one plain stitch fewer in each repeat."""
         column = line.column(part.at)
+        if len(part.spells) > 1:
+            for spell in part.spells:
+                one = replace(part, spells=(spell,), times=None, until=None)
+                self._manner(index, line, one, self._shaping(column))
+            return
         shaping, plain = rows[0][0], list(rows[1:])
         delta = self._change_of(shaping)
         if part.spells and part.spells[0].every:
@@ -265,10 +274,14 @@ class Run(RowRun):
         most = value(times.count, self.size) if times else numbered
         if until is not None:
             most = MOST_PASSES if part.per else MOST_ROUNDS
+        if until is not None and part.per == "markers" and not self.needle.markers:
+            raise WorkError(
+                "goes on until a part has so many stitches, and nothing tells where it lies", column, "ambiguous"
+            )
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
-        if until is None and times is not None and times.more is False and just:
-            most -= 1  # so often in all
+        if until is None and times is not None and times.more is False:
+            most -= sum(n for row, n in self.history if row is shaping)  # so often in all
         for number in range(most):
             if until is not None and reached(self.needle, goal, part.per, before):
                 return
@@ -280,7 +293,7 @@ class Run(RowRun):
             known = known and part.per != "gap"
             shaping = self._next_shaping(index, shaping, delta, column, known=bool(known))
             if until is not None and not part.per:
-                jumped(last, self.needle.stitches, goal, column)
+                nearing(last, self.needle.stitches, goal, column)
 
     def _next_shaping(self, index: int, shaping: Line, delta: int, column: int, *, known: bool) -> Line:
         """The shaping row worked as it is, or changed by one stitch, so that it makes the same change again.
@@ -289,7 +302,8 @@ class Run(RowRun):
         """
         row = next(part for part in shaping.parts if isinstance(part, Rows))
         spread = Shape(action="inc" if delta > 0 else "dec", count=(abs(delta),), where="evenly", spells=(), at=row.at)
-        anywhere = shaping_row(shaping, spread, self.needle, self.size) if known else None
+        spread_before = [each for each in self.lines if each and each.text == shaping.text and not plain_line(each)]
+        anywhere = shaping_row(shaping, spread, self.needle, self.size) if known or spread_before else None
         for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), anywhere):
             if trial is None:
                 continue
@@ -309,8 +323,8 @@ class Run(RowRun):
             labelled = len(line.label.numbers) or value(line.label.count, self.size)
             if alone and labelled > 1 and spell.times in (None, Times((1,), False, part.at)):
                 spell = replace(spell, times=Times((labelled,), False, part.at))
-            if part.where in ("evenly", "markers"):
-                self._spread(index, line, part, spell)
+            if part.where in ("evenly", "markers", "a marker"):
+                self._spread(index, line, counted_markers(line, part, self.needle, self.size), spell)
             else:
                 self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
 
@@ -356,7 +370,7 @@ def plain_line(line: Line) -> bool:
 
 def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
     """The parts of a line in turn, or only its rows for `rows` rounds; raises `WorkError` or `EnoughError`."""
-    start = run.needle
+    start, run.begun = run.needle, len(run.history)
     together = shapings_together(line.parts)
     for part in line.parts:
         if isinstance(part, Shape) and part in together:

@@ -52,6 +52,8 @@ class RowRun:
     """How many rows were worked when a line with an asterisk at its beginning came."""
     side_end: int | None = None
     """Stitches that the first of two sides ended on, when the stitches held for the second were put back."""
+    begun: int = 0
+    """How many runs of rows were worked before the line in work."""
     lost: int | None = None
     """Number of the line since which nobody knows how many stitches there are; None: they are known."""
 

@@ -130,6 +130,22 @@ def _at_markers(part: Shape, needle: Needle) -> tuple[Step, ...]:
     return (Repeat(body, Times((n,), False, at), at), Even("", To("end", NONE, "", at), at))
 
 
+def counted_markers(line: Line, part: Shape, needle: Needle, size: int) -> Shape:
+    """A shaping at markers of which no line told where they are: the count of it tells how many there are."""
+    told = abs(value(line.change, size)) if line.change else 0
+    at_one = value(part.count, size) * (2 if part.where == "markers" else 1)
+    there = len(needle.markers)
+    if part.where == "evenly" or (part.where == "markers" and told == at_one * there):
+        return part
+    if told and told % at_one == 0:
+        return replace(part, where="evenly", count=(told,))
+    if part.where == "a marker" and there and needle.flat:
+        return replace(part, where="evenly", count=(at_one * there,))
+    if not there or part.where == "a marker":
+        raise WorkError("shapes at markers, but nothing tells how many there are", line.column(part.at), "ambiguous")
+    return part
+
+
 def between_markers(line: Line, action: str, at: int) -> Line:
     """A row with one shaping after the first marker and one before the next."""
     plain = Stitch("k", ONE, at, bare=True)

@@ -23,8 +23,8 @@ from lessonplan.needle.decided.trust import (
     with_count,
     worst,
 )
+from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fits, works_from
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
-from lessonplan.needle.order.run import EnoughError
 from lessonplan.needle.order.schedule import Turn
 from lessonplan.needle.order.taken import take, work
 from lessonplan.needle.ready.planner import plan
@@ -39,7 +39,6 @@ from lessonplan.printed.tree import (
 )
 
 EVERY_SIZE = -1
-LOOK_AHEAD = 6
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
 
@@ -60,9 +59,16 @@ class Worker:
     """Works the schedule of lines, and decides between readings by what comes after."""
 
     def __init__(
-        self, turns: Sequence[Turn], problems: list[LineProblem], counted: bool, until: int | None, size: int
+        self,
+        turns: Sequence[Turn],
+        texts: Sequence[str],
+        problems: list[LineProblem],
+        counted: bool,
+        until: int | None,
+        size: int,
     ) -> None:
         self.turns = turns
+        self.texts = texts
         self.problems = problems
         self.counted = counted
         self.until = until
@@ -71,6 +77,8 @@ class Worker:
         self.unsure: set[int] = set()
         self.failed = False
         """Whether a line could not be worked, so that nobody knows where the markers are."""
+        self.tentative: list[_Candidate] = []
+        """Readings of the line in work that pass over more than it bears out."""
         self.decided: dict[int, str] = {}
         """For lines that were read so that the counts agree: "more" or "total", where that was the question."""
 
@@ -114,7 +122,7 @@ class Worker:
         for place, turn in enumerate(self.turns):
             line = run.lines[turn.index]
             if line is None or (line.label.only and self.size + 1 not in line.label.only):
-                run = self._left_out(run, turn.index, line)
+                run = self._left_out(run, place, line)
                 continue
             self._compare_side(run, turn, line)
             if line.label.star:
@@ -159,11 +167,13 @@ class Worker:
         where = self.size if size is None else size
         self.problems.append(LineProblem(line, column, where, sentence, severity=severity, kind=kind))
 
-    def _left_out(self, run: Run, index: int, line: Line | None) -> Run:
+    def _left_out(self, run: Run, place: int, line: Line | None) -> Run:
+        index = self.turns[place].index
         if line is None:
-            run.lost, self.failed = index, True
+            self.failed = True
             run.history.append((None, 1))
-            self.after[index] = None
+            run.lost = index if run.lost is not None or not self._unchanged(run, place) else None
+            self.after[index] = run.needle.stitches if run.lost is None else None
         else:
             self._counted(run, index, replace(line, printed=()))
         return run
@@ -208,26 +218,43 @@ class Worker:
         self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None
         if printed is not None:
             run.needle, run.lost = with_count(error.needle or turned(run.needle), printed), None
-            if error.kind == "disagrees" and error.needle is not None and not self._works_from(run, place + 1):
+            if error.kind == "disagrees" and error.needle is not None and not works_from(run, self.turns[place + 1 :]):
                 trial = run.copy()
                 trial.needle = error.needle
-                if self._works_from(trial, place + 1):
+                if works_from(trial, self.turns[place + 1 :]):
                     run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
             if index in self.unsure or error.kind == "unread":
                 self.after[index] = printed
         else:
             run.needle = error.needle or turned(run.needle)
-            run.lost = index if run.lost is None and error.needle is None else run.lost
+            unchanged = error.kind == "unread" and run.lost is None and self._unchanged(run, place)
+            self.after[index] = run.needle.stitches if unchanged else self.after[index]
+            run.lost = index if run.lost is None and error.needle is None and not unchanged else run.lost
+
+    def _unchanged(self, run: Run, place: int) -> bool:
+        """Whether a line that was not read left the stitches as they were, as the lines after it tell."""
+        index = self.turns[place].index
+        fits = changes_nothing(self.texts[index]) and only_fits(run, self.turns[place + 1 :])
+        if fits:
+            self._tell(index, "taken to leave the stitches as they are, since the lines after it fit them", "remark")
+        return fits
 
     def line(self, run: Run, place: int, turn: Turn, line: Line) -> Run:
         """One line of the schedule; the run to go on with. Raises `WorkError` with the run left as it was."""
-        found = self._candidates(run, turn, line)
+        self.tentative = []
+        try:
+            found = self._candidates(run, turn, line)
+        except WorkError as error:
+            weighed = [(each.tree, each.run) for each in self.tentative if error.kind == "unread" and run.lost is None]
+            if (number := borne_later(weighed, self.turns[place + 1 :])) is None:
+                raise
+            return self._accept(self.tentative[number], turn, place)
         first = found[0]
         near = [each for each in found if each.cost < first.cost + FAR and _differs(each, first)]
         if not near:
             return self._accept(first, turn, place)
         found = [first, *near]
-        works = [each for each in found if self._works_from(each.run, place + 1)]
+        works = [each for each in found if works_from(each.run, self.turns[place + 1 :])]
         if len(works) == 1:
             plain = works[0] is first and not first.note
             note = "" if plain else works[0].note or "read so that the lines after it fit: " + works[0].meaning
@@ -259,7 +286,8 @@ class Worker:
         for note in notes:
             self._tell(turn.index, note, "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
-        sure = not open_ or run.lost is not None or self._works_from(run, place + 1, to_a_count=True)
+        rest = self.turns[place + 1 :]
+        sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)
         for doubt in tree.doubts:
             borne = "the counts bear it out" if doubt.level or not sure else "it is taken for a remark"
             sentence = f"“{doubt.word}” was passed over; " + (borne if sure else NOTHING)
@@ -293,6 +321,7 @@ class Worker:
             if doubted:
                 errors.append((tree, unread_word(tree)))
                 set_aside.append(tree.cost)
+                self.tentative += doubted
             found += [each for each in more if each not in doubted]
         disagree = [tree.cost for tree, error in errors if error.kind == "disagrees"]
         if disagree:
@@ -350,31 +379,6 @@ class Worker:
         if error is not None and open_:
             found = [replace(each, note=f"read so that the counts agree: {each.meaning}") for each in found]
         return found
-
-    def _works_from(self, run: Run, place: int, *, to_a_count: bool = False) -> bool:
-        """Whether the lines that follow work out, in the usual reading.
-
-        ``to_a_count``: as far as the next count that is printed, which there must be.
-        """
-        trial = run.copy()
-        for turn in self.turns[place : place + LOOK_AHEAD]:
-            line = trial.lines[turn.index]
-            if line is None or trial.finished:
-                break
-            try:
-                self._go_on(trial, turn, line)
-            except (WorkError, EnoughError):
-                return False
-            if to_a_count and (line.printed or line.change):
-                return True
-        return not to_a_count
-
-    def _go_on(self, run: Run, turn: Turn, line: Line) -> None:
-        """One more line in its usual reading."""
-        if plain_line(line) and turn.rows is None:
-            take(run, turn.index, run.rows_of(line)[0], line)
-        else:
-            work(run, turn.index, line, turn.rows)
 
     def _compare_side(self, run: Run, turn: Turn, line: Line) -> None:
         side = line.label.side

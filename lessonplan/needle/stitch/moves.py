@@ -54,6 +54,12 @@ def _bind_off(hand: Hand, op: BindOff) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
     kept = max(0, -n)
     n = hand.limit - hand.taken - kept if kept else n
+    if (
+        n <= 0
+        and op.method == "draw through"
+        and (not hand.needle.stitches or any(name == op.method for _, name in hand.counts))
+    ):
+        return  # `thread yarn through rem sts, draw up tightly`
     if n <= 0:
         raise FitError("there are no stitches left to bind off", op.at)
     if op.worked and hand.made and n:
@@ -108,6 +114,10 @@ def _hold(hand: Hand, op: Hold) -> None:
             raise FitError("it is not said how many stitches are held", op.at, "ambiguous")
         n = (ahead[0] if ahead else hand.limit) - hand.taken
     if op.last and hand.limit - hand.taken != n:
+        if not hand.worked and not hand.made and not hand.taken and n < hand.left:
+            _keep(hand, hand.limit - n, op.at)
+            hand.held[-1:] = [(hand.held_as, n)]
+            return
         if n > hand.made:
             raise FitError(f"asks to hold the last {stitches(n)} worked, but {hand.made} were worked", op.at)
         hand.made -= n

@@ -11,8 +11,6 @@ WORKED = STITCHES | {
     "num", "bo", "co", "coshort", "pu", "rep", "work", "as", "same", "turn", "holder", "even", "pattern",
 }  # fmt: skip
 """Kinds of words of which something is worked."""
-_NO_ASIDE = (WORKED - {"num"}) | {"draw", "graft", "bind3", "rem", "have", "put", "in", "to"}
-"""What a sentence beside the needles does not speak of."""
 _NO_REMARK = WORKED - {"turn"} | {
     "draw", "graft", "bind3", "rem", "once", "times", "more", "total", "each", "all", "both", "other", "st", "space",
     "group", "otherside", "elsewhere", "drawn", "omit", "unworked", "meanwhile", "around", "evenly", "inced", "deced",
@@ -26,31 +24,6 @@ _RISKY = re.compile(
 )
 """Words that could turn what is worked, however they are used."""
 _LONG = 2
-
-
-def prose(chart: Chart, start: int) -> bool:
-    """Whether a line only tells what is done beside the needles: `Fasten off, leaving a long tail`."""
-    begins = start < len(chart.run) and chart.run[start].value == "prose"
-    return begins and not any(chart.kind(place) in WORKED for place in range(start, len(chart.run)))
-
-
-def aside(chart: Chart, here: int, end: int) -> int:
-    """Where a sentence ends that tells what is done beside the needles: `Insert eyes 6 sts apart.`; or `here`."""
-    before = chart.kind(here - 1)
-    lead = here - 1
-    while chart.craft == "crochet" and chart.kind(lead) in ("sep", "remark"):
-        lead -= 1
-    if before == "sep" and chart.kind(lead) in ("stop", "close"):
-        before = "stop"  # `At this point, insert eyes 5 sts apart.`
-    if chart.run[here].value != "prose" or before not in ("", "stop", "colon", "sep"):
-        return here
-    after = here
-    while after < end and chart.kind(after) not in ("stop", "sep" if before == "sep" else "stop"):
-        after += 1
-    kinds = set(map(chart.kind, range(here, after)))
-    if before == "sep" and "num" in kinds:
-        return here
-    return here if kinds & _NO_ASIDE else after
 
 
 def explained(chart: Chart, here: int, end: int) -> int:

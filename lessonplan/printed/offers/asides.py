@@ -52,6 +52,8 @@ _HOW = frozenset({
 """Words with which it begins how a row is worked."""
 
 
+_WORKED_SOMEHOW = _DONE | {"num", "star", "times", "once", "turn", "row"}
+_CHANGING = ("changing", "alternating", "carrying", "switching", "swapping")
 _WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join"))
 """Without any of these a line tells nothing beside the work."""
 
@@ -61,6 +63,7 @@ class Asides:
 
     def __init__(self, chart: Chart, start: int, text: str) -> None:
         self.chart = chart
+        self.start = start
         self.text = text
         self.ends: dict[int, int] = {}
         self._inside: set[int] = set()
@@ -98,7 +101,7 @@ class Asides:
         if before in ("", "stop", "colon"):
             if chart.run[here].value == "prose" and not {*map(chart.kind, range(here, stop))} & _NO_ASIDE:
                 return stop
-            if self._no_order(here, stop, _SENTENCE):
+            if self._no_order(here, stop, _SENTENCE) or self._marks(here, stop):
                 return stop
         clause = self._to("sep", here, end)
         if self._stated(here, stop):
@@ -107,14 +110,58 @@ class Asides:
             return clause
         if chart.run[here].value == "prose" and before == "sep":
             kinds = {*map(chart.kind, range(here, clause))}
-            if not kinds & _NO_ASIDE and "num" not in kinds:
+            if not kinds & _NO_ASIDE and ("num" not in kinds or self._led(here)):
                 return clause
         known = chart.kind(here) != "unknown" or clause - here > 2
         if before in ("sep", "colon", "dash", "close") and known and self._no_order(here, clause, _CLAUSE):
             return clause
+        told = before in ("", "stop") and any(self.chart.run[place].value == "prose" for place in range(here, stop))
+        if told and not {*map(self.chart.kind, range(here, stop))} & _WORKED_SOMEHOW:
+            return stop  # `Before continuing, stuff the head.`
         if before == "sep" and self._manner(here, clause):
             return clause
+        if self._idle(here, stop):
+            return stop
+        if before in ("", "stop") and self._when(here, clause):
+            return clause
         return self._purpose(here, clause)
+
+    def _led(self, here: int) -> bool:
+        """Whether only such words stand before it in its sentence as `At this point,`."""
+        lead = here - 1
+        while lead >= self.start and self.chart.kind(lead) in ("sep", "remark"):
+            lead -= 1
+        return self.chart.kind(lead) in ("stop", "colon", "")
+
+    def _when(self, here: int, clause: int) -> bool:
+        """Whether a clause tells from when on: `When A.1 has been worked 1 time in height,`."""
+        words = (
+            self.text[self.chart.run[here].at : self.chart.run[clause - 1].end].lower().split() if clause > here else []
+        )
+        kinds = {self.chart.kind(place) for place in range(here, clause)}
+        done = {"worked", "finished", "complete", "completed", "done"} & {*words}
+        return (
+            bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
+        )
+
+    def _idle(self, here: int, stop: int) -> bool:
+        """Whether it tells of yarns changed or stitches marked: `, changing colour every 4 rows or when you like`."""
+        words = self.text[self.chart.run[here].at : self.chart.run[stop - 1].end].lower().split()
+        kinds = {self.chart.kind(place) for place in range(here, stop)}
+        if not words:
+            return False
+        if words[0] in _CHANGING and len(words) > 1 and words[1].startswith(("colo", "yarn", "shade", "ball")):
+            return not kinds & (_DONE | {"to", "star", "turn", "work", "in"})
+        begins = self.chart.kind(here - 1) in ("stop", "")
+        return (
+            words[0] in ("mark", "marking") and begins and not kinds & {"rep", "times", "turn", "work", "sep", "star"}
+        )
+
+    def _marks(self, here: int, stop: int) -> bool:
+        """Whether markers are put in, which changes no stitch: `insert 6 marker threads, with 18 sts between`."""
+        kinds = {self.chart.kind(place) for place in range(here, stop)}
+        put = self.chart.kind(here) in ("put", "pm") or self.chart.run[here].value == "prose"
+        return put and "marker" in kinds and bool(kinds & {"num", "between"}) and not kinds & (_DONE | {"to", "holder"})
 
     def _stated(self, here: int, stop: int) -> bool:
         """Whether a sentence or a clause only states something: `these are the top of the foot`."""
@@ -135,6 +182,8 @@ class Asides:
             if run[place].value in ("dec", "inc") and self.chart.kind(place + 1) == "row"
         ]
         kinds = {self.chart.kind(place) for place in range(here, stop) if place not in named}
+        if {"are", "is", "were"} & {*words} and "num" not in kinds:
+            kinds -= {"inced", "deced"}  # `the new increases are made beside those already worked`
         counted = "num" in kinds and kinds & {"have", "rem", "total", "eq"} and not self._of_a_part(here, stop)
         return not counted and not kinds & (
             _DONE | {"put", "return", "times", "once", "fewer", "alike", "manner", "held"}
@@ -162,7 +211,7 @@ class Asides:
         if word not in _HOW and not (word.endswith("ing") and chart.kind(here) == "unknown"):
             return False
         first = here - 1
-        while first > 0 and chart.kind(first - 1) not in ("stop", "colon", ""):
+        while first > self.start and chart.kind(first - 1) not in ("stop", "colon", ""):
             first -= 1
         row = [chart.kind(place) for place in range(first, here - 1)]
         ended = {"to", "around", "all", "even", "pattern"} & {*row} or (
@@ -214,7 +263,7 @@ class Asides:
             marks = {"holder", "marker"} & {*map(chart.kind, range(here, stop))} and chart.kind(here) == "remark"
             if kind in ("each", "both") and not marks and after in ("end", "edge", "side", "marker"):
                 return False
-            if kind == "unknown" and not english(chart.run[place].value):
+            if kind == "unknown" and not english(chart.run[place].value, 2 if stop - here > 4 else 3):
                 return False
             if kind in ("each", "all") and after in ("st", "row"):
                 return False
@@ -222,9 +271,9 @@ class Asides:
         return words > 0
 
 
-def english(word: str) -> bool:
-    """Whether an unknown word may be one of plain English, and no slip of a stitch."""
-    return len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
+def english(word: str, short: int = 3) -> bool:
+    """Whether an unknown word, longer than `short`, may be one of plain English, and no slip of a stitch."""
+    return len(word) > short and word.isalpha() and not set(word).isdisjoint("aeiouy")
 
 
 def beside(chart: Chart, start: int) -> bool:

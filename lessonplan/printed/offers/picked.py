@@ -28,6 +28,10 @@ def more_picked(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     """What can be read at a token as the next part of a list of stitches picked up."""
     if chart.kind(here - 1) not in ("sep", "close") or not _in_list(chart, here):
         return
+    heel = chart.match("{s:knit} (around|over|remark|next|rem)* {n:num} (rem|remark|more)* st more?", here, end)
+    if heel is not None and _there_already(chart, here, heel.end(), end):
+        yield 0.6, None, heel.end()
+        return
     for pattern in LISTS:
         match = chart.match(pattern, here, end)
         if match is None:
@@ -49,6 +53,14 @@ def more_picked(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     cast = chart.match("(remark)* (co|coshort) {n:num} (more|remark)* st?", here, end)
     if cast is not None:
         yield -0.1, CastOn(Match(chart, cast).num("n"), False, chart.run[here].at), cast.end()
+
+
+def _there_already(chart: Chart, here: int, after: int, end: int) -> bool:
+    """Whether stitches at the end of a list are those of the heel, where the round begins: they are on the needle."""
+    words = {chart.run[place].value for place in range(here, after)}
+    return bool(words & {"heel", "sole", "bottom"}) and (
+        after >= end or chart.kind(after) in ("stop", "open", "dash", "eq")
+    )
 
 
 def _in_list(chart: Chart, here: int) -> bool:

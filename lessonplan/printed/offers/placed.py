@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.offers.places import ONE_PLACE, another_place, clause_ends, into_name, main_stitch, places
-from lessonplan.printed.rules.grammar import ONE, QUANTITIES, fitting
+from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, fitting
 from lessonplan.printed.rules.hooked import HOOK_QUANTITIES
 from lessonplan.printed.rules.search import CHAR, Chart, Match, Offer, Passed, Search
 from lessonplan.printed.tree import (
@@ -31,6 +31,9 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )  # fmt: skip
+
+LAST_TOLD = "(around|remark)* sep (remark|num|ANY|work)+ in (remark|next)* last (st|ANY|remark|ord)"
+"""`1 tr in each tr, 2 tr in last one`: the last one is not among those before."""
 
 
 class Placed:
@@ -97,6 +100,8 @@ class Placed:
                 for more, quantity, stop in self.quantities(after, end):
                     if isinstance(quantity, To):
                         yield cost + more, self._worked(body, replace(place, to=quantity)), stop
+            if to == To("end", NONE, "", place.at) and self.chart.match(LAST_TOLD, after, end) is not None:
+                yield cost - 0.2, self._worked(body, replace(place, to=replace(to, place="rest"))), after
             made = self._worked(body, replace(place, to=to))
             yield extra, made, then
             for more, quantity, stop in self.quantities(after, end):

@@ -8,6 +8,7 @@ from typing import Any
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.offers.crocheted import tallies
+from lessonplan.printed.offers.goneon import GoneOn
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
 from lessonplan.printed.offers.until import Until
@@ -36,12 +37,14 @@ def _next_row(m: Match) -> Any:
 SHAPING = ("stitch", "bo", "co", "coshort")
 SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
 """Kinds of words with which a shaping at the edges begins."""
+GOING_ON = ("rep", "work", "manner", "even", "remark", "inced", "deced", "on")
+"""Kinds of words with which it begins that a shaping is gone on with."""
 _HOW = "(even|work|in|remark|around|pattern)*"
 _NAMED = "(remark|ord|next|last|inc|dec|even|side|pattern)"
 _TOLD = "(open (remark|side|colour|row|unknown|even|inc|dec|for|at)* close)? side?"
 """What stands behind the name of a row in its label."""
 ROW_RULES: tuple[Rule, ...] = (
-    Rule(f"{{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule(f"more? {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
@@ -50,6 +53,8 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"{_NAMED}* row num? {_TOLD} (colon|dash)+", _next_row, -0.1),
     Rule(f"{_NAMED}+ row num? {_TOLD} (stop|dash)+", _next_row),
     Rule("ord times (colon|dash)", lambda m: None),
+    Rule("(sep|stop) ending (remark|on|in|at|after|side|ord|num|even)* row num?", lambda m: None, -0.1),
+    Rule("(sep|stop) ending (remark|on|in|at|after)* side (remark|for|next)* row?", lambda m: None, -0.1),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -81,6 +86,8 @@ class Rows(Until):
         super().__init__(chart)
         self.shapes = Shapes(chart, self._until)
         self.lists = Shapings(chart, self.shapes)
+        self._shaped = any(token.value in ("inc", "dec") or token.kind in ("inced", "deced") for token in chart.run)
+        self.gone_on = GoneOn(chart, self.shapes, self._until)
 
     def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         """Everything that speaks of rows or counts from a token on; inside brackets only counts."""
@@ -98,8 +105,11 @@ class Rows(Until):
             yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
         if kind in ("rep", "as", "work", "same", "row", "remark", "fewer", "manner") or self._shaping_verb(here):
             yield from self._again(here, end)
+        if self._shaped and (kind in GOING_ON or self.chart.run[here].value in ("dec", "inc")) and self._begun(here):
+            yield from self.gone_on.offers(here, end)
         if kind == "meanwhile":
-            begin = here + 1 + int(self.chart.kind(here + 1) == "sep")
+            lead = self.chart.match("meanwhile (sep|remark|edge|side|sets|seam)*", here, end)
+            begin = here + 1 if lead is None else lead.end()
             for cost, shapes, after in (*self.shapes.offers(begin, end), *self.lists.offers(begin, end)):
                 yield cost, tuple(replace(shape, meanwhile=True) for shape in shapes), after
         if kind in ("each", "all", "on") and self.chart.kind(here - 1) in ("", "colon", "dash"):
@@ -119,8 +129,14 @@ class Rows(Until):
             yield from self._whole_line(here, end)
         if kind in SHAPING:
             yield from self.shapes.offers(here, end)
+        if self._shaped and (kind in ("work", "num", "have", "remark") or self.chart.run[here].value in ("inc", "dec")):
+            yield from self.shapes.spread(here, end)
         if kind in SHAPED and (kind in SHAPING or self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "remark")):
             yield from self.lists.offers(here, end)
+
+    def _begun(self, here: int) -> bool:
+        """Whether a sentence or a clause begins at a token."""
+        return self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "dash", "close", "remark", "eq")
 
     def _shaping_verb(self, here: int) -> bool:
         shaped = self.chart.run[here].value in ("dec", "inc")
@@ -248,9 +264,11 @@ class Rows(Until):
                 continue
             m = Match(chart, match)
             which, a, b = build(m)
+            if not which:
+                continue
             if which == "all" and chart.kind(match.end()) in ("row", "num", "last"):
                 continue
-            weak = first not in ("rep", "as", "same")
+            weak = first not in ("rep", "as", "same") and chart.run[here].value != "see"
             base = Again(which, a, b, self._name(m) if which in ("named", "star") else "", None, None, at)
             base, stop = self._stepped(base, match.end(), end)
             if base.step:
@@ -286,6 +304,15 @@ class Rows(Until):
             yield (
                 cost,
                 (again, Again("named", NONE, NONE, name, Times(m.num("n"), True, m.at), None, m.at)),
+                match.end(),
+            )
+        match = self.chart.match("SEP+ (rep|work)? next {a:num} row {n:once} more?", here, end)
+        if match is not None and again.which == "numbers":
+            m = Match(self.chart, match)
+            to = (again.first[0] + m.num("a")[0] - 1,)
+            yield (
+                cost,
+                (again, Again("numbers", again.first, to, "", Times(m.num("n"), True, m.at), None, m.at)),
                 match.end(),
             )
         match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)

@@ -66,7 +66,7 @@ class Shapes:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
         match = chart.match(
-            "{a:(dec|inc|stitch|bo|co|coshort)} (remark|for|stitch|manner)* "
+            "({a:(dec|inc|stitch|bo|co|coshort)}|({a2:knit} num together)) (remark|for|stitch|manner)* "
             "(({n:num} (more|times)? (st|stitch)?)|once)? "
             "(even|kwise|pwise)* (stop? open work num ANY together close)?",
             here,
@@ -75,11 +75,11 @@ class Shapes:
         if match is None:
             return
         m = Match(chart, match)
-        token = m.token("a")
-        action = action_of(token)
+        token = m.token("a" if m.has("a") else "a2")
+        action = action_of(token) if m.has("a") else "dec"
         if not action:
             return
-        num: Num | None = m.num("n") if m.has("n") else None
+        num: Num | None = m.num("n") if m.has("n") else None if m.has("a") else ONE
         shapes: list[Shape] = []
         after = match.end()
         while True:
@@ -108,6 +108,17 @@ class Shapes:
         if shapes:
             yield -0.2, tuple(shapes), after
 
+    def spread(self, here: int, end: int) -> Iterator[Offer]:
+        """`working 5 incs evenly`, `decrease evenly 6 times around`."""
+        for pattern in _SPREAD:
+            match = self.chart.match(pattern, here, end)
+            if match is not None:
+                m = Match(self.chart, match)
+                token = m.token("a")
+                action = token.value if token.kind == "stitch" else token.kind[:3]
+                spell = Spell(ONE, Times(ONE, False, m.at), None, m.at)
+                yield -0.4, Shape(action, m.num("n"), "evenly", (spell,), m.at), match.end()
+
     def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
         chart = self.chart
         where, after = "", here
@@ -129,14 +140,25 @@ class Shapes:
         same = chart.match("(sep|in)* (manner|even)", after, end)
         if not where and spells and same is not None and chart.craft == "crochet":
             where, after = "evenly", same.end()  # `dec 9 sts on each rnd in the same way`
-        if num is None and (where == "markers" or action in ("dec", "inc")) and where:
+        single = len(spells) == 1 and spells[0].every == ONE and not spells[0].until
+        named = chart.match("(sep|in|on|at|remark)* (next|last|ord) row", here, end) is not None
+        on = chart.match("(on|in|over|around)+ {p:remark} (?=stop|sep|dash|eq|open|$)", after, end)
+        if on is not None and not where and not spells and Match(chart, on).token("p").value in SIDES:
+            where, after = "evenly", on.end()
+        if not where and action in ("dec", "inc") and single and named and chart.kind(here - 1) == "st":
+            where = "evenly"  # `and knit, decreasing 2 sts on first row`
+        if where == "markers" and chart.match("(at|on|in|for|remark)* both edge", here, end) is None:
+            both = chart.match("(at|on|in|for|remark)* (each|both) edge both", here, end)
+            if both is not None:  # of the two that there are
+                where, num = "evenly", tuple(4 * each for each in num or ONE)
+        if num is None and (where in ("markers", "a marker") or action in ("dec", "inc")) and where:
             num = ONE
         if num is None:
             match = chart.match("{n:num} st?", after, end)
             if match is None or not spells:
                 return None
             num, after = Match(chart, match).num("n"), match.end()
-        if where in ("evenly", "markers"):
+        if where in ("evenly", "markers", "a marker"):
             spells = spells or (Spell(ONE, Times(ONE, False, at), None, at),)
         if not where or (action in ("dec", "inc") and not spells and where == ""):
             return None
@@ -149,6 +171,10 @@ class Shapes:
         return Shape(action, num, where, spells, at), after
 
 
+SIDES = frozenset({"sole", "instep", "front", "back", "palm", "left front", "right front", "top", "bottom"})
+"""Parts of a piece on which so many stitches are shaped, wherever: `decreasing 2 sts on the sole`."""
+
+
 def action_of(token: Token) -> str:
     """What a verb does at an edge: "BO", "CO", "dec" or "inc", or "" if it is none."""
     if token.kind != "stitch":
@@ -157,19 +183,27 @@ def action_of(token: Token) -> str:
     return {1: "dec", -1: "inc"}.get(entry.consumes - entry.produces, "")
 
 
+_SPREAD = (
+    "(work|have|remark)? {n:num} (remark|more)* {a:(inc|dec|inced|deced)} evenly row?",
+    "(work|have|remark)? {a:(inc|dec)} (evenly|remark|around|row)* evenly (evenly|remark)* {n:num} times "
+    "(evenly|around|row)*",
+    "(work|have|remark)? {a:(inc|dec)} {n:num} times (remark|around|row|on|in)* evenly (around|row)*",
+)
 WHERES = (
+    ("(at|on|in)* (each|both) edge (each|both)? {mk:marker}+ (remark|unknown)*", "markers"),
+    ("(before|after) (each|all|both) marker+ (remark|unknown)*", "a marker"),
     ("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
     ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
     ("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
     ("(at|on|in) (remark|side|centre|unknown)+ edge+", "start"),
     ("(at|on|in)* end", "end"),
     ("evenly", "evenly"),
-    ("(at|on|in)* centre (in|at|on|next|last|remark)* row", "evenly"),
+    ("(at|on|in)* centre (in|at|on|next|last|remark|ord)* row", "evenly"),
+    ("(at|on|in)+ remark? centre (?=stop|sep|eq|dash|open|$)", "evenly"),
     ("in ord st", "start"),
     ("(in)* (ord|next) (sep) last st", "each"),
     ("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam)", "evenly"),
     ("before sep after each? marker", "markers"),
-    ("each side each? marker", "markers"),
 )
 
 

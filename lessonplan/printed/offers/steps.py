@@ -102,7 +102,9 @@ class Steps(Placed):
             found += self._from_star(here, end)
         if kind == "work":
             at = self.chart.run[here].at
-            found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(here + 1, end)]
+            facing = self.chart.match("work (from|on|in)* side?", here, end)
+            begin = here + 1 if facing is None else facing.end()
+            found += [(cost, Even("", to, at), then) for cost, to, then in self._fills(begin, end)]
         return found
 
     def _numbered(self, here: int, end: int) -> list[Offer]:
@@ -186,10 +188,15 @@ class Steps(Placed):
                     found.append((cost + more, replace(step, count=quantity.count), then))
                 else:
                     found.append((cost + more, Repeat((step,), quantity, stitch.at), then))
-            found += [(cost + more, into, then) for more, into, then in self.into((stitch,), after, end)]
+            how = after + int(self.crochet and self.chart.run[after - 1].kind == "stitch" and self._how(after))
+            found += [(cost + more, into, then) for more, into, then in self.into((stitch,), how, end)]
             if self.crochet:
                 found += [(cost + more, item, then) for more, item, then in self.with_corners(stitch, after, end)]
         return found
+
+    def _how(self, here: int) -> bool:
+        """Whether an adverb stands between a stitch and its place: `sl st loosely in each st`."""
+        return self.chart.kind(here) == "remark" and self.chart.run[here].value.endswith("ly")
 
     def _groups(self, here: int, end: int) -> list[Offer]:
         """A bracket as a group of steps, with what is said after it."""
@@ -311,13 +318,14 @@ class Steps(Placed):
         pair = chart.kind(stop) == "star"
         here = stop
         said = chart.match(
-            "star* SEP? (rep (remark|st|between|from|for|after)* "
-            "((star|asterisk) ((to|sep|dash)? (star|asterisk))*)?)?",
+            "star* SEP? (((rep|work) (remark|st|between|from|for|after)* "
+            "((star|asterisk) ((to|sep|dash)? (star|asterisk))*))|(rep (remark|st|between|from|for|after)*)"
+            "|((from|remark) (star ((to|dash)? star))))?",
             here,
             end,
         )
         after = said.end() if said is not None else here
-        repeats = any(chart.kind(place) == "rep" for place in range(here, after))
+        repeats = {"rep", "work", "from", "remark"} & {chart.kind(place) for place in range(here, after)}
         if not repeats:
             after = here
             while after < end and chart.kind(after) == "star":

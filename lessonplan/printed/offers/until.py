@@ -6,6 +6,11 @@ from lessonplan.printed.rules.grammar import ONE, STITCHES
 from lessonplan.printed.rules.search import Chart, Match
 from lessonplan.printed.tree import Num
 
+PARTS = frozenset(
+    {"thumb", "gore", "gusset", "sleeve", "heel", "instep", "back", "front", "thumb gore", "thumb gusset"}
+)
+"""Parts of a piece, which may lie between markers."""
+
 
 class Until:
     """Reads a count to come to at a token."""
@@ -27,7 +32,8 @@ class Until:
             here,
             end,
         )
-        return here if told is None else told.end()
+        rows = told is not None and chart.kind(told.end()) == "to" and chart.kind(told.end() - 1) == "row"
+        return here if told is None or rows else told.end()
 
     def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
         """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
@@ -70,7 +76,8 @@ class Until:
                 continue
             if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
                 break
-            if kind == "between":
+            part = chart.run[after].value in PARTS and chart.kind(after - 1) in ("in", "for", "on", "of", "each")
+            if kind == "between" or part:
                 per = "markers"
             elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
                 per = "needle"

@@ -14,13 +14,19 @@ def _range(m: Match) -> tuple[str, Num, Num]:
     return "numbers", first, m.num("b", first)
 
 
+def _seen(m: Match) -> tuple[str, Num, Num]:
+    """`Row 4: see Row 2`; other words before a row's number point at none."""
+    return ("numbers" if m.token("see").value == "see" else "", m.num("a"), m.num("a"))
+
+
 _AND = "(sep|dash|to|remark)"
 WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
-    "row? {b:num})?", _range),
+    "row? {b:num} (?!times|(more times)))?", _range),
     ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
      lambda m: ("numbers", m.num("a"), m.num("a"))),
     ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
+    ("{see:remark} row {a:num} (?=stop|eq|open|dash|sep|$)", _seen),
     (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
     ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
     ("work (remark|in)* (manner|even) SEP* (dec|inc) num st? (in|at|on|centre|both|end|edge|beg|remark)* "
@@ -37,6 +43,7 @@ WHICH: tuple[tuple[str, Any], ...] = (
     ("rep remark+", lambda m: ("all", NONE, NONE)),
     ("rep (remark|from|for)* {name:star+} ((to|sep) star+)?", lambda m: ("star", NONE, NONE)),
     ("rep row", lambda m: ("last", ONE, NONE), ),
+    ("(rep|work) both row", lambda m: ("last", (2,), NONE)),
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",
          lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",

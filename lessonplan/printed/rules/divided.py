@@ -40,6 +40,11 @@ def _including(m: Match) -> Any:
     return None if m.token("r").value in ("including", "counting", "includes") else NO_FIT
 
 
+def _used(m: Match) -> Any:
+    """`rib 18 including st used in casting off`."""
+    return None if m.token("u").value == "used" else NO_FIT
+
+
 def _bordered(m: Match) -> Any:
     """`, with 5 sts at each end in garter st`: the stitches are worked all the same."""
     return None if m.token("r").value == "with" else NO_FIT
@@ -166,7 +171,8 @@ def _centre_off(m: Match) -> Any:
 
 DIVIDED: tuple[Rule, ...] = (
     Rule("(join|remark) (in|to)* (remark)* ring", _to_a_ring, -0.1),
-    Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem)+", _including, -0.2),
+    Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem|in)+", _including, -0.2),
+    Rule("{u:remark} in bo (?=sep|stop|close|$)", _used, -0.2),
     Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st more? (on|to|from)+ "
          "(remark|num|hand|next|same)* needle (more|remark)*", lambda m: Return(m.num("n"), "", m.at), 0.1),
     Rule("{r:remark} length between remark*", _bordered, -0.2),

@@ -13,7 +13,7 @@ from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.into import CH, SPACE, TURNING, to_end
 from lessonplan.printed.rules.items import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
-from lessonplan.printed.tree import Again, Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
+from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
 from lessonplan.printed.words.tokens import Token
 
 
@@ -175,12 +175,6 @@ def _so_many(m: Match) -> Any:
     return Into((Stitch(name, (2,), m.at),), "next", m.num("n"), None, m.at)
 
 
-def _the_same(m: Match) -> Any:
-    """`Rnds 13-15: same.`"""
-    told = m.chart.kind(m.match.start() - 1) in ("colon", "dash")
-    return Again("last", ONE, NONE, "", None, None, m.at) if told else NO_FIT
-
-
 def _along(m: Match) -> Any:
     """`Work 40 sc evenly around neck edge`: stitches made where none were."""
     token = m.token("s")
@@ -226,7 +220,6 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("work (even|remark)* in {s:stitch} (?=sep (inc|dec))", lambda m: None, -0.2),
     Rule("work (even|remark)* in (even|remark)* {s:stitch} ((row|around)+|(?=sep|stop|for|to|$))", _fabric, -0.1),
     Rule("work (even|remark)* in (even|remark)* {s:stitch} on remark* num? (st|ANY)", _fabric, -0.2),
-    Rule("same (?=stop|dash|open|eq|$)", _the_same, -0.1),
     Rule("on {r:remark} num? (st|ANY)",
          lambda m: None if m.token("r").value in ("these", "those", "same") else NO_FIT, -0.1),
     Rule("{n:num} {d:(deced|inced)} (?=stop|sep|open|eq|dash|$)", _so_many, -0.2),
@@ -282,6 +275,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
          _picot, -0.3),
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
+    Rule("draw (remark|in|tbl|all|rem|num|st|space|top|each|on|sep|next)*", lambda m: None, -0.2),
+    Rule("(sep|stop|remark)* put (rem|all)+ num? st for (remark|unknown)+", lambda m: None, -0.2),
     Rule("(put|remark|sep|turn)* (rem|last)+ num? (st|ANY)* unworked", lambda m: None, -0.1),
     Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {SPACE}", _forms, -0.1),
     Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),

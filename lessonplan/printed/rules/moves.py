@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold
-from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.items import EACH, HOLDER, AsNeedle, AtNeedle, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
+    Again,
     BindOff,
     CableNeedle,
     CastOn,
@@ -19,6 +20,7 @@ from lessonplan.printed.tree import (
     Mark,
     Num,
     PickUp,
+    Repeat,
     Return,
     Stitch,
     To,
@@ -55,6 +57,46 @@ def _bind_all_off(m: Match) -> Any:
     """`over those cast off` is no order."""
     before = m.chart.run[m.match.start() - 1].value if m.match.start() else ""
     return NO_FIT if before in ("those", "these", "were", "was", "been", "had", "has") else _bind_off(m)
+
+
+def _headed(m: Match) -> Any:
+    """`Knit 5 rounds, then decrease for the crown as follows.`: how is told in the lines after it."""
+    return None if m.token("f").value.removeprefix("as ").startswith("foll") else NO_FIT
+
+
+def _the_same(m: Match) -> Any:
+    """`Rnds 13-15: same.`"""
+    told = m.chart.kind(m.match.start() - 1) in ("colon", "dash")
+    return Again("last", ONE, NONE, "", None, None, m.at) if told else NO_FIT
+
+
+def _of_a_sleeve(m: Match) -> Any:
+    """`k38 sts of second sleeve`, where body and sleeves are joined: they come from another needle, or are here."""
+    words = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())}
+    joined = "join" in map(m.chart.kind, range(m.match.start())) or any(
+        t.value in ("joining", "joined") for t in m.chart.run
+    )
+    if not joined or not words & {"sleeve", "sleeves", "left sleeve", "right sleeve"}:
+        return NO_FIT
+    return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
+
+
+def _of_what(m: Match) -> Any:
+    """`k38 sts of second sleeve`."""
+    return None if m.chart.kind(m.match.start() - 1) == "st" and m.chart.craft != "crochet" else NO_FIT
+
+
+def _these_held(m: Match) -> Hold:
+    """`Leave these sts on a length of yarn`: all, where the line works none of them; else those before a marker."""
+    worked = STITCHES & {m.chart.kind(place) for place in range(m.match.start())}
+    alone = m.token("w").value in ("these", "them", "your", "live") and not worked
+    return Hold(None if alone else (-2,), False, m.at)
+
+
+def _marked_off(m: Match) -> Repeat:
+    """`Knit around, placing a marker every 20 sts`."""
+    body = (Stitch(m.token("s").value, m.num("n"), m.at), Mark("pm", "", m.at))
+    return Repeat(body, To("end", NONE, "", m.at), m.at)
 
 
 def _even(m: Match) -> Even:
@@ -172,6 +214,11 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(have|put) remark* (rem|all)+ num? rem? st {TO_HOLD}", _rest_held, -0.3),
     Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
     Rule("sm {name:unknown}?", _mark("sm")),
+    Rule("(dash|open|eq) num marker (remark|total|on)* close?", lambda m: None, -0.1),
+    Rule("(sep|remark)* {d:(inc|dec)} (for|remark|unknown|on|in|as)* {f:remark} (?=stop|colon|dash|$)", _headed, -0.2),
+    Rule("work (remark|in|pattern)+ (over|around|on) all st",
+         lambda m: Even("", To("end", NONE, "", m.at), m.at), -0.1),
+    Rule("same more? (?=stop|dash|open|eq|$)", _the_same, -0.1),
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
@@ -236,7 +283,10 @@ MOVES: tuple[Rule, ...] = (
          hold),
     Rule(f"(put|slip) (next|remark|centre|ord|rem)* st {TO_HOLD}", _one_held),
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
-    Rule(f"(put|slip) (remark|unknown)+ st {TO_HOLD}", lambda m: Hold((-2,), False, m.at), 0.2),
+    Rule(f"(put|slip) {{w:(remark|unknown)}} (remark|unknown)* st {TO_HOLD}", _these_held, 0.2),
+    Rule("{n:num} {s:knit} {p:pattern}",
+         lambda m: Even(m.token("p").value, To("over", m.num("n"), "", m.at), m.at), -0.3),
+    Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
               lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
@@ -247,6 +297,9 @@ MOVES: tuple[Rule, ...] = (
     Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
+    Rule("{s:knit} (around|remark)* {n:num} st? (next|ord|hand|other|remark)* {w:remark} st? "
+         "(?=sep|stop|dash|eq|colon|$)",
+         _of_a_sleeve, -0.3),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st?", _even),
@@ -271,11 +324,13 @@ MOVES: tuple[Rule, ...] = (
     Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
     Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
     Rule("(for|as) (remark|unknown|ord|next)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
+    Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)",
+         _of_what, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
     Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
          0.3),
     Rule("(on|remark|at)* needle (remark|stop)? size (num|length|remark|sep)+", lambda m: None, -0.2),
-    Rule("work (inc|dec|inced|deced|st|remark)+ in (even|pattern|remark)", lambda m: None, 0.1),
+    Rule("(work|remark) (inc|dec|inced|deced|st|remark|more)+ in (even|pattern|remark)", lambda m: None, 0.1),
     Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),

@@ -38,19 +38,19 @@ _MEASURES = (
 """Lengths of all sizes side by side: `44 (45) 46`, `50 - 52 - 54`, `12/13/14`."""
 LENGTH = re.compile(
     rf"{_MEASURES}\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
-    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|\())|yards?\b|yds?\b|°"
+    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|less|short|bef|wide|below|above|\())|yards?\b|yds?\b|°"
     r"|degrees?\b)"
 )
 """A length or an angle, with those of the other sizes."""
 _BUILT_IN = (
-    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]?st\b|"
-    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g[\s-]?st\b|(?:seed|moss)(?:[\s-]+(?:sts|stitch|st\b))"
+    r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]{0,2}st\b|"
+    r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g\.?[\s-]{0,2}st\b|(?:seed|moss)(?:[\s-]+(?:sts|stitch|st\b))"
     r"|(?:twisted|single|double)\s+rib(?:bing)?|"
     r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
     r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
     r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
     r"(?<=\d )ridges?|"
-    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?|rib(?:bing)?\s+\d+\s?/\s?\d+"
+    r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?|rib(?:bing)?\s+\d+\s?[x/]\s?\d+"
 )
 PATTERN = re.compile(
     rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
@@ -58,7 +58,7 @@ PATTERN = re.compile(
     r"|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?|cms?|in|ins|inch(?:es)?)\s+)?"
     r"(?:in|of)\s+(?:the\s+)?"
     r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
-    r"manner|above|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
+    r"manner|above|st\b|g\b|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
     r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
     r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
 )

@@ -24,6 +24,12 @@ _ONLY = {
 _SAID = re.compile(
     r"\b(?:(uk|british|english)|(us|usa|american)) (?:crochet )?(?:terms|terminology|abbreviations|stitch names)\b"
 )
+_STANDS = re.compile(
+    r"(?:\b(\d) ?ch\b|\bch(?:ain)? ?(\d))\.? ?[(\[,]? ?(?:counts? as|=|stands? for|for|as) "
+    r"(?:a |one |1 ?|first )?(tr|dc)\b\.?(?:(?: ?[,+&] ?| and |, and )(?:(\d) ?ch|ch ?-?(\d)))?"
+)
+"""A chain and what it counts as: by its length it tells in which terms the stitch is named."""
+_UK_HEIGHTS = {"tr": (3,), "dc": (1, 2)}
 _WORD = re.compile(r"(?<![^\W\d_])[^\W\d_]")
 
 
@@ -32,6 +38,11 @@ def terms_said(texts: Sequence[str], terms: str) -> str:
     for text in texts:
         if match := _SAID.search(text.lower()):
             return "uk" if match[1] else "us"
+    for text in texts:
+        for match in _STANDS.finditer(text.lower()):
+            height = int(match[1] or match[2]) - int(match[4] or match[5] or 0)
+            if height in _UK_HEIGHTS[match[3]]:
+                return "uk"
     return terms
 
 

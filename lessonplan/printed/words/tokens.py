@@ -67,7 +67,10 @@ _SHADE = re.compile(r"\b(?:colou?r|shade|yarn) ([a-z]{3,})\b(?! ?(?:change|seque
 _COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
 _NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
 """The dark or the light colour of a round, behind its number."""
+_DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
+"""A diagram as Nordic print calls it: `A.1`."""
 _POINTED = re.compile(r"<(\d[^<>]*)>")
+_SMILE = re.compile(r"(?<=\s)[:;]-?[)D(P](?=[\s.!]|$)")
 _PLURAL = re.compile(r"\((s|es)\)")
 
 
@@ -96,6 +99,7 @@ class SizesError(Exception):
 def plain(text: str) -> str:
     """Dashes, quotation marks, blanks and asterisks made plain and all in lower case, character for character."""
     changed = (text if "«" in text else text.replace("»", "=")).translate(_CHARACTERS)
+    changed = _SMILE.sub(lambda match: " " * len(match[0]), changed)
     changed = _POINTED.sub(r"(\1)", changed)
     changed = _PLURAL.sub(lambda match: match[1].ljust(len(match[0])), changed)
     lower = changed.lower()
@@ -145,6 +149,8 @@ class _Cutter:
     def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
         """What is found in the text before it is cut into words: yarns, lengths, names of stitch patterns."""
         found: dict[int, Token] = {}
+        for match in _DIAGRAM.finditer(text):
+            found[match.start()] = Token("remark", match[0], match.start(), match.end())
         for match in LENGTH.finditer(self.lower):
             found[match.start()] = Token("length", match[0], match.start(), match.end())
         if self.craft == "crochet":
