@@ -17,6 +17,8 @@ _LENGTH = rf"-?(?:{_NUMBER})(?:\u00a0\([^()<>]*\))?"
 _BOTH = re.compile(
     rf"(?P<cm>{_LENGTH}\u00a0cm)(?:(?P<comma>, )(?P<in>{_LENGTH}\u00a0in)| \((?P<bracketed>{_LENGTH}\u00a0in)\))"
 )
+_NAMED = re.compile(r"[^\W\d_]+|\d?X*[SML]")
+"""A size by its name, such as Medium or 2XL, and no stitch, such as k1."""
 _GROUP = re.compile(r"(?P<first>[^\s()<>]+)\u00a0\((?P<others>[^()<>]+)\)")
 
 
@@ -42,7 +44,7 @@ def _units(found: re.Match[str]) -> str:
 def _group(found: re.Match[str], sizes: int) -> str:
     others = re.split(r",[ \u00a0]", found["others"])
     numbers = all(re.fullmatch(_NUMBER, one) for one in others)
-    if len(others) != sizes - 1 or not (numbers or all(one.isalnum() for one in others)):
+    if len(others) != sizes - 1 or not (numbers or all(map(_NAMED.fullmatch, others))):
         return found[0]
     # What stands before the digits ("K" of K20) belongs to every size.
     number = re.search(rf"-?(?:{_NUMBER})$", found["first"]) if numbers else None

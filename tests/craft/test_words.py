@@ -23,16 +23,15 @@ KNITTING = re.compile(
 REACHED_BY_KNITTING: Mapping[str, str] = {
     # Rounds and rows of lines, the stitches after them, and steps that only such works have.
     "documents/charts.py": r"rows from right to left|every round|yarn>",
-    "documents/cuecards.py": r"as if to|knitwise",
+    "documents/cuecards.py": r"as if to|knitwise|bknit ",
     "documents/instructions.py": r"at the given gauge|^Round |^waste yarn$|Cut the yarn|resting yarn",
     "documents/ready.py": r"^(on the needles|Yarn)$",
     "documents/reports.py": r"^(Stitches|Rounds)$",  # of the command `count`
     "documents/rounds.py": r"rnds\?|^Row$",
-    "documents/samples.py": r"^fewer stitches$",
-    "documents/shots.py": r"^darning needle$",
+    "documents/shots.py": r"^darning needle$|fewer stitches$|^ into the round in ",
     "documents/stopping.py": (
         r"^do not (put stitches|take up|pick up|pull out|bind off|cut)|^ on waste yarn$"
-        r"|^ stitches, each on a $"
+        r"|^ stitches, each on a $|^the yarn$"
     ),
     "documents/worklines.py": r"^(Row|Round)$|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?",
     "samples/states.py": (
@@ -41,7 +40,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     ),
     "render/drawing_chart.py": r"as if to purl|yarn at the front",
     "render/drawing_piece.py": r"live stitches|on waste yarn",
-    "render/drawing_words.py": r"^ stitches\.$|on waste yarn",
+    "render/drawing_words.py": r"^ stitches\.$|on waste yarn|with fewer stitches",
     # Patterns that have a gauge, needles or yarns.
     "documents/entries.py": r"^Yarn$",
     "documents/handoutpaper.py": r"^(Materials and gauge|Gauge|Another yarn)$",
@@ -56,7 +55,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/stints.py": r"^to take back rounds$",
     # Printed patterns that are proof-read, and paces in stitches a minute.
     "documents/proofread.py": r"",
-    "shoot/clocks.py": r"^The markers are those",
+    "shoot/clocks.py": r"^The markers are those|next round of the piece|^ round $",
     "shoot/takes/learnt.py": r"^stitches a minute: a first-time knitter",
 }
 """Sentences that stay in code since only knitting and crochet come to them, by file."""
