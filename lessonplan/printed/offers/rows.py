@@ -361,6 +361,9 @@ class Rows(Until):
                     yield 0.5, replace(base, until=until, per="markers"), after
             if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
                 yield 0.0, replace(base, measured=True), stop
+            match = chart.match("for (next|remark)* {n:num} {m:more}? row", begin, end)
+            if match is not None and base.which in ("last", "numbers"):
+                yield from self._for_rows(base, Match(chart, match), match.end())
             match = chart.match("(for)? total {n:num} row", begin, end) or chart.match(
                 "to (have|remark|work|in|total)* {n:num} row (total|have|work|remark)*", begin, end
             )
@@ -384,3 +387,12 @@ class Rows(Until):
             far = next((place for place in range(here, end) if chart.kind(place) in ("to", "stop")), end)
             if far < end and (found := self._until(far, end)) is not None:
                 yield 1.5, replace(base, until=found[0], per=found[1]), found[2]
+
+    def _for_rows(self, base: Again, m: Match, after: int) -> Iterator[tuple[float, Again, int]]:
+        """`Rep row 2 for 6 more rows`: as often as those rows have it."""
+        each = 1 if base.which == "numbers" else base.first[0]
+        if base.which == "numbers" and len({*map(len, (base.first, base.last))}) == 1:
+            each += base.last[0] - base.first[0]
+        if each > 0 and all(rows % each == 0 for rows in m.num("n")):
+            times = Times(tuple(rows // each for rows in m.num("n")), m.has("m") or None, m.at)
+            yield 0.0, replace(base, times=times), after

@@ -244,8 +244,9 @@ MOVES: tuple[Rule, ...] = (
          lambda m: BindOff(m.num("n"), "BO", m.at, True)),
     Rule("bo (in|remark|even|kwise|pwise|evenly|pattern)* (all|rem)+ {n:num} (rem|st|even|evenly|remark|kwise|pwise|in"
          "|around|knit|pattern)*", _bind_off, -0.2),
-    Rule("bo (next|remark|centre)* {n:num} (more|remark|next)* st? (even|remark|evenly|kwise|pwise)*", _bind_off),
-    Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* st? (even|evenly|remark|kwise|pwise|in|around|knit"
+    Rule("bo (next|remark|centre|last)* {n:num} (more|remark|next|last)* st? (even|remark|evenly|kwise|pwise)*",
+         _bind_off),
+    Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* last? st? (even|evenly|remark|kwise|pwise|in|around|knit"
     "|pattern)*", _bind_all_off, 0.1),
     Rule("(bo|bind3|graft|draw) (remark|in|all|rem|num|st|from|on|needle|together|sep|knit|hand|pattern"
     "|even)*", _bind_all_off, 9.0),
@@ -323,7 +324,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
     Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
     Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
-    Rule("(for|as) (remark|unknown|ord|next)+ (?=sep|stop|colon|close|$)", lambda m: None, 0.2),
+    Rule("(for|as) (remark|unknown|ord|next|for)+ (?=sep|stop|colon|close|to|for|$)", lambda m: None, 0.2),
     Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)",
          _of_what, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
