@@ -23,6 +23,8 @@ from tests.small_course import EPISODE, PATTERN, write_course
 _TIMES = re.compile(r"\d+:\d\d(?:[:.,]\d+)*")
 _BESIDE = re.compile(r"(?<![\d.,–:])(\d+)((?:\s*\((?:\d+,\s*)*\d+\))?)\s+(sts?|stitch(?:es)?|rounds?|rnds?)\b")
 """A number, perhaps with those of other sizes in brackets, and its unit right behind it."""
+_WITHIN = re.compile(r"Begins \d+ stitches into")
+"""Where a shot begins inside a round: no count of the pattern's, but so many of its stitches."""
 
 
 def text_of(name: str, data: bytes) -> str:
@@ -40,7 +42,7 @@ def text_of(name: str, data: bytes) -> str:
 
 def beside(text: str) -> Iterator[tuple[str, int]]:
     """Every number that stands beside a craft unit, with the unit's first letter."""
-    for found in _BESIDE.finditer(text):
+    for found in _BESIDE.finditer(_WITHIN.sub(" ", text)):
         for number in (found[1], *re.findall(r"\d+", found[2])):
             yield found[3][0], int(number)
 

@@ -223,12 +223,13 @@ def test_rounds_are_ticked_and_kept_on_the_device(browser: Browser, tmp_path: Pa
     assert page.locator(".ticks input:checked").count() == 0
 
 
-def test_a_correction_that_names_a_size_is_told_for_all(browser: Browser, sample_output: Path) -> None:
-    # "fifteen stitches, in size Medium": for Small alone it would say that 11 are right in Medium.
+def test_a_correction_that_names_a_size_is_told_with_the_size_picked(browser: Browser, sample_output: Path) -> None:
+    # "fifteen stitches, in size Medium": 11 alone would say that they are right in Medium.
     page = browser.new_page()
     page.goto((sample_output / "handout.html").as_uri())
     page.locator("label[for=size-0]").click()
-    assert "11\u00a0(13,\u00a015) stitches" in page.locator("li", has_text="fifteen stitches").inner_text()
+    told = page.locator("li", has_text="fifteen stitches").inner_text()
+    assert told.endswith("in size Medium. Right: Small: 11 stitches go on the waste yarn.")
     page.close()
 
 

@@ -128,7 +128,13 @@ def changed(course: Course, file: str, kind: str, path: list[str | int], **more:
         ("pattern.yaml", "rename", ["stages", "band"], {"value": "cobbles"}, ["-   band:", "+   cobbles:"]),
         (SECOND, "set", [*SHOT, "one_way"], {"value": "no"}, ["+         one_way: no"]),
         (SECOND, "set", [*SHOT, "pieces", 0, "spare"], {"value": ""}, ["-             spare: 1"]),
-        (SECOND, "set", [*SHOT, "notes", "editor"], {"value": "Cut"}, ["+         notes:", "+           editor: Cut"]),
+        (
+            SECOND,
+            "set",
+            [*SHOT[:-1], 2, "notes", "editor"],
+            {"value": "Cut"},
+            ["+         notes:", "+           editor: Cut"],
+        ),
         (
             SECOND,
             "set",
