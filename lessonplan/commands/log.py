@@ -39,9 +39,8 @@ def errata(
     """Print the errata log, add to it, or change an entry.
 
     Without options it is printed by state and place, with the slips of the takes that are used and not in it yet;
-    --where, --said and --right add an erratum, --slip takes one over, with --right unless its note says
-    what is right (“46 for 45”), --number changes one.
-    Your own remarks and the order of the file stay as they are.
+    --where, --said and --right add an erratum, --slip takes one over, with --right unless its note says what is right
+    (“46 for 45”), --number changes one. Your own remarks and the order of the file stay as they are.
 
     Example: lessonplan errata sample_course --number 3 --state planned --remedy "pick-up shot"
     """
@@ -55,11 +54,7 @@ def errata(
         asked = _of_slip(course, slip) | {key: value for key, value in asked.items() if value}
     if number or any(asked.values()):
         if not number and not all(asked.get(key) for key in ("where", "said", "right", "by")):
-            tell(
-                f"The note of slip {slip} does not tell what is right: give it with --right."
-                if slip
-                else "A new erratum needs --where, --said, --right and --by; to change one, give its --number."
-            )
+            tell(f"The note of slip {slip} does not tell what is right: give it with --right." if slip else _NEEDED)
             raise typer.Exit(USAGE)
         day = f"{today or datetime.now():%Y-%m-%d}"
         new = {"found": day} | asked
@@ -81,6 +76,9 @@ def errata(
         show(errata_table(worked))
         for place, one in enumerate(slips, 1):
             show(f"Slip {place}, {one['where']}, {one['found']}: {one['said']}")
+
+
+_NEEDED = "A new erratum needs --where, --said, --right and --by; to change one, give its --number."
 
 
 def _slips(course: Path, worked: Worked) -> tuple[Mapping[str, str], ...]:

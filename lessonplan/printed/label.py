@@ -280,23 +280,22 @@ class Labels:
             place += 1
         else:
             return None
-        if place == here or place >= self.end - 1 or opened or (row is None and chart.kind(here) == "in"):
-            return None
-        if row is None and chart.kind(here) == "open" and STITCHES & {*map(chart.kind, range(here, place))}:
-            return None
-        if (
-            row is None
-            and chart.kind(place) == "dash"
-            and (chart.kind(place + 1) == "num" or any(chart.kind(each) in _NO_HEADING for each in range(here, place)))
-        ):
-            return None
         words = chart.run[here:place]
-        if words[0].kind in STITCHES and words[0].value in ("k", "p"):
+        if not words or opened or (row is None and self._is_no_heading(here, place)):
+            return None
+        if place >= self.end - 1 or (words[0].kind in STITCHES and words[0].value in ("k", "p")):
             return None
         after = place
         while chart.kind(after) in ("colon", "dash", "stop", "sep"):
             after += 1
         return self._from_words(words, row, label), after
+
+    def _is_no_heading(self, here: int, place: int) -> bool:
+        """Whether words that name no row are none before a colon or a dash either."""
+        chart, kinds = self.chart, {*map(self.chart.kind, range(here, place))}
+        if chart.kind(here) == "in" or (chart.kind(here) == "open" and STITCHES & kinds):
+            return True
+        return chart.kind(place) == "dash" and (chart.kind(place + 1) == "num" or bool(kinds & {*_NO_HEADING}))
 
     def _capitals(self, here: int, place: int) -> bool:
         """Whether a heading in capitals stands before a dash: `THUMB-Knit 8`."""

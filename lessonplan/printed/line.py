@@ -83,12 +83,6 @@ def parse_line(
     pattern makes for itself. Raises `NotationError` where nothing can be made of the print, or where a list such as
     `48 (52, 56)` has not one number for each size.
     """
-    if len(text) > MAX_LENGTH:
-        raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
-    if not text.strip():
-        raise NotationError("there is nothing to work in an empty line", 1)
-    if blanks := _BLANKS.search(plain(text)):
-        raise NotationError("more than 100 blanks in a row are not read", blanks.start() + 1)
     _check(text)
     craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
     try:
@@ -115,8 +109,8 @@ def parse_line(
         return base
     asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)
-    if found and not found[0].items and start < len(chart.run) and _told(chart, start):
-        return base
+    if found and not found[0].items and start < len(chart.run) and chart.run[start].value == "prose":
+        return base  # it begins with what is done beside the work, and is nothing but that
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
     always = said(chart, start, text, asides)
     lines = [
@@ -134,14 +128,15 @@ def parse_line(
     return replace(lines[0], others=tuple(lines[1:]))
 
 
-def _told(chart: Chart, start: int) -> bool:
-    """Whether a line begins with what is done beside the work, so that it may be nothing but that."""
-    return chart.run[start].value == "prose"
-
-
 def _check(text: str) -> None:
     """Raise `NotationError` for print that nobody works, however it is read."""
+    if len(text) > MAX_LENGTH:
+        raise NotationError(f"an instruction line longer than {MAX_LENGTH} characters is not read", 1)
+    if not text.strip():
+        raise NotationError("there is nothing to work in an empty line", 1)
     lower = plain(text)
+    if blanks := _BLANKS.search(lower):
+        raise NotationError("more than 100 blanks in a row are not read", blanks.start() + 1)
     if huge := _HUGE.search(lower):
         raise NotationError(f"“{huge[0][:12]}” is more than anybody works", huge.start() + 1, "misfit")
     if empty := _NOTHING_INSIDE.search(lower):

@@ -34,6 +34,8 @@ def _next_row(m: Match) -> Any:
     return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
 
 
+_BEFORE_LIMITS = frozenset({"sep", "remark", "manner", "colon", "work", "on", "for", "dash", "same", "even"})
+"""Kinds of words that may stand before how often, or until when, rows are repeated."""
 SHAPING = ("stitch", "bo", "co", "coshort")
 SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
 """Kinds of words with which a shaping at the edges begins."""
@@ -330,18 +332,7 @@ class Rows(Until):
         """How often, or until when: times, a count of stitches, a length, every nth row."""
         chart = self.chart
         start = here
-        while start < end and chart.kind(start) in (
-            "sep",
-            "remark",
-            "manner",
-            "colon",
-            "work",
-            "on",
-            "for",
-            "dash",
-            "same",
-            "even",
-        ):
+        while start < end and chart.kind(start) in _BEFORE_LIMITS:
             start += 1
         inside = chart.match(_BETWEEN, start, end)
         if inside is not None:

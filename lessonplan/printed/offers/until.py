@@ -40,18 +40,7 @@ class Until:
         chart = self.chart
         match = chart.match("to (have|remark|rem|in|total|on)* {n:num}", here, end)
         if match is None:
-            match = chart.match(
-                "to (have|remark)* (all|each) (remark|held|edge|unknown|rem|last|seam)* st "
-                "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)*",
-                here,
-                end,
-            )
-            if match is None:
-                return None
-            counted = chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
-            if counted is None:
-                return ONE, "gap", self._ended(match.end(), end)
-            return Match(chart, counted).num("n"), "", self._ended(counted.end(), end)
+            return self._until_all(here, end)
         n = Match(chart, match).num("n")
         after = match.end()
         if chart.kind(after) in ("pattern", "group", "row", "unknown"):
@@ -81,7 +70,7 @@ class Until:
                 per = "markers"
             elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
                 per = "needle"
-            elif kind == "num" and (found := chart.match(["{n:num} total st", "{n2:num} st total"][0], after, end)):
+            elif kind == "num" and (found := chart.match("{n:num} total st", after, end)):
                 total = Match(chart, found).num("n")
             elif (told := self._aside(after, end)) > after and kind != "open":
                 after = told
@@ -96,6 +85,21 @@ class Until:
         if total is not None:
             n, per = total, ""
         return n, per, self._ended(after, end)
+
+    def _until_all(self, here: int, end: int) -> tuple[Num, str, int] | None:
+        """`until all heel sts have been worked, 18 sts rem`."""
+        match = self.chart.match(
+            "to (have|remark)* (all|each) (remark|held|edge|unknown|rem|last|seam)* st "
+            "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)*",
+            here,
+            end,
+        )
+        if match is None:
+            return None
+        counted = self.chart.match("sep (have|remark)* {n:num} st? (rem|on|needle|remark)+", match.end(), end)
+        if counted is None:
+            return ONE, "gap", self._ended(match.end(), end)
+        return Match(self.chart, counted).num("n"), "", self._ended(counted.end(), end)
 
     def _ended(self, here: int, end: int) -> int:
         """The token after `, ending with a WS row`: the goal tells when that is."""
