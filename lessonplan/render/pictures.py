@@ -15,6 +15,7 @@ from lessonplan.course.model.groups import Words
 from lessonplan.craft.lengths import Units
 from lessonplan.craft.words import craft_named, file_word, words_of
 from lessonplan.documents.charts import Chart
+from lessonplan.documents.shots import kind_label
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.shape.outline import Outline, Part, outline
 from lessonplan.pattern.worked import WorkedPattern
@@ -147,7 +148,7 @@ class Pictures:
         pieces = tuple(
             drawing_ladder.LadderPiece(
                 piece.name,
-                piece.kind,
+                kind_label(self._plan, piece.kind),
                 self._visits(piece, steps[piece.kind]),
             )
             for piece in self._plan.choice.pieces
