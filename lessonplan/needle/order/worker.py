@@ -259,6 +259,8 @@ class Worker:
             plain = works[0] is first and not first.note
             note = "" if plain else works[0].note or "read so that the lines after it fit: " + works[0].meaning
             return self._accept(replace(works[0], note=note, reading=()), turn, place)
+        if len({each.run.needle.stitches for each in found}) == 1:
+            return self._accept(first, turn, place)  # only where the next row begins is open
         alike = len({each.meaning for each in found}) == 1
         results = [stitches(each.run.needle.stitches) for each in found]
         counts = " or ".join(

@@ -149,6 +149,9 @@ def _put_back(hand: Hand, op: Return) -> None:
         hand.insert(op.count[0])
         hand.notes.append("no line before this one puts these stitches on a holder")
         return
+    if not hand.held and op.count is not None and not hand.taken and op.count[0] == hand.needle.stitches:
+        hand.notes.append("the stitches on the needle are those put back")
+        return
     if not hand.held:
         raise FitError("there are no held stitches to put back", op.at)
     number = None if op.count is None else op.count[0]

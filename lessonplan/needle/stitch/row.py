@@ -8,7 +8,7 @@ from dataclasses import replace
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, stitches
 from lessonplan.needle.stitch.moves import move
-from lessonplan.needle.stitch.operations import Links, Loop, Op, Pattern, Section, Space, Stop, Work, spaces, total
+from lessonplan.needle.stitch.operations import Chain, Links, Loop, Op, Pattern, Section, Space, Stop, Work, spaces, total
 
 MOST_REPEATS = 20_000
 """A repeat worked more often, one by one, is in no real row."""
@@ -135,6 +135,10 @@ def _uneven(hand: Hand, op: Loop, room: int) -> None:
         hand.limit += 1
         _repeat(hand, op, times)
         return
+    if _closes_over_gap(hand, op, room % needs):
+        _repeat(hand, op, room // needs)
+        hand.taken += room % needs
+        return
     if hand.loose != "cut":
         raise FitError(_odd_multiple(op, needs, room), op.at)
     _repeat(hand, op, room // needs)
@@ -150,6 +154,14 @@ def _uneven(hand: Hand, op: Loop, room: int) -> None:
             raise FitError(_odd_multiple(op, needs, room), op.at)
         run(hand, (each,))
         left -= taken
+
+
+def _closes_over_gap(hand: Hand, op: Loop, left: int) -> bool:
+    """Whether a round of chains over gaps has only its last gap left, which the joining closes."""
+    first, last = op.body[0], op.body[-1]
+    skipped = isinstance(first, Work) and first.name == "sk" and first.n * first.takes == left
+    chained = isinstance(last, Chain) or (isinstance(last, Work) and last.name == "ch")
+    return skipped and chained and not hand.flat
 
 
 def _cut_short(hand: Hand, op: Loop, to: Stop, rest: Sequence[Op]) -> None:

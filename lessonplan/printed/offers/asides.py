@@ -122,6 +122,8 @@ class Asides:
             return clause
         if self._idle(here, stop):
             return stop
+        if before == "sep" and self._idle(here, clause):
+            return clause
         if before in ("", "stop") and self._when(here, clause):
             return clause
         return self._purpose(here, clause)
@@ -152,7 +154,7 @@ class Asides:
             return False
         if words[0] in _CHANGING and len(words) > 1 and words[1].startswith(("colo", "yarn", "shade", "ball")):
             return not kinds & (_DONE | {"to", "star", "turn", "work", "in"})
-        begins = self.chart.kind(here - 1) in ("stop", "")
+        begins = self.chart.kind(here - 1) in ("stop", "sep", "")
         return (
             words[0] in ("mark", "marking") and begins and not kinds & {"rep", "times", "turn", "work", "sep", "star"}
         )

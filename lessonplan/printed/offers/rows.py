@@ -12,7 +12,7 @@ from lessonplan.printed.offers.goneon import GoneOn
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
 from lessonplan.printed.offers.until import Until
-from lessonplan.printed.rules.again import WHICH
+from lessonplan.printed.rules.again import THEN, WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
 from lessonplan.printed.rules.items import RowCount
@@ -77,6 +77,8 @@ _SHAPED_TIMES = "to (have|work|remark|unknown|in|total)* (inc|dec|inced|deced) (
 """`until there have been increased 20 times in all`."""
 
 
+_BUSY = frozenset({"pu", "bo", "co", "coshort"})
+"""Kinds of words that stand in no clause before the length that it gives."""
 _PARTS = frozenset({"sole", "heel", "instep", "back", "front", "thumb", "gusset", "palm", "half", "turns"})
 """Words for parts of a piece, on which a count is not that of all stitches."""
 
@@ -100,6 +102,10 @@ class Rows(Until):
         if self.chart.craft == "crochet":
             yield from tallies(self.chart, here, end)
         yield from fitting(ROW_RULES, self.chart, here, end)
+        lead = self.chart.match("sep? {r:remark} (?=to|for)", here, end)
+        if lead is not None and Match(self.chart, lead).token("r").value == "turns":
+            if stop := self._length(lead.end(), end):
+                yield -0.1, None, stop  # `6 times, or until it is as long as you like`
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
         if kind == "to" and self.chart.kind(here - 1) in ("sep", "stop") and (said := self._until(here, end)):
@@ -239,7 +245,7 @@ class Rows(Until):
                 return 0  # `using 3 mm needles`
             if kind in ("sep", "colon") and seen and self._begins(place + 1, end):
                 break
-            if kind in STITCHES and not seen and chart.kind(place - 1) == "sep":
+            if not seen and (kind in _BUSY or (kind in STITCHES and chart.kind(place - 1) == "sep")):
                 return 0
             seen = seen or kind in ("length", "measures")
             place += 1
@@ -284,44 +290,19 @@ class Rows(Until):
                 yield 0.25, base, match.end()
 
     def _and_then(self, cost: float, again: Again, here: int, end: int) -> Iterator[Offer]:
-        match = self.chart.match("SEP* work? {s:side} row remark* {n:once} more?", here, end)
-        if match is not None:
+        """`..., then rows 1-4 once more`: a further repeat behind one, whose verb is mostly left out."""
+        for pattern, build in THEN:
+            match = self.chart.match(f"SEP+ (work|rep|remark)* {pattern}", here, end)
+            if match is None:
+                continue
             m = Match(self.chart, match)
-            yield (
-                cost,
-                (again, Again("side", NONE, NONE, m.token("s").value, Times(m.num("n"), True, m.at), None, m.at)),
-                match.end(),
-            )
-        match = self.chart.match("SEP+ (work|rep|remark)+ {d:(dec|inc|deced|inced)} row remark*", here, end)
-        if match is not None and (found := self._until(match.end(), end)) is not None:
-            at = self.chart.run[match.start("d")].at
-            name = self.chart.run[match.start("d")].value or self.chart.run[match.start("d")].kind[:3]
-            yield cost, (again, Again("named", NONE, NONE, name, None, found[0], at, per=found[1])), found[2]
-        match = self.chart.match(
-            "SEP+ (work|rep|remark)* {d:(dec|inc|deced|inced)} row {n:once} (more|total)?", here, end
-        )
-        if match is not None:
-            m = Match(self.chart, match)
-            name = m.token("d").value or m.token("d").kind[:3]
-            yield (
-                cost,
-                (again, Again("named", NONE, NONE, name, Times(m.num("n"), True, m.at), None, m.at)),
-                match.end(),
-            )
-        match = self.chart.match("SEP+ (rep|work)? next {a:num} row {n:once} more?", here, end)
-        if match is not None and again.which == "numbers":
-            m = Match(self.chart, match)
-            to = (again.first[0] + m.num("a")[0] - 1,)
-            yield (
-                cost,
-                (again, Again("numbers", again.first, to, "", Times(m.num("n"), True, m.at), None, m.at)),
-                match.end(),
-            )
-        match = self.chart.match("SEP* work? row {a:num} (row|remark)* {n:once} more?", here, end)
-        if match is not None:
-            m = Match(self.chart, match)
-            then = Again("numbers", m.num("a"), m.num("a"), "", Times(m.num("n"), True, m.at), None, m.at)
-            yield cost, (again, then), match.end()
+            which, first, last, name = build(m, again)
+            base = Again(which, first, last, name, None, None, m.at)
+            for more, then, after in self._limits(base, match.end(), end):
+                if then.times is not None or then.until is not None or then.measured:
+                    yield cost + more, (again, then), after
+                    for dearer, rest, stop in self._and_then(cost + more, then, after, end):
+                        yield dearer, (again, *rest), stop
 
     def _name(self, m: Match) -> str:
         chart, start = m.chart, m.match.start("name")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
@@ -97,7 +98,7 @@ class Shapes:
             more = chart.match(
                 "SEP* (remark)* ({n:num} st? {w:(at|on|each|both|beg|edge|to|in|next)})", after, end
             ) or chart.match("SEP* remark* {w:((at|on|in) (beg|each|both|end|edge))}", after, end)
-            if more is None or action not in ("BO", "CO", "dec", "inc"):
+            if more is None or action not in ("BO", "CO", "dec", "inc") or self._told(more, end):
                 break
             m = Match(chart, more)
             num = m.num("n") if m.has("n") else num if action in ("dec", "inc") else None
@@ -107,6 +108,11 @@ class Shapes:
             yield -0.3, tuple(shapes), said.end()  # `, as in row 22`
         if shapes:
             yield -0.2, tuple(shapes), after
+
+    def _told(self, more: re.Match[str], end: int) -> bool:
+        """Whether a number behind a dash is the count after the line: `5 times - 13 sts each side`."""
+        dashed = self.chart.kind(more.start()) in ("dash", "eq") and not self.chart.run[more.start()].tight
+        return dashed and self.chart.match("(each|both|on|at|remark)+ (side|edge|sets)+ stop?$", more.start("w"), end) is not None
 
     def spread(self, here: int, end: int) -> Iterator[Offer]:
         """`working 5 incs evenly`, `decrease evenly 6 times around`."""

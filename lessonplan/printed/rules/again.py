@@ -6,7 +6,7 @@ from typing import Any
 
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import Match
-from lessonplan.printed.tree import Num
+from lessonplan.printed.tree import Again, Num
 
 
 def _range(m: Match) -> tuple[str, Num, Num]:
@@ -53,3 +53,27 @@ WHICH: tuple[tuple[str, Any], ...] = (
     ("work (remark|in|sep)* manner", lambda m: ("shaping", NONE, NONE)),
 )  # fmt: skip
 """Patterns of words, each with what it means: the kind of choice, and the numbers of it."""
+
+
+def _numbers(m: Match, _: Again) -> tuple[str, Num, Num, str]:
+    return "numbers", m.num("a"), m.num("b", m.num("a")), ""
+
+
+def _of_those(m: Match, before: Again) -> tuple[str, Num, Num, str]:
+    """`then the first 4 rows once more`, of those repeated by their numbers."""
+    return "numbers", before.first, (before.first[0] + m.num("a")[0] - 1,), ""
+
+
+def _shaping(m: Match, _: Again) -> tuple[str, Num, Num, str]:
+    return "named", NONE, NONE, m.token("d").value or m.token("d").kind[:3]
+
+
+THEN: tuple[tuple[str, Any], ...] = (
+    ("row {a:num} ((dash|to|sep|remark)+ row? {b:num})? (row|remark)* (?!times)", _numbers),
+    ("row {a:num} (row|remark)*", _numbers),
+    ("{a:ord} ((sep|to|dash)+ {b:ord})? row (remark)*", _numbers),
+    ("(remark)* next {a:num} row", _of_those),
+    ("{d:(dec|inc|deced|inced)} row (remark)*", _shaping),
+    ("{s:side} row (remark)*", lambda m, _: ("side", NONE, NONE, m.token("s").value)),
+)  # fmt: skip
+"""The same behind a repeat, with what stands before it in mind; the last rows of a label need none of the verbs."""

@@ -52,7 +52,7 @@ def _past_turn(m: Match) -> To:
 
 
 _MARKER = "(next|each|{last:last})? {o:ord}? ({name:remark})? {mk:marker} {name2:(unknown|num)}?"
-_TILL = "(around (remark|hand|seam)*)? to+ "
+_TILL = "((around (remark|hand|seam)*)|((remark|hand|edge|side)+ st))? to+ "
 QUANTITIES: tuple[Rule, ...] = (
     Rule("{n:num} times SEP? more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:num} more times", lambda m: Times(m.num("n"), True, m.at)),

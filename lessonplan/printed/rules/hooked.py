@@ -245,6 +245,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(join|slipjoin) (remark|colour)* (to|in|on)? (remark|next)* elsewhere remark* {s:stitch}",
          lambda m: Into((Stitch(m.token("s").value, ONE, m.at),), "elsewhere", ONE, None, m.at), -0.3),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
+    Rule(f"(join|slipjoin|remark) last {CH} (remark|slip|slipjoin|join)* (to|in)* (ord|top|st|next|remark)* {CH}",
+         lambda m: None, -0.3),
     Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
     Rule("num? (slipjoin|join) "
          "((chain num?)|(num chain dash?)|(chain num dash (?=space))|remark|st|in|to|next|top|ANY|beg|row|same|ord"

@@ -41,6 +41,16 @@ NUMBER_WORDS: Mapping[str, int] = {
 }
 
 
+_GOING_ON = ("knit", "purl", "turn", "pick", "work", "join", "bind", "cast", "draw", "pull", "pass", "bring")
+_STEMS: Mapping[str, str] = {
+    **{f"{verb}ing": verb for verb in _GOING_ON},
+    **{f"{verb[:-1]}ing": verb for verb in ("place", "make", "remove", "move", "leave", "change", "weave")},
+    **{f"{verb}{verb[-1]}ing": verb for verb in ("slip", "skip", "put", "set", "cut", "wrap", "drop", "let")},
+    "breaking": "break",
+}
+"""Verbs in the form that goes on, each with the one in which phrases are kept: `picking up and knitting`."""
+
+
 class Word(NamedTuple):
     """What a phrase means: its kind and value, and whether blanks may stand in it before a last single letter."""
 
@@ -142,10 +152,14 @@ def longest(text: str, run: Sequence[Piece], start: int, craft: str) -> tuple[Wo
         stop = next((n for n in range(start, len(run)) if run[n].end == match.end()), None)
         if stop is not None:
             best = Word("stitch", canonical(" ".join(match[0].split()), craft)), stop + 1
-    groups = _by_second(craft).get(first.text)
-    if groups is None:
+    groups = _by_second(craft).get(first.text, {})
+    more = _by_second(craft).get(_STEMS.get(first.text, ""), {})
+    if not groups and not more:
         return best
-    found = [groups[second] for second in _seconds(run, start + 1) if second in groups]
+    seconds = _seconds(run, start + 1)
+    found = [groups[second] for second in seconds if second in groups]
+    if more:
+        found += [[each for each in more[second] if each[1].kind != "co"] for second in seconds if second in more]
     entries = found[0] if len(found) == 1 else sorted(itertools.chain(*found), key=lambda entry: -len(entry[0]))
     for key, word in (*entries, *groups.get("", ())):
         if best is not None and len(key) <= best[1] - start:
@@ -161,6 +175,8 @@ def _seconds(run: Sequence[Piece], here: int) -> list[str]:
     found: dict[str, None] = {}
     for piece in run[here : here + 6]:
         found[piece.text] = None
+        if piece.text in _STEMS:
+            found[_STEMS[piece.text]] = None
         if piece.text not in noise() and piece.text not in "-.,":
             break
     return list(found)
@@ -170,7 +186,7 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
     """The piece after the key, or 0 if it does not stand here; signs between its words do not matter."""
     here = start + 1
     for wanted in key[1:]:
-        while here < len(run) and run[here].text != wanted:
+        while here < len(run) and run[here].text != wanted and _STEMS.get(run[here].text) != wanted:
             passed = run[here].text
             short = passed == "." and len(run[here - 1].text) < 4
             before = run[here - 1].text
