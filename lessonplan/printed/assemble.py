@@ -23,6 +23,7 @@ from lessonplan.printed.tree import (
     Doubt,
     Even,
     Hold,
+    Into,
     Join,
     Line,
     Mark,
@@ -125,7 +126,7 @@ class _Parts:
             steps[:] = _sections(steps, self.sections)
             self.sections.clear()
         if steps:
-            self.parts.append(Rows(_whole_row(_passed_over(steps)), count, steps[0].at, measured))
+            self.parts.append(Rows(_edged(_whole_row(_passed_over(steps))), count, steps[0].at, measured))
             steps.clear()
 
     def done(self) -> tuple[Part, ...]:
@@ -339,6 +340,18 @@ _PASSED: tuple[tuple[tuple[frozenset[str], int], str, str], ...] = (
     ((_SLIPS, 1), "k2tog", "sk2p"),
     ((_SLIPS, 2), "k", "s2kp"),
 )
+
+
+def _edged(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """A row of crochet that goes on along other edges: what is worked after the first of them goes there too."""
+    first = next((n for n, step in enumerate(steps) if isinstance(step, Into) and step.place == "side"), len(steps))
+    return (
+        *steps[: first + 1],
+        *(
+            replace(step, place="side") if isinstance(step, Into) and step.to is None and max(step.count) > 0 else step
+            for step in steps[first + 1 :]
+        ),
+    )
 
 
 def _passed_over(steps: Sequence[Step]) -> tuple[Step, ...]:

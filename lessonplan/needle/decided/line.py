@@ -100,6 +100,8 @@ def _in_a_ring(part: Part) -> bool:
 _BLOCK = re.compile(
     r"\b(?:of|in|to|across) (?:the |each |every |a )?(?:next |last |previous |first )?(?:blocks?|tiles?)\b"
 )
+_CORNER = re.compile(r"\bcorners?\b")
+"""Corners where no spaces are: those of the piece, round which an edging goes."""
 _LEFT = re.compile(r"unworked|\bleav(?:e|ing) (?:the |all )?(?:rem|rest)")
 """Words by which the stitches at the end of a row are left for later."""
 ON_NOTHING = ("fsc", "fdc", "fhdc")
@@ -129,13 +131,14 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 ops,
                 turn,
                 needles=line.label.needles,
-                unworked=line.crochet and _LEFT.search(line.text.lower()) is not None,
+                unworked=line.crochet and (_LEFT.search(line.text.lower()) is not None or at_row_ends(line)),
                 crochet=line.crochet,
             )
             if chosen.get("line") == "rest" and not hand.worked:
                 raise FitError("nothing is left over which the line could be repeated", ops[0].at)
         except FitError as misfit:
             kind = "ambiguous" if _joins(line.parts[part]) or _in_blocks(line) else misfit.kind
+            kind = "unread" if line.crochet and not needle.spaces and _CORNER.search(line.text) else kind
             raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
@@ -145,6 +148,16 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         rounds.append(made)
         needle = after
     return rounds
+
+
+def at_row_ends(line: Line) -> bool:
+    """Whether a line of crochet goes along the ends of the rows, where the stitches of the last one stay behind."""
+    return line.crochet and any(
+        isinstance(step, Into) and step.place == "rows"
+        for part in line.parts
+        if isinstance(part, Rows)
+        for step in flattened(part.steps)
+    )
 
 
 def _waits(ops: Sequence[Op]) -> bool:

@@ -61,7 +61,7 @@ def said(line: Line, size: int) -> int | None:
 
 
 _AT_THE_END = re.compile(
-    r"[\d\s\[\](),/:;.-]+(?:sts?|stitches)?\.?\s*"
+    r"[\d\s\[\](),/:;.-]+(?:sts?|stitches|[hd]?dc|sc|d?tr|htr)?\.?\s*"
     r"(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?)?[\])!.\s]*"
 )
 _BEFORE_IT = re.compile(r"(?:[.;:=(\[–—-]|have|are|total|leaving|remain|now|:)\s*[(\[]*$")

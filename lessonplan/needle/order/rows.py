@@ -17,6 +17,7 @@ from lessonplan.needle.order.shaping import (
     counted_markers,
     cut_at_turn,
     even_row,
+    grown,
     in_this_manner,
     row_units,
     shaping_row,
@@ -54,7 +55,8 @@ class Run(RowRun):
         elif line.label.numbers and not part.times:
             self._cycle(index, rows, len(line.label.numbers))
         elif part.total is not None:
-            self._cycle(index, rows, max(0, value(part.total, self.size) - sum(times for _, times in rows)))
+            done = sum(times for _, times in rows) + (part.first[0] - 1 if part.which == "numbers" else 0)
+            self._cycle(index, rows, max(0, value(part.total, self.size) - done))
         elif part.times and len(line.label.numbers) > 1:
             self._cycle(index, rows, len(line.label.numbers))
         else:
@@ -210,7 +212,10 @@ class Run(RowRun):
     def _stepped(self, index: int, rows: Sequence[tuple[Line, int]], part: Again, column: int) -> None:
         """Rows repeated with a plain stitch more or fewer each time, those that shape; the others as they are."""
         most = MOST_PASSES if part.times is None else self.times_again(part)
-        if part.until is None and part.times is None:
+        numbered = len(self.lines[index].label.numbers) if self.lines[index] else 0  # type: ignore[union-attr]
+        if part.until is None and part.times is None and numbered:
+            most = numbered
+        elif part.until is None and part.times is None:
             raise WorkError("it is not said how often, or until how many stitches", column)
         before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
         now = [row for row, times in rows for _ in range(times)]
@@ -266,7 +271,7 @@ class Run(RowRun):
         until = next((each for each in (part.until, *(spell.until for spell in part.spells)) if each is not None), None)
         times = part.times or next((spell.times for spell in part.spells if spell.times), None)
         numbered = len(line.label.numbers)
-        if until is None and times is None and numbered < 2:
+        if until is None and times is None and not numbered:
             raise WorkError("it is not said how often, or until how many stitches", column)
         if part.first != (0,) and value(part.first, self.size) != abs(delta):
             told = stitches(value(part.first, self.size))
@@ -304,7 +309,7 @@ class Run(RowRun):
         spread = Shape(action="inc" if delta > 0 else "dec", count=(abs(delta),), where="evenly", spells=(), at=row.at)
         spread_before = [each for each in self.lines if each and each.text == shaping.text and not plain_line(each)]
         anywhere = shaping_row(shaping, spread, self.needle, self.size) if known or spread_before else None
-        for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), anywhere):
+        for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), grown(shaping, row), anywhere):
             if trial is None:
                 continue
             try:

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Self
 
-from lessonplan.needle.decided.line import Round, Working
+from lessonplan.needle.decided.line import Round, Working, at_row_ends
 from lessonplan.needle.decided.readings import Outcome, join_runs, names_pattern, outcomes, rows_in, worked
+from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading
-from lessonplan.printed.tree import Line
+from lessonplan.printed.tree import Into, Line, Rows, Step
 
 MOST_ROUNDS = 5_000
 """More rounds, some 18 m of knitting, are in no work of any real piece."""
@@ -83,6 +84,8 @@ class RowRun:
     def rows_of(self, line: Line) -> list[Outcome]:
         """The readings of a line of nothing but rows, within the limits; raises `WorkError` if none works out."""
         self._check_limits()
+        if at_row_ends(line):
+            line = self._counted_rows(line)
         cap = self.limits.rounds
         key = (line, self.needle, self.book.established, self.book.last, cap if cap is not None and cap < 999 else None)
         if key in self.memo:
@@ -96,6 +99,23 @@ class RowRun:
         if not names_pattern(line):
             self.memo[key] = found
         return found
+
+    def _counted_rows(self, line: Line) -> Line:
+        """A line along the ends of the rows, with as many stitches as there are rows."""
+        if not self.count or any(each is None for each, _ in self.history):
+            raise WorkError("goes along the ends of rows, of which nobody knows how many there are", kind="unread")
+        return replace(
+            line,
+            others=(),
+            parts=tuple(
+                replace(part, steps=tuple(map(self._at_ends, flattened(part.steps)))) if isinstance(part, Rows) else part
+                for part in line.parts
+            ),
+        )
+
+    def _at_ends(self, step: Step) -> Step:
+        rows = isinstance(step, Into) and step.place == "rows"
+        return replace(step, count=tuple(self.count * n for n in step.count)) if isinstance(step, Into) and rows else step
 
     def _known_reading(self, line: Line) -> list[Outcome]:
         """A line worked again is read as it was read the first time, as long as that works out."""

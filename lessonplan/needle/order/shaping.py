@@ -170,6 +170,84 @@ def in_this_manner(line: Line, part: Rows, by: int) -> Line | None:
     return None if whole is None else bare(line, replace(part, steps=whole))
 
 
+def grown(line: Line, part: Rows) -> Line | None:
+    """The next row of groups in spaces of crochet, with a group more on each side; None where there are none."""
+    steps = _with_more(part.steps) if line.crochet else part.steps
+    if steps == part.steps:
+        steps = _with_first(part.steps) if line.crochet else part.steps
+    return None if steps == part.steps else bare(line, replace(part, steps=steps))
+
+
+def _in_space(step: Step, *, corner: bool) -> TypeGuard[Into]:
+    """Whether a step is a group in a space, or (`corner`) two of them with chains between."""
+    if not isinstance(step, Into) or step.place != "space" or step.count == NONE or step.to is not None:
+        return False
+    names = [each.name for each in step.body]
+    return ("ch" in names[1:-1]) is corner and bool(names) and names[0] != "ch"
+
+
+def _with_more(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Steps with every run of groups in spaces, each with the chains after it, longer by one."""
+    found: list[Step] = []
+    place = 0
+    while place < len(steps):
+        step = steps[place]
+        after = place + 1
+        if isinstance(step, Repeat) and isinstance(step.quantity, Times) and _a_unit(step.body):
+            found.append(replace(step, quantity=replace(step.quantity, count=_one_more(step.quantity.count))))
+        elif isinstance(step, Repeat):
+            found.append(replace(step, body=_with_more(step.body)))
+        elif _in_space(step, corner=False) and max(step.count) > 1:
+            found.append(replace(step, count=_one_more(step.count)))
+        elif _in_space(step, corner=False) and sum(max(each.count) for each in step.body) > 1:
+            chained = _chain_at(steps, after)
+            unit = tuple(steps[place : after + chained])
+            after += chained
+            found += unit
+            if not _a_unit(steps[after : after + len(unit)]):
+                found += unit
+        else:
+            found.append(step)
+        place = after
+    return tuple(found)
+
+
+def _with_first(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """Steps with a first group in a space behind every corner."""
+    found: list[Step] = []
+    place = 0
+    while place < len(steps):
+        step = steps[place]
+        place += 1
+        if isinstance(step, Repeat):
+            found.append(replace(step, body=_with_first(step.body)))
+            continue
+        found.append(step)
+        if _in_space(step, corner=True):
+            chained = _chain_at(steps, place)
+            chain = tuple(steps[place : place + chained])
+            found += (*chain, Into((step.body[-1],), "space", ONE, None, step.at), *chain)
+            place += chained
+    return tuple(found)
+
+
+def _chain_at(steps: Sequence[Step], place: int) -> int:
+    """1 where chains stand between two groups, else 0."""
+    step = steps[place] if place < len(steps) else None
+    return int(isinstance(step, Stitch) and step.name == "ch")
+
+
+def _a_unit(steps: Sequence[Step]) -> bool:
+    """Whether steps are a group in a space, with chains after it or without."""
+    first = steps[0] if steps else None
+    group = first is not None and _in_space(first, corner=False) and sum(max(each.count) for each in first.body) > 1
+    return group and (len(steps) == 1 or (len(steps) == 2 and _chain_at(steps, 1) == 1))
+
+
+def _one_more(count: Num) -> Num:
+    return tuple(each + 1 for each in count)
+
+
 def cut_at_turn(line: Line) -> Line | None:
     """A short row without the plain stitch before its turn, for which the last row has no stitch left."""
     part = line.parts[0] if len(line.parts) == 1 else None

@@ -275,7 +275,7 @@ class Hooked:
         work = Work(name=label, n=1, takes=0, makes=makes, at=step.at, parts=parts)
         if step.place == "new" or not parts:
             return (work,) if parts else self._passing(step, count)
-        if step.place == "elsewhere":
+        if step.place in ("elsewhere", "side", "rows"):
             return (replace(work, n=max(1, count)),)
         if step.place == "links" and self.joining:
             return (replace(work, n=max(1, count)),)  # chains made in this round

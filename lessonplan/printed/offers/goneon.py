@@ -30,6 +30,17 @@ _PLACE = (
 """Where it is done, which the row that is meant knows."""
 
 
+_GROUP = "(num|dash|stitch|group|unknown|sets|remark|st|space)"
+_GROWN = (
+    "(((rep|work|same|as)+ row num)|(work (even|manner|in)*)) (SEP|remark|unknown|have|work|each|row|all|in|on)* "
+    f"((num more)|(more num?)) {{g:{_GROUP}+}} "
+    "(around|in|on|at|between|each|both|all|edge|side|space|centre|remark|sets|row|before|after|marker|sep)* "
+    "(?=stop|open|eq|dash|$)"
+)
+"""`work same as Rnd 3, having one more 3-dc group between corners`: groups in spaces, of which there are more each time."""
+_NAMED_GROUPS = frozenset({"group", "groups", "cluster", "clusters", "granny", "shell", "shells", "block", "blocks", "set"})
+
+
 @dataclass(slots=True)
 class _Read:
     """What was read so far of a shaping gone on with."""
@@ -41,6 +52,8 @@ class _Read:
     times: Times | None = None
     until: Num | None = None
     per: str = ""
+    growing: bool = False
+    """Whether it is told that stitches between come to be more, or fewer."""
 
 
 class GoneOn:
@@ -72,7 +85,16 @@ class GoneOn:
                 if len(spells) == 1 and read.times:
                     spells = (replace(spells[0], times=read.times),)
                 again = Again("shaping", read.count, NONE, "", read.times, read.until, at, spells, per=read.per)
-                yield 0.0 if limited else 0.7, again, place
+                yield 0.0 if limited else -0.3 if read.growing else 0.7, again, place
+
+    def grown(self, here: int, end: int) -> Iterator[Offer]:
+        """Rows of groups in spaces gone on with, each with a group more on every side."""
+        match = self.chart.match(_GROWN, here, end)
+        if match is None:
+            return
+        words = self.chart.run[match.start("g") : match.end("g")]
+        if any(token.kind in ("group", "sets") or token.value in (*_NAMED_GROUPS, "cluster") for token in words):
+            yield -0.8, Again("shaping", NONE, NONE, "", None, None, self.chart.run[here].at), match.end()
 
     def _repeated(self, here: int) -> bool:
         """Whether rows are said to be repeated: `rep these 2 rows until ..., then dec every row`."""
@@ -136,5 +158,6 @@ class GoneOn:
             match = self.chart.match(pattern, here, end)
             if match is not None and (read.verb or pattern is _STEP):
                 read.verb = True
+                read.growing |= pattern is _STEP
                 return match.end()
         return here

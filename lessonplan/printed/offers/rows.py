@@ -115,6 +115,8 @@ class Rows(Until):
             yield from self._again(here, end)
         if self._shaped and (kind in GOING_ON or self.chart.run[here].value in ("dec", "inc")) and self._begun(here):
             yield from self.gone_on.offers(here, end)
+        if self.chart.craft == "crochet" and kind in ("rep", "work", "same", "as") and self._begun(here):
+            yield from self.gone_on.grown(here, end)
         if kind == "meanwhile":
             lead = self.chart.match("meanwhile (sep|remark|edge|side|sets|seam)*", here, end)
             begin = here + 1 if lead is None else lead.end()

@@ -178,9 +178,18 @@ def _so_many(m: Match) -> Any:
 def _along(m: Match) -> Any:
     """`Work 40 sc evenly around neck edge`: stitches made where none were."""
     token = m.token("s")
-    named = any(token.kind == "edge" for token in m.chart.run[m.match.start() : m.match.end()])
-    made = Into((Stitch(token.value, ONE, token.at),), "elsewhere", m.num("n"), None, m.at)
+    named = any(token.kind in ("edge", "otherside") for token in m.chart.run[m.match.start() : m.match.end()])
+    made = Into((Stitch(token.value, ONE, token.at),), "side", m.num("n"), None, m.at)
+    edges = sum(token.kind in ("edge", "otherside") or token.value == "corner" for token in m.chart.run)
+    if edges > 2 and named:
+        return made
     return (made, Passed(m.token("n"), 3)) if named else NO_FIT  # which other edges there are only a count tells
+
+
+def _along_rows(m: Match) -> tuple[Into, Passed]:
+    """`Sc evenly along the row ends`: how many only a count tells."""
+    token = m.token("s")
+    return Into((Stitch(token.value, ONE, token.at),), "rows", ONE, None, m.at), Passed(m.token("r"), 3)
 
 
 def _rows_of(m: Match) -> Any:
@@ -194,13 +203,34 @@ _TO_PLACE = (
     f"({SPACE}|(st|ANY|chain|edge|end|side)+)"
 )
 _NOUN = "(st|ANY)"
+_SKIPPED = f"((next? {SPACE})|(next? num (st|ANY) ((remark|for|unknown)+ (?=sep))?))"
+
+
+def _skip_list(m: Match) -> Any:
+    """`skip next ch-1 sp, 24 dc of the sleeve and next ch-1 sp`: in turn."""
+    found: list[Any] = []
+    place, end = m.match.start() + 1, m.match.end()
+    while place < end:
+        stop = next((each for each in range(place, end) if m.chart.kind(each) == "sep"), end)
+        number = next((m.chart.run[each] for each in range(place, stop) if m.chart.kind(each) == "num"), None)
+        if any(m.chart.kind(each) == "space" for each in range(place, stop)):
+            found.append(Into((), "space", ONE, None, m.chart.run[place].at))
+        elif number is not None:
+            found.append(Stitch("sk", number.num, number.at))
+        place = stop + 1
+    return tuple(found) if len({type(each) for each in found}) > 1 else NO_FIT
+
+
 HOOK_MOVES: tuple[Rule, ...] = (
     Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({TURNING})?",
          lambda m: Into((), "base", ONE, None, m.at), -0.3),
     Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
-    Rule("work? {n:num} {s:stitch} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side)+",
+    Rule("work? {n:num} {s:stitch} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
          _along, -0.5),
+    Rule("{s:stitch} (evenly|around|remark|in|on)+ {r:row} (end|edge|side)", _along_rows, -0.5),
+    Rule("work (around|in|on|over|remark)* row? (edge|end|side)+ (edge|remark|unknown|row|hand|end)* (?=sep|colon|stop)",
+         lambda m: None, -0.3),
     Rule("num? slip (to|in|remark)* ring (?=sep|stop|$)", lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("pm (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space)", lambda m: None, -0.2),
     Rule("{s:inc} in (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
@@ -261,6 +291,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "
          f"(sep next? num? {SPACE})?", _lead_in, -0.2),
     Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {SPACE})?", _skip, -0.2),
+    Rule(f"skip {_SKIPPED} (sep {_SKIPPED} (?!in|{SPACE}))+", _skip_list, -0.4),
     Rule(f"skip (next|each|all|rem|num)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
     Rule("(work|ending|put) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
          lambda m: None, -0.2),

@@ -30,7 +30,7 @@ def _every(place: str) -> Rule:
     """`in each dc and ch-1 sp`, in either order; or every chain of the spaces, one by one."""
     other = SPACE if place == "both" else "chain"
     ways = (
-        f"(rem|other|next)* {_STITCH} sep (in|around)? (each|all)? (rem|other|next|chain)* {other}",
+        f"(rem|other|next)* {_STITCH} sep (in|around)? (each|all)? (rem|other|next|chain|remark)* {other}",
         f"(rem|other|next)* {other} sep (in|around)? (each|all)? (rem|other|next)* {_STITCH}",
     )
     return Rule(
@@ -56,6 +56,20 @@ def _each_space(m: Match) -> Into:
     place = next(place for place, token in enumerate(words) if token.kind == "space")
     chains = next((token.num for token in words[:place] if token.kind == "num"), ())
     return Into((), "space", NONE, None, m.at, chains)
+
+
+_ENDS = "(end|edge|side)+"
+
+
+def _row_ends(m: Match) -> Into:
+    """`sc in the end of each row`: as many stitches as rows were worked."""
+    return Into((), "rows", ONE, None, m.at)
+
+
+def _rows_told(m: Match) -> Any:
+    """`Working in row ends, sc in each row`."""
+    before = [m.chart.kind(place) for place in range(m.match.start())]
+    return _row_ends(m) if {"edge", "end", "side"} & {*before} and "work" in before else NO_FIT
 
 
 def _magic(m: Match) -> Any:
@@ -112,13 +126,21 @@ HOOK_PLACES: tuple[Rule, ...] = (
     _every("both"),
     _every("links"),
     Rule(f"(in|around) (each|all) (rem|other|next)* {SPACE} {_ALL}", _each_space, -0.1),
+    Rule(f"in (each|all) (rem|other|next)* {CH} (remark|unknown|edge) {_ALL}",
+         lambda m: Into((), "space", NONE, None, m.at), -0.05),
+    Rule(f"in (rem|all) {_STITCH} {_ALL}", lambda m: Into((), "next", NONE, to_end(m), m.at), 0.1),
+    Rule(f"in remark* {_ENDS} (each|all) remark* row {_ALL}", _row_ends, -0.2),
+    Rule(f"in (each|all) remark* row {_ENDS} {_ALL}", _row_ends, -0.2),
+    Rule(f"in (each|all) row {_ALL}", _rows_told, -0.2),
+    Rule(f"(in|around) (each|all)? next? {{n:num}} remark* row {_ENDS}",
+         lambda m: Into((), "side", m.num("n"), None, m.at), -0.2),
     Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
          "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
          lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"in {SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.2),
-    Rule(f"in (next|last|remark|ord|beg|turn)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
+    Rule(f"in (next|last|remark|ord|beg|turn|centre)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
     Rule(f"in (next|remark|each|ord)* {SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
     Rule(f"in ord (((chain|st) {TURNING})|(num chain)|((beg|turn)+ {CH}))", _edge, -0.2),
     Rule(f"in top {TURNING}", _edge, -0.2),

@@ -120,6 +120,12 @@ def _keeping(m: Match) -> BindOff:
     return BindOff(tuple(-each for each in m.num("n")), "BO", m.at)
 
 
+def _where_they_are(m: Match) -> Any:
+    """`dc in next 32 dc across the back`: behind a number of stitches it only tells where they lie."""
+    before = [m.chart.kind(place) for place in range(m.match.start() - 2, m.match.start())]
+    return None if before[:1] == ["num"] and before[-1] in ("st", "stitch") else NO_FIT
+
+
 def _mark(action: str) -> Any:
     return lambda m: Mark(
         action, m.token("name").value if m.has("name") and m.token("name").kind == "unknown" else "", m.at
@@ -204,6 +210,7 @@ MOVES: tuple[Rule, ...] = (
     *DIVIDED,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
     Rule("pm on needle", _mark("pm")),
+    Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
     Rule("pm (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num)* st?", lambda m: None, -0.1),
     Rule("pm (in|at|on)+ (next|ord|remark|beg)* st (in|on|at)* (each|all) (row|remark)*", lambda m: None, -0.1),
     Rule("(num|ord) {r:remark} (remark|held|together|in|from)*", _strands, -0.1),
