@@ -155,6 +155,14 @@ class Asides:
         if words[0] in _CHANGING and len(words) > 1 and words[1].startswith(("colo", "yarn", "shade", "ball")):
             return not kinds & (_DONE | {"to", "star", "turn", "work", "in"})
         begins = self.chart.kind(here - 1) in ("stop", "sep", "")
+        by_colour = self.chart.match(
+            "(remark|work) num row (on|in|remark)* (each|next)? (colour|remark|unknown) "
+            "(sep num row (on|in|remark)* (colour|remark|unknown))*",
+            here,
+            stop,
+        )
+        if begins and by_colour is not None and by_colour.end() == stop:
+            return True  # `, alternating 2 rows A and 2 rows B`
         return (
             words[0] in ("mark", "marking") and begins and not kinds & {"rep", "times", "turn", "work", "sep", "star"}
         )

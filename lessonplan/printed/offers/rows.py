@@ -335,6 +335,8 @@ class Rows(Until):
                     yield 0.5, replace(base, until=until, per="markers"), after
             if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
                 yield 0.0, replace(base, measured=True), stop
+            if chart.kind(begin) == "around" and base.which in ("numbers", "last"):  # `throughout`
+                yield 0.0, replace(base, measured=True), begin + 1
             match = chart.match("for (next|remark)* {n:num} {m:more}? row", begin, end)
             if match is not None and base.which in ("last", "numbers"):
                 yield from self._for_rows(base, Match(chart, match), match.end())

@@ -132,6 +132,9 @@ class Shapes:
             match = chart.match(f"(remark|for|in|on)* {pattern}", after, end)
             if match is not None and chart.kind(match.end()) != "needle":
                 where, after = value, match.end()
+                if "{m:" in pattern:  # `1 st on each side of all 4 markers`
+                    markers = Match(chart, match).num("m")[0]
+                    num = tuple(2 * markers * each for each in num or ONE)
                 break
         spells, after = self.spells(after, end)
         if not where and spells:
@@ -148,7 +151,7 @@ class Shapes:
             where, after = "evenly", same.end()  # `dec 9 sts on each rnd in the same way`
         single = len(spells) == 1 and spells[0].every == ONE and not spells[0].until
         named = chart.match("(sep|in|on|at|remark)* (next|last|ord) row", here, end) is not None
-        on = chart.match("(on|in|over|around)+ {p:remark} (?=stop|sep|dash|eq|open|$)", after, end)
+        on = chart.match("(on|in|over|around|at|below|remark)+ {p:remark} (?=stop|sep|dash|eq|open|$)", after, end)
         if on is not None and not where and not spells and Match(chart, on).token("p").value in SIDES:
             where, after = "evenly", on.end()
         if not where and action in ("dec", "inc") and single and named and chart.kind(here - 1) == "st":
@@ -171,13 +174,13 @@ class Shapes:
         if not spells:
             said = chart.match("row", after, end)
             after = said.end() if said else after
-            if action in ("BO", "CO") and not said and where != "start":
+            if action in ("BO", "CO") and not said and where not in ("start", "each"):
                 return None
             spells = (Spell(ONE, Times(ONE, False, at), None, at),)
         return Shape(action, num, where, spells, at), after
 
 
-SIDES = frozenset({"sole", "instep", "front", "back", "palm", "left front", "right front", "top", "bottom"})
+SIDES = frozenset({"underarm", "underarms", "sleeve", "sleeves", "thumb", "gusset", "sole", "instep", "front", "back", "palm", "left front", "right front", "top", "bottom"})
 """Parts of a piece on which so many stitches are shaped, wherever: `decreasing 2 sts on the sole`."""
 
 
@@ -196,7 +199,8 @@ _SPREAD = (
     "(work|have|remark)? {a:(inc|dec)} {n:num} times (remark|around|row|on|in)* evenly (around|row)*",
 )
 WHERES = (
-    ("(at|on|in)* (each|both) edge (each|both)? {mk:marker}+ (remark|unknown)*", "markers"),
+    ("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
+    ("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
     ("(before|after) (each|all|both) marker+ (remark|unknown)*", "a marker"),
     ("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
     ("(at|on|in)* beg (sep|at|in|on)* end", "each"),

@@ -169,7 +169,16 @@ def _centre_off(m: Match) -> Any:
     return before, BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
 
 
+def _sleeves_joined(m: Match) -> Any:
+    """`Slip the sleeves (= 54 sts each) on to the needle of the body`: they come from other needles."""
+    two = 2 if m.has("each") else 1
+    return Return(tuple(two * n for n in m.num("n")), HOLDER, m.at)
+
+
 DIVIDED: tuple[Rule, ...] = (
+    Rule("(put|return|slip) (remark|unknown|both|hand)+ open eq? {n:num} st {each:(on|at)? (each|both) (remark)*}? close "
+         "(on|to)+ (remark|same|num|hand|next)* needle (as|remark|for|in|at|st|bo|gap|unknown|from|have)*",
+         _sleeves_joined, -0.3),
     Rule("(join|remark) (in|to)* (remark)* ring", _to_a_ring, -0.1),
     Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem|in)+", _including, -0.2),
     Rule("{u:remark} in bo (?=sep|stop|close|$)", _used, -0.2),
@@ -185,6 +194,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(put|return|slip) (remark|unknown|hand|seam)+ return? (on|to) (remark|num|hand)* needle",
          lambda m: Return(None, "", m.at), 0.3),
     Rule("knit num sep num together (remark|around)*", _two_and_two, -0.3),
+    Rule("knit (all|rem|st)* together num (sep|remark) num (remark|around)*", _two_and_two, -0.3),
     Rule("(work|remark)+ on {these:remark} st (remark|for|hand|side|seam|edge)*", _these_kept, -0.1),
     Rule("{s:knit} together (each|all) {a:ord} sep {b:ord} st", _every_two, -0.2),
     Rule("{r:remark} {n:num} (more|remark)* st?", _cast_by, -0.1),
