@@ -31,6 +31,7 @@ from lessonplan.printed.tree import (
     Part,
     PickUp,
     Repeat,
+    Return,
     Rows,
     Shape,
     Step,
@@ -217,7 +218,8 @@ class _Parts:
     def _of_rows(self, item: Part) -> None:
         """A clause about rows of their own, or about how the row before it is worked."""
         fabric = _fabric(self.steps)
-        if not (isinstance(item, Shape) and len(fabric) == 1 and _same_row(item)):
+        one = len(fabric) == 1 and not isinstance(fabric[0], Hold | Return | CastOn | PickUp)
+        if not (isinstance(item, Shape) and one and _same_row(item)):
             self.flush()
         elif _only_fill(fabric[0]):
             self.steps.clear()

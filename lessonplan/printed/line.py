@@ -28,7 +28,7 @@ from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, Token, plain, tokens
-from lessonplan.printed.words.trimmed import trimmed
+from lessonplan.printed.words.trimmed import plainer, trimmed
 from lessonplan.printed.words.turning import asides as of_chains
 
 MAX_LENGTH = 4000
@@ -91,8 +91,7 @@ def parse_line(
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
-    if craft == "knitting":
-        run = trimmed(run, text)
+    run = trimmed(run, text) if craft == "knitting" else plainer(run)
     chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")

@@ -43,7 +43,8 @@ def as_counted(line: Line, after: Needle, size: int, worked: Mapping[str, int]) 
         return None
     printed, slipped = value(line.printed, size), worked.get("sl st", 0)
     kinds = [name for name, _ in line.tally]
-    if "chains" in kinds and printed - after.stitches in _chains_of(after):
+    spaced = "chains" in kinds or {"space", "st"} <= {*kinds}  # `52 sc and two 10-ch loops, 72 sts`
+    if spaced and printed - after.stitches in _chains_of(after):
         return printed
     named = all(name in worked or name in ("group", "space") for name in kinds)
     return printed if slipped > 1 and named and printed == after.stitches - slipped else None

@@ -104,6 +104,11 @@ _CORNER = re.compile(r"\bcorners?\b")
 """Corners where no spaces are: those of the piece, round which an edging goes."""
 _LEFT = re.compile(r"unworked|\bleav(?:e|ing) (?:the |all )?(?:rem|rest)")
 """Words by which the stitches at the end of a row are left for later."""
+_ONE_SIDE = re.compile(
+    r"^[^:]*\b(?:(?:first|second|left|right|one|other|1st|2nd) (?:side|shoulder|half|strap|front|leg|ear|flap|neck)"
+    r"|(?:side|half) of (?:the )?neck|shoulder|neck shaping|shape neck)\b[^:]*:.*\bturn\b"
+)
+"""A heading by which a row of crochet that turns before its end goes along one side only."""
 ON_NOTHING = ("fsc", "fdc", "fhdc")
 """Stitches that need nothing to be worked into."""
 
@@ -131,7 +136,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 ops,
                 turn,
                 needles=line.label.needles,
-                unworked=line.crochet and (_LEFT.search(line.text.lower()) is not None or at_row_ends(line)),
+                unworked=line.crochet
+                and bool(_LEFT.search(line.text.lower()) or _ONE_SIDE.search(line.text.lower()) or at_row_ends(line)),
                 crochet=line.crochet,
             )
             if chosen.get("line") == "rest" and not hand.worked:

@@ -154,7 +154,7 @@ class Run(RowRun):
             if self._change_of(line):
                 return [(line, 1), *after[::-1]]
             after.append((line, times))
-        raise WorkError("no line before it shapes anything that could go on", column)
+        raise WorkError("no line before it shapes anything that could go on", column, "unread")
 
     def _change_of(self, line: Line) -> int:
         """Stitches that a row last added or took away."""

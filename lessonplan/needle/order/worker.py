@@ -185,7 +185,18 @@ class Worker:
             run.lost = None
         if run.lost is not None:
             self.unsure.add(index)
-        self.after[index] = run.needle.told if run.lost is None else None
+        self.after[index] = self._told_after(run, index, line) if run.lost is None else None
+
+    def _told_after(self, run: Run, index: int, line: Line) -> int:
+        """The count after a line; of a row whose stitches are then drawn up or grafted, as print does, that of the row.
+
+        A line that is worked again later (`2nd and alt rows`) has the count of its first time.
+        """
+        if line.label.also and self.after.get(index) is not None:
+            return self.after[index] or 0
+        rounds = run.done.get(index, [])
+        closed = len(rounds) > 1 and {"draw through", "graft"} & {name for name, _ in rounds[-1].techniques}
+        return rounds[-1].before if closed and not run.needle.stitches else run.needle.told
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
         """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""

@@ -281,7 +281,8 @@ class Hand:
         elif stop.which == "last":
             wanted = self._marks()[-1:]
         elif not wanted:
-            wanted = [place for place in self._marks() if place != self.taken or not stop.short]
+            here = stop.short or self.taken == self.arrived  # `place the sts to marker on hold, k to next marker`
+            wanted = [place for place in self._marks() if place != self.taken or not here]
         if wanted:
             return wanted[0]
         named = stop.which and stop.which != "last" and not stop.which.isdigit()

@@ -113,6 +113,8 @@ def _hold(hand: Hand, op: Hold) -> None:
         if not ahead and (not hand.held or hand.taken or hand.made):
             raise FitError("it is not said how many stitches are held", op.at, "ambiguous")
         n = (ahead[0] if ahead else hand.limit) - hand.taken
+    if hand.held and not (hand.needle.stitches or hand.made or op.last) and n < hand.held[-1][1]:
+        hand.insert(hand.held.pop()[1])  # the other side, begun from the holder
     if op.last and hand.limit - hand.taken != n:
         if not hand.worked and not hand.made and not hand.taken and n < hand.left:
             _keep(hand, hand.limit - n, op.at)
@@ -125,6 +127,8 @@ def _hold(hand: Hand, op: Hold) -> None:
         hand.take(n, 1, 0, op.at, "hold")
     hand.held.append((hand.held_as, n))
     hand.out += n
+    if any(place == hand.taken for place, _ in hand.ahead):
+        hand.arrived = hand.taken
 
 
 def _keep(hand: Hand, n: int, at: int) -> None:

@@ -45,7 +45,7 @@ _NO_COUNT = frozenset(
     ]
 )
 """What no count holds."""
-_COUNTING = frozenset({"count", "counting", "counted", "including", "included"})
+_COUNTING = frozenset({"incl", "count", "counting", "counted", "including", "included"})
 _NO_KINDS = frozenset({"inc", "dec", "sk", "sl st"})
 _BEHIND = frozenset({"remark", "stop", "sep", "turn", "colour", "dash", "row", "close", "side", "eq", "colon"})
 """What may stand behind a count, to the end of the line."""
@@ -102,7 +102,10 @@ def _items(words: Sequence[Token]) -> list[Item] | None:
     """The items of a count between its commas; None if it is no count."""
     found: list[Item] = []
     item: list[Token] = []
-    for token in (*words, None):
+    for place, token in enumerate((*words, None)):
+        if token is not None and token.kind == "dash" and token.tight and item and item[-1].kind == "num":
+            if place + 1 < len(words) and words[place + 1].value == "ch":
+                continue  # `two 10-ch loops`
         if token is not None and token.kind not in ("sep", "stop", "dash", "eq", "open", "close", "colon"):
             item.append(token)
             continue
@@ -140,6 +143,8 @@ def _item(words: Sequence[Token]) -> Item | None:
             noun = _NOUNS[token.kind]
             break
         if token.kind == "num" and words[place - 1].value != "ch":
+            if place + 1 < len(words) and words[place + 1].value == "ch":
+                continue  # `two 10-ch loops`
             break
         if token.kind == "stitch" and noun in ("", "st", "ch") and (token.value != "ch" or not noun):
             noun = token.value

@@ -37,6 +37,11 @@ _GROWN = (
     "(around|in|on|at|between|each|both|all|edge|side|space|centre|remark|sets|row|before|after|marker|sep)* "
     "(?=stop|open|eq|dash|$)"
 )
+_IN_EACH = (
+    "(rep|work|same|as|for)+ row num (SEP|turns|remark|work|have)* open {g:(num|stitch|sep|chain)+} close in (each|all) "
+    "(chain|dash|num|space)+ (remark|on|around|edge|sets|in|at|each|both|all)* (?=stop|sep|$)"
+).replace("|turns", "")
+"""`as Rnd 3, with (3 dc, ch 1) in each ch-1 sp along the sides`."""
 """`work same as Rnd 3, having one more 3-dc group between corners`: groups in spaces, of which there are more each time."""
 _NAMED_GROUPS = frozenset({"group", "groups", "cluster", "clusters", "granny", "shell", "shells", "block", "blocks", "set"})
 
@@ -90,6 +95,8 @@ class GoneOn:
     def grown(self, here: int, end: int) -> Iterator[Offer]:
         """Rows of groups in spaces gone on with, each with a group more on every side."""
         match = self.chart.match(_GROWN, here, end)
+        if (each := self.chart.match(_IN_EACH, here, end)) is not None:
+            yield -0.8, Again("shaping", NONE, NONE, "", None, None, self.chart.run[here].at), each.end()
         if match is None:
             return
         words = self.chart.run[match.start("g") : match.end("g")]

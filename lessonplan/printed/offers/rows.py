@@ -34,6 +34,12 @@ def _next_row(m: Match) -> Any:
     return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
 
 
+def _adds(m: Match) -> Any:
+    """`Every row adds 6 sts` only tells what comes of the rows."""
+    told = m.token("v").value in ("inc", "adds", "add", "grows", "gains", "loses", "takes")
+    return None if told and m.chart.kind(m.match.start() - 1) in ("stop", "sep", "dash", "open") else NO_FIT
+
+
 _BEFORE_LIMITS = frozenset({"sep", "remark", "manner", "colon", "work", "on", "for", "dash", "same", "even"})
 """Kinds of words that may stand before how often, or until when, rows are repeated."""
 SHAPING = ("stitch", "bo", "co", "coshort")
@@ -55,7 +61,9 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"{_NAMED}* row num? {_TOLD} (colon|dash)+", _next_row, -0.1),
     Rule(f"{_NAMED}+ row num? {_TOLD} (stop|dash)+", _next_row),
     Rule("ord times (colon|dash)", lambda m: None),
-    Rule("(sep|stop) ending (remark|on|in|at|after|side|ord|num|even)* row num?", lambda m: None, -0.1),
+    Rule("(sep|stop) ending (remark|on|in|at|after|side|ord|num|even|knit|dec|inc|pattern)* row num?", lambda m: None,
+         -0.1),
+    Rule("{e:(each|remark|as)} (remark)* (row|rep) {v:(inc|remark|unknown)} {n:num} st?", _adds, -0.1),
     Rule("(sep|stop) ending (remark|on|in|at|after)* side (remark|for|next)* row?", lambda m: None, -0.1),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),

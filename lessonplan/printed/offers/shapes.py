@@ -129,7 +129,7 @@ class Shapes:
         chart = self.chart
         where, after = "", here
         for pattern, value in WHERES:
-            match = chart.match(f"(remark|for|in|on)* {pattern}", after, end)
+            match = chart.match(f"(remark|for|in|on|manner)* {pattern}", after, end)
             if match is not None and chart.kind(match.end()) != "needle":
                 where, after = value, match.end()
                 if "{m:" in pattern:  # `1 st on each side of all 4 markers`

@@ -223,6 +223,8 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ st?", _fetched, -0.1),
     Rule("(remark|work)* {n:num} {f:remark} st", _foundation, 0.1),
     Rule("{s:knit} length (even|pattern|in|work)*", _for_length, -0.1),
+    Rule("sep (knit num sep?)+ (?=stop|for|to|dash|$)", _told_rib, -0.3),
+    Rule("sep num knit (sep num knit)+ (?=stop|for|to|dash|$)", _told_rib, -0.3),
     Rule("(eq|colon) (num knit sep?)+", _told_rib, -0.1),
     Rule("(eq|colon) (knit num sep?)+", _told_rib, -0.1),
     Rule("{r:remark} {n:num} (remark|seam)* st (at|on|in)* (each|both) (end|edge|side|sets) (in|even|work)*"

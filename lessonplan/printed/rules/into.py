@@ -9,7 +9,7 @@ from typing import Any
 
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import Into, To
+from lessonplan.printed.tree import Into, Num, To
 
 CH = "((chain dash? num? dash?)|(num dash? chain dash?)|(num dash? (?=space)))"
 """`ch-2`, `2ch-` before the word space."""
@@ -35,7 +35,7 @@ def _every(place: str) -> Rule:
     )
     return Rule(
         f"(in|around)? (each|all) (({ways[0]})|({ways[1]})) {_ALL}",
-        lambda m: Into((), place, NONE, to_end(m), m.at),
+        lambda m: Into((), place, NONE, to_end(m), m.at, _chains(m) if place == "both" else ()),
         -0.1,
     )
 
@@ -52,10 +52,14 @@ def _some_spaces(m: Match) -> Into:
 
 def _each_space(m: Match) -> Into:
     """`in each ch-2 sp`: only spaces of so many chains, where there are others too."""
+    return Into((), "space", NONE, None, m.at, _chains(m))
+
+
+def _chains(m: Match) -> Num:
+    """How many chains the spaces named are made of; () if that is not said."""
     words = m.chart.run[m.match.start() : m.match.end()]
-    place = next(place for place, token in enumerate(words) if token.kind == "space")
-    chains = next((token.num for token in words[:place] if token.kind == "num"), ())
-    return Into((), "space", NONE, None, m.at, chains)
+    place = next((place for place, token in enumerate(words) if token.kind == "space"), 0)
+    return next((token.num for token in words[:place] if token.kind == "num"), ())
 
 
 _ENDS = "(end|edge|side)+"

@@ -36,7 +36,8 @@ def _fastened_off(m: Match) -> Any:
     """`Sl 1, k2tog, psso and fasten off`: the yarn is drawn through the one stitch that is left."""
     off = m.chart.run[m.match.end() - 1]
     before = [token for token in m.chart.run[: m.match.start()] if token.kind == "stitch"]
-    only = len(before) == 1 and before[0].value in ("k2tog", "k3tog", "sk2p", "s2kp", "skp", "ssk", "p2tog", "p3tog")
+    several = {"times", "once", "rep", "around"} & {m.chart.kind(place) for place in range(m.match.start())}
+    only = len(before) == 1 and not several and before[0].value in ("k2tog", "k3tog", "sk2p", "s2kp", "skp", "ssk", "p2tog", "p3tog")
     last = m.match.start() > 0 and (m.chart.run[m.match.start() - 1].value == "psso" or only)
     last = last and m.chart.craft != "crochet"
     return BindOff((1,), "BO", m.at, True) if last and off.value == "prose" else NO_FIT
@@ -339,7 +340,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
          0.3),
     Rule("(on|remark|at)* needle (remark|stop)? size (num|length|remark|sep)+", lambda m: None, -0.2),
-    Rule("(work|remark) (inc|dec|inced|deced|st|remark|more)+ in (even|pattern|remark)", lambda m: None, 0.1),
+    Rule("(work|remark|unknown) (inc|dec|inced|deced|st|remark|more)+ in (even|pattern|remark)", lambda m: None, 0.1),
     Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),

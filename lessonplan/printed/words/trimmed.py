@@ -69,6 +69,19 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
     return tuple(kept)
 
 
+def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
+    """The words of a line of crochet without brackets that only tell what is not done: `2 sc (instead of 3)`."""
+    kept: list[Token] = []
+    here = 0
+    while here < len(run):
+        inside = [token.kind for token in run[here : here + 5]]
+        told = inside[:3] == ["open", "remark", "num"] and run[here + 1].value == "turns" and "close" in inside[3:]
+        here += inside.index("close") + 1 if told else 1
+        if not told:
+            kept.append(run[here - 1])
+    return tuple(kept)
+
+
 def _heads(run: Sequence[Token], here: int) -> bool:
     """Whether a word stands before a colon, in a heading of few words."""
     return here < 4 and here + 1 < len(run) and run[here + 1].kind == "colon"
