@@ -149,6 +149,8 @@ class _Parts:
                 self._row_count(item)
             case RepeatAll():
                 self._all_again(item)
+            case BindOff(method="draw through") if self._drawn():
+                pass  # `thread the yarn through the sts, draw up`
             case BindOff(count=None) if self.steps and (
                 item.method == "draw through" or re.search(r"\w\w[.)] ", self.text[self.steps[-1].at : item.at])
             ):
@@ -164,6 +166,10 @@ class _Parts:
             case _:
                 self.steps.append(item)
         return True
+
+    def _drawn(self) -> bool:
+        last = self.steps[-1] if self.steps else None
+        return isinstance(last, BindOff) and last.method == "draw through"
 
     def _all_again(self, item: RepeatAll) -> None:
         """Everything before it in the line, but for a chain that a round of crochet begins with, worked again."""

@@ -276,6 +276,8 @@ class _Offers:
             return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
         if self.chart.kind(here - 1) in ("times", "more") and "row" in first_kinds:
             return price, None, close + 1  # `15 more times (32 rows in all, 16 chain sts up each edge)`
+        if "marker" in first_kinds and not first_kinds & {"num", "rep", "times", "once"}:
+            return price, None, close + 1  # `(move marker to the middle one)`
         told = any(token.kind in _TELLS for token in inside)
         if self.chart.craft != "crochet" and _only_told(inside):
             return price, None, close + 1

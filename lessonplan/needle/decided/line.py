@@ -11,7 +11,7 @@ from functools import lru_cache
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.ready.planner import RING_ONLY, plan
-from lessonplan.needle.stitch.hand import Hand, PatternWorker
+from lessonplan.needle.stitch.hand import UNTOLD, Hand, PatternWorker
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
 from lessonplan.needle.stitch.operations import Chain, Loop, Op, Reading, Stop, Work
 from lessonplan.needle.stitch.row import run
@@ -123,14 +123,9 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
     if line.crochet and not needle.stitches and _in_a_ring(line.parts[part]):
         reading = (*reading, RING_ONLY)
     for ops, turn in _segments(line, part, working.size, reading):
-        hand = Hand(needle, working.book.work, working.held_as)
         chosen = dict(working.reading)
-        hand.loose = chosen.get("loose", "")
-        working.book.begin()
         try:
-            if left := int(chosen.get("foundation", "0")):
-                hand.take(left, 1, 0, 0, "chain")
-            run(hand, ops)
+            hand = _worked(needle, ops, working, turn)
             _check_done(
                 hand,
                 ops,
@@ -164,6 +159,37 @@ def at_row_ends(line: Line) -> bool:
         if isinstance(part, Rows)
         for step in flattened(part.steps)
     )
+
+
+def _worked(needle: Needle, ops: Sequence[Op], working: Working, turn: Turn | None) -> Hand:
+    """A hand that has worked one row; raises `FitError`.
+
+    Where nothing tells where the places lie that a whole row goes to, it is worked without them, if it comes to as many
+    stitches wherever they are: `k to marker, ssk, k to end`.
+    """
+    chosen = dict(working.reading)
+    untold: FitError | None = None
+    for blind in (False, True):
+        hand = Hand(needle, working.book.work, working.held_as)
+        hand.loose, hand.blind = chosen.get("loose", ""), blind
+        working.book.begin()
+        try:
+            if left := int(chosen.get("foundation", "0")):
+                hand.take(left, 1, 0, 0, "chain")
+            run(hand, ops)
+        except FitError as misfit:
+            if untold is not None:
+                raise untold from None
+            if misfit.kind != UNTOLD or turn is not None:
+                raise
+            untold = misfit
+            continue
+        if hand.guessed and (rest := hand.left - hand.taken):
+            hand.take(rest, 1, 1, ops[-1].at, hand.fill)
+        break
+    if untold is not None:
+        hand.notes.append("where the places lie to which it goes is not told; the count is the same wherever they are")
+    return hand
 
 
 def _waits(ops: Sequence[Op]) -> bool:

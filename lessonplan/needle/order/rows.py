@@ -105,7 +105,9 @@ class Run(RowRun):
             if not lines and None in self.lines[:index]:
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
             if not lines:
-                raise WorkError(f"there is no line for round {number} to repeat", column)
+                begins = min((min(each.label.numbers) for each in self.lines if each and each.label.numbers), default=0)
+                kind = "unread" if number < begins else "misfit"  # print begun in the middle
+                raise WorkError(f"there is no line for round {number} to repeat", column, kind)
             rows = [(row, 1) for row in single_rows(lines[-1], self.size)]
             found += rows or self._like_others(index, lines[-1], number)
         if not found:

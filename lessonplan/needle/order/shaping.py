@@ -266,11 +266,13 @@ def _shorter(body: Sequence[Step], by: int) -> tuple[Step, ...] | None:
     longest = max(plain, key=lambda index: max(plain[index].count))
     stitch = plain[longest]
     count = tuple(max(0, each + by) for each in stitch.count)
-    return (*body[:longest], replace(stitch, count=count), *body[longest + 1 :])
+    longer = replace(stitch, count=count)
+    longer = replace(longer, place="next") if isinstance(longer, Into) else longer
+    return (*body[:longest], longer, *body[longest + 1 :])
 
 
 def _plain(step: Step) -> TypeGuard[Stitch | Into]:
     """Whether a step is a plain stretch: `k3`, `sc in each of next 3 sts`."""
     if isinstance(step, Into):
-        return step.place == "next" and step.to is None and len(step.body) == 1 and step.body[0].count == ONE
+        return step.place in ("next", "base") and step.to is None and len(step.body) == 1 and step.body[0].count == ONE
     return isinstance(step, Stitch) and step.name in ("k", "p", "sc", "hdc", "dc", "tr")

@@ -195,7 +195,7 @@ class Worker:
         if line.label.also and self.after.get(index) is not None:
             return self.after[index] or 0
         rounds = run.done.get(index, [])
-        closed = len(rounds) > 1 and {"draw through", "graft"} & {name for name, _ in rounds[-1].techniques}
+        closed = len(rounds) > 1 and rounds[-1].before > 1 and {"draw through", "graft"} & {name for name, _ in rounds[-1].techniques}
         return rounds[-1].before if closed and not run.needle.stitches else run.needle.told
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:

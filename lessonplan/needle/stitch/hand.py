@@ -9,6 +9,8 @@ from lessonplan.craft.techniques import technique
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, stitches
 from lessonplan.needle.stitch.operations import Op, Stop, Sum, Work, total
 
+SOMEWHERE = "somewhere"
+"""Stands for the marker of a place that print names and nothing tells: `knit to gusset`."""
 UNTOLD = "ambiguous"
 MOST = 1_000_000
 """Of no technique are more worked in one row."""
@@ -83,6 +85,9 @@ class Hand:
         """Number of the next space of the row below, where they are gone to one by one."""
         self.chained_at = -1
         """Stitches made when the last space was."""
+        self.fill = "k"
+        self.blind = self.guessed = False
+        """Whether places that nothing tells are passed without going there, and whether one was."""
         self.unused = 0
         """Chains of the foundation that were left at its beginning."""
         self.around = False
@@ -229,6 +234,9 @@ class Hand:
             case "since":
                 gap = max((place for place, name in self.passed if name == TURNED), default=0)
                 return self.taken + stop.short - (self.made - gap)
+            case "marker" if self.blind:
+                self.guessed = True
+                return self.taken
             case "marker":
                 return self._marker(stop) - stop.short
             case "needle" | "unsaid":
@@ -274,6 +282,8 @@ class Hand:
         return middle
 
     def _marker(self, stop: Stop) -> int:
+        if stop.which == SOMEWHERE:
+            raise FitError("goes to a place of which nothing tells where it lies", stop.at, UNTOLD)
         wanted = [place for place, name in self.ahead if stop.which and name == stop.which]
         if stop.which.isdigit() and not wanted:
             order = int(stop.which) - self.slipped

@@ -149,7 +149,8 @@ def _keep(hand: Hand, n: int, at: int) -> None:
 
 def _put_back(hand: Hand, op: Return) -> None:
     elsewhere = op.name == HOLDER or not hand.needle.stitches
-    if not hand.held and elsewhere and op.count is not None and op.count[0] != hand.needle.stitches:
+    waiting = sum(n for _, n in hand.held) - hand.out  # what this row itself put there is not meant
+    if waiting <= 0 and elsewhere and op.count is not None and op.count[0] != hand.needle.stitches:
         hand.insert(op.count[0])
         hand.notes.append("no line before this one puts these stitches on a holder")
         return
@@ -186,6 +187,8 @@ def _mark(hand: Hand, op: Mark) -> None:
 
 
 def _slip(hand: Hand, op: Mark) -> None:
+    if hand.blind:
+        return
     here = [mark for mark in hand.ahead if mark[0] == hand.taken and mark[1] != TURNED]
     if here:
         hand.ahead.remove(here[0])
@@ -199,6 +202,8 @@ def _slip(hand: Hand, op: Mark) -> None:
 
 
 def _remove(hand: Hand, op: Mark) -> None:
+    if hand.blind:
+        return
     for marks, place in ((hand.ahead, hand.taken), (hand.passed, hand.made)):
         for mark in marks:
             if mark[0] == place and mark[1] != TURNED:

@@ -76,6 +76,10 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     if op.to.place == "last":
         _cut_short(hand, op, op.to, rest)
         return
+    if hand.blind and _blindly(op):
+        raise FitError("repeats what goes to a place that nothing tells, nobody knows how often", op.at, UNTOLD)
+    if hand.blind and op.to.place == "marker" and isinstance(op.body[0], Work):
+        hand.fill = op.body[0].name
     stop = hand.place(op.to, rest)
     room = stop - hand.taken
     if room < 0:
@@ -100,6 +104,13 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
         _uneven(hand, op, room)
         return
     _repeat(hand, op, room // needs)
+
+
+def _blindly(op: Loop) -> bool:
+    """Whether what a fill comes to depends on where the places lie to which it goes."""
+    if op.to is not None and op.to.place == "marker":
+        return not op.sum.fixed or op.sum.takes != op.sum.makes
+    return any(isinstance(each, Loop) and each.to is not None and each.to.place == "marker" for each in op.body)
 
 
 def _spaces_decide(hand: Hand, op: Loop, room: int) -> bool:

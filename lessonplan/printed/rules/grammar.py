@@ -53,6 +53,21 @@ def _past_turn(m: Match) -> To:
 
 _MARKER = "(next|each|{last:last})? {o:ord}? ({name:remark})? {mk:marker} {name2:(unknown|num)}?"
 _TILL = "((around (remark|hand|seam)*)|((remark|hand|edge|side)+ st))? to+ "
+PLACE_NAMES = frozenset({
+    "gusset", "thumb", "heel", "instep", "sole", "underarm", "back", "front", "sleeve", "raglan", "point", "tip", "flap",
+    "toe", "palm", "shoulder", "marked", "spine", "fold", "steek", "cable", "panel", "border", "wing", "tail",
+})  # fmt: skip
+"""Places in a piece that print goes to by name."""
+_SOMEWHERE = "(next|ord|hand|remark|side)* {w:(remark|seam|centre)} (st|ANY|marker|remark|edge)?"
+
+
+def _to_somewhere(m: Match) -> Any:
+    """`knit to the gusset`: a place that print names and nothing tells."""
+    known = m.chart.kind(m.match.start() - 1) in STITCHES | {"st", "all", "each", "around"}
+    place = m.token("w").kind != "remark" or not PLACE_NAMES.isdisjoint(m.token("w").value.split())
+    return To("marker", m.num("n", NONE), "somewhere", m.at) if known and place else NO_FIT
+
+
 QUANTITIES: tuple[Rule, ...] = (
     Rule("{n:num} times SEP? more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:num} more times", lambda m: Times(m.num("n"), True, m.at)),
@@ -84,6 +99,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule(_TILL + f"{{n:num}} st {_MARKER}", _to_marker),
     Rule(_TILL + f"(last|next)? {{one:st}} (before|from) {_MARKER}", _to_marker),
     Rule(_TILL + f"{_MARKER}", _to_marker),
+    Rule(_TILL + f"({{n:num}} st (before|from))? {_SOMEWHERE} (?=sep|stop|close|pm|turn|$)", _to_somewhere, 0.6),
     Rule(_TILL + "{o2:ord} st before (next|each)? marker", lambda m: To("marker", m.num("o2"), "", m.at)),
     Rule("(around num st)? around? to {one:st} (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*",
          lambda m: To(m.token("g").value, ONE, "", m.at)),
@@ -137,6 +153,7 @@ PLACES: tuple[Rule, ...] = (
     Rule("all? (in|around) (next|last|ord|remark|centre|beg)+", _in_next, 0.3),
     Rule("(in|around)? (next|ord|last) (st|ANY|top)", _in_next, 0.1),
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
+    Rule("in (next|each|remark|ord|last)* marker", lambda m: Into((), "next", ONE, None, m.at), 0.1),
     Rule("in? (remark|centre)? ring", lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in (st|ANY)", lambda m: Into((), "next", ONE, None, m.at), 0.5),
 )  # fmt: skip
