@@ -49,7 +49,7 @@ def test_a_decrease_at_each_end() -> None:
         ("[k4, k2tog] 8 times", 46, 6, "asks for 2 stitches here, none is left"),
         ("k2tog around", 45, 1, "needs a multiple of 2 stitches for k2tog, but 45 are left for it"),
         ("*yo; rep from * to end", 5, 1, "the repeat uses up no stitches, so it would never come to its end"),
-        ("k to marker, sm, k to end", Needle(10, flat=True), 6, "there is no marker ahead to work to"),
+        ("k to marker, turn", Needle(10, flat=True), 6, "there is no marker ahead to work to"),
         ("k3, sm, k to end", Needle(10, ((5, ""),)), 5, "there is no marker here to slip; the next is 2 stitches on"),
         (
             "k to 6 sts before marker, k to end",

@@ -139,7 +139,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 raise FitError("nothing is left over which the line could be repeated", ops[0].at)
         except FitError as misfit:
             kind = "ambiguous" if _joins(line.parts[part]) or _in_blocks(line) else misfit.kind
-            kind = "unread" if line.crochet and not needle.spaces and _CORNER.search(line.text) else kind
+            if kind == "misfit" and line.crochet and not needle.spaces and _CORNER.search(line.text):
+                kind = "unread"
             raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
