@@ -56,7 +56,7 @@ def assembled(base: Line, found: Found) -> Line | None:
                 change = item
             elif item.num or printed is None:
                 printed = item
-    parts = parts_of(items, base.text)
+    parts = parts_of(_told_at_markers(found.items, items), base.text)
     if not parts and not printed:
         return None
     label = base.label
@@ -72,6 +72,18 @@ def assembled(base: Line, found: Found) -> Line | None:
         printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
         per=printed.per if printed else "", tally=printed.tally if printed else (), cost=found.cost, doubts=doubts,
     )  # fmt: skip
+
+
+def _told_at_markers(found: Sequence[Any], items: list[Any]) -> list[Any]:
+    """`decrease on each side of all markers (= 8 sts decreased). Decrease like this ...`: what one such row comes to."""
+    shape: Shape | None = None
+    for place, item in enumerate(found):
+        shape = item if isinstance(item, Shape) else shape
+        again = any(isinstance(each, Again) for each in found[place:])
+        if isinstance(item, Counted) and item.change and again and shape is not None and "marker" in shape.where:
+            told = replace(shape, where="evenly", count=item.num)
+            return [told if each is shape else each for each in items]
+    return items
 
 
 def _rows_named(part: Part, count: Num) -> tuple[Part, ...]:

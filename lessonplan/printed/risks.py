@@ -110,6 +110,9 @@ _TOOLS = frozenset({"holder", "needle", "cn", "length", "marker"})
 def _alike(chart: Chart, place: int, text: str) -> bool:
     """Whether a word stands between two of a kind that is no work (`a holder or waste yarn`), or says what is kept."""
     near = {chart.kind(each) for each in range(max(0, place - 3), place + 4)}
+    about = chart.match("remark ((num row)|length)", place, len(chart.run)) is not None
+    if about and text[chart.run[place].at :].lower().startswith(("about", "approx", "roughly")):
+        return True
     if near & {"length", "measures"}:
         return True  # `until it measures 19 cm, or 2 cm less than desired`
     goal = chart.match("(to|for|as|measures|length)+", place + 1, len(chart.run))

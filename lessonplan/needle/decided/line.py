@@ -132,7 +132,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 turn,
                 needles=line.label.needles,
                 unworked=line.crochet
-                and bool(_LEFT.search(line.text.lower()) or _ONE_SIDE.search(line.text.lower()) or at_row_ends(line)),
+                and bool(_LEFT.search(line.text.lower()) or _ONE_SIDE.search(line.text.lower()) or at_row_ends(line) or _leaves_all(line)),
                 crochet=line.crochet,
             )
             if chosen.get("line") == "rest" and not hand.worked:
@@ -154,12 +154,18 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
 
 def at_row_ends(line: Line) -> bool:
     """Whether a line of crochet goes along the ends of the rows, where the stitches of the last one stay behind."""
-    return line.crochet and any(
-        isinstance(step, Into) and step.place == "rows"
-        for part in line.parts
-        if isinstance(part, Rows)
-        for step in flattened(part.steps)
-    )
+    return line.crochet and any(step.place == "rows" for step in _places(line))
+
+
+def _leaves_all(line: Line) -> bool:
+    """Whether a line of crochet goes along other edges only, so that the stitches of the last row stay behind."""
+    places = _places(line)
+    return bool(places) and all(step.place in ("rows", "side") for step in places)
+
+
+def _places(line: Line) -> list[Into]:
+    rows = [part for part in line.parts if isinstance(part, Rows)] if line.crochet else []
+    return [step for part in rows for step in flattened(part.steps) if isinstance(step, Into)]
 
 
 def _worked(needle: Needle, ops: Sequence[Op], working: Working, turn: Turn | None) -> Hand:

@@ -135,7 +135,7 @@ def counted_markers(line: Line, part: Shape, needle: Needle, size: int) -> Shape
     told = abs(value(line.change, size)) if line.change else 0
     at_one = value(part.count, size) * (2 if part.where == "markers" else 1)
     there = len(needle.markers)
-    if part.where == "evenly" or (part.where == "markers" and told == at_one * there):
+    if part.where == "evenly" or (part.where == "markers" and there and told in (0, at_one * there)):
         return part
     if told and told % at_one == 0:
         return replace(part, where="evenly", count=(told,))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -38,6 +39,8 @@ from lessonplan.printed.tree import (
     Shape,
 )
 
+_OF_ROUND = re.compile(r"\bloops? (?:left )?(?:of|from|on|in) (?:the )?(?:r|rnd|round|row)\.? ?(\d+)\b")
+"""`In the unused back loops of Rnd 7`."""
 EVERY_SIZE = -1
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
@@ -128,6 +131,7 @@ class Worker:
             if line.label.star:
                 run.stars[line.label.star] = len(run.history)
             self._regain(run, turn.index, line)
+            self._into_loops(run, line)
             last = run.needle.stitches
             try:
                 run = self.line(run, place, turn, line)
@@ -159,6 +163,16 @@ class Worker:
         begun = f"begun on the {stitches(needs.takes)} that it needs"
         self._tell(index, f"{begun}, since line {run.lost + 1} does not tell", "follows")
         run.lost = None
+
+    def _into_loops(self, run: Run, line: Line) -> None:
+        """A round of crochet into the loops that an earlier one left: it goes into as many as that one has."""
+        told = _OF_ROUND.search(line.text.lower()) if line.crochet else None
+        if told is None:
+            return
+        number = int(told[1])
+        found = [n for n, each in enumerate(run.lines) if each is not None and number in each.label.numbers]
+        if line.label.numbers[:1] != (number + 1,) and found and (count := self.after.get(found[-1])):
+            run.needle, run.lost = with_count(run.needle, count), None
 
     def _tell(
         self, line: int, sentence: str, kind: str, *, column: int = 1, severity: str = NOTE, size: int | None = None

@@ -103,6 +103,8 @@ class Asides:
                 return stop
             if self._no_order(here, stop, _SENTENCE) or self._marks(here, stop):
                 return stop
+        if before == "sep" and (after := self._by_turns(here, stop)) > here:
+            return after
         clause = self._to("sep", here, end)
         if self._stated(here, stop):
             return stop
@@ -146,6 +148,20 @@ class Asides:
             bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
         )
 
+    def _by_turns(self, here: int, stop: int) -> int:
+        """Where it ends that yarns are changed: `, alternating A and B every 2 rows`; or `here`."""
+        first = self.text[self.chart.run[here].at : self.chart.run[here].end].lower()
+        match = self.chart.match(
+            "remark (colour|remark|unknown|sep)* (colour|remark|unknown) ((each|all)? (num|ord|other)? row)? (?=sep|stop|$)",
+            here,
+            stop + 1,
+        )
+        match = match or self.chart.match(
+            "(remark|work) num row (on|in|remark)* (each|next)? (colour|remark|unknown)? "
+            "(sep num row (on|in|remark)* (colour|remark|unknown)?)*", here, stop + 1,
+        )  # fmt: skip
+        return here if match is None or first not in (*_CHANGING, "working", "work") else match.end()
+
     def _idle(self, here: int, stop: int) -> bool:
         """Whether it tells of yarns changed or stitches marked: `, changing colour every 4 rows or when you like`."""
         words = self.text[self.chart.run[here].at : self.chart.run[stop - 1].end].lower().split()
@@ -155,14 +171,6 @@ class Asides:
         if words[0] in _CHANGING and len(words) > 1 and words[1].startswith(("colo", "yarn", "shade", "ball")):
             return not kinds & (_DONE | {"to", "star", "turn", "work", "in"})
         begins = self.chart.kind(here - 1) in ("stop", "sep", "")
-        by_colour = self.chart.match(
-            "(remark|work) num row (on|in|remark)* (each|next)? (colour|remark|unknown) "
-            "(sep num row (on|in|remark)* (colour|remark|unknown))*",
-            here,
-            stop,
-        )
-        if begins and by_colour is not None and by_colour.end() == stop:
-            return True  # `, alternating 2 rows A and 2 rows B`
         return (
             words[0] in ("mark", "marking") and begins and not kinds & {"rep", "times", "turn", "work", "sep", "star"}
         )

@@ -308,6 +308,9 @@ class Rows(Until):
             m = Match(self.chart, match)
             which, first, last, name = build(m, again)
             base = Again(which, first, last, name, None, None, m.at)
+            once = self.chart.match("more? (?=stop|dash|open|eq|$)", match.end(), end)
+            if once is not None and which == "numbers":
+                yield cost, (again, replace(base, times=Times(ONE, True, m.at))), once.end()
             for more, then, after in self._limits(base, match.end(), end):
                 if then.times is not None or then.until is not None or then.measured:
                     yield cost + more, (again, then), after

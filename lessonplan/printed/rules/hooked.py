@@ -186,6 +186,14 @@ def _along(m: Match) -> Any:
     return (made, Passed(m.token("n"), 3)) if named else NO_FIT  # which other edges there are only a count tells
 
 
+def _evenly_around(m: Match) -> Any:
+    """`Work 84 sc evenly around the neck opening`: so many there are, whatever they are worked into."""
+    made = [token for token in m.chart.run if token.kind == "stitch" and token.value not in ("ch", "sl st")]
+    token = m.token("s")
+    once = all(each.at >= token.at for each in made) and token.value in PLAIN
+    return Into((Stitch(token.value, ONE, token.at),), "side", m.num("n"), None, m.at) if once else NO_FIT
+
+
 def _along_rows(m: Match) -> tuple[Into, Passed]:
     """`Sc evenly along the row ends`: how many only a count tells."""
     token = m.token("s")
@@ -228,6 +236,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
     Rule("work? {n:num} {s:stitch} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
          _along, -0.5),
+    Rule("work? {n:num} {s:stitch} (remark|hand)* evenly (on|around|in|over|from)* (remark|hand|unknown|seam|edge)+ "
+         "(?=stop|sep|open|dash|eq|$)", _evenly_around, -0.4),
     Rule("{s:stitch} (evenly|around|remark|in|on)+ {r:row} (end|edge|side)", _along_rows, -0.5),
     Rule("work (around|in|on|over|remark)* row? (edge|end|side)+ (edge|remark|unknown|row|hand|end)* (?=sep|colon|stop)",
          lambda m: None, -0.3),

@@ -117,7 +117,7 @@ def _these(m: Match) -> Any:
     """`rep from * to last 3 sts, sc in these sts`."""
     if m.token("r").value not in ("this", "these", "those"):
         return NO_FIT
-    before = range(max(0, m.match.start() - 9), m.match.start() - 1)
+    before = range(max(0, m.match.start() - 9), m.match.start() - 1)  # `to the last 3 sts`
     last = [place + 1 for place in before if m.chart.kind(place) == "last" and m.chart.kind(place + 1) == "num"]
     return Into((), "next", m.chart.run[last[-1]].num, None, m.at) if last else NO_FIT
 
@@ -166,7 +166,8 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"(at|in)? same {TURNING}", lambda m: Into((), "same", ONE, None, m.at)),
     Rule("in (each|all) num? after", lambda m: Into((), "next", NONE, to_end(m), m.at), -0.1),
     Rule("in (each|all) (?=stop|dash|open|eq|close|$)", lambda m: Into((), "next", NONE, to_end(m), m.at), 0.1),
-    Rule("in {r:remark} (st|ANY)", _these, -0.2),
+    Rule("in (each|all)? {r:remark} (st|ANY)", _these, -0.2),
+    Rule("in (each|all)? {r:remark} (?=stop|sep|$)", _these, -0.2),
     Rule("in {o:ord} (chain|st) hook sep around",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), to_end(m), m.at), -0.2),
     Rule(f"in {{o:ord}} (st|{{s:ANY}}) {{rest:sep? in (each|all) (rem|other|next)* {_STITCH} {_ALL}}}?", _second, -0.2),
