@@ -28,6 +28,7 @@ from lessonplan.printed.tree import (
     Line,
     Mark,
     Num,
+    Opposite,
     Part,
     PickUp,
     Repeat,
@@ -139,7 +140,7 @@ class _Parts:
             steps[:] = _sections(steps, self.sections)
             self.sections.clear()
         if steps:
-            self.parts.append(Rows(_edged(_whole_row(_passed_over(steps))), count, steps[0].at, measured))
+            self.parts.append(Rows(_edged(_pieces_joined(_whole_row(_passed_over(steps)), self.text)), count, steps[0].at, measured))
             steps.clear()
 
     def done(self) -> tuple[Part, ...]:
@@ -360,6 +361,26 @@ _PASSED: tuple[tuple[tuple[frozenset[str], int], str, str], ...] = (
     ((_SLIPS, 1), "k2tog", "sk2p"),
     ((_SLIPS, 2), "k", "s2kp"),
 )
+
+
+_PIECES = re.compile(r"\bjoin(?:ing|ed)?\b.*\b(?:first|second|other|1st|2nd|one|both) (?:leg|arm|piece|half|ear|foot|paw)s?\b")
+
+
+def _pieces_joined(steps: tuple[Step, ...], text: str) -> tuple[Step, ...]:
+    """A round over two pieces of crochet, told in numbers alone: what it makes is what it names."""
+    if not _PIECES.search(text.lower()) or not any(isinstance(step, Into) and step.place == "elsewhere" for step in steps):
+        return steps
+    told: list[Step] = []
+    for step in steps:
+        if isinstance(step, Into) and step.to is None and step.place in ("next", "links", "elsewhere", "base"):
+            told.append(replace(step, place="side"))
+        elif isinstance(step, Stitch) and step.name in PLAIN:
+            told.append(Into((replace(step, count=ONE),), "side", step.count, None, step.at))
+        elif isinstance(step, Stitch) and step.name == "ch":
+            told.append(step)
+        elif not isinstance(step, Opposite | Mark | Colour):
+            return steps
+    return tuple(told)
 
 
 def _edged(steps: tuple[Step, ...]) -> tuple[Step, ...]:

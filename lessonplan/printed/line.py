@@ -236,6 +236,8 @@ class _Offers:
             and before in ("stop", "dash", "colon", "eq", "open", "close")
         ):
             doubt = COUNT_PASSED
+        if token.kind in ("more", "total") and before == "times":
+            doubt = COUNT_PASSED  # `3 times more` are not 3 times
         if token.kind == "stitch" or (token.kind == "num" and before == "stitch"):
             doubt = COUNT_PASSED  # what is left out of a row is never borne out by its count
         if self.chart.craft == "crochet" and token.kind in ("in", "next", "same") and before in ("stitch", "in"):

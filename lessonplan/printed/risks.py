@@ -24,7 +24,7 @@ _BLOCKS = re.compile(
     r"\b(?:of|to|in|across) (?:the )?(?:next |last |each )?(?:block|tile)s?\b|[(\[]\d+ (?:block|tile)s?[)\]]"
 )
 """What is said where block upon block is built from a corner, and blocks are counted instead of stitches."""
-_INC_EVERY = re.compile(r"\binc(?:rease)?\.? in every\b")
+_INC_EVERY = re.compile(r"\b(?:inc(?:rease)?\.?(?: in)?|double) every\b")
 _PIECES = re.compile(
     r"\b(?:slip|place|put|transfer) (?:the |both |your )?(?:sleeves?|body|fronts?|backs?|thumbs?|pieces?|halves)\b"
     r"(?! st|'? st)(?=[^.]*\bneedles?\b)"

@@ -37,6 +37,8 @@ class Run(RowRun):
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
         rows = self._rows_meant(index, line, part)
+        if any(row.text in self.faulty for row, _ in rows):
+            raise WorkError("repeats a row that gives another count than is printed", line.column(part.at), "follows")
         if part.between:
             inside = between_markers(line, part.between, part.at)
             rows = [(inside if self._change_of(row) else row, times) for row, times in rows]
@@ -133,7 +135,10 @@ class Run(RowRun):
             if min(line.label.needles, default=1) == 1:  # the needles of one round, each in a line of its own
                 n -= times
         if n > 0:
-            raise WorkError("asks to repeat more rounds than were worked before", column)
+            begun = self.rounds[0].before if self.rounds else self.needle.stitches  # in the middle of a piece
+            raise WorkError(
+                "asks to repeat more rounds than were worked before", column, "unread" if begun else "misfit"
+            )
         return found[::-1]
 
     def _since_block(self, index: int) -> list[tuple[Line, int]]:

@@ -55,6 +55,8 @@ class RowRun:
     """Stitches that the first of two sides ended on, when the stitches held for the second were put back."""
     begun: int = 0
     """How many runs of rows were worked before the line in work."""
+    faulty: frozenset[str] = frozenset()
+    """Texts of rows that gave another count than is printed behind them, from which the work goes on."""
     lost: int | None = None
     """Number of the line since which nobody knows how many stitches there are; None: they are known."""
 

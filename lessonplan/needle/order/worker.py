@@ -248,6 +248,8 @@ class Worker:
                 trial.needle = error.needle
                 if works_from(trial, self.turns[place + 1 :]):
                     run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
+            if error.kind in ("disagrees", "misfit") and run.needle is not error.needle:
+                run.faulty |= {line.text}
             if index in self.unsure or error.kind == "unread":
                 self.after[index] = printed
         else:

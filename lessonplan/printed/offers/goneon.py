@@ -116,7 +116,7 @@ class GoneOn:
         """The token after the next element, or `here`."""
         lead = self.chart.match(_LEAD, here, end)
         begin = lead.end() if lead is not None else here
-        for start in dict.fromkeys((here, begin)):
+        for start in dict.fromkeys((here, here + int(self.chart.kind(here) == "sep"), begin)):
             for take in (self._verb, self._often, self._until, self._rows, self._described):
                 if (after := take(read, start, end)) > start:
                     return after

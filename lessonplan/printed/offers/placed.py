@@ -91,6 +91,11 @@ class Placed:
                 if steps and len(body.items) - len(passed) <= len(steps):
                     yield cost + body.cost, (self._worked(steps, place), *passed), stop
 
+    def _last_with(self, here: int, end: int) -> bool:
+        """`sc in each of the 100 sts with 3 sc in the last one`: the last one is not among those before."""
+        match = self.chart.match("remark num ANY in (remark|next)* last (remark|st|ANY)", here, end)
+        return match is not None and self.chart.run[here].value == "with"
+
     def into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
         """Stitches worked into a place."""
         for cost, place, after in places(self.chart, here, end):
@@ -102,6 +107,8 @@ class Placed:
                         yield cost + more, self._worked(body, replace(place, to=quantity)), stop
             if to == To("end", NONE, "", place.at) and self.chart.match(LAST_TOLD, after, end) is not None:
                 yield cost - 0.2, self._worked(body, replace(place, to=replace(to, place="rest"))), after
+            if to is None and place.place == "next" and min(place.count) > 1 and self._last_with(after, end):
+                place = replace(place, count=tuple(n - 1 for n in place.count))
             made = self._worked(body, replace(place, to=to))
             yield extra, made, then
             for more, quantity, stop in self.quantities(after, end):

@@ -27,10 +27,11 @@ def another_place(chart: Chart, here: int, end: int) -> int:
     if chart.kind(here) == "open" and (close := chart.partner.get(here, end)) < end:
         inside = {chart.kind(place) for place in range(here, close)}
         here = close + 1 if inside & {"hooknote", "remark"} else here
-    joined = chart.match("sep? (in|around)? (each|next|all|last|ord|same)", here, end)
+    joined = chart.match("sep* (in|around)? (each|next|all|last|ord|same)", here, end)
     if joined is None:
         return -1
-    here += int(chart.kind(here) == "sep")
+    while chart.kind(here) == "sep":
+        here += 1
     return here if any(True for _ in places(chart, here, end)) else -1
 
 

@@ -170,6 +170,8 @@ class Rows(Until):
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
+            if first == "have" and self.chart.match("have num (more|fewer) (st|ANY)* (between|before|after)", here, end):
+                continue  # `having 1 more sc between increases`
             chained = any(token.value == "ch" for token in self.chart.run[here:after])
             if first == "stop" and self.chart.run[here - 1].value in ("inc", "dec"):
                 continue  # `Dec. 1 st. at each end`
@@ -357,7 +359,7 @@ class Rows(Until):
             if match is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
             match = chart.match(
-                "to (have|remark|work|in|total)* {n:num} {p:pattern} (total|have|work|remark)*", begin, end
+                "to (have|remark|work|in|total)* {n:num} {p:(pattern|remark)} (total|have|work|remark)*", begin, end
             )
             if match is not None and "ridge" in Match(chart, match).token("p").value:
                 ridges = Match(chart, match).num("n")

@@ -10,6 +10,8 @@ PARTS = frozenset(
     {"thumb", "gore", "gusset", "sleeve", "heel", "instep", "back", "front", "thumb gore", "thumb gusset"}
 )
 """Parts of a piece, which may lie between markers."""
+OF_A_PART = frozenset({"sole", "instep", "heel", "thumb", "gusset", "palm", "sleeve", "body", "front", "back", "underarm"})
+"""Words before stitches that are only a part of all: `until you have 48 sole sts`."""
 
 
 class Until:
@@ -43,8 +45,15 @@ class Until:
             return self._until_all(here, end)
         n = Match(chart, match).num("n")
         after = match.end()
+        if chart.kind(after) == "remark" and chart.kind(after + 1) == "st" and chart.run[after].value in OF_A_PART:
+            whole = chart.match("remark st (SEP|remark)* {n:num} total? st? total?", after, end)
+            if whole is None or not {"total"} & {*map(chart.kind, range(after, whole.end()))}:
+                return None  # how many there are elsewhere only print tells
+            return Match(chart, whole).num("n"), "", whole.end()
         if chart.kind(after) in ("pattern", "group", "row", "unknown"):
             return None  # `until there are 5 ridges`
+        if chart.run[after].value.startswith("ridge") if after < end else False:
+            return None
         per = ""
         total, listed = None, False
         while after < end:

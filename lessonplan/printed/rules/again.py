@@ -23,6 +23,7 @@ _AND = "(sep|dash|to|remark)"
 WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
     "row? {b:num} (?!times|(more times)))?", _range),
+    ("(rep|work|as|same|remark)+ row {a:num} {b:num} (?=to|for|$)", _range),
     ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
      lambda m: ("numbers", m.num("a"), m.num("a"))),
     ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),

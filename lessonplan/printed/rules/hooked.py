@@ -194,6 +194,18 @@ def _evenly_around(m: Match) -> Any:
     return Into((Stitch(token.value, ONE, token.at),), "side", m.num("n"), None, m.at) if once else NO_FIT
 
 
+def _joined_with(m: Match) -> Any:
+    """`Join to the first leg with a sc`: a stitch of the round."""
+    made = m.token("s").value in PLAIN and m.token("w").value == "with"
+    return Into((Stitch(m.token("s").value, ONE, m.at),), "elsewhere", ONE, None, m.at) if made else NO_FIT
+
+
+def _at_row_ends(m: Match) -> Into:
+    """`Sc 64 evenly along the row ends`."""
+    s, n = ("s", "n") if m.has("s") else ("s2", "n2")
+    return Into((Stitch(m.token(s).value, ONE, m.at),), "side", m.num(n), None, m.at)
+
+
 def _along_rows(m: Match) -> tuple[Into, Passed]:
     """`Sc evenly along the row ends`: how many only a count tells."""
     token = m.token("s")
@@ -234,6 +246,12 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: Into((), "base", ONE, None, m.at), -0.3),
     Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
+    Rule("work? {s:stitch} {n:num} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
+         _along, -0.5),
+    Rule("work? {s:stitch} {n:num} (remark|hand)* evenly (on|around|in|over|from)* (remark|hand|unknown|seam|edge)+ "
+         "(?=stop|sep|open|dash|eq|$)", _evenly_around, -0.4),
+    Rule("work? (({s:stitch} {n:num})|({n2:num} {s2:stitch})) evenly (on|around|in|over|from)* row (end|edge)", _at_row_ends,
+         -0.5),
     Rule("work? {n:num} {s:stitch} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
          _along, -0.5),
     Rule("work? {n:num} {s:stitch} (remark|hand)* evenly (on|around|in|over|from)* (remark|hand|unknown|seam|edge)+ "
@@ -243,7 +261,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: None, -0.3),
     Rule("num? slip (to|in|remark)* ring (?=sep|stop|$)", lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("pm (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space)", lambda m: None, -0.2),
-    Rule("{s:inc} in (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
+    Rule("{s:inc} in? (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
     Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),
@@ -284,6 +302,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
     Rule("(join|slipjoin) (remark|colour)* (to|in|on)? (remark|next)* elsewhere remark* {s:stitch}",
          lambda m: Into((Stitch(m.token("s").value, ONE, m.at),), "elsewhere", ONE, None, m.at), -0.3),
+    Rule("slip (remark|unknown|end|edge|seam|hand|side)+ together (to|remark|unknown|tbl)*", lambda m: None, -0.3),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
     Rule(f"(join|slipjoin|remark) last {CH} (remark|slip|slipjoin|join)* (to|in)* (ord|top|st|next|remark)* {CH}",
          lambda m: None, -0.3),
@@ -314,6 +333,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("slip in? space? between (next|beg|ord)* ((chain dash? num?)|ANY|st) sep (next|beg|ord)* (ANY|st)",
          lambda m: None, -0.2),
     Rule("work (?=num|ANY|open)", lambda m: None),
+    Rule("put (?=num ANY in)", lambda m: None),
+    Rule("(join|slipjoin) (to|in|next|ord)* (remark|elsewhere) {w:remark} {s:stitch} (?=sep|stop)", _joined_with, -0.4),
     Rule("chain num? sep slip in (ord|same|next|last|remark) (chain|st|ANY)? hook? (open remark? picot remark? close)?",
          _picot, -0.3),
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",

@@ -130,6 +130,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     _every("both"),
     _every("links"),
     Rule(f"(in|around) (each|all) (rem|other|next)* {SPACE} {_ALL}", _each_space, -0.1),
+    Rule(f"in (centre|remark) (st|ANY) (in|at|on)? (each|all) {SPACE}", _each_space, -0.2),
     Rule(f"in (each|all) (rem|other|next)* {CH} (remark|unknown|edge) {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.05),
     Rule(f"in (rem|all) {_STITCH} {_ALL}", lambda m: Into((), "next", NONE, to_end(m), m.at), 0.1),

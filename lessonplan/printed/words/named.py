@@ -96,6 +96,10 @@ _QUOTED = re.compile(
 """Quotation marks in place of brackets: `"2 sc, inc" x 6`."""
 
 
+_DOUBLED = re.compile(r"\b(?:double|doubling)(?= (?:every|each|all) )")
+"""`Double every 2nd sc`: two into one."""
+
+
 def hooked(lower: str) -> Iterator[tuple[str, str, int, int]]:
     """What is found in a line of crochet alone, as kind of token, value and span.
 
@@ -106,6 +110,8 @@ def hooked(lower: str) -> Iterator[tuple[str, str, int, int]]:
             yield "even", "", match.start(), match.end()
     for match in _HOOK.finditer(lower):
         yield "size", match[0], match.start(), match.end()
+    for match in _DOUBLED.finditer(lower):
+        yield "stitch", "inc", match.start(), match.end()
     for _, start, end in asides(lower):
         yield "hooknote", lower[start:end], start, end
     for match in _QUOTED.finditer(lower):
