@@ -131,6 +131,7 @@ class _Parts:
         self.items = items
         self.text = text
         self.parts: list[Part] = []
+        self.begun = False
         self.steps: list[Step] = []
         self.sections: list[tuple[tuple[int, ...], int]] = []
 
@@ -174,11 +175,15 @@ class _Parts:
                 self.steps.append(item)
             case Again() | Shape() | Charted() | Alike():
                 self._of_rows(_so_often(item, self.parts))
-            case _ if self.parts and isinstance(self.parts[-1], Shape) and _only_fill(item):
+            case _ if self._after_shape() and _only_fill(item):
                 pass
             case _:
                 self.steps.append(item)
         return True
+
+    def _after_shape(self) -> bool:
+        """Whether what comes belongs to the rows of a shaping just told, and to no row begun since."""
+        return not (self.steps or self.begun) and bool(self.parts) and isinstance(self.parts[-1], Shape)
 
     def _drawn(self) -> bool:
         last = self.steps[-1] if self.steps else None
@@ -219,6 +224,7 @@ class _Parts:
 
     def _row_count(self, item: RowCount) -> None:
         steps = self.steps
+        self.begun = not item.said
         if not steps and not item.said:
             return
         rows = self.parts[-1] if self.parts else None
@@ -250,6 +256,7 @@ class _Parts:
         if evenly and self.parts and _one_plain(self.parts[-1]):
             self.parts.pop()
         self.parts.append(item)
+        self.begun = False
 
 
 _WORKED = re.compile(r"\b(?:work|cont|continue|proceed)(?: even| straight)?\s*$")
@@ -281,7 +288,7 @@ def _so_often(item: Part, parts: list[Part]) -> Part:
     if not isinstance(item, Shape) or not isinstance(last, Rows) or not isinstance(last.steps[0], Even):
         return item
     spell = item.spells[-1]
-    if len(item.spells) > 1 or spell.every != ONE or spell.times or spell.until:
+    if len(item.spells) > 1 or spell.every != ONE or spell.times or spell.until or spell.first is not None:
         return item
     parts.pop()
     return replace(item, spells=(replace(spell, times=Times(last.times, False, spell.at)),))
@@ -348,6 +355,8 @@ PLAIN = frozenset({"k", "p", "sc", "hdc", "dc", "tr", "sl", "k1 tbl", "p1 tbl"})
 def _whole_row(steps: tuple[Step, ...]) -> tuple[Step, ...]:
     """`Knit.` alone works the whole row."""
     others = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
+    if len(others) == 2 and isinstance(others[1], CastOn):
+        others = others[:1]  # `Knit, casting on 3 sts over those bound off`
     only = others[0] if len(others) == 1 else None
     if not isinstance(only, Stitch) or not only.bare or only.name not in PLAIN:
         return steps

@@ -41,6 +41,8 @@ from lessonplan.printed.tree import (
 
 _OF_ROUND = re.compile(r"\bloops? (?:left )?(?:of|from|on|in) (?:the )?(?:r|rnd|round|row)\.? ?(\d+)\b")
 """`In the unused back loops of Rnd 7`."""
+LONG_GAP, FEW_GAPS = 4, 4
+"""Chains of an opening, as for a thumb or an armhole, and most openings in one round."""
 EVERY_SIZE = -1
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
@@ -314,6 +316,10 @@ class Worker:
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self._tell(turn.index, note, "remark")
+        gaps = [n for n in run.needle.spaces if n >= LONG_GAP]
+        if gaps and len(gaps) <= FEW_GAPS and not tree.printed and turn.index in run.done and turn.first:
+            chains = f"{sum(gaps)} chains over {'a gap' if len(gaps) == 1 else 'gaps'}"
+            self._tell(turn.index, f"the {chains} are not among the stitches counted", "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
         rest = self.turns[place + 1 :]
         sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)

@@ -81,7 +81,7 @@ class GoneOn:
             verb = verb and self.chart.kind(place - 1) not in ("sep", "dash")
             if (
                 verb
-                and (read.told or read.growing or not read.verb)
+                and (read.told or (read.growing and read.count != NONE) or not read.verb)
                 and (limited or (numbered and self.chart.kind(here) != "rep"))
                 and open_
             ):

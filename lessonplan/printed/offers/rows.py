@@ -31,6 +31,8 @@ class RepeatAll:
 def _next_row(m: Match) -> Any:
     """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
     before = m.chart.kind(m.match.start() - 1)
+    if m.chart.kind(m.match.start()) == "ord" and before == "stitch":
+        before = "stop"  # `P. 3rd row: ...`, where the stop is taken for that of the letter
     return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
 
 

@@ -97,7 +97,7 @@ class Shapes:
                 after = again.end()
             more = chart.match(
                 "SEP* (remark)* ({n:num} st? {w:(at|on|each|both|beg|edge|to|in|next)})", after, end
-            ) or chart.match("SEP* remark* {w:((at|on|in) (beg|each|both|end|edge))}", after, end)
+            ) or chart.match("SEP* remark* {w:((at|on|in) (beg|each|both|end|edge|(same edge)))}", after, end)
             if more is None or action not in ("BO", "CO", "dec", "inc") or self._told(more, end):
                 break
             m = Match(chart, more)
@@ -205,7 +205,7 @@ WHERES = (
     ("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
     ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
     ("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
-    ("(at|on|in) (remark|side|centre|unknown)+ edge+", "start"),
+    ("(at|on|in) (remark|side|centre|unknown|same)+ edge+", "start"),
     ("(at|on|in)* end", "end"),
     ("evenly", "evenly"),
     ("(at|on|in)* centre (in|at|on|next|last|remark|ord)* row", "evenly"),
