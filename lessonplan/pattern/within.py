@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from lessonplan.needle.decided.line import Needle, WorkError, one_by_one
+from lessonplan.needle.decided.line import Needle, WorkError
+from lessonplan.needle.decided.parts import one_by_one
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.printed.line import NotationError
 

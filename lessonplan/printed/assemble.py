@@ -23,12 +23,10 @@ from lessonplan.printed.tree import (
     Doubt,
     Even,
     Hold,
-    Into,
     Join,
     Line,
     Mark,
     Num,
-    Opposite,
     Part,
     PickUp,
     Repeat,
@@ -41,6 +39,7 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )
+from lessonplan.printed.wholerow import PLAIN, edged, passed_over, pieces_joined, whole_row
 
 
 def assembled(base: Line, found: Found) -> Line | None:
@@ -76,7 +75,7 @@ def assembled(base: Line, found: Found) -> Line | None:
 
 
 def _told_at_markers(found: Sequence[Any], items: list[Any]) -> list[Any]:
-    """`decrease on each side of all markers (= 8 sts decreased). Decrease like this ...`: what one such row comes to."""
+    """`Decrease on each side of all markers (= 8 sts decreased), repeat this`: what one such row comes to."""
     shape: Shape | None = None
     for place, item in enumerate(found):
         shape = item if isinstance(item, Shape) else shape
@@ -93,7 +92,7 @@ def _rows_named(part: Part, count: Num) -> tuple[Part, ...]:
     named = all(isinstance(step, Stitch) and step.bare and step.name in PLAIN for step in steps)
     if not named or count != (len(steps),):
         return ()
-    return tuple(Rows(_whole_row((step,)), ONE, step.at) for step in steps)
+    return tuple(Rows(whole_row((step,)), ONE, step.at) for step in steps)
 
 
 def _doubt(passed: Passed, text: str) -> Doubt:
@@ -141,7 +140,9 @@ class _Parts:
             steps[:] = _sections(steps, self.sections)
             self.sections.clear()
         if steps:
-            self.parts.append(Rows(_edged(_pieces_joined(_whole_row(_passed_over(steps)), self.text)), count, steps[0].at, measured))
+            self.parts.append(
+                Rows(edged(pieces_joined(whole_row(passed_over(steps)), self.text)), count, steps[0].at, measured)
+            )
             steps.clear()
 
     def done(self) -> tuple[Part, ...]:
@@ -329,7 +330,7 @@ def _sections(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], i
     found: dict[int, Repeat] = {}
     ends = [*(start for _, start in sections[1:]), len(steps)]
     for (needles, start), end in zip(sections, ends, strict=True):
-        body = _whole_row(_passed_over(steps[start:end]))
+        body = whole_row(passed_over(steps[start:end]))
         if body and needles == EACH:
             one = Repeat(body, To("needle", NONE, "", body[0].at), body[0].at, "needle")
             return [*steps[:start], Repeat((one,), To("rest", NONE, "", one.at), one.at)]
@@ -347,76 +348,3 @@ def _only_fill(step: Step) -> bool:
         or (isinstance(step, Repeat) and isinstance(step.quantity, To))
         or (isinstance(step, Stitch) and step.bare)
     )
-
-
-PLAIN = frozenset({"k", "p", "sc", "hdc", "dc", "tr", "sl", "k1 tbl", "p1 tbl"})
-
-
-def _whole_row(steps: tuple[Step, ...]) -> tuple[Step, ...]:
-    """`Knit.` alone works the whole row."""
-    others = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
-    if len(others) == 2 and isinstance(others[1], CastOn):
-        others = others[:1]  # `Knit, casting on 3 sts over those bound off`
-    only = others[0] if len(others) == 1 else None
-    if not isinstance(only, Stitch) or not only.bare or only.name not in PLAIN:
-        return steps
-    fill = Repeat((replace(only, bare=False),), To("end", NONE, "", only.at), only.at)
-    return tuple(fill if step is only else step for step in steps)
-
-
-_SLIPS = frozenset({"sl", "sl1k", "sl1p"})
-_PASSED: tuple[tuple[tuple[frozenset[str], int], str, str], ...] = (
-    ((_SLIPS, 1), "k", "skp"),
-    ((_SLIPS, 1), "k2tog", "sk2p"),
-    ((_SLIPS, 2), "k", "s2kp"),
-)
-
-
-_PIECES = re.compile(r"\bjoin(?:ing|ed)?\b.*\b(?:first|second|other|1st|2nd|one|both) (?:leg|arm|piece|half|ear|foot|paw)s?\b")
-
-
-def _pieces_joined(steps: tuple[Step, ...], text: str) -> tuple[Step, ...]:
-    """A round over two pieces of crochet, told in numbers alone: what it makes is what it names."""
-    if not _PIECES.search(text.lower()) or not any(isinstance(step, Into) and step.place == "elsewhere" for step in steps):
-        return steps
-    told: list[Step] = []
-    for step in steps:
-        if isinstance(step, Into) and step.to is None and step.place in ("next", "links", "elsewhere", "base"):
-            told.append(replace(step, place="side"))
-        elif isinstance(step, Stitch) and step.name in PLAIN:
-            told.append(Into((replace(step, count=ONE),), "side", step.count, None, step.at))
-        elif isinstance(step, Stitch) and step.name == "ch":
-            told.append(step)
-        elif not isinstance(step, Opposite | Mark | Colour):
-            return steps
-    return tuple(told)
-
-
-def _edged(steps: tuple[Step, ...]) -> tuple[Step, ...]:
-    """A row of crochet that goes on along other edges: what is worked after the first of them goes there too."""
-    first = next((n for n, step in enumerate(steps) if isinstance(step, Into) and step.place == "side"), len(steps))
-    return (
-        *steps[: first + 1],
-        *(
-            replace(step, place="side") if isinstance(step, Into) and step.to is None and max(step.count) > 0 else step
-            for step in steps[first + 1 :]
-        ),
-    )
-
-
-def _passed_over(steps: Sequence[Step]) -> tuple[Step, ...]:
-    """`sl 1, k2tog, psso` as the one technique it is, in nested steps too."""
-    done: list[Step] = []
-    for step in steps:
-        if isinstance(step, Repeat) and (body := _passed_over(step.body)) != step.body:
-            step = replace(step, body=body)
-        done.append(step)
-        if not (isinstance(step, Stitch) and step.name in ("psso", "p2sso") and len(done) > 2):
-            continue
-        first, middle = done[-3], done[-2]
-        for (slips, count), between, name in _PASSED:
-            fits = isinstance(first, Stitch) and first.name in slips and first.count == (count,)
-            if fits and isinstance(middle, Stitch) and (middle.name, middle.count) == (between, ONE):
-                done[-3:] = [Stitch(name, ONE, first.at)]
-                break
-    return tuple(done)

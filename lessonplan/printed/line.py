@@ -29,7 +29,7 @@ from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, Token, plain, tokens
 from lessonplan.printed.words.trimmed import plainer, trimmed
-from lessonplan.printed.words.turning import asides as of_chains
+from lessonplan.printed.words.turning import chain_said
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
@@ -103,7 +103,7 @@ def parse_line(
         raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
         label, start = replace(label, star="*" * block), start + block
-    base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=_chain(text))
+    base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=chain_said(plain(text)))
     if all_aside(chart, start):
         return base
     asides = Asides(chart, start, text)
@@ -319,29 +319,6 @@ def _only_told(inside: Sequence[Token]) -> bool:
         return True
     explains = kinds & {"remark", "unknown", "each", "both", "needle"}
     return "num" in kinds and bool(explains) and not kinds & (_QUANTITY | {"stitch", "size", "row", "as"})
-
-
-_NOT_COUNTED = re.compile(r"(?:\bnot|n't|never|without being) count(?:ed|s)?\b(?! as 0)")
-_COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
-_PART = re.compile(
-    r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?"
-    r"(?:cl|cluster|puff|bobble|popcorn|picot)\b"
-)
-"""A chain that is only a part of the first group."""
-_CHAIN = r"(?:the |your |that |beg\w*\.? |turning |starting |first |initial )*(?:\d ?)?(?:ch|t-?ch)"
-_JOINED = re.compile(
-    rf"\btop of {_CHAIN}"
-    rf"|\b(?:[2-6](?:nd|rd|th)|second|third|fourth|fifth) (?:ch |st |chain )?of {_CHAIN}"
-)
-
-
-def _chain(text: str) -> str:
-    """What a line says of its turning chain, in so many words or by where its round is joined: see `Line`."""
-    lower = plain(text)
-    told = {said for said, _, _ in of_chains(lower)}
-    if _NOT_COUNTED.search(lower) or _PART.search(lower) or "not" in told:
-        return "not"
-    return "counts" if told or _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
 
 
 @lru_cache(maxsize=4096)

@@ -76,8 +76,7 @@ class Into:
     there; `count` 0: only if nothing is on the hook),
     "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "both" (every
     stitch and every space), "links" (`count` chains of a space one by one, or (0) every stitch and every such chain),
-    "elsewhere" (stitches of another piece, which are joined to this one), "side" (another edge of this piece), "rows"
-    (the ends of its rows),
+    "elsewhere" (stitches of another piece, which are joined to this one), "side" (another edge), "rows" (row ends),
     "skip" (the first `count` chains are left, then one stitch, or all of `to`). `chains`: of a space of so many.
     """
 

@@ -15,7 +15,8 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
-from lessonplan.needle.decided.line import Needle, WorkError, part_of_round
+from lessonplan.needle.decided.line import Needle, WorkError
+from lessonplan.needle.decided.parts import part_of_round
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART

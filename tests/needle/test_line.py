@@ -7,7 +7,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.decided.line import Needle, Round, WorkError, part_of_round
+from lessonplan.needle.decided.line import Needle, Round, WorkError
+from lessonplan.needle.decided.parts import part_of_round
 from lessonplan.needle.order.lines import work_lines
 from lessonplan.printed.line import NotationError
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -11,14 +10,13 @@ from functools import lru_cache
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.ready.planner import RING_ONLY, plan
-from lessonplan.needle.stitch.hand import UNTOLD, Hand, PatternWorker
+from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
-from lessonplan.needle.stitch.operations import Chain, Loop, Op, Reading, Stop, Work
+from lessonplan.needle.stitch.operations import Chain, Loop, Op, Reading, Work
 from lessonplan.needle.stitch.row import run
-from lessonplan.printed.line import NotationError, parse_line, unread
 from lessonplan.printed.tree import Colour, Hold, Into, Line, Mark, Part, Repeat, Rows, Stitch, Times, Turn, value
 
-__all__ = ["Needle", "Round", "WorkError", "Working", "part_of_round", "work_rows"]
+__all__ = ["Needle", "Round", "WorkError", "Working", "work_rows"]
 
 Techniques = tuple[tuple[str, int], ...]
 
@@ -70,7 +68,7 @@ Segment = tuple[tuple[Op, ...], Turn | None]
 
 
 @lru_cache(maxsize=8192)
-def _segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segment, ...]:
+def segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segment, ...]:
     """The operations of a row, cut where the work is turned."""
     rows = line.parts[part]
     assert isinstance(rows, Rows)
@@ -122,7 +120,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
     reading = working.reading
     if line.crochet and not needle.stitches and _in_a_ring(line.parts[part]):
         reading = (*reading, RING_ONLY)
-    for ops, turn in _segments(line, part, working.size, reading):
+    for ops, turn in segments(line, part, working.size, reading):
         chosen = dict(working.reading)
         try:
             hand = _worked(needle, ops, working, turn)
@@ -132,7 +130,12 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 turn,
                 needles=line.label.needles,
                 unworked=line.crochet
-                and bool(_LEFT.search(line.text.lower()) or _ONE_SIDE.search(line.text.lower()) or at_row_ends(line) or _leaves_all(line)),
+                and bool(
+                    _LEFT.search(line.text.lower())
+                    or _ONE_SIDE.search(line.text.lower())
+                    or at_row_ends(line)
+                    or _leaves_all(line)
+                ),
                 crochet=line.crochet,
             )
             if chosen.get("line") == "rest" and not hand.worked:
@@ -144,7 +147,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
             raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
-        after = _finish(hand, turn, needles=bool(line.label.needles) or (_waits(ops) and not hand.flat))
+        after = finish(hand, turn, needles=bool(line.label.needles) or (_waits(ops) and not hand.flat))
         made = _round(line.text, needle, after, hand)
         working.book.row_done(made.before, made.after, dict(made.techniques))
         rounds.append(made)
@@ -243,7 +246,7 @@ def _slipped_first(ops: Sequence[Op]) -> int:
     return first.n if isinstance(first, Work) and first.name == "sl st" and first.n > 1 else 0
 
 
-def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
+def finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
     """The needle as the next row finds it."""
     rest = hand.left - hand.taken
     front = hand.behind + hand.made
@@ -310,98 +313,6 @@ def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
         row=hand.worked,
         by_colour=tuple((colour, tuple(sorted(each.items()))) for colour, each in sorted(colours.items())),
         spaces_left=hand.spaces if hand.spaced and before.spaces and (hand.sought or not before.flat) else 0,
-    )
-
-
-PLENTY = 1_000_000
-"""Stitches on the needle where nobody knows how many there are."""
-
-
-class _PartHand(Hand):
-    """A hand that works a part of a round; `known` tells whether there is a piece on the needle."""
-
-    known = True
-
-    def place(self, stop: Stop, rest: Sequence[Op]) -> int:
-        """As for any hand, but without a piece there is no end and no marker to go to."""
-        if not self.known and stop.place != "over":
-            raise FitError("goes to a place that is only known with a piece on the needle", stop.at)
-        return super().place(stop, rest)
-
-
-def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
-    """Techniques of a line that may be only a part of a round, as shown on camera: canonical name to count.
-
-    Stitches left over are no error. Without a needle there are stitches enough, but a line that goes to the end or to a
-    marker is a `WorkError`. Raises `NotationError` if the line cannot be read.
-    """
-    line = parse_line(text)
-    if line.doubts:
-        raise NotationError(unread(line.doubts[0].word), line.column(line.doubts[0].at))
-    counts: Counter[str] = Counter()
-    book = PatternBook({}, 0, 1, frozenset())
-    on_needle = needle or Needle(PLENTY)
-    for index, part in enumerate(line.parts):
-        if not isinstance(part, Rows):
-            raise WorkError("repeats rounds that are not in this line", line.column(part.at))
-        for ops, turn in _segments(line, index, 0, ()):
-            hand = _PartHand(on_needle, book.work, "held")
-            hand.known = needle is not None
-            try:
-                run(hand, ops)
-            except FitError as misfit:
-                raise WorkError(misfit.sentence, line.column(misfit.at)) from None
-            if turn is not None:
-                hand.count("", "w&t" if turn.wrap else "turn", 1)
-            for (_, name), count in hand.counts.items():
-                counts[name] += count * times_of(line, part, 0)
-            on_needle = _finish(hand, turn)
-    return counts
-
-
-class _Noting(_PartHand):
-    """A hand that notes what it does one after the other, each with the stitches of the row below taken before it."""
-
-    def __init__(self, needle: Needle, pattern: PatternWorker, held_as: str) -> None:
-        super().__init__(needle, pattern, held_as)
-        self.done: list[tuple[str, int]] = []
-
-    def work(self, op: Work) -> None:
-        """As for any hand, noted."""
-        begun = self.taken
-        super().work(op)
-        self.done += [(op.name, begun + time * op.takes) for time in range(op.n)]
-
-    def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
-        """As for any hand; stitches put aside are noted here, since no technique works them."""
-        if name == "hold":
-            self.done.append((name, self.taken))
-        super().take(n, takes, makes, at, name)
-
-
-def one_by_one(text: str, needle: Needle, size: int, sizes: int = 1) -> tuple[tuple[str, int], ...]:
-    """What a line of one row, or a part of one, does stitch after stitch, each with the stitches taken before it.
-
-    Markers are passed over; ``hold`` puts stitches aside. Raises `NotationError` and `WorkError` as `part_of_round`.
-    """
-    line = parse_line(text, sizes)
-    if line.doubts or len(line.parts) != 1 or not isinstance(line.parts[0], Rows):
-        raise NotationError("is more than one row", 0)
-    hand = _Noting(needle, PatternBook({}, 0, 1, frozenset()).work, "held")
-    (ops, _), *more = _segments(line, 0, size, ())
-    if more:
-        raise NotationError("is more than one row", 0)
-    try:
-        run(hand, _each(ops))
-    except FitError as misfit:
-        raise WorkError(misfit.sentence, line.column(misfit.at)) from None
-    return tuple(hand.done)
-
-
-def _each(ops: Sequence[Op]) -> tuple[Op, ...]:
-    """Operations whose repeats are worked one by one, so that nothing is counted in bulk."""
-    return tuple(
-        replace(op, body=_each(op.body), sum=replace(op.sum, plain=False)) if isinstance(op, Loop) else op for op in ops
     )
 
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 from lessonplan.needle.decided.compare import check_printed
 from lessonplan.needle.decided.line import times_of
 from lessonplan.needle.order.charts import chart_rows
-from lessonplan.needle.order.goals import jumped, labelled, nearing, passed_by, reached, same_name
+from lessonplan.needle.order.goals import jumped, nearing, passed_by, reached
+from lessonplan.needle.order.meant import MeantRun
 from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
-from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits, RowRun
+from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits
 from lessonplan.needle.order.shaping import (
     bare,
     between_markers,
@@ -21,7 +22,6 @@ from lessonplan.needle.order.shaping import (
     in_this_manner,
     row_units,
     shaping_row,
-    single_rows,
 )
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
@@ -30,18 +30,18 @@ MOST_PASSES = 300
 
 
 @dataclass(slots=True)
-class Run(RowRun):
+class Run(MeantRun):
     """A run that knows how to repeat rows, and how to shape over several of them."""
 
     # the parts of a line
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
-        rows = self._rows_meant(index, line, part)
+        rows = self.rows_meant(index, line, part)
         if any(row.text in self.faulty for row, _ in rows):
             raise WorkError("repeats a row that gives another count than is printed", line.column(part.at), "follows")
         if part.between:
             inside = between_markers(line, part.between, part.at)
-            rows = [(inside if self._change_of(row) else row, times) for row, times in rows]
+            rows = [(inside if self.change_of(row) else row, times) for row, times in rows]
         if part.step:
             self._stepped(index, rows, part, line.column(part.at))
         elif part.which == "shaping":
@@ -73,102 +73,6 @@ class Run(RowRun):
         n = value(part.times.count, self.size)
         more = part.times.more if part.times.more is not None else self.choice != "total"
         return n if more else max(0, n - 1)
-
-    def _rows_meant(self, index: int, line: Line, part: Again) -> list[tuple[Line, int]]:
-        column = line.column(part.at)
-        if part.which == "last":
-            return self._last(min(value(part.first, self.size), MOST_ROUNDS), column)
-        if part.which == "all":
-            return self._since_block(index) or self._last(sum(times for _, times in self.history), column)
-        if part.which == "shaping":
-            return self._shaping(column)
-        if part.which == "star":
-            if part.name not in self.stars:
-                raise WorkError("says to repeat from an asterisk, but no asterisk stands before it", column)
-            since = [row for row in self.history[self.stars[part.name] :] if row[0] is not None]
-            return [(row, times) for row, times in since if row is not None]
-        if part.which == "side":
-            return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
-        if part.which == "named":
-            named = [each for each in self.lines if each is not None and same_name(each.label.name, part.name)]
-            shaped = part.name[:3] in ("dec", "inc") and any(line and self._change_of(line) for line, _ in self.history)
-            if not named and shaped:
-                return self._shaping(column)[:1]
-            if not named:
-                raise WorkError(f"no line is called “{part.name} round”", column)
-            return [(row, 1) for row in single_rows(named[0], self.size)]
-        found: list[tuple[Line, int]] = []
-        for number in range(part.first[0], part.last[0] + 1):
-            lines = [each for each in self.lines[: index + 1] if each is not None and labelled(each, number)]
-            lines = [each for each in lines if each.text != line.text]
-            own = self.history[self.begun :]
-            if not lines and len(own) == 1 and own[0][0] is not None:
-                return [(own[0][0], 1)]  # `Row 1: ... Row 2: as Row 1` in one line
-            if not lines and None in self.lines[:index]:
-                raise WorkError("depends on a line before it that could not be read", column, "follows")
-            if not lines:
-                begins = min((min(each.label.numbers) for each in self.lines if each and each.label.numbers), default=0)
-                kind = "unread" if number < begins else "misfit"  # print begun in the middle
-                raise WorkError(f"there is no line for round {number} to repeat", column, kind)
-            rows = [(row, 1) for row in single_rows(lines[-1], self.size)]
-            found += rows or self._like_others(index, lines[-1], number)
-        if not found:
-            raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
-        return found
-
-    def _like_others(self, index: int, line: Line, number: int) -> list[tuple[Line, int]]:
-        """The rows of a line such as `Rows 3 and 4: as rows 1 and 2`, of several rows only the one of that number."""
-        same = [each for each in line.parts if isinstance(each, Again) and each.last[0] < number]
-        rows = [row for each in same[:1] for row in self._rows_meant(index, line, each)]
-        numbers = line.label.numbers
-        one = len(numbers) > 1 and len(rows) == len(numbers) and number in numbers
-        return [rows[numbers.index(number)]] if one else rows
-
-    def _last(self, n: int, column: int) -> list[tuple[Line, int]]:
-        found: list[tuple[Line, int]] = []
-        for line, times in reversed(self.history):
-            if n <= 0:
-                break
-            if line is None:
-                raise WorkError("depends on a line before it that could not be read", column, "follows")
-            found.append((line, min(times, n)))
-            if min(line.label.needles, default=1) == 1:  # the needles of one round, each in a line of its own
-                n -= times
-        if n > 0:
-            begun = self.rounds[0].before if self.rounds else self.needle.stitches  # in the middle of a piece
-            raise WorkError(
-                "asks to repeat more rounds than were worked before", column, "unread" if begun else "misfit"
-            )
-        return found[::-1]
-
-    def _since_block(self, index: int) -> list[tuple[Line, int]]:
-        """The labelled lines just before text number `index`, as rows."""
-        first = index
-        while first and (line := self.lines[first - 1]) is not None and line.label.numbers:
-            first -= 1
-        rows: list[tuple[Line, int]] = []
-        for each in self.lines[first:index]:
-            if each is not None:
-                rows += [(row, len(each.label.numbers)) for row in single_rows(each, self.size)]
-        return rows
-
-    def _shaping(self, column: int) -> list[tuple[Line, int]]:
-        """The newest shaping row, then the plain rows that were worked after it."""
-        after: list[tuple[Line, int]] = []
-        for line, times in reversed(self.history):
-            if line is None:
-                raise WorkError("depends on a line before it that could not be read", column, "follows")
-            if self._change_of(line):
-                return [(line, 1), *after[::-1]]
-            after.append((line, times))
-        raise WorkError("no line before it shapes anything that could go on", column, "unread")
-
-    def _change_of(self, line: Line) -> int:
-        """Stitches that a row last added or took away."""
-        for each in reversed(self.rounds):
-            if each.text == line.text and each.after != each.before:
-                return each.after - each.before
-        return 0
 
     def _cycle(self, index: int, rows: Sequence[tuple[Line, int]], rounds: int) -> None:
         if not any(times for _, times in rows):
@@ -226,13 +130,13 @@ class Run(RowRun):
             raise WorkError("it is not said how often, or until how many stitches", column)
         before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
         now = [row for row, times in rows for _ in range(times)]
-        by = part.step * max(1, sum(bool(self._change_of(row)) for row in now))  # each is one on from the row before
+        by = part.step * max(1, sum(bool(self.change_of(row)) for row in now))  # each is one on from the row before
         for _ in range(most):
             for place, row in enumerate(now):
                 if part.until is not None and reached(self.needle, goal, part.per, before):
                     return
                 body = row.parts[0]
-                if self._change_of(row) and isinstance(body, Rows):
+                if self.change_of(row) and isinstance(body, Rows):
                     now[place] = in_this_manner(row, body, by) or row
                 last = self.needle.stitches
                 self._short_row(index, now[place], part.per)
@@ -268,10 +172,10 @@ class Run(RowRun):
         if len(part.spells) > 1:
             for spell in part.spells:
                 one = replace(part, spells=(spell,), times=None, until=None)
-                self._manner(index, line, one, self._shaping(column))
+                self._manner(index, line, one, self.shaping(column))
             return
         shaping, plain = rows[0][0], list(rows[1:])
-        delta = self._change_of(shaping)
+        delta = self.change_of(shaping)
         if part.spells and part.spells[0].every:
             every = value(part.spells[0].every, self.size)
             plain = [(plain[0][0] if plain else even_row(line), every - 1)] if every > 1 else []

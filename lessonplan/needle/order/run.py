@@ -106,18 +106,17 @@ class RowRun:
         """A line along the ends of the rows, with as many stitches as there are rows."""
         if not self.count or any(each is None for each, _ in self.history):
             raise WorkError("goes along the ends of rows, of which nobody knows how many there are", kind="unread")
-        return replace(
-            line,
-            others=(),
-            parts=tuple(
-                replace(part, steps=tuple(map(self._at_ends, flattened(part.steps)))) if isinstance(part, Rows) else part
-                for part in line.parts
-            ),
+        parts = tuple(
+            replace(part, steps=tuple(map(self._at_ends, flattened(part.steps)))) if isinstance(part, Rows) else part
+            for part in line.parts
         )
+        return replace(line, others=(), parts=parts)
 
     def _at_ends(self, step: Step) -> Step:
         rows = isinstance(step, Into) and step.place == "rows"
-        return replace(step, count=tuple(self.count * n for n in step.count)) if isinstance(step, Into) and rows else step
+        return (
+            replace(step, count=tuple(self.count * n for n in step.count)) if isinstance(step, Into) and rows else step
+        )
 
     def _known_reading(self, line: Line) -> list[Outcome]:
         """A line worked again is read as it was read the first time, as long as that works out."""

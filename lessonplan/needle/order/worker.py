@@ -4,33 +4,28 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from lessonplan.needle.decided.compare import with_chains
 from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
 from lessonplan.needle.decided.trust import (
     FAR,
-    borne_out,
     doubtful,
     fixed,
     may_vary,
-    needle_bears_out,
     printed_apart,
     said,
-    times_open,
     told_in_full,
     turned,
-    unread_word,
     with_count,
-    worst,
 )
 from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fits, works_from
+from lessonplan.needle.order.candidates import Candidate, Weighing, differs
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
-from lessonplan.needle.order.taken import take, work
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
-from lessonplan.needle.stitch.operations import Reading, Sum, total
+from lessonplan.needle.stitch.operations import Sum, total
 from lessonplan.printed.tree import (
     Again,
     Charted,
@@ -47,20 +42,7 @@ EVERY_SIZE = -1
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
 
-@dataclass(frozen=True, slots=True)
-class _Candidate:
-    """A reading that works out: the run after it, what it costs, what it means, the print as read."""
-
-    run: Run
-    cost: float
-    meaning: str
-    note: str
-    tree: Line
-    reading: Reading = ()
-    again: str = ""
-
-
-class Worker:
+class Worker(Weighing):
     """Works the schedule of lines, and decides between readings by what comes after."""
 
     def __init__(
@@ -77,13 +59,11 @@ class Worker:
         self.problems = problems
         self.counted = counted
         self.until = until
-        self.size = size
+        super().__init__(size)
         self.after: dict[int, int | None] = {}
         self.unsure: set[int] = set()
         self.failed = False
         """Whether a line could not be worked, so that nobody knows where the markers are."""
-        self.tentative: list[_Candidate] = []
-        """Readings of the line in work that pass over more than it bears out."""
         self.decided: dict[int, str] = {}
         """For lines that were read so that the counts agree: "more" or "total", where that was the question."""
 
@@ -211,13 +191,17 @@ class Worker:
         if line.label.also and self.after.get(index) is not None:
             return self.after[index] or 0
         rounds = run.done.get(index, [])
-        closed = len(rounds) > 1 and rounds[-1].before > 1 and {"draw through", "graft"} & {name for name, _ in rounds[-1].techniques}
+        closed = (
+            len(rounds) > 1
+            and rounds[-1].before > 1
+            and {"draw through", "graft"} & {name for name, _ in rounds[-1].techniques}
+        )
         return rounds[-1].before if closed and not run.needle.stitches else run.needle.told
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
         """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""
         try:
-            return self._candidates(run, turn, replace(line, printed=(), change=(), others=()))[0].run
+            return self.candidates(run, turn, replace(line, printed=(), change=(), others=()))[0].run
         except WorkError:
             return run
 
@@ -272,14 +256,14 @@ class Worker:
         """One line of the schedule; the run to go on with. Raises `WorkError` with the run left as it was."""
         self.tentative = []
         try:
-            found = self._candidates(run, turn, line)
+            found = self.candidates(run, turn, line)
         except WorkError as error:
             weighed = [(each.tree, each.run) for each in self.tentative if error.kind == "unread" and run.lost is None]
             if (number := borne_later(weighed, self.turns[place + 1 :])) is None:
                 raise
             return self._accept(self.tentative[number], turn, place)
         first = found[0]
-        near = [each for each in found if each.cost < first.cost + FAR and _differs(each, first)]
+        near = [each for each in found if each.cost < first.cost + FAR and differs(each, first)]
         if not near:
             return self._accept(first, turn, place)
         found = [first, *near]
@@ -303,7 +287,7 @@ class Worker:
         run.lost = turn.index if run.lost is None and not first.tree.printed else run.lost
         return run
 
-    def _accept(self, found: _Candidate, turn: Turn, place: int) -> Run:
+    def _accept(self, found: Candidate, turn: Turn, place: int) -> Run:
         run, tree = found.run, found.tree
         run.lines[turn.index] = tree
         notes = [found.note] if found.note else []
@@ -335,86 +319,6 @@ class Worker:
                 self._tell(turn.index, sentence, "ambiguous", size=EVERY_SIZE)
         return run
 
-    def _candidates(self, run: Run, turn: Turn, line: Line) -> list[_Candidate]:
-        """The readings of a line that work out, each in a run of its own, the cheapest first."""
-        found: list[_Candidate] = []
-        errors: list[tuple[Line, WorkError]] = []
-        set_aside: list[float] = []
-        for tree in (line, *line.others):
-            if found and tree.cost >= min(each.cost for each in found) + FAR:
-                break
-            try:
-                more = self._of_tree(run, turn, tree, first=tree is line)
-            except WorkError as error:
-                errors.append((tree, error))
-                continue
-            doubted = [
-                each for each in more if not borne_out(tree) and not needle_bears_out(tree, run.needle, self.size)
-            ]
-            if run.lost is not None:
-                doubted = [each for each in more if any(doubt.level > 1 for doubt in tree.doubts)]
-            if doubted:
-                errors.append((tree, unread_word(tree)))
-                set_aside.append(tree.cost)
-                self.tentative += doubted
-            found += [each for each in more if each not in doubted]
-        disagree = [tree.cost for tree, error in errors if error.kind == "disagrees"]
-        if disagree:
-            # a dearer reading that takes the printed count for something else is no way out
-            found = [each for each in found if each.tree.printed or each.tree.change or each.tree.cost < min(disagree)]
-        if set_aside:
-            # nor is one that only leaves out what the likeliest reading could not be sure of
-            likely = min(set_aside) + FAR
-            found = [each for each in found if each.tree.printed or each.tree.change or each.tree.cost < likely]
-        if not found:
-            raise worst(errors)
-        return sorted(found, key=lambda each: each.cost)
-
-    def _of_tree(self, run: Run, turn: Turn, tree: Line, *, first: bool) -> list[_Candidate]:
-        if run.lost is not None and (tree.printed or tree.change):
-            tree = replace(tree, printed=(), change=(), others=())
-        if plain_line(tree) and turn.rows is None:
-            outcomes = run.rows_of(tree)
-            rivals = any(other.cost < outcomes[0].cost + FAR for other in tree.others)
-            alone = first and run.lost is None and len(outcomes) == 1 and not rivals and not tree.doubts
-            runs = [run] if alone else [run.copy() for _ in outcomes]
-            for each, outcome in zip(runs, outcomes, strict=True):
-                take(each, turn.index, outcome, tree)
-            pairs = zip(runs, outcomes, strict=True)
-            return [
-                _Candidate(
-                    run=each,
-                    cost=o.cost,
-                    meaning=o.meaning or "the line as printed",
-                    note=o.note,
-                    tree=tree,
-                    reading=o.reading,
-                    again=dict(o.reading).get("times", ""),
-                )
-                for each, o in pairs
-            ]
-        open_ = any(times_open(part) for part in tree.parts)
-        found: list[_Candidate] = []
-        error: WorkError | None = None
-        for choice in ("more", "total") if open_ and not tree.label.numbers else ("",):
-            each = run.copy()
-            each.choice = choice
-            try:
-                work(each, turn.index, tree, turn.rows)
-                meaning = f"the rounds are worked {_AGAIN[choice]}" if choice else "the line as printed"
-                dear = 0.4 if choice == "total" else 0.0
-                found.append(
-                    _Candidate(run=each, cost=tree.cost + dear, meaning=meaning, note="", tree=tree, again=choice)
-                )
-            except WorkError as failed:
-                better = error is None or (error.kind != "disagrees" and failed.kind == "disagrees")
-                error = failed if better else error
-        if error is not None and not found:
-            raise error
-        if error is not None and open_:
-            found = [replace(each, note=f"read so that the counts agree: {each.meaning}") for each in found]
-        return found
-
     def _compare_side(self, run: Run, turn: Turn, line: Line) -> None:
         side = line.label.side
         if not side or not run.needle.flat or side == run.needle.side:
@@ -424,11 +328,3 @@ class Worker:
         elif turn.first and run.lost is None:
             faces = "right" if run.needle.side == "RS" else "wrong"
             self._tell(turn.index, f"is labelled {side}, but the {faces} side faces here", "remark")
-
-
-_AGAIN = {"more": "that many times more", "total": "that many times in all"}
-
-
-def _differs(one: _Candidate, other: _Candidate) -> bool:
-    first, second = one.run.needle, other.run.needle
-    return (first.stitches, first.behind) != (second.stitches, second.behind)

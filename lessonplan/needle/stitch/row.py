@@ -8,7 +8,19 @@ from dataclasses import replace
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, stitches
 from lessonplan.needle.stitch.moves import move
-from lessonplan.needle.stitch.operations import Chain, Links, Loop, Op, Pattern, Section, Space, Stop, Work, spaces, total
+from lessonplan.needle.stitch.operations import (
+    Chain,
+    Links,
+    Loop,
+    Op,
+    Pattern,
+    Section,
+    Space,
+    Stop,
+    Work,
+    spaces,
+    total,
+)
 
 MOST_REPEATS = 20_000
 """A repeat worked more often, one by one, is in no real row."""

@@ -152,7 +152,8 @@ class Asides:
         """Where it ends that yarns are changed: `, alternating A and B every 2 rows`; or `here`."""
         first = self.text[self.chart.run[here].at : self.chart.run[here].end].lower()
         match = self.chart.match(
-            "remark (colour|remark|unknown|sep)* (colour|remark|unknown) ((each|all)? (num|ord|other)? row)? (?=sep|stop|$)",
+            "remark (colour|remark|unknown|sep)* (colour|remark|unknown) ((each|all)? (num|ord|other)? row)? "
+            "(?=sep|stop|$)",
             here,
             stop + 1,
         )

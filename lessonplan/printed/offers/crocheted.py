@@ -103,9 +103,9 @@ def _items(words: Sequence[Token]) -> list[Item] | None:
     found: list[Item] = []
     item: list[Token] = []
     for place, token in enumerate((*words, None)):
-        if token is not None and token.kind == "dash" and token.tight and item and item[-1].kind == "num":
-            if place + 1 < len(words) and words[place + 1].value == "ch":
-                continue  # `two 10-ch loops`
+        dashed = token is not None and token.kind == "dash" and token.tight and item and item[-1].kind == "num"
+        if dashed and place + 1 < len(words) and words[place + 1].value == "ch":
+            continue  # `two 10-ch loops`
         if token is not None and token.kind not in ("sep", "stop", "dash", "eq", "open", "close", "colon"):
             item.append(token)
             continue

@@ -37,13 +37,15 @@ _GROWN = (
     "(around|in|on|at|between|each|both|all|edge|side|space|centre|remark|sets|row|before|after|marker|sep)* "
     "(?=stop|open|eq|dash|$)"
 )
+"""`Same as Rnd 3, having one more 3-dc group between corners`: groups in spaces, each time more of them."""
 _IN_EACH = (
-    "(rep|work|same|as|for)+ row num (SEP|turns|remark|work|have)* open {g:(num|stitch|sep|chain)+} close in (each|all) "
-    "(chain|dash|num|space)+ (remark|on|around|edge|sets|in|at|each|both|all)* (?=stop|sep|$)"
-).replace("|turns", "")
-"""`as Rnd 3, with (3 dc, ch 1) in each ch-1 sp along the sides`."""
-"""`work same as Rnd 3, having one more 3-dc group between corners`: groups in spaces, of which there are more each time."""
-_NAMED_GROUPS = frozenset({"group", "groups", "cluster", "clusters", "granny", "shell", "shells", "block", "blocks", "set"})
+    "(rep|work|same|as|for)+ row num (SEP|remark|work|have)* open {g:(num|stitch|sep|chain)+} close "
+    "in (each|all) (chain|dash|num|space)+ (remark|on|around|edge|sets|in|at|each|both|all)* (?=stop|sep|$)"
+)
+"""`As Rnd 3, with (3 dc, ch 1) in each ch-1 sp along the sides`."""
+_NAMED_GROUPS = frozenset(
+    {"group", "groups", "cluster", "clusters", "granny", "shell", "shells", "block", "blocks", "set"}
+)
 
 
 @dataclass(slots=True)

@@ -113,9 +113,9 @@ class Rows(Until):
             yield from tallies(self.chart, here, end)
         yield from fitting(ROW_RULES, self.chart, here, end)
         lead = self.chart.match("sep? {r:remark} (?=to|for)", here, end)
-        if lead is not None and Match(self.chart, lead).token("r").value == "turns":
-            if stop := self._length(lead.end(), end):
-                yield -0.1, None, stop  # `6 times, or until it is as long as you like`
+        turns = lead is not None and Match(self.chart, lead).token("r").value == "turns"
+        if lead is not None and turns and (stop := self._length(lead.end(), end)):
+            yield -0.1, None, stop  # `6 times, or until it is as long as you like`
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
         if kind == "to" and self.chart.kind(here - 1) in ("sep", "stop") and (said := self._until(here, end)):
@@ -172,7 +172,9 @@ class Rows(Until):
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
-            if first == "have" and self.chart.match("have num (more|fewer) (st|ANY)* (between|before|after)", here, end):
+            if first == "have" and self.chart.match(
+                "have num (more|fewer) (st|ANY)* (between|before|after)", here, end
+            ):
                 continue  # `having 1 more sc between increases`
             chained = any(token.value == "ch" for token in self.chart.run[here:after])
             if first == "stop" and self.chart.run[here - 1].value in ("inc", "dec"):

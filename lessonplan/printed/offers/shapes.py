@@ -112,7 +112,10 @@ class Shapes:
     def _told(self, more: re.Match[str], end: int) -> bool:
         """Whether a number behind a dash is the count after the line: `5 times - 13 sts each side`."""
         dashed = self.chart.kind(more.start()) in ("dash", "eq") and not self.chart.run[more.start()].tight
-        return dashed and self.chart.match("(each|both|on|at|remark)+ (side|edge|sets)+ stop?$", more.start("w"), end) is not None
+        return (
+            dashed
+            and self.chart.match("(each|both|on|at|remark)+ (side|edge|sets)+ stop?$", more.start("w"), end) is not None
+        )
 
     def spread(self, here: int, end: int) -> Iterator[Offer]:
         """`working 5 incs evenly`, `decrease evenly 6 times around`."""
@@ -180,7 +183,25 @@ class Shapes:
         return Shape(action, num, where, spells, at), after
 
 
-SIDES = frozenset({"underarm", "underarms", "sleeve", "sleeves", "thumb", "gusset", "sole", "instep", "front", "back", "palm", "left front", "right front", "top", "bottom"})
+SIDES = frozenset(
+    {
+        "underarm",
+        "underarms",
+        "sleeve",
+        "sleeves",
+        "thumb",
+        "gusset",
+        "sole",
+        "instep",
+        "front",
+        "back",
+        "palm",
+        "left front",
+        "right front",
+        "top",
+        "bottom",
+    }
+)
 """Parts of a piece on which so many stitches are shaped, wherever: `decreasing 2 sts on the sole`."""
 
 

@@ -10,7 +10,9 @@ PARTS = frozenset(
     {"thumb", "gore", "gusset", "sleeve", "heel", "instep", "back", "front", "thumb gore", "thumb gusset"}
 )
 """Parts of a piece, which may lie between markers."""
-OF_A_PART = frozenset({"sole", "instep", "heel", "thumb", "gusset", "palm", "sleeve", "body", "front", "back", "underarm"})
+OF_A_PART = frozenset(
+    {"sole", "instep", "heel", "thumb", "gusset", "palm", "sleeve", "body", "front", "back", "underarm"}
+)
 """Words before stitches that are only a part of all: `until you have 48 sole sts`."""
 
 

@@ -41,6 +41,8 @@ _PART = (
     " (for|each|both|remark|on|in|at|side|hand|sets|sep|needle|unknown|edge|end|rem|seam|between|marker)+"
 )
 """How many of the stitches lie where: `; 50 sts for each sleeve, 64 sts each for front and back`."""
+
+
 def _behind_row(m: Match) -> bool:
     """Whether a row has come to its end before a number of stitches: `hdc in each st around 24 hdc`."""
     before = [m.chart.kind(place) for place in range(m.match.start() - 2, m.match.start())]

@@ -176,8 +176,8 @@ def _sleeves_joined(m: Match) -> Any:
 
 
 DIVIDED: tuple[Rule, ...] = (
-    Rule("(put|return|slip) (remark|unknown|both|hand)+ open eq? {n:num} st {each:(on|at)? (each|both) (remark)*}? close "
-         "(on|to)+ (remark|same|num|hand|next)* needle (as|remark|for|in|at|st|bo|gap|unknown|from|have)*",
+    Rule("(put|return|slip) (remark|unknown|both|hand)+ open eq? {n:num} st {each:(on|at)? (each|both) (remark)*}? "
+         "close (on|to)+ (remark|same|num|hand|next)* needle (as|remark|for|in|at|st|bo|gap|unknown|from|have)*",
          _sleeves_joined, -0.3),
     Rule("(join|remark) (in|to)* (remark)* ring", _to_a_ring, -0.1),
     Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem|in)+", _including, -0.2),

@@ -250,14 +250,15 @@ HOOK_MOVES: tuple[Rule, ...] = (
          _along, -0.5),
     Rule("work? {s:stitch} {n:num} (remark|hand)* evenly (on|around|in|over|from)* (remark|hand|unknown|seam|edge)+ "
          "(?=stop|sep|open|dash|eq|$)", _evenly_around, -0.4),
-    Rule("work? (({s:stitch} {n:num})|({n2:num} {s2:stitch})) evenly (on|around|in|over|from)* row (end|edge)", _at_row_ends,
-         -0.5),
+    Rule("work? (({s:stitch} {n:num})|({n2:num} {s2:stitch})) evenly (on|around|in|over|from)* row (end|edge)",
+         _at_row_ends, -0.5),
     Rule("work? {n:num} {s:stitch} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
          _along, -0.5),
     Rule("work? {n:num} {s:stitch} (remark|hand)* evenly (on|around|in|over|from)* (remark|hand|unknown|seam|edge)+ "
          "(?=stop|sep|open|dash|eq|$)", _evenly_around, -0.4),
     Rule("{s:stitch} (evenly|around|remark|in|on)+ {r:row} (end|edge|side)", _along_rows, -0.5),
-    Rule("work (around|in|on|over|remark)* row? (edge|end|side)+ (edge|remark|unknown|row|hand|end)* (?=sep|colon|stop)",
+    Rule("work (around|in|on|over|remark)* row? (edge|end|side)+ (edge|remark|unknown|row|hand|end)* "
+         "(?=sep|colon|stop)",
          lambda m: None, -0.3),
     Rule("num? slip (to|in|remark)* ring (?=sep|stop|$)", lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("pm (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space)", lambda m: None, -0.2),

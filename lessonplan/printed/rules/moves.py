@@ -36,8 +36,14 @@ def _fastened_off(m: Match) -> Any:
     """`Sl 1, k2tog, psso and fasten off`: the yarn is drawn through the one stitch that is left."""
     off = m.chart.run[m.match.end() - 1]
     before = [token for token in m.chart.run[: m.match.start()] if token.kind == "stitch"]
-    several = {"times", "once", "rep", "around", "draw", "end"} & {m.chart.kind(place) for place in range(m.match.start())}
-    only = len(before) == 1 and not several and before[0].value in ("k2tog", "k3tog", "sk2p", "s2kp", "skp", "ssk", "p2tog", "p3tog")
+    several = {"times", "once", "rep", "around", "draw", "end"} & {
+        m.chart.kind(place) for place in range(m.match.start())
+    }
+    only = (
+        len(before) == 1
+        and not several
+        and before[0].value in ("k2tog", "k3tog", "sk2p", "s2kp", "skp", "ssk", "p2tog", "p3tog")
+    )
     last = m.match.start() > 0 and (m.chart.run[m.match.start() - 1].value == "psso" or only)
     last = last and m.chart.craft != "crochet"
     return BindOff((1,), "BO", m.at, True) if last and off.value == "prose" else NO_FIT
@@ -307,8 +313,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
          "(num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
-    Rule("{s:knit} (around|remark)* {n:num} (remark|held)* st? (from|on|in)* (next|ord|hand|other|remark)* {w:remark} st? "
-         "(?=sep|stop|dash|eq|colon|$)",
+    Rule("{s:knit} (around|remark)* {n:num} (remark|held)* st? (from|on|in)* (next|ord|hand|other|remark)* {w:remark} "
+         "st? (?=sep|stop|dash|eq|colon|$)",
          _of_a_sleeve, -0.3),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),

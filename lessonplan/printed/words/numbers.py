@@ -9,6 +9,9 @@ from lessonplan.printed.words.phrases import Piece
 ENDINGS = ("st", "nd", "rd", "th", "d")
 """What stands behind a number that tells an order."""
 
+BEFORE_LISTS = frozenset({"open", "eq", "dash", "have", "to", "stop", "colon", "total", "rem", "around", "end"})
+"""Kinds of words behind which numbers with commas between are those of all sizes: `until there are 14, 16, 18 sts`."""
+
 
 def in_bracket(run: Sequence[Piece], here: int, sizes: int, behind: Sequence[str]) -> tuple[list[int], int] | None:
     """The numbers of all sizes behind one bracket, if one of `behind` follows; and the piece after them."""

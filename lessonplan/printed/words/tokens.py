@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words.named import ALIKE, HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked
-from lessonplan.printed.words.numbers import ENDINGS, alternating, in_bracket, surely_sizes, values
+from lessonplan.printed.words.numbers import BEFORE_LISTS, ENDINGS, alternating, in_bracket, surely_sizes, values
 from lessonplan.printed.words.own import Own, explained, spelled
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
@@ -239,7 +239,7 @@ class _Cutter:
             return self._word(here, *found, last)
         if piece.text.isdecimal():
             number = self._number((int(piece.text),), here, here + 1)
-            behind = last is not None and last.kind in _BEFORE_LISTS
+            behind = last is not None and last.kind in BEFORE_LISTS
             if behind and (listed := self._row_of_sizes(here, "st", "sts", "stitches", ")", "]")):
                 return listed
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
@@ -366,10 +366,6 @@ class _Cutter:
         """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`, `(8, 8, 10) times`."""
         found = in_bracket(self.run, here, self.sizes, behind)
         return None if found is None else (self._number(tuple(found[0]), here, found[1]), found[1])
-
-
-_BEFORE_LISTS = frozenset({"open", "eq", "dash", "have", "to", "stop", "colon", "total", "rem", "around", "end"})
-"""Kinds of words behind which numbers with commas between are those of all sizes: `until there are 14, 16, 18 sts`."""
 
 
 def _digits(run: list[Piece]) -> list[Piece]:

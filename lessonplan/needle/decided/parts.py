@@ -1,0 +1,107 @@
+"""A line that may be only a part of a round, as it is shown on camera: its techniques, or what it does one by one."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonplan.needle.decided.line import finish, segments, times_of
+from lessonplan.needle.ready.patterns import PatternBook
+from lessonplan.needle.stitch.hand import Hand, PatternWorker
+from lessonplan.needle.stitch.live import FitError, Needle, WorkError
+from lessonplan.needle.stitch.operations import Loop, Op, Stop, Work
+from lessonplan.needle.stitch.row import run
+from lessonplan.printed.line import NotationError, parse_line, unread
+from lessonplan.printed.tree import Rows
+
+PLENTY = 1_000_000
+"""Stitches on the needle where nobody knows how many there are."""
+
+
+class _PartHand(Hand):
+    """A hand that works a part of a round; `known` tells whether there is a piece on the needle."""
+
+    known = True
+
+    def place(self, stop: Stop, rest: Sequence[Op]) -> int:
+        """As for any hand, but without a piece there is no end and no marker to go to."""
+        if not self.known and stop.place != "over":
+            raise FitError("goes to a place that is only known with a piece on the needle", stop.at)
+        return super().place(stop, rest)
+
+
+def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
+    """Techniques of a line that may be only a part of a round, as shown on camera: canonical name to count.
+
+    Stitches left over are no error. Without a needle there are stitches enough, but a line that goes to the end or to a
+    marker is a `WorkError`. Raises `NotationError` if the line cannot be read.
+    """
+    line = parse_line(text)
+    if line.doubts:
+        raise NotationError(unread(line.doubts[0].word), line.column(line.doubts[0].at))
+    counts: Counter[str] = Counter()
+    book = PatternBook({}, 0, 1, frozenset())
+    on_needle = needle or Needle(PLENTY)
+    for index, part in enumerate(line.parts):
+        if not isinstance(part, Rows):
+            raise WorkError("repeats rounds that are not in this line", line.column(part.at))
+        for ops, turn in segments(line, index, 0, ()):
+            hand = _PartHand(on_needle, book.work, "held")
+            hand.known = needle is not None
+            try:
+                run(hand, ops)
+            except FitError as misfit:
+                raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+            if turn is not None:
+                hand.count("", "w&t" if turn.wrap else "turn", 1)
+            for (_, name), count in hand.counts.items():
+                counts[name] += count * times_of(line, part, 0)
+            on_needle = finish(hand, turn)
+    return counts
+
+
+class _Noting(_PartHand):
+    """A hand that notes what it does one after the other, each with the stitches of the row below taken before it."""
+
+    def __init__(self, needle: Needle, pattern: PatternWorker, held_as: str) -> None:
+        super().__init__(needle, pattern, held_as)
+        self.done: list[tuple[str, int]] = []
+
+    def work(self, op: Work) -> None:
+        """As for any hand, noted."""
+        begun = self.taken
+        super().work(op)
+        self.done += [(op.name, begun + time * op.takes) for time in range(op.n)]
+
+    def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
+        """As for any hand; stitches put aside are noted here, since no technique works them."""
+        if name == "hold":
+            self.done.append((name, self.taken))
+        super().take(n, takes, makes, at, name)
+
+
+def one_by_one(text: str, needle: Needle, size: int, sizes: int = 1) -> tuple[tuple[str, int], ...]:
+    """What a line of one row, or a part of one, does stitch after stitch, each with the stitches taken before it.
+
+    Markers are passed over; ``hold`` puts stitches aside. Raises `NotationError` and `WorkError` as `part_of_round`.
+    """
+    line = parse_line(text, sizes)
+    if line.doubts or len(line.parts) != 1 or not isinstance(line.parts[0], Rows):
+        raise NotationError("is more than one row", 0)
+    hand = _Noting(needle, PatternBook({}, 0, 1, frozenset()).work, "held")
+    (ops, _), *more = segments(line, 0, size, ())
+    if more:
+        raise NotationError("is more than one row", 0)
+    try:
+        run(hand, _each(ops))
+    except FitError as misfit:
+        raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+    return tuple(hand.done)
+
+
+def _each(ops: Sequence[Op]) -> tuple[Op, ...]:
+    """Operations whose repeats are worked one by one, so that nothing is counted in bulk."""
+    return tuple(
+        replace(op, body=_each(op.body), sum=replace(op.sum, plain=False)) if isinstance(op, Loop) else op for op in ops
+    )

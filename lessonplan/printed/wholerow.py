@@ -1,0 +1,86 @@
+"""The steps of one row as they are worked: a stitch alone fills it, slipped ones join what passes them, edges."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.tree import CastOn, Colour, Into, Join, Mark, Opposite, Repeat, Step, Stitch, To
+
+PLAIN = frozenset({"k", "p", "sc", "hdc", "dc", "tr", "sl", "k1 tbl", "p1 tbl"})
+
+
+def whole_row(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """`Knit.` alone works the whole row."""
+    others = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
+    if len(others) == 2 and isinstance(others[1], CastOn):
+        others = others[:1]  # `Knit, casting on 3 sts over those bound off`
+    only = others[0] if len(others) == 1 else None
+    if not isinstance(only, Stitch) or not only.bare or only.name not in PLAIN:
+        return steps
+    fill = Repeat((replace(only, bare=False),), To("end", NONE, "", only.at), only.at)
+    return tuple(fill if step is only else step for step in steps)
+
+
+_SLIPS = frozenset({"sl", "sl1k", "sl1p"})
+_PASSED: tuple[tuple[tuple[frozenset[str], int], str, str], ...] = (
+    ((_SLIPS, 1), "k", "skp"),
+    ((_SLIPS, 1), "k2tog", "sk2p"),
+    ((_SLIPS, 2), "k", "s2kp"),
+)
+
+
+_PIECES = re.compile(
+    r"\bjoin(?:ing|ed)?\b.*\b(?:first|second|other|1st|2nd|one|both) (?:leg|arm|piece|half|ear|foot|paw)s?\b"
+)
+
+
+def pieces_joined(steps: tuple[Step, ...], text: str) -> tuple[Step, ...]:
+    """A round over two pieces of crochet, told in numbers alone: what it makes is what it names."""
+    if not _PIECES.search(text.lower()) or not any(
+        isinstance(step, Into) and step.place == "elsewhere" for step in steps
+    ):
+        return steps
+    told: list[Step] = []
+    for step in steps:
+        if isinstance(step, Into) and step.to is None and step.place in ("next", "links", "elsewhere", "base"):
+            told.append(replace(step, place="side"))
+        elif isinstance(step, Stitch) and step.name in PLAIN:
+            told.append(Into((replace(step, count=ONE),), "side", step.count, None, step.at))
+        elif isinstance(step, Stitch) and step.name == "ch":
+            told.append(step)
+        elif not isinstance(step, Opposite | Mark | Colour):
+            return steps
+    return tuple(told)
+
+
+def edged(steps: tuple[Step, ...]) -> tuple[Step, ...]:
+    """A row of crochet that goes on along other edges: what is worked after the first of them goes there too."""
+    first = next((n for n, step in enumerate(steps) if isinstance(step, Into) and step.place == "side"), len(steps))
+    return (
+        *steps[: first + 1],
+        *(
+            replace(step, place="side") if isinstance(step, Into) and step.to is None and max(step.count) > 0 else step
+            for step in steps[first + 1 :]
+        ),
+    )
+
+
+def passed_over(steps: Sequence[Step]) -> tuple[Step, ...]:
+    """`sl 1, k2tog, psso` as the one technique it is, in nested steps too."""
+    done: list[Step] = []
+    for step in steps:
+        if isinstance(step, Repeat) and (body := passed_over(step.body)) != step.body:
+            step = replace(step, body=body)
+        done.append(step)
+        if not (isinstance(step, Stitch) and step.name in ("psso", "p2sso") and len(done) > 2):
+            continue
+        first, middle = done[-3], done[-2]
+        for (slips, count), between, name in _PASSED:
+            fits = isinstance(first, Stitch) and first.name in slips and first.count == (count,)
+            if fits and isinstance(middle, Stitch) and (middle.name, middle.count) == (between, ONE):
+                done[-3:] = [Stitch(name, ONE, first.at)]
+                break
+    return tuple(done)
