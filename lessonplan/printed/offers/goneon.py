@@ -80,7 +80,7 @@ class GoneOn:
             limited = read.times or read.until or any(spell.times or spell.until for spell in read.spells)
             open_ = self.chart.kind(place) in ("", "stop", "eq", "open", "dash", "sep") or place >= end
             verb = read.verb or (limited and read.spells and here == 0)  # `and then on every round until 12 sts remain`
-            verb = verb and self.chart.kind(place - 1) not in ("sep", "dash")
+            verb = verb and self.chart.kind(place - 1) not in ("sep", "dash") and not (read.growing and read.per)
             if (
                 verb
                 and (read.told or (read.growing and read.count != NONE) or not read.verb)

@@ -305,7 +305,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: Into((Stitch(m.token("s").value, ONE, m.at),), "elsewhere", ONE, None, m.at), -0.3),
     Rule("slip (remark|unknown|end|edge|seam|hand|side)+ together (to|remark|unknown|tbl)*", lambda m: None, -0.3),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
-    Rule(f"(join|slipjoin|remark) last {CH} (remark|slip|slipjoin|join)* (to|in)* (ord|top|st|next|remark)* {CH}",
+    Rule(f"(join|slipjoin|remark) last {CH} (remark|slip|slipjoin|join)* (to|in)* (ord|top|st|next|remark|chain)* {CH}",
          lambda m: None, -0.3),
     Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
     Rule("num? (slipjoin|join) "
