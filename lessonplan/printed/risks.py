@@ -6,7 +6,7 @@ import re
 
 from lessonplan.printed.offers.advice import remark
 from lessonplan.printed.offers.asides import Asides
-from lessonplan.printed.rules.search import Chart
+from lessonplan.printed.rules.search import CHAR, Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Return, Rows, Shape
 from lessonplan.printed.words.tokens import Token
 
@@ -46,9 +46,10 @@ def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ..
 def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
     """The doubts of one reading beside the words passed over in it."""
     found = [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
-    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
-    if (moved := _PIECES.search(line.text.lower())) and not any(isinstance(step, Return) for step in steps):
-        found.append(Doubt(moved[0], moved.start(), 3))
+    if CHAR["needle"] in chart.present and (moved := _PIECES.search(line.text.lower())):
+        steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+        if not any(isinstance(step, Return) for step in steps):
+            found.append(Doubt(moved[0], moved.start(), 3))
     for part in line.parts:
         if isinstance(part, Shape) and not _measured(line) and not _several(line):
             found += [

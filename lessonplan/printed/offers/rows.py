@@ -112,7 +112,7 @@ class Rows(Until):
         if self.chart.craft == "crochet":
             yield from tallies(self.chart, here, end)
         yield from fitting(ROW_RULES, self.chart, here, end)
-        lead = self.chart.match("sep? {r:remark} (?=to|for)", here, end)
+        lead = self.chart.match("sep? {r:remark} (?=to|for)", here, end) if kind in ("sep", "remark") else None
         turns = lead is not None and Match(self.chart, lead).token("r").value == "turns"
         if lead is not None and turns and (stop := self._length(lead.end(), end)):
             yield -0.1, None, stop  # `6 times, or until it is as long as you like`

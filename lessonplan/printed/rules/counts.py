@@ -46,6 +46,8 @@ _PART = (
 def _behind_row(m: Match) -> bool:
     """Whether a row has come to its end before a number of stitches: `hdc in each st around 24 hdc`."""
     before = [m.chart.kind(place) for place in range(m.match.start() - 2, m.match.start())]
+    if before[-1] == "ring" and "stitch" not in map(m.chart.kind, range(m.match.start())):
+        return False  # `a magic ring of 5 sc`
     return before[-1] in (*_DONE, "turn", "once", "st", "ring") or before == ["stitch", "num"]
 
 

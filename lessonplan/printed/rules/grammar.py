@@ -52,7 +52,7 @@ def _past_turn(m: Match) -> To:
 
 
 _MARKER = "(next|each|{last:last})? {o:ord}? ({name:remark})? {mk:marker} {name2:(unknown|num)}?"
-_TILL = "((around (remark|hand|seam)*)|((remark|hand|edge|side)+ st))? to+ "
+_TILL = "(around (remark|hand|seam)*)? to+ "
 PLACE_NAMES = frozenset({
     "gusset", "thumb", "heel", "instep", "sole", "underarm", "back", "front", "sleeve", "raglan", "point", "flap",
     "toe", "palm", "shoulder", "marked", "spine", "fold", "steek", "cable", "panel", "border", "wing", "tail",

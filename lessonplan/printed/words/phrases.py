@@ -153,7 +153,8 @@ def longest(text: str, run: Sequence[Piece], start: int, craft: str) -> tuple[Wo
         if stop is not None:
             best = Word("stitch", canonical(" ".join(match[0].split()), craft)), stop + 1
     groups = _by_second(craft).get(first.text, {})
-    more = _by_second(craft).get(_STEMS.get(first.text, ""), {})
+    stem = _STEMS.get(first.text)
+    more = _by_second(craft).get(stem, {}) if stem else {}
     if not groups and not more:
         return best
     seconds = _seconds(run, start + 1)

@@ -296,7 +296,7 @@ class _Cutter:
         if last.kind in _BEFORE_NUMBERS and after.isdecimal():
             return not full
         short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
-        if last.kind not in _SHORTENED and not short:
+        if last.kind not in _SHORTENED and not short and word != "incl":
             return False
         return after.islower() or after in ",;:)"
 

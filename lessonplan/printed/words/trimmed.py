@@ -34,6 +34,9 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         if token.kind == "open" and here and (close := _told(run, here, text)):
             here = close + 1
             continue
+        if token.kind in _NOUNS and kept and kept[-1].value in ("k", "p") and (after := _whose(run, here)):
+            here = after
+            continue
         if here in doubles:
             here += 2
             continue
@@ -67,6 +70,18 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         kept.append(token)
         here += 1
     return tuple(kept)
+
+
+_NOUNS = frozenset({"remark", "hand", "edge", "side"})
+
+
+def _whose(run: Sequence[Token], here: int) -> int:
+    """The place after `front sts` in `knit the front sts to marker`, or 0: how far is told behind it."""
+    place = here
+    while place < len(run) and run[place].kind in _NOUNS:
+        place += 1
+    kinds = [token.kind for token in run[place : place + 2]]
+    return place + 1 if kinds == ["st", "to"] else 0
 
 
 def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
