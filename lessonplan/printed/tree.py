@@ -5,9 +5,12 @@ Every node keeps `at`, its 0-based place in the text as written. A `Num` holds o
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 Num = tuple[int, ...]
+_APART = re.compile(r"(?:[.;:!?)=\u2013\u2014]|\s[-(\[{])\s*$")
+_CHANGED = re.compile(r"\b(?:dec|inc)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -389,6 +392,14 @@ class Line:
 
     def __hash__(self) -> int:
         return hash((self.text, self.cost, len(self.parts)))
+
+    @property
+    def told(self) -> str:
+        """The text without the stitch counts printed behind it, which are true of the first time it is worked."""
+        start, behind = self.text[: max(0, self.printed_column - 1)], self.text[max(0, self.printed_column - 1) :]
+        if not _APART.search(start) or _CHANGED.search(behind):
+            return self.text
+        return start.rstrip(" ([{-–—=,;")
 
     def column(self, at: int) -> int:
         """1-based column, in the text as written, of a place in it."""

@@ -100,6 +100,44 @@ def test_held_stitches_are_not_there_before_they_are_held() -> None:
     assert any("comes before" in sentence for sentence in wrong(stages))
 
 
+YOKE = """\
+  yoke:
+    title: Yoke
+    works:
+      - cast_on: 40
+      - lines: ["K5, hold 8 sts, K14, hold 8 sts, K5"]
+        holds: sleeves
+"""
+
+
+def sleeve(key: str, stitches: str = "") -> str:
+    some = f"\n        stitches: {stitches}" if stitches else ""
+    works = f"      - take_up: sleeves{some}\n      - rounds: 3\n        lines: Knit\n      - bind_off: all\n"
+    return f"  {key}:\n    title: {key}\n    after: yoke\n    works:\n{works}"
+
+
+def test_some_of_the_held_stitches_are_taken_up_and_the_others_wait() -> None:
+    worked = sound(YOKE + sleeve("left", "8") + sleeve("right"))
+    first, second = (worked.stage(key, 0) for key in ("left", "right"))
+    assert [first.rounds[0].before, second.rounds[0].before] == [8, 8]
+    assert [one.steps[0].text for one in (first, second)] == [
+        "Put 8 of the 16 held sts back on the needles",
+        "Put the 8 held sts back on the needles",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("sleeves", "sentence"),
+    [
+        (sleeve("left", "20"), "20 sts are taken up here, and 16 are held as “sleeves”."),
+        (sleeve("left", "8") + sleeve("right", "9"), "9 sts are taken up here, and 8 are held as “sleeves”."),
+        (sleeve("left") + sleeve("right"), "No stitches are held as “sleeves” by a stage that comes before “right”."),
+    ],
+)
+def test_no_stitch_is_taken_up_that_is_not_held_any_more(sleeves: str, sentence: str) -> None:
+    assert sentence in wrong(YOKE + sleeves)
+
+
 def test_two_stages_cannot_go_on_with_the_same_stitches() -> None:
     twice = "".join(
         f"  {key}:\n    title: {key}\n    after: body\n    works:\n      - rounds: 1\n        lines: Knit\n"

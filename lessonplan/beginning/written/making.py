@@ -7,16 +7,19 @@ from collections.abc import Sequence
 
 from lessonplan.beginning.written.cuts import RETURN, Cuts
 from lessonplan.beginning.written.materials import LENGTHS, Sorted, as_typed
-from lessonplan.beginning.written.works import BRACES, PerSize, Stage, Work, sized, slug, words
+from lessonplan.beginning.written.works import BRACES, Held, PerSize, Stage, Work, sized, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
 from lessonplan.printed.tree import (
     CastOn,
+    Hold,
     Join,
     Rows,
 )
 
 _PICK_UP = re.compile(
-    r"pick(?:ing)?\s+up\s+(?:and\s+knit\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?\s*(.*)", re.IGNORECASE
+    r"pick(?:ing)?\s+up\s+(?:and\s+knit\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?"
+    r"(?:\s+(?:along|from|in|at|across|under|of|over)\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
+    re.IGNORECASE,
 )
 _SHORT_OF = re.compile(
     r"\s*(?:before|short of|from|less than|shorter than)\s+(?:the|your|where|you|desired|wanted|total|full)\b"
@@ -92,14 +95,20 @@ class Making(Cuts):
             work.add("note", text)
 
     def _take_up(self, index: int, stage: Stage) -> None:
+        """Put held stitches back: all, or as many as the print says, where the others go to a part that is alike."""
         text = self._text(index)
-        name = next((n for n, _ in self.held if n in f"{text} {stage.title}".lower()), self.held[0][0])
-        self._new(stage, Work([index], {"take_up": name}, [text]), "stitches taken up again")
+        share = self._share(text)
+        named = next((one for one in self.held if one.name in f"{text} {stage.title}".lower()), self.held[0])
+        held, self.shared = share or (named, 1)
+        keys: dict[str, str | list[str]] = {"take_up": held.name}
+        if self.shared > 1:
+            keys["stitches"] = sized([count // self.shared for count in held.counts])
+        self._new(stage, Work([index], keys, [text]), "stitches taken up again")
         self.start = self.worked = (0.0,) * self.count
         if picked := _PICK_UP.search(text):
-            keys: dict[str, str | list[str]] = {"pick_up": picked[1]}
-            if along := picked[2].partition(". ")[0].strip(" .,;"):
-                keys["along"] = re.sub(r"^(?:along|from|in|at|across)\s+", "", along)
+            keys = {"pick_up": picked[1]}
+            if along := picked[2]:
+                keys["along"] = along.strip()
             stage.works.append(Work([], keys))
 
     def _knit(self, run: list[int], stage: Stage) -> None:
@@ -171,8 +180,23 @@ class Making(Cuts):
             if RETURN.search(entry.spread.text)
         )
         name = name or slug(next(returns, "") or "held", [])
-        self.held.append((name, stage.key))
+        self.held.append(Held(name, stage.key, self._held_counts(run)))
         return name
+
+    def _held_counts(self, run: Sequence[int]) -> tuple[int, ...]:
+        """How many stitches some lines put on hold in each size, if they say so."""
+        lines = [line for index in run if (line := self._parsed(index))]
+        holds = [
+            step
+            for line in lines
+            for part in line.parts
+            for step in (part.steps if isinstance(part, Rows) else ())
+            if isinstance(step, Hold)
+        ]
+        if any(hold.count is None or hold.keep for hold in holds):
+            return ()
+        each = [hold.count * self.count if len(hold.count) == 1 else hold.count for hold in holds if hold.count]
+        return tuple(sum(counts) for counts in zip(*each, strict=True))
 
     def _length(self, index: int) -> tuple[PerSize | None, str]:
         """What the piece measures after a line, in mm, and what is worked for it as the course writes it."""

@@ -132,10 +132,12 @@ class Hold(Work):
 
 
 class TakeUp(Work):
-    """Put held stitches back on the needles."""
+    """Put held stitches back on the needles, all or some of them."""
 
     take_up: Text
     """The name of the held stitches that go back on the needles. Example: thumb"""
+    stitches: Sized | None = None
+    """How many of them, where the others stay on hold, as for one of two sleeves. Example: 36 (42, 46)"""
 
 
 class PickUp(Work):

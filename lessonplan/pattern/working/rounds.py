@@ -70,7 +70,7 @@ def knit(work: Knit, bench: Bench) -> None:
             bench.put(_step(work, run, turns, number, flat, bench))
             number += run.row
         if run.held:
-            bench.held[work.holds or "held"] = (run.held, bench.stage)
+            bench.hold(work.holds or "held", run.held * run.times)
     if work.stripes:
         bench.turns, bench.turn = turns, number % len(turns)
     bench.needle = worked.needle
@@ -267,7 +267,7 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
     resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, Knit) else ())
     return Step(
         kind="row" if flat else "round",
-        text=run.text,
+        text=run.told,
         before=run.before,
         after=run.after,
         techniques=run.techniques,

@@ -136,7 +136,7 @@ class _Row:
     before: Mapping[str, tuple[str, ...]]
     needles: dict[str, Needle] = field(default_factory=dict)
     taken: dict[str, str] = field(default_factory=dict)
-    held: dict[str, tuple[int, str]] = field(default_factory=dict)
+    held: dict[str, dict[str, int]] = field(default_factory=dict)
     placed: dict[str, tuple[int, str]] = field(default_factory=dict)
     benches: dict[str, Bench] = field(default_factory=dict)
     done: dict[str, WorkedStage] = field(default_factory=dict)

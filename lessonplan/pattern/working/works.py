@@ -103,18 +103,25 @@ def _hold(work: wm.Hold, bench: Bench) -> None:
     fixed = count * tables.minutes("hold") + tables.minutes("cut")
     bench.add(work, "hold", f"Put {count} sts on waste yarn", left, fixed=fixed, held=count, name=work.name)
     bench.needle = Needle(left, flat=bench.needle.flat)
-    bench.held[work.name] = (count, bench.stage)
+    bench.hold(work.name, count)
 
 
 @do.register
 def _take_up(work: wm.TakeUp, bench: Bench) -> None:
-    count, stage = bench.held.get(work.take_up, (0, ""))
-    if stage not in bench.allowed:
+    waiting = bench.waiting(work.take_up)
+    count = waiting if work.stitches is None else bench.at(work.stitches)
+    if not waiting:
         what = f"No stitches are held as “{work.take_up}” by a stage that comes before “{bench.stage}”."
         bench.wrong(work.mark("take_up"), "not-held", what)
+    elif count > waiting:
+        what = f"{count} sts are taken up here, and {waiting} are held as “{work.take_up}”."
+        bench.wrong(work.mark("stitches"), "not-held", what)
+    count = min(count, waiting)
+    bench.release(work.take_up, count)
     after = bench.needle.stitches + count
     fixed = count * tables.minutes("hold")
-    text = f"Put the {count} held sts back on the needles"
+    of = f"the {count}" if count == waiting else f"{count} of the {waiting}"
+    text = f"Put {of} held sts back on the needles"
     bench.add(work, "take-up", text, after, fixed=fixed, name=work.take_up)
     bench.needle = Needle(after, flat=bench.needle.flat)
 
