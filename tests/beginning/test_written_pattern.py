@@ -235,7 +235,7 @@ def test_sleeves_from_the_top_down_each_take_up_half_of_what_is_held(tmp_path: P
     """By hand: 62 + 14 x 8 = 174, less 2 x 36, with 2 x 4 cast on: 110; a sleeve 36 + 4 - 4 x 2 = 32."""
     done, result = from_text(tmp_path, CARDIGAN.format(sleeve=sleeve))
     assert [str(one) for one in result.problems if one.severity == "error"] == []
-    assert [one for one in done.taken["pattern.txt"] if one.kind in ("not placed", "line that is not read")] == []
+    assert [one for one in done.taken["pattern.txt"] if one.kind in ("not placed", "line not read, not worked")] == []
     assert result.worked
     worked, pattern = result.worked.pattern, result.worked.course.pattern
     ends = {key: [one.rounds[-1].after for one in worked.stages[key]] for key in worked.order}
@@ -263,6 +263,21 @@ def test_what_the_course_cannot_work_is_set_aside_and_said(tmp_path: Path) -> No
     (one,) = [one for one in done.taken["pattern.txt"] if "Wibble" in one.text]
     assert ("not worked" in one.kind, "minutes" in one.left) == (True, True)
     assert "Wibble 3, k to the wobble" in read(tmp_path / "course")
+
+
+def test_a_line_that_is_not_read_takes_no_other_with_it(tmp_path: Path) -> None:
+    """The count printed behind it is where the next line goes on, in the course as in the print."""
+    text = (
+        "Bag\n\nBody\nCO 20 sts.\nRow 1: Knit.\nRow 2: Wibble 3, k to the wobble. 24 sts\n"
+        "Row 3: K2tog, k to end. 23 sts\nBO all sts.\n"
+    )
+    done, result = from_text(tmp_path, text)
+    assert [str(one) for one in result.problems if one.severity == "error"] == []
+    assert [one.text for one in done.taken["pattern.txt"] if one.kind == "line not read, not worked"] == [
+        "Row 2: Wibble 3, k to the wobble. 24 sts"
+    ]
+    assert result.worked
+    assert [step.after for step in result.worked.pattern.stages["body"][0].steps] == [20, 20, 24, 23, 0]
 
 
 def test_what_the_print_has_wrong_is_left_for_its_author(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
 from lessonplan.beginning.written.works import HANDS, HEAD, Found, Held, PerSize, Stage
@@ -54,6 +55,9 @@ class Cuts:
         self.lines = {line.entry: line for line in whole.lines}
         self.flat = {total.section: total.flat for total in whole.sections}
         self.hook = next((s for each in self.printed.entries if (s := crochet_stitch(each.spread.text))), "")
+        begins = [entry.spread.spots[0][1:] for entry in self.printed.entries]
+        told = [bisect_right(begins, (one.line, one.column)) - 1 for one in whole.problems if one.kind == "unread"]
+        self.unread = {index for index in told if index in self.lines}
         self.found = Found()
         self.pending: list[int] = []
         self.of_section: dict[int, list[Stage]] = {}
@@ -83,7 +87,7 @@ class Cuts:
                 return "return"
             if entry.kind == "prose":
                 return "prose"
-        if entry.kind == "as" or line is None:
+        if entry.kind == "as" or line is None or index in self.unread:
             return entry.kind if entry.kind in ("as", "prose") else "unread"
         steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
         bare = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
@@ -145,7 +149,7 @@ class Cuts:
             kind = self._kind(index)
             before = self._kind(entries[place - 1]) if place else ""
             alone = ("cast-on", "join", "end", "through", "graft", "return", "as", "unread", "prose")
-            certain = ("cast-on", "join", "end", "through", "return")
+            certain = ("cast-on", "join", "end", "through", "return", "unread")
             wanted = (
                 kind in alone or before in alone or before == "hold" or "measured" in (kind, before)
                 or self._yarn_of(index) not in ("", self._yarn_at(run))

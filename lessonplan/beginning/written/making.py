@@ -123,9 +123,7 @@ class Making(Cuts):
             left = "" if extent else "its length could not be placed: type rounds: and the length"
         elif measured:
             left = "how many rounds its length takes depends on the gauge: type rounds: for them"
-        counts = [
-            sum(self.lines[i].counted.rounds[size] for i in told if i in self.lines) for size in range(self.count)
-        ]
+        counts = [sum(self._rounds_of(i, size) for i in told if i in self.lines) for size in range(self.count)]
         for index in told:
             text = " ".join(self.printed.entries[index].read.text.split())
             if index in self.spelled:
@@ -158,6 +156,11 @@ class Making(Cuts):
         self.worked = tuple(
             length[size] if length else done + self.fabric.length(counts[size]) for size, done in enumerate(self.worked)
         )
+
+    def _rounds_of(self, index: int, size: int) -> int:
+        """How many rounds a line has; one at least where nobody knows, so that the course comes to it and says why."""
+        counted = self.lines[index].counted
+        return max(counted.rounds[size], int(counted.stitches[size] is None))
 
     def _without_labels(self, lines: list[str], remarks: list[str]) -> list[str]:
         """Lines that are worked over and over, without the numbers of their first time; these stand in ``remarks``."""

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from lessonplan.beginning.written.making import JOINED, Making
 from lessonplan.beginning.written.materials import Sorted
-from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, slug, words
+from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, sized, slug, words
 from lessonplan.printed.leaflet.wordings import MAKE, SECOND
 
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
@@ -111,7 +111,7 @@ class Stager(Making):
             self._by_hands(
                 run[0],
                 stage,
-                "line that is not read",
+                "line not read, not worked",
                 "minutes",
                 "type it so that it can be worked, or say its minutes",
             )
@@ -218,6 +218,8 @@ class Stager(Making):
             keys = {"block": "10 min", "drying": "12 h"}
         else:
             keys = {"minutes": "1" if text.lower().startswith("fasten off") else "10", "what": text.rstrip(".")}
+            if index in self.lines and all(self.lines[index].counted.stitches):
+                keys["leaves"] = sized(self.lines[index].counted.stitches)
         work = self._new(stage, Work([index], keys), kind, left)
         if key == "weave_ends" and words(text) <= _WOVEN:
             work.remarks.append(text)

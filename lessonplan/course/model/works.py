@@ -293,6 +293,8 @@ class Plain(Resting):
     """How long it takes, for anything that has no key of its own. In minutes. Example: 15"""
     what: Text = ""
     """What is done, in words. Example: glue the spine"""
+    leaves: Sized | None = None
+    """How many stitches are on the needle after it, where it changes their number. Example: 96 (104, 112)"""
 
 
 class Units(Resting):

@@ -70,7 +70,7 @@ def knit(work: Knit, bench: Bench) -> None:
             bench.put(_step(work, run, turns, number, flat, bench))
             number += run.row
         if run.held:
-            bench.hold(work.holds or "held", run.held * run.times)
+            bench.hold(work.holds or "held", run.held * run.times, work.mark("holds" if work.holds else "lines"))
     if work.stripes:
         bench.turns, bench.turn = turns, number % len(turns)
     bench.needle = worked.needle

@@ -103,7 +103,7 @@ def _hold(work: wm.Hold, bench: Bench) -> None:
     fixed = count * tables.minutes("hold") + tables.minutes("cut")
     bench.add(work, "hold", f"Put {count} sts on waste yarn", left, fixed=fixed, held=count, name=work.name)
     bench.needle = Needle(left, flat=bench.needle.flat)
-    bench.hold(work.name, count)
+    bench.hold(work.name, count, work.mark("hold"))
 
 
 @do.register
@@ -268,7 +268,9 @@ def _plain(work: wm.Plain, bench: Bench) -> None:
     fixed = work.minutes.at(bench.size)
     text = work.what or bench.pattern.stages[bench.stage].title
     rest, minutes = work.rest
-    bench.add(work, "other", text, bench.needle.stitches, fixed=fixed, drying=minutes, rest=rest)
+    after = bench.needle.stitches if work.leaves is None else bench.at(work.leaves)
+    bench.add(work, "other", text, after, fixed=fixed, drying=minutes, rest=rest)
+    bench.needle = Needle(after, flat=bench.needle.flat) if work.leaves is not None else bench.needle
 
 
 @do.register
