@@ -266,3 +266,35 @@ Knit until the sleeve measures 13 (15, 18) cm.
 Bind off all sts.
 """
 """From the top down: both sleeves wait on waste yarn, and each is taken up alone."""
+
+SOCK = """\
+# Rillside socks
+
+Sizes: S (M, L)
+
+Yarn: fingering weight sock yarn, 420 m per 100 g, 1 skein in moss
+Needles: 2.25 mm circular needle, 80 cm, for magic loop
+Gauge: 32 sts and 44 rnds to 10 cm in stockinette
+
+## Foot
+Cast on 56 (64, 72) sts. Join in the round.
+Rnd 1: Knit.
+Repeat rnd 1 until foot measures 16 (18, 20) cm.
+
+## Heel
+Work back and forth on the 28 (32, 36) sts of needle 1.
+Row 1 (RS): Knit to last st, w&t.
+Row 2 (WS): Purl to last st, w&t.
+Row 3: Knit to 1 st before wrapped st, w&t.
+Row 4: Purl to 1 st before wrapped st, w&t.
+Rep rows 3 and 4 until 10 (12, 12) sts remain unwrapped in the middle.
+Row 5: Knit to first wrapped st, knit it together with its wrap, turn.
+Row 6: Purl to first wrapped st, purl it together with its wrap, turn.
+Rep rows 5 and 6 until all wrapped sts have been worked.
+
+## Leg
+Rnd 1: *P1, k3; rep from * to end.
+Repeat rnd 1 until leg measures 12 cm from heel.
+Bind off all sts using a stretchy bind-off.
+"""
+"""A heel of short rows on half of a round; the other half waits and is worked again in the leg."""

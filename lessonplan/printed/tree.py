@@ -162,13 +162,15 @@ class CableNeedle:
 class Hold:
     """Stitches moved to waste yarn or a holder: the next `count`, the last worked ones, or (None) all left.
 
-    `keep`: the next `count` stay on the needle, and all others are moved.
+    `keep`: the next `count` stay on the needle, and all others are moved; they only `wait` where these are worked back
+    and forth, until a round is worked again.
     """
 
     count: Num | None
     last: bool
     at: int
     keep: bool = False
+    wait: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,9 +256,10 @@ class Again:
 
     `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`), "all", "shaping" (the newest
     shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk).
-    `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "gap" for
-    as long as there are stitches beyond a turn. `step`: plain stitches more (or fewer) each time. `total` counts every
-    round so far with those repeated ones. `between`: "inc" or "dec", just inside two markers where rows shape.
+    `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "turns"
+    between the last two turns, "gap" for as long as there are stitches beyond a turn. `step`: plain stitches more (or
+    fewer) each time. `total` counts every round so far with those repeated ones. `between`: "inc" or "dec", just inside
+    two markers where rows shape.
     """
 
     which: str

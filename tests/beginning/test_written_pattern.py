@@ -26,7 +26,7 @@ from lessonplan.beginning.written.pattern import read_pattern, write
 from lessonplan.cli import app
 from lessonplan.course.files import UnfitError
 from lessonplan.planning.worked import Result
-from tests.patterns import BACK, CARDIGAN, COWL, MOTIF, MOUSE
+from tests.patterns import BACK, CARDIGAN, COWL, MOTIF, MOUSE, SOCK
 
 HERE = Path(__file__).parent / "given"
 TODAY = date(2027, 1, 4)
@@ -263,6 +263,21 @@ def test_what_the_course_cannot_work_is_set_aside_and_said(tmp_path: Path) -> No
     (one,) = [one for one in done.taken["pattern.txt"] if "Wibble" in one.text]
     assert ("not worked" in one.kind, "minutes" in one.left) == (True, True)
     assert "Wibble 3, k to the wobble" in read(tmp_path / "course")
+
+
+def test_a_heel_on_half_of_the_round_and_all_of_it_again(tmp_path: Path) -> None:
+    """By hand: (28 - 10) / 2 = 9 stitches are wrapped at each side, each in a row; 18 more rows lift the wraps."""
+    done, result = from_text(tmp_path, SOCK)
+    assert [str(one) for one in result.problems if one.severity != "note"] == []
+    assert not [one for one in done.taken["pattern.txt"] if "not" in one.kind]
+    assert result.worked
+    stages = result.worked.pattern.stages
+    assert [len(one.rounds) for one in stages["heel"]] == [2 * 18, 2 * 20, 2 * 24]
+    small = stages["heel"][0]
+    assert sum(dict(step.techniques).get("w&t", 0) for step in small.rounds) == 18
+    assert sum(dict(step.techniques).get(f"{side} wrap", 0) for step in small.rounds for side in "kp") == 18
+    assert [[one.rounds[0].before, one.rounds[-1].after] for one in stages["leg"]] == [[56, 56], [64, 64], [72, 72]]
+    assert [one.stitches for one in stages["leg"]] == [0, 0, 0]
 
 
 def test_a_line_that_is_not_read_takes_no_other_with_it(tmp_path: Path) -> None:

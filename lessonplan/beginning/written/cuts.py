@@ -64,6 +64,7 @@ class Cuts:
         self.worked: PerSize = (0.0,) * self.count
         self.held: list[Held] = []
         self.shared = 1
+        self.waiting = ""
         self.yarn = yarns[0] if yarns else ""
         self.later: list[Stage] = []
         self.alike: list[Stage] = []

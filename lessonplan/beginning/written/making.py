@@ -115,6 +115,7 @@ class Making(Cuts):
         """Lines that are worked as they are printed; for a length, as many rounds as the gauge gives."""
         flat = self.flat.get(self.printed.entries[run[0]].section, False)
         told, lines = [i for i in run if self._kind(i) != "prose"], []
+        self._all_again(told, stage)
         left, remarks = "", []
         extent, length = "", None
         measured = [i for i in told if self._kind(i) == "measured"]
@@ -157,6 +158,14 @@ class Making(Cuts):
             length[size] if length else done + self.fabric.length(counts[size]) for size, done in enumerate(self.worked)
         )
 
+    def _all_again(self, told: Sequence[int], stage: Stage) -> None:
+        """Take the stitches up that waited while others were worked back and forth, once a round is worked again."""
+        first = self._parsed(told[0]) if told else None
+        if self.waiting and first is not None and first.label.kind == "round":
+            works = stage.works or self.found.stages[-1].works
+            works.append(Work([], {"take_up": self.waiting}))
+            self.waiting = ""
+
     def _rounds_of(self, index: int, size: int) -> int:
         """How many rounds a line has; one at least where nobody knows, so that the course comes to it and says why."""
         counted = self.lines[index].counted
@@ -183,19 +192,18 @@ class Making(Cuts):
             if RETURN.search(entry.spread.text)
         )
         name = name or slug(next(returns, "") or "held", [])
-        self.held.append(Held(name, stage.key, self._held_counts(run)))
+        holds = self._holds(run)
+        self.waiting = name if any(hold.wait for hold in holds) else self.waiting
+        self.held.append(Held(name, stage.key, self._held_counts(holds)))
         return name
 
-    def _held_counts(self, run: Sequence[int]) -> tuple[int, ...]:
-        """How many stitches some lines put on hold in each size, if they say so."""
+    def _holds(self, run: Sequence[int]) -> list[Hold]:
         lines = [line for index in run if (line := self._parsed(index))]
-        holds = [
-            step
-            for line in lines
-            for part in line.parts
-            for step in (part.steps if isinstance(part, Rows) else ())
-            if isinstance(step, Hold)
-        ]
+        rows = [part for line in lines for part in line.parts if isinstance(part, Rows)]
+        return [step for part in rows for step in part.steps if isinstance(step, Hold)]
+
+    def _held_counts(self, holds: Sequence[Hold]) -> tuple[int, ...]:
+        """How many stitches are put on hold in each size, if print says so."""
         if any(hold.count is None or hold.keep for hold in holds):
             return ()
         each = [hold.count * self.count if len(hold.count) == 1 else hold.count for hold in holds if hold.count]

@@ -121,6 +121,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         chosen = dict(working.reading)
         hand.loose = chosen.get("loose", "")
         working.book.begin()
+        if line.label.kind == "round" and not rounds:
+            hand.fetch_waiting()
         try:
             if left := int(chosen.get("foundation", "0")):
                 hand.take(left, 1, 0, 0, "chain")

@@ -266,7 +266,7 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
         fixed += tables.minutes("colour_change")
     resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, Knit) else ())
     return Step(
-        kind="row" if flat else "round",
+        kind="hold" if run.held and not run.row else "row" if flat else "round",
         text=run.told,
         before=run.before,
         after=run.after,
