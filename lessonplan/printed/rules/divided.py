@@ -175,7 +175,13 @@ def _centre_off(m: Match) -> Any:
     return before, BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
 
 
+def _tail(m: Match) -> Any:
+    """`..., leave a long tail for sewing`: nothing is worked."""
+    return None if "tail" in m.token("t").value else NO_FIT
+
+
 DIVIDED: tuple[Rule, ...] = (
+    Rule("(sep|stop)? put {t:remark} (for remark*)*", _tail, -0.1),
     Rule("(join|remark) (in|to)* (remark)* ring", _to_a_ring, -0.1),
     Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem|in)+", _including, -0.2),
     Rule("{u:remark} in bo (?=sep|stop|close|$)", _used, -0.2),
