@@ -66,6 +66,12 @@ def _only_with(m: Match) -> Any:
     return Hold(m.num("n"), False, m.at, keep=True) if m.token("r").value == "with" else NO_FIT
 
 
+def _kept(m: Match) -> Any:
+    """`Work back and forth on the 28 sts of needle 1`: the others wait there; `Work on these 28 sts`: they are held."""
+    words = {token.value for token in m.chart.run[m.match.start() : m.match.end()]}
+    return Hold(m.num("n"), False, m.at, keep=True, wait=bool(words & {"and forth", "forth"}))
+
+
 def _two_and_two(m: Match) -> Any:
     """`Knit 2 and 2 together`, all along."""
     numbers = {
@@ -175,7 +181,13 @@ def _sleeves_joined(m: Match) -> Any:
     return Return(tuple(two * n for n in m.num("n")), HOLDER, m.at)
 
 
+def _tail(m: Match) -> Any:
+    """`..., leave a long tail for sewing`: nothing is worked."""
+    return None if "tail" in m.token("t").value else NO_FIT
+
+
 DIVIDED: tuple[Rule, ...] = (
+    Rule("(sep|stop)? put {t:remark} (for remark*)*", _tail, -0.1),
     Rule("(put|return|slip) (remark|unknown|both|hand)+ open eq? {n:num} st {each:(on|at)? (each|both) (remark)*}? "
          "close (on|to)+ (remark|same|num|hand|next)* needle (as|remark|for|in|at|st|bo|gap|unknown|from|have)*",
          _sleeves_joined, -0.3),
@@ -214,7 +226,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("alike", lambda m: Alike(m.at), -0.5),
     Rule("(work|remark)+ on (next|last|remark|ord|sets|for|rem|hand)* {n:num} (remark|hand|seam)* st"
          f"((remark|for|hand|side|seam|edge)* SEP+ (have|put) {_HALVES}* num? (rem|remark)* st {TO_HOLD})?",
-         lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
+         _kept, -0.2),
     Rule(f"put {_HALVES}+ (on|remark)* holder (SEP|work|{_HALVES})+ (over|on|for) {{n:num}} st",
          lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
     Rule(f"(put|slip) (next|remark)* {{n:num}} st (on|from|of)* (next|remark|num|same)* holder"
