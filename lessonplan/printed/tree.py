@@ -6,9 +6,13 @@ Every node keeps `at`, its 0-based place in the text as written. A `Num` holds o
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-Num = tuple[int, ...]
+from lessonplan.printed.heading import Label, Num, value
+
+__all__ = ["Label", "Num", "value"]
+"""Of what stands in other files, this is the place to import it from."""
+
 _APART = re.compile(r"(?:[.;:!?)=\u2013\u2014]|\s[-(\[{])\s*$")
 _CHANGED = re.compile(r"\b(?:dec|inc)", re.IGNORECASE)
 
@@ -322,38 +326,6 @@ Part = Rows | Again | Shape | Charted | Alike
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
-    """`Rounds 4-12`, `Row 2 and all WS rows`: kind "round", "row" or ""; numbers, side, and a printed name.
-
-    `also` is "ws", "rs", "even", "odd" or "" for "and all WS rows" and its like; `count` is N in "Next N rounds";
-    `needles` are those that "Needles 1 and 3" names; `only` the 1-based sizes that the line is for, () for all;
-    `star` the asterisks at its beginning, from which lines are repeated later; `upto` the last number in each size,
-    where `Rows 3-8 (9, 9, 10)` are meant.
-    """
-
-    kind: str = ""
-    first: int = 0
-    last: int = 0
-    side: str = ""
-    numbers: tuple[int, ...] = ()
-    also: str = ""
-    name: str = ""
-    count: Num = (1,)
-    needles: tuple[int, ...] = ()
-    only: tuple[int, ...] = ()
-    star: str = ""
-    upto: Num = ()
-
-    def in_size(self, size: int) -> Label:
-        """The label with its numbers for a 0-based size; a size that has none of them is left out."""
-        if len(self.upto) < 2:
-            return self
-        if (last := value(self.upto, size)) < self.first:
-            return replace(self, only=tuple(n for n in range(1, len(self.upto) + 1) if n != size + 1))
-        return replace(self, numbers=tuple(range(self.first, last + 1)), last=last)
-
-
-@dataclass(frozen=True, slots=True)
 class Doubt:
     """A word passed over and where it stands.
 
@@ -407,8 +379,3 @@ class Line:
     def column(self, at: int) -> int:
         """1-based column, in the text as written, of a place in it."""
         return min(max(at, 0), max(0, len(self.text) - 1)) + 1
-
-
-def value(number: Num, size: int) -> int:
-    """The number for a 0-based size."""
-    return number[size if len(number) > 1 else 0]
