@@ -127,14 +127,14 @@ def change_between(course: Course, before: Listed | None, after: Listed) -> Chan
     """Say what is changed before a shot: the view, the tray (for a new segment), or neither, which is just a reset.
 
     Nothing is before the first shot of a day, which is set up beforehand, or before one that runs on. Between water
-    and what is plugged in the table is cleared and dried, which takes no less time than another tray.
+    and what is plugged in (and others of `hazards`) the table is cleared, which takes no less time than another tray.
     """
     pace = course.course.pace
     if before is None or before.day != after.day or after.shot.runs_on:
         return Change()
     view, tray = before.shot.view != after.shot.view, before.segment != after.segment
-    if cleared_between(course, before.number, after.number):
-        what = [f"View: {after.shot.view}"] * view + ["next tray"] * tray + ["table cleared and dried"]
+    if cleared := cleared_between(course, before.number, after.number):
+        what = [f"View: {after.shot.view}"] * view + ["next tray"] * tray + [cleared]
         text = ", ".join(what)
         minutes = max(pace.view_change * view + pace.tray_change * tray, pace.tray_change)
         return Change(minutes, view, tray, text[:1].upper() + text[1:])
