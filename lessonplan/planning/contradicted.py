@@ -29,7 +29,7 @@ _OWN = re.compile(r"\b(?:fresh|another|new|second|other) (?:piece|one|sample)\b"
 
 def contradicted(plan: Plan) -> Iterator[Problem]:
     """Warn where a note has other pieces for its takes than the plan, and where a piece comes dry that was wetted."""
-    stops: dict[ShotNumber, list[tuple[Piece, Stop]]] = {}
+    stops: dict[str, list[tuple[Piece, Stop]]] = {}
     for piece in plan.choice.pieces:
         for stop in piece.stops:
             stops.setdefault(shot_of(stop.demand), []).append((piece, stop))

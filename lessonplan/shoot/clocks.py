@@ -15,7 +15,7 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
-from lessonplan.needle.decided.line import Needle, WorkError, part_of_round
+from lessonplan.needle.decided.line import UNPLACED, Needle, WorkError, part_of_round
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART
@@ -79,7 +79,8 @@ def shot_clocks(
     moved = _moved(course, kinds, table)
     for number, _, _, shot in course.shots():
         counts, wrong = live_techniques(shot, needle_in(number, kinds, table, film_size(course)))
-        problems += wrong
+        unknown = len(_by_shot(table).get(number, ())) < len(shot.pieces)  # told of at the piece: that is the cause
+        problems += [one for one in wrong if not (unknown and UNPLACED[1:] in one.message)]
         first, past = _within(course, number, shot, kinds, table)
         problems += past
         clocks[number] = _clock(course, number, shot, counts, replace(moved.get(number, Moved()), before=first), word)
