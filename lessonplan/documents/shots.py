@@ -13,6 +13,7 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.craft.words import words_of
+from lessonplan.documents.cutting import cut_first
 from lessonplan.documents.notions import THREADED
 from lessonplan.documents.stopping import stitches
 from lessonplan.documents.wording import duration, hands_time, listing
@@ -147,7 +148,7 @@ def shot_text(
         note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text),
         for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
-        worked=_worked(plan, shot, stops),
+        worked=" ".join(filter(None, (*_cut_first(plan, stops), _worked(plan, shot, stops)))),
     )
 
 
@@ -166,6 +167,13 @@ def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> 
             if any(step.kind in THREADED for step in worked.stage(key, plan.worked.size).steps[a:b]):
                 return ("darning needle",)
     return ()
+
+
+def _cut_first(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[str]:
+    """Say which yarn is cut before the camera runs, since the stage that it is for is done and nobody cut it yet."""
+    for piece, stop in stops:
+        if not stop.spells:
+            yield from (f"First, on {piece.name}: {text}" for text in cut_first(plan, piece, stop))
 
 
 def _worked(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> str:
