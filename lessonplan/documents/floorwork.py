@@ -262,6 +262,8 @@ def _moved(plan: Plan, stint: Stint) -> str:
     if before is None or stint.spells[0] is not stint.stop.spells[0]:
         return ""
     number = shot_of(before.demand)
+    if stint.done and before.end == stint.stop.start:
+        return f"If {number} has moved it on, nothing is left to do."
     if stint.done:
         state = in_words(before.end, plan.worked.kinds[stint.piece.kind], plan.worked.size)
         return f"If {number} has moved it on, it has come as far as “{state}”: go on from there."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
@@ -99,6 +100,10 @@ def waiting(day: Day, entry: Entry, jobs: Sequence[FloorJob]) -> str:
         for job in jobs
         if job.number == number and not job.between
     ]
+    if not for_it:  # somebody works for a later shot, and the day is parted here to give her the time
+        later = {one.number for one in after if one.kind == "shot"}
+        busy = [job for job in jobs if not (job.crumb or job.night) and job.begin < entry.end and job.number in later]
+        for_it = [f"{job.piece} towards “{job.goal.removeprefix('towards ')}”, for {job.number}" for job in busy]
     lasts = duration(max(1, round(entry.end - entry.start)))
     return f"Wait, {lasts}" + (f": {'; '.join(for_it)}" if for_it else "")
 
@@ -214,6 +219,8 @@ def _filmed_first(plan: Plan, text: ShotText, letters: Sequence[str]) -> str:
 def _spoilt(plan: Plan, text: ShotText) -> str:
     """Say what it takes to have one more piece for a move for good, from a piece that is not needed any more."""
     found, fresh = stand_ins(plan, text)
+    if not found and fresh == inf:
+        return "Spoilt? None can stand in on the day."
     each = [f"{one.piece.name} takes {duration(one.minutes)}" for one in found]
     each = each or ([f"a new one takes {duration(fresh)}"] if fresh else [])
     return f"Spoilt? To stand in, {listing(each)} of {words_of(plan.course.pattern).making}." if each else ""

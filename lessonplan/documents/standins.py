@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, inf
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.shots import ShotText, all_shots
@@ -32,7 +32,8 @@ class StandIn:
 def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
     """Give the pieces that may stand in for one spoilt in a move for good, the quickest first, and a new one's minutes.
 
-    As many as there are takes; none where a new piece is as quick, and 0 where none is asked for.
+    As many as there are takes; none where a new piece is as quick, and 0 minutes where none is asked for. What must
+    dry first stands in for nothing on the day: a new one that must takes for ever.
     """
     asked = [one for one in plan.worked.table if one.shot == text.number and one.moves]
     if not text.one_way or len(asked) != 1:
@@ -41,13 +42,15 @@ def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
     found, fresh = list[StandIn](), list[float]()
     for kind, stands in asked[0].stands.items():
         ladder = plan.worked.question.ladders[kind]
-        fresh.append(total(ladder.bench, stands.start))
+        fresh.append(inf if total(ladder.drying, stands.start) else total(ladder.bench, stands.start))
         for piece in plan.choice.pieces:
-            begun = piece.stops[-1].end
-            free = order.index(shot_of(piece.stops[-1].demand)) < order.index(text.number)
-            if piece.kind == kind and free and contains(stands.start, begun):
-                more = total(ladder.bench, stands.start) - total(ladder.bench, begun)
-                found.append(StandIn(piece=piece, minutes=more, begun=begun, goal=stands.start))
+            last = piece.stops[-1]
+            free = order.index(shot_of(last.demand)) < order.index(text.number)
+            if piece.kind != kind or not free or not contains(stands.start, last.end):
+                continue
+            if total(ladder.drying, stands.start) == total(ladder.drying, last.start):
+                more = total(ladder.bench, stands.start) - total(ladder.bench, last.end)
+                found.append(StandIn(piece=piece, minutes=more, begun=last.end, goal=stands.start))
     found.sort(key=lambda one: (one.minutes, one.piece.name))
     return tuple(one for one in found[: text.takes] if one.minutes < min(fresh)), min(fresh)
 

@@ -25,6 +25,8 @@ FLAMES = PLUGGED | {"candle", "flame", "torch", "burner", "stove", "lighter", "k
 BLEACH = frozenset({"bleach", "hypochlorite"})
 ACID = frozenset({"acid", "vinegar", "ammonia", "descaler"})
 """Words of what gives off a poisonous gas together (lists of our own, from memory)."""
+_MEANT_ELSE = re.compile(r"\bkettle[ -]stitch(?:es)?\b")
+"""What a trade calls by such a word and means something else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,7 @@ def _used(course: Course, shot: Shot) -> list[str]:
 
 
 def _words(texts: Iterable[str]) -> frozenset[str]:
-    return frozenset(re.findall(r"[a-z]+", " ".join(texts).lower()))
+    return frozenset(re.findall(r"[a-z]+", _MEANT_ELSE.sub("", " ".join(texts).lower())))
 
 
 @remembered(4)
