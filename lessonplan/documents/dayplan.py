@@ -27,7 +27,7 @@ from lessonplan.documents.shotcards import (
     waiting,
 )
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, kind_label, stops_by_shot
-from lessonplan.documents.standins import to_stand_in
+from lessonplan.documents.standins import Instead, lines_to_stand_in, to_stand_in
 from lessonplan.documents.stopping import hanging
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, listing
@@ -106,6 +106,7 @@ class RunSheetPaper:
     pack: tuple[str, ...]
     jobs: tuple[FloorJob, ...]
     copies: str
+    spoilt: tuple[Instead, ...]
     drop: tuple[str, ...]
     cautions: tuple[str, ...]
     shots: tuple[ShotCard, ...]
@@ -133,6 +134,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         pack=(*day_notions(plan, day, texts), *filter(None, (to_stand_in(plan, day),))),
         jobs=tuple(job for job in jobs if not job.crumb),
         copies=_copies(plan, jobs),
+        spoilt=lines_to_stand_in(plan, day),
         drop=dropped_first(plan, day, texts),
         cautions=cautions(plan, "floor", day.number),
         shots=tuple(shot_cards(plan, day, texts, jobs)),

@@ -21,6 +21,9 @@ from lessonplan.samples.states import in_words, kind_in_words
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.slots import Slot
 
+BRIEF = 3
+"""So many lines at most stand in the sentence of the host's own work (a guess)."""
+
 
 @dataclass(frozen=True, slots=True)
 class FloorJob:
@@ -206,6 +209,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         what = "taken back" if stint.ripping else "worked on"
         first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
         sentence = f"{before}: {stint.piece.name} is {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}{first}"
+        sentence += _briefly(plan, stint)
     return FloorJob(
         number=number,
         at=plan.worked.listed[slot.shot].number,
@@ -229,6 +233,13 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         lines=_elsewhere(plan, stint),
         stages=() if stint.hosts else _lines(plan, stint),
     )
+
+
+def _briefly(plan: Plan, stint: Stint) -> str:
+    """Put the few lines of the host's own work behind it; of work that is only taken back there are none."""
+    lines = [line for stage in _lines(plan, stint) for line in stage.lines if not line.remark]
+    said = [f"{line.rounds}: {line.text}".removeprefix(": ").rstrip(".") for line in lines]
+    return f". {'; '.join(said)}." if said and len(said) <= BRIEF and not stint.ripping else ""
 
 
 def _stop(plan: Plan, stint: Stint) -> str:

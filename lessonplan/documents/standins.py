@@ -8,8 +8,11 @@ from dataclasses import dataclass
 from math import ceil, inf
 
 from lessonplan.course.values.shotnumbers import shot_of
-from lessonplan.documents.shots import ShotText, all_shots
-from lessonplan.documents.wording import listing
+from lessonplan.craft.words import words_of
+from lessonplan.documents.shots import ShotText, all_shots, kind_label
+from lessonplan.documents.stopping import stop_words
+from lessonplan.documents.wording import duration, listing
+from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
@@ -53,6 +56,36 @@ def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
                 found.append(StandIn(piece=piece, minutes=more, begun=last.end, goal=stands.start))
     found.sort(key=lambda one: (one.minutes, one.piece.name))
     return tuple(one for one in found[: text.takes] if one.minutes < min(fresh)), min(fresh)
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """What is worked on a piece that must stand in, for which shot and how long, with the stop and the lines."""
+
+    letter: str
+    number: str
+    takes: str
+    kind: str
+    stop: str
+    stages: tuple[StageLines, ...]
+
+
+def lines_to_stand_in(plan: Plan, day: Day) -> tuple[Instead, ...]:
+    """Give the lines for each piece that may stand in on a day, shot by shot."""
+    texts, size, words = all_shots(plan), plan.worked.size, words_of(plan.course.pattern)
+    return tuple(
+        Instead(
+            letter=one.piece.name,
+            number=entry.number,
+            takes=duration(one.minutes),
+            kind=kind_label(plan, one.piece.kind),
+            stop=stop_words(one.goal, plan.worked.kinds[one.piece.kind], size, words=words).sentence,
+            stages=lines_of(plan, one.piece.kind, one.begun, one.goal),
+        )
+        for entry in day.entries
+        if entry.kind == "shot"
+        for one in stand_ins(plan, texts[entry.number])[0]
+    )
 
 
 @remembered(4)

@@ -190,6 +190,26 @@ def test_what_stands_in_has_its_yarn_and_stays_at_hand(sheets: list[RunSheetPape
     assert on["3.3.2", "N"] == "then put away"
 
 
+def test_what_stands_in_has_its_lines(sheets: list[RunSheetPaper]) -> None:
+    # K has 8 of the 13 rounds of its top: 28 stitches, and 4 less in each of the last five. M has none of them.
+    assert sheets[0].spoilt == ()
+    found = {(one.letter, one.number): one for one in sheets[1].spoilt}
+    assert list(found) == [("K", "3.2.4"), ("M", "3.2.4"), ("M", "3.3.4")]
+    (line,) = found["K", "3.2.4"].stages[0].lines
+    assert (line.rounds, line.count) == ("Rounds 9 to 13 (MC)", "8 sts after 13")
+    assert found["M", "3.2.4"].stages[0].lines[0].rounds == "Round 1 (MC)"
+    assert [one.title for one in found["M", "3.3.4"].stages] == ["Shaped top", "Thumb"]
+    assert "do not draw through" in found["M", "3.3.4"].stop  # that is filmed
+
+
+def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
+    before = {one.number: text for one in sheets[1].shots for text in one.before}
+    assert before["2.4.2"].endswith(", 2 min. Rounds 1 and 2 (CC): *Sl 1 wyib, k3; rep from * to end.")
+    assert before["3.3.4"].endswith(", 1 min. Round 19 (CC): K2tog around.")
+    assert before["3.3.1"].endswith(". Cut the yarn and draw it through the 8 sts.")
+    assert all("taken back" in text and ". " not in text for one in sheets[1].shots for text in one.between)
+
+
 def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]) -> None:
     """Every wait is for a piece; the line before the shot has the same minutes, or says how they are parted."""
     waits = {row.text.split(": ")[1].split()[0]: row.text for row in sheets[1].rows if row.kind == "wait"}
