@@ -194,12 +194,12 @@ def for_good(plan: Plan, text: ShotText) -> str:
     wet = [letter for letter in wetted(plan, text.number) if letter not in fresh]
     if not text.one_way and not wet:
         return ""
-    there = f"Cannot be undone. A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
-    there = f"Cannot be undone. Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
-    gets = f"{listing(wet)} {'gets' if len(wet) == 1 else 'get'} wet, which cannot be undone." if wet else ""
+    there = f"A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
+    there = f"Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
+    gets = f"{listing(wet)} {'gets' if len(wet) == 1 else 'get'} wet here." if wet else ""
     first = _filmed_first(plan, text, [*fresh, *wet])
     check = "Check picture, sound and hands before you begin."
-    return " ".join(filter(None, (there, gets, first, _spoilt(plan, text), check)))
+    return " ".join(filter(None, ("Cannot be undone.", there, gets, first, _spoilt(plan, text), check)))
 
 
 def _filmed_first(plan: Plan, text: ShotText, letters: Sequence[str]) -> str:

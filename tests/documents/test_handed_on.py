@@ -233,7 +233,7 @@ def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]
 def test_before_what_is_for_good_the_earlier_shots_are_named(sheets: list[RunSheetPaper], sample: Plan) -> None:
     bath, thumb = card(sheets, "3.4.2"), card(sheets, "3.3.4")
     assert bath.one_way.startswith(
-        "C gets wet, which cannot be undone. "
+        "Cannot be undone. C gets wet here. "
         "First make sure that 3.5.1 (day 1) is filmed as wanted: afterwards it is too late."
     )
     assert "First make sure that 3.3.3 is filmed as wanted" in thumb.one_way
