@@ -248,8 +248,8 @@ def test_before_what_is_for_good_the_earlier_shots_are_named(sheets: list[RunShe
 def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSheetPaper], sample: Plan) -> None:
     views = [run_sheet_view(sample, day) for day in sample.days]
     shots = [one for day in sample.days for one in table_view(sample, day).shots]
-    laid = [one.tray for one in shots if one.tray]
-    for tools in [one.tools for sheet in (*sheets, *views) for one in sheet.trays] + [one.tools for one in laid]:
+    laid, seen = [one.tray for one in shots if one.tray], [one for view in views for one in view.trays]
+    for tools in [one.tools for sheet in sheets for one in sheet.trays] + [one.tools for one in laid + seen]:
         assert not {"bowl of cool water", "steam iron"} <= set(tools)
     mine = [one for one in sheets[1].trays if one.segment == "3.4"]
     assert [one.time for one in mine] == ["13:53", "14:11"]
