@@ -25,8 +25,8 @@ FLAMES = PLUGGED | {"candle", "flame", "torch", "burner", "stove", "lighter", "k
 BLEACH = frozenset({"bleach", "hypochlorite"})
 ACID = frozenset({"acid", "vinegar", "ammonia", "descaler"})
 """Words of what gives off a poisonous gas together (lists of our own, from memory)."""
-_MEANT_ELSE = re.compile(r"\bkettle[ -]stitch(?:es)?\b")
-"""What a trade calls by such a word and means something else."""
+_MEANT_ELSE = re.compile(r"\bkettle(?=[ -]sti)")
+"""What a trade calls by such a word and means something else: the last hold of a sewn book."""
 
 
 @dataclass(frozen=True, slots=True)

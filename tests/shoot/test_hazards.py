@@ -40,5 +40,13 @@ def test_each_pair_is_kept_apart_and_nothing_else(tmp_path: Path) -> None:
     ]
 
 
+def test_a_hold_of_a_sewn_book_is_no_kettle(tmp_path: Path) -> None:
+    shots = (shot("face", title="The kettle stitch", tools="thread"), shot("face", tools="bowl of water"))
+    files = {"course.yaml": COURSE, "pattern.yaml": PATTERN, "episodes/01.yaml": episode(shots)}
+    course = lessonplan.load(write_course(tmp_path, files)).worked
+    assert course is not None
+    assert cleared_between(course.course, ShotNumber("1.1.1"), ShotNumber("1.1.2")) == ""
+
+
 def test_the_words_of_a_pair_are_of_one_side_only() -> None:
     assert [pair for pair in PAIRS if pair.one & pair.other] == []
