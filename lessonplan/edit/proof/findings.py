@@ -107,6 +107,7 @@ CUES = {
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?<!cast )(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
+    "every": r"\btakes #.* to\b|\b(?:every|each) #",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
     "around": r"\baround\b(?! #)|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
@@ -118,7 +119,7 @@ CUES = {
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
-    "plain": r"# (?:more )?plain\b|# (?:rounds|rows) (?:are )?(?:plain|without|no (?:in|de)creas\w+)\b",
+    "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without|no (?:(?:in|de)creas\w+|shaping))\b",
     "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|widest|measure around|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|all told|from the first)\b"

@@ -12,15 +12,15 @@ BEFORE, AFTER, FAR = 8, 6, 16
 _UNTIL = re.compile(r"\buntil [\w']+(?: \w+)?$")
 _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
-    r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
+    r"(?:$|(?:and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
-    r"|will|if|wait|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
+    r"|will|if|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with)\b)(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
     (0, r"(?<!of the)$", r"(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b"),
-    (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another))?$", ""),
+    (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another|my|your|our|all))*$", ""),
     (
         0,
         "",
@@ -82,7 +82,9 @@ _HAS = re.compile(
     r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now )?at"
-    r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
+    r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
+    r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for|(?<!you )hit|stop at"
+    r"|settle on|looking for|comes? (?:out )?(?:to|at))(?: (?:exactly|only|just|all|about))?$"
 )
 _THEN = re.compile(r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")

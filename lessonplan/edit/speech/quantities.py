@@ -288,6 +288,7 @@ def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping
         ahead = next((at for at in said if at >= one.end and not _has_own(words, at)), len(words) + _REACH)
         after = next((other for other in found if other.first >= one.end), one)
         paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”
+        paired_off = paired_off or (after is not one and words[one.end : after.first] == ["or"] and one.bare)
         nexts = [at for at in said if one.end <= at <= one.end + 14]
         told_after = last is None and one.size is None and len(nexts) == 1 and "if" in words[nexts[0] - 4 : nexts[0]]
         if told_after and one.value > 1 and not _BREAKS & {*words[one.end : nexts[0]]}:

@@ -9,8 +9,8 @@ from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _AFTERWARDS = re.compile(
-    r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left"
-    r"|remain\w*|needles?|altogether|had)\b"
+    r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had"
+    r"|holds?|brings?|takes|makes|gives|leaves|comes|it's|we're|you're|i'm)\b"
 )
 _AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))
 INTO = r"(?:into\b|in (?:i|we|you|and|there's|it|my|so)\b)"
@@ -69,5 +69,7 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             if "after" in before[-2:] or before[-1:] == ["at"]:
                 return kind
             near_by = (*words[other.end : one.first], *words[one.end : one.end + 4])
-            return kind if {"on", "in", "with", "by"} & {*before} and _AFTERWARDS.search(" ".join(near_by)) else ""
+            told = bool({"on", "in", "with", "by"} & {*before}) or not one.bare
+            told = told and words[one.first - 1] != "from"
+            return kind if told and _AFTERWARDS.search(" ".join(near_by)) else ""
     return ""

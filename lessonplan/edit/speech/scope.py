@@ -14,6 +14,7 @@ from itertools import accumulate
 from typing import Literal
 
 from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.units import UNITS
 
 _PERSONS = (
     r"(?:grand|great |step|god)?(?:mother|father|ma|pa|mum|mom|dad|son|daughter|child|children|parents"
@@ -34,9 +35,22 @@ _EARLIER = (
     r"(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
     r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
-    r"|summer|autumn|time(?! (?:we|you and i)\b))"
+    r"|summer|autumn|attempts?|tr(?:y|ies)|prototypes?|trial|samplers?|batch|kit|printing|print run"
+    r"|time(?! (?:we|you and i)\b))"
+    r"|my (?:\w+ )?(?:attempt|prototype|trial|sampler)|(?<!get )(?<!getting )(?<!are )(?<!is )used to"
+    r"|\w+ one (?:over|on the (?:shelf|wall|hook|chair)|behind|in the (?:window|basket|drawer|photo|picture|box))"
+    r"|over there|back home|i (?:bought|own|ordered|sold|gave|lost|dropped)"
 )
-_OWN_VOICE = "size|pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
+_KEPT = r"had|has|wanted|wants|needed|needs|used|uses|did|does|made|makes|knit|knits|knitted|got|gets|swears|likes"
+_MANNERS = _KEPT + r"|asked|asks|came|went|ended|started|starts|puts|takes|took|worked|works|kept|keeps|said|says|would"
+_STRANGERS = re.compile(
+    rf"\b(?:my|his|her|their|some|another|one of (?:my|our|the)|an?) (?:\w+ )??(?P<who>[a-z]+)(?:'s)?(?: (?:always|once|only|just))? (?:{_MANNERS})\b"
+)
+"""Whoever is told of and is nothing of the course: “my landlady had”, “a reader got”."""
+_OWN_VOICE = (
+    "size|pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|card|paper|note|notes|display|scale|here"
+    "|it|that|this|which|i|we|you|as"
+)
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
@@ -59,7 +73,8 @@ _OTHERS = (
     r"|the shop|the factory|shop bought|store bought|by machine|\w+ version"
 )
 _SUPPOSED = (
-    r"(?:if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
+    r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
+    r"|if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
@@ -79,7 +94,7 @@ _CLAUSE = (
     r"|before|after|so|then|they|when"
 )
 _DENIED = re.compile(
-    rf"\b(?:not|never|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
+    rf"\b(?:not|never|nobody|no one|no need|none|without|forget|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
 _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
@@ -110,7 +125,7 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
     return re.compile(rf"\b{other}"), re.compile(
         rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
-        rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|\b(?:to|for) practi[cs]e\b"
+        rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b|\b(?:to|for) practi[cs]e\b"
     )
 
 
@@ -125,6 +140,11 @@ _WHO_FITS = re.compile(
     r"(?:(?:an?|has|have|their) )*(?:measures?|hands?|heads?|knuckles|wrists?)\b"
 )
 """Whom a size is for."""
+_AFFIRMED = re.compile(
+    r"\b(?:you're|you are|we're|that's|it's|you've|all is|everything is|everything's)(?: \w+)??"
+    r" (?:golden|right(?= (?:and|so|then)|$)|perfect|correct|spot on|good to go|in business|on track|home|safe|set|laughing|got it)\b(?! (?:too|also|as well))"
+)
+"""What is told of a number that would be right: “if you hit forty four you're golden”."""
 _IF_YOU = re.compile(r"\b(?:if|when|in case) (?:you|yours?|it)\b")
 _CONDITIONS = frozenset(words_in("if when case"))
 _ASTRAY = re.compile(
@@ -143,13 +163,30 @@ _IS_SIZE = re.compile(
 _SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
 
 
+def _is_known(word: str, known: frozenset[str]) -> bool:
+    """Whether a word names something of the course, of the craft, or on the table."""
+    return any(each in known or each in UNITS or each in _TABLE for each in (word, word.removesuffix("s"), f"{word}s"))
+
+
+_TABLE = frozenset(
+    words_in(
+        "needle hook marker tape ruler counter card phone chart pattern handout label band yarn wool swatch sample "
+        "piece gauge tension count number total rib edge tail knot size cuff hand thumb one ones side part bit half "
+        "rest increase decrease first last next other this that it paper notes pencil calculator fabric knitting work "
+        "way colour color circle ring loop join top bottom end start beginning pair wrist head finger video section "
+        "line repeat stripe gusset holder thread string scrap waste scale"
+    )
+)
+"""Things of the craft and on the table, which tell of the course."""
+
+
 class Scopes:
     """Tells of the words of a segment what is said of the course, and what is not.
 
     ``own`` are the words by which the course is named: what is told of a hat belongs to a course of a hat.
     """
 
-    def __init__(self, words: Sequence[str], own: frozenset[str]) -> None:
+    def __init__(self, words: Sequence[str], own: frozenset[str], known: frozenset[str] = frozenset()) -> None:
         self.words, self.own = words, own
         self.text = " ".join(words)
         self.starts = [0, *accumulate(len(word) + 1 for word in words)]
@@ -158,6 +195,8 @@ class Scopes:
             ([found.end() for found in opener.finditer(self.text) if not self._tells_them(found.start())], closer)
             for opener, closer in ((others, _BACK), (_ASKING, _ANSWERED), (_SUPPOSING, _SETTLED))
         ]
+        strangers = (one for one in _STRANGERS.finditer(self.text) if not _is_known(one["who"], known | own))
+        self.opened[0] = (sorted((*self.opened[0][0], *(one.end() for one in strangers))), _BACK)
 
     def _tells_them(self, at: int) -> bool:
         """Whether others are only told what holds: “I always tell my customers that”."""
@@ -203,7 +242,7 @@ class Scopes:
         astray = None
         if opened or not _CONDITIONS.isdisjoint(near_by):
             far = " ".join(self.words[end : end + 2 * AHEAD])
-            if opened and not sized and named_after and _IS_SIZE.search(far):
+            if opened and ((not sized and named_after and _IS_SIZE.search(far)) or _AFFIRMED.search(far)):
                 return ""
             astray = _IF_YOU.search(" ".join(near_by)) and _ASTRAY.search(far)
         supposed = (

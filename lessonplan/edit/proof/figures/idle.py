@@ -16,6 +16,7 @@ _PROGRESS = re.compile(
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# in(?: and| so|$)|\b(?:already|only|just) # in\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
+    r"|\b(?:stop|check|count|look|pause|measure|rest) (?:\w+ )?every #"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""

@@ -24,7 +24,7 @@ from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import Said, meant, named, striped, usable
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time, so_far
-from lessonplan.edit.proof.figures.sayings import SAYINGS, per_needle
+from lessonplan.edit.proof.figures.sayings import SAYINGS, each_time, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.speech.bare import asked, counted
@@ -48,7 +48,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
     said = Said(one, words, holds, others)
-    for rule in (not_done, _apart, *SAYINGS):
+    for rule in (not_done, each_time, _apart, *SAYINGS):
         answer = rule(said)
         if answer is not None:
             return answer[0]

@@ -37,6 +37,11 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (rf"{AT_END}.*#|#.*{AT_END}", ("shaping last", "end")),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
+    (
+        r"^(?=.*\b(?:until|till|(?<!always )stop\w*(?! for)|all that's|thread|finish\w*)\b).*"
+        r"(?:# (?:\w+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas\w+ (?:at|to)) #)",
+        ("end",),
+    ),
     (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
@@ -99,14 +104,14 @@ class Said:
             self._cued[cue] = far or (cue in CUES and _CUED[cue].search(self.about) is not None)
         return self._cued[cue]
 
-    def clause(self) -> str:
-        """The words near it that belong to no other number."""
+    def clause(self, reach: int = 6) -> str:
+        """The words near it, ``reach`` before it at most, that belong to no other number."""
         one, words = self.one, self.words
         same = [other for other in self.others if other.unit == one.unit or (other.bare and other.value >= 4)]
         start = max([other.end for other in same if other.end <= one.first], default=0)
         end = min([other.first for other in same if other.first >= one.end], default=len(words))
-        before = words[max(start, one.first - 6) : one.first]
-        if start > one.first - 6 and "and" in before:  # what stands before the “and” belongs to the number before it
+        before = words[max(start, one.first - reach) : one.first]
+        if start > one.first - reach and "and" in before:  # what stands before the “and” belongs to the number before it
             before = before[len(before) - [*reversed(before)].index("and") :]
         if "so" in before:
             before = before[len(before) - [*reversed(before)].index("so") :]
@@ -164,13 +169,19 @@ def named(said: Said) -> list[Planned]:
     ]
 
 
+_TO_DO = re.compile(r"\b(?:left|to go|more|still|another|rest|remain\w*)\b")
+_DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worked|am|i'm|like this)\b")
+_NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
+
+
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
     one, near = said.one, said.about
     if each.cue == "state" and one.size is not None and len(each.values) == 1:
         return False
     if each.cue == "state" and one.unit in ("rounds", "rows"):
-        return said.cued("state") and not re.search(r"\b(?:if you like|longer|extra)\b", near)
+        here = _TO_DO if each.what.endswith("still to do") else _DONE
+        return here.search(near) is not None and not _NOT_HERE.search(near)
     if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", near):
         return False
     if each.cue in ("around", "across"):

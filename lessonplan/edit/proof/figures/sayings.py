@@ -31,6 +31,32 @@ def made(said: Said) -> Answer | None:
     return (Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitch made at a place"),)
 
 
+_EACH_TIME = re.compile(
+    r"\b(?:every|each)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?|times?|go"
+    r"|increases?|decreases?|one of (?:those|these))\b"
+)
+_CHANGES = re.compile(
+    r"\b(?:gain\w*|los\w+|adds?|added|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
+    r"|grows? by|shrinks? by|gives? (?:you|us|me))\b.*#|# (?:\w+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
+)
+
+
+_AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
+
+
+def each_time(said: Said) -> Answer | None:
+    """Judge by how many stitches a round is told to change the count: “each of those rows gives you two more”."""
+    one, holds = said.one, said.holds
+    near_by = said.clause(9)
+    if one.unit != "stitches" or not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)):
+        return None
+    changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
+    halves = {each / 2 for each in changes} if _AT_EACH.search(near_by) else set()
+    if not changes or one.value in {*changes, *halves}:
+        return (None,) if changes else None
+    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in changes) + " stitches more or fewer"),)
+
+
 def one_row(said: Said) -> Answer | None:
     """Judge “one plain row” where rounds are worked."""
     one = said.one

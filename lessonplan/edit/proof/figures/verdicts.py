@@ -22,8 +22,10 @@ _BY_BODY = re.compile(
 """A tail is measured by these, and its inches only say so once more."""
 _ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
-    r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
-    r"|cast\w* on|remain|left with) #"
+    r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|over|between)\b"
+    r"|\b(?:pick\w* up|cast\w* on|remain|left with) #"
+    r"|\b(?:there (?:are|should be|ought to be)|you've got|you have|we have|i have|counts?|needle|brings? us|holds?"
+    r"|up to|gain|lose)\b.*#"
 )
 """Words that are said of stitches alone, never of rounds."""
 _GROUPS = (COUNTS, (*LENGTHS, "mm"))
@@ -118,7 +120,8 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
     one, size = said.one, said.one.size if said.one.size is not None else said.holds.size
     value = each.at(min(size, len(each.values) - 1))
     if "mm" in (one.unit, each.unit):
-        return one.unit != each.unit and abs(value - one.value) < 0.05 and said.cued("needle")
+        needle = "needle" in (each.cue, each.unit) or (one.unit != "mm" and each.unit == "mm")
+        return needle and one.unit != each.unit and abs(value - one.value) < 0.05 and said.cued("needle")
     if length:
         told = (
             each.cue == "length"
