@@ -29,6 +29,8 @@ class Fact:
     wrong: tuple[float, ...]
     unit: str = "rounds"
     nth: int = 0
+    other: str = "rows"
+    sample: float = 0
 
 
 FACTS = (
@@ -78,11 +80,38 @@ FACTS = (
     Fact("rounds of large", "mittens", "2.2", 21, (23, 25)),
     Fact("every so many", "mittens", "2.2", 2, (3, 4)),
     Fact("every so many", "headband", "1.3", 2, (3, 4), "rows"),
+    Fact("foreign", "mittens", "2.2", 0, (6, 9)),
+    Fact("foreign", "hat", "1.3", 0, (5, 7)),
+    Fact("foreign", "headband", "1.4", 0, (6, 8), "rows"),
+    Fact("other unit", "mittens", "1.4", 0, (22,)),
+    Fact("other unit", "hat", "1.3", 0, (32,)),
+    Fact("other unit", "headband", "1.4", 0, (104,), "rows", other="rounds"),
+    Fact("taken back", "mittens", "1.3", 0, (44,), sample=46),
+    Fact("taken back", "hat", "1.2", 0, (96,), sample=98),
+    Fact("of the sample", "mittens", "2.5", 0, (12,), sample=4),
+    Fact("of the sample", "hat", "1.3", 0, (32,), sample=8),
+    Fact("of the sample", "headband", "1.4", 0, (104,), "rows", sample=10),
+    Fact("sample and ours", "mittens", "2.5", 12, (), sample=4),
+    Fact("sample and ours", "headband", "1.4", 104, (), "rows", sample=10),
+    Fact("gauge stitches", "mittens", "1.2", 22, (24, 20)),
+    Fact("ends", "mittens", "3.4", 8, (6, 10)),
+    Fact("ends", "hat", "1.5", 4, (6, 8)),
+    Fact("stripe", "mittens", "2.4", 2, (4, 5)),
+    Fact("stripe", "hat", "1.3", 4, (6, 3)),
+    Fact("halfway", "mittens", "1.3", 22, (24, 20)),
+    Fact("around", "mittens", "2.5", 19, (22, 16)),
+    Fact("around", "mittens", "3.1", 20, (24, 17)),
+    Fact("right talk 44", "mittens", "1.3", 44, ()),
+    Fact("right talk 44", "mittens", "1.4", 44, ()),
+    Fact("small size", "mittens", "1.3", 40, (42, 38)),
     Fact("silent", "mittens", "1.3", 44, (50, 38)),
     Fact("silent", "mittens", "1.4", 22, (28, 16)),
     Fact("silent", "hat", "1.2", 96, (104, 80)),
     Fact("silent", "headband", "1.3", 23, (27, 31), "rows"),
 )
+
+
+KINDS = {"foreign": "unplanned", "other unit": "wrong unit", "taken back": "took back", "of the sample": "sample only"}
 
 
 def frames() -> dict[str, list[str]]:
@@ -99,9 +128,20 @@ def frames() -> dict[str, list[str]]:
 def _row(fact: Fact, frame: str, number: float, wrong: bool) -> dict[str, str]:
     one = fact.unit.removesuffix("s")
     ordinal = FIRSTS[int(number)] if number < len(FIRSTS) else ""
-    said = frame.format(n=spelled(number), u=fact.unit, r=f"{one} {spelled(fact.nth)}", o=ordinal, one=one)
-    words = f"{ordinal} {one}" if "{o}" in frame else spelled(number)
-    findings = f"disagrees: {words}" if wrong and fact.section != "silent" else ""
+    said = frame.format(
+        n=spelled(number),
+        u=fact.unit,
+        v=fact.other,
+        r=f"{one} {spelled(fact.nth)}",
+        o=ordinal,
+        one=one,
+        s=spelled(fact.sample),
+        w=spelled(fact.sample),
+    )
+    words = ordinal if "{o}" in frame else spelled(fact.sample if fact.section == "of the sample" else number)
+    words = said if fact.section == "taken back" else words
+    kind = KINDS.get(fact.section, "disagrees")
+    findings = f"{kind}: {words}" if wrong and fact.section != "silent" else ""
     return {"course": fact.course, "segment": fact.segment, "whole": "no", "said": said, "findings": findings}
 
 
@@ -110,7 +150,7 @@ def lines() -> Iterator[dict[str, str]]:
     every, seen = frames(), set[tuple[str, str, str]]()
     for fact in FACTS:
         for frame in every[fact.section]:
-            for number in (fact.right, *fact.wrong):
+            for number in (*((fact.right,) if fact.right else ()), *fact.wrong):
                 row = _row(fact, frame, number, number != fact.right)
                 key = (row["course"], row["segment"], row["said"])
                 if key not in seen:

@@ -109,7 +109,7 @@ CUES = {
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
     "every": r"\btakes #.* to\b|\b(?:every|each) #",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
-    "around": r"\baround\b(?! #)|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
+    "around": r"\baround\b(?! #)|# round\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
     "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",

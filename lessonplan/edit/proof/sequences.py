@@ -358,7 +358,7 @@ def _first_of_two(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(found, name, right)
 
 
-_TOGETHER = re.compile(r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3))? together|slip slip purl)\b")
+_TOGETHER = re.compile(r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3|those|these|them|the|both))*? together|slip slip purl)\b")
 
 
 def _together(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:

@@ -100,6 +100,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
     if before.endswith("after stitch") and number.value > 3:
         return "stitches"
+    if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
+        return ""  # rounds, of which it tells how many are left
     sized = before.endswith("size")
     if sized and {"us", "american"} & {*words[number.end : number.end + 2 * AFTER]}:
         return "us"

@@ -93,7 +93,9 @@ def _each(tokens: Sequence[str], units: frozenset[str]) -> Iterator[Number]:
     while at < len(tokens):
         word = tokens[at]
         one = _at(tokens, at, units) if word in BEGINS or word[0].isdigit() else None
-        if one:
+        if one and word in _TENS and tokens[at + 1 : at + 2] == [word] and {*tokens[at + 3 : at + 4]} & units:
+            at += 1  # a false start: “twenty, twenty two rounds”
+        elif one:
             yield one
             at = one.end
         else:
@@ -173,6 +175,10 @@ def _from(tokens: Sequence[str], at: int, units: frozenset[str], first: int) -> 
 def _cardinal(tokens: Sequence[str], at: int, units: frozenset[str]) -> tuple[int, int]:
     """Read a whole number in words: its value, and where it ends (at its beginning where there is none)."""
     below, end = _below_hundred(tokens, at, units)
+    if below and tokens[end : end + 1] == ["thousand"]:
+        skip = end + 1 + (tokens[end + 1 : end + 2] == ["and"])
+        more, to = _cardinal(tokens, skip, units)
+        return (1000 * below + more, to) if to > skip else (1000 * below, end + 1)
     if end == at + 1 and 0 < below < 10 and end < len(tokens) and tokens[end] in _TENS:
         more, to = _below_hundred(tokens, end, units)
         if to < len(tokens) and tokens[to] in _HUNDREDS:

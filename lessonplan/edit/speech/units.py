@@ -21,6 +21,7 @@ _UNIT_WORDS = {
     "balls": "ball balls skein skeins hank hanks",
     "minutes": "minute minutes min mins",
     "hours": "hour hours",
+    "days": "days",
     "times": "times",
     "colours": "color colors colour colours",
     "markers": "marker markers",

@@ -74,7 +74,7 @@ def left_over(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if not (one.unit in ("rounds", "rows") or one.bare) or not _TO_GO.search(said.near(4, 5)):
         return None
-    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and _is_done(each, said.words)]
+    before = [each for each in said.others if each.end <= one.first <= each.end + 14 and _is_done(each, said.words)]
     if not before or not (
         before[-1].ordinal
         or _DONE.match(" ".join(said.words[before[-1].end : one.first]))

@@ -40,6 +40,8 @@ def fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Sequen
         ]
         if all(any(near(end, each.unit, value) for each in planned for value in each.values) for end in ends):
             return True
+    if one.size not in (None, holds.size) and one.unit in LENGTHS and any(len(each.values) > 1 for each in planned):
+        planned = [each for each in planned if len(each.values) > 1 or each.fact or each.cue != "text"]
     for each in planned:
         for size in sizes:
             if (size < len(each.values) or len(each.values) == 1) and near(one, each.unit, each.at(size)):

@@ -36,7 +36,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if re.match(r"# (?:(?:and|or) \w+(?: \w+)? )?for the others?\b", around(words, one, 0, 7)):
         return True  # of other sizes, none of them named
-    if re.search(r"# (?:\w+ )?for (?:the|a|your|my) swatch", around(words, one, 0, 6)):
+    if re.search(r"# (?:\w+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch", around(words, one, 0, 9)):
         return True
     if one.bare and words[max(0, one.first - 3) : one.first] == ["each", "of", "the"]:
         return True  # “on each of the four”

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.actions import not_done
+from lessonplan.edit.proof.figures.actions import foreign, not_done
 from lessonplan.edit.proof.figures.compared import judge_difference
 from lessonplan.edit.proof.figures.derived import (
     Answer,
@@ -48,7 +48,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
     said = Said(one, words, holds, others)
-    for rule in (not_done, each_time, _apart, *SAYINGS):
+    for rule in (foreign, not_done, each_time, _apart, *SAYINGS):
         answer = rule(said)
         if answer is not None:
             return answer[0]
@@ -80,7 +80,7 @@ def _apart(said: Said) -> Answer | None:
         return (None,)
     if one.ordinal and one.unit:
         return (judge_place(one, words, holds),)
-    if one.unit in ("minutes", "hours"):
+    if one.unit in ("minutes", "hours", "days"):
         return (judge_time(one, words, holds),)
     if one.unit == "things":
         known = re.search(rf"\b{' '.join(words[one.number.end : one.end])}", holds.known) is not None

@@ -22,9 +22,9 @@ MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", 
 """Cues that say alone which number is meant."""
 _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
-    r"|stripes?) (?:after )?every #|\bstripe(?:s|'s)?(?: (?:of|is|are|has))? #"
+    r"|stripes?) (?:after )?every #|\b(?:every |each |the )?stripe(?:s|'s)?(?: (?:of|is|are|has|have|gets?|goes))* #"
     r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
-    r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
+    r"|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
 AT_END = r"\bthe (?:very )?end(?! of (?:\w+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (

@@ -105,7 +105,7 @@ def so_far(said: Said) -> bool:
 
 def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
-    minutes = one.value * (60 if one.unit == "hours" else 1)
+    minutes = one.value * {"hours": 60, "days": 1440}.get(one.unit, 1)
     near = around(words, one, 9, 4)
     before, _, after = near.partition("#")
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
@@ -114,6 +114,8 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     wet = _IN_WATER.search(around(words, one, 0, 9))
     if minutes <= 2 or not (wet or _WAITS.search(near)) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
         return None
+    if one.unit == "days" and one.value <= 2:
+        return None  # as long as it takes
     cue = _waits_for(one, clause) or _waits_for(one, near) or "time"
     own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or (cue, each.cue) == ("time", "text")]
     elsewhere = [each for each in holds.elsewhere if each.unit == "minutes" and each.cue == cue]
@@ -145,7 +147,7 @@ def _waits_for(one: Quantity, told: str) -> str:
     found = [beside] if beside else [*_SOAKS_OR_DRIES.finditer(before)][-1:] or [*_SOAKS_OR_DRIES.finditer(after)][:1]
     if found:
         return "dry" if found[0]["dry"] else "time"
-    return "dry" if one.unit == "hours" and one.value >= 4 else ""
+    return "dry" if one.unit == "days" or (one.unit == "hours" and one.value >= 4) else ""
 
 
 _SOAKS_OR_DRIES = re.compile(

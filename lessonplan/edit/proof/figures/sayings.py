@@ -100,7 +100,8 @@ def groups(said: Said) -> Answer | None:
     if said.one.unit != "repeats" or said.words[said.one.end : said.one.end + 1] != ["of"]:
         return None
     of = next((each for each in said.others if each.first == said.one.end + 1), None)
-    counts = [each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
+    size = said.one.size if said.one.size is not None else said.holds.size
+    counts = [at(each, size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
     if of is None:
         return None
     if of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
