@@ -99,7 +99,7 @@ CUES = {
     r"|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
-    r"|\bin (?:every|each|one) (?:section|repeat)\b|# stitch repeat\b",
+    r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b|# stitch repeat\b",
     "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front"
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"

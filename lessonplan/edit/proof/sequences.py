@@ -275,7 +275,7 @@ def _grafted(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _PLACED = re.compile(
     r"\b(?:(?P<starts>start|starts|begin|begins|beginning)|ends?|finish|finishes)\b"
-    r"(?: (?:and an?|(?!start|begin|end|finish|and\b)\w+)){0,8}? "
+    r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)\w+)){0,11}? "
     rf"(?:{_NAME.pattern})(?! at the)"
 )
 

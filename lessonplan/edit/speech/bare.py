@@ -31,7 +31,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         0,
         "",
         r"(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
-        r"|left\b(?! (?:hand|needle|and|or|one)))",
+        r"|left\b(?! (?:hand|needle|and|or|one|over)))",
     ),
     (
         0,

@@ -106,6 +106,8 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
     """Read the number that begins at a token, if one does."""
     word = tokens[at]
     after = tokens[at + 1] if at + 1 < len(tokens) else ""
+    if after in ("baker's", "bakers") and tokens[at + 2 : at + 3] == ["dozen"]:
+        return _whole(at, at + 3, 13)
     if word in ("a", "an", "one") and after in ("couple", "dozen", "hundred"):
         return _from(tokens, at + 1, units, at)
     if word == "a" and after in ("good", "full", "whole", "solid") and tokens[at + 2 : at + 3] == ["hour"]:
@@ -230,7 +232,7 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
         return replace(number, end=end + 3)
     if rest[0] == "and" and rest[2] in ("eighths", "eighth") and (eighths := COUNTS.get(rest[1], 0)) in (1, 3, 5, 7):
         return _more(number, end + 3, eighths / 8)
-    if rest[0] == "and" and rest[1] == "half":
+    if rest[0] == "and" and rest[1] == "half" and rest[2] != "of":
         return _more(number, end + 2, 1 / 2)
     return number
 

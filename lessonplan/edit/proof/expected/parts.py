@@ -79,7 +79,7 @@ class Parts:
 @lru_cache(4096)
 def stem(word: str) -> str:
     """Take the ending off a word: “ribbed”, “ribbing” and “ribs” are of a rib."""
-    return re.sub(r"(?<=\w{3})(?:'s|s|(?<=bb)ed|(?<=bb)ing)$", "", word).replace("bb", "b")
+    return re.sub(r"(?<=\w{3})(?:'s|s|(?<=\w{3}e)d|(?<=bb)ed|(?<=bb)ing)$", "", word).replace("bb", "b")
 
 
 def parts_of(worked: Worked, needles: Mapping[str, frozenset[float]]) -> Parts:
@@ -126,7 +126,7 @@ _COLOURS = frozenset(
 )
 """Common names of colours; one that no yarn of a course has is none of it."""
 _COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_ART}@(?P<yarn>\d+)")
-_FILL = r"(?: (?:all|just|only|still|also|knit|knitted|worked|done|made|going to be))*"
+_FILL = r"(?: (?:all|just|only|still|also|gets|knit|knitted|worked|done|made|going to be))*"
 _YARN = r"@(?P<yarn>\d+)"
 _LATER_PART = re.compile(
     rf"(?=\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted"
@@ -156,8 +156,8 @@ _THEN = re.compile(
 )
 _STRIPE = re.compile(
     rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: of (?:the|our|your) \w+)?"
-    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?(?: in| of| with)* "
-    rf"{_ART}{_YARN}"
+    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
+    rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
     rf"|'s) {_ART}@(?P<other>\d+)"
 )
@@ -325,6 +325,11 @@ _FOR_NEEDLE = re.compile(
 )
 
 
+_ON_NEEDLE = re.compile(
+    r"\b(?P<part>\w+)(?:'s| is| goes| gets knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on|with) (?:an? |the )?(?:size |us )?#"
+)
+
+
 def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
     """Give the part for which a needle is said in words around ``#``, and its sizes in mm; nothing where none is."""
     for one in _FOR_NEEDLE.finditer(near):
@@ -333,4 +338,7 @@ def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
         key = parts.stage(one["after"] or one["before"])
         if key:
             return parts.every[key].title, parts.every[key].needles
+    on = _ON_NEEDLE.search(near)
+    if on and (key := parts.stage(on["part"])):
+        return parts.every[key].title, parts.every[key].needles
     return "", frozenset()

@@ -143,6 +143,13 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         if number == 0:
             before = tuple(float(step.before) for step in steps)
             yield Planned("stitches", before, f"{title}: stitches before its rounds", "state")
+        if all(step.held for step in steps) and number == min(len(stage.rounds) for stage in stages) - 1:
+            yield Planned(
+                unit="rows" if steps[0].flat else "rounds",
+                values=tuple(float(next(at for at, each in enumerate(one.rounds, 1) if each.held)) for one in stages),
+                what=f"{title}: the round in which stitches are put on hold",
+                cue="held at",
+            )
         changes = [float(0 if step.held else abs(step.after - step.before)) for step in steps]
         for change in [tuple(changes)] if all(changes) else sorted({(each,) for each in changes if each}):
             yield Planned("stitches", change, f"{title}: what a round adds or takes", "change")

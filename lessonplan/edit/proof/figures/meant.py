@@ -236,6 +236,8 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return of_part
     own = content(said.words, one, said.others)
     likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
+    if one.unit in ("mm", "us"):
+        return []  # one line names them all
     best = max(
         (count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0
     )

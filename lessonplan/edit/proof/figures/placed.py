@@ -43,6 +43,10 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         return None
     if one.value > holds.rounds:
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
+    held = [each for each in holds.pattern.get(right_unit, ()) if each.cue == "held at"]
+    if held and one.value > 2 and re.search(CUES["held"], around(words, one, 4, 10)):
+        right = at(held[0], one.size if one.size is not None else holds.size)
+        return None if one.value == right else Verdict("disagrees", f"round {right:g} ({held[0].what})")
     ends = _STOPS.search(around(words, one, 2, 9)) is not None
     totals = [each for each in holds.pattern.get(right_unit, ()) if each.cue in ("total", "shaping", "work")]
     if (
