@@ -14,7 +14,9 @@ _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
     r"(?:$|(?:and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
-    r"|will|if|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with)\b)(?! (?:a )?half)"
+    r"|will|if|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course|all (?:the way |told|over)"
+    r"|altogether|because|when|while|which|you|we|please|exactly|depending|whichever|either|as usual|as well|too)\b)"
+    r"(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
@@ -24,7 +26,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         "",
-        r"(?:of (?:them|these) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto"
+        r"(?:of (?:them|these|those) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|in between"
         r"|between) (?:hold|the waste|waste|the markers)",
     ),
     (
@@ -86,6 +88,11 @@ _HAS = re.compile(
     r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for|(?<!you )hit|stop at"
     r"|settle on|looking for|comes? (?:out )?(?:to|at))(?: (?:exactly|only|just|all|about))?$"
 )
+_ELLIPTIC = re.compile(
+    r"\b(?:our|your|my|those|these|same|(?<!winter )(?<!summer )(?<!year )of|(?<!enough )to|from|with|that's|only|just|then"
+    r"|all|again|still|yours|mine)$"
+)
+"""What stands before a number that is left without its noun."""
 _THEN = re.compile(r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
@@ -128,7 +135,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
             return "stitches"
         far = words[max(0, number.first - FAR) : number.first] if _UNTIL.search(before) else said
         return next((word for word in reversed(far) if word in ("stitches", "rounds", "rows")), "stitches")
-    return ""
+    alone = number.value >= 8 and number.part == 1 and _ENDS.match(after) and _ELLIPTIC.search(before)
+    return "stitches" if alone else ""
 
 
 def ends_alone(words: Sequence[str], end: int) -> bool:

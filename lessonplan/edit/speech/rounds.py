@@ -51,6 +51,9 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             break
         if other.number.ordinal and not other.unit and _is_second(one, other, words):
             return f"shaping {other.value:g}"
+        if other.bare and words[max(0, other.first - 1) : other.first] == ["after"] and 0 <= one.first - other.end <= 6:
+            named = any(each.ordinal and each.end <= other.first for each in others)
+            return f"round {other.value:g}" if named else ""  # “after round nine fifty three, after eleven fifty five”
         if other.end > one.first or other.unit not in ("rounds", "rows"):
             continue
         shaped = {"increase", "decrease"} & {*words[other.first : other.end]}

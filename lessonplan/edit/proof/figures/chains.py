@@ -40,7 +40,8 @@ def judge_chains(quantities: Sequence[Quantity], words: Sequence[str], holds: Ho
 def _chains(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[list[Quantity]]:
     """Give three counts and more that go one way, one after the other."""
     chain = list[Quantity]()
-    for one in (*quantities, None):
+    changes = ("fewer", "more", "less", "gone")
+    for one in (*(each for each in quantities if not {*words[each.end : each.end + 1]} & {*changes}), None):
         joins = False
         if one and one.unit in ("", "stitches") and not (one.ordinal or one.number.ordinal or one.number.part < 1):
             between = words[chain[-1].end : one.first] if chain else ()
