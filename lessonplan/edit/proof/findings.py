@@ -100,7 +100,7 @@ CUES = {
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b|# stitch repeat\b",
-    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front"
+    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|(?:on|at) the (?:front"
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"
     r"|(?<!front )(?<!back )(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",

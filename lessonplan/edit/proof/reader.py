@@ -40,7 +40,7 @@ def proofed(
     """
     tokens = normal(said)
     words = [token.text for token in tokens]
-    quantities = quantities_in(tokens, holds.sizes)
+    quantities = quantities_in(tokens, holds.sizes, holds.size)
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
     scope = Scopes(words, holds.own, frozenset(holds.known.split()))
     scopes = {one.first: scope.of(one.first, one.end, one.size is not None) for one in quantities}

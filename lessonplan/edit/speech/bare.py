@@ -70,7 +70,10 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?!of us|parts|and)",
     ),
     (4, r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
-    (4, "", r"(?:that|which) (?:we|you|i) (?:had|have)|in no time"),
+    (4, r"(?<!\bon)(?<!\bafter)(?<!\bat)$", r"(?:(?:that|which) )?(?:we|you|i) (?:had|have|started|began|came|cast)\b(?! (?:to|a|an|it|one|another)\b)|in no time"),
+    (8, "", r"(?:at|in) the (?:front|back)\b|(?:on )?(?:either|each|both) sides?\b|on (?:this|that) (?:needle|one)\b"),
+    (4, "", r"(?:turns?|shrinks?|drops?|goes|go) (?:down )?(?:in)?to\b(?! (?:sleep|bed|it|play|waste|go))|becomes?\b|(?:come|comes|came) off\b|woken\b|asleep\b"),
+    (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
@@ -81,7 +84,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 )
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
-    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:better|must|has to"
+    r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"

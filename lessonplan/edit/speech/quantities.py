@@ -54,12 +54,15 @@ class Quantity:
         return self.number.value
 
 
-def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = ()) -> tuple[Quantity, ...]:
-    """Find the quantities in normal words; ``sizes`` are the names of the sizes that may be said with them."""
+def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int | None = None) -> tuple[Quantity, ...]:
+    """Find the quantities in normal words; ``sizes`` are the names of the sizes that may be said with them.
+
+    ``film`` is the size filmed, which is the teacher's own (“in mine”).
+    """
     words = [token.text for token in tokens]
     numbers = numbers_in(words, PLURAL)
     silent = counted_aloud(numbers, words)
-    named = size_names(sizes)
+    named = {**size_names(sizes), **({} if film is None else {"mine": film})}
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
         if number.first in silent:
