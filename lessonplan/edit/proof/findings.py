@@ -99,14 +99,15 @@ CUES = {
     r"|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
-    r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b|# stitch repeat\b",
+    r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b|# stitch repeat\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one) (?:section|repeat|wedge|segment|panel)\b",
     "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|(?:on|at) the (?:front"
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"
     r"|(?<!front )(?<!back )(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?<!cast )(?:to|over|on) (?:#|ten|four|10|4) ?)",
-    "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
+    "start": r"\b(?:that (?:we|you|i) had|(?:we|you|i)(?:'ve)? (?:had|started|began|begun) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
+    "rested": r"\b(?:plain|between|every other|slow)\b",
     "every": r"\btakes #.* to\b|\b(?:every|each) #",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
     "around": r"\baround\b(?! #)|# round\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",

@@ -96,6 +96,11 @@ _ELLIPTIC = re.compile(
     r"|all|again|still|yours|mine)$"
 )
 """What stands before a number that is left without its noun."""
+_NOUNS = {
+    **{"ends": "ends", "tails": "ends", "stitches": "stitches"},
+    **dict.fromkeys(("section", "sections", "repeat", "repeats", "wedge", "wedges", "group", "groups"), "repeats"),
+}
+"""What “of them” may go back to."""
 _THEN = re.compile(r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
@@ -127,9 +132,9 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
         return "mm"
-    ends = [word for word in words[max(0, number.first - FAR) : number.first] if word in ("ends", "tails", "stitches")]
-    if _OF_THEM.match(after) and ends and ends[-1] != "stitches":
-        return "ends"
+    told_of = [_NOUNS[word] for word in words[max(0, number.first - FAR) : number.first] if word in _NOUNS]
+    if _OF_THEM.match(after) and told_of and told_of[-1] != "stitches":
+        return told_of[-1]
     if asked(number, words):
         return "stitches"
     told = (number.value >= 4 and _HAS.search(before)) or (number.value >= 10 and _THAT_IS.search(before))

@@ -212,7 +212,7 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
     yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
     closing = tuple(float(len(at)) - rest for at, rest in zip(shaped, resting, strict=True))
     yield Planned(unit, closing, f"{title}: shaping rounds one after the other", "shaping")
-    yield Planned("times", resting, f"{title}: how often with a plain round between", "shaped")
+    yield Planned("times", resting, f"{title}: how often with a plain round between", "rested")
 
 
 def _plain_numbers(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:

@@ -47,7 +47,8 @@ def _chains(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[li
             between = words[chain[-1].end : one.first] if chain else ()
             joins = bool(chain) and len(between) <= _FAR and _BETWEEN.issuperset(between)
             way = chain[1].value > chain[0].value if len(chain) > 1 else None
-            if joins and one.value != chain[-1].value and way in (None, one.value > chain[-1].value):
+            same = one.value == chain[-1].value if chain else False
+            if joins and (len(chain) > 2 if same else way in (None, one.value > chain[-1].value)):
                 chain.append(one)
                 continue
         if len(chain) > 2:

@@ -139,6 +139,13 @@ def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     """Let be whole stripes, what comes of a sum, and the length of parts together."""
     one, holds = said.one, said.holds
     in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
+    beside = [each for each in said.others if each.unit == "stripes" and abs(each.first - one.first) <= 8]
+    widths = {each.at(0) for each in pattern if each.cue == "stripe"}
+    whole = {at(each, holds.size if one.size is None else one.size) for each in pattern if each.cue == "total"}
+    if beside and len(widths) == 1 and one.unit in ("rounds", "rows") and one.value > 4 and one.value not in whole:
+        come_to = {beside[-1].value * next(iter(widths)) * colours for colours in (1, 2)}
+        wrong_ = Verdict("disagrees", f"{min(come_to):g} {one.unit} in so many stripes")
+        return (None if one.value in come_to else wrong_,)
     if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return (None,)
     size = one.size if one.size is not None else holds.size

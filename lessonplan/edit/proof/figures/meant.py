@@ -15,7 +15,7 @@ from lessonplan.edit.speech.rounds import round_after, round_before
 from lessonplan.edit.speech.units import LENGTHS
 
 _ONLY_CUED = frozenset(
-    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball made plain")
+    words_in("rested change repeat half each last between gauge line whole measure stripe run shaping every ball made plain")
 )
 """Numbers that are true only where their words stand beside them."""
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")

@@ -192,10 +192,12 @@ def american(said: Said) -> Answer | None:
     one = said.one
     if one.unit != "us":
         return None
-    beside = [each for each in said.others if each.unit == "mm" and -6 <= each.end - one.first <= 0]
-    many = [each for each in said.others if each.unit == "us" and abs(each.first - one.first) <= 8]
-    if not beside or len(many) > 1:
-        return None
+    needles = [each for each in said.others if each.unit == "mm" or (each.bare and each.number.part < 1)]
+    beside = [each for each in needles if each.unit == "mm" and -6 <= each.end - one.first <= 0]
+    many = [each for each in said.others if each.unit == "us" and each.end <= one.first]
+    since = max((each.end for each in many), default=0)
+    if not beside or len([each for each in needles if since <= each.first < one.first]) != 1:
+        return None  # it is that of the one before, or they are told in their order
     right = _americans(said, [beside[-1].value])
     if not right or one.value in right:
         return None
