@@ -56,7 +56,7 @@ def proofed(
     swapped = list(_swapped(words, remarks, holds, scope))
     numbers = [*judged, *out_of_step(words, said_here, holds, judged)]
     found = [
-        *(one for one in numbers if not any(other[1] <= one[1] < other[2] for other in swapped)),
+        *(one for one in numbers if not any(one[1] < other[2] and other[1] < one[2] for other in swapped)),
         *swapped,
         *_weights(words, holds, scope),
         *_taken_back(words, quantities, remarks),
@@ -132,7 +132,7 @@ def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scop
         if not (any(map(taken, range(first, end))) or scope.of(first, end)):
             seen.update(range(first - ONE_SLIP, end + ONE_SLIP))
             yield "swapped words", first, end, right, ""
-    for told in (*colours_in(words, holds.parts), *needles_in(scope.text, scope.starts, holds.parts)):
+    for told in (*colours_in(words, holds.parts, holds.other_sizes), *needles_in(scope.text, scope.starts, holds.parts)):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for
         if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):
             seen.add(told.first)

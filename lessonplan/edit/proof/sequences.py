@@ -27,7 +27,7 @@ _NAMES = (
         r"|now) the one that leans (?:to the )?right",
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
-    ("ssk", r"slip slip knit|ssk|s s k"),
+    ("ssk", r"slip slip knit|ssk|s s k|slip (?:one|the first|a stitch) (?:as if to knit|knitwise)(?= (?:and |then )?(?:slip|another|a second|the second|the next))"),
     ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k (?:two|2) ?tog(?:ether)?|k2 together"),
 )
 _NAME = re.compile("\\b(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in _NAMES) + ")")
@@ -170,6 +170,12 @@ _SLIP_AS = re.compile(
 )
 
 
+_BOTH = re.compile(
+    r"\b(?P<needle>left|right) needle (?:goes |comes |tip )?(?:goes )?(?:in|into|through) (?:the )?(?P<side>front|back)s? of"
+    r" (?:both|them|these|the two|those)\b"
+)
+
+
 def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Stitches of an ssk are slipped as if to knit; those that only move across, as if to purl."""
     last = -99
@@ -182,6 +188,10 @@ def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if said != right and not text.denied(one.start("w")) and at - last > 12:
             last = at
             yield text.swap(one, "w", f"as if to {right}")
+    for one in _BOTH.finditer(text.text) if "ssk" in techniques else ():
+        if (one["needle"], one["side"]) != ("left", "front") and not text.denied(one.start()):
+            group = "needle" if one["needle"] == "right" else "side"
+            yield text.swap(one, group, "left" if group == "needle" else "front")
     for one in re.finditer(r"\bthrough (?:the|their) (?P<w>front) loops?\b", text.text):
         of_ssk = text.named(text.word(one.start()), ("ssk",), 30) or "ssk" in techniques
         if of_ssk and not {"m1l", "m1r"} & techniques and not text.denied(one.start()):
@@ -373,6 +383,22 @@ def _together(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, "w", f"{'knit' if knits else 'purl'} two together")
 
 
+_PURLS = re.compile(
+    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?:one|two|three|four|five|it|them|on"
+    r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the marker))\b"
+)
+
+
+def _never_purled(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Nothing is purled where no line has a purl."""
+    if not techniques or any(re.match(r"p(?:\d?tog|fb|urled)?$", name) for name in techniques) or "k" not in techniques:
+        return
+    for one in _PURLS.finditer(text.text):
+        if not text.denied(one.start()):
+            yield text.swap(one, "w", "knit")
+            return  # it is said again in the same breath
+
+
 RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _made_one,
     _leaning,
@@ -384,5 +410,6 @@ RULES: tuple[Callable[[_Text, frozenset[str]], Iterator[Swap]], ...] = (
     _at_markers,
     _together,
     _first_of_two,
+    _never_purled,
 )
 """A technique more is one rule more."""

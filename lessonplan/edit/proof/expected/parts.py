@@ -171,12 +171,20 @@ _JOIN = re.compile(
     r"|bring in|add|(?:start|begin) (?:with|in)) "
     rf"{_ART}{_YARN}"
 )
+_HERE = re.compile(
+    rf"\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in| we work in)? (?:all )?{_ART}{_YARN}"
+)
+_YARN_IN = re.compile(
+    rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards|metres|meters|grams"
+    rf"|balls?|skeins?) of) {_ART}(?:heather |light |dark |pale |deep )?{_YARN}"
+)
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
 _WORKING = re.compile(
     r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work"
     r"|working|needles?)\b"
 )
-_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|tails?|looks? like)\b|\bthe colou?rs\b")
+_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b")
+_TAILS = re.compile(r"\btails?\b")
 """Talk of other ways, of ends, or of what something looks like."""
 
 
@@ -190,8 +198,8 @@ class Told:
     swapped: bool = False
 
 
-def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
-    """Find one yarn of the course said for another."""
+def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = frozenset()) -> Iterator[Told]:
+    """Find one yarn of the course said for another; ``sizes`` are the words of sizes that are not filmed."""
     of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
     of |= dict.fromkeys(_COLOURS - parts.colours, len(parts.yarns))
     if of.keys().isdisjoint(words):
@@ -208,6 +216,8 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
     text, seen = " ".join(marked), set[int]()
     for frame in (
         _COLOUR_IS,
+        _YARN_IN,
+        _HERE,
         _STRIPE,
         _NTH,
         _BEGUN,
@@ -228,6 +238,10 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
+            if _TAILS.search(" ".join(marked[max(0, at - 6) : at + 3])):
+                continue
+            if frame in (_STRIPE, _BEGUN, _THEN) and not sizes.isdisjoint(marked[max(0, at - 14) : at + 6]):
+                continue  # of another size, which may end with another yarn
             around = " ".join(marked[max(0, at - 8) : at + 7])
             if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
                 continue
@@ -252,7 +266,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         part = parts.every.get(parts.stage(one["part"]))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays ", one[0])
         return part.yarns if part and part.yarns and told else None
-    if frame is _COLOUR_IS:
+    if frame in (_COLOUR_IS, _YARN_IN):
         return frozenset(parts.yarns)
     here = [parts.every[key] for key in parts.here]
     if not here:

@@ -132,7 +132,8 @@ def _pattern(said: Said) -> list[Planned]:
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
     if one.unit in LENGTHS and said.cued("around") and not any(each.cue == "around" for each in pattern):
         pattern += [each for each in holds.elsewhere if each.cue == "around"]
-    return [*pattern, *(each for each in named(said) if comparable(one.unit, each.unit))]
+    any_of = COUNTS if one.bare and one.unit == "stitches" else ()
+    return [*pattern, *(each for each in named(said) if comparable(one.unit, each.unit) or each.unit in any_of)]
 
 
 def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:

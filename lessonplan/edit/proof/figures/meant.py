@@ -348,7 +348,13 @@ def _at_an_end(said: Said, found: list[Planned]) -> list[Planned]:
 def _far(cue: str, close: str) -> int:
     """How far the words of a cue stand from a number, in letters."""
     at = close.index("#")
-    return min((max(one.start() - at - 2, at - one.end()) for one in re.finditer(CUES[cue], close)), default=999)
+    return min(
+        (
+            max(one.start() - at - 2, at - one.end()) + (30 if " and " in close[at : one.start()] else 0)
+            for one in re.finditer(CUES[cue], close)
+        ),
+        default=999,
+    )
 
 
 _OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b")
