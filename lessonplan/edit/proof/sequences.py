@@ -17,13 +17,13 @@ _NAMES = (
     (
         "m1l",
         r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|for the left one(?= (?:you|we|i"
-        r"|lift)\b)|(?:first"
+        r"|lift|the bar|it)\b)|(?:first"
         r"|now) the one that leans (?:to the )?left",
     ),
     (
         "m1r",
         r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|for the right one(?= (?:you|we|i"
-        r"|lift)\b)|(?:then"
+        r"|lift|the bar|it)\b)|(?:then"
         r"|now) the one that leans (?:to the )?right",
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
@@ -200,7 +200,7 @@ def _slipped(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _KNIT_YARN = re.compile(
-    r"\b(?:for|when(?:ever)? (?:you|we)(?: do| make| work| get to| come to| reach| hit)?) (?:the "
+    r"\b(?:for|when(?:ever)? (?:you|we)(?: do| make| work| (?:get|come|change|switch|go|turn) to| reach| hit)?) (?:the "
     r"|a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
     r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
@@ -359,7 +359,8 @@ def _first_of_two(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     for one, other in pairwise(text.names):
         told = other[0] - one[1] <= 14 and (one[2], other[2]) == ("m1r", "m1l")
         before = {each[2] for each in text.names if one[0] - _REACH <= each[0] < one[0]}
-        if told and "marker" in text.words[max(0, one[0] - 9) : one[0]] and "m1l" not in before:
+        beside = {"last", "end"} & {*text.words[one[1] : other[0]]} or "marker" in text.words[max(0, one[0] - 9) : one[0]]
+        if told and beside and "m1l" not in before:
             yield Swap(one[0], one[1], "m1l")
     for found in _FIRST_STITCH.finditer(text.text):
         name = next((each for each, _ in _NAMES if found[each]), "")

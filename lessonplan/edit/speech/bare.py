@@ -33,7 +33,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         0,
         "",
         r"(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
-        r"|left\b(?! (?:hand|needle|and|or|one|over)))",
+        r"|left\b(?! (?:hand|needle|and right|or|one|over)))",
     ),
     (
         0,

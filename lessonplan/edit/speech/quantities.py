@@ -62,7 +62,7 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
     words = [token.text for token in tokens]
     numbers = numbers_in(words, PLURAL)
     silent = counted_aloud(numbers, words)
-    named = {**size_names(sizes), **({} if film is None else {"mine": film})}
+    named = {**size_names(sizes), **({} if film is None else dict.fromkeys(("mine", "me", "us"), film))}
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
         if number.first in silent:
@@ -91,6 +91,8 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
     before = words[number.first - 1] if number.first else ""
     if before == "knit" and not number.ordinal and [*words[max(0, number.first - 4) : number.first - 1]] == _PICKED:
         return Quantity("stitches", number, number.first, end, bare=True)
+    if words[end : end + 1] == ["together"] and number.value in (2, 3) and before in ("then", "and", "next"):
+        return Quantity("together", number, number.first, end + 1)
     if before in _VERBS and not number.ordinal:
         after = words[end] if end < len(words) else ""
         if after == "together":
@@ -177,7 +179,7 @@ def _alike(before: Quantity, one: Quantity, words: Sequence[str]) -> bool:
 
 def _is_next_needle(one: Quantity, before: Quantity, words: Sequence[str]) -> bool:
     """Whether a number behind a needle in mm is the next needle: “… and everything after that on the four”."""
-    on_it = words[max(0, one.first - 2) : one.first] in (["on", "the"], ["on", "a"], ["to", "the"], ["with", "the"])
+    on_it = words[max(0, one.first - 2) : one.first] in (["rest", "on"], ["on", "the"], ["on", "a"], ["to", "the"], ["with", "the"])
     return on_it and one.value <= 10 and one.first - before.end <= 14 and ends_alone(words, one.end)
 
 
@@ -253,7 +255,8 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     goes_on = goes_on and words[number.end + 1 : number.end + 2] != [] and words[number.end + 1] in BEGINS - {"a", "an"}
     if before in ("rounds", "rows") and (number.low < number.high or (goes_on and second not in BEGINS)):
         return Quantity(before, number, number.first - 1, number.end, ordinal=True)
-    if number.value < 20 and (before == "us" or (before == "size" and second == "us")):
+    pronoun = before == "us" and second in ("for", "with", "of", "to", "gives", "leaves", "makes", "let", "both")
+    if number.value < 20 and not pronoun and (before == "us" or (before == "size" and second == "us")):
         return Quantity("us", number, number.first - (1 if before == "us" else 2), number.end)
     return None
 
@@ -285,7 +288,7 @@ def _may_be_listed(one: Quantity) -> bool:
 
 def _of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
     """Say that a quantity is of the size that was named last, where the talk of it goes on."""
-    said = sizes_said(words, names)
+    said = sizes_said(words, {word: size for word, size in names.items() if word not in ("mine", "me", "us")})
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
         ahead = next((at for at in said if at >= one.end and not _has_own(words, at)), len(words) + _REACH)

@@ -77,7 +77,7 @@ _SUPPOSED = (
     r"|if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
-    r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
+    r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
     r"|thin)(?:er)?(?= ))"
 )
 _ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"

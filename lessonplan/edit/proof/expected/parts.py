@@ -298,8 +298,8 @@ _WORDS = re.compile(
     r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
 )
 _ADVICE = re.compile(
-    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit) tight(?:ly)?|pulls in)"
-    r"|(?:fewer|too few|(?:too|the|knit) loose(?:ly)?))\b"
+    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit|means|is) tight(?:ly)?|pulls in)"
+    r"|(?:fewer|too few|(?:too|the|knit|means|is) loose(?:ly)?))\b"
     r"(?: (?!more|fewer|but|tight|loose|not|don't|never)[^ ]+){0,14}? "
     r"(?:(?:take|need|use|try|want|change to|go (?:up |down )?to) (?:a |the )?"
     r"(?P<w>thicker|larger|bigger|thinner|smaller|finer) needles?"

@@ -155,7 +155,7 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit or one.bare]
         if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
             return (None,)  # “three inches of it should hold sixteen and a half stitches”
-        if one.bare and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
+        if (one.bare or not holds.parts.here) and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
             return (Verdict("disagrees", f"{rates[0] * ahead:.3g} stitches (gauge)", "gauge.over"),)
     if length is None and one.unit in ("rounds", "rows"):
         length = _before(one, words, others)

@@ -161,7 +161,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     one, holds = said.one, said.holds
     about = meant(said, pattern)
     loose = one.bare and one.unit not in ("mm", "us", "ends") and not asked(one.number, said.words)
-    loose = loose and not (about and about[0].cue == "plain")
+    loose = loose and not (about and about[0].cue in ("plain", "stripe"))
     strong = any(each.cue in _STRONG or each.cue.startswith("round ") for each in about)
     if loose and not strong and anything(said):
         return (None,)

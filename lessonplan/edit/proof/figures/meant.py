@@ -111,7 +111,7 @@ class Said:
         start = max([other.end for other in same if other.end <= one.first], default=0)
         end = min([other.first for other in same if other.first >= one.end], default=len(words))
         before = words[max(start, one.first - reach) : one.first]
-        if start > one.first - reach and "and" in before:  # what stands before the “and” belongs to the number before it
+        if start > one.first - reach - 8 and "and" in before:  # what stands before the “and” belongs to the number before it
             before = before[len(before) - [*reversed(before)].index("and") :]
         if "so" in before:
             before = before[len(before) - [*reversed(before)].index("so") :]
@@ -366,4 +366,8 @@ _ON_THE = re.compile(r"#(?: (?!and\b|then\b)\w+){0,4} (?:on|in) the (\w+)(?: rou
 def _round_behind(said: Said) -> str:
     """Give the cue of the round that is named behind its steps: “knit eight, knit two together on the fifth”."""
     found = _ON_THE.match(said.near(0, 8))
-    return f"round {ORDINALS[found[1]]}" if found and found[1] in ORDINALS else ""
+    if found and found[1] in ORDINALS:
+        return f"round {ORDINALS[found[1]]}"
+    one = said.one
+    named = next((each for each in said.others if each.ordinal and 0 <= each.first - one.end <= 7), None)
+    return f"round {named.value:g}" if named and said.words[named.first - 1] in ("on", "in") else ""
