@@ -27,7 +27,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         0,
         "",
         r"(?:of (?:them|these|those) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|in between"
-        r"|between) (?:hold|the waste|waste|the markers)",
+        r"|between) (?:hold|the waste|waste|the markers|(?:a|the|my|your) (?:thread|string|holder|(?:bit|piece) of))",
     ),
     (
         0,
@@ -117,6 +117,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "stitches"
     if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
         return ""  # rounds, of which it tells how many are left
+    if number.low < number.high and re.search(r"\b(?:head|hand|wrist)s? (?:of|is|are|measures?)(?: about)?$", before):
+        return "cm"
     sized = before.endswith("size")
     if sized and {"us", "american"} & {*words[number.end : number.end + 2 * AFTER]}:
         return "us"

@@ -97,7 +97,9 @@ def left_over(said: Said) -> Answer | None:
 
 def _is_done(each: Quantity, words: Sequence[str]) -> bool:
     """Whether rounds are told that are done: “round fourteen”, “eleven done”."""
-    return each.unit in ("rounds", "rows") or (each.bare and words[each.end : each.end + 1] == ["done"])
+    return each.unit in ("rounds", "rows") or (
+        each.bare and "done" in (*words[each.end : each.end + 1], *words[max(0, each.first - 1) : each.first])
+    )
 
 
 _I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done\b")

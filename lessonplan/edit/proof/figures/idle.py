@@ -14,7 +14,7 @@ _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
-    r"|# in(?: and| so|$)|\b(?:already|only|just) # in\b"
+    r"|# in(?: and| so| now| already|$)|\b(?:already|only|just) # in\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:stop|check|count|look|pause|measure|rest) (?:\w+ )?every #"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"

@@ -232,6 +232,8 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
         return [each for each in pattern if each.cue == "gauge"]
+    if one.unit in ("rounds", "rows") and (of_part := _rounds_of_part(said)):
+        return of_part
     if one.unit in LENGTHS and (of_part := _of_subject(said, pattern) or _of_shape(said, pattern)):
         return of_part
     own = content(said.words, one, said.others)
@@ -272,6 +274,26 @@ def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     lengths = [each for each in lengths if either or (each.cue in ("around", "across")) == wide]
     facts = {each.fact for each in lengths} | {""}
     return lengths and [*lengths, *(each for each in pattern if each.cue == "text" and each.fact in facts)]
+
+
+_OF_PART = re.compile(r"# (?:of|in|for) (?:the |my |your |this |our )?(\w+)")
+
+
+def _rounds_of_part(said: Said) -> list[Planned]:
+    """Give the rounds of the part of which they are told, where a segment has several: “the cuff is twenty rounds”."""
+    one, holds = said.one, said.holds
+    before = said.near(9, 0).split()[:-2]
+    behind = _OF_PART.search(said.near(0, 4))
+    key = holds.parts.stage(behind[1]) if behind and behind[1] not in _SPOKEN_OF else ""
+    for at, word in enumerate(before):
+        named = holds.parts.stage(word) if word not in _SPOKEN_OF or holds.parts.here == () else ""
+        apart = {"from", "to", "above", "below", "between", "before", "after", "than"} & {*before[max(0, at - 2) : at]}
+        if named and not apart and (word.endswith("'s") or _IS.match(" ".join(before[at + 1 :]))):
+            key = named
+    if not key or (len(holds.stages) == 1 and key in holds.stages):
+        return []
+    own = [each for each in holds.elsewhere if each.unit == one.unit and each.stage == key]
+    return [each for each in own if each.cue in ("total", "work", "shaping", "plain", "stripe", "repeat", "state")]
 
 
 _SHAPES = re.compile(r"# (?:\w+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
