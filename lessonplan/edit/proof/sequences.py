@@ -392,7 +392,7 @@ _PURLS = re.compile(
 
 def _never_purled(text: _Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Nothing is purled where no line has a purl."""
-    if not techniques or any(re.match(r"p(?:\d?tog|fb|urled)?$", name) for name in techniques) or "k" not in techniques:
+    if "purl" not in text.words or not techniques or any(re.match(r"p(?:\d?tog|fb|urled)?$", name) for name in techniques) or "k" not in techniques:
         return
     for one in _PURLS.finditer(text.text):
         if not text.denied(one.start()):

@@ -56,6 +56,7 @@ _FOREIGN = frozenset(
 """What a knitted piece may have, and how it may be worked (common practice)."""
 _SECONDS = {"over": "yarn", "overs": "yarn", "rows": "short", "cord": "i", "poms": "pom", "knots": "french", "holes": "button", "facing": "a"}
 """The same in two words, by the second of them: “yarn over”."""
+_ANY = _FOREIGN | _SECONDS.keys()
 _FAR = 9
 """So many words off, such a thing is what a number is told of."""
 _CLAUSE = frozenset(words_in("but because then so until till while before after if when unless"))
@@ -83,6 +84,8 @@ def foreign(said: Said) -> Answer | None:
     if one.number.low < 2 and one.number.part == 1:
         return None
     low, high = max(0, one.first - _FAR), min(len(words), one.end + _FAR)
+    if _ANY.isdisjoint(words[low:high]):
+        return None
     for at in range(low, high):
         if not _foreign_at(at, words, said.holds.known):
             continue

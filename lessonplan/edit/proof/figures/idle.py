@@ -29,15 +29,18 @@ MADE = re.compile(r"\bmake (?:another )?#")
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
 
 
+_FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
+_OF_SWATCH = re.compile(r"(?:\w+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch")
+
+
 def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a manner of speaking, or too small to be told of."""
     before, after = words[one.first - 1] if one.first else "", words[one.end] if one.end < len(words) else ""
     if (one.size is not None or one.bare) and after in ("more", "fewer", "less") and not asked(one.number, words):
         return True
-    if re.match(r"# (?:(?:and|or) \w+(?: \w+)? )?for the others?\b", around(words, one, 0, 7)):
-        return True  # of other sizes, none of them named
-    if re.search(r"# (?:\w+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch", around(words, one, 0, 9)):
-        return True
+    ahead = " ".join(words[one.end : one.end + 9])
+    if _FOR_OTHERS.match(ahead) or ("swatch" in ahead and _OF_SWATCH.match(ahead)):
+        return True  # of other sizes, none of them named; or the swatch's own
     if one.bare and words[max(0, one.first - 3) : one.first] == ["each", "of", "the"]:
         return True  # “on each of the four”
     if one.unit in _BY_UNIT:

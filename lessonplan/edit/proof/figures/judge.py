@@ -136,17 +136,29 @@ def _pattern(said: Said) -> list[Planned]:
     return [*pattern, *(each for each in named(said) if comparable(one.unit, each.unit) or each.unit in any_of)]
 
 
+def _in_so_many_stripes(said: Said, pattern: Sequence[Planned]) -> Answer | None:
+    """Judge rounds told of so many stripes: “nine stripes, so that is thirty six rounds”."""
+    one, holds = said.one, said.holds
+    beside = [each for each in said.others if each.unit == "stripes" and abs(each.first - one.first) <= 8]
+    if not beside or one.unit not in ("rounds", "rows") or one.value <= 4:
+        return None
+    widths = {each.at(0) for each in pattern if each.cue == "stripe"}
+    size = holds.size if one.size is None else one.size
+    if len(widths) != 1 or any(at(each, size) == one.value for each in pattern if each.cue == "total"):
+        return None
+    come_to = {beside[-1].value * next(iter(widths)) * colours for colours in (1, 2)}
+    return (
+        None if one.value in come_to else Verdict("disagrees", f"{min(come_to):g} {one.unit} in so many stripes"),
+    )
+
+
 def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     """Let be whole stripes, what comes of a sum, and the length of parts together."""
     one, holds = said.one, said.holds
     in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
-    beside = [each for each in said.others if each.unit == "stripes" and abs(each.first - one.first) <= 8]
-    widths = {each.at(0) for each in pattern if each.cue == "stripe"}
-    whole = {at(each, holds.size if one.size is None else one.size) for each in pattern if each.cue == "total"}
-    if beside and len(widths) == 1 and one.unit in ("rounds", "rows") and one.value > 4 and one.value not in whole:
-        come_to = {beside[-1].value * next(iter(widths)) * colours for colours in (1, 2)}
-        wrong_ = Verdict("disagrees", f"{min(come_to):g} {one.unit} in so many stripes")
-        return (None if one.value in come_to else wrong_,)
+    of_stripes = _in_so_many_stripes(said, pattern)
+    if of_stripes:
+        return of_stripes
     if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return (None,)
     size = one.size if one.size is not None else holds.size

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
-from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Planned
 from lessonplan.edit.speech.numbers import ORDINALS, words_in
 from lessonplan.edit.speech.quantities import Quantity
@@ -73,6 +72,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
 """Words around a count of stitches, and the cues of the numbers that they mean."""
 
 
+_BY_CLAUSE = tuple((re.compile(words), cues) for words, cues in _CLAUSES)
 _CUED = {cue: re.compile(words) for cue, words in CUES.items()}
 
 
@@ -92,8 +92,10 @@ class Said:
         """So many words before and after it, as in ``about``."""
         found = self._near.get((before, after))
         if found is None:
-            inside = " ".join(("#", *self.words[self.one.number.end : self.one.end]))
-            found = around(self.words, self.one, before, after).replace("#", inside)
+            one, words = self.one, self.words
+            found = " ".join(
+                (*words[max(0, one.first - before) : one.first], "#", *words[one.number.end : one.end + after])
+            )
             self._near[before, after] = found
         return found
 
@@ -169,6 +171,7 @@ def named(said: Said) -> list[Planned]:
     ]
 
 
+_TAIL = re.compile(r"\b(?:leave|tail)\b")
 _TO_DO = re.compile(r"\b(?:left|to go|more|still|another|rest|remain\w*)\b")
 _DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worked|am|i'm|like this)\b")
 _NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
@@ -182,7 +185,7 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue == "state" and one.unit in ("rounds", "rows"):
         here = _TO_DO if each.what.endswith("still to do") else _DONE
         return here.search(near) is not None and not _NOT_HERE.search(near)
-    if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", near):
+    if each.unit in LENGTHS and each.cue != "text" and _TAIL.search(near):
         return False
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
@@ -219,7 +222,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         stitches = _stitches_meant(said, pattern)
         if stitches is not None:
             return stitches
-    if one.unit in ("rounds", "rows") and re.search(CUES["plain"], said.near(0, 3)):
+    if one.unit in ("rounds", "rows") and _CUED["plain"].search(said.near(0, 3)):
         plain = [each for each in pattern if each.cue == "plain"]
         if plain:
             return [*plain, *(each for each in pattern if each.cue == "work")]
@@ -316,24 +319,21 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     close = said.clause()
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
     found = [each for each in pattern if each.cue == place]
-    if place and found and not re.search(CUES["between"], close):
+    if place and found and not _CUED["between"].search(close):
         return found
-    if re.search(
-        r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
-        r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on",
-        close,
-    ):
+    if _AS_CAST_ON.search(close):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
-    held = re.search(CUES["held"], close) is not None
-    for words, cues in _CLAUSES:
-        between = cues[0] == "shaping last" and re.search(CUES["between"], close)
-        if re.search(words, close) and not (held and "end" in cues) and not between:
+    held = _CUED["held"].search(close) is not None
+    between_markers = _CUED["between"].search(close)
+    for words, cues in _BY_CLAUSE:
+        between = cues[0] == "shaping last" and between_markers
+        if words.search(close) and not (held and "end" in cues) and not between:
             rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
             return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
     here = {each.cue for each in pattern}
-    if re.search(_AFTER_LAST, said.near(12, 8)):
+    if _AFTER_LAST.search(said.near(12, 8)):
         return [each for each in pattern if each.cue in ("shaping last", "end")]
-    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and re.search(CUES[cue], close)]
+    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and _CUED[cue].search(close)]
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
@@ -344,6 +344,10 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     return None
 
 
+_AS_CAST_ON = re.compile(
+    r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
+    r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
+)
 _AFTER_LAST = re.compile(
     r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
     r"|\bwidest (?:bit|part|point|place)\b"
@@ -373,7 +377,7 @@ def _far(cue: str, close: str) -> int:
     return min(
         (
             max(one.start() - at - 2, at - one.end()) + (30 if " and " in close[at : one.start()] else 0)
-            for one in re.finditer(CUES[cue], close)
+            for one in _CUED[cue].finditer(close)
         ),
         default=999,
     )

@@ -41,14 +41,17 @@ _CHANGES = re.compile(
 )
 
 
+_EVERY = frozenset(("every", "each"))
 _AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
 
 
 def each_time(said: Said) -> Answer | None:
     """Judge by how many stitches a round is told to change the count: “each of those rows gives you two more”."""
     one, holds = said.one, said.holds
+    if one.unit != "stitches" or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
+        return None
     near_by = said.clause(9)
-    if one.unit != "stitches" or not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)):
+    if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)):
         return None
     changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
     halves = {each / 2 for each in changes} if _AT_EACH.search(near_by) else set()
