@@ -12,8 +12,9 @@ from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, 
 from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
+from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token, words_in
-from lessonplan.edit.speech.quantities import Quantity, comparable, near, quantities_in
+from lessonplan.edit.speech.quantities import Quantity, comparable, near
 from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 from lessonplan.edit.speech.units import normal
@@ -132,7 +133,10 @@ def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scop
         if not (any(map(taken, range(first, end))) or scope.of(first, end)):
             seen.update(range(first - ONE_SLIP, end + ONE_SLIP))
             yield "swapped words", first, end, right, ""
-    for told in (*colours_in(words, holds.parts, holds.other_sizes), *needles_in(scope.text, scope.starts, holds.parts)):
+    for told in (
+        *colours_in(words, holds.parts, holds.other_sizes),
+        *needles_in(scope.text, scope.starts, holds.parts),
+    ):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for
         if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):
             seen.add(told.first)

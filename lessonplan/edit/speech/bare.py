@@ -12,7 +12,8 @@ BEFORE, AFTER, FAR = 8, 6, 16
 _UNTIL = re.compile(r"\buntil [\w']+(?: \w+)?$")
 _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
-    r"(?:$|(?:and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
+    r"(?:$|(?:and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
+    r"|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
     r"|will|if|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course|all (?:the way |told|over)"
     r"|altogether|because|when|while|which|you|we|please|exactly|depending|whichever|either|as usual|as well|too)\b)"
@@ -22,7 +23,12 @@ _ENDS = re.compile(
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
     (0, r"(?<!of the)$", r"(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b"),
-    (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another|my|your|our|all))*$", ""),
+    (
+        0,
+        r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another"
+        r"|my|your|our|all))*$",
+        "",
+    ),
     (
         0,
         "",
@@ -70,9 +76,19 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?!of us|parts|and)",
     ),
     (4, r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
-    (4, r"(?<!\bon)(?<!\bafter)(?<!\bat)$", r"(?:(?:that|which) )?(?:we|you|i) (?:had|have|started|began|came|cast)\b(?! (?:to|a|an|it|one|another)\b)|in no time"),
+    (
+        4,
+        r"(?<!\bon)(?<!\bafter)(?<!\bat)$",
+        r"(?:(?:that|which) )?(?:we|you|i) (?:had|have|started|began|came|cast)\b(?! (?:to|a|an|it|one"
+        r"|another)\b)|in no time",
+    ),
     (8, "", r"(?:at|in) the (?:front|back)\b|(?:on )?(?:either|each|both) sides?\b|on (?:this|that) (?:needle|one)\b"),
-    (4, "", r"(?:turns?|shrinks?|drops?|goes|go) (?:down )?(?:in)?to\b(?! (?:sleep|bed|it|play|waste|go))|becomes?\b|(?:come|comes|came) off\b|woken\b|asleep\b"),
+    (
+        4,
+        "",
+        r"(?:turns?|shrinks?|drops?|goes|go) (?:down )?(?:in)?to\b(?! (?:sleep|bed|it|play|waste|go))"
+        r"|becomes?\b|(?:come|comes|came) off\b|woken\b|asleep\b",
+    ),
     (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
@@ -84,20 +100,25 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 )
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
-    r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:better|must|has to"
+    r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my"
+    r"|these|those|should be|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
-    r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for|(?<!you )hit|stop at"
+    r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for"
+    r"|(?<!you )hit|stop at"
     r"|settle on|looking for|comes? (?:out )?(?:to|at))(?: (?:exactly|only|just|all|about))?$"
 )
 _ELLIPTIC = re.compile(
-    r"\b(?:our|your|my|those|these|same|(?<!winter )(?<!summer )(?<!year )of|(?<!enough )to|from|with|that's|only|just|then"
+    r"\b(?:our|your|my|those|these|same|(?<!winter )(?<!summer )(?<!year )of|(?<!enough )to|from|with"
+    r"|that's|only|just|then"
     r"|all|again|still|yours|mine)$"
 )
 """What stands before a number that is left without its noun."""
 _NOUNS = {
-    **{"ends": "ends", "tails": "ends", "stitches": "stitches"},
+    "ends": "ends",
+    "tails": "ends",
+    "stitches": "stitches",
     **dict.fromkeys(("section", "sections", "repeat", "repeats", "wedge", "wedges", "group", "groups"), "repeats"),
 }
 """What “of them” may go back to."""

@@ -60,7 +60,13 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
         after = bool({"after", "done", "worked", "knitted"} & {*words[max(0, other.first - 2) : other.first]})
         if shaped and after and not other.ordinal and one.first <= other.end + 8:
             return f"shaping {other.value:g}"  # “after five decrease rounds”
-        told = re.match(rf"{INTO}|and (?:there are|you have|you've|i've|that leaves)", " ".join(words[other.end : other.end + 3])) is not None
+        told = (
+            re.match(
+                rf"{INTO}|and (?:there are|you have|you've|i've|that leaves)",
+                " ".join(words[other.end : other.end + 3]),
+            )
+            is not None
+        )
         if not other.ordinal and (after or told) and _is_first(one, other, words, others):
             return f"round {other.value:g}"
         if other.ordinal:

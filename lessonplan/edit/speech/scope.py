@@ -44,13 +44,14 @@ _EARLIER = (
 _KEPT = r"had|has|wanted|wants|needed|needs|used|uses|did|does|made|makes|knit|knits|knitted|got|gets|swears|likes"
 _MANNERS = _KEPT + r"|asked|asks|came|went|ended|started|starts|puts|takes|took|worked|works|kept|keeps|said|says|would"
 _STRANGERS = re.compile(
-    rf"\b(?:my|his|her|their|some|another|one of (?:my|our|the)|an?) (?:\w+ )??(?P<who>[a-z]+)(?:'s)?(?: (?:always|once|only|just))? (?:{_MANNERS})\b"
+    rf"\b(?:my|his|her|their|some|another|one of (?:my|our|the)"
+    rf"|an?) (?:\w+ )??(?P<who>[a-z]+)(?:'s)?(?: (?:always|once|only|just))? (?:{_MANNERS})\b"
 )
 """Whoever is told of and is nothing of the course: “my landlady had”, “a reader got”."""
 _OWN_VOICE = frozenset(
     words_in(
-        "size pattern handout sheet page chart tape ruler label counter screen card paper note notes display scale here "
-        "it that this which i we you as"
+        "size pattern handout sheet page chart tape ruler label counter screen card paper note notes display scale "
+        "here it that this which i we you as"
     )
 )
 """What tells the course's own numbers."""
@@ -99,7 +100,8 @@ _CLAUSE = (
     r"|before|after|so|then|they|when"
 )
 _DENIED = re.compile(
-    rf"\b(?:not|never|nobody|no one|no need|none|without|forget|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
+    rf"\b(?:not|never|nobody|no one|no need|none|without|forget|\w+n't|dont|isnt|arent|wasnt|doesnt"
+    rf"|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
 _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
@@ -130,7 +132,8 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
     return re.compile(rf"\b{other}"), re.compile(
         rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
-        rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b|\b(?:to|for) practi[cs]e\b"
+        rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
+        rf"|\b(?:to|for) practi[cs]e\b"
     )
 
 
@@ -147,7 +150,8 @@ _WHO_FITS = re.compile(
 """Whom a size is for."""
 _AFFIRMED = re.compile(
     r"\b(?:you're|you are|we're|that's|it's|you've|all is|everything is|everything's)(?: \w+)??"
-    r" (?:golden|right(?= (?:and|so|then)|$)|perfect|correct|spot on|good to go|in business|on track|home|safe|set|laughing|got it)\b(?! (?:too|also|as well))"
+    r" (?:golden|right(?= (?:and|so|then)|$)|perfect|correct|spot on|good to go|in business|on track"
+    r"|home|safe|set|laughing|got it)\b(?! (?:too|also|as well))"
 )
 """What is told of a number that would be right: “if you hit forty four you're golden”."""
 _IF_YOU = re.compile(r"\b(?:if|when|in case) (?:you|yours?|it)\b")

@@ -172,10 +172,12 @@ _JOIN = re.compile(
     rf"{_ART}{_YARN}"
 )
 _HERE = re.compile(
-    rf"\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in| we work in)? (?:all )?{_ART}{_YARN}"
+    rf"\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
+    rf"| we work in)? (?:all )?{_ART}{_YARN}"
 )
 _YARN_IN = re.compile(
-    rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards|metres|meters|grams"
+    rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"
+    rf"|metres|meters|grams"
     rf"|balls?|skeins?) of) {_ART}(?:heather |light |dark |pale |deep )?{_YARN}"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
@@ -340,7 +342,8 @@ _FOR_NEEDLE = re.compile(
 
 
 _ON_NEEDLE = re.compile(
-    r"\b(?P<part>\w+)(?:'s| is| goes| gets knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on|with) (?:an? |the )?(?:size |us )?#"
+    r"\b(?P<part>\w+)(?:'s| is| goes| gets knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on"
+    r"|with) (?:an? |the )?(?:size |us )?#"
 )
 
 

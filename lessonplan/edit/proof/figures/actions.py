@@ -45,8 +45,8 @@ _FOREIGN = frozenset(
         "yarnover yarnovers eyelet eyelets lace cable cables bobble bobbles nupp nupps popcorn popcorns picot picots "
         "ruffle ruffles frill frills welt welts pleat pleats darts ridge ridges garter seed moss "
         "brioche linen basketweave herringbone entrelac intarsia mosaic smocking honeycomb crochet icord cord cords "
-        "braid braids plait fringe fringes tassel tassels pompom pompoms buttonhole buttonholes button buttons zip zips "
-        "zipper snaps strap straps flap flaps earflap earflaps pocket pockets hem lining fleece elastic "
+        "braid braids plait fringe fringes tassel tassels pompom pompoms buttonhole buttonholes button buttons zip "
+        "zips zipper snaps strap straps flap flaps earflap earflaps pocket pockets hem lining fleece elastic "
         "ribbon bead beads sequin sequins embroider embroidery embroidered duplicate daisy daisies heart hearts "
         "snowflake snowflakes stars flower flowers steek applique patches collar drawstring "
         "casing slits thumbhole reflective chains crocheted duplicated lifeline velcro "
@@ -54,7 +54,16 @@ _FOREIGN = frozenset(
     )
 )
 """What a knitted piece may have, and how it may be worked (common practice)."""
-_SECONDS = {"over": "yarn", "overs": "yarn", "rows": "short", "cord": "i", "poms": "pom", "knots": "french", "holes": "button", "facing": "a"}
+_SECONDS = {
+    "over": "yarn",
+    "overs": "yarn",
+    "rows": "short",
+    "cord": "i",
+    "poms": "pom",
+    "knots": "french",
+    "holes": "button",
+    "facing": "a",
+}
 """The same in two words, by the second of them: “yarn over”."""
 _ANY = _FOREIGN | _SECONDS.keys()
 _FAR = 9

@@ -55,7 +55,8 @@ def tail(said: Said) -> Answer | None:
 
 
 _PULLED = re.compile(
-    r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly|wants|should|has|needs|is)"
+    r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly|wants"
+    r"|should|has|needs|is)"
     r"|long tail|slip knot)\b.*#|#.*\b(?:of (?:a |your )?tail|slip knot)\b"
 )
 

@@ -63,9 +63,13 @@ def _ahead(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> f
     length = next(
         (each for each in reversed(others) if each.unit in LENGTHS and each.end <= one.first <= each.end + 9), None
     )
-    told = length and "then" not in words[length.end : one.first] and re.search(
-        r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|you'd want)\b",
-        " ".join(words[length.end : one.first]),
+    told = (
+        length
+        and "then" not in words[length.end : one.first]
+        and re.search(
+            r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|you'd want)\b",
+            " ".join(words[length.end : one.first]),
+        )
     )
     return length.value * (INCH if length.unit == "inches" else 1.0) if length and told else 0.0
 

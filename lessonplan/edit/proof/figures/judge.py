@@ -147,9 +147,7 @@ def _in_so_many_stripes(said: Said, pattern: Sequence[Planned]) -> Answer | None
     if len(widths) != 1 or any(at(each, size) == one.value for each in pattern if each.cue == "total"):
         return None
     come_to = {beside[-1].value * next(iter(widths)) * colours for colours in (1, 2)}
-    return (
-        None if one.value in come_to else Verdict("disagrees", f"{min(come_to):g} {one.unit} in so many stripes"),
-    )
+    return (None if one.value in come_to else Verdict("disagrees", f"{min(come_to):g} {one.unit} in so many stripes"),)
 
 
 def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:

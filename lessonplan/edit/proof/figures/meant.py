@@ -14,7 +14,9 @@ from lessonplan.edit.speech.rounds import round_after, round_before
 from lessonplan.edit.speech.units import LENGTHS
 
 _ONLY_CUED = frozenset(
-    words_in("rested change repeat half each last between gauge line whole measure stripe run shaping every ball made plain")
+    words_in(
+        "rested change repeat half each last between gauge line whole measure stripe run shaping every ball made plain"
+    )
 )
 """Numbers that are true only where their words stand beside them."""
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
@@ -113,7 +115,9 @@ class Said:
         start = max([other.end for other in same if other.end <= one.first], default=0)
         end = min([other.first for other in same if other.first >= one.end], default=len(words))
         before = words[max(start, one.first - reach) : one.first]
-        if start > one.first - reach - 8 and "and" in before:  # what stands before the “and” belongs to the number before it
+        if (
+            start > one.first - reach - 8 and "and" in before
+        ):  # what stands before the “and” belongs to the number before it
             before = before[len(before) - [*reversed(before)].index("and") :]
         if "so" in before:
             before = before[len(before) - [*reversed(before)].index("so") :]

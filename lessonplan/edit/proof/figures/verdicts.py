@@ -46,7 +46,10 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     right = _right(said, planned)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
-    done = any(each.cue in ("state", "total") and each.at(holds.size if len(each.values) > 1 else 0) == one.value for each in rounds)
+    done = any(
+        each.cue in ("state", "total") and each.at(holds.size if len(each.values) > 1 else 0) == one.value
+        for each in rounds
+    )
     if one.bare and one.size is None and done and not _sure(planned):
         return None  # “ten left”, of rounds
     if sample is None and one.unit == "stitches" and _ON_A_SAMPLE.search(said.near(2, 7)):
