@@ -25,14 +25,7 @@ _TECHNIQUES = {
     "on": re.compile(r"co$|cast|long"),
 }
 """The techniques by which each is done, as printed (Craft Yarn Council's list)."""
-_ROUNDS_OF = re.compile(
-    r"# (?:\w+ )?(?:purl|garter|seed|moss|lace|eyelet|cable|brioche|twisted|bobble|short|slip stitch) (?:rounds|rows)\b"
-    r"|# (?:rounds|rows) (?:of|in) (?:purl|garter|seed|moss|lace|eyelets?|cables?|brioche|bobbles?)\b"
-)
-_IN_FABRIC = re.compile(
-    r"\b(?P<what>seed|moss|garter|lace|brioche|linen|basket\w*"
-    r"|icord) (?:stitch )?(?:\w+ ){0,3}for #"
-)
+_ROUNDS_OF = re.compile(r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b")
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) (?:one|marker)\b"
@@ -44,7 +37,7 @@ _FOREIGN = frozenset(
     words_in(
         "yarnover yarnovers eyelet eyelets lace cable cables bobble bobbles nupp nupps popcorn popcorns picot picots "
         "ruffle ruffles frill frills welt welts pleat pleats darts ridge ridges garter seed moss "
-        "brioche linen basketweave herringbone entrelac intarsia mosaic smocking honeycomb crochet icord cord cords "
+        "brioche linen basketweave herringbone entrelac intarsia mosaic smocking honeycomb icord cord cords "
         "braid braids plait fringe fringes tassel tassels pompom pompoms buttonhole buttonholes button buttons zip "
         "zips zipper snaps strap straps flap flaps earflap earflaps pocket pockets hem lining fleece elastic "
         "ribbon bead beads sequin sequins embroider embroidery embroidered duplicate daisy daisies heart hearts "
@@ -63,6 +56,7 @@ _SECONDS = {
     "knots": "french",
     "holes": "button",
     "facing": "a",
+    "crochet": "single",
 }
 """The same in two words, by the second of them: “yarn over”."""
 _ANY = _FOREIGN | _SECONDS.keys()
@@ -126,13 +120,10 @@ def not_done(said: Said) -> Answer | None:
 
 
 def other_rounds(said: Said) -> Answer | None:
-    """Judge rounds of a stitch that no round is worked in: “three purl rounds as a little ridge”."""
+    """Judge rounds of purl where none is worked: “three purl rounds”."""
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
         return None
-    fabric = _IN_FABRIC.search(said.near(9, 0))
-    if fabric and fabric["what"] not in holds.known.split():
-        return (Verdict("unplanned number"),)
     if holds.flat is not False or not _ROUNDS_OF.search(said.near(0, 3)):
         return None
     return None if "purled" in holds.techniques else (Verdict("unplanned number"),)

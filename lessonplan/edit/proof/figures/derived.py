@@ -14,7 +14,7 @@ from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.speech.quantities import Quantity, near
-from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 Answer = tuple[Verdict | None]
 """What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""
@@ -59,15 +59,6 @@ _PULLED = re.compile(
     r"|should|has|needs|is)"
     r"|long tail|slip knot)\b.*#|#.*\b(?:of (?:a |your )?tail|slip knot)\b"
 )
-
-
-_NOUN = re.compile(r"\b(\w+?)s? (?:of|is|that's|that is|with) #")
-
-
-def on_a_thing(said: Said) -> bool:
-    """Whether a length is that of a thing that nobody planned: “a pompom of nine centimetres”."""
-    found = _NOUN.search(said.near(3, 0))
-    return found is not None and UNITS.get(found[1]) == "things" and found[1] not in said.holds.known
 
 
 def left_over(said: Said) -> Answer | None:
@@ -168,22 +159,9 @@ def likely(said: Said) -> bool:
     return any(0.6 <= one.value / value <= 1.6 for value in values if value > 3)
 
 
-_FABRIC = re.compile(
-    r"# (?:\w+ )?(?:of|in) (?:\w+ )?(?P<what>seed|moss|garter|lace|brioche|linen|cable|cables|basket\w*|bobble"
-    r"|icord|stocking|"
-    r"stockinette|fair|intarsia|crochet|chain|embroider\w+|duplicate|reflective|elastic|beads)\b"
-)
-"""Fabrics and bands that a piece may have (common practice)."""
-
-
 def nobody_planned(said: Said) -> bool:
-    """Whether stitches are cast on or picked up where the course does nothing like it, or in a fabric unknown."""
+    """Whether stitches are cast on or picked up where the course does nothing like it."""
     one, holds = said.one, said.holds
-    if one.unit in COUNTS and re.search(r"\b(?:single|double|row of|round of) crochet\b.*#", said.near(9, 0)):
-        return "sc" not in holds.techniques
-    fabric = _FABRIC.search(said.near(0, 5))
-    if fabric and one.unit in COUNTS and fabric["what"] not in holds.known.split():
-        return True
     if one.unit != "stitches" or one.value <= 1:
         return False
     for cue, words in (("picked up", r"\bpick(?:ed|ing)? up #"), ("cast on", r"\bcast(?:ing)? on #")):

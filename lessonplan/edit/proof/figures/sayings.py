@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
-from lessonplan.edit.proof.figures.derived import Answer, on_a_thing, tail
+from lessonplan.edit.proof.figures.derived import Answer, tail
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.figures.meant import Said
@@ -208,10 +208,10 @@ def american(said: Said) -> Answer | None:
 
 
 def length(said: Said) -> Answer | None:
-    """Judge the tail of a cast-on, and the length of a thing that nobody planned."""
+    """Judge the tail of a cast-on."""
     if said.one.unit not in LENGTHS:
         return None
-    return tail(said) or ((Verdict("unplanned number"),) if on_a_thing(said) else None)
+    return tail(said)
 
 
 def gauge_itself(said: Said) -> Answer | None:
