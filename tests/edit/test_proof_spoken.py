@@ -10,11 +10,14 @@ the reader was mended for it, before that was tried on it; ``silent``, then, of 
 wrong. ``judge3`` to ``judge6`` were written by four more hands that had not seen the program: the reader was mended
 with the first in sight, then the second, then the third, then the fourth, which had been run once before without
 looking at its lines; ``judge7``, by a fifth such hand, was run once when all was done, and its lines were not looked
-at. ``eighth`` and ``ninth`` were written meanwhile by the hands that mended, in seven batches each,
+at; ``judge8``, by a sixth, was run when the reader had been mended with ``judge7`` in sight, then its odd lines were
+opened, and its even ones only at the very end. ``eighth`` and ``ninth`` were written meanwhile by the hands that mended, in seven batches each,
 each before it was tried. A length told wrongly in both units is wrong in both, as the hand of ``judge6`` labels it: two
 lines of ``eighth`` were labelled so when that was seen. Three lines of ``judge`` and ``judge4`` told of twenty two
 stitches as of the small piece; that has 24 (`small` of the sample course), so they disagree, as they are labelled now.
-``saying`` makes lines of its own. The first and last figures stand in DEVELOPERS.md; those here are the last ones: they
+One line of ``wide`` told of more plain rounds than there
+are as of something unplanned, where ``third`` labels the same as a disagreement: it is labelled so now. ``saying`` and
+``framed`` make lines of their own. The first and last figures stand in DEVELOPERS.md; those here are the last ones: they
 may not fall.
 """
 
@@ -25,7 +28,7 @@ from pathlib import Path
 import pytest
 
 from lessonplan.edit.proof.findings import KINDS
-from tests.edit import saying
+from tests.edit import framed, saying
 from tests.edit.spoken import HERE, measured, rows, wanted
 
 MEASURED = {
@@ -50,10 +53,13 @@ MEASURED = {
     "judge5": (122, 127, 126),
     "judge6": (119, 119, 120),
     "judge7": (98, 119, 112),
+    "judge8": (105, 119, 114),
     "eighth": (196, 210, 206),
     "ninth": (349, 383, 352),
 }
 """Findings that are right, that should be there, and that are there."""
+LINES, SHOULD, RIGHT, WRONG = 1488, 804, 790, 7
+"""Lines that ``framed`` makes, findings that should be there, that are right, and that are not right at most."""
 
 
 def set_of(half: str) -> Path:
@@ -77,6 +83,15 @@ def test_said_by_the_model_of_speech(half: str, least: int, most_wrong: int) -> 
     assert sum(line.right + len(line.missed) for line in every) == 159
     assert sum(line.right for line in every) >= least
     assert sum(len(line.wrong) for line in every) <= most_wrong
+
+
+def test_meanings_are_found_in_many_wordings() -> None:
+    every = framed.measured()
+    right, wrong = sum(line.right for line in every), sum(len(line.wrong) for line in every)
+    assert len(every) == LINES
+    assert right + sum(len(line.missed) for line in every) == SHOULD
+    assert right >= RIGHT
+    assert wrong <= WRONG
 
 
 def test_no_phrase_is_in_both_halves() -> None:
