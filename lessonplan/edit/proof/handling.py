@@ -11,7 +11,7 @@ _YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|b
 _KNIT_YARN = re.compile(
     r"\b(?:for|when(?:ever)? (?:you|we)(?: do| make| work| (?:get|come|change|switch|go|turn) to| reach| hit)?) (?:the "
     r"|a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
-    r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
+    r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,5}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
 _YARN_WHEN = re.compile(
     r"\b(?:to|at|in) the (?P<w>front|back) (?:when|whenever|for) (?:you |we |i |a |the )?(?P<s>knit|purl)"

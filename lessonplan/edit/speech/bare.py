@@ -58,7 +58,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, "", r"picked up\b"),
     (2, "", r"(?:in (?:a|each|every|one) round|a round|a go|a row)\b"),
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
-    (4, r"\b(?:gets? rid of|takes (?:away|off|out))$", r"(?!rounds|rows)"),
+    (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
@@ -110,7 +110,7 @@ _HAS = re.compile(
     r"|settle on|looking for|comes? (?:out )?(?:to|at))(?: (?:exactly|only|just|all|about))?$"
 )
 _ELLIPTIC = re.compile(
-    r"\b(?:our|your|my|those|these|same|(?<!winter )(?<!summer )(?<!year )of|(?<!enough )to|from|with"
+    r"\b(?:our|your|my|those|these|same|(?<!winter )(?<!out )(?<!summer )(?<!year )of|(?<!enough )to|from|with"
     r"|that's|only|just|then"
     r"|all|again|still|yours|mine)$"
 )
@@ -162,6 +162,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "stitches"
     told = (number.value >= 4 and _HAS.search(before)) or (number.value >= 10 and _THAT_IS.search(before))
     if told and number.part == 1 and _ENDS.match(after):
+        if {"ends", "tails"} & {*said}:
+            return ""
         if _THEN.search(before):
             return "stitches"
         far = words[max(0, number.first - FAR) : number.first] if _UNTIL.search(before) else said

@@ -80,7 +80,8 @@ _OTHERS = (
 )
 _SUPPOSED = (
     r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
-    r"|if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
+    r"|if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing|going for) the "
+    r"|you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
@@ -166,7 +167,8 @@ _ASTRAY = re.compile(
 )
 """What is told of a number that would be wrong: “if you've got forty five you have picked one up”."""
 _IS_SIZE = re.compile(
-    r"^(?:[\w']+ ){0,6}?(?:you're|you are|you'd be|that's|it's|that is)(?: (?:a|the|our|my|in|one|of"
+    r"^(?:[\w']+ ){0,6}?(?:you're|you are|you'd be|you knit|you want|you need|you take|that's|it's"
+    r"|that is)(?: (?:a|the|our|my|in|one|of"
     r"|for))* (?:size|small\w*|medium|middle|large\w*|biggest|littlest|child|adult|youth|toddler)\b"
 )
 _SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")

@@ -117,7 +117,7 @@ def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
     return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, needles)
 
 
-_ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some) )?"
+_ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some|a) )?"
 _COLOURS = frozenset(
     words_in(
         "red orange yellow green blue purple violet pink brown black white grey gray cream beige navy teal turquoise "
@@ -155,7 +155,8 @@ _THEN = re.compile(
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: of (?:the|our|your) \w+)?"
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: (?:of|after"
+    rf"|above|over) (?:the|our|your) \w+)?"
     rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
     rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"

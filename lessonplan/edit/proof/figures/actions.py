@@ -56,7 +56,7 @@ _SECONDS = {
     "knots": "french",
     "holes": "button",
     "facing": "a",
-    "crochet": "single",
+    "crochet": "single double treble",
 }
 """The same in two words, by the second of them: “yarn over”."""
 _ANY = _FOREIGN | _SECONDS.keys()
@@ -73,9 +73,9 @@ def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
     if first is None:
         if word not in _FOREIGN:
             return False
-    elif at == 0 or words[at - 1] != first:
+    elif at == 0 or words[at - 1] not in first.split():
         return False
-    stem = word.removesuffix("s") if first is None else f"{first} {word.removesuffix('s')}"
+    stem = word.removesuffix("s") if first is None else f"{words[at - 1]} {word.removesuffix('s')}"
     if word == "cable" and words[at - 1] == "the":
         return False  # of a circular needle
     return re.search(rf"\b{stem}", known) is None and _NOT_IT.isdisjoint(words[max(0, at - 4) : at])

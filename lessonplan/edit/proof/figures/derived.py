@@ -20,16 +20,24 @@ Answer = tuple[Verdict | None]
 """What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""
 
 
+_TOGETHER = re.compile(r"(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b")
+
+
 def sum_of_parts(said: Said) -> bool:
     """Whether a length is that of parts that follow one another: “the gusset and the band together”."""
-    if not re.search(r"(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b", said.near(9, 12)):
+    one = said.one
+    from_the_first = re.search(r"\bfrom the (?:very )?first (?:round|row)\b", said.near(9, 12))
+    if not from_the_first and (one.unit not in LENGTHS or not _TOGETHER.search(said.near(9, 12))):
         return False
     size = said.one.size if said.one.size is not None else said.holds.size
+    unit, cue = ("cm", "length") if one.unit in LENGTHS else (one.unit, "total")
     lengths = [
-        at(each, size) for each in said.holds.elsewhere if each.cue == "length" and each.fact.endswith(".length")
+        at(each, size)
+        for each in said.holds.elsewhere
+        if each.cue == cue and each.unit == unit and each.fact.endswith((".length", f".{unit}"))
     ]
     return any(
-        near(said.one, "cm", sum(lengths[first:end]))
+        near(one, unit, sum(lengths[first:end]))
         for first in range(len(lengths))
         for end in range(first + 2, len(lengths) + 1)
     )
@@ -190,7 +198,7 @@ def once(said: Said) -> Quantity:
     """Give half of what is said of twice a thing: “knit it twice as high, so thirty six rounds”."""
     if said.one.unit not in (*COUNTS, *LENGTHS, "ends"):
         return said.one
-    times = next((_FOLDS[word] for word in said.about.split() if word in _FOLDS), 1)
+    times = next((_FOLDS[word] for word in said.near(10, 6).split() if word in _FOLDS), 1)
     if times == 1:
         return said.one
     low, high = said.one.number.low / times, said.one.number.high / times

@@ -98,9 +98,9 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
     so_far = re.match(
-        r"# (?:\w+ )?(?:now|here|hanging(?! off each)|on (?:it|mine|this(?: one|$)))(?: "
+        r"# (?:\w+ )?(?:now|here|hanging(?! (?:off|out of) (?:each|every))|on (?:it|mine|this(?: one|$)))(?: "
         r"|$)",
-        around(words, one, 0, 3),
+        around(words, one, 0, 5),
     )
     told = so_far is not None and "weave" not in words[one.end : one.end + 8]
     near = around(words, one, 8, 8)

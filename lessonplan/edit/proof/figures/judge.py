@@ -19,10 +19,10 @@ from lessonplan.edit.proof.figures.derived import (
     sum_of_parts,
     with_the_first,
 )
-from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits, usable
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
-from lessonplan.edit.proof.figures.meant import Said, meant, named, striped, usable
+from lessonplan.edit.proof.figures.meant import Said, meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time, so_far
 from lessonplan.edit.proof.figures.sayings import SAYINGS, each_time, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
@@ -185,7 +185,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     if about:
         sure = one.unit == "stitches" or about[0].cue == "plain"
         return (None if fits(one, about, holds, said.others) else wrong(said, about, sure),)
-    if one.unit in LENGTHS and sum_of_parts(said):
+    if one.unit in (*LENGTHS, "rounds", "rows") and sum_of_parts(said):
         return (None,)
     if loose and one.size is not None and not counted(one.number, said.words) and not likely(said):
         return (None,)

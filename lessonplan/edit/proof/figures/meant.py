@@ -8,17 +8,11 @@ from collections.abc import Sequence
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
 from lessonplan.edit.proof.findings import CUES, Planned
-from lessonplan.edit.speech.numbers import ORDINALS, words_in
+from lessonplan.edit.speech.numbers import ORDINALS
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.rounds import round_after, round_before
 from lessonplan.edit.speech.units import LENGTHS
 
-_ONLY_CUED = frozenset(
-    words_in(
-        "rested change repeat half each last between gauge line whole measure stripe run shaping every ball made plain"
-    )
-)
-"""Numbers that are true only where their words stand beside them."""
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
 _STRIPED = re.compile(
@@ -137,19 +131,6 @@ def striped(said: Said) -> bool:
     return _STRIPED.search(said.about) is not None or bool(after and after[0] in said.holds.colours)
 
 
-def _counted_over(said: Said) -> bool:
-    """Whether a length follows a count at once: “twenty four rows to ten centimetres”."""
-    one, words = said.one, said.words
-    counts = [
-        each for each in said.others if each.unit in ("stitches", "rounds", "rows") and 0 < one.first - each.end <= 3
-    ]
-    return bool(counts) and words[one.first - 1] in ("to", "in", "per", "over", "across")
-
-
-_MEASURED = re.compile(
-    r"\b(?:gauge|tension|swatch|apart|pins?|ruler|(?<!cast )(?:over|on) (?:the )?(?:whole |full )?#)"
-)
-"""Said where the length of a gauge is meant."""
 _PLACES = ("hand", "top", "join", "edge")
 """Words that name a part, and are said of anything."""
 
@@ -171,52 +152,8 @@ def named(said: Said) -> list[Planned]:
     return [
         each
         for each in holds.elsewhere
-        if each.stage in keys or (cord and each.fact.endswith(".cord")) or each.cue in cues
+        if each.stage in keys or (cord and each.fact.endswith(".cord")) or (each.cue in cues and not keys)
     ]
-
-
-_TAIL = re.compile(r"\b(?:leave|tail)\b")
-_TO_DO = re.compile(r"\b(?:left|to go|more|still|another|rest|remain\w*)\b")
-_DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worked|am|i'm|like this)\b")
-_NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
-
-
-def usable(said: Said, each: Planned) -> bool:
-    """Whether a planned number may be meant: some only where their words stand beside what was said."""
-    one, near = said.one, said.about
-    if each.cue == "state" and one.size is not None and len(each.values) == 1:
-        return False
-    if each.cue == "state" and one.unit in ("rounds", "rows"):
-        here = _TO_DO if each.what.endswith("still to do") else _DONE
-        return here.search(near) is not None and not _NOT_HERE.search(near)
-    if each.unit in LENGTHS and each.cue != "text" and _TAIL.search(near):
-        return False
-    if each.cue in ("around", "across"):
-        return said.cued(each.cue)
-    if each.cue == "gauge" and each.unit in LENGTHS:
-        return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
-    if each.cue == "whole" and not said.holds.parts.here:
-        return True
-    if (
-        each.cue == "measure"
-        and not each.fact
-        and len(each.values) == 1 < len(said.holds.sizes)
-        and one.size is not None
-    ):
-        return each.what.startswith(said.holds.sizes[one.size])  # of another size it says nothing
-    if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
-        return True
-    if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
-        return True
-    if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
-        return False
-    if each.unit == "balls" and each.cue == "text" and not each.fact:
-        of_one = said.holds.colours & {*said.words[one.end : one.end + 4]}
-        return not of_one
-    if each.cue.startswith("shaping "):
-        return False
-    told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
-    return each.cue not in _ONLY_CUED or said.cued(each.cue) or told_alone
 
 
 def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
@@ -283,7 +220,7 @@ def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     return lengths and [*lengths, *(each for each in pattern if each.cue == "text" and each.fact in facts)]
 
 
-_OF_PART = re.compile(r"# (?:of|in|for) (?:the |my |your |this |our )?(\w+)")
+_OF_PART = re.compile(r"#(?: rounds| rows)? (?:of|in|for) (?:the |my |your |this |our )?(?:plain |whole )?(\w+)")
 
 
 def _rounds_of_part(said: Said) -> list[Planned]:
@@ -291,7 +228,7 @@ def _rounds_of_part(said: Said) -> list[Planned]:
     one, holds = said.one, said.holds
     before = said.near(9, 0).split()[:-2]
     behind = _OF_PART.search(said.near(0, 4))
-    key = holds.parts.stage(behind[1]) if behind and behind[1] not in _SPOKEN_OF else ""
+    key = holds.parts.stage(behind[1]) if behind else ""
     for at, word in enumerate(before):
         named = holds.parts.stage(word) if word not in _SPOKEN_OF or holds.parts.here == () else ""
         apart = {"from", "to", "above", "below", "between", "before", "after", "than"} & {*before[max(0, at - 2) : at]}

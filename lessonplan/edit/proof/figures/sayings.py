@@ -105,8 +105,8 @@ def groups(said: Said) -> Answer | None:
     of = next((each for each in said.others if each.first == said.one.end + 1), None)
     size = said.one.size if said.one.size is not None else said.holds.size
     counts = [at(each, size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
-    if of is None:
-        return None
+    if of is None or of.unit in ("knit", "purl"):
+        return (None,) if re.search(r"\bneedles?\b", said.near(12, 9)) else None
     if of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
         return (None,)
     count = min(counts, key=lambda each: abs(each - said.one.value * of.value))

@@ -65,7 +65,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         return None
     made = any(each.cue == "made" for each in planned)
     partly = is_partly(said) and not (stripes or meant_so or made or _sure(planned))
-    free = one.unit in LENGTHS and (partly or _APART.search(said.near(6, 4)) is not None)
+    free = one.unit in LENGTHS and (partly or _APART.search(said.near(9, 4)) is not None)
     if free and not partly and _BY_BODY.search(said.near(8, 9)):
         return None
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
