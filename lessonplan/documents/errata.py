@@ -10,7 +10,8 @@ from lessonplan.course.names.slates import in_todays_numbers, named_shots
 from lessonplan.documents.places import correction, place_of, shot_places, still_met, times_words
 from lessonplan.documents.wording import day_text
 from lessonplan.edit.cues.episode import is_laid
-from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
+from lessonplan.edit.cues.sized import sized
+from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
 
 
@@ -66,12 +67,11 @@ def by_state_and_place(row: ErratumRow) -> tuple[int, list[int]]:
 
 
 def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
-    """Give the errata of one episode for its editor, as the size that was filmed has it.
+    """Give the errata of one episode for its editor, as they are laid over the picture.
 
     They are those that are not mended, and those that are laid over the picture: a new cut needs these again.
     """
-    facts, size = plan.worked.facts, plan.worked.size
-    rows = errata_rows(plan.worked, lambda text: on_screen(text, facts, size))
+    rows = errata_rows(plan.worked, lambda text: sized(plan.worked, text).every)
     asked = (row for row in rows if row.state != "mended" or is_laid(row.remedy, row.state))
     return tuple(row for row in asked if is_in(plan, row.where, episode))
 

@@ -88,7 +88,7 @@ def left_out_lines(plan: Plan, episode: int) -> Mapping[str, tuple[str, ...]]:
     """Say of each shot which texts are left out, and why; what another text says is missed by nobody."""
     found: dict[str, list[str]] = {}
     for one in (one for one in episode_cues(plan, episode).laid.left_out if not one.said):
-        text = one.wanted.whole or one.wanted.texts[0]
+        text = one.wanted.told
         found.setdefault(one.wanted.shot, []).append(f"{text} ({one.wanted.kind}): {one.why}")
     return {number: tuple(lines) for number, lines in found.items()}
 
@@ -109,8 +109,7 @@ def cue_table(plan: Plan, episode: int) -> tuple[tuple[str, ...], ...]:
         rows.append(row)
     for left in laid.left_out:
         one = left.wanted
-        text = one.whole or one.texts[0]
-        rows.append(("", "", "", "", one.shot, one.kind, text, one.belongs, "", left.why))
+        rows.append(("", "", "", "", one.shot, one.kind, one.told, one.belongs, "", left.why))
     return tuple(rows)
 
 

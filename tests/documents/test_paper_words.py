@@ -70,10 +70,11 @@ def test_what_is_from_home_is_told_once(read: Read) -> None:
 
 def test_texts_come_in_the_order_of_the_work(read: Read) -> None:
     rows = list(csv.DictReader(io.StringIO(read("cues-3.csv"))))
-    laid = {row["text"]: float(row["in"]) for row in rows if row["in"]}
-    assert laid["Pick up 5 across the gap"] < laid["Medium: Close the corners: 16 stitches"]
-    # The shot begins in round 19, whose 16 stitches round 1 had left.
-    assert laid["Medium: Thumb, round 19 of 19"] < laid["Medium: Round 19 begins with 16 stitches"]
+    laid, sizes = {row["text"]: float(row["in"]) for row in rows if row["in"]}, "Small\u00a0(Medium,\u00a0Large):"
+    assert laid["Pick up 5 across the gap"] < laid[f"{sizes} Close the corners: 14\u00a0(16,\u00a018) stitches"]
+    # The shot begins in the last round, whose 14, 16 or 18 stitches round 1 had left.
+    last = laid[f"{sizes} Thumb, round 17\u00a0(19,\u00a021), the last one"]
+    assert last < laid[f"{sizes} The last round begins with 14\u00a0(16,\u00a018) stitches"]
     assert not [text for text in laid if "After round 1:" in text]
 
 

@@ -72,7 +72,7 @@ def _says(other: Wanted, one: Wanted) -> bool:
     same = bool(names) and names <= other.names and other.own
     short = one.texts[0].partition(":")[0].casefold()
     explained = one.kind == "abbreviation" and other.texts[0].casefold().startswith(f"{short}:")
-    return same or explained or alike(one.texts[0], other.texts[0])
+    return same or explained or alike(one.spoken, other.spoken)
 
 
 def is_laid(remedy: str, state: str) -> bool:
@@ -91,7 +91,7 @@ def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
             continue
         one = wanted(plan, time, "correction", erratum.right, time.start, "the shot", near=False)
         one = replace(one, key=key, own=True, names=frozenset())
-        places = [place_of(text, time.say) for text in (one.texts[0], erratum.said)] if named else []
+        places = [place_of(text, time.say) for text in (one.spoken, erratum.said)] if named else []
         place = next((place for place in places if place is not None), None)
         if not named:
             at = min(moment, max(time.start, time.end - one.least))
