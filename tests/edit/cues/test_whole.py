@@ -197,9 +197,9 @@ def test_every_number_in_the_cues_is_a_fact_or_the_number_of_a_round(sample: Pla
 
 
 def test_counts_of_the_sample_by_hand(sample: Plan) -> None:
-    """Small, Medium, Large: 40, 44, 48 cast on; the first gusset round makes one more, each later increase round 2; 4 go
-    in each round of the top. So after round 3 there are 43, 47, 51, after round 8 (increases in 3, 5, 7) 47, 51, 55. The
-    thumb takes up 11, 13, 15 and 5 more, closes its corners with two decreases, and ends with the half, rounded up.
+    """Small, Medium, Large: 40, 44, 48 cast on; the first gusset round makes one more, each later increase round two;
+    four go in each round of the top. So after round 3 there are 43, 47, 51, after round 8 (increases in 3, 5, 7) 47,
+    51, 55. The thumb takes up 11, 13, 15 and 5 more, closes its corners with two decreases, and ends with the half.
     """
     cues = [cue for episode in (1, 2, 3) for cue in episode_cues(sample, episode).laid.cues]
     texts, shots = [cue.text for cue in cues], {cue.text: cue.wanted.shot for cue in cues}
