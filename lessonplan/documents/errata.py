@@ -11,6 +11,7 @@ from lessonplan.documents.places import correction, place_of, shot_places, still
 from lessonplan.documents.wording import day_text
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cues.sized import sized
+from lessonplan.edit.video import is_cut_out
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
 
@@ -53,7 +54,8 @@ def errata_view(plan: Plan) -> ErrataView:
     for row in errata_rows(plan.worked):
         erratum = log[row.number - 1]
         place = place_of(plan, places, erratum)
-        still = "The video still has it." if row.state == "mended" and still_met(erratum, place) else ""
+        still = "The video still has it." if row.state == "mended" and still_met(plan, erratum, place) else ""
+        still = "It is cut out of the video." if is_cut_out(plan, erratum) else still
         told = correction(plan, place, erratum)
         rows.append((-erratum.found.toordinal(), place, replace(row, where=told.place, right=told.right, still=still)))
     rows.sort(key=lambda one: one[:2])

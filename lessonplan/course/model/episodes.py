@@ -250,3 +250,7 @@ class Episode(Item):
     """Its segments in the order of the story. Example: [{title: Hello, shots: [{view: face}]}]"""
     kept: dict[str, Text] = {}
     """Some words of each promise that is kept, and how. Example: {link below: in the description}"""
+    cuts_made: Names = ()
+    """Which cuts of the editor's sheet are made in the video: all, or the times at which they begin there. All times
+    for viewers are then after these cuts. Leave it out again once captions of the video so cut are kept. Example: all
+    """

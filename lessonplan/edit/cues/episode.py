@@ -18,6 +18,7 @@ from lessonplan.edit.cues.onscreen import LATER, Laid, LeftOut, Wanted, lay
 from lessonplan.edit.kept import spans_of
 from lessonplan.edit.spoken import place_of
 from lessonplan.edit.timing import ShotTime, shot_times
+from lessonplan.edit.video import is_cut_out
 from lessonplan.planning.worked import Plan
 
 LAID = "text over the picture"
@@ -87,7 +88,7 @@ def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
         named = next((one.number for one in named_shots(plan.course, erratum.where) if one.number in times), None)
         moment, belongs = _moment(plan, episode, erratum.where)
         time = times[named] if named else next((one for one in times.values() if one.start <= moment < one.end), None)
-        if time is None or not is_laid(erratum.remedy, erratum.state):
+        if time is None or not is_laid(erratum.remedy, erratum.state) or is_cut_out(plan, erratum):
             continue
         one = wanted(plan, time, "correction", erratum.right, time.start, "the shot", near=False)
         one = replace(one, key=key, own=True, names=frozenset())
