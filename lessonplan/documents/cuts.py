@@ -217,8 +217,9 @@ def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
         cut = cut_at(cuts, one.start)
         told = [erratum for at, erratum in _errata_at(plan, episode) if abs(at - one.start) < NEARBY]
         if cut:
-            also = ", which takes out its erratum too: lay nothing over" if told else ""
-            then = [f"the cut at {_at(cut.start)}{' is made' if cut in made_cuts(plan, episode) else ''}{also}"]
+            also = ", and its erratum too: no correction then" if told else ""
+            done = "has gone" if cut in made_cuts(plan, episode) else "goes"
+            then = [f"{done} with the cut at {_at(cut.start)}{also}"]
         else:
             then = [f"erratum: {erratum.remedy}, {erratum.state}" for erratum in told]
         if one.kind == "said twice" and not cut:

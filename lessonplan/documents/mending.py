@@ -56,7 +56,7 @@ def _to_do(plan: Plan, episode: int, erratum: Erratum, number: str, line: CueLin
     if cut:
         ends = f"{video_clock(cut.start)} to {video_clock(cut.end)}"
         return (
-            f"Make the cut from {ends} in the video: it takes this out, and nothing is laid over. Only where the "
+            f"Make the cut from {ends} in the video: it takes this out, and no correction is laid over. Only where the "
             f"picture does not allow the cut, lay the text over {where}."
         )
     if erratum.state == "mended":

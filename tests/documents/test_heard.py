@@ -70,7 +70,7 @@ def test_a_cut_begins_with_what_is_taken_back_and_tells_of_the_erratum(tmp_path:
     assert abs(cut.start - slip) <= 0.6
     assert abs(cut.end - (slip + 4 / 2)) <= 0.6  # “twelve stitches no sorry”
     assert to_do(plan).startswith("Make the cut from ")
-    assert "it takes this out, and nothing is laid over" in to_do(plan)
+    assert "it takes this out, and no correction is laid over" in to_do(plan)
 
 
 def test_times_as_planned_stand_in_brackets_in_texts_to_paste(tmp_path: Path) -> None:

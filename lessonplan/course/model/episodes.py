@@ -251,6 +251,5 @@ class Episode(Item):
     kept: dict[str, Text] = {}
     """Some words of each promise that is kept, and how. Example: {link below: in the description}"""
     cuts_made: Names = ()
-    """Which cuts of the editor's sheet are made in the video: all, or the times at which they begin there. All times
-    for viewers are then after these cuts. Leave it out again once captions of the video so cut are kept. Example: all
-    """
+    """Which cuts of the editor's sheet are made in the video that viewers have, all or those that begin at some times
+    of the captions, until captions of the video so cut are kept. Example: all"""
