@@ -123,7 +123,7 @@ def cuts_of(plan: Plan, episode: int) -> tuple[Cut, ...]:
 
 def made_cuts(plan: Plan, episode: int) -> tuple[Cut, ...]:
     """Give those of the cuts that are made, as the episode says by the times at which they begin."""
-    asked = next(one.cuts_made for one in plan.course.episodes if one.episode == episode)
+    asked = next((one.cuts_made for one in plan.course.episodes if one.episode == episode), ())
     if not asked:
         return ()
     cuts = cuts_of(plan, episode)
