@@ -43,7 +43,7 @@ class Place:
     def words(self) -> str:
         """The place in words: ``Episode 2 at 8:25``, ``Episode 2 between 7:40 and 11:55``."""
         if self.chapter:
-            return f"Episode {self.episode}, in “{self.chapter}”, about {self.time} as planned"
+            return f"Episode {self.episode}, “{self.chapter}” (planned at {self.time})"
         if self.until:
             return f"Episode {self.episode} between {self.time.replace(' to ', ' and ')}"
         return self.text or f"Episode {self.episode} at {self.time}"

@@ -38,7 +38,7 @@ def test_newest_first_with_all_that_is_known(tmp_path: Path) -> None:
     ]
     first = view.rows[0]
     assert (first.where, first.said, first.right, first.kind) == (
-        "Episode 1, in “A”, about 0:00 as planned",
+        "Episode 1, “A” (planned at 0:00)",
         "left",
         "right",
         "word",

@@ -59,7 +59,7 @@ def test_places_of_viewers_are_those_of_the_chapters(tmp_path: Path) -> None:
     assert second in (31, 32)
     third = 2 * second - 21
     assert [one.place for one in corrections(plan)] == [
-        f"Episode 1, in “{title}”, about 0:{at} as planned" for title, at in (("B", second), ("C", third))
+        f"Episode 1, “{title}” (planned at 0:{at})" for title, at in (("B", second), ("C", third))
     ]
     assert times_words(plan) == "Times in the videos are as planned"
 

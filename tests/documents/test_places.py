@@ -32,7 +32,7 @@ def test_viewers_read_where_a_mistake_is_and_what_is_right(root: Path) -> None:
     assert [one.place for one in found] == [
         "Episode 2 at 9:45",
         "Episode 2 between 13:50 and 15:34",
-        f"Episode 3, in “Shaping the top”, about {seconds // 60}:{seconds % 60:02d} as planned",
+        f"Episode 3, “Shaping the top” (planned at {seconds // 60}:{seconds % 60:02d})",
     ]
     # The first is said of Medium: what is right names the size of each number, whichever a viewer picks.
     assert [one.one_size for one in found] == [False, False, False]
