@@ -10,8 +10,8 @@ from lessonplan.course.names.slates import named_shots
 from lessonplan.edit.align.spans import Aligned, Span, align_episode
 from lessonplan.edit.captions.reading import Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
+from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token
-from lessonplan.edit.speech.quantities import quantities_in
 from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.planning.worked import Plan
 
