@@ -26,7 +26,7 @@ from lessonplan.documents.samples import change_text
 from lessonplan.documents.wording import duration
 from lessonplan.edit.proof.episode import Proof
 from lessonplan.edit.proof.findings import Finding
-from lessonplan.edit.proof.keeping import EditError, decide
+from lessonplan.edit.proof.keeping import EditError, can_be_erratum, decide
 from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note_done
 from lessonplan.planning.filmed.heard import Kept
@@ -70,7 +70,7 @@ def said(request: Request) -> Response:
 def _finds(plan: Plan, kept: Kept) -> Finds:
     found = _proofed(plan, kept)
     rows = zip(proof_rows(plan.worked, found), found.findings, strict=True)
-    shown = tuple((row, _known(one), bool(one.right) and one.kind != "never said") for row, one in rows)
+    shown = tuple((row, _known(one), can_be_erratum(one)) for row, one in rows)
     return Finds(kept.episode, kept.name, tuple(str(one.message) for one in found.problems), shown)
 
 

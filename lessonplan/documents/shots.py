@@ -17,8 +17,9 @@ from lessonplan.documents.cutting import cut_first
 from lessonplan.documents.notions import THREADED
 from lessonplan.documents.stopping import stitches
 from lessonplan.documents.wording import duration, hands_time, listing
+from lessonplan.edit.cues.sized import sized
 from lessonplan.needle.stitch.live import stitches as so_many
-from lessonplan.pattern.texts import fill, for_size, on_screen
+from lessonplan.pattern.texts import fill, for_size
 from lessonplan.pattern.within import Within, within
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
@@ -141,7 +142,7 @@ def shot_text(
         points=tuple(f"{fill(point.text, word)} ({_whole(point.time)})" for point in shot.points),
         hands=tuple(hands),
         tools=(*shot.tools, *_threaded(plan, shot, stops)),
-        on_screen=tuple(on_screen(text, plan.worked.facts, plan.worked.size) for text in shot.on_screen),
+        on_screen=tuple(sized(plan.worked, text).every for text in shot.on_screen),
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
         one_way=one_way,

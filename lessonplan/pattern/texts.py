@@ -43,9 +43,9 @@ def for_size(facts: Mapping[str, Fact], size: int) -> Callable[[str], str]:
     return lambda name: _known(facts, name).at(size)
 
 
-def for_all_sizes(facts: Mapping[str, Fact]) -> Callable[[str], str]:
-    """Word facts for all sizes: what the handout prints."""
-    return lambda name: _known(facts, name).all_sizes()
+def for_all_sizes(facts: Mapping[str, Fact], *, said: bool = False) -> Callable[[str], str]:
+    """Word facts for all sizes: what the handout prints; ``said``: lengths in the units of a script."""
+    return lambda name: _known(facts, name).all_sizes(said=said)
 
 
 def on_screen(text: str, facts: Mapping[str, Fact], size: int) -> str:

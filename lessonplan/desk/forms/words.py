@@ -80,6 +80,7 @@ LABELS: Mapping[str, str] = {
     "take_up": "Take up held stitches",
     "pick_up": "Pick up and knit",
     "kept": "Promises that are kept",
+    "cuts_made": "Cuts that are made",
     "mentions": "Refers viewers to",
 }
 """What is not simply the key with blanks."""
