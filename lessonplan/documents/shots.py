@@ -108,7 +108,7 @@ class _Worded(Mapping[str, ShotText]):
 
     def __init__(self, plan: Plan) -> None:
         self._plan, self._stops, self._slates = plan, stops_by_shot(plan), slates_of(plan.course)[0]
-        self._shots = {one.number: one for one in plan.course.shots()}
+        self._shots: dict[str, NumberedShot] = {one.number: one for one in plan.course.shots()}
         self._worded = dict[str, ShotText]()
 
     def __getitem__(self, number: str) -> ShotText:
