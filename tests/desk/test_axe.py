@@ -40,6 +40,9 @@ LINKS = "[...document.querySelectorAll('nav a, main a')].map((one) => one.getAtt
 UNFOLD = """() => {
   document.querySelectorAll('details').forEach((one) => (one.open = true));
   document.querySelectorAll('#apart, #draft, #said, .form-said').forEach((one) => (one.hidden = false)); }"""
+SMALL = """() => [...document.querySelectorAll(
+    'button, select, summary, nav a, li > a, .alone a, input:not([type=checkbox])')]
+  .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 44).map((one) => one.outerHTML)"""
 FOUND = "all => all.violations.map((one) => `${one.id}: ${one.nodes[0].html.slice(0, 200)}`)"
 
 
@@ -78,6 +81,7 @@ def faults(page: Page, axe: Path) -> Iterator[str]:
         page.emulate_media(color_scheme=scheme)
         if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
             yield f"sticks out at {width}"
+        yield from (f"too small for a finger: {one[:200]}" for one in page.evaluate(SMALL))
         rules = {"resultTypes": ["violations"]} | ({"runOnly": only} if only else {})
         yield from page.evaluate(f"rules => axe.run({{exclude: {BESIDE}}}, rules).then({FOUND})", rules)
 
@@ -94,7 +98,7 @@ def test_axe_finds_nothing_on_any_page(browser: Browser, root: Path, tmp_path: P
     for name, text in BROKEN.items() if what == "broken" else ():
         (course / name).parent.mkdir(exist_ok=True)
         (course / name).write_text(text, "utf-8")
-    context = browser.new_context(bypass_csp=True, viewport={"width": 390, "height": 900})
+    context = browser.new_context(bypass_csp=True, has_touch=True, viewport={"width": 390, "height": 900})
     page, said, found = context.new_page(), list[str](), dict[str, list[str]]()
     page.on("console", lambda message: said.append(message.text))
     page.on("pageerror", lambda bad: said.append(str(bad)))
