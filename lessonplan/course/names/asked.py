@@ -172,7 +172,7 @@ def words_of_states(course: Course) -> Iterator[Problem]:
     stages = course.pattern.stages
     for key, stage in stages.items():
         if key in ALONE:
-            what = f"“{key}” cannot be the key of a stage: as a state it means {ALONE[key]}."
+            what = f"“{key}” cannot name a stage: as a state it means {ALONE[key]}."
             yield error(stage.mark(), "stage-name", what)
         seen = set()
         for work in stage.works:
