@@ -51,7 +51,7 @@ class Served:
         if method == "POST":
             sent["Origin"] = f"http://{self.host}"
         sent |= {name.replace("_", "-"): value for name, value in headers.items()}
-        line = http.client.HTTPConnection(self.host, timeout=30)
+        line = http.client.HTTPConnection(self.host, timeout=120)
         line.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
         for name, value in sent.items():
             if value is not None:
