@@ -80,7 +80,9 @@ def desk_on(root: Path, course: Path, *more: str) -> Iterator[Served]:
         assert running.stdout
         first = running.stdout.readline()
         try:
-            yield Served(course, first.rpartition(" ")[2].strip(), running.stdout)
+            made = Served(course, first.rpartition(" ")[2].strip(), running.stdout)
+            made.ask("GET", "/")  # answered once the course is planned for the first time
+            yield made
         finally:
             running.terminate()
 
@@ -98,6 +100,7 @@ def served(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ser
 def context(browser: Browser, served: Served) -> Iterator[BrowserContext]:
     """A browser that was let in at the desk; what the tests evaluate in it is not bound by the pages' policy."""
     made = browser.new_context(viewport={"width": 1280, "height": 900}, bypass_csp=True)
+    made.set_default_timeout(60_000)  # of a busy machine; what hangs is told all the same
     page = made.new_page()
     page.goto(served.address)
     page.close()

@@ -18,7 +18,6 @@ SAVED = "document.getElementById('kept').textContent === 'Saved'"
 
 def opened(context: BrowserContext, served: Served, path: str) -> Page:
     page = context.new_page()
-    page.set_default_timeout(20_000)
     page.goto(f"http://{served.host}{path}")
     return page
 
