@@ -114,6 +114,8 @@ def test_a_file_that_is_deleted_meanwhile_is_told_of_and_written_anew(context: B
     before = file.read_text("utf-8")
     page = opened(context, served, "/file/errata.yaml")
     file.unlink()
+    page.wait_for_function("document.getElementById('kept').textContent.includes('deleted or renamed')")
+    assert page.input_value("#text") == before
     typed(page, "errata:", "# mine\nerrata:")
     page.keyboard.press("Control+s")
     page.wait_for_selector("#apart:not([hidden])")
