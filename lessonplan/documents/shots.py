@@ -7,7 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from lessonplan.course.model.episodes import Episode, Segment, Shot
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.together import NumberedShot
 from lessonplan.course.names.slates import slates_of
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
@@ -23,7 +24,9 @@ from lessonplan.pattern.texts import fill, for_size
 from lessonplan.pattern.within import Within, within
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, Stop, contains
+from lessonplan.samples.pieces import TablePiece
 from lessonplan.samples.states import in_words
 
 
@@ -98,31 +101,36 @@ def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
 
 @lru_cache(maxsize=2)
 def all_shots(plan: Plan) -> Mapping[str, ShotText]:
-    """Word every shot of the course, by number, in the order of the story; remembered, since most papers ask for it."""
-    stops, slates = stops_by_shot(plan), {str(number): slate for number, slate in slates_of(plan.course)[0].items()}
-    return {
-        number: replace(
-            shot_text(plan, number, episode, segment_number, segment, shot, stops.get(number, ())),
-            slate=slates.get(number, 0),
-        )
-        for episode in plan.course.episodes
-        for segment_number, segment in enumerate(episode.segments, 1)
-        for number, shot in (
-            (f"{episode.episode}.{segment_number}.{i}", shot) for i, shot in enumerate(segment.shots, 1)
-        )
-    }
+    """Give every shot of the course in words, by number, in the order of the story; most papers ask for some."""
+    return _Worded(plan)
 
 
-def shot_text(
-    plan: Plan,
-    number: str,
-    episode: Episode,
-    segment_number: int,
-    segment: Segment,
-    shot: Shot,
-    stops: tuple[tuple[Piece, Stop], ...],
-) -> ShotText:
+class _Worded(Mapping[str, ShotText]):
+    """The shots of a plan, each put into words when it is first asked for: few papers show them all."""
+
+    def __init__(self, plan: Plan) -> None:
+        self._plan, self._stops, self._slates = plan, stops_by_shot(plan), slates_of(plan.course)[0]
+        self._shots: dict[str, NumberedShot] = {one.number: one for one in plan.course.shots()}
+        self._worded = dict[str, ShotText]()
+
+    def __getitem__(self, number: str) -> ShotText:
+        if number not in self._worded:
+            one = self._shots[number]
+            self._worded[number] = _shot_text(
+                self._plan, one, self._slates.get(one.number, 0), self._stops.get(number, ())
+            )
+        return self._worded[number]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._shots)
+
+    def __len__(self) -> int:
+        return len(self._shots)
+
+
+def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tuple[Piece, Stop], ...]) -> ShotText:
     """Word one shot for the size being filmed."""
+    number, _, segment, shot = numbered
     word = for_size(plan.worked.facts, plan.worked.size)
     hands = []
     for one in shot.hands:
@@ -133,8 +141,8 @@ def shot_text(
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
     return ShotText(
         number=number,
-        slate=0,
-        segment=f"{episode.episode}.{segment_number}",
+        slate=slate,
+        segment=number.rpartition(".")[0],
         segment_title=fill(segment.title, word),
         title=fill(shot.title, word),
         view=shot.view,
@@ -241,9 +249,15 @@ def kind_label(plan: Plan, kind: str) -> str:
     return "fewer stitches" if kind == "small" and small else kind
 
 
+@remembered(2)
+def _asked(table: tuple[TablePiece, ...]) -> Mapping[str, TablePiece]:
+    """The pieces on the tables by their names."""
+    return {one.name: one for one in table}
+
+
 def take_of(plan: Plan, stop: Stop) -> int:
     """Give the take that a piece is for; 0 where it is for all of them, or a spare."""
-    asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
+    asked = _asked(plan.worked.table)[appearance_of(stop.demand)]
     return stop.copy if asked.moves and asked.takes > 1 and not stop.spare else 0
 
 
@@ -262,7 +276,7 @@ def _pieces(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[Piece
 
 def _named(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Mapping[str, str]:
     """Name pieces of a shot that could be exchanged by their letters, so that the first is so everywhere."""
-    asked = {one.name: one for one in plan.worked.table}
+    asked = _asked(plan.worked.table)
     alike = defaultdict[str, list[tuple[Piece, str]]](list)
     for piece, stop in stops:
         one = asked[appearance_of(stop.demand)]
@@ -286,7 +300,7 @@ def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
 
 def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
-    asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
+    asked = _asked(plan.worked.table)[appearance_of(stop.demand)]
     label = kind_label(plan, piece.kind)
     return PieceHere(
         letter=piece.name,

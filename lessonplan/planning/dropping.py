@@ -16,6 +16,7 @@ from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.pattern.texts import for_size
 from lessonplan.planning.asking import told_apart
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice.ladder import total
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
 from lessonplan.shoot.day import Listed, run_days
@@ -49,15 +50,23 @@ def freed(plan: Plan, day: int, number: ShotNumber, *, whole: bool) -> float:
     Nothing where the day has no other shot.
     """
     worked = plan.worked
-    once = worked.course.shot(number).model_copy(update={"takes": 1})
-    course = worked.course.with_shots({number: once})
-    clocks = shot_clocks(course, worked.kinds, worked.table, for_size(worked.facts, worked.size))[0]
-    left = [one for one in worked.listed if not whole or one.number != number]
+    left = tuple(one for one in worked.listed if not whole or one.number != number)
     if all(one.day != day for one in left):
         return 0.0
+    if whole:
+        return _planned(plan, day) - _minutes(plan, day, worked.course, left, worked.clocks)
+    once = worked.course.shot(number).model_copy(update={"takes": 1})
+    course = worked.course.with_shots({number: once})
+    word = for_size(worked.facts, worked.size)
+    clock = shot_clocks(course, worked.kinds, worked.table, word, (number,))[0]
     listed = tuple(replace(one, shot=once) if one.number == number else one for one in left)
-    before = _minutes(plan, day, worked.course, worked.listed, worked.clocks)
-    return before - _minutes(plan, day, course, listed, clocks)
+    return _planned(plan, day) - _minutes(plan, day, course, listed, {**worked.clocks, **clock})
+
+
+@remembered(4)
+def _planned(plan: Plan, day: int) -> float:
+    """The minutes of a day as planned."""
+    return _minutes(plan, day, plan.worked.course, plan.worked.listed, plan.worked.clocks)
 
 
 def _minutes(

@@ -7,7 +7,7 @@ talks while knitting, so the longer of the two counts.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from lessonplan.course.model.episodes import Shot
@@ -71,13 +71,19 @@ def words_in(markdown: str) -> int:
 
 
 def shot_clocks(
-    course: Course, kinds: Kinds, table: tuple[TablePiece, ...], word: Callable[[str], str]
+    course: Course,
+    kinds: Kinds,
+    table: tuple[TablePiece, ...],
+    word: Callable[[str], str],
+    only: Collection[ShotNumber] = (),
 ) -> tuple[dict[str, ShotClock], tuple[Problem, ...]]:
-    """Estimate every shot of a course, by its number. ``word`` gives the facts for the film size."""
+    """Estimate every shot of a course, or ``only`` some, by number. ``word`` gives the facts for the film size."""
     clocks: dict[str, ShotClock] = {}
     problems: list[Problem] = []
     moved = _moved(course, kinds, table)
     for number, _, _, shot in course.shots():
+        if only and number not in only:
+            continue
         counts, wrong = live_techniques(shot, needle_in(number, kinds, table, film_size(course)))
         unknown = len(_by_shot(table).get(number, ())) < len(shot.pieces)  # told of at the piece: that is the cause
         problems += [one for one in wrong if not (unknown and UNPLACED[1:] in one.message)]
