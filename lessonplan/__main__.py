@@ -30,8 +30,9 @@ def main() -> None:
 def quick() -> None:
     """Spare a process that soon ends what only long ones need; it must come before the libraries are loaded.
 
-    Memory is swept seldom and not once more at the end, where the system takes it back anyway; numpy's algebra library starts no threads (nothing here multiplies matrices), and pydantic
-    does not look through everything installed for plugins, which would run strangers' code besides.
+    Memory is swept seldom and not once more at the end, where the system takes it back anyway; numpy's algebra library
+    starts no threads (nothing here multiplies matrices), and pydantic does not look through everything installed for
+    plugins, which would run strangers' code besides.
     """
     gc.set_threshold(SWEEP_AFTER)
     atexit.register(gc.freeze)
