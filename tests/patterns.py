@@ -227,3 +227,74 @@ Next rnd: K8, work Row 3 of Chart A over next 8 sts, k to end.
 Next rnd: K8, work row 1 of chart A to last 8 sts, k8. (48 sts)
 BO all sts.
 """
+
+CARDIGAN = """\
+# Harebell baby cardigan
+
+A cardigan worked from the neck down, back and forth, in one piece.
+
+Sizes: newborn (6 months, 12 months)
+
+## Materials
+Yarn: 4-ply wool, 50 g = 200 m: 2 (2, 3) balls harebell blue
+Needles: 3.25 mm circular, 60 cm; 3.25 mm double pointed needles
+Notions: 4 markers, waste yarn, 5 buttons of 12 mm, tapestry needle
+
+Gauge: 26 sts and 36 rows to 10 cm in stocking stitch
+
+## Yoke
+Cast on 62 (66, 70) sts.
+Set-up row (RS): K14 (14, 15), pm, k8 (10, 10), pm, k18 (18, 20), pm, k8 (10, 10), pm, k14 (14, 15).
+Row 1 (WS): Purl.
+Row 2 (RS): *Knit to 1 st before marker, kfb, sm, kfb; rep from * 3 more times, knit to end. 70 (74, 78) sts.
+Rep Rows 1 and 2 another 13 (15, 17) times. 174 (194, 214) sts.
+
+## Divide
+Next row (RS): Knit to first marker, place next 36 (42, 46) sts on waste yarn, cast on 4 sts, knit to third marker,
+place next 36 (42, 46) sts on waste yarn, cast on 4 sts, knit to end. 110 (118, 130) sts.
+
+## Body
+Row 1 (WS): Purl.
+Bind off all sts.
+
+## Sleeves
+{sleeve}
+Knit 6 rounds.
+Dec round: K1, k2tog, knit to last 3 sts, ssk, k1. 38 (44, 48) sts.
+Repeat Dec round every 8th round 3 (4, 5) times more. 32 (36, 38) sts.
+Knit until the sleeve measures 13 (15, 18) cm.
+Bind off all sts.
+"""
+"""From the top down: both sleeves wait on waste yarn, and each is taken up alone."""
+
+SOCK = """\
+# Rillside socks
+
+Sizes: S (M, L)
+
+Yarn: fingering weight sock yarn, 420 m per 100 g, 1 skein in moss
+Needles: 2.25 mm circular needle, 80 cm, for magic loop
+Gauge: 32 sts and 44 rnds to 10 cm in stockinette
+
+## Foot
+Cast on 56 (64, 72) sts. Join in the round.
+Rnd 1: Knit.
+Repeat rnd 1 until foot measures 16 (18, 20) cm.
+
+## Heel
+Work back and forth on the 28 (32, 36) sts of needle 1.
+Row 1 (RS): Knit to last st, w&t.
+Row 2 (WS): Purl to last st, w&t.
+Row 3: Knit to 1 st before wrapped st, w&t.
+Row 4: Purl to 1 st before wrapped st, w&t.
+Rep rows 3 and 4 until 10 (12, 12) sts remain unwrapped in the middle.
+Row 5: Knit to first wrapped st, knit it together with its wrap, turn.
+Row 6: Purl to first wrapped st, purl it together with its wrap, turn.
+Rep rows 5 and 6 until all wrapped sts have been worked.
+
+## Leg
+Rnd 1: *P1, k3; rep from * to end.
+Repeat rnd 1 until leg measures 12 cm from heel.
+Bind off all sts using a stretchy bind-off.
+"""
+"""A heel of short rows on half of a round; the other half waits and is worked again in the leg."""

@@ -212,7 +212,7 @@ class _Wording:
         if isinstance(work, wm.Knit):
             return replace(self._knit(work, runs, stages, firsts), one_way=one_way)
         lead = self._lead(work, runs)
-        counted = isinstance(work, (wm.PickUp, wm.TakeUp, wm.Open))
+        counted = isinstance(work, (wm.PickUp, wm.TakeUp, wm.Open)) or getattr(work, "leaves", None) is not None
         return WorkView(
             lead, stitches([run[-1].after if run else 0 for run in runs]) if counted else "", one_way=one_way
         )

@@ -22,11 +22,15 @@ _NUMBERED = re.compile(r"^\W*(next |set-up |every )?(rnds?|rounds?|rows?)\b", re
 
 @dataclass(frozen=True, slots=True)
 class LineView:
-    """One printed instruction: which rounds and in which yarn, the line, and the stitches after it if they change."""
+    """One printed instruction: which rounds and in which yarn, the line, and the stitches after it if they change.
+
+    ``without`` are the sizes (0-based) in which it is not worked.
+    """
 
     text: str
     count: str = ""
     label: str = ""
+    without: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +42,7 @@ class PrintedRounds:
     count: str = ""
 
 
-def stitches(counts: Sequence[int]) -> str:
+def stitches(counts: Sequence[int | str]) -> str:
     """Word a number of stitches in each size: ``43 (47, 51) sts``; where none are left in any, nothing."""
     return f"{sizes_text([str(count) for count in counts])}{NO_BREAK}sts" if any(counts) else ""
 
@@ -65,10 +69,12 @@ def printed_rounds(runs: Runs, firsts: Sequence[int], named: Callable[[Step], st
     for _, group in groupby(range(period), key=lambda place: signs[place]):
         places = list(group)
         begin, stop = places[0], places[-1]
-        starts, ends = ([first + place for first in firsts] for place in (begin, stop))
+        starts = [first + begin for first in firsts]
+        ends = [first + min(stop, total - 1) for first, total in zip(firsts, totals, strict=True)]
         count = _count(runs, begin, [stop + 1] * len(runs))
         label = _label(what, starts, ends, signs[begin][1])
-        lines.append(LineView(unbroken(longest[begin].text), count, label))
+        without = tuple(size for size, total in enumerate(totals) if total <= begin)
+        lines.append(LineView(unbroken(longest[begin].text), count, label, without))
     if totals == once:
         return PrintedRounds(tuple(lines))
     return PrintedRounds(tuple(lines), *_go_on(runs, firsts, totals, period, what.lower()))
@@ -106,9 +112,7 @@ def _count(runs: Runs, begin: int, stops: Sequence[int]) -> str:
     parts = [run[begin : min(stop, len(run))] for run, stop in zip(runs, stops, strict=True)]
     if not any(part and part[0].before != part[-1].after for part in parts):
         return ""
-    return stitches(
-        [part[-1].after if part else run[-1].after if run else 0 for part, run in zip(parts, runs, strict=True)]
-    )
+    return stitches([part[-1].after if part else "–" for part in parts])
 
 
 def _label(what: str, firsts: Sequence[int], lasts: Sequence[int], yarns: str) -> str:

@@ -14,7 +14,7 @@ from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.leaflet.layout import BARE
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, Rows, Stitch, value
+from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, PickUp, Return, Rows, Stitch, value
 from lessonplan.printed.words.tokens import SizesError, tokens
 
 PerSize = tuple[int, ...]
@@ -97,7 +97,8 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
         for index, _ in group.entries:
             mine = [line for line, own in zip(counted.lines, owner, strict=True) if own == index]
             lines.append(_line(printed, index, mine, index in doubted))
-            pieces.setdefault(printed.entries[index].section, (group.flat, group.times))
+        for section, rows in _rows(printed, group).items():
+            pieces.setdefault(section, (flat or rows, group.times))
         problems += _told(printed, owner, counted.problems)
     problems += _sizes_problems(printed)
     problems += _lists(printed)
@@ -204,6 +205,32 @@ def _is_flat(printed: Printed, texts: Sequence[str]) -> bool:
     if _FLAT.search(whole):
         return True
     return not _ROUND.search(whole) and not any(crochet_stitch(text) for text in texts)
+
+
+def _rows(printed: Printed, group: _Group) -> dict[int, bool]:
+    """For each section of a piece whether it is worked in rows.
+
+    It goes on as the one before until it is joined or speaks of rounds, or its rows have a right and a wrong side.
+    """
+    before: dict[int, bool] = {}
+    own: dict[int, bool] = {}
+    flat = group.flat
+    for index, texts in group.entries:
+        section = printed.entries[index].section
+        before.setdefault(section, flat)
+        for line in (_parsed(printed, text) for text in texts):
+            told = _told_by(line) if line is not None else None
+            if line is None or told is None or (told and _begins_on_the_right_side(line)):
+                continue
+            flat = bool(line.label.side) or (told and flat)
+            own.setdefault(section, flat)
+    return before | own
+
+
+def _begins_on_the_right_side(line: Line) -> bool:
+    """Whether stitches are picked up or taken up facing a side, of what may be worked in rounds then."""
+    parts = (part for part in line.parts if isinstance(part, Rows))
+    return any(isinstance(step, PickUp | Return) for part in parts for step in part.steps)
 
 
 def _told_by(line: Line) -> bool | None:

@@ -216,7 +216,8 @@ def _whole_facts(worked: WorkedPattern) -> Iterator[Fact]:
 
 def last_stitches(stage: WorkedStage) -> int:
     """Stitches after the last round of a stage, or after its last work if it has no rounds."""
-    return stage.rounds[-1].after if stage.rounds else stage.stitches
+    told = [step for step in stage.steps if step.is_round or (step.kind == "other" and step.after != step.before)]
+    return told[-1].after if told else stage.stitches
 
 
 def _loops(stage: WorkedStage, yarn: str) -> float:

@@ -5,9 +5,12 @@ Every node keeps `at`, its 0-based place in the text as written. A `Num` holds o
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 Num = tuple[int, ...]
+_APART = re.compile(r"(?:[.;:!?)=\u2013\u2014]|\s[-(\[{])\s*$")
+_CHANGED = re.compile(r"\b(?:dec|inc)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,13 +162,15 @@ class CableNeedle:
 class Hold:
     """Stitches moved to waste yarn or a holder: the next `count`, the last worked ones, or (None) all left.
 
-    `keep`: the next `count` stay on the needle, and all others are moved.
+    `keep`: the next `count` stay on the needle, and all others are moved; they only `wait` where these are worked back
+    and forth, until a round is worked again.
     """
 
     count: Num | None
     last: bool
     at: int
     keep: bool = False
+    wait: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,9 +256,10 @@ class Again:
 
     `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`), "all", "shaping" (the newest
     shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk).
-    `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "gap" for
-    as long as there are stitches beyond a turn. `step`: plain stitches more (or fewer) each time. `total` counts every
-    round so far with those repeated ones. `between`: "inc" or "dec", just inside two markers where rows shape.
+    `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "turns"
+    between the last two turns, "gap" for as long as there are stitches beyond a turn. `step`: plain stitches more (or
+    fewer) each time. `total` counts every round so far with those repeated ones. `between`: "inc" or "dec", just inside
+    two markers where rows shape.
     """
 
     which: str
@@ -389,6 +395,14 @@ class Line:
 
     def __hash__(self) -> int:
         return hash((self.text, self.cost, len(self.parts)))
+
+    @property
+    def told(self) -> str:
+        """The text without the stitch counts printed behind it, which are true of the first time it is worked."""
+        start, behind = self.text[: max(0, self.printed_column - 1)], self.text[max(0, self.printed_column - 1) :]
+        if not _APART.search(start) or _CHANGED.search(behind):
+            return self.text
+        return start.rstrip(" ([{-–—=,;")
 
     def column(self, at: int) -> int:
         """1-based column, in the text as written, of a place in it."""

@@ -50,7 +50,8 @@ def _one_size(sizes: int) -> str:
     rules = []
     for size in range(sizes if sizes > 1 else 0):
         picked = f":root:has(#size-{size}:checked)"
-        hidden = (f".sz > :not(.s{size})", f".col:not(.c{size})", f".of-size:not(.f{size})", f".same{size}")
+        others = (f".sz > :not(.s{size})", f".col:not(.c{size})", f".of-size:not(.f{size})")
+        hidden = (*others, f".same{size}", f".not{size}")
         rules.append(", ".join(f"{picked} {one}" for one in hidden))
         rules[-1] += " { display: none; }\n" + f"{picked} .of-size.f{size} {{ display: block; }}"
     return "\n".join(rules) + "\n"

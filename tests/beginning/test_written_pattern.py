@@ -26,7 +26,7 @@ from lessonplan.beginning.written.pattern import read_pattern, write
 from lessonplan.cli import app
 from lessonplan.course.files import UnfitError
 from lessonplan.planning.worked import Result
-from tests.patterns import BACK, COWL, MOTIF, MOUSE
+from tests.patterns import BACK, CARDIGAN, COWL, MOTIF, MOUSE, SOCK
 
 HERE = Path(__file__).parent / "given"
 TODAY = date(2027, 1, 4)
@@ -223,6 +223,37 @@ def test_pieces_that_are_alike_have_stages_of_their_own(tmp_path: Path) -> None:
     assert [*result.worked.course.pattern.stages] == ["body", "sleeves", "sleeves_2", "cuff"]
 
 
+@pytest.mark.parametrize(
+    "sleeve",
+    [
+        "Place 36 (42, 46) sts of a sleeve onto the double pointed needles, pick up and knit 4 sts from the underarm.",
+        "Return 36 (42, 46) held sts to the needles, pick up and knit 4 sts along the underarm and join in the round.",
+        "RS facing, slip 36 (42, 46) sts from waste yarn to a needle; join yarn, pick up and knit 4 sts, k to end.",
+    ],
+)
+def test_sleeves_from_the_top_down_each_take_up_half_of_what_is_held(tmp_path: Path, sleeve: str) -> None:
+    """By hand: 62 + 14 x 8 = 174, less 2 x 36, with 2 x 4 cast on: 110; a sleeve 36 + 4 - 4 x 2 = 32."""
+    done, result = from_text(tmp_path, CARDIGAN.format(sleeve=sleeve))
+    assert [str(one) for one in result.problems if one.severity == "error"] == []
+    assert [one for one in done.taken["pattern.txt"] if one.kind in ("not placed", "line not read, not worked")] == []
+    assert result.worked
+    worked, pattern = result.worked.pattern, result.worked.course.pattern
+    ends = {key: [one.rounds[-1].after for one in worked.stages[key]] for key in worked.order}
+    assert ends == {
+        "yoke": [174, 194, 214],
+        "divide": [110, 118, 130],
+        "body": [110, 118, 130],
+        "sleeves": [32, 36, 38],
+        "sleeves_2": [32, 36, 38],
+    }
+    # 13, 15 and 18 cm are 46.8, 54 and 64.8 rounds at 36 to 10 cm, of which 31, 39 and 47 are worked to be shaped
+    assert [len(one.rounds) for one in worked.stages["sleeves"]] == pytest.approx([47, 54, 65], abs=1)
+    assert not any(step.flat for step in worked.stages["sleeves_2"][0].rounds)
+    assert pattern.stages["sleeves_2"].after == ("divide",)
+    assert pattern.notions == ("4 markers", "waste yarn", "5 buttons of 12 mm", "tapestry needle")
+    assert pattern.needles == ("3.25 mm circular, 60 cm", "3.25 mm double pointed needles")
+
+
 def test_what_the_course_cannot_work_is_set_aside_and_said(tmp_path: Path) -> None:
     text = (
         "Bag\n\nBody\nCO 20 sts.\nRow 1: Knit.\nRow 2: Wibble 3, k to the wobble.\nRow 3: Knit. 20 sts\nBO all sts.\n"
@@ -232,6 +263,36 @@ def test_what_the_course_cannot_work_is_set_aside_and_said(tmp_path: Path) -> No
     (one,) = [one for one in done.taken["pattern.txt"] if "Wibble" in one.text]
     assert ("not worked" in one.kind, "minutes" in one.left) == (True, True)
     assert "Wibble 3, k to the wobble" in read(tmp_path / "course")
+
+
+def test_a_heel_on_half_of_the_round_and_all_of_it_again(tmp_path: Path) -> None:
+    """By hand: (28 - 10) / 2 = 9 stitches are wrapped at each side, each in a row; 18 more rows lift the wraps."""
+    done, result = from_text(tmp_path, SOCK)
+    assert [str(one) for one in result.problems if one.severity != "note"] == []
+    assert not [one for one in done.taken["pattern.txt"] if "not" in one.kind]
+    assert result.worked
+    stages = result.worked.pattern.stages
+    assert [len(one.rounds) for one in stages["heel"]] == [2 * 18, 2 * 20, 2 * 24]
+    small = stages["heel"][0]
+    assert sum(dict(step.techniques).get("w&t", 0) for step in small.rounds) == 18
+    assert sum(dict(step.techniques).get(f"{side} wrap", 0) for step in small.rounds for side in "kp") == 18
+    assert [[one.rounds[0].before, one.rounds[-1].after] for one in stages["leg"]] == [[56, 56], [64, 64], [72, 72]]
+    assert [one.stitches for one in stages["leg"]] == [0, 0, 0]
+
+
+def test_a_line_that_is_not_read_takes_no_other_with_it(tmp_path: Path) -> None:
+    """The count printed behind it is where the next line goes on, in the course as in the print."""
+    text = (
+        "Bag\n\nBody\nCO 20 sts.\nRow 1: Knit.\nRow 2: Wibble 3, k to the wobble. 24 sts\n"
+        "Row 3: K2tog, k to end. 23 sts\nBO all sts.\n"
+    )
+    done, result = from_text(tmp_path, text)
+    assert [str(one) for one in result.problems if one.severity == "error"] == []
+    assert [one.text for one in done.taken["pattern.txt"] if one.kind == "line not read, not worked"] == [
+        "Row 2: Wibble 3, k to the wobble. 24 sts"
+    ]
+    assert result.worked
+    assert [step.after for step in result.worked.pattern.stages["body"][0].steps] == [20, 20, 24, 23, 0]
 
 
 def test_what_the_print_has_wrong_is_left_for_its_author(tmp_path: Path) -> None:

@@ -139,6 +139,14 @@ def test_episodes_tables_and_labels() -> None:
     assert [one.kind for one in script.taken].count("episode") == 2
 
 
+def test_what_is_being_done_is_asked_of_a_piece_before_it() -> None:
+    text = "Dividing here\n\n[shows the brim going on needles]\n\nHere.\n\n[shows the brim lying flat]\n\nThere.\n"
+    (episode,) = read_script(Given("s.txt", text), [*STAGES, Shown("divide", "Divide", "before divide")]).episodes
+    lines = [line.strip() for one in episode.segments for line in one.split("\n")]
+    found = [line for line in lines if line.startswith(("- needs", "- shows"))]
+    assert found == ["- needs: before divide", "- shows: brim or later"]
+
+
 def test_what_is_no_word_is_a_remark_and_what_is_stressed_is_said() -> None:
     said = ("All of this is said, and all of it is stressed.", "*This* and *that*.", "_ and so on.")
     text = f"_\n\n# Brim\n\n_{said[0]}_\n\n{said[1]}\n\n{said[2]}\n\n~ [shows the brim]\n\n♪ ♪\n"

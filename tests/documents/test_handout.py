@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
+from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.documents.handout import HandoutView, handout_view
 from lessonplan.documents.instructions import StageView
 from lessonplan.documents.rounds import LineView
@@ -392,3 +393,41 @@ def test_whom_it_is_for_whom_to_write_to_and_whose_it_is(tmp_path: Path) -> None
     for text in ("For whom: knit and purl", "Questions and mistakes: ada@example.org", "(c) 2027 Ada Example"):
         assert text in page
         assert text in paper
+
+
+SLEEVE = """\
+title: Two-size tube
+sizes: [S, M]
+gauge: {stitches: 20, rounds: 30}
+needles: 4 mm
+yarns:
+  MC: {name: Plain wool, colour: grey, metres: 200, grams: 100, fibre: wool}
+stages:
+  edge:
+    title: Edge
+    works:
+      - cast_on: 40 (48)
+        join: yes
+      - lines:
+          - "Knit 3 rounds."
+          - "Dec round: K1, k2tog, k to last 3 sts, ssk, k1. 38 (46) sts."
+          - "Repeat Dec round every 4th round 1 (2) times more."
+      - bind_off: all
+"""
+
+
+def test_shaping_that_is_repeated_is_printed_as_it_is_worked(tmp_path: Path) -> None:
+    """By hand: the count printed in the line holds the first time only; rounds 9 to 12 are in the second size alone."""
+    page = view(tmp_path, SLEEVE)
+    lines = [line for stage in page.stages for work in stage.works for line in work.lines]
+    decrease = "Dec round: K1, k2tog, k to last 3 sts, ssk, k1."
+    rows = [tuple(one.replace(NO_BREAK, " ") for one in (line.label, line.text, line.count)) for line in lines]
+    assert rows == [
+        ("Rnds 1 to 3", "Knit 3 rounds.", ""),
+        ("Rnd 4", decrease, "38 (46) sts"),
+        ("Rnds 5 to 7", "Work even", ""),
+        ("Rnd 8", decrease, "36 (44) sts"),
+        ("Rnds – (9) to – (11)", "Work even", ""),
+        ("Rnd – (12)", decrease, "– (42) sts"),
+    ]
+    assert [line.without for line in lines] == [(), (), (), (), (0,), (0,)]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
 
@@ -64,3 +66,56 @@ def test_a_heel_in_the_round_may_lie_on_both_sides_of_the_beginning() -> None:
 
 def test_without_a_turn_stitches_may_not_be_left() -> None:
     assert work_lines(["K16"], Needle(64)).problems[0].sentence == "leaves 48 of 64 stitches unworked"
+
+
+WRAPPED = (
+    "Knit to last st, w&t.",
+    "Purl to last st, w&t.",
+    "Knit to 1 st before wrapped st, w&t.",
+    "Purl to 1 st before wrapped st, w&t.",
+)
+
+
+@pytest.mark.parametrize(
+    "goal",
+    [
+        "10 sts remain unwrapped in the middle",
+        "10 sts rem between the wrapped sts",
+        "there are 10 unwrapped sts in the centre",
+        "10 sts remain unworked",
+        "10 sts rem in the centre between wraps",
+    ],
+)
+def test_rows_get_shorter_until_so_many_lie_between_the_turns(goal: str) -> None:
+    """By hand: 28, then 26 after two rows and one fewer with each row more: 16 + 2 rows come to 10."""
+    done = work_lines([*WRAPPED, f"Rep last 2 rows until {goal}."], Needle(28, flat=True))
+    assert done.problems == ()
+    rows = [run for run in done.rounds for _ in range(run.times)]
+    assert len(rows) == 18
+    assert sum(dict(rows[-1].techniques).get(name, 0) for name in "kp") == 10
+
+
+@pytest.mark.parametrize(
+    "lifted",
+    [
+        "knit it together with its wrap, turn",
+        "knit wrap tog with st, turn",
+        "work st tog with its wrap, turn",
+        "knit the stitch together with its wrap; turn",
+    ],
+)
+def test_a_stitch_is_worked_with_its_wrap_and_no_wrap_is_made(lifted: str) -> None:
+    lines = [*WRAPPED, f"Knit to first wrapped st, {lifted}."]
+    last = work_lines(lines, Needle(12, flat=True)).rounds[-1]
+    assert dict(last.techniques) == {"k": 8, "k wrap": 1, "turn": 1}
+
+
+def test_the_stitches_that_wait_are_worked_in_the_next_round() -> None:
+    done = work_lines(["Rnd 1: Knit.", "Work back and forth on the 12 sts of needle 1.", *WRAPPED[:2]], Needle(24))
+    assert (done.needle.stitches, sum(count for _, count in done.needle.held)) == (12, 12)
+    heel = ["Knit to first wrapped st, knit it together with its wrap, turn.", "Purl to end, working the wrap."]
+    begun = ["Rnd 1: Knit.", "Work back and forth on the 12 sts of needle 1.", *WRAPPED[:2]]
+    whole = work_lines([*begun, *heel, "Rnd 2: Knit."], Needle(24))
+    assert (whole.needle.stitches, whole.needle.held) == (24, ())
+    held = work_lines(["Rnd 1: K12, put the rem sts on a holder.", "Rnd 2: Knit."], Needle(24))
+    assert (held.needle.stitches, sum(count for _, count in held.needle.held)) == (12, 12)

@@ -156,6 +156,24 @@ def test_two_sleeves_go_to_two_sides() -> None:
     assert min(first) > 0 > max(second)
 
 
+def test_two_sleeves_held_in_one_row_go_to_two_sides_too() -> None:
+    sleeve = (Step("take-up", "t", 0, 30, name="sleeves"), *rounds([30] * 12))
+    worked = pattern(
+        stage("yoke", cast_on(60), *rounds([60 + 4 * turn for turn in range(1, 25)], start=60)),
+        stage("split", Step("round", "hold 30 twice", 156, 96, held=60, name="sleeves")),
+        stage("body", *rounds([96] * 12)),
+        stage("one", *sleeve),
+        stage("other", *sleeve),
+        after={"one": ("split",), "other": ("split",)},
+    )
+    (body,) = drawn(worked).parts
+    first, second = ([p[1] for p in branch.points()] for branch in body.branches)
+    assert min(first) > 0 > max(second)
+    (waiting,) = drawn(worked, yoke=-1, split=-1).parts
+    assert [(edge.stitches, edge.done) for edge in waiting.waste] == [(30, True), (30, True)]
+    assert waiting.waste[0].left > 0 > waiting.waste[1].right
+
+
 def test_pieces_cast_on_anew_stand_side_by_side() -> None:
     back, front = stage("back", *scarf().stage("edge", 0).steps), stage("front", cast_on(40), *rounds([40] * 9))
     piece = drawn(pattern(back, front, after={"front": ()}))

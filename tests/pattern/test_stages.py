@@ -100,6 +100,74 @@ def test_held_stitches_are_not_there_before_they_are_held() -> None:
     assert any("comes before" in sentence for sentence in wrong(stages))
 
 
+YOKE = """\
+  yoke:
+    title: Yoke
+    works:
+      - cast_on: 40
+      - lines: ["K5, hold 8 sts, K14, hold 8 sts, K5"]
+        holds: sleeves
+"""
+
+
+def sleeve(key: str, stitches: str = "") -> str:
+    some = f"\n        stitches: {stitches}" if stitches else ""
+    works = f"      - take_up: sleeves{some}\n      - rounds: 3\n        lines: Knit\n      - bind_off: all\n"
+    return f"  {key}:\n    title: {key}\n    after: yoke\n    works:\n{works}"
+
+
+def test_some_of_the_held_stitches_are_taken_up_and_the_others_wait() -> None:
+    worked = sound(YOKE + sleeve("left", "8") + sleeve("right"))
+    first, second = (worked.stage(key, 0) for key in ("left", "right"))
+    assert [first.rounds[0].before, second.rounds[0].before] == [8, 8]
+    assert [one.steps[0].text for one in (first, second)] == [
+        "Put 8 of the 16 held sts back on the needles",
+        "Put the 8 held sts back on the needles",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("sleeves", "sentence"),
+    [
+        (sleeve("left", "20"), "20 sts are taken up here, and 16 are held as “sleeves”."),
+        (sleeve("left", "8") + sleeve("right", "9"), "9 sts are taken up here, and 8 are held as “sleeves”."),
+        (sleeve("left") + sleeve("right"), "No stitches are held as “sleeves” by a stage that comes before “right”."),
+    ],
+)
+def test_no_stitch_is_taken_up_that_is_not_held_any_more(sleeves: str, sentence: str) -> None:
+    assert sentence in wrong(YOKE + sleeves)
+
+
+def remarks(stages: str) -> list[tuple[str, str, str]]:
+    """How grave each problem is, the course's line that it stands at, and what it says."""
+    lines = (HEAD + stages).split("\n")
+    return [(one.severity, lines[one.where.line - 1].strip(), one.message) for one in work(stages)[1]]
+
+
+def test_stitches_that_nobody_takes_up_are_told_of_where_they_are_held() -> None:
+    sentence = "Stitches are put on hold as “sleeves” here, and no stage takes all of them up again."
+    assert remarks(YOKE) == remarks(YOKE + sleeve("left", "8")) == [("warning", "holds: sleeves", sentence)]
+    assert remarks(YOKE + sleeve("left", "8") + sleeve("right")) == []
+
+
+def test_work_that_no_line_tells_may_say_how_many_stitches_it_leaves() -> None:
+    worked = sound(
+        BODY
+        + """\
+  lace:
+    title: Lace
+    after: body
+    works:
+      - minutes: 20
+        what: the edging, as the video shows
+        leaves: 44
+      - rounds: 2
+        lines: Knit
+"""
+    )
+    assert [(step.before, step.after) for step in worked.stage("lace", 0).steps] == [(40, 44), (44, 44), (44, 44)]
+
+
 def test_two_stages_cannot_go_on_with_the_same_stitches() -> None:
     twice = "".join(
         f"  {key}:\n    title: {key}\n    after: body\n    works:\n      - rounds: 1\n        lines: Knit\n"
@@ -165,6 +233,11 @@ def test_every_kind_of_work_can_be_done() -> None:
       - units: 3
         unit: squares
         each: 40 min
+  strap:
+    title: Strap
+    after: a
+    works:
+      - take_up: strap
 """
     )
     kinds = [step.kind for step in worked.stage("a", 0).steps]
@@ -282,4 +355,5 @@ def test_holding_and_drawing_through_go_by_the_stitch() -> None:
 
 def test_stitches_held_in_a_round_take_time() -> None:
     tube = BODY.replace("5 cm", "1").replace('"*K2, p2; rep from * to end"', '"K to last 8 sts, hold 8 sts"')
-    assert beside_the_stitches(tube)[1:] == [1.01]
+    thumb = "  thumb:\n    title: Thumb\n    after: body\n    works:\n      - take_up: held\n"
+    assert beside_the_stitches(tube + thumb)[1:] == [1.01]

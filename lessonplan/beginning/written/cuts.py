@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
-from lessonplan.beginning.written.works import HANDS, HEAD, Found, PerSize, Stage
+from lessonplan.beginning.written.works import HANDS, HEAD, Found, Held, PerSize, Stage
+from lessonplan.course.values.quantities import split_sizes
 from lessonplan.craft.gauge import Fabric
+from lessonplan.needle.order.goals import same_name
 from lessonplan.needle.pattern import Whole
 from lessonplan.printed.leaflet.wordings import MAKE, SECOND
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
@@ -30,6 +33,14 @@ RETURN = re.compile(
     r"\b(?:place|put|return|transfer|slip|move)\b.*\b(?:held|waste|scrap|holder)\b|\bheld\b.*\b(?:on|onto|back)\b",
     re.IGNORECASE,
 )
+_HOW_MANY = r"(\d+(?:\s*[(\[][\d,;\s-]+[)\]])?)"
+_BACK_ON = re.compile(
+    rf"\b(?:place|put|return|transfer|slip|move)\b[^.;]*?{_HOW_MANY}[^.;]*?\b(?:sts?|stitches)\b[^.;]*?"
+    r"\b(?:on|onto|to)\b(?! (?:hold|waste|scrap|a holder|holders?))"
+    r"[^.;]*?\b(?<!cable )(?:needles?|dpns?|circulars?|hook)\b",
+    re.IGNORECASE,
+)
+"""Stitches put on needles again: the held ones if there are so many, though print may not call them held."""
 _THROUGH = re.compile(r"\bthrough\b.*\b(?:sts?|stitches|loops)\b|\bdraw\w*\b.*\btight", re.IGNORECASE)
 _AS_SET = re.compile(r"\b(?:as (?:set|established|before)|in patt\w*|continue|cont)\b", re.IGNORECASE)
 
@@ -44,11 +55,16 @@ class Cuts:
         self.lines = {line.entry: line for line in whole.lines}
         self.flat = {total.section: total.flat for total in whole.sections}
         self.hook = next((s for each in self.printed.entries if (s := crochet_stitch(each.spread.text))), "")
+        begins = [entry.spread.spots[0][1:] for entry in self.printed.entries]
+        told = [bisect_right(begins, (one.line, one.column)) - 1 for one in whole.problems if one.kind == "unread"]
+        self.unread = {index for index in told if index in self.lines}
         self.found = Found()
         self.pending: list[int] = []
         self.of_section: dict[int, list[Stage]] = {}
         self.worked: PerSize = (0.0,) * self.count
-        self.held: list[tuple[str, str]] = []
+        self.held: list[Held] = []
+        self.shared = 1
+        self.waiting = ""
         self.yarn = yarns[0] if yarns else ""
         self.later: list[Stage] = []
         self.alike: list[Stage] = []
@@ -69,11 +85,11 @@ class Cuts:
         if entry.kind != "prose" or self.begun or self.lines:
             if SECOND.match(text.strip()) or MAKE.fullmatch(text.strip(" .!")):
                 return "prose"
-            if self.held and RETURN.search(text) and not (line and _has(line, Hold)):
+            if self.held and not (line and _has(line, Hold)) and (RETURN.search(text) or self._share(text)):
                 return "return"
             if entry.kind == "prose":
                 return "prose"
-        if entry.kind == "as" or line is None:
+        if entry.kind == "as" or line is None or index in self.unread:
             return entry.kind if entry.kind in ("as", "prose") else "unread"
         steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
         bare = [step for step in steps if not isinstance(step, Colour | Mark | Join)]
@@ -91,6 +107,22 @@ class Cuts:
         if any(isinstance(part, Rows | Again | Charted) and part.measured for part in line.parts):
             return "measured"
         return "hold" if _has(line, Hold) else "return" if _has(line, Return) and self.held else "plain"
+
+    def _share(self, text: str) -> tuple[Held, int] | None:
+        """The held stitches that a text puts back, all or an equal part of them, and how many such parts there are."""
+        found = _BACK_ON.search(text) or (re.search(_HOW_MANY, text) if RETURN.search(text) else None)
+        try:
+            counts = [int(one) for one in split_sizes(found[1])] if found else []
+        except ValueError:
+            return None
+        counts = counts * self.count if len(counts) == 1 else counts
+        for held in self.held:
+            if len(counts) != len(held.counts) or 0 in counts:
+                continue
+            parts = {whole / some for whole, some in zip(held.counts, counts, strict=True)}
+            if len(parts) == 1 and (number := parts.pop()) in (1, 2, 3, 4):
+                return held, int(number)
+        return None
 
     def _parsed(self, index: int) -> Line | None:
         entry = self.printed.entries[index]
@@ -119,12 +151,13 @@ class Cuts:
             kind = self._kind(index)
             before = self._kind(entries[place - 1]) if place else ""
             alone = ("cast-on", "join", "end", "through", "graft", "return", "as", "unread", "prose")
+            certain = ("cast-on", "join", "end", "through", "return", "unread")
             wanted = (
                 kind in alone or before in alone or before == "hold" or "measured" in (kind, before)
                 or self._yarn_of(index) not in ("", self._yarn_at(run))
             )  # fmt: skip
             free = all(back[later] >= place for later in range(place, len(entries)))
-            if run and wanted and (free or kind in alone[:4] or before in alone[:4]):
+            if run and wanted and (free or kind in certain or before in certain):
                 yield run
                 run = []
             run.append(index)
@@ -181,6 +214,11 @@ class Cuts:
                 if line is not None and part.first[0] in line.label.numbers:
                     return earlier
             return place
+        if part.which == "named":
+            for earlier in range(place - 1, -1, -1):
+                line = self._parsed(entries[earlier])
+                if line is not None and same_name(line.label.name, part.name):
+                    return earlier
         if part.which == "last":
             rows, earlier = 0, place
             while earlier > 0 and rows < max(part.first):

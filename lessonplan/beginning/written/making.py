@@ -7,16 +7,19 @@ from collections.abc import Sequence
 
 from lessonplan.beginning.written.cuts import RETURN, Cuts
 from lessonplan.beginning.written.materials import LENGTHS, Sorted, as_typed
-from lessonplan.beginning.written.works import BRACES, PerSize, Stage, Work, sized, slug, words
+from lessonplan.beginning.written.works import BRACES, Held, PerSize, Stage, Work, sized, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
 from lessonplan.printed.tree import (
     CastOn,
+    Hold,
     Join,
     Rows,
 )
 
 _PICK_UP = re.compile(
-    r"pick(?:ing)?\s+up\s+(?:and\s+knit\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?\s*(.*)", re.IGNORECASE
+    r"pick(?:ing)?\s+up\s+(?:and\s+knit\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?"
+    r"(?:\s+(?:along|from|in|at|across|under|of|over)\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
+    re.IGNORECASE,
 )
 _SHORT_OF = re.compile(
     r"\s*(?:before|short of|from|less than|shorter than)\s+(?:the|your|where|you|desired|wanted|total|full)\b"
@@ -92,20 +95,27 @@ class Making(Cuts):
             work.add("note", text)
 
     def _take_up(self, index: int, stage: Stage) -> None:
+        """Put held stitches back: all, or as many as the print says, where the others go to a part that is alike."""
         text = self._text(index)
-        name = next((n for n, _ in self.held if n in f"{text} {stage.title}".lower()), self.held[0][0])
-        self._new(stage, Work([index], {"take_up": name}, [text]), "stitches taken up again")
+        share = self._share(text)
+        named = next((one for one in self.held if one.name in f"{text} {stage.title}".lower()), self.held[0])
+        held, self.shared = share or (named, 1)
+        keys: dict[str, str | list[str]] = {"take_up": held.name}
+        if self.shared > 1:
+            keys["stitches"] = sized([count // self.shared for count in held.counts])
+        self._new(stage, Work([index], keys, [text]), "stitches taken up again")
         self.start = self.worked = (0.0,) * self.count
         if picked := _PICK_UP.search(text):
-            keys: dict[str, str | list[str]] = {"pick_up": picked[1]}
-            if along := picked[2].partition(". ")[0].strip(" .,;"):
-                keys["along"] = re.sub(r"^(?:along|from|in|at|across)\s+", "", along)
+            keys = {"pick_up": picked[1]}
+            if along := picked[2]:
+                keys["along"] = along.strip()
             stage.works.append(Work([], keys))
 
     def _knit(self, run: list[int], stage: Stage) -> None:
         """Lines that are worked as they are printed; for a length, as many rounds as the gauge gives."""
         flat = self.flat.get(self.printed.entries[run[0]].section, False)
         told, lines = [i for i in run if self._kind(i) != "prose"], []
+        self._all_again(told, stage)
         left, remarks = "", []
         extent, length = "", None
         measured = [i for i in told if self._kind(i) == "measured"]
@@ -114,9 +124,7 @@ class Making(Cuts):
             left = "" if extent else "its length could not be placed: type rounds: and the length"
         elif measured:
             left = "how many rounds its length takes depends on the gauge: type rounds: for them"
-        counts = [
-            sum(self.lines[i].counted.rounds[size] for i in told if i in self.lines) for size in range(self.count)
-        ]
+        counts = [sum(self._rounds_of(i, size) for i in told if i in self.lines) for size in range(self.count)]
         for index in told:
             text = " ".join(self.printed.entries[index].read.text.split())
             if index in self.spelled:
@@ -150,6 +158,19 @@ class Making(Cuts):
             length[size] if length else done + self.fabric.length(counts[size]) for size, done in enumerate(self.worked)
         )
 
+    def _all_again(self, told: Sequence[int], stage: Stage) -> None:
+        """Take the stitches up that waited while others were worked back and forth, once a round is worked again."""
+        first = self._parsed(told[0]) if told else None
+        if self.waiting and first is not None and first.label.kind == "round":
+            works = stage.works or self.found.stages[-1].works
+            works.append(Work([], {"take_up": self.waiting}))
+            self.waiting = ""
+
+    def _rounds_of(self, index: int, size: int) -> int:
+        """How many rounds a line has; one at least where nobody knows, so that the course comes to it and says why."""
+        counted = self.lines[index].counted
+        return max(counted.rounds[size], int(counted.stitches[size] is None))
+
     def _without_labels(self, lines: list[str], remarks: list[str]) -> list[str]:
         """Lines that are worked over and over, without the numbers of their first time; these stand in ``remarks``."""
         plain = [
@@ -171,8 +192,22 @@ class Making(Cuts):
             if RETURN.search(entry.spread.text)
         )
         name = name or slug(next(returns, "") or "held", [])
-        self.held.append((name, stage.key))
+        holds = self._holds(run)
+        self.waiting = name if any(hold.wait for hold in holds) else self.waiting
+        self.held.append(Held(name, stage.key, self._held_counts(holds)))
         return name
+
+    def _holds(self, run: Sequence[int]) -> list[Hold]:
+        lines = [line for index in run if (line := self._parsed(index))]
+        rows = [part for line in lines for part in line.parts if isinstance(part, Rows)]
+        return [step for part in rows for step in part.steps if isinstance(step, Hold)]
+
+    def _held_counts(self, holds: Sequence[Hold]) -> tuple[int, ...]:
+        """How many stitches are put on hold in each size, if print says so."""
+        if any(hold.count is None or hold.keep for hold in holds):
+            return ()
+        each = [hold.count * self.count if len(hold.count) == 1 else hold.count for hold in holds if hold.count]
+        return tuple(sum(counts) for counts in zip(*each, strict=True))
 
     def _length(self, index: int) -> tuple[PerSize | None, str]:
         """What the piece measures after a line, in mm, and what is worked for it as the course writes it."""

@@ -146,13 +146,14 @@ class Materials:
         return self._take_yarn(text) if _YARN.search(text) else self._take_notion(text)
 
     def _take_needle(self, text: str) -> Sorted:
-        both = _TWO_NEEDLES.match(text)
-        self.needles += [f"{both[1]} {both[3]}", f"{both[2]} {both[3]}"] if both else [text]
+        for one in re.split(r";\s+", text):
+            both = _TWO_NEEDLES.match(one)
+            self.needles += [f"{both[1]} {both[3]}", f"{both[2]} {both[3]}"] if both else [one]
         return Sorted("needle" if self.craft == "knitting" else "hook", "pattern.yaml: needles")
 
     def _take_notion(self, text: str) -> Sorted:
         parts = re.split(r",\s+(?:and\s+)?", text)
-        listed = len(parts) > 1 and not re.search(r"[()\[\]]", text) and all(len(one.split()) < 5 for one in parts)
+        listed = len(parts) > 1 and not re.search(r"[()\[\]]", text) and all(len(one.split()) < 6 for one in parts)
         self.notions += parts if listed else [text]
         return Sorted("notion", "pattern.yaml: notions")
 

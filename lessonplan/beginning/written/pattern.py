@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from lessonplan.beginning.written.given import Given, Shown, Taken, quoted, remark
 from lessonplan.beginning.written.materials import RIGHTS, THING, Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
 from lessonplan.beginning.written.stages import Stager
-from lessonplan.beginning.written.works import BRACES, Found, Stage, Work
+from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, sized
 from lessonplan.course.values.quantities import read_length, read_number
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.pattern import Whole, work_whole
@@ -365,7 +365,10 @@ def set_aside(pattern: Pattern, stage: int, place: int, why: str) -> None:
     lines = work.keys.get("lines", [])
     said = " ".join(lines) if isinstance(lines, list) else str(lines)
     said = said or " ".join(work.remarks) or " ".join(f"{key}: {value}" for key, value in work.keys.items())
-    kept: Mapping[str, str | list[str]] = {key: work.keys[key] for key in ("before", "note") if key in work.keys}
+    kept: dict[str, str | list[str]] = {key: work.keys[key] for key in ("before", "note") if key in work.keys}
+    after = [line.counted.stitches for line in pattern.whole.lines if line.entry in work.entries[-1:]]
+    if after and all(after[0]):
+        kept["leaves"] = sized(after[0])
     safe = said if not BRACES.search(said) else "As said in the remark above"
     remarks = [*work.remarks, *([said] if safe != said else []), f"not worked as stitches: {why}"]
     left = "type it so that it can be worked, or say its minutes"

@@ -34,6 +34,12 @@ _CLOSE = re.compile(r"\bclose(?:[- ]?up)?\b|\bclose on\b|\bmacro\b|\bdetail\b", 
 _SHOWN = re.compile(
     r"\b(?:show\w*|holds?|holding|lays?|lies|points?|finger|display\w*|compares?|picture of)\b", re.IGNORECASE
 )
+_DOING = re.compile(
+    r"(?<!the )(?<!her )(?<!his )\b(?:knitt|purl|work|cast|crochet|decreas|increas|pick|sew|slipp?|bind|weav|graft|"
+    r"turn|plac|join|go|divid|slid|put)ing\b",
+    re.IGNORECASE,
+)
+"""What is being done in the picture, so that the piece lies there as it is before: "shows picking up three"."""
 _BEGUN = re.compile(r"\b(?:begins?|beginning|starts?|starting|first|casts? on|before)\b", re.IGNORECASE)
 _ENDED = re.compile(r"\b(?:finished|complete\w*|done|end of|whole|final)\b", re.IGNORECASE)
 _PIECE = re.compile(r"\b(?:piece|sample|swatch|knitting|work|it)\b", re.IGNORECASE)
@@ -122,7 +128,7 @@ def read_script(given: Given, stages: Sequence[Shown]) -> Script:
 
 def _blocks(text: str) -> Iterator[_Block]:
     """The headings and paragraphs of a text."""
-    lines = text.split("\n")
+    lines = text.replace("\t", " ").split("\n")
     held: list[str] = []
     first = 0
     for number, raw in enumerate([*lines, ""], 1):
@@ -281,7 +287,8 @@ class _Reader:
     # pieces
     def piece(self, direction: str, heading: str) -> tuple[str, bool]:
         """How far the piece is that a direction shows, as a shot says it, and whether that must be asked."""
-        stage = self._stage(direction)
+        action = re.match(r"\w+ing\b", heading)
+        stage = (_DOING.search(direction) and action and self._stage(action[0])) or self._stage(direction)
         if stage is None and (_PIECE.search(direction) or _WORKED.search(direction)) and not _ENDED.search(direction):
             stage = self._stage(heading)
         if stage is None:
@@ -290,7 +297,7 @@ class _Reader:
             return "", bool(_SHOWN.search(direction) or _ENDED.search(direction))
         if _ENDED.search(direction):
             return f"needs: {stage.key}", False
-        if _SHOWN.search(direction) and not _BEGUN.search(direction):
+        if _SHOWN.search(direction) and not (_BEGUN.search(direction) or _DOING.search(direction)):
             return f"shows: {stage.key} or later", False
         return f"needs: {stage.begins}", False
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from lessonplan.beginning.written.making import JOINED, Making
 from lessonplan.beginning.written.materials import Sorted
-from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, slug, words
+from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, sized, slug, words
 from lessonplan.printed.leaflet.wordings import MAKE, SECOND
 
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
@@ -66,17 +66,18 @@ class Stager(Making):
             self.worked = (0.0,) * self.count
         if anew or section.times != self.times or not lines:
             self._copies()
-        self.times, self.start = section.times, self.worked
+        self.times, self.start, self.shared = section.times, self.worked, 1
         for run in self._runs(entries):
             self._run(run, stage)
+        self.times = max(self.times, self.shared)
         if not works:
             self.pending += [i for i in entries if i not in self.found.taken]
             self.carried += stage.remarks
             return
         stage.remarks[:0], self.carried = self.carried, []
         self._place(stage, number, anew or bool(set(works[0].keys) & {"cast_on", "take_up"}))
-        if section.times > 1 and self.pairs == 1:
-            stage.remarks.append(f"It is made {section.times} times: each has a stage of its own.")
+        if self.times > 1 and self.pairs == 1:
+            stage.remarks.append(f"It is made {self.times} times: each has a stage of its own.")
             self.alike.append(stage)
 
     def _place(self, stage: Stage, number: int, anew: bool) -> None:
@@ -88,9 +89,9 @@ class Stager(Making):
         elif done and not anew:
             stage.after = [done[-1].key]
         for work in stage.works:
-            for name, key in self.held if "take_up" in work.keys else ():
-                if name == work.keys["take_up"] and key != stage.key:
-                    stage.after = [key]
+            for held in self.held if "take_up" in work.keys else ():
+                if held.name == work.keys["take_up"] and held.stage != stage.key:
+                    stage.after = [held.stage]
         done += [stage, *self.later]
         self.later = []
         self.of_section.setdefault(number, []).append(stage)
@@ -110,7 +111,7 @@ class Stager(Making):
             self._by_hands(
                 run[0],
                 stage,
-                "line that is not read",
+                "line not read, not worked",
                 "minutes",
                 "type it so that it can be worked, or say its minutes",
             )
@@ -156,7 +157,7 @@ class Stager(Making):
     def _copies(self) -> None:
         """Write the stages of pieces that are alike once more for each further piece."""
         done, alike, self.alike = self.found.stages, self.alike, []
-        if alike and alike[0].after:
+        if alike and alike[0].after and "take_up" not in alike[0].works[0].keys:
             alike[0].remarks[-1] = f"It is made {self.times} times; write out what the others go on with."
             return
         for number in range(2, min(self.times, 6) + 1 if alike else 2):
@@ -166,7 +167,7 @@ class Stager(Making):
                 works = [Work([], dict(work.keys)) for work in stage.works]
                 for work in works:
                     for name in ("holds", "take_up"):
-                        if name in work.keys:
+                        if name in work.keys and "stitches" not in work.keys:
                             work.keys[name] = f"{work.keys[name]}_{number}"
                 after = [keys.get(one, one) for one in stage.after]
                 done.append(Stage(keys[stage.key], f"{stage.title} ({number})", after, works))
@@ -217,6 +218,8 @@ class Stager(Making):
             keys = {"block": "10 min", "drying": "12 h"}
         else:
             keys = {"minutes": "1" if text.lower().startswith("fasten off") else "10", "what": text.rstrip(".")}
+            if index in self.lines and all(self.lines[index].counted.stitches):
+                keys["leaves"] = sized(self.lines[index].counted.stitches)
         work = self._new(stage, Work([index], keys), kind, left)
         if key == "weave_ends" and words(text) <= _WOVEN:
             work.remarks.append(text)

@@ -51,6 +51,15 @@ class Stage:
     remarks: list[str] = field(default_factory=list)
 
 
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Stitches put on hold: their name, the stage that does so, and how many in each size (empty: not said)."""
+
+    name: str
+    stage: str
+    counts: tuple[int, ...]
+
+
 @dataclass(slots=True)
 class Found:
     """The stages, how often the whole is made, and what each printed entry was taken for."""

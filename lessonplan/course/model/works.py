@@ -132,10 +132,12 @@ class Hold(Work):
 
 
 class TakeUp(Work):
-    """Put held stitches back on the needles."""
+    """Put held stitches back on the needles, all or some of them."""
 
     take_up: Text
     """The name of the held stitches that go back on the needles. Example: thumb"""
+    stitches: Sized | None = None
+    """How many of them, where the others stay on hold, as for one of two sleeves. Example: 36 (42, 46)"""
 
 
 class PickUp(Work):
@@ -291,6 +293,8 @@ class Plain(Resting):
     """How long it takes, for anything that has no key of its own. In minutes. Example: 15"""
     what: Text = ""
     """What is done, in words. Example: glue the spine"""
+    leaves: Sized | None = None
+    """How many stitches are on the needle after it, where it changes their number. Example: 96 (104, 112)"""
 
 
 class Units(Resting):

@@ -27,13 +27,14 @@ Techniques = tuple[tuple[str, int], ...]
 class Round:
     """One worked round or row, summarised; `times` equal ones in a run.
 
-    `before`, `after`: live stitches. `techniques`: canonical name and how many in ONE round, sorted. `needle`: after
-    the run. `note`: which reading of ambiguous print was taken, and its like. `held`, `cast_on`: stitches in one round.
-    `row` is False where no row is worked (a cast-on, stitches moved to a holder or back). `by_colour`: the techniques
-    by yarn, where yarns are named.
+    `told`: the text without its printed counts. `before`, `after`: live stitches. `techniques`: canonical name and how
+    many in ONE round, sorted. `needle`: after the run. `note`: which reading of ambiguous print was taken, and its
+    like. `held`, `cast_on`: stitches in one round. `row` is False where no row is worked (a cast-on, stitches moved to
+    a holder or back). `by_colour`: the techniques by yarn, where yarns are named.
     """
 
     text: str
+    told: str
     before: int
     after: int
     techniques: Techniques
@@ -120,6 +121,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         chosen = dict(working.reading)
         hand.loose = chosen.get("loose", "")
         working.book.begin()
+        if line.label.kind == "round" and not rounds:
+            hand.fetch_waiting()
         try:
             if left := int(chosen.get("foundation", "0")):
                 hand.take(left, 1, 0, 0, "chain")
@@ -140,7 +143,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
         after = _finish(hand, turn, needles=bool(line.label.needles) or (_waits(ops) and not hand.flat))
-        made = _round(line.text, needle, after, hand)
+        made = _round(line, needle, after, hand)
         working.book.row_done(made.before, made.after, dict(made.techniques))
         rounds.append(made)
         needle = after
@@ -237,7 +240,7 @@ def _finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
     )
 
 
-def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
+def _round(line: Line, before: Needle, after: Needle, hand: Hand) -> Round:
     names: dict[str, int] = {}
     colours: dict[str, dict[str, int]] = {}
     for (colour, name), count in hand.counts.items():
@@ -246,7 +249,8 @@ def _round(text: str, before: Needle, after: Needle, hand: Hand) -> Round:
             of_colour = colours.setdefault(colour, {})
             of_colour[name] = of_colour.get(name, 0) + count
     return Round(
-        text=text,
+        text=line.text,
+        told=line.told,
         before=before.stitches,
         after=after.stitches,
         techniques=tuple(sorted(names.items())),

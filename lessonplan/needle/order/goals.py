@@ -12,6 +12,8 @@ def reached(needle: Needle, until: int, per: str, before: Needle) -> bool:
     """Whether a needle has come to a count; `before` is the needle that the repeat began on."""
     if per == "gap":
         return not needle.turns and not needle.behind
+    if per == "turns":
+        return min((place for place in needle.turns if place > needle.behind), default=0) - needle.behind == until
     if per == "needle":
         parts = len(needle.markers) + 1
         return needle.stitches == until * parts if parts > 1 else needle.stitches in {until * n for n in range(2, 6)}

@@ -174,7 +174,9 @@ class Run(RowRun):
         if part.until is None:
             return
         before, until = self.needle, value(part.until, self.size)
-        goal = stitches(until) + {"needle": " on each needle", "markers": " between markers"}.get(part.per, "")
+        goal = stitches(until) + {
+            "needle": " on each needle", "markers": " between markers", "turns": " between the turns",
+        }.get(part.per, "")  # fmt: skip
         for _ in range(MOST_ROUNDS if not part.per else MOST_PASSES):
             if reached(self.needle, until, part.per, before):
                 return
@@ -188,7 +190,7 @@ class Run(RowRun):
                     if not part.per:
                         jumped(last, self.needle.stitches, until, column)
             now = self.needle.stitches
-            if now == start.stitches and (part.per != "gap" or self.needle == start):
+            if now == start.stitches and (part.per not in ("gap", "turns") or self.needle == start):
                 raise WorkError(f"never comes to {goal}: it stays at {now}", column)
             if not part.per and abs(now - until) > abs(before.stitches - until):
                 raise WorkError(f"never comes to {goal}: from {before.stitches} it goes to {now}", column)

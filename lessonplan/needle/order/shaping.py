@@ -66,7 +66,7 @@ def _each_row(line: Line) -> tuple[Line, ...]:
 
 def even_row(line: Line) -> Line:
     """A row worked even, standing in for the plain rounds between shaping rounds."""
-    return bare(line, Rows((Even("", To("end", NONE, "", 0), 0),), ONE, 0))
+    return bare(replace(line, text="Work even"), Rows((Even("", To("end", NONE, "", 0), 0),), ONE, 0))
 
 
 def shaping_row(line: Line, part: Shape, needle: Needle, size: int) -> Line:

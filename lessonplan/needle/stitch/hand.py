@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Callable, Sequence
 
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, stitches
+from lessonplan.needle.stitch.live import TURNED, WAITING, FitError, Marker, Needle, stitches
 from lessonplan.needle.stitch.operations import Op, Stop, Sum, Work, total
 
 UNTOLD = "ambiguous"
@@ -152,6 +152,13 @@ class Hand:
             self.insert(n)
             self.notes.append("these stitches are those that were held")
         return back is not None
+
+    def fetch_waiting(self) -> None:
+        """Put back the stitches that waited while the others of a round were worked back and forth."""
+        for name, count in [one for one in self.held if one[0] == WAITING]:
+            self.held.remove((name, count))
+            self.insert(count)
+            self.notes.append(f"{count} stitches that waited are worked again")
 
     def short_of(self, wanted: int, name: str, takes: int) -> str:
         """The sentence for asking more stitches than there are."""

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 Marker = tuple[int, str]
 TURNED = "\N{LEFTWARDS ARROW}"
 """Name of the mark that a turn in the middle of a row leaves in the work."""
+WAITING = "\N{HOURGLASS}"
+"""Name of the stitches that stay on the needle while others of a round are worked back and forth."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lessonplan.needle.stitch.chains import crochet
 from lessonplan.needle.stitch.hand import Hand
-from lessonplan.needle.stitch.live import TURNED, FitError, stitches
+from lessonplan.needle.stitch.live import TURNED, WAITING, FitError, stitches
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
 from lessonplan.printed.rules.items import HOLDER
 from lessonplan.printed.tree import (
@@ -107,6 +107,8 @@ def _hold(hand: Hand, op: Hold) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
     if op.keep:
         _keep(hand, n, op.at)
+        if op.wait and hand.held:
+            hand.held[-1] = (WAITING, hand.held[-1][1])
         return
     if op.count is not None and n < 0:
         ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]

@@ -6,7 +6,7 @@ stitches lie to one side because they will be held. `lessonplan.pattern.shape.ou
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from lessonplan.craft.gauge import Fabric
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
@@ -47,7 +47,8 @@ class Event:
     """Something done between rounds: ``at`` is the index of the round above it.
 
     ``stitches`` are those it holds, adds or ends; ``pair`` joins a hold (or a placeholder, whose stitches lie on waste
-    yarn too) with what takes its stitches up again. ``name`` is what the stitches are called.
+    yarn too) with what takes its stitches up again. ``name`` is what the stitches are called, ``side`` where they
+    are laid, 1 right or -1 left.
     """
 
     kind: str
@@ -58,6 +59,7 @@ class Event:
     after: int
     done: bool
     pair: Event | None = None
+    side: int = 1
     name: str = ""
 
 
@@ -183,7 +185,8 @@ TAKES_UP = ("take-up", "open")
 def pair_holds(worked: WorkedPattern, chains: list[Chain]) -> None:
     """Find for stitches taken up or grafted to which hold they come from, in a stage before.
 
-    It is the one of their name, else one of the same count, else the last one.
+    It is the one of their name, else one of the same count, else the last one. A hold of which only some are taken up
+    falls into two, as each sleeve of a yoke has a waste yarn of its own.
     """
     holds = [event for chain in chains for event in chain.events if event.kind == "hold"]
     takers = (event for chain in chains for event in chain.events if event.kind in (*TAKES_UP, "graft"))
@@ -194,6 +197,12 @@ def pair_holds(worked: WorkedPattern, chains: list[Chain]) -> None:
         if not found and event.kind != "graft":
             unnamed = [hold for hold in free if not (event.name and hold.name)]
             found = [hold for hold in unnamed if hold.stitches == event.stitches] or unnamed[-1:]
+        if found and event.kind in TAKES_UP and event.stitches < found[0].stitches:
+            rest = replace(found[0], stitches=found[0].stitches - event.stitches)
+            chain = next(chain for chain in chains if found[0] in chain.events)
+            chain.events.insert(chain.events.index(found[0]) + 1, rest)
+            holds.insert(holds.index(found[0]) + 1, rest)
+            found[0].stitches = event.stitches
         if found:
             event.pair, found[0].pair = found[0], event
 
@@ -211,6 +220,7 @@ def lay_aside(chain: Chain) -> None:
         flat = {chain.rows[index].flat for index in aside} | {row.flat for row in chain.rows[event.at : event.at + 1]}
         if not aside or len(flat) > 1:
             continue
+        event.side = side
         for index, (low, high) in aside.items():
             was = chain.rows[index].sides.get(side, (0, 0))
             chain.rows[index].sides[side] = (was[0] + low, was[1] + high)

@@ -313,8 +313,7 @@ def _hold_edge(chain: Chain, event: Event, height: float) -> Edge:
         return Edge(left=-half, right=half, height=height, stitches=event.stitches, done=waiting, how="hold")
     left, right = below.level(True)
     wide = flat_width(event.stitches, below.fabric, below.flat)
-    at_left = below.sides.get(-1, (0, 0))[1] >= event.stitches > below.sides.get(1, (0, 0))[1]
-    if at_left:
+    if event.side < 0:
         return Edge(left=left, right=left + wide, height=height, stitches=event.stitches, done=waiting, how="hold")
     return Edge(left=right - wide, right=right, height=height, stitches=event.stitches, done=waiting, how="hold")
 

@@ -20,10 +20,11 @@ from lessonplan.pattern.worked import Step, WorkedStage
 class Bench:
     """Where one stage is being worked for one size: the needle, the steps so far, and what went wrong.
 
-    ``held`` maps the name of stitches on waste yarn to how many there are and the stage that put them there, ``placed``
-    does so for placeholders. ``left`` has the live stitches of other stages, ``done`` their steps. ``last`` are the
-    yarns last worked with, ``turns`` and ``turn`` the stripes that can go on and their next round. ``asked`` is the
-    length in mm that was typed, ``other`` tells that rounds were worked which no typed length asked for.
+    ``held`` tells by name and stage how many stitches that stage put on waste yarn are still there, and where the
+    course says so; ``placed`` maps the name of a placeholder to its stitches and its stage. ``left`` has the live
+    stitches of other stages, ``done`` their steps. ``last`` are the yarns last worked with, ``turns`` and ``turn`` the
+    stripes that can go on and their next round. ``asked`` is the length in mm that was typed, ``other`` tells that
+    rounds were worked which no typed length asked for.
     """
 
     pattern: pm.Pattern
@@ -31,7 +32,7 @@ class Bench:
     stage: str
     fabric: Fabric
     needle: Needle
-    held: dict[str, tuple[int, str]]
+    held: dict[str, dict[str, tuple[int, Where]]]
     allowed: frozenset[str]
     work: int = 0
     placed: dict[str, tuple[int, str]] = field(default_factory=dict)
@@ -50,6 +51,23 @@ class Bench:
     def at(self, values: PerSize[int] | PerSize[float]) -> int:
         """Give a value for the size being worked."""
         return int(values.at(self.size))
+
+    def hold(self, name: str, count: int, where: Where) -> None:
+        """Put stitches on waste yarn under a name, beside those that wait there already."""
+        waiting = self.held.setdefault(name, {})
+        waiting[self.stage] = (waiting.get(self.stage, (0, where))[0] + count, where)
+
+    def waiting(self, name: str) -> int:
+        """Give how many stitches are held under a name by this stage and those that come before it."""
+        return sum(count for stage, (count, _) in self.held.get(name, {}).items() if stage in self.allowed)
+
+    def release(self, name: str, count: int) -> None:
+        """Take so many of the waiting stitches of a name off the waste yarn, those held first before the others."""
+        waiting = self.held.get(name, {})
+        for stage, (held, where) in waiting.items():
+            if stage in self.allowed:
+                waiting[stage] = (held - min(count, held), where)
+                count -= min(count, held)
 
     def yarn(self, work: Work) -> str:
         """Give the yarn a work begins with: its own, or the first of the pattern (none in a craft without yarn)."""

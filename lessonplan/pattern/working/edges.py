@@ -59,8 +59,8 @@ def _edge_stitches(stage: WorkedStage, kind: str) -> int:
 
 def other_half(work: Graft, bench: Bench) -> int | None:
     """Give how many stitches the other half of a graft has, held under a name or left live by a stage; None: wrong."""
-    count, stage = bench.held.get(work.to, (0, ""))
-    if stage in bench.allowed:
+    if count := bench.waiting(work.to):
+        bench.release(work.to, count)
         return count
     if work.to in bench.allowed and work.to in bench.left and work.to not in bench.taken:
         bench.taken[work.to] = bench.stage

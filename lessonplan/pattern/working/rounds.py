@@ -70,7 +70,7 @@ def knit(work: Knit, bench: Bench) -> None:
             bench.put(_step(work, run, turns, number, flat, bench))
             number += run.row
         if run.held:
-            bench.held[work.holds or "held"] = (run.held, bench.stage)
+            bench.hold(work.holds or "held", run.held * run.times, work.mark("holds" if work.holds else "lines"))
     if work.stripes:
         bench.turns, bench.turn = turns, number % len(turns)
     bench.needle = worked.needle
@@ -266,8 +266,8 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
         fixed += tables.minutes("colour_change")
     resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, Knit) else ())
     return Step(
-        kind="row" if flat else "round",
-        text=run.text,
+        kind="hold" if run.held and not run.row else "row" if flat else "round",
+        text=run.told,
         before=run.before,
         after=run.after,
         techniques=run.techniques,

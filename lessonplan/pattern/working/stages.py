@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model import works as wm
-from lessonplan.course.problems import Problem, error
+from lessonplan.course.problems import Problem, Where, error, warning
 from lessonplan.course.signs import parted
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.decided.line import Needle
@@ -27,6 +27,11 @@ _ON_THE_NEEDLE = (
     wm.DrawThrough,
 )
 _NEW_STITCHES = (wm.CastOn, wm.TakeUp, wm.PickUp, wm.Open)
+
+
+def _needs_a_needle(work: wm.Work) -> bool:
+    stitches = isinstance(work, wm.Plain) and work.leaves is not None
+    return stitches or isinstance(work, (*_ON_THE_NEEDLE, *_NEW_STITCHES))
 
 
 MOST_STEPS = 20_000
@@ -89,6 +94,7 @@ def _stages_in(
         found += bench.problems
         row.done[key] = _worked(pattern.stages[key], bench, start, ends)
         yield row.done[key]
+    found += [(problem, size) for problem in row.left_on_hold()]
 
 
 def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
@@ -136,7 +142,7 @@ class _Row:
     before: Mapping[str, tuple[str, ...]]
     needles: dict[str, Needle] = field(default_factory=dict)
     taken: dict[str, str] = field(default_factory=dict)
-    held: dict[str, tuple[int, str]] = field(default_factory=dict)
+    held: dict[str, dict[str, tuple[int, Where]]] = field(default_factory=dict)
     placed: dict[str, tuple[int, str]] = field(default_factory=dict)
     benches: dict[str, Bench] = field(default_factory=dict)
     done: dict[str, WorkedStage] = field(default_factory=dict)
@@ -174,9 +180,17 @@ class _Row:
             turn=self.benches[striped].turn if striped else 0,
         )
 
+    def left_on_hold(self) -> Iterator[Problem]:
+        """Tell of stitches that are put on hold and that no stage does anything with."""
+        for name, stages in self.held.items():
+            for count, where in stages.values():
+                if count:
+                    what = f"Stitches are put on hold as “{name}” here, and no stage takes all of them up again."
+                    yield warning(where, "left-on-hold", what)
+
     def _source(self, stage: pm.Stage) -> str:
         """Give the stage whose live stitches a stage goes on with, if its first work needs any."""
-        first = next((work for work in stage.works if isinstance(work, (*_ON_THE_NEEDLE, *_NEW_STITCHES))), None)
+        first = next((work for work in stage.works if _needs_a_needle(work)), None)
         casts_on = isinstance(first, wm.Knit) and first.lines and first.lines[0].lower().startswith(("co ", "cast on"))
         if first is None or isinstance(first, _NEW_STITCHES) or casts_on:
             return ""

@@ -103,18 +103,25 @@ def _hold(work: wm.Hold, bench: Bench) -> None:
     fixed = count * tables.minutes("hold") + tables.minutes("cut")
     bench.add(work, "hold", f"Put {count} sts on waste yarn", left, fixed=fixed, held=count, name=work.name)
     bench.needle = Needle(left, flat=bench.needle.flat)
-    bench.held[work.name] = (count, bench.stage)
+    bench.hold(work.name, count, work.mark("hold"))
 
 
 @do.register
 def _take_up(work: wm.TakeUp, bench: Bench) -> None:
-    count, stage = bench.held.get(work.take_up, (0, ""))
-    if stage not in bench.allowed:
+    waiting = bench.waiting(work.take_up)
+    count = waiting if work.stitches is None else bench.at(work.stitches)
+    if not waiting:
         what = f"No stitches are held as “{work.take_up}” by a stage that comes before “{bench.stage}”."
         bench.wrong(work.mark("take_up"), "not-held", what)
+    elif count > waiting:
+        what = f"{count} sts are taken up here, and {waiting} are held as “{work.take_up}”."
+        bench.wrong(work.mark("stitches"), "not-held", what)
+    count = min(count, waiting)
+    bench.release(work.take_up, count)
     after = bench.needle.stitches + count
     fixed = count * tables.minutes("hold")
-    text = f"Put the {count} held sts back on the needles"
+    of = f"the {count}" if count == waiting else f"{count} of the {waiting}"
+    text = f"Put {of} held sts back on the needles"
     bench.add(work, "take-up", text, after, fixed=fixed, name=work.take_up)
     bench.needle = Needle(after, flat=bench.needle.flat)
 
@@ -261,7 +268,9 @@ def _plain(work: wm.Plain, bench: Bench) -> None:
     fixed = work.minutes.at(bench.size)
     text = work.what or bench.pattern.stages[bench.stage].title
     rest, minutes = work.rest
-    bench.add(work, "other", text, bench.needle.stitches, fixed=fixed, drying=minutes, rest=rest)
+    after = bench.needle.stitches if work.leaves is None else bench.at(work.leaves)
+    bench.add(work, "other", text, after, fixed=fixed, drying=minutes, rest=rest)
+    bench.needle = Needle(after, flat=bench.needle.flat) if work.leaves is not None else bench.needle
 
 
 @do.register

@@ -15,7 +15,7 @@ SURELY = re.compile(
     r"\d|\bsts?\b|\bstitch|\bmaschen?\b|\bas (?:for|given|row|rnd|round)|^rep|\bchart\b|\bpatt", re.IGNORECASE
 )
 """What a command that cannot be read speaks of, so that it is a line to be read and not prose."""
-LAST = re.compile(r"^(?:sl st|slip st|slip stitch|ss|km)\b.{0,50}\b(?:fasten|break|cut|off)\b", re.IGNORECASE)
+LAST = re.compile(r"^(?:sl st|slip st|slip stitch|ss|km)\b.{0,50}\b(?:fasten|break|cut|off|tail)\b", re.IGNORECASE)
 """The end of a piece of crochet, which works no round."""
 SHORTHAND = re.compile(
     r"(?<![^\W_])(?:[kp]\s?\d+|k?\d?[kp]?\d?tog|ssk|ssp|skp|yo|m1[lr]?|kfb|psso|w&t|\d+\s?(?:sc|dc|hdc|tr|ch|inc|dec)|ch\s?\d+|"

@@ -65,8 +65,12 @@ class Until:
                 continue
             if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
                 break
+            if kind in ("unworked", "wraps") or chart.run[after].value in ("unwrapped", "wrap"):
+                per = "turns"
+                after += 1
+                continue
             part = chart.run[after].value in PARTS and chart.kind(after - 1) in ("in", "for", "on", "of", "each")
-            if kind == "between" or part:
+            if (kind == "between" or part) and per != "turns":
                 per = "markers"
             elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
                 per = "needle"
@@ -89,7 +93,7 @@ class Until:
     def _until_all(self, here: int, end: int) -> tuple[Num, str, int] | None:
         """`until all heel sts have been worked, 18 sts rem`."""
         match = self.chart.match(
-            "to (have|remark)* (all|each) (remark|held|edge|unknown|rem|last|seam)* st "
+            "to (have|remark)* (all|each) (remark|held|edge|unknown|rem|last|seam)* (st|gap) "
             "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)*",
             here,
             end,

@@ -66,6 +66,12 @@ def _only_with(m: Match) -> Any:
     return Hold(m.num("n"), False, m.at, keep=True) if m.token("r").value == "with" else NO_FIT
 
 
+def _kept(m: Match) -> Any:
+    """`Work back and forth on the 28 sts of needle 1`: the others wait there; `Work on these 28 sts`: they are held."""
+    words = {token.value for token in m.chart.run[m.match.start() : m.match.end()]}
+    return Hold(m.num("n"), False, m.at, keep=True, wait=bool(words & {"and forth", "forth"}))
+
+
 def _two_and_two(m: Match) -> Any:
     """`Knit 2 and 2 together`, all along."""
     numbers = {
@@ -169,7 +175,13 @@ def _centre_off(m: Match) -> Any:
     return before, BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
 
 
+def _tail(m: Match) -> Any:
+    """`..., leave a long tail for sewing`: nothing is worked."""
+    return None if "tail" in m.token("t").value else NO_FIT
+
+
 DIVIDED: tuple[Rule, ...] = (
+    Rule("(sep|stop)? put {t:remark} (for remark*)*", _tail, -0.1),
     Rule("(join|remark) (in|to)* (remark)* ring", _to_a_ring, -0.1),
     Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem|in)+", _including, -0.2),
     Rule("{u:remark} in bo (?=sep|stop|close|$)", _used, -0.2),
@@ -204,7 +216,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("alike", lambda m: Alike(m.at), -0.5),
     Rule("(work|remark)+ on (next|last|remark|ord|sets|for|rem|hand)* {n:num} (remark|hand|seam)* st"
          f"((remark|for|hand|side|seam|edge)* SEP+ (have|put) {_HALVES}* num? (rem|remark)* st {TO_HOLD})?",
-         lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
+         _kept, -0.2),
     Rule(f"put {_HALVES}+ (on|remark)* holder (SEP|work|{_HALVES})+ (over|on|for) {{n:num}} st",
          lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
     Rule(f"(put|slip) (next|remark)* {{n:num}} st (on|from|of)* (next|remark|num|same)* holder"

@@ -37,6 +37,13 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         if here in doubles:
             here += 2
             continue
+        if end := _method(run, here):
+            here = end
+            continue
+        if lifted := _with_its_wrap(run, here, text):
+            kept += lifted[0]
+            here = lifted[1]
+            continue
         stressed = [each.kind for each in run[here : here + 3]]
         if stressed[::2] == ["star", "star"] and stressed[1] in ("each", "all", "both", "next") and run[here + 1].tight:
             kept.append(run[here + 1])  # `*every* round`
@@ -67,6 +74,64 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         kept.append(token)
         here += 1
     return tuple(kept)
+
+
+_EDGES = frozenset({"bo", "co", "bind3", "graft"})
+_BY = frozenset({"using", "with", "by", "in", "via", "use"})
+_NAMING = frozenset({"remark", "unknown", "picot", "even", "dash", "num", "needle", "hand"})
+
+
+def _method(run: Sequence[Token], here: int) -> int:
+    """The place behind the name of a method by which something is bound off or cast on, or 0: `using a sewn bind-off`.
+
+    It names no second work: another word tells that it is done, and no number of stitches stands behind it.
+    """
+    by = run[here].kind == "remark" and run[here].value in _BY
+    if not by and not (run[here].kind == "work" and here + 1 < len(run) and run[here + 1].kind in _NAMING):
+        return 0
+    end = next((at for at in range(here + 1, len(run)) if run[at].kind not in _NAMING), len(run))
+    if end == len(run) or run[end].kind not in _EDGES or (end == here + 1 and run[end].kind != "bind3"):
+        return 0
+    if not by:
+        return end if _ends(run, end + 1) else 0  # `work a picot bind-off`
+    done = [at for at, token in enumerate(run) if token.kind in _EDGES and not here < at <= end]
+    end += 1
+    while end < len(run) and run[end].kind == "remark" and run[end].value in ("method", "technique", "edge"):
+        end += 1
+    return end if done and _ends(run, end) else 0
+
+
+def _ends(run: Sequence[Token], here: int) -> bool:
+    return here == len(run) or run[here].kind in ("stop", "sep", "close", "colon")
+
+
+def _with_its_wrap(run: Sequence[Token], here: int, text: str) -> tuple[list[Token], int] | None:
+    """A wrapped stitch worked together with its wrap, as one stitch, and the place behind it.
+
+    `knit it together with its wrap, turn`: the wrap is none that is made before a turn.
+    """
+    token = run[here]
+    if not (token.kind == "work" or (token.kind == "stitch" and token.value in ("k", "p"))):
+        return None
+    end, joined, wrap = here + 1, False, False
+    while end < len(run):
+        word = run[end]
+        joined = joined or word.kind == "together" or word.value == "with"
+        wrapped = word.kind == "wraps" or (word.kind == "gap" and word.value == "wrap")
+        wrap = wrap or wrapped
+        if joined and word.kind == "wt" and run[end - 1].value in ("its", "with"):
+            middle = text.index(",", word.at, word.end) if "," in text[word.at : word.end] else word.at + len("wrap")
+            turn = [replace(word, kind="sep", at=middle, end=middle + 1), replace(word, kind="turn", at=middle + 1)]
+            return [replace(token, kind="stitch", value=_LIFTED[token.value]), *turn], end + 1
+        if not (wrapped or word.kind in ("st", "together") or word.value in ("with", "its", "it", "this", "that")):
+            break
+        end += 1
+    if not (joined and wrap):
+        return None
+    return [replace(token, kind="stitch", value=_LIFTED[token.value])], end
+
+
+_LIFTED = {"k": "k wrap", "p": "p wrap", "": "k wrap"}
 
 
 def _heads(run: Sequence[Token], here: int) -> bool:
