@@ -7,8 +7,8 @@ from functools import lru_cache
 from lessonplan.edit.align.spans import Aligned, Span, align_episode
 from lessonplan.edit.captions.reading import Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
+from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token
-from lessonplan.edit.speech.quantities import quantities_in
 from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.planning.worked import Plan
 
