@@ -109,6 +109,10 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     return making.done() if all(making.take(item) for item in items) else ()
 
 
+MOST_AGAIN = 12
+"""So often may one line repeat all before it: each time holds the one before, and nobody follows more."""
+
+
 class _Parts:
     """The parts of a line as they come: `steps` of the row begun, `sections` of it by needles."""
 
@@ -118,6 +122,7 @@ class _Parts:
         self.parts: list[Part] = []
         self.steps: list[Step] = []
         self.sections: list[tuple[tuple[int, ...], int]] = []
+        self.again = 0
 
     def flush(self, count: Num = ONE, *, measured: bool = False) -> None:
         steps = self.steps
@@ -146,7 +151,7 @@ class _Parts:
             case RowCount():
                 self._row_count(item)
             case RepeatAll():
-                self._all_again(item)
+                return self._all_again(item)
             case BindOff(count=None) if self.steps and (
                 item.method == "draw through" or re.search(r"\w\w[.)] ", self.text[self.steps[-1].at : item.at])
             ):
@@ -163,13 +168,15 @@ class _Parts:
                 self.steps.append(item)
         return True
 
-    def _all_again(self, item: RepeatAll) -> None:
+    def _all_again(self, item: RepeatAll) -> bool:
         """Everything before it in the line, but for a chain that a round of crochet begins with, worked again."""
+        self.again += 1
         first = self.steps[0] if self.steps else None
         lead = int(len(self.steps) > 1 and isinstance(first, Stitch) and first.name == "ch")
         if self.steps:
             body = tuple(self.steps[lead:])
             self.steps[lead:] = [Repeat(body, item.quantity, body[0].at, kind="line")]
+        return self.again <= MOST_AGAIN
 
     def _as_needle(self, item: AsNeedle) -> bool:
         steps, sections = self.steps, self.sections

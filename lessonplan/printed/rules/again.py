@@ -21,11 +21,11 @@ def _seen(m: Match) -> tuple[str, Num, Num]:
 
 _AND = "(sep|dash|to|remark)"
 WHICH: tuple[tuple[str, Any], ...] = (
-    ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
+    ("(rep|work|as|same|remark)+ (from (as|from)*)? row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
     "row? {b:num} (?!times|(more times)))?", _range),
-    ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
+    ("(rep|work|as|same|remark)+ (from (as|from)*)? row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
      lambda m: ("numbers", m.num("a"), m.num("a"))),
-    ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
+    ("(rep|work|as|same|remark)+ (from (as|from)*)? row remark? {a:num} to {b:num}", _range),
     ("{see:remark} row {a:num} (?=stop|eq|open|dash|sep|$)", _seen),
     (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
     ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
