@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 import os
 import sys
@@ -29,10 +30,12 @@ def main() -> None:
 def quick() -> None:
     """Spare a process that soon ends what only long ones need; it must come before the libraries are loaded.
 
-    Memory is swept seldom, numpy's algebra library starts no threads (nothing here multiplies matrices), and pydantic
-    does not look through everything installed for plugins, which would run strangers' code besides.
+    Memory is swept seldom and not once more at the end, where the system takes it back anyway; numpy's algebra library
+    starts no threads (nothing here multiplies matrices), and pydantic does not look through everything installed for
+    plugins, which would run strangers' code besides.
     """
     gc.set_threshold(SWEEP_AFTER)
+    atexit.register(gc.freeze)
     for switch in ("OPENBLAS_NUM_THREADS", "PYDANTIC_DISABLE_PLUGINS"):
         os.environ.setdefault(switch, "1")
 

@@ -19,7 +19,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.changed import told_beyond
 from lessonplan.documents.cuts import cuts_table, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
-from lessonplan.documents.editor import chapter_lines, chapters_from, freely_said
+from lessonplan.documents.editor import chapter_lines, chapters_from, freely_said, times_of
 from lessonplan.documents.entries import due_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
@@ -31,9 +31,9 @@ from lessonplan.documents.ready import entry_lines, ready
 from lessonplan.documents.table import TableView
 from lessonplan.documents.timeline import timeline_view
 from lessonplan.edit.chapters import chapters_of
-from lessonplan.edit.cues.episode import episode_cues
+from lessonplan.edit.cues.heard import laid_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
-from lessonplan.edit.kept import aligned_of, spans_of
+from lessonplan.edit.kept import aligned_of
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.editions import publish as keep_edition
@@ -259,20 +259,21 @@ def _by_name(files: Callable[..., Iterator[tuple[str, bytes]]], *given: object) 
 
 
 def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
-    """Write the files of an episode for its editor: those of `EDIT_FILES`, all on one clock."""
+    """Write the files of an episode for its editor: those of `EDIT_FILES`, each on the clock that the sheet names."""
     number = episode.episode
     title = f"{planned.course.course.title}, episode {number}"
-    cues = [Timed(one.start, one.end, in_lines(one.text)) for one in episode_cues(planned, number).laid.cues]
+    cues = [Timed(start, end, in_lines(text)) for start, end, text in laid_cues(planned, number)]
     captions = [Timed(one.start, one.end, one.lines) for one in draft_captions(planned, number)]
     chapters = [Timed(one.start, one.end, (one.title,)) for one in chapters_of(planned, number)]
     clock = "Shots run as long as the takes to use, without handles; what is not filmed runs as planned."
-    yield f"cues-{number}.vtt", webvtt(title, cues, (clock,))
+    video = times_of(planned, number)
+    yield f"cues-{number}.vtt", webvtt(title, cues, (f"Texts over the picture, {video}." if video else clock,))
     yield f"cues-{number}.srt", subrip(cues)
     yield f"cues-{number}.csv", csv_bytes(cue_table(planned, number))
     free = freely_said(planned, number)
     yield f"captions-{number}.vtt", webvtt(title, captions, (f"A draft: put it right by ear. {clock}", free))
     yield f"captions-{number}.srt", subrip(captions)
-    found = f"Chapters {chapters_from(planned, number)}." if spans_of(planned, number) else clock
+    found = f"Chapters {chapters_from(planned, number)}." if video else clock
     yield f"chapters-{number}.vtt", webvtt(title, chapters, (found,))
     yield f"chapters-{number}.txt", "".join(f"{line}\n" for line in chapter_lines(planned, number)).encode("utf-8")
     cut = timeline_view(planned, episode)

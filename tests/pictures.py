@@ -30,7 +30,7 @@ PICTURES = {
 }
 """Each picture: its page, the window's width and height, how far down it is scrolled."""
 DESK = ("base.html.j2", "form.html.j2", "fields.html.j2", "desk.css", "form.css")
-"""What the picture of the desk hangs on, in ``templates/desk``: one shot as a form, beside the handout."""
+"""What the pictures of the desk hang on, in ``templates/desk``: a shot beside the handout, a course being made."""
 
 
 def digests() -> Mapping[str, str]:
@@ -41,8 +41,8 @@ def digests() -> Mapping[str, str]:
         text = (kept / "sample_course" / f"{page.partition('#')[0]}.txt").read_bytes()
         styles = [path.read_bytes() for path in sorted((kept / "shared").glob("*.css")) if path.name.encode() in text]
         found[name] = hashlib.sha256(b"\n".join([text, *styles])).hexdigest()
-    made = [(ROOT / "templates" / "desk" / name).read_bytes() for name in DESK]
-    return {**found, "desk": hashlib.sha256(b"\n".join(made)).hexdigest()}
+    desk = hashlib.sha256(b"\n".join((ROOT / "templates" / "desk" / name).read_bytes() for name in DESK)).hexdigest()
+    return {**found, "desk": desk, "made": desk}
 
 
 def desk(browser: Browser) -> None:
@@ -65,6 +65,8 @@ def main() -> None:
     """Build the sample course, take each picture, and keep the digests of their pages."""
     from playwright.sync_api import sync_playwright
 
+    from tests.desk.film import strip
+
     out = Path(tempfile.mkdtemp()) / "out"
     lessonplan.build(ROOT / "sample_course", out)
     with sync_playwright() as playwright:
@@ -75,6 +77,7 @@ def main() -> None:
             page.evaluate(f"scrollBy(0, {down})")
             page.screenshot(path=FOLDER / f"{name}.png")
         desk(browser)
+        strip(browser, FOLDER / "made.png")
         browser.close()
     DIGESTS.write_text(json.dumps(digests(), indent=1) + "\n")
 

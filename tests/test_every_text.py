@@ -38,6 +38,7 @@ PROPERTIES = """VERSION PRODID METHOD X-WR-CALNAME NAME CALSCALE UID DTSTAMP DTS
 """What a calendar may say (RFC 5545, RFC 7986)."""
 NOWHERE = {
     "Decided.why": "a remark of the teacher's own, for herself",
+    "Episode.cuts_made": "times that name cuts, or the word all: what comes of it is other times",
     "Words.hand_over_each": "only where several pieces with different tools are handed over in one day",
 }
 """Fields that reach no paper of this course, and why that is right."""

@@ -26,12 +26,14 @@ from lessonplan.documents.samples import change_text
 from lessonplan.documents.wording import duration
 from lessonplan.edit.proof.episode import Proof
 from lessonplan.edit.proof.findings import Finding
-from lessonplan.edit.proof.keeping import EditError, decide
+from lessonplan.edit.proof.keeping import EditError, can_be_erratum, decide
 from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note_done
 from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.whatif import Side, WhatIfError, sides, what_if
 from lessonplan.planning.worked import Plan, Result
+from lessonplan.samples.choice import Piece
+from lessonplan.samples.states import in_words
 
 _ERRORS = "The course has errors to mend first; the page “Today” lists them."
 
@@ -70,7 +72,7 @@ def said(request: Request) -> Response:
 def _finds(plan: Plan, kept: Kept) -> Finds:
     found = _proofed(plan, kept)
     rows = zip(proof_rows(plan.worked, found), found.findings, strict=True)
-    shown = tuple((row, _known(one), bool(one.right) and one.kind != "never said") for row, one in rows)
+    shown = tuple((row, _known(one), can_be_erratum(one)) for row, one in rows)
     return Finds(kept.episode, kept.name, tuple(str(one.message) for one in found.problems), shown)
 
 
@@ -107,7 +109,7 @@ async def decided(request: Request) -> Response:
 
     await run_in_threadpool(do)
     await run_in_threadpool(desk.planner.settle)
-    return JSONResponse({"said": "Dismissed for good." if given.get("act") == "dismiss" else "Noted in errata.yaml."})
+    return JSONResponse({"said": "Dismissed for good." if given.get("act") == "dismiss" else "Noted among the errata."})
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +154,7 @@ async def agreeing(request: Request) -> Response:
     desk = desk_of(request)
     today = desk.now().date()
     await run_in_threadpool(_agreeing, desk, "agreed", lambda: agree(desk.folder, today))
-    return JSONResponse({"said": "Agreed, and written to agreed.yaml."})
+    return JSONResponse({"said": "Agreed: letters, stops and days stay from now on."})
 
 
 def _agreeing(desk: Desk, what: str, act: Callable[[], tuple[Result, Agreement | None]]) -> None:
@@ -220,11 +222,16 @@ def _asked(plan: Plan) -> Asked:
     filmed = dict.fromkeys(str(item.segment) for item in plan.worked.listed)
     shots = {str(one.number): one.shot.title for one in plan.course.shots()}
     return Asked(
-        pieces=tuple((one.name, one.kind) for one in plan.choice.pieces),
+        pieces=tuple((one.name, _told(plan, one)) for one in plan.choice.pieces),
         appearances=tuple((one.name, shots.get(str(shot_of(one.name)), "")) for one in plan.worked.table),
         segments=tuple((name, titles.get(name, "")) for name in filmed),
         kinds=KINDS,
     )
+
+
+def _told(plan: Plan, piece: Piece) -> str:
+    """Say which piece one is: its kind, and how far it is when it is first needed."""
+    return f"{piece.kind}, “{in_words(piece.first, plan.worked.kinds[piece.kind], plan.worked.size)}”"
 
 
 def tablet(request: Request) -> Response:

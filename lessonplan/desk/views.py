@@ -187,7 +187,7 @@ def rows(
         file, line = one.where.file, one.where.line
         known = file in names
         shown = file if known or not Path(file).is_absolute() else Path(file).name
-        said = f"{one.message} {one.hint}".strip()
+        said = f"{one.message} {one.hint}".strip().replace("is not a key that is known here", "is not known here")
         href = f"{address(file)}?line={line}" if known else ""
         has_form = files is not None and file in {*files, *FIRST} and model_of_file(file)
         field = _field(one, files.get(file, "")) if files is not None and has_form else ""

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from lessonplan.course.names.slates import slates_of
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.wording import screen_time
+from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime
+from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import contains
 from lessonplan.shoot.clocks import ShotClock
@@ -32,7 +35,27 @@ def advice(plan: Plan, clock: ShotClock, time: ShotTime, filmed: Mapping[str, Fi
     for after, text in cut_aways(plan, clock, filmed):
         begins = f"From {screen_time(time.at_planned(after) / 60_000)} on there" if after else "There"
         parts.append(f"{begins} {text}" if text.startswith("are") else text)
+    target = _cut_to(plan, clock.number)
+    if target and any(f"cut to {target}" in part for part in parts):
+        parts.append(_clip(plan, target, filmed))
     return " ".join(parts)
+
+
+def _clip(plan: Plan, target: ShotNumber, filmed: Mapping[str, Filmed]) -> str:
+    """Say where the picture to cut to is taken from, and why it is of use."""
+    shot, slate = plan.course.shot(target), slates_of(plan.course)[0].get(target)
+    best = filmed[target].best if target in filmed else None
+    title = plain(fill(shot.title, for_size(plan.worked.facts, plan.worked.size)))
+    names = [
+        f"slate {slate}" if slate else "",
+        f"“{title}”" if title else "",
+        f"clip {best.file}" if best and best.file else "",
+    ]
+    where = ", ".join(name for name in names if name)
+    return (
+        f"For that take the first {CUT_AWAY} s of {target}{f' ({where})' if where else ''}: its piece is as far as "
+        "this work brings it or further, so that nobody sees the work jump."
+    )
 
 
 def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Iterator[tuple[int, str]]:

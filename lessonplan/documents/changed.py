@@ -82,7 +82,7 @@ def told_beyond(plan: Plan) -> Mapping[str, str]:
     found = {f"{name}, finished": fact.all_sizes() for name, fact in made.items()}
     paces = paces_words(plan.worked)
     hours = f"Hours of work{f', {paces}' if paces else ''}"
-    return found | {hours: hours_range(plan.worked, plan.worked.ways[:1])}
+    return found | {hours: hours_range(plan, plan.worked.ways[:1])}
 
 
 def _capital(text: str) -> str:

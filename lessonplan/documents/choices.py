@@ -16,7 +16,8 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.wording import hours, listing
 from lessonplan.pattern.amounts.yarn import Amount, is_waste
 from lessonplan.pattern.variants.ways import Way
-from lessonplan.planning.worked import Worked
+from lessonplan.planning.worked import Plan, Worked
+from lessonplan.publish.homework import all_quarters
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +44,9 @@ class ChoicesView:
     paces: str
 
 
-def choices_view(worked: Worked) -> ChoicesView | None:
+def choices_view(plan: Plan) -> ChoicesView | None:
     """Lay out what viewers can choose; nothing for a pattern that is worked in one way."""
+    worked = plan.worked
     pattern, ways = worked.course.pattern, worked.ways
     if len(ways) < 2:
         return None
@@ -56,12 +58,12 @@ def choices_view(worked: Worked) -> ChoicesView | None:
             WayRow(
                 name=way.name if way is not ways[0] else "as filmed",
                 yarn=tuple(f"{key} {text}" for key, text in yarn_range(worked, (way,))),
-                hours=hours_range(worked, (way,)),
+                hours=hours_range(plan, (way,)),
             )
             for way in (ways[0], *named)
         ),
         yarn_ranges=tuple(f"{key}: {text}" for key, text in yarn_range(worked, ranged)),
-        hours_range=hours_range(worked, ranged) if ranged else "",
+        hours_range=hours_range(plan, ranged) if ranged else "",
         kit=tuple(
             f"With {choice}: {listing(things)}."
             for option in pattern.options.values()
@@ -101,18 +103,20 @@ def paces_words(worked: Worked) -> str:
     return f"at {tables.pace('middling'):g} to {tables.pace('slow'):g} {pace}" if pace else ""
 
 
-def hours_range(worked: Worked, ways: Sequence[Way]) -> str:
+def hours_range(plan: Plan, ways: Sequence[Way]) -> str:
     """Word the hours that some ways take, from the least at a middling pace to the most at a slow one, in all sizes.
 
-    They are rounded up as `hours` are.
+    They are those of the episodes added up (`all_quarters`).
     """
-    course, sizes = worked.course, range(len(worked.pattern.sizes))
-    ends = []
-    for pace, choose in ((tables.pace("middling"), min), (tables.pace("slow"), max)):
-        minutes = [
-            choose(way.minutes(course.pattern, size, pace, course.course.techniques) for way in ways) for size in sizes
-        ]
-        ends.append(sizes_text([hours(one) for one in minutes]))
+    ends = [
+        sizes_text(
+            [
+                hours(choose(all_quarters(plan, way, size, pace) for way in ways))
+                for size in range(len(plan.worked.pattern.sizes))
+            ]
+        )
+        for pace, choose in (("middling", min), ("slow", max))
+    ]
     return f"{ends[0]}\u00a0h" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}\u00a0h"
 
 

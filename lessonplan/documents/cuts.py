@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.documents.places import second_of
 from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.wording import count_of, listing, screen_time
-from lessonplan.edit.captions.rolling import said_once
 from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
-from lessonplan.edit.cuts import Cut, Mark, after_cuts, cut_list, marks
-from lessonplan.edit.kept import aligned_of, captions_of, spans_of
+from lessonplan.edit.cuts import Cut, Mark, cut_at, marks, saved_before
+from lessonplan.edit.kept import aligned_of, captions_of, second_of, spans_of
+from lessonplan.edit.promises import promises_of
 from lessonplan.edit.timing import shot_times
+from lessonplan.edit.video import cuts_of, erratum_in, made_cuts, once_cut
 from lessonplan.planning.worked import Plan
 
 NEARBY = 3
@@ -32,7 +31,10 @@ KINDS = {
 
 @dataclass(frozen=True, slots=True)
 class CutRow:
-    """A cut on paper: from, to, kind, what to do, how much it saves; ``seconds``: start, end and what is saved."""
+    """A cut on paper: from, to, kind, what to do, how much it saves; ``seconds``: start, end and what is saved.
+
+    The whole seconds ``saved`` of all rows add up to what the sheet says is saved in all. ``made``: it is made.
+    """
 
     start: str
     end: str
@@ -41,6 +43,7 @@ class CutRow:
     how: str
     saved: str
     seconds: tuple[float, float, float]
+    made: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +56,15 @@ class ChapterRow:
     after: str
     sure: str
     words: str
+
+
+@dataclass(frozen=True, slots=True)
+class TimeRow:
+    """Something else that viewers are given with a time: what it is, its time now and with the cuts made."""
+
+    what: str
+    now: str
+    after: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +86,8 @@ class CutsView:
     """What stands on the editor's sheet about the captions of its video.
 
     ``clock`` says whether the cuts are marked in the timeline, and if not, why; ``remarks`` are what is odd,
-    ``copied`` the chapters to copy once all cuts are made.
+    ``copied`` the chapters to copy once all cuts are made, ``times`` what else has a time for viewers, ``key`` what to
+    write once cuts are made.
     """
 
     number: int
@@ -82,7 +95,9 @@ class CutsView:
     about: str
     rows: tuple[CutRow, ...]
     chapters: tuple[ChapterRow, ...]
+    times: tuple[TimeRow, ...]
     copied: tuple[str, ...]
+    key: str
     found: tuple[FoundRow, ...]
     clock: str
     remarks: tuple[str, ...]
@@ -95,32 +110,48 @@ def cuts_view(plan: Plan, episode: Episode) -> CutsView | None:
         return None
     cuts = cuts_of(plan, episode.episode)
     end = captions.cues[-1].end / 1000
-    saved = screen_time((end - after_cuts(end, cuts)) / 60)
     problems = (*captions.problems, *(one for one in aligned.problems if one.code != "unsure-start"))
     return CutsView(
         number=episode.episode,
         file=captions.file,
-        about=f"{count_of(len(cuts), 'cut')} would save {saved} of {screen_time(end / 60)}",
-        rows=tuple(_row(plan, episode.episode, one) for one in cuts),
+        about=_about(cuts, made_cuts(plan, episode.episode), end),
+        rows=tuple(_rows(plan, episode.episode, cuts)),
         chapters=_chapters(plan, episode, cuts),
-        copied=_copied(plan, episode.episode, cuts),
+        times=tuple(_times(plan, episode, cuts)) if cuts else (),
+        copied=_copied(plan, episode, cuts),
+        key=_key(episode, cuts),
         found=tuple(_found(plan, episode.episode, cuts)),
         clock=_clock(plan, episode.episode, end) if cuts else "",
         remarks=tuple(f"{one.message} {one.hint}".strip() for one in problems),
     )
 
 
-@lru_cache(maxsize=16)
-def cuts_of(plan: Plan, episode: int) -> tuple[Cut, ...]:
-    """Find what may go from the video of an episode, by the captions that the course keeps of it, if any."""
-    captions = captions_of(plan, episode)
-    tools = {tool for one in plan.course.shots() for tool in one.shot.tools}
-    return cut_list(said_once(captions.cues), sorted(tools)) if captions else ()
+def _about(cuts: Sequence[Cut], made: Sequence[Cut], end: float) -> str:
+    """Say what the cuts save, and how many are made: ``9 cuts would save 1:33 of 18:28: 16:55 are left``."""
+    saved = _at(round(end) - once_cut(end, cuts))
+    left = f": {_at(once_cut(end, cuts))} are left" if cuts else ""
+    if made == cuts and made:
+        return f"{count_of(len(cuts), 'cut')}, all made, save {saved} of {_at(end)}{left}"
+    so_far = f"; {len(made)} of them made" if made else ""
+    return f"{count_of(len(cuts), 'cut')} would save {saved} of {_at(end)}{left}{so_far}"
+
+
+def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
+    """Say how the course learns which cuts are made; nothing where there are none, or it says so already."""
+    if not cuts or episode.cuts_made:
+        return ""
+    file = episode.mark().file
+    return (
+        f"Once cuts are made, write “cuts_made: all” into {file}, or the times at which those begin that you made "
+        f"(“cuts_made: {_at(cuts[0].start)}”): chapters, links, “put right”, handout and errata then have the times "
+        "after them, until the captions of the video so cut are kept in place of these."
+    )
 
 
 def cut_marks(plan: Plan, episode: int) -> tuple[Mark, ...]:
     """Give the cuts as marks for the timeline of an episode; none where its times are not those of the video."""
-    return marks(cuts_of(plan, episode)) if on_one_clock(plan, episode) else ()
+    left = [one for one in cuts_of(plan, episode) if one not in made_cuts(plan, episode)]
+    return marks(left) if on_one_clock(plan, episode) else ()
 
 
 def _clock(plan: Plan, episode: int, end: float) -> str:
@@ -129,7 +160,7 @@ def _clock(plan: Plan, episode: int, end: float) -> str:
     cut = screen_time(max((one.end for one in shot_times(plan, episode)), default=0) / 60_000)
     return (
         f"What may go is not marked in the timeline, for the two do not run alike: {cut} there, "
-        f"{screen_time(end / 60)} here. Texts over the picture, corrections and draft captions run with the timeline."
+        f"{_at(end)} here. Draft captions run with the timeline, all other files with the video."
     )
 
 
@@ -145,18 +176,6 @@ def cuts_table(view: CutsView) -> tuple[tuple[str, ...], ...]:
     )
 
 
-def cut_at(cuts: Sequence[Cut], second: float) -> Cut | None:
-    """Give the cut that takes out what is heard at a second of the video, none where it is only sped up."""
-    return next((one for one in cuts if not one.speed and one.start - 1 < second < one.end), None)
-
-
-def cut_out(plan: Plan, erratum: Erratum) -> str:
-    """Say which cut takes an erratum out of its video; nothing where none does, or its second is not known."""
-    episode, second = second_of(plan, erratum) or (0, 0)
-    one = cut_at(cuts_of(plan, episode), second)
-    return f"the cut at {_at(one.start)} in the video takes it out: with that made, lay nothing over" if one else ""
-
-
 def _at(seconds: float) -> str:
     return screen_time(seconds / 60)
 
@@ -169,10 +188,26 @@ def _errata_at(plan: Plan, episode: int) -> Iterator[tuple[int, Erratum]]:
             yield second, one
 
 
-def _copied(plan: Plan, episode: int, cuts: Sequence[Cut]) -> tuple[str, ...]:
-    """Give the chapters to copy with all cuts made; none where their starts are not found in the video."""
-    starts = chapters_of(plan, episode) if cuts and spans_of(plan, episode) else ()
-    return tuple(f"{_at(after_cuts(one.start / 1000, cuts))} {one.title}" for one in starts)
+def _copied(plan: Plan, episode: Episode, cuts: Sequence[Cut]) -> tuple[str, ...]:
+    """Give the chapters to copy with all cuts made; none where their starts are not found, or viewers have them so."""
+    if not cuts or not spans_of(plan, episode.episode) or made_cuts(plan, episode.episode) == cuts:
+        return ()
+    return tuple(f"{_at(one.start / 1000)} {one.title}" for one in chapters_of(plan, episode.episode, cuts))
+
+
+def _times(plan: Plan, episode: Episode, cuts: Sequence[Cut]) -> Iterator[TimeRow]:
+    """Give what else viewers are given with a time: errata and links of the description."""
+    for erratum in plan.course.errata.errata:
+        ends = erratum_in(plan, episode.episode, erratum)
+        if ends:
+            seconds = sorted({one.second for one in ends})
+            then = " to ".join(_at(once_cut(one, cuts)) for one in seconds)
+            if len(seconds) == 1 and cut_at(cuts, seconds[0]):
+                then = "cut out: nothing to put right"
+            yield TimeRow(f"put right: {erratum.said}", " to ".join(map(_at, seconds)), then)
+    for promise in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
+        if "description" in promise.due and promise.at is not None:
+            yield TimeRow(f"link: “{promise.words}”", _at(promise.at), _at(once_cut(promise.at, cuts)))
 
 
 def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
@@ -180,30 +215,39 @@ def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
     proof = proof_of(plan, next(kept for kept in plan.captions if kept.episode == episode))
     for _, one in proof.open:
         cut = cut_at(cuts, one.start)
-        told = (erratum for at, erratum in _errata_at(plan, episode) if abs(at - one.start) < NEARBY)
-        then = [f"erratum: {erratum.remedy}, {erratum.state}" for erratum in told]
-        then += [f"cut at {_at(cut.start)}"] if cut else []
+        told = [erratum for at, erratum in _errata_at(plan, episode) if abs(at - one.start) < NEARBY]
+        if cut:
+            also = ", and its erratum too: no correction then" if told else ""
+            done = "has gone" if cut in made_cuts(plan, episode) else "goes"
+            then = [f"{done} with the cut at {_at(cut.start)}{also}"]
+        else:
+            then = [f"erratum: {erratum.remedy}, {erratum.state}" for erratum in told]
         if one.kind == "said twice" and not cut:
             then.append("no cut: the second time has other words")
         yield FoundRow(_at(int(one.start)), one.kind, one.said or "not heard", one.right, "; ".join(then))
 
 
-def _row(plan: Plan, episode: int, one: Cut) -> CutRow:
-    gone = [
-        _at(second)
-        for second, erratum in _errata_at(plan, episode)
-        if is_laid(erratum.remedy, erratum.state) and cut_at([one], second)
-    ]
-    then = f" It takes out the erratum at {listing(gone)}: then lay nothing over." if gone else ""
-    return CutRow(
-        start=_at(one.start),
-        end=_at(one.end),
-        kind=KINDS[one.kind],
-        sentence=one.sentence + then,
-        how=f"{one.speed} times as fast" if one.speed else "cut",
-        saved=f"{one.saved:.0f} s",
-        seconds=(one.start, one.end, one.saved),
-    )
+def _rows(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[CutRow]:
+    """Give the cuts; each saves what all up to it save less what those before it do, both in whole seconds."""
+    made = made_cuts(plan, episode)
+    for one in cuts:
+        gone = [
+            _at(second)
+            for second, erratum in _errata_at(plan, episode)
+            if is_laid(erratum.remedy, erratum.state) and cut_at([one], second)
+        ]
+        then = f" It takes out the erratum at {listing(gone)}, over which nothing is laid then." if gone else ""
+        saved = round(saved_before(one.end, cuts)) - round(saved_before(one.start, cuts))
+        yield CutRow(
+            start=_at(one.start),
+            end=_at(one.end),
+            kind=KINDS[one.kind],
+            sentence=one.sentence + then,
+            how=(f"{one.speed} times as fast" if one.speed else "cut") + (", made" if one in made else ""),
+            saved=f"{saved} s",
+            seconds=(one.start, one.end, one.saved),
+            made=one in made,
+        )
 
 
 def _chapters(plan: Plan, episode: Episode, cuts: tuple[Cut, ...]) -> tuple[ChapterRow, ...]:
@@ -214,7 +258,7 @@ def _chapters(plan: Plan, episode: Episode, cuts: tuple[Cut, ...]) -> tuple[Chap
             number=span.number,
             title=span.title,
             start=_at(span.start),
-            after=_at(after_cuts(span.start, cuts)),
+            after=_at(once_cut(span.start, cuts)),
             sure=f"{span.confidence:.0%}" if span.sure else f"unsure, {span.confidence:.0%}",
             words=", ".join(span.words),
         )

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 from math import ceil
 
 from lessonplan.course.names.toolbox import on_table
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
+from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.laidout import yarns_on_day
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.runsheet import arrives, day_notions, dropped_first
+from lessonplan.documents.runsheet import arrives, day_notions, dropped_first, laid_after
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
     BARS,
@@ -24,11 +27,15 @@ from lessonplan.documents.shotcards import (
     waiting,
 )
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, kind_label, stops_by_shot
+from lessonplan.documents.standins import Instead, lines_to_stand_in, to_stand_in
+from lessonplan.documents.stopping import hanging
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.shoot.day import Day, Entry
+from lessonplan.shoot.hazards import PAIRS, kept_apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,13 +76,14 @@ class TrayPiece:
 
 @dataclass(frozen=True, slots=True)
 class TrayCard:
-    """What lies ready for one segment, from ``time`` on."""
+    """What lies ready for one segment, from ``time`` on; ``first``: what must be done before it is laid ready."""
 
     segment: str
     title: Marked
     time: str
     pieces: tuple[TrayPiece, ...]
     tools: tuple[str, ...]
+    first: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +105,8 @@ class RunSheetPaper:
     pieces: tuple[tuple[str, str], ...]
     pack: tuple[str, ...]
     jobs: tuple[FloorJob, ...]
+    copies: str
+    spoilt: tuple[Instead, ...]
     drop: tuple[str, ...]
     cautions: tuple[str, ...]
     shots: tuple[ShotCard, ...]
@@ -118,11 +128,13 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         unnamed=_unnamed(day, planned.helpers, jobs),
         brought=brought_back(plan, day),
         times=_times(day),
-        rows=(*_rows(day, texts, jobs), *_night(day, jobs)),
+        rows=(*_rows(plan, day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),
         pieces=_pieces(plan, day, filmed),
-        pack=day_notions(plan, day, texts),
+        pack=(*day_notions(plan, day, texts), *filter(None, (to_stand_in(plan, day),))),
         jobs=tuple(job for job in jobs if not job.crumb),
+        copies=_copies(plan, jobs),
+        spoilt=lines_to_stand_in(plan, day),
         drop=dropped_first(plan, day, texts),
         cautions=cautions(plan, "floor", day.number),
         shots=tuple(shot_cards(plan, day, texts, jobs)),
@@ -139,6 +151,17 @@ def _unnamed(day: Day, helpers: Sequence[str], jobs: Sequence[FloorJob]) -> str:
     when = f"from {clock(min(job.begin for job in mine))} to {clock(max(job.begin + job.spent for job in mine))}"
     left = f"{when} in {len(busy)} of the day’s {len(filmed)} shots"
     return f"{helpers[0]} works on pieces {left}: name somebody else for the log, the lights and the pieces."
+
+
+def _copies(plan: Plan, jobs: Sequence[FloorJob]) -> str:
+    """Say who has the lines of her work on a paper of her own, and who must be given these."""
+    helpers = {name for day in plan.course.course.shoot for name in day.helpers}
+    busy = [name for name in sorted(helpers) if any(name in job.who for job in jobs if not job.crumb)]
+    own = {knitter.name for _, knitter in knitters_with_work(plan)}
+    theirs, without = ([name for name in busy if (name in own) is has] for has in (True, False))
+    has = f"{listing(theirs)} {'has' if len(theirs) == 1 else 'have'} this on paper too." if theirs else ""
+    copy = f"Give a copy of this to {listing(without)}, who {'has' if len(without) == 1 else 'have'} no other paper."
+    return " ".join(filter(None, (has, copy if without else "")))
 
 
 def _times(day: Day) -> tuple[tuple[str, str], ...]:
@@ -160,17 +183,19 @@ def _pieces(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str
     whose = {piece: f", from {who}" for piece, who in handed_back(plan, day).items()}
     first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
     return tuple(
-        (letter, f"{one.now} ({kind_label(plan, one.kind)}){whose.get(letter, '')}{_with(plan, day, letter)}")
+        (letter, f"{one.now} ({kind_label(plan, one.kind)}){whose.get(letter, '')}{_with(plan, day, one)}")
         for letter, one in sorted(first.items(), key=_by_letter)
     )
 
 
-def _with(plan: Plan, day: Day, letter: str) -> str:
-    """Name what a piece is begun with on the set, or the yarn that hangs on it and is worked that day."""
-    piece = next(one for one in plan.choice.pieces if one.name == letter)
+def _with(plan: Plan, day: Day, one: PieceHere) -> str:
+    """Name what a piece is begun with on the set, or the yarns that hang on it or are worked on it that day."""
+    piece = next(each for each in plan.choice.pieces if each.name == one.letter)
     if begun := begun_on_set(plan, piece):
         return f", with {begun}"
-    yarns = yarns_on_day(plan, piece, day.number)
+    hang = hanging(one.start, plan.worked.kinds[piece.kind], plan.worked.size)
+    mine = {*hang, *yarns_on_day(plan, piece, day.number)}
+    yarns = [name for name in plan.course.pattern.yarns if name in mine]
     return f", with its {listing(yarns)}" if yarns else ""
 
 
@@ -178,7 +203,7 @@ def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:
     return len(item[0]), item[0]
 
 
-def _rows(day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
+def _rows(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
     """The rows of a day: what is changed stands before the shot that it is changed for, and a job where it begins."""
     segment, change = "", ""
     coming = [job for job in jobs if not (job.crumb or job.night)]
@@ -203,7 +228,7 @@ def _rows(day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> 
                 view=text.view,
                 pieces=tuple(dict.fromkeys(piece.letter for piece in text.pieces)),
                 takes=takes_of(text),
-                one_way=text.one_way,
+                one_way=text.one_way or bool(wetted(plan, text.number)),
                 change=change,
                 text="",
             )
@@ -232,7 +257,8 @@ def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
 
 def _change(entry: Entry) -> str:
     """Word a change for its column: what is changed, without the view, which stands beside it."""
-    what = [name for name in ("view", "tray", "table cleared and dried") if name in entry.text.lower()]
+    cleared = [pair.between for pair in PAIRS if pair.between in entry.text.lower()]
+    what = [name for name in ("view", "tray", *cleared) if name in entry.text.lower()]
     return f"{', '.join(what) or small_first(entry.text)} {duration(entry.end - entry.start)}"
 
 
@@ -254,17 +280,20 @@ def _bar(entry: Entry, kind: str, text: str, title: Marked) -> DayRow:
 
 
 def _trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[TrayCard]:
-    """A card for each tray, in filming order; a segment that is filmed in two goes has two."""
-    group: list[Entry] = []
-    for entry in (*(one for one in day.entries if one.kind == "shot"), None):
-        if group and (entry is None or texts[entry.number].segment != texts[group[0].number].segment):
-            yield _tray(plan, group, [texts[one.number] for one in group])
-            group = []
-        if entry:
-            group.append(entry)
+    """A card for each tray, in filming order; a segment that is filmed in two goes has two.
+
+    Water and what is plugged in never lie on one: what comes after the other is a card of its own.
+    """
+    filmed = [one for one in day.entries if one.kind == "shot"]
+    for _, some in groupby(filmed, key=lambda one: texts[one.number].segment):
+        entries = {ShotNumber(one.number): one for one in some}
+        parts = kept_apart(plan.course, entries)
+        for before, part in zip((None, *parts), parts, strict=False):
+            first = laid_after(plan.course, before or (), part[0])
+            yield _tray(plan, [entries[number] for number in part], [texts[number] for number in part], first)
 
 
-def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText]) -> TrayCard:
+def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first: str) -> TrayCard:
     stops = stops_by_shot(plan)
     found: dict[str, TrayPiece] = {}
     for text in shots:
@@ -289,4 +318,5 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText]) -> Tr
         time=clock(entries[0].start),
         pieces=pieces,
         tools=tools,
+        first=first,
     )

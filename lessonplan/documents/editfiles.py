@@ -27,6 +27,7 @@ EDIT_FILES = (
         "Texts over the picture",
         "with their times, one after the other",
         (("cues-{}.vtt", "WebVTT"), ("cues-{}.srt", "SubRip"), ("cues-{}.csv", "table")),
+        of_video=True,
     ),
     EditFiles(
         "Draft captions",

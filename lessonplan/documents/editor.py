@@ -13,14 +13,16 @@ from lessonplan.documents.cuts import CutsView, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.filmed import Filmed, filmed_shots
-from lessonplan.documents.overlaid import CueLine, Overlay, cue_lines, left_out_lines, overlays
+from lessonplan.documents.mending import Overlay, others, overlays
+from lessonplan.documents.overlaid import CueLine, cue_lines, left_out_lines, video_of
 from lessonplan.documents.places import is_planned
 from lessonplan.documents.shots import ShotText, all_shots
-from lessonplan.documents.wording import clock, listing, screen_time, short_day
+from lessonplan.documents.wording import clock, count_of, listing, screen_time, short_day
 from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.kept import captions_of, spans_of
 from lessonplan.edit.timing import times_by_shot
+from lessonplan.edit.video import made_cuts
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import ShotClock, minutes_of_hands
@@ -33,7 +35,8 @@ class ShotRow:
 
     ``seconds``: start, length, shortest and longest on screen; ``spoken`` and ``worked`` are the likely seconds of
     words and hands, ``take`` words the length with the handles of a take, ``planned`` the place in the filming day.
-    ``timeline`` words where it lies in that as far as it is filmed, empty while nothing is; ``cues`` are laid there.
+    ``timeline`` words where it lies in that as far as it is filmed, empty while nothing is; ``video`` where in that, by
+    its captions, and ``then`` once all cuts are made.
     ``errata`` are those of the shot for which nothing is laid over.
     """
 
@@ -46,6 +49,8 @@ class ShotRow:
     left_out: tuple[str, ...]
     errata: tuple[str, ...]
     timeline: str
+    video: str
+    then: str
     spoken: int
     worked: int
     advice: str
@@ -103,7 +108,7 @@ class EditorView:
     chapters: tuple[str, ...]
     chapters_from: str
     freely: str
-    other_errata: tuple[ErratumRow, ...]
+    other_errata: tuple[Overlay, ...]
     cuts: CutsView | None
 
 
@@ -120,13 +125,13 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     lines = cue_lines(plan, episode.episode, by_key, filmed)
     left = left_out_lines(plan, episode.episode)
     rows = {one.number: _row(plan, one, starts[one.number], filmed) for one in clocks}
-    others = tuple(row for row in errata if row.number - 1 not in by_key)
+    rest = {row.number - 1: row for row in errata if row.number - 1 not in by_key}
     rows = {
         number: replace(
             row,
             cues=lines.get(number, ()),
             left_out=left.get(number, ()),
-            errata=tuple(_told(one) for one in others if _first_shot(plan, one.where, starts) == number),
+            errata=tuple(_told(one) for one in rest.values() if _first_shot(plan, one.where, starts) == number),
         )
         for number, row in rows.items()
     }
@@ -139,7 +144,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     length = sum(one.seconds for one in clocks)
     done = [row.filmed.done for row in rows.values() if row.filmed]
     rate = plan.course.course.frame_rate
-    named = {key: _first_shot(plan, row.where, starts) for key, row in by_key.items()}
+    named = {row.number - 1: _first_shot(plan, row.where, starts) for row in errata}
     return EditorView(
         title=plan.course.course.title,
         number=episode.episode,
@@ -156,8 +161,8 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         rate=rate.name,
         rate_words=rate_words(plan),
         segments=tuple(segments),
-        corrections=overlays(plan, by_key, lines, named),
-        other_errata=others,
+        corrections=overlays(plan, episode.episode, by_key, lines, named),
+        other_errata=others(plan, episode.episode, rest, named),
         cuts=cuts_view(plan, episode),
         files=tuple(_files(plan, episode.episode)),
         chapters=chapter_lines(plan, episode.episode),
@@ -181,11 +186,21 @@ def chapter_lines(plan: Plan, episode: int) -> tuple[str, ...]:
 
 def chapters_from(plan: Plan, episode: int) -> str:
     """Say of what the times of the chapters are: of the video in whose captions they were found, or of the timeline."""
-    captions, spans = captions_of(plan, episode), spans_of(plan, episode)
-    if captions is None or not spans:
+    spans = spans_of(plan, episode)
+    if not spans:
         of = "as planned" if is_planned(plan, episode) else "of the timeline"
         return f"times {of}; put in those of the video before you copy them"
-    return f"as found in {captions.file}" + ("" if all(one.sure for one in spans) else "; listen where one is unsure")
+    unsure = "" if all(one.sure for one in spans) else "; listen where one is unsure"
+    return f"{times_of(plan, episode)}{unsure}"
+
+
+def times_of(plan: Plan, episode: int) -> str:
+    """Say of which video times are by the captions that a course keeps, and if cuts are made in it; else nothing."""
+    captions, made = captions_of(plan, episode), made_cuts(plan, episode)
+    if captions is None or not spans_of(plan, episode):
+        return ""
+    cut = f", after the {count_of(len(made), 'cut')} made" if made else ""
+    return f"as found in {captions.file}{cut}"
 
 
 def freely_said(plan: Plan, episode: int) -> str:
@@ -286,6 +301,8 @@ def _row(plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed]) -
         left_out=(),
         errata=(),
         timeline=_in_the_timeline(plan, one.number),
+        video=video_of(plan, one.number)[0],
+        then=video_of(plan, one.number)[1],
         spoken=round(one.speech.likely * 60),
         worked=round(one.hands.likely * 60),
         advice=advice(plan, one, times_by_shot(plan, one.number.episode)[one.number], filmed),

@@ -10,7 +10,10 @@ from lessonplan.documents.overlaid import CueLine
 
 
 def editor_table(view: EditorView) -> tuple[tuple[str, ...], ...]:
-    """Give the sheet as rows for a spreadsheet, a heading first; times in whole seconds, several texts on lines."""
+    """Give the sheet as rows for a spreadsheet, a heading first; times in whole seconds, several texts on lines.
+
+    Texts over the picture have the times of the video where it is known, as ``video`` has; all else those planned.
+    """
     rows = [_cells(segment, row) for segment in view.segments for row in segment.shots]
     head = tuple(rows[0]) if rows else ()
     return (head, *(tuple(cells.values()) for cells in rows))
@@ -52,6 +55,8 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
         "words": " ".join(row.shot.say.split()),
         "hands": "\n".join(row.hands),
         "timeline": row.timeline,
+        "video": row.video,
+        "after_cuts": row.then,
         "on_screen": _texts(row, own=True),
         "corrections": "\n".join(
             f"{_text(one)}{f' ({one.besides})' if one.besides else ''}" for one in _corrections(row)
@@ -75,7 +80,7 @@ def _texts(row: ShotRow, *, own: bool) -> str:
 
 
 def _text(one: CueLine) -> str:
-    return f"{one.when}: {one.text}"
+    return f"{one.when}{f' ({one.doubt})' if one.doubt else ''}: {one.text}"
 
 
 def _in_one_line(take: TakeLine) -> str:

@@ -10,7 +10,9 @@ from lessonplan.course.names.slates import in_todays_numbers, named_shots
 from lessonplan.documents.places import correction, place_of, shot_places, still_met, times_words
 from lessonplan.documents.wording import day_text
 from lessonplan.edit.cues.episode import is_laid
-from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
+from lessonplan.edit.cues.sized import sized
+from lessonplan.edit.video import is_cut_out
+from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
 
 
@@ -52,7 +54,8 @@ def errata_view(plan: Plan) -> ErrataView:
     for row in errata_rows(plan.worked):
         erratum = log[row.number - 1]
         place = place_of(plan, places, erratum)
-        still = "The video still has it." if row.state == "mended" and still_met(erratum, place) else ""
+        still = "The video still has it." if row.state == "mended" and still_met(plan, erratum, place) else ""
+        still = "It is cut out of the video." if is_cut_out(plan, erratum) else still
         told = correction(plan, place, erratum)
         rows.append((-erratum.found.toordinal(), place, replace(row, where=told.place, right=told.right, still=still)))
     rows.sort(key=lambda one: one[:2])
@@ -66,12 +69,11 @@ def by_state_and_place(row: ErratumRow) -> tuple[int, list[int]]:
 
 
 def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
-    """Give the errata of one episode for its editor, as the size that was filmed has it.
+    """Give the errata of one episode for its editor, as they are laid over the picture.
 
     They are those that are not mended, and those that are laid over the picture: a new cut needs these again.
     """
-    facts, size = plan.worked.facts, plan.worked.size
-    rows = errata_rows(plan.worked, lambda text: on_screen(text, facts, size))
+    rows = errata_rows(plan.worked, lambda text: sized(plan.worked, text).every)
     asked = (row for row in rows if row.state != "mended" or is_laid(row.remedy, row.state))
     return tuple(row for row in asked if is_in(plan, row.where, episode))
 

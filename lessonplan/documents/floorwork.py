@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
+from lessonplan.documents.cutting import cut_first, lines_with_cuts
 from lessonplan.documents.notions import notions_for
-from lessonplan.documents.stints import NEARLY_ALL, Stint, all_stints, goal_of
-from lessonplan.documents.wording import clock, duration, listing, rest_time, short_day
-from lessonplan.documents.worklines import StageLines, lines_of, steps_of
+from lessonplan.documents.stints import NEARLY_ALL, NOTHING, Stint, all_stints, goal_of
+from lessonplan.documents.stopping import stop_words
+from lessonplan.documents.wording import clock, day_text, duration, listing, rest_time, short_day
+from lessonplan.documents.worklines import StageLines, steps_of
 from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
-from lessonplan.samples.choice import Piece, State, Stop
+from lessonplan.samples.choice import Piece, State, Stop, contains
 from lessonplan.samples.states import in_words, kind_in_words
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.slots import Slot
+
+BRIEF = 3
+"""So many lines at most stand in the sentence of the host's own work (a guess)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +33,9 @@ class FloorJob:
     or before it; ``sentence`` says so. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
     midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes. ``kind``:
     what a short or small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun;
-    ``moved``: after which of them to begin instead, where the shot before may have moved the piece on.
+    ``moved``: after which of them to begin instead, where the shot before may have moved the piece on. ``stop``: where
+    to stop, with how many stitches on what, and what not to do then; nothing where others go on. ``partly``: how work
+    that is too long for the pause before the shot is parted. ``lines``: where the lines stand if not here.
     """
 
     number: str
@@ -48,6 +55,9 @@ class FloorJob:
     until: str
     kind: str
     moved: str
+    stop: str
+    partly: str
+    lines: str
     stages: tuple[StageLines, ...]
 
 
@@ -92,6 +102,32 @@ def brought_back(plan: Plan, day: Day) -> str:
     )
 
 
+def helps(plan: Plan, name: str, lines: str) -> Iterator[str]:
+    """Say on which days somebody helps on the set, and with which pieces; ``lines``: where the lines for them stand."""
+    for day in plan.days:
+        helpers = plan.course.course.shoot[day.number].helpers
+        if name not in helpers:
+            continue
+        jobs = [job for job in floor_jobs(plan, day) if not job.crumb]
+        others = listing([one for one in helpers if one != name])
+        pieces = list(dict.fromkeys(job.piece for job in jobs))
+        beside = f", with {others}" if others else ""
+        what = f"You also work on the set on {day_text(day.day)}, from {clock(day.call)}{beside}"
+        spent = duration(sum(job.spent for job in jobs))
+        night = ", after the wrap too" if any(job.night for job in jobs) else ""
+        which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
+        free = f"{what}: no piece is worked on; you log the takes and mind the lights and the pieces."
+        yield f"{what}: {which}. {lines}" if pieces else free
+    for day in plan.days:
+        mine = sorted(piece for piece, who in handed_back(plan, day).items() if name in who)
+        if mine:
+            by = f"{clock(day.call)} on {day_text(day.day)}"
+            them = "it" if len(mine) == 1 else "them"
+            along = listing([f"the yarn that hangs on {them}", *_taken_home(plan, day, name)])
+            along = f", with {along}" if words_of(plan.course.pattern).pace else ""
+            yield f"You take {listing(mine)} home after the wrap{along}: have {them} back on the set by {by}."
+
+
 def needles_beside(plan: Plan, day: Day) -> Mapping[str, str]:
     """Give the needles on which others knit while the camera runs, and who they are."""
     jobs = [job for job in floor_jobs(plan, day) if not (job.crumb or job.night)]
@@ -104,11 +140,32 @@ def notions_beside(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
     steps: dict[str, list[Step]] = {}
     listed = {(job.piece, job.number, job.start): job for job in floor_jobs(plan, day) if not job.crumb}
     for job in listed.values():
-        piece = next(one for one in plan.choice.pieces if one.name == job.piece)
-        for stop in piece.stops:
-            if shot_of(stop.demand) == job.number:
-                steps.setdefault(job.who, []).extend(steps_of(plan, piece.kind, _before(piece, stop), stop.start))
+        steps.setdefault(job.who, []).extend(_steps_for(plan, job))
     return {who: notions_for(mine) for who, mine in steps.items() if who != plan.course.course.host}
+
+
+def _taken_home(plan: Plan, day: Day, name: str) -> tuple[str, ...]:
+    """Say what somebody takes home to work with at night, on the pieces that she hands back on a day: needles, notions.
+
+    The yarn hangs on the pieces.
+    """
+    today = {item.number for item in plan.worked.listed if item.day == day.number}
+    earlier = [job for one in plan.days if one.number < day.number for job in floor_jobs(plan, one)]
+    night = {(job.piece, job.number) for job in earlier if job.night and job.number in today and name in job.who}
+    mine = [job for job in earlier if (job.piece, job.number) in night]
+    tool = words_of(plan.course.pattern).tool
+    needles = dict.fromkeys(stage.needle for job in mine for stage in job.stages if stage.needle)
+    return (
+        *(f"{one} {tool}s".replace("  ", " ") for one in needles),
+        *notions_for(step for job in mine for step in _steps_for(plan, job)),
+    )
+
+
+def _steps_for(plan: Plan, job: FloorJob) -> tuple[Step, ...]:
+    """Give the steps that are worked on a piece for the shot of a job."""
+    piece = next(one for one in plan.choice.pieces if one.name == job.piece)
+    stops = (stop for stop in piece.stops if shot_of(stop.demand) == job.number)
+    return tuple(step for stop in stops for step in steps_of(plan, piece.kind, _before(piece, stop), stop.start))
 
 
 def _before(piece: Piece, stop: Stop) -> State:
@@ -150,7 +207,9 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     if stint.hosts:
         before = "Between takes" if slot.what == "reset" else "Before"
         what = "taken back" if stint.ripping else "worked on"
-        sentence = f"{before}: {stint.piece.name} is {what} to “{goal}”, {minutes}{more}"
+        first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
+        sentence = f"{before}: {stint.piece.name} is {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}{first}"
+        sentence += _briefly(plan, stint)
     return FloorJob(
         number=number,
         at=plan.worked.listed[slot.shot].number,
@@ -168,15 +227,60 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         goal=f"{'towards ' if stint.more else ''}{goal}{dries}",
         until=until,
         kind=kind_in_words(stint.piece.kind, stop.start, plan.worked.kinds[stint.piece.kind], full, plan.worked.size),
-        moved=_moved(plan, stint) if stint.done and not stint.hosts else "",
+        moved="" if stint.hosts else _moved(plan, stint),
+        stop="" if stint.more else _stop(plan, stint),
+        partly=_partly(plan, stint) if stint.hosts else "",
+        lines=_elsewhere(plan, stint),
         stages=() if stint.hosts else _lines(plan, stint),
     )
 
 
+def _briefly(plan: Plan, stint: Stint) -> str:
+    """Put the few lines of the host's own work behind it; of work that is only taken back there are none."""
+    lines = [line for stage in _lines(plan, stint) for line in stage.lines if not line.remark]
+    said = [f"{line.rounds}: {line.text}".removeprefix(": ").rstrip(".") for line in lines]
+    return f". {'; '.join(said)}." if said and len(said) <= BRIEF and not stint.ripping else ""
+
+
+def _stop(plan: Plan, stint: Stint) -> str:
+    worked, words = plan.worked.kinds[stint.piece.kind], words_of(plan.course.pattern)
+    return stop_words(stint.stop.start, worked, plan.worked.size, words=words).sentence
+
+
+def _partly(plan: Plan, stint: Stint) -> str:
+    """Say how the host's own work for a later take is parted: before the shot, and between takes."""
+    slots = plan.worked.slots
+    early = sum(spell.minutes for spell in stint.spells if slots[spell.slot].what != "reset")
+    if slots[stint.spells[0].slot].what == "reset" or early > stint.minutes - NOTHING:
+        return ""
+    return f", {duration(max(1, round(early)))} of it before the shot and the rest between its takes"
+
+
+def _elsewhere(plan: Plan, stint: Stint) -> str:
+    """Say where the lines of work stand that is gone on with: at its first part."""
+    slots, first = plan.worked.slots, stint.stop.spells[0]
+    if stint.hosts or stint.spells[0] is first:
+        return ""
+    days = [plan.worked.listed[slots[one.slot].shot].day for one in (first, stint.spells[0])]
+    where = "above" if days[0] == days[1] else f"at day {days[0] + 1}"
+    return f"The lines stand {where}: go on where they were left."
+
+
 def _moved(plan: Plan, stint: Stint) -> str:
-    before = stint.piece.stops[stint.piece.stops.index(stint.stop) - 1]
-    state = in_words(before.end, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-    return f"If {shot_of(before.demand)} has moved it on, it has come as far as “{state}”: go on from there."
+    """Say where else than at its first line work may begin: the shot before has moved the piece, or worked on it."""
+    place = stint.piece.stops.index(stint.stop)
+    before = stint.piece.stops[place - 1] if place else None
+    if before is None or stint.spells[0] is not stint.stop.spells[0]:
+        return ""
+    number = shot_of(before.demand)
+    if stint.done and before.end == stint.stop.start:
+        return f"If {number} has moved it on, nothing is left to do."
+    if stint.done:
+        state = in_words(before.end, plan.worked.kinds[stint.piece.kind], plan.worked.size)
+        return f"If {number} has moved it on, it has come as far as “{state}”: go on from there."
+    live = any(one.work for one in plan.course.shot(ShotNumber(number)).hands)
+    stays = live and before.end == before.start and contains(stint.stop.start, before.end) and not before.spare
+    return f"What {number} worked may still be on it: go on from there." if stays else ""
 
 
 def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
@@ -184,4 +288,4 @@ def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
     piece, stop = stint.piece, stint.stop
     if stint.spells[0] is not stop.spells[0]:
         return ()
-    return lines_of(plan, piece.kind, _before(piece, stop), stop.start)
+    return lines_with_cuts(plan, piece, _before(piece, stop), stop.start, piece.stops.index(stop))

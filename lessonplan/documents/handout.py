@@ -99,7 +99,7 @@ def handout_view(plan: Plan) -> HandoutView:
         times=times_words(plan),
         ready=ready(plan),
         own_gauge=gauge_form(plan),
-        choices=choices_view(plan.worked),
+        choices=choices_view(plan),
     )
 
 

@@ -11,7 +11,7 @@ from lessonplan.documents.ready import Ready, ready, work_of
 from lessonplan.documents.wording import day_text, hours
 from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.homework import PACES, Homework, homework, minutes, stages_in
+from lessonplan.publish.homework import PACES, Homework, all_quarters, homework, quarters, stages_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class EpisodeRow:
 class HomeworkView:
     """What stands on the page of the episodes. ``paces`` are the columns of hours, one where the craft has no pace.
 
-    ``whole``: all episodes together as filmed, rounded once, as the handout has it.
+    ``whole``: all episodes together as filmed, their hours added up.
     """
 
     title: str
@@ -75,14 +75,14 @@ def homework_view(plan: Plan) -> HomeworkView:
             )
             for place, (home, one) in enumerate(zip(homes, ready(plan), strict=True))
         ),
-        whole=tuple(_whole(plan, homes)) if len(homes) > 1 else (),
+        whole=tuple(_whole(plan)) if len(homes) > 1 else (),
     )
 
 
-def _whole(plan: Plan, homes: Sequence[Homework]) -> Iterator[HoursRow]:
+def _whole(plan: Plan) -> Iterator[HoursRow]:
     filmed = plan.worked.ways[0]
     for number, size in enumerate(plan.course.pattern.sizes):
-        each = (sum(minutes(plan, one, filmed, number, pace) for one in homes) for pace in _paces(plan))
+        each = (all_quarters(plan, filmed, number, pace) for pace in _paces(plan))
         yield HoursRow(size.name, "as filmed", tuple(hours(taken) for taken in each))
 
 
@@ -121,7 +121,9 @@ def _rows(plan: Plan, home: Homework) -> list[HoursRow]:
     found = dict[tuple[tuple[str, ...], ...], str]()
     for way in _ways(plan):
         if tuple(stages_in(plan, home, way)) or home.more:
-            each = (tuple(hours(minutes(plan, home, way, n, pace)) for pace in _paces(plan)) for n in range(len(sizes)))
+            each = (
+                tuple(hours(quarters(plan, home, way, n, pace)) for pace in _paces(plan)) for n in range(len(sizes))
+            )
             found.setdefault(tuple(each), way.name or "as filmed")
     return [
         HoursRow(size.name, way, taken) for each, way in found.items() for size, taken in zip(sizes, each, strict=True)

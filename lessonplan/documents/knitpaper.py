@@ -12,7 +12,7 @@ from math import ceil
 from lessonplan.course.model.settings import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.floorwork import floor_jobs, handed_back
+from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.laidout import uses_before, yarn_of
 from lessonplan.documents.notions import notions_for
@@ -20,8 +20,8 @@ from lessonplan.documents.samples import due_day, from_drawer, size_of, uses_tex
 from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.tasks import Task, begun_on_set, needle_of, tasks_of
-from lessonplan.documents.wording import clock, count_of, day_text, duration, listing, short_day
-from lessonplan.documents.worklines import steps_of
+from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
+from lessonplan.documents.worklines import StageLines, steps_of
 from lessonplan.pattern.amounts.yarn import amounts
 from lessonplan.pattern.facts import units_printed
 from lessonplan.planning.agreed.changes import changes
@@ -43,8 +43,28 @@ class OrderRow:
 
 
 @dataclass(frozen=True, slots=True)
+class SetJob:
+    """Work on a piece on the set or after its wrap, as the run sheet has it (see `FloorJob`)."""
+
+    start: str
+    piece: str
+    goal: str
+    minutes: str
+    until: str
+    who: str
+    kind: str
+    moved: str
+    stop: str
+    lines: str
+    stages: tuple[StageLines, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class KnitterPaper:
-    """What stands on one knitter's paper; ``evenings`` is one way to spread the work, ``on_set`` when she helps."""
+    """What stands on one knitter's paper; ``evenings`` is one way to spread the work, ``on_set`` when she helps.
+
+    ``jobs``: by days, what she works on then and after the wrap, with its lines.
+    """
 
     title: str
     name: str
@@ -70,6 +90,7 @@ class KnitterPaper:
     cautions: tuple[str, ...]
     tasks: tuple[Task, ...]
     parcel: str
+    jobs: tuple[tuple[str, tuple[SetJob, ...]], ...]
     abbreviations: tuple[Abbreviation, ...]
 
 
@@ -77,7 +98,7 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
     """Lay out one knitter's paper."""
     file = plan.course.course
     mine = _in_order(plan, knitter)
-    names = [piece.name for piece in mine]
+    names, jobs = [piece.name for piece in mine], tuple(_jobs(plan, knitter))
     by_letter = {task.letter: task for task in tasks_of(plan)}
     tasks = tuple(by_letter[name] for name in names)
     spare = file.samples.days_to_spare
@@ -100,6 +121,7 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         needles=_needles(plan, mine, tasks),
         notions=_notions(plan, mine),
         on_set=tuple(_on_set(plan, knitter)),
+        jobs=jobs,
         evenings=evenings(plan, knitter.name),
         hand_overs=() if knitter.name == file.host else hand_overs(plan, mine),
         place="" if knitter.name == file.host else ", ".join(filter(None, (file.host, file.place))),
@@ -109,7 +131,7 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         cautions=cautions(plan, "knitters"),
         tasks=tasks,
         parcel=_parcel(plan, mine, knitter),
-        abbreviations=_abbreviations(plan, mine, tasks),
+        abbreviations=_abbreviations(plan, mine, tasks, [job for _, some in jobs for job in some]),
     )
 
 
@@ -202,7 +224,7 @@ def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     waiting, most = Counter[str](), Counter[str]()
     count = 0
     for piece, task in zip(mine, tasks, strict=True):
-        end, parts = needle_of(plan, piece), _live_at_once(plan, piece)
+        end, parts = needle_of(plan, piece, piece.first), _live_at_once(plan, piece)
         for needle in filter(None, {end, *(stage.needle for stage in task.stages)}):
             most[needle] = max(most[needle], waiting[needle] + max(parts))
         if end:
@@ -235,11 +257,39 @@ def _parcel(plan: Plan, mine: Sequence[Piece], knitter: Knitter) -> str:
     return " ".join(parts)
 
 
-def _abbreviations(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> tuple[Abbreviation, ...]:
+def _jobs(plan: Plan, knitter: Knitter) -> Iterator[tuple[str, tuple[SetJob, ...]]]:
+    """Give the days on which she works on pieces on the set, each with that work, the evening's too."""
+    for day in plan.days:
+        jobs = [job for job in floor_jobs(plan, day) if not job.crumb]
+        if jobs and knitter.name in plan.course.course.shoot[day.number].helpers:
+            night = " and after its wrap" if any(job.night for job in jobs) else ""
+            yield f"On the set on {day_text(day.day)}{night}", tuple(_set_job(job) for job in jobs)
+
+
+def _set_job(job: FloorJob) -> SetJob:
+    return SetJob(
+        start=job.start,
+        piece=job.piece,
+        goal=job.goal,
+        minutes=job.minutes,
+        until=job.until,
+        who=job.who,
+        kind=job.kind,
+        moved=job.moved,
+        stop=job.stop,
+        lines=job.lines,
+        stages=job.stages,
+    )
+
+
+def _abbreviations(
+    plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task], jobs: Sequence[SetJob]
+) -> tuple[Abbreviation, ...]:
     """Explain the abbreviations of her lines, but for the stitches that everybody knows."""
     if not words_of(plan.course.pattern).pace:
         return ()
-    texts = [line.text for task in tasks for stage in task.stages for line in stage.lines]
+    stages = [stage for task in tasks for stage in task.stages] + [stage for job in jobs for stage in job.stages]
+    texts = [line.text for stage in stages for line in stage.lines]
     begun = [begun_at(plan.worked.question, piece) for piece in mine]
     steps = (
         step for piece, at in zip(mine, begun, strict=True) for step in steps_of(plan, piece.kind, at, piece.first)
@@ -259,30 +309,11 @@ def _notions(plan: Plan, mine: Sequence[Piece]) -> str:
 
 
 def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:
-    """Say on which days she helps on the set, and with which pieces."""
+    """Say what she lays ready for the set, on which days she helps there, and with which pieces."""
     for piece in plan.choice.pieces if knitter.name == plan.course.course.host else ():
         if begun_on_set(plan, piece):
             yield f"Lay ready for the set too: {begun_on_set(plan, piece)} for {piece.name}, which is begun there."
-    for day in plan.days:
-        helpers = plan.course.course.shoot[day.number].helpers
-        if knitter.name not in helpers:
-            continue
-        jobs = [job for job in floor_jobs(plan, day) if not job.crumb]
-        others = listing([name for name in helpers if name != knitter.name])
-        pieces = list(dict.fromkeys(job.piece for job in jobs))
-        beside = f", with {others}" if others else ""
-        what = f"You also work on the set on {day_text(day.day)}, from {clock(day.call)}{beside}"
-        spent = duration(sum(job.spent for job in jobs))
-        night = ", after the wrap too" if any(job.night for job in jobs) else ""
-        which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
-        free = f"{what}: no piece is worked on; you log the takes and mind the lights and the pieces."
-        yield f"{what}: {which}. The lines are on that day’s run sheet." if pieces else free
-    for day in plan.days:
-        mine = sorted(piece for piece, who in handed_back(plan, day).items() if knitter.name in who)
-        if mine:
-            by = f"{clock(day.call)} on {day_text(day.day)}"
-            them = "it" if len(mine) == 1 else "them"
-            yield f"You take {listing(mine)} home after the wrap: have {them} back on the set by {by}."
+    yield from helps(plan, knitter.name, "The lines stand after the cards.")
 
 
 def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:

@@ -12,6 +12,7 @@ from itertools import count
 from lessonplan.course.model.settings import Knitter
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import file_word, words_of
+from lessonplan.documents.floorwork import helps
 from lessonplan.documents.samples import due_day, from_drawer, laid_out, size_of
 from lessonplan.documents.sittings import by_evening
 from lessonplan.documents.stopping import stop_words
@@ -56,7 +57,10 @@ class ToKnit:
 
 @dataclass(frozen=True, slots=True)
 class KnitterView:
-    """One knitter: hours in all, the latest start, the days, the pace if it was learnt, her calendar and her paper."""
+    """One knitter: hours in all, the latest start, the days, the pace if it was learnt, her calendar and her paper.
+
+    ``on_set``: when she helps on the set, and with what.
+    """
 
     name: str
     pace: str
@@ -65,6 +69,7 @@ class KnitterView:
     pieces: tuple[str, ...]
     sittings: tuple[SittingRow, ...]
     to_knit: tuple[ToKnit, ...]
+    on_set: tuple[str, ...]
     file: str
     paper: str
 
@@ -127,6 +132,7 @@ def knitters_view(plan: Plan) -> KnittersView:
                 to_knit=tuple(
                     _to_knit(plan, one, what[one.name]) for one in plan.choice.pieces if assigned.get(one.name) == name
                 ),
+                on_set=tuple(helps(plan, name, "The lines are on the paper.")),
                 file=f"{maker}-{number}.ics",
                 paper=papers.get(name, ""),
             )

@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.craft.words import words_of
+from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.marks import Code, Marked
-from lessonplan.documents.tasks import Task, tasks_of
+from lessonplan.documents.tasks import Task, needle_of, tasks_of
 from lessonplan.planning.worked import Plan
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """One tag; its square code holds the piece's own name and nothing else."""
+    """One tag; its square code holds the piece's own name and nothing else.
+
+    ``then``: what is worked on it between its shots: when, by whom, and the new stop.
+    """
 
     letter: str
     kind: str
     size: str
     stop: str
+    then: tuple[tuple[str, str], ...]
     needle: str
     ball: str
     slates: str
@@ -36,7 +44,27 @@ class LabelsView:
 
 def labels_view(plan: Plan) -> LabelsView:
     """Lay out a tag for each piece, by its letter."""
-    return LabelsView("Labels", plan.course.course.title, tuple(_label(task) for task in tasks_of(plan)))
+    return LabelsView("Labels", plan.course.course.title, tuple(_label(plan, task) for task in tasks_of(plan)))
+
+
+def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str]]:
+    """Word each work on a piece between its shots; where it is gone on with after a wrap, once."""
+    begun, tool = dict[str, str](), words_of(plan.course.pattern).tool
+    piece = next(one for one in plan.choice.pieces if one.name == letter)
+    on = needle_of(plan, piece, piece.first)
+    for day in plan.days:
+        for job in floor_jobs(plan, day):
+            if job.piece != letter or job.crumb:
+                continue
+            when = f"day {day.number + 1}, {job.start}, {job.who}"
+            since = begun.setdefault(job.number, when)
+            if job.stop:
+                goal = next(stop.start for stop in piece.stops if shot_of(stop.demand) == job.number)
+                needle = needle_of(plan, piece, goal)
+                change = f" Now on {needle.removesuffix(tool).strip()} {tool}s." if needle not in ("", on) else ""
+                more = f" (the rest {job.start})" if since != when else ""
+                yield f"Then for {job.number}, {since}{more}", f"{job.stop}{change}"
+                on = needle or on
 
 
 def _whose(task: Task) -> str:
@@ -46,12 +74,13 @@ def _whose(task: Task) -> str:
     return f"{task.begun}." if task.begun else ""
 
 
-def _label(task: Task) -> Label:
+def _label(plan: Plan, task: Task) -> Label:
     return Label(
         letter=task.letter,
         kind=task.kind,
         size=task.size,
         stop=task.stop,
+        then=tuple(_then(plan, task.letter)),
         needle=task.needle,
         ball=task.ball,
         slates=task.slates,

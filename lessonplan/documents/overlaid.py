@@ -1,31 +1,42 @@
-"""Texts over the picture as the editor reads them: at which time of the episode, and where in the take to use."""
+"""Texts over the picture as the editor reads them: when in the video, or in the timeline, and where in the take to use.
+
+Where the course keeps captions of the video, times are those of the video, after the cuts that are made in it; beside
+them stands what they will be once all cuts are made. Else they are those of the timeline.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonplan.documents.cuts import cut_out
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.filmed import Filmed
-from lessonplan.documents.places import in_video, shot_places
 from lessonplan.documents.wording import screen_time
 from lessonplan.edit.cues.episode import episode_cues
+from lessonplan.edit.cues.heard import HeardCue, heard_cues
 from lessonplan.edit.cues.onscreen import Cue
+from lessonplan.edit.cuts import Cut, cut_at
+from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.timecode import timecode
 from lessonplan.edit.timing import in_take, nearest_frame, times_by_shot
+from lessonplan.edit.video import Moment, cuts_of, for_viewers, in_video, made_cuts, once_cut
 from lessonplan.planning.worked import Plan
 
 FREE = "the shot"
 """To what a text belongs that may come anywhere in its shot."""
+NOT_FOUND = "its segment is not found in the video"
+"""Why a text has no time there."""
 
 
 @dataclass(frozen=True, slots=True)
 class CueLine:
-    """A text over the picture: its kind, what it says, from when to when in the episode, and where in the take.
+    """A text over the picture: its kind, what it says, from when to when, and where in the take.
 
-    ``belongs`` says at what it comes; ``key`` is the place of the erratum that it corrects, -1 for others, and
-    ``besides`` what else is to be known of that: an edition has it already, a cut takes it out, or listen first.
+    ``when`` is in the video where it is known, and ``then`` its start there once all cuts are made, where that differs;
+    ``doubt`` says what is not sure of it. ``belongs`` says at what it comes; ``key`` is the place of the erratum that
+    it corrects, -1 for others, and ``besides`` what else is to be known of that: an edition has it already, a cut takes
+    it out, or listen first.
     """
 
     kind: str
@@ -35,25 +46,8 @@ class CueLine:
     belongs: str
     besides: str = ""
     key: int = -1
-
-
-@dataclass(frozen=True, slots=True)
-class Overlay:
-    """A correction to lay over: the erratum, from where to where in the timeline, and in which shot.
-
-    ``video``: where it is in the video as published, which may run otherwise, if that is known. ``shot`` is empty where
-    the erratum names none of this episode, the times where there is no room for it. ``sure`` tells that the words were
-    found, ``besides`` what else is to be known of it, as for `CueLine`.
-    """
-
-    row: ErratumRow
-    shot: str
-    start: str
-    end: str
-    sure: bool
-    video: str = ""
-    besides: str = ""
-    in_take: str = ""
+    then: str = ""
+    doubt: str = ""
 
 
 def cue_lines(
@@ -61,34 +55,88 @@ def cue_lines(
 ) -> Mapping[str, tuple[CueLine, ...]]:
     """Give the texts over each shot of an episode in order of time; ``rows`` are the errata by their key."""
     found: dict[str, list[CueLine]] = {}
-    for cue in episode_cues(plan, episode).laid.cues:
-        found.setdefault(cue.wanted.shot, []).append(_line(plan, episode, cue, rows, filmed))
+    for cue, heard in _cues(plan, episode):
+        found.setdefault(cue.wanted.shot, []).append(_line(plan, episode, cue, heard, rows, filmed))
     return {number: tuple(lines) for number, lines in found.items()}
 
 
-def _line(plan: Plan, episode: int, cue: Cue, rows: Mapping[int, ErratumRow], filmed: Mapping[str, Filmed]) -> CueLine:
-    number = cue.wanted.shot
-    row = rows.get(cue.wanted.key)
+def _cues(plan: Plan, episode: int) -> Iterator[tuple[Cue, HeardCue | None]]:
+    """Give the texts of an episode, each with its place in the video; those that are not found there come last."""
+    heard = heard_cues(plan, episode)
+    if heard is None:
+        yield from ((cue, None) for cue in episode_cues(plan, episode).laid.cues)
+        return
+    yield from ((one.cue, one) for one in heard[0])
+    yield from ((cue, None) for cue in heard[1])
+
+
+def _line(
+    plan: Plan,
+    episode: int,
+    cue: Cue,
+    heard: HeardCue | None,
+    rows: Mapping[int, ErratumRow],
+    filmed: Mapping[str, Filmed],
+) -> CueLine:
+    number, row = cue.wanted.shot, rows.get(cue.wanted.key)
+    video, left = bool(spans_of(plan, episode)), cuts_left(plan, episode)
+    start, end = (heard.start, heard.end) if heard else (cue.start, cue.end)
+    then = video_clock(once_cut(heard.moment.second, cuts_of(plan, episode))) if heard and left else ""
+    doubt = doubt_of(plan, episode, heard.moment) if heard else f"in the timeline; {NOT_FOUND}" if video else ""
     return CueLine(
         kind=cue.wanted.kind,
         text=cue.text,
-        when=f"{_at(cue.start)} to {_at(cue.end)}",
+        when=f"{_at(start)} to {_at(end)}",
         in_take=in_take(plan, times_by_shot(plan, episode)[number], cue.start),
         belongs=cue.wanted.belongs,
         besides=_besides(plan, cue.wanted.key) or (_hear(row, filmed.get(number)) if row else ""),
         key=cue.wanted.key,
+        then=then if then != _at(start) else "",
+        doubt=doubt,
     )
+
+
+def cuts_left(plan: Plan, episode: int) -> tuple[Cut, ...]:
+    """Give the cuts of an episode that are not made."""
+    made = made_cuts(plan, episode)
+    return tuple(one for one in cuts_of(plan, episode) if one not in made)
+
+
+def doubt_of(plan: Plan, episode: int, moment: Moment) -> str:
+    """Say how sure a time in the video is, where it is not."""
+    if moment.sure:
+        return ""
+    early, late = (video_clock(for_viewers(plan, episode, one)) for one in (moment.early, moment.late))
+    return f"about: no words are heard here, it lies between {early} and {late}"
 
 
 def _at(milliseconds: int) -> str:
     return screen_time(milliseconds / 60_000)
 
 
+def video_clock(seconds: float) -> str:
+    """Word a second of a video."""
+    return screen_time(seconds / 60)
+
+
+def video_of(plan: Plan, number: ShotNumber) -> tuple[str, str]:
+    """Say where a shot runs in the video, and where once all cuts are made; nothing where no captions tell."""
+    time, episode = times_by_shot(plan, number.episode)[number], number.episode
+    first, last = (in_video(plan, number, at) for at in (time.start, time.end))
+    if first is None or last is None:
+        return (NOT_FOUND if spans_of(plan, episode) else ""), ""
+    start, end = (for_viewers(plan, episode, one.second) for one in (first, last))
+    doubt = next((f", {doubt_of(plan, episode, one)}" for one in (first, last) if not one.sure), "")
+    then = [video_clock(once_cut(one.second, cuts_of(plan, episode))) for one in (first, last)]
+    now, after = f"{video_clock(start)} to {video_clock(end)}", " to ".join(then)
+    return f"{now}{doubt}", after if after != now else ""
+
+
 def left_out_lines(plan: Plan, episode: int) -> Mapping[str, tuple[str, ...]]:
     """Say of each shot which texts are left out, and why; what another text says is missed by nobody."""
     found: dict[str, list[str]] = {}
     for one in (one for one in episode_cues(plan, episode).laid.left_out if not one.said):
-        text = one.wanted.whole or one.wanted.texts[0]
+        text = one.wanted.told
         found.setdefault(one.wanted.shot, []).append(f"{text} ({one.wanted.kind}): {one.why}")
     return {number: tuple(lines) for number, lines in found.items()}
 
@@ -96,52 +144,28 @@ def left_out_lines(plan: Plan, episode: int) -> Mapping[str, tuple[str, ...]]:
 def cue_table(plan: Plan, episode: int) -> tuple[tuple[str, ...], ...]:
     """Give the texts over an episode as rows for a spreadsheet, a heading first, those that are left out at the end."""
     times, rate = times_by_shot(plan, episode), plan.course.course.frame_rate
-    laid = episode_cues(plan, episode).laid
     rows: list[tuple[str, ...]] = [
-        ("in", "out", "timecode_in", "timecode_out", "shot", "kind", "text", "comes_at", "in_take", "left_out")
+        ("in", "out", "timecode_in", "timecode_out", "shot", "kind", "text", "comes_at", "in_take", "doubt", "left_out")
     ]
-    for cue in laid.cues:
-        codes = (timecode(nearest_frame(at, rate), rate) for at in (cue.start, cue.end))
-        since = in_an_edition(plan, cue.wanted.key)
-        kind = f"{cue.wanted.kind} ({since})" if since else cue.wanted.kind
+    out = list[tuple[str, ...]]()
+    for cue, heard in _cues(plan, episode):
         one, take = cue.wanted, in_take(plan, times[cue.wanted.shot], cue.start)
-        row = (_seconds(cue.start), _seconds(cue.end), *codes, one.shot, kind, cue.text, one.belongs, take, "")
-        rows.append(row)
-    for left in laid.left_out:
+        since = in_an_edition(plan, one.key)
+        told = (one.shot, f"{one.kind} ({since})" if since else one.kind, cue.text, one.belongs, take)
+        if heard is None and spans_of(plan, episode):
+            out.append(("", "", "", "", *told, "", NOT_FOUND))
+            continue
+        ends = (heard.start, heard.end) if heard else (cue.start, cue.end)
+        codes = (timecode(nearest_frame(at, rate), rate) for at in ends)
+        rows.append((*map(_seconds, ends), *codes, *told, doubt_of(plan, episode, heard.moment) if heard else "", ""))
+    for left in episode_cues(plan, episode).laid.left_out:
         one = left.wanted
-        text = one.whole or one.texts[0]
-        rows.append(("", "", "", "", one.shot, one.kind, text, one.belongs, "", left.why))
-    return tuple(rows)
+        out.append(("", "", "", "", one.shot, one.kind, one.told, one.belongs, "", "", left.why))
+    return (*rows, *out)
 
 
 def _seconds(milliseconds: int) -> str:
     return f"{milliseconds / 1000:.3f}"
-
-
-def overlays(
-    plan: Plan, rows: Mapping[int, ErratumRow], lines: Mapping[str, tuple[CueLine, ...]], shots: Mapping[int, str]
-) -> tuple[Overlay, ...]:
-    """Give the corrections of an episode with their places; ``shots`` are the shots that the errata name."""
-    places, log = shot_places(plan), plan.course.errata.errata
-    laid = {line.key: line for each in lines.values() for line in each if line.key >= 0}
-    shown = {line.key: number for number, each in lines.items() for line in each}
-    found = []
-    for key, row in rows.items():
-        start, _, end = laid[key].when.partition(" to ") if key in laid else ("", "", "")
-        line = laid.get(key)
-        found.append(
-            Overlay(
-                row=row,
-                shot=shots.get(key) or shown.get(key, ""),
-                start=start,
-                end=end,
-                sure=line is not None and line.belongs != FREE,
-                video=in_video(plan, places, log[key]),
-                besides=line.besides if line else _besides(plan, key),
-                in_take=line.in_take if line else "",
-            )
-        )
-    return tuple(found)
 
 
 def in_an_edition(plan: Plan, key: int) -> str:
@@ -154,7 +178,11 @@ def in_an_edition(plan: Plan, key: int) -> str:
 
 def _besides(plan: Plan, key: int) -> str:
     """Say of a text that corrects an erratum that videos have it, or which cut spares it; nothing of others."""
-    return in_an_edition(plan, key) or (cut_out(plan, plan.course.errata.errata[key]) if key >= 0 else "")
+    if key < 0 or in_an_edition(plan, key):
+        return in_an_edition(plan, key)
+    episode, second = second_of(plan, plan.course.errata.errata[key]) or (0, 0)
+    cut = cut_at(cuts_of(plan, episode), second) if episode else None
+    return f"only if the cut at {video_clock(cut.start)} is not made" if cut else ""
 
 
 def _hear(row: ErratumRow, filmed: Filmed | None) -> str:

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.course.names.errataplaces import timed
 from lessonplan.course.names.slates import named_shots
 from lessonplan.documents.wording import listing, screen_time
 from lessonplan.edit.align.spans import Span
-from lessonplan.edit.kept import heard_at, spans_of
+from lessonplan.edit.kept import second_of, spans_of
+from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime, shot_times
-from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
+from lessonplan.edit.video import for_viewers, in_video, is_cut_out
+from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
 
 
@@ -21,7 +22,8 @@ from lessonplan.planning.worked import Plan
 class Place:
     """A place in an episode: its number and the seconds from its beginning; ``text`` is one that has neither.
 
-    Where only a stretch of the video is known, it ends at ``until``; ``story`` then keeps the order of the shots.
+    Where only a stretch of the video is known, it ends at ``until``; ``story`` then keeps the order of the shots. Where
+    the time is but planned, ``chapter`` is the title below which it is found whatever the time.
     """
 
     episode: int
@@ -29,6 +31,7 @@ class Place:
     until: int = 0
     story: int = 0
     text: str = ""
+    chapter: str = ""
 
     @property
     def time(self) -> str:
@@ -39,6 +42,8 @@ class Place:
     @property
     def words(self) -> str:
         """The place in words: ``Episode 2 at 8:25``, ``Episode 2 between 7:40 and 11:55``."""
+        if self.chapter:
+            return f"Episode {self.episode}, “{self.chapter}” (planned at {self.time})"
         if self.until:
             return f"Episode {self.episode} between {self.time.replace(' to ', ' and ')}"
         return self.text or f"Episode {self.episode} at {self.time}"
@@ -59,28 +64,36 @@ class Correction:
 
 
 def shot_places(plan: Plan) -> Mapping[str, Place]:
-    """Give where viewers meet each shot, on the same clock as the chapters of its episode.
+    """Give where viewers meet each shot, on the same clock as the chapters of its episode, after the cuts made.
 
-    In captions only segments are found: the first shot of one begins with it, any other lies between its ends.
+    The first shot of a segment begins with it; any other is seen where its words are heard, from its start to its end.
     """
     found: dict[str, Place] = {}
     for episode in plan.course.episodes:
         spans, times = spans_of(plan, episode.episode), shot_times(plan, episode.episode)
         for time in times:
             at = Place(episode.episode, round(time.start / 1000))
-            found[time.number] = _in_video(time, times, spans) if spans else at
+            found[time.number] = _in_video(plan, time, times, spans) if spans else at
     return found
 
 
-def _in_video(time: ShotTime, times: Sequence[ShotTime], spans: Sequence[Span]) -> Place:
-    """Give where a shot is seen in a video of which segments are found; one that is not lies behind the one before."""
+def _in_video(plan: Plan, time: ShotTime, times: Sequence[ShotTime], spans: Sequence[Span]) -> Place:
+    """Give where a shot is seen in a video; one whose segment is not found lies behind the one before."""
     episode, segment, shot = time.number.place
+
+    def at(second: float) -> int:
+        return for_viewers(plan, episode, second)
+
     before = [span for span in spans if int(span.number.split(".")[1]) <= segment]
     span = max(before, key=lambda one: int(one.number.split(".")[1]), default=spans[0])
     start = 0.0 if span is spans[0] else span.start
-    if span.number == time.number.segment and shot == 1:
-        return Place(episode, round(start))
-    return Place(episode, round(start), round(span.end), times.index(time))
+    begins, ends = in_video(plan, time.number, time.start), in_video(plan, time.number, time.end)
+    if begins is None or ends is None:
+        return Place(episode, at(start), at(span.end), times.index(time))
+    if shot == 1:
+        return Place(episode, at(start))
+    first, last = (begins.second if begins.sure else begins.early), (ends.second if ends.sure else ends.late)
+    return Place(episode, at(first), at(last), times.index(time))
 
 
 def times_words(plan: Plan) -> str:
@@ -107,7 +120,7 @@ def corrections(plan: Plan) -> tuple[Correction, ...]:
     """Word the errata that viewers still meet, in the order of the story; what names no shot comes last."""
     places = shot_places(plan)
     placed = ((place_of(plan, places, erratum), erratum) for erratum in plan.course.errata.errata)
-    met = sorted((one for one in placed if still_met(one[1], one[0])), key=lambda one: one[0])
+    met = sorted((one for one in placed if still_met(plan, one[1], one[0])), key=lambda one: one[0])
     return tuple(correction(plan, place, erratum) for place, erratum in met)
 
 
@@ -116,7 +129,7 @@ def correction(plan: Plan, place: Place, erratum: Erratum) -> Correction:
     facts = plan.worked.facts
     right = fill(erratum.right, for_all_sizes(facts))
     sizes = plan.course.pattern.sizes
-    of_each = len({on_screen(erratum.right, facts, size) for size in range(len(sizes))}) > 1
+    of_each = len({fill(erratum.right, for_size(facts, size)) for size in range(len(sizes))}) > 1
     one_size = _names_size(plan, erratum.right)
     if of_each and not one_size and _names_size(plan, erratum.said):
         right = f"{facts['size'].all_sizes()}: {right}"
@@ -129,36 +142,31 @@ def _names_size(plan: Plan, text: str) -> bool:
     return any(re.search(rf"\b{re.escape(name)}\b", text, re.IGNORECASE) for name in sizes)
 
 
-def still_met(erratum: Erratum, place: Place) -> bool:
-    """Whether viewers meet an erratum at its place: notes and handouts that mend it leave the video as it is."""
+def still_met(plan: Plan, erratum: Erratum, place: Place) -> bool:
+    """Whether viewers meet an erratum at its place: notes and handouts that mend it leave the video as it is.
+
+    A cut that is made may have taken it out.
+    """
+    if is_cut_out(plan, erratum):
+        return False
     beside = erratum.remedy == "pinned note" or (erratum.remedy == "new handout" and not place.text)
     return erratum.state != "mended" or beside
 
 
-def second_of(plan: Plan, erratum: Erratum) -> tuple[int, int] | None:
-    """Give the episode and the second at which an erratum is in a video: the time that it names, or where it is heard.
-
-    A wrong number is heard where the captions have it once in the segment of a shot that is named.
-    """
-    if timed(erratum.where) or erratum.kind != "number":
-        return timed(erratum.where)
-    segments = (one.number.rpartition(".")[0] for one in named_shots(plan.course, erratum.where) if one.number)
-    heard = ((int(one.partition(".")[0]), heard_at(plan, one, erratum.said)) for one in segments)
-    return next(((episode, int(second)) for episode, second in heard if second is not None), None)
-
-
 def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place:
     """Give where viewers meet an erratum: at its second, else at the first shot that it names, or as it says."""
-    second = second_of(plan, erratum)
-    if second:
-        return Place(*second)
-    shots = [places[one.number] for one in named_shots(plan.course, erratum.where) if one.number]
-    return min(shots) if shots else Place(10**9, 0, text=erratum.where[:1].upper() + erratum.where[1:])
+    heard = second_of(plan, erratum)
+    if heard:
+        return Place(heard[0], for_viewers(plan, *heard))
+    numbers = [one.number for one in named_shots(plan.course, erratum.where) if one.number]
+    if not numbers:
+        return Place(10**9, 0, text=erratum.where[:1].upper() + erratum.where[1:])
+    number = min(numbers, key=lambda one: places[one])
+    title = _title(plan, number.segment) if is_planned(plan, number.episode) else ""
+    return replace(places[number], chapter=title)
 
 
-def in_video(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> str:
-    """Word where an erratum is in the video as published: ``at 8:25``; nothing where that is not known."""
-    place = place_of(plan, places, erratum)
-    if not timed(erratum.where) and (place.text or not spans_of(plan, place.episode)):
-        return ""
-    return place.words.partition(f"{place.episode} ")[2]
+def _title(plan: Plan, segment: str) -> str:
+    """Give the title of a segment as its chapter has it."""
+    title = next(one.title for number, _, one in plan.course.segments() if number == segment)
+    return plain(fill(title, for_size(plan.worked.facts, plan.worked.size)))

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.course.names.errataplaces import timed
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cuts import cuts_view
 from lessonplan.documents.editor import chapter_lines
@@ -18,10 +17,11 @@ from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials, tool_lines
 from lessonplan.documents.places import Place, correction, is_planned, place_of, shot_places, still_met
 from lessonplan.documents.ready import Ready, ready
-from lessonplan.documents.wording import day_text, listing, screen_time
+from lessonplan.documents.wording import count_of, day_text, listing, screen_time
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import promises_of
 from lessonplan.edit.spoken import plain
+from lessonplan.edit.video import for_viewers, made_cuts
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
@@ -87,11 +87,11 @@ def _times(plan: Plan, episode: Episode) -> str:
     captions, found = captions_of(plan, episode.episode), cuts_view(plan, episode)
     if captions is None or is_planned(plan, episode.episode):
         return ""
-    now = f"Times are those of the video as it is now, by {captions.file}"
-    cut = (
-        "; once the cuts on the editor’s sheet are made, copy the chapters from there" if found and found.copied else ""
-    )
-    return f"{now}{cut}."
+    made = made_cuts(plan, episode.episode)
+    if made:
+        return f"Times are those of the video by {captions.file}, after the {count_of(len(made), 'cut')} made in it."
+    now = f"Times are those of the video as it is now, by {captions.file}, before any cut."
+    return f"{now} {found.key}" if found and found.key else now
 
 
 def _summary(plan: Plan, episode: Episode) -> str:
@@ -153,7 +153,7 @@ def _links(plan: Plan, episode: Episode) -> Iterator[str]:
     yield f"Handout, edition {file.edition} ({code_of(plan)}): {file.address or '[the address of the handout]'}"
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in one.due and one.words != "the handout":
-            at = "" if one.at is None else f"{screen_time(one.at / 60)} "
+            at = "" if one.at is None else f"{screen_time(for_viewers(plan, episode.episode, one.at) / 60)} "
             words = f"“{one.words}”" if one.source == "said" else one.words
             place = one.kept if "://" in one.kept else f"[link: {one.kept}]" if one.kept else "[link]"
             yield f"{at}{words}: {place}"
@@ -166,12 +166,12 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
     for erratum in plan.course.errata.errata:
         place = place_of(plan, places, erratum)
         here = is_in(plan, erratum.where, episode.episode) if place.text else place.episode == episode.episode
-        if here and still_met(erratum, place):
+        if here and still_met(plan, erratum, place):
             found.append((place, erratum))
     for place, erratum in sorted(found, key=lambda one: one[0]):
         at = f"{place.text}:" if place.text else place.time
-        if is_planned(plan, episode.episode) and not place.text and not timed(erratum.where):
-            at = f"[{at} as planned]"
+        if place.chapter:
+            at = f"[{at} as planned] in “{place.chapter}”:"
         yield f"{at} {erratum.said}. Right: {correction(plan, place, erratum).right}."
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -12,6 +12,7 @@ from lessonplan.documents.wording import screen_time
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import Promise, promises_of, unmatched
+from lessonplan.edit.video import for_viewers
 from lessonplan.planning.worked import Plan, Worked
 
 SOURCES = {"must say": "must be said", "mentions": "planned", "said": "said"}
@@ -59,19 +60,23 @@ def promises_view(plan: Plan) -> PromisesView:
 
 def _of_episode(plan: Plan, episode: Episode) -> EpisodePromises:
     captions = captions_of(plan, episode.episode)
+
+    def at(second: float) -> str:
+        return screen_time(for_viewers(plan, episode.episode, second) / 60)
+
     found = promises_of(plan.worked, episode, captions)
     return EpisodePromises(
         number=episode.episode,
         title=episode.title,
         heard=captions is not None,
-        rows=tuple(map(partial(_row, heard=captions is not None), found)),
+        rows=tuple(map(partial(_row, at, heard=captions is not None), found)),
         open=sum(one.open for one in found),
         remarks=tuple(one.message for one in unmatched(plan.worked, episode, captions)),
     )
 
 
-def _row(one: Promise, *, heard: bool) -> PromiseRow:
-    when = screen_time(one.at / 60) if one.at is not None else ""
+def _row(at: Callable[[float], str], one: Promise, *, heard: bool) -> PromiseRow:
+    when = at(one.at) if one.at is not None else ""
     if one.source == "must say" and heard and one.at is None:
         when = "not heard"
     source = f"{SOURCES[one.source]}, {one.number}" if one.number else SOURCES[one.source]

@@ -15,6 +15,7 @@ from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.expected.texts import filled_with_spans
 from lessonplan.edit.proof.findings import KINDS, Finding
+from lessonplan.edit.proof.keeping import can_be_erratum
 from lessonplan.edit.timecode import Rate, frame_at, timecode
 from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.worked import Plan, Worked
@@ -36,7 +37,8 @@ ABOUT = {
 class Row:
     """A finding as shown: its number, timecode, segment, kind, the words with what was said parted off, what holds.
 
-    ``before``, ``said`` and ``after`` make up the context; ``decided``: what was decided about it, or nothing.
+    ``before``, ``said`` and ``after`` make up the context; ``decided``: what was decided about it, or nothing;
+    ``choices``: the options of the command by which it can be.
     """
 
     number: int
@@ -48,11 +50,12 @@ class Row:
     after: str
     right: str
     decided: str
+    choices: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class ProofView:
-    """What stands on the page of an episode's proof."""
+    """What stands on the page of an episode's proof; ``made``: some of its cuts are made."""
 
     title: str
     number: int
@@ -63,6 +66,7 @@ class ProofView:
     done: tuple[Row, ...]
     kinds: tuple[tuple[str, str, int], ...]
     troubles: tuple[str, ...]
+    made: bool
 
 
 def proof_view(plan: Plan, found: Proof) -> ProofView:
@@ -80,6 +84,7 @@ def proof_view(plan: Plan, found: Proof) -> ProofView:
         done=tuple(row for row in rows if row.decided),
         kinds=tuple((kind, ABOUT[kind], counts[kind]) for kind in KINDS if counts[kind]),
         troubles=tuple(_trouble(problem) for problem in found.problems),
+        made=bool(found.episode.cuts_made),
     )
 
 
@@ -114,6 +119,7 @@ def _row(number: int, one: Finding, decided: str, rate: Rate) -> Row:
         after=after,
         right=one.right,
         decided=decided,
+        choices=(*([f"--erratum {number}"] if can_be_erratum(one) else []), f"--dismiss {number}"),
     )
 
 

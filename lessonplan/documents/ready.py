@@ -17,7 +17,7 @@ from lessonplan.pattern.amounts.materials import in_sizes, used
 from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import stage_episodes
-from lessonplan.publish.homework import Homework, homework, minutes
+from lessonplan.publish.homework import Homework, homework, quarters
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +153,7 @@ def _work(plan: Plan, home: Homework) -> str:
     """Word the hours after an episode in all sizes, from a middling pace to a slow one, as filmed."""
     filmed, sizes = plan.worked.ways[0], range(len(plan.course.pattern.sizes))
     ends = [
-        sizes_text([hours(minutes(plan, home, filmed, size, pace)) for size in sizes]) for pace in ("middling", "slow")
+        sizes_text([hours(quarters(plan, home, filmed, size, pace)) for size in sizes]) for pace in ("middling", "slow")
     ]
     return f"{ends[0] if ends[0] == ends[1] else f'{ends[0]} to {ends[1]}'}\u00a0h of work"
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table, packed
-from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside, notions_beside
 from lessonplan.documents.laidout import uses_on_day
@@ -23,6 +24,7 @@ from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day
+from lessonplan.shoot.hazards import cleared_between, kept_apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +46,15 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Tray:
-    """What must lie ready for one segment; ``still`` says of each piece whether it is yet to come, else it is empty."""
+    """What must lie ready for one segment, or for those ``shots`` of it that may have it on one tray.
+
+    ``still`` says of each piece whether it is yet to come, else it is empty; ``first`` what must be done before.
+    """
 
     segment: str
     title: str
+    shots: tuple[str, ...]
+    first: str
     pieces: tuple[PieceHere, ...]
     still: tuple[str, ...]
     tools: tuple[str, ...]
@@ -148,25 +155,48 @@ def _index(plan: Plan, number: str) -> int:
 
 
 def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ...]:
-    """List what lies on the tray of each segment filmed on a day, in filming order."""
-    found: dict[str, list[ShotText]] = {}
-    stops = stops_by_shot(plan)
+    """List what lies on the tray of each segment filmed on a day, in filming order.
+
+    Water and what is plugged in never lie on one: then a segment has several.
+    """
+    found: dict[str, list[ShotNumber]] = {}
     for item in plan.worked.listed:
         if item.day == day.number:
-            found.setdefault(item.segment, []).append(texts[item.number])
+            found.setdefault(item.segment, []).append(item.number)
     trays = []
-    for segment, shots in found.items():
-        pieces: dict[str, tuple[PieceHere, str]] = {}
-        for shot in shots:
-            first = {piece.name: (piece, stop) for piece, stop in reversed(stops.get(shot.number, ()))}
-            for piece in shot.pieces:
-                if piece.letter not in pieces:
-                    still = arrives(plan, *first[piece.letter], shots[0].number, shot.number)
-                    pieces[piece.letter] = piece, still
-        tools = on_table(plan.course, [tool for shot in shots for tool in shot.tools])
-        lying, still_worked = zip(*pieces.values(), strict=True) if pieces else ((), ())
-        trays.append(Tray(segment=segment, title=shots[0].segment_title, pieces=lying, still=still_worked, tools=tools))
+    for numbers in found.values():
+        parts = kept_apart(plan.course, numbers)
+        for before, part in zip((None, *parts), parts, strict=False):
+            trays.append(
+                _tray(plan, [texts[number] for number in part], laid_after(plan.course, before or (), part[0]))
+            )
     return tuple(trays)
+
+
+def _tray(plan: Plan, shots: Sequence[ShotText], first: str) -> Tray:
+    stops = stops_by_shot(plan)
+    pieces: dict[str, tuple[PieceHere, str]] = {}
+    for shot in shots:
+        mine = {piece.name: (piece, stop) for piece, stop in reversed(stops.get(shot.number, ()))}
+        for piece in shot.pieces:
+            if piece.letter not in pieces:
+                pieces[piece.letter] = piece, arrives(plan, *mine[piece.letter], shots[0].number, shot.number)
+    lying, still_worked = zip(*pieces.values(), strict=True) if pieces else ((), ())
+    return Tray(
+        segment=shots[0].segment,
+        title=shots[0].segment_title,
+        shots=tuple(shot.number for shot in shots),
+        first=first,
+        pieces=lying,
+        still=still_worked,
+        tools=on_table(plan.course, [tool for shot in shots for tool in shot.tools]),
+    )
+
+
+def laid_after(course: Course, before: Sequence[ShotNumber], number: ShotNumber) -> str:
+    """Say what must be done before the tray for a shot is laid ready; nothing where it may lie beside those before."""
+    cleared = next((how for one in reversed(before) if (how := cleared_between(course, one, number))), "")
+    return f"For {number}, and laid ready only then: {cleared}." if cleared else ""
 
 
 def arrives(plan: Plan, piece: Piece, stop: Stop, begins: str, number: str) -> str:

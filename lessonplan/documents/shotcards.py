@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
@@ -11,12 +12,13 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import FloorJob
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import ShotText, kind_label
+from lessonplan.documents.standins import may_stand_in, stand_ins
 from lessonplan.documents.wording import clock, duration, listing
 from lessonplan.documents.worklines import runs
+from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions_of_shot
-from lessonplan.samples.choice import Piece, Stop, contains
-from lessonplan.samples.choice.ladder import total
+from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day, Entry
 
 BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "wrap": "Wrap"}
@@ -93,7 +95,15 @@ def waiting(day: Day, entry: Entry, jobs: Sequence[FloorJob]) -> str:
     """Word a wait of the camera: how long, in whole minutes as the clock goes, and for which piece to become what."""
     after = day.entries[day.entries.index(entry) + 1 :]
     number = next((one.number for one in after if one.kind == "shot"), "")
-    for_it = [f"{job.piece} to “{job.goal}”" for job in jobs if job.number == number and not job.between]
+    for_it = [
+        f"{job.piece} {'towards' if job.partly else 'to'} “{job.goal}”"
+        for job in jobs
+        if job.number == number and not job.between
+    ]
+    if not for_it:  # somebody works for a later shot, and the day is parted here to give her the time
+        later = {one.number for one in after if one.kind == "shot"}
+        busy = [job for job in jobs if not (job.crumb or job.night) and job.begin < entry.end and job.number in later]
+        for_it = [f"{job.piece} towards “{job.goal.removeprefix('towards ')}”, for {job.number}" for job in busy]
     lasts = duration(max(1, round(entry.end - entry.start)))
     return f"Wait, {lasts}" + (f": {'; '.join(for_it)}" if for_it else "")
 
@@ -158,8 +168,11 @@ def _later(plan: Plan, letter: str, number: str) -> tuple[Piece, Stop, Stop | No
 def _on(plan: Plan, day: Day, number: str, letter: str, jobs: Sequence[FloorJob]) -> str:
     """Say where a piece goes when a shot is done: to somebody, to another tray, or away."""
     _, _, then = _later(plan, letter, number)
+    if then is None and letter in wetted(plan, number):
+        return "then laid out to dry"
     if then is None:
-        return "then put away"
+        later = may_stand_in(plan, day).get(letter)
+        return f"then at hand, to stand in for what is spoilt in {listing(later)}" if later else "then put away"
     goal = shot_of(then.demand)
     job = next((job for job in jobs if (job.piece, job.number) == (letter, goal) and not job.crumb), None)
     if job:
@@ -173,36 +186,44 @@ def _on(plan: Plan, day: Day, number: str, letter: str, jobs: Sequence[FloorJob]
 
 
 def for_good(plan: Plan, text: ShotText) -> str:
-    """Warn of a move that cannot be undone: how many pieces there are for it, and what it takes if all are spoilt."""
-    if not text.one_way:
-        return ""
+    """Warn of what cannot be undone: a move, or that a piece gets wet.
+
+    Say what must be filmed first, how many pieces there are for it, and what it takes if all are spoilt.
+    """
     fresh = list(dict.fromkeys(one.letter for one in text.pieces if one.one_way))
+    wet = [letter for letter in wetted(plan, text.number) if letter not in fresh]
+    if not text.one_way and not wet:
+        return ""
     there = f"A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
     there = f"Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
-    there = f"{there} {_spoilt(plan, text)}".strip()
-    return f"Cannot be undone. {there} Check picture, sound and hands before you begin.".replace("  ", " ")
+    gets = f"{listing(wet)} {'gets' if len(wet) == 1 else 'get'} wet here." if wet else ""
+    first = _filmed_first(plan, text, [*fresh, *wet])
+    check = "Check picture, sound and hands before you begin."
+    return " ".join(filter(None, ("Cannot be undone.", there, gets, first, _spoilt(plan, text), check)))
+
+
+def _filmed_first(plan: Plan, text: ShotText, letters: Sequence[str]) -> str:
+    """Name the shots before this one in which its pieces stand: once it is filmed they cannot be filmed again so."""
+    order = {str(item.number): item.day for item in plan.worked.listed}
+    stops = {piece.name: [str(shot_of(stop.demand)) for stop in piece.stops] for piece in plan.choice.pieces}
+    before = {number for letter in letters for number in stops[letter][: stops[letter].index(text.number)]}
+    found = [
+        f"{number} (day {day + 1})" if day != order[text.number] else number
+        for number, day in order.items()
+        if number in before
+    ]
+    are = "is" if len(found) == 1 else "are"
+    return f"First make sure that {listing(found)} {are} filmed as wanted: afterwards it is too late." if found else ""
 
 
 def _spoilt(plan: Plan, text: ShotText) -> str:
     """Say what it takes to have one more piece for a move for good, from a piece that is not needed any more."""
-    asked = [one for one in plan.worked.table if one.shot == text.number and one.moves]
-    if len(asked) != 1:
-        return ""
-    order = [str(item.number) for item in plan.worked.listed]
-    made = words_of(plan.course.pattern).making
-    found, fresh = list[tuple[float, str]](), list[float]()
-    for kind, stands in asked[0].stands.items():
-        ladder = plan.worked.question.ladders[kind]
-        fresh.append(total(ladder.bench, stands.start))
-        for piece in plan.choice.pieces:
-            free = order.index(shot_of(piece.stops[-1].demand)) < order.index(text.number)
-            if piece.kind == kind and free and contains(stands.start, piece.stops[-1].end):
-                more = total(ladder.bench, stands.start) - total(ladder.bench, piece.stops[-1].end)
-                found.append((more, piece.name))
-    each = [
-        f"{name} takes {duration(minutes)}" for minutes, name in sorted(found)[: text.takes] if minutes < min(fresh)
-    ]
-    return f"Spoilt? To stand in, {listing(each or [f'a new one takes {duration(min(fresh))}'])} of {made}."
+    found, fresh = stand_ins(plan, text)
+    if not found and fresh == inf:
+        return "Spoilt? None can stand in on the day."
+    each = [f"{one.piece.name} takes {duration(one.minutes)}" for one in found]
+    each = each or ([f"a new one takes {duration(fresh)}"] if fresh else [])
+    return f"Spoilt? To stand in, {listing(each)} of {words_of(plan.course.pattern).making}." if each else ""
 
 
 def _goes_on(text: ShotText) -> Iterator[str]:

@@ -7,21 +7,26 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from lessonplan.course.model.episodes import Episode, Segment, Shot
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.together import NumberedShot
 from lessonplan.course.names.slates import slates_of
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.craft.words import words_of
+from lessonplan.documents.cutting import cut_first
 from lessonplan.documents.notions import THREADED
 from lessonplan.documents.stopping import stitches
 from lessonplan.documents.wording import duration, hands_time, listing
+from lessonplan.edit.cues.sized import sized
 from lessonplan.needle.stitch.live import stitches as so_many
-from lessonplan.pattern.texts import fill, for_size, on_screen
+from lessonplan.pattern.texts import fill, for_size
 from lessonplan.pattern.within import Within, within
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, Stop, contains
+from lessonplan.samples.pieces import TablePiece
 from lessonplan.samples.states import in_words
 
 
@@ -96,31 +101,36 @@ def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
 
 @lru_cache(maxsize=2)
 def all_shots(plan: Plan) -> Mapping[str, ShotText]:
-    """Word every shot of the course, by number, in the order of the story; remembered, since most papers ask for it."""
-    stops, slates = stops_by_shot(plan), {str(number): slate for number, slate in slates_of(plan.course)[0].items()}
-    return {
-        number: replace(
-            shot_text(plan, number, episode, segment_number, segment, shot, stops.get(number, ())),
-            slate=slates.get(number, 0),
-        )
-        for episode in plan.course.episodes
-        for segment_number, segment in enumerate(episode.segments, 1)
-        for number, shot in (
-            (f"{episode.episode}.{segment_number}.{i}", shot) for i, shot in enumerate(segment.shots, 1)
-        )
-    }
+    """Give every shot of the course in words, by number, in the order of the story; most papers ask for some."""
+    return _Worded(plan)
 
 
-def shot_text(
-    plan: Plan,
-    number: str,
-    episode: Episode,
-    segment_number: int,
-    segment: Segment,
-    shot: Shot,
-    stops: tuple[tuple[Piece, Stop], ...],
-) -> ShotText:
+class _Worded(Mapping[str, ShotText]):
+    """The shots of a plan, each put into words when it is first asked for: few papers show them all."""
+
+    def __init__(self, plan: Plan) -> None:
+        self._plan, self._stops, self._slates = plan, stops_by_shot(plan), slates_of(plan.course)[0]
+        self._shots: dict[str, NumberedShot] = {one.number: one for one in plan.course.shots()}
+        self._worded = dict[str, ShotText]()
+
+    def __getitem__(self, number: str) -> ShotText:
+        if number not in self._worded:
+            one = self._shots[number]
+            self._worded[number] = _shot_text(
+                self._plan, one, self._slates.get(one.number, 0), self._stops.get(number, ())
+            )
+        return self._worded[number]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._shots)
+
+    def __len__(self) -> int:
+        return len(self._shots)
+
+
+def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tuple[Piece, Stop], ...]) -> ShotText:
     """Word one shot for the size being filmed."""
+    number, _, segment, shot = numbered
     word = for_size(plan.worked.facts, plan.worked.size)
     hands = []
     for one in shot.hands:
@@ -131,8 +141,8 @@ def shot_text(
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
     return ShotText(
         number=number,
-        slate=0,
-        segment=f"{episode.episode}.{segment_number}",
+        slate=slate,
+        segment=number.rpartition(".")[0],
         segment_title=fill(segment.title, word),
         title=fill(shot.title, word),
         view=shot.view,
@@ -140,14 +150,14 @@ def shot_text(
         points=tuple(f"{fill(point.text, word)} ({_whole(point.time)})" for point in shot.points),
         hands=tuple(hands),
         tools=(*shot.tools, *_threaded(plan, shot, stops)),
-        on_screen=tuple(on_screen(text, plan.worked.facts, plan.worked.size) for text in shot.on_screen),
+        on_screen=tuple(sized(plan.worked, text).every for text in shot.on_screen),
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
         one_way=one_way,
         note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text),
         for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
-        worked=_worked(plan, shot, stops),
+        worked=" ".join(filter(None, (*_cut_first(plan, stops), _worked(plan, shot, stops)))),
     )
 
 
@@ -166,6 +176,13 @@ def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> 
             if any(step.kind in THREADED for step in worked.stage(key, plan.worked.size).steps[a:b]):
                 return ("darning needle",)
     return ()
+
+
+def _cut_first(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[str]:
+    """Say which yarn is cut before the camera runs, since the stage that it is for is done and nobody cut it yet."""
+    for piece, stop in stops:
+        if not stop.spells:
+            yield from (f"First, on {piece.name}: {text}" for text in cut_first(plan, piece, stop))
 
 
 def _worked(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> str:
@@ -232,9 +249,15 @@ def kind_label(plan: Plan, kind: str) -> str:
     return "fewer stitches" if kind == "small" and small else kind
 
 
+@remembered(2)
+def _asked(table: tuple[TablePiece, ...]) -> Mapping[str, TablePiece]:
+    """The pieces on the tables by their names."""
+    return {one.name: one for one in table}
+
+
 def take_of(plan: Plan, stop: Stop) -> int:
     """Give the take that a piece is for; 0 where it is for all of them, or a spare."""
-    asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
+    asked = _asked(plan.worked.table)[appearance_of(stop.demand)]
     return stop.copy if asked.moves and asked.takes > 1 and not stop.spare else 0
 
 
@@ -253,7 +276,7 @@ def _pieces(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[Piece
 
 def _named(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Mapping[str, str]:
     """Name pieces of a shot that could be exchanged by their letters, so that the first is so everywhere."""
-    asked = {one.name: one for one in plan.worked.table}
+    asked = _asked(plan.worked.table)
     alike = defaultdict[str, list[tuple[Piece, str]]](list)
     for piece, stop in stops:
         one = asked[appearance_of(stop.demand)]
@@ -277,7 +300,7 @@ def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
 
 def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
-    asked = next(one for one in plan.worked.table if one.name == appearance_of(stop.demand))
+    asked = _asked(plan.worked.table)[appearance_of(stop.demand)]
     label = kind_label(plan, piece.kind)
     return PieceHere(
         letter=piece.name,

@@ -129,9 +129,18 @@ def _attached(worked: WorkedPattern, size: int, begun: Sequence[tuple[WorkedStag
     steps = [step for key in worked.order for step in worked.stage(key, size).steps]
     if len({name for step in steps for name, _ in step.yarns if name != WASTE}) < 2:
         return "the yarn"
+    return " or ".join(_hanging(begun)) or "the yarn"
+
+
+def hanging(state: State, worked: WorkedPattern, size: int) -> tuple[str, ...]:
+    """Give the keys of the yarns that hang on a piece, since they are not cut: of its last round and carried along."""
+    return _hanging([(stage, done) for stage, done in _ends(state, worked, size) if not _cut(stage.steps[done - 1])])
+
+
+def _hanging(begun: Sequence[tuple[WorkedStage, int]]) -> tuple[str, ...]:
     last = [next((one for one in reversed(stage.steps[:done]) if one.yarns), None) for stage, done in begun]
     names = dict.fromkeys(name for step in last if step for name in (*(one for one, _ in step.yarns), *step.resting))
-    return " or ".join(name for name in names if name != WASTE) or "the yarn"
+    return tuple(name for name in names if name != WASTE)
 
 
 def _cut(step: Step) -> bool:

@@ -75,16 +75,16 @@ def table_view(plan: Plan, day: Day) -> TableView:
 
 def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
     sheet = run_sheet_view(plan, day)
-    trays = {tray.segment: tray for tray in sheet.trays}
+    trays = {number: tray for tray in sheet.trays for number in tray.shots}
     ready = round(day.entries[0].start) if day.entries else 0
     before: list[str] = []
     meanwhile: list[str] = []
-    last = ""
+    last: Tray | None = None
     for place, (entry, line) in enumerate(zip(day.entries, sheet.lines, strict=True)):
         meanwhile += line.meanwhile
         if line.shot:
             then, following = _until_next_shot(sheet.lines[place + 1 :])
-            segment, turned = line.shot.segment, following.segment if following else ""
+            mine, turned = trays[line.shot.number], trays[following.number] if following else None
             yield TableShot(
                 text=line.shot,
                 time=line.time,
@@ -92,15 +92,15 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
                 ready=ready,
                 start=round(entry.start),
                 end=round(entry.end),
-                before=tuple(one.replace("next tray", f"tray {segment}") for one in before),
+                before=tuple(one.replace("next tray", f"tray {mine.segment}") for one in before),
                 meanwhile=tuple(dict.fromkeys(meanwhile)),
                 then=then,
                 care=cautions_of_shot(plan, day.number, line.shot.number),
                 for_good=line.for_good,
-                tray=trays[segment] if segment != last else None,
-                next_tray=trays[turned] if turned not in ("", segment) else None,
+                tray=mine if mine is not last else None,
+                next_tray=turned if turned is not mine else None,
             )
-            before, meanwhile, last = [], [], segment
+            before, meanwhile, last = [], [], mine
         elif entry.kind == "wait":
             before.append(waiting(day, entry, floor_jobs(plan, day)))
         elif entry.end > entry.start:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
@@ -9,14 +10,15 @@ from math import ceil
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
+from lessonplan.documents.cutting import lines_with_cuts
 from lessonplan.documents.knitters import begun_text, notes_of
 from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.shots import all_shots, kind_label
-from lessonplan.documents.stopping import live_parts, stitches, stop_words
+from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
-from lessonplan.documents.worklines import StageLines, lines_of, stage_needle
+from lessonplan.documents.worklines import StageLines, stage_needle
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State
@@ -64,8 +66,9 @@ def _task(plan: Plan, piece: Piece) -> Task:
     begun = begun_at(plan.worked.question, piece)
     knitter = plan.calendar.assigned.get(piece.name, "")
     minutes = sum(sitting.minutes for sitting in plan.calendar.sittings if sitting.piece == piece.name)
-    needle = needle_of(plan, piece)
-    words, goal = words_of(plan.course.pattern), in_words(piece.first, worked, size)
+    needle = needle_of(plan, piece, piece.first)
+    words, ball = words_of(plan.course.pattern), _ball(plan, piece)
+    goal = in_words(piece.first, worked, size)
     stop = stop_words(piece.first, worked, size, words=words)
     return Task(
         letter=piece.name,
@@ -77,24 +80,24 @@ def _task(plan: Plan, piece: Piece) -> Task:
         recipe=_recipe(plan, piece),
         begun=begun_text(plan, piece),
         yarn=_yarn(plan, piece),
-        ball=_ball(plan, piece),
+        ball=" ".join(filter(None, (ball, _stays(plan, piece, ball)))),
         needle=needle,
         rests=_rests(plan, piece, needle),
         takes=duration(minutes) if minutes else "nothing more to do",
         due=day_text(due_day(plan, piece)),
         hand_over=_hand_over(plan, piece, knitter),
         slates=_slates(plan, piece),
-        stages=lines_of(plan, piece.kind, begun, piece.first),
+        stages=lines_with_cuts(plan, piece, begun, piece.first, 0),
         notes=tuple(Marked(text) for text in notes_of(plan, piece)),
         drawing=Drawn(piece.first, piece.kind, f"Piece {piece.name} at the stop", large=True),
     )
 
 
-def needle_of(plan: Plan, piece: Piece) -> str:
-    """Name the needle that the live stitches of a piece are on at its stop; nothing when it has none."""
+def needle_of(plan: Plan, piece: Piece, state: State) -> str:
+    """Name the needle that the live stitches of a piece are on at a stop; nothing when it has none."""
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
-    live, _ = stitches(piece.first, worked, size, words_of(plan.course.pattern))
-    begun = [key for key, steps in zip(worked.order, piece.first, strict=True) if steps]
+    live, _ = stitches(state, worked, size, words_of(plan.course.pattern))
+    begun = [key for key, steps in zip(worked.order, state, strict=True) if steps]
     on = [key for key in begun if worked.stage(key, size).steps and worked.stage(key, size).steps[0].after]
     needles = (stage_needle(plan, key) for key in reversed(on))
     return next((needle for needle in needles if needle), "") if live else ""
@@ -167,6 +170,14 @@ def _ball(plan: Plan, piece: Piece) -> str:
         each = f"Leave {listing(several)} with it, each in a small ball of its own"
         return f"{each}: they are needed for {what} {listing(wanted)}."
     return f"Leave {listing(list(yarns))} with it in its own small ball: it is needed for {what} {listing(wanted)}."
+
+
+def _stays(plan: Plan, piece: Piece, told: str) -> str:
+    """Say which yarns, beside those told of, stay on a piece since they are not cut, though no more of it is worked."""
+    hang = hanging(piece.first, plan.worked.kinds[piece.kind], plan.worked.size)
+    yarns = [name for name in hang if not re.search(rf"\b{re.escape(name)}\b", told)]
+    each = "each wound to a small ball, since they are" if len(yarns) > 1 else "wound to a small ball, since it is"
+    return f"What is left of {listing(yarns)} stays on it, {each} not cut." if yarns else ""
 
 
 def begun_on_set(plan: Plan, piece: Piece) -> str:

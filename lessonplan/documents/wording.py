@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from math import ceil
-
 from lessonplan.course.words import count_of, day_text, listing, short_day
 from lessonplan.shoot.day import clock
 
@@ -31,10 +29,8 @@ def duration(minutes: float) -> str:
     return f"{whole // 60} h {whole % 60:02d} min" if whole % 60 else f"{whole // 60} h"
 
 
-def hours(minutes: float) -> str:
-    """Word viewers' minutes in hours, quarters up to two and halves from there, never less than they are: ``1¾``."""
-    quarters = ceil(minutes / 15 - 1e-9)
-    quarters = quarters if quarters <= 8 else 2 * ceil(minutes / 30 - 1e-9)
+def hours(quarters: int) -> str:
+    """Word quarters of an hour as hours: ``1¾``."""
     whole, rest = divmod(quarters, 4)
     return f"{whole or ''}{('', '¼', '½', '¾')[rest]}" or "0"
 

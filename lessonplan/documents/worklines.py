@@ -42,19 +42,24 @@ class RoundLine:
 
 @dataclass(frozen=True, slots=True)
 class StageLines:
-    """One stage of a piece: title, needle, how many rounds of the full piece's, lines, and remarks for later."""
+    """One stage of a piece: title, needle, how many rounds of the full piece's, lines, and remarks for later.
 
+    ``when``: when what is left for later is done; nothing where nobody does it any more.
+    """
+
+    key: str
     title: str
     needle: str
     short: str
     lines: tuple[RoundLine, ...]
     later: tuple[str, ...]
+    when: str = ""
 
 
 def lines_of(plan: Plan, kind: str, begun: State, goal: State) -> tuple[StageLines, ...]:
     """Give the lines that are worked on a piece of a kind from one state to another, stage by stage."""
     worked, size, words = plan.worked.kinds[kind], plan.worked.size, words_of(plan.course.pattern)
-    last = _last(worked, goal)
+    last = last_stages(worked, goal)
     found = []
     for place, (key, start, stop) in enumerate(zip(worked.order, begun, goal, strict=True)):
         if stop > start:
@@ -79,13 +84,13 @@ def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, *, last: bool)
     whole, here = len(full.rounds), len(stage.rounds)
     what = "row" if all(step.flat for step in full.rounds) else "round"
     steps = [*_whole_rounds(stage, start, stop)]
-    lines, later = list[RoundLine](), list[str]()
-    for line in _lines(plan, stage, start, steps):
-        if line.remark and last and _cuts(line.text):
-            later.append(line.text)
-        else:
-            lines.append(line)
+    lines, later = [*_lines(plan, stage, start, steps)], list[str]()
+    end = max((place for place, line in enumerate(lines) if not line.remark), default=-1) + 1
+    if last:  # the yarn of the last round hangs on; where rounds of it are left, it is not cut at all yet
+        lines = [line for place, line in enumerate(lines) if place < end or not _cuts(line.text)]
+        later = [*cut_after(plan, stage, stop)]
     return StageLines(
+        key=stage.key,
         title=stage.title,
         needle=stage_needle(plan, stage.key) if any(step.is_round or step.kind == "cast-on" for step in steps) else "",
         short=f"{count_of(here, what)}, not {whole}" if here < whole else "",
@@ -120,10 +125,18 @@ def stage_needle(plan: Plan, key: str) -> str:
     return (pattern.stages[key].gauge or pattern.gauge).needle
 
 
-def _last(worked: WorkedPattern, goal: State) -> frozenset[str]:
-    """The stages after which nothing of a piece in this state comes."""
+def last_stages(worked: WorkedPattern, goal: State) -> frozenset[str]:
+    """Give the stages after which nothing of a piece in this state comes."""
     begun = [key for key, steps in zip(worked.order, goal, strict=True) if steps]
     return frozenset(worked.order).difference(*(worked.ancestors(key) for key in begun))
+
+
+def cut_after(plan: Plan, stage: WorkedStage, done: int) -> tuple[str, ...]:
+    """Give what the pattern says of cutting a yarn after so many steps of a stage: nothing inside a work."""
+    if not done or (done < len(stage.steps) and stage.steps[done].work == stage.steps[done - 1].work):
+        return ()
+    note = plan.course.pattern.stages[stage.key].works[stage.steps[done - 1].work].note
+    return tuple(one.text for one in _remarks(plan, note) if _cuts(one.text))
 
 
 def _cuts(text: str) -> bool:

@@ -7,16 +7,18 @@ The rules for chapters in a description are those of tests/facts/webvtt_rules.ya
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonplan.course.model.episodes import Episode, Segment
 from lessonplan.course.problems import Problem, note, warning
 from lessonplan.edit.align.spans import NEAR
+from lessonplan.edit.cuts import Cut
 from lessonplan.edit.kept import spans_of
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import times_by_shot
+from lessonplan.edit.video import made_cuts, once_cut
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 
@@ -37,15 +39,19 @@ class Chapter:
     segment: Segment
 
 
-def chapters_of(plan: Plan, episode: int) -> tuple[Chapter, ...]:
+def chapters_of(plan: Plan, episode: int, cuts: Sequence[Cut] | None = None) -> tuple[Chapter, ...]:
     """Give the chapters of an episode, as its viewers have them: each ends where the next one starts.
 
     Where the course keeps captions of the video, they are the segments found there, in its order, the first of all
-    at zero; else those of the cut (`cut_chapters`).
+    at zero, after the cuts that are made, or after others; else those of the timeline (`cut_chapters`).
     """
-    spans = spans_of(plan, episode)
-    starts = {span.number: round(span.start * 1000) if place else 0 for place, span in enumerate(spans)}
-    return _listed(plan, starts, round(spans[-1].end * 1000)) if spans else cut_chapters(plan, episode)
+    spans, cuts = spans_of(plan, episode), made_cuts(plan, episode) if cuts is None else cuts
+
+    def at(second: float) -> int:
+        return 1000 * once_cut(second, cuts) if cuts else round(second * 1000)
+
+    starts = {span.number: at(span.start) if place else 0 for place, span in enumerate(spans)}
+    return _listed(plan, starts, at(spans[-1].end)) if spans else cut_chapters(plan, episode)
 
 
 def cut_chapters(plan: Plan, episode: int) -> tuple[Chapter, ...]:

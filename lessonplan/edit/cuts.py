@@ -99,13 +99,14 @@ def marks(cuts: Sequence[Cut]) -> tuple[Mark, ...]:
     return tuple(Mark(one.start, one.end, one.kind, one.sentence) for one in cuts)
 
 
-def after_cuts(time: float, cuts: Sequence[Cut]) -> float:
-    """Give where a time of the video lies when the cuts are made."""
-    gone = 0.0
-    for one in cuts:
-        if one.start < time:
-            gone += one.saved * (min(one.end, time) - one.start) / (one.end - one.start)
-    return time - gone
+def saved_before(time: float, cuts: Sequence[Cut]) -> float:
+    """Give the seconds that cuts save up to a time of the video."""
+    return sum(one.saved * (min(one.end, time) - one.start) / (one.end - one.start) for one in cuts if one.start < time)
+
+
+def cut_at(cuts: Sequence[Cut], second: float) -> Cut | None:
+    """Give the cut that takes out what is heard at a second of the video, none where it is only sped up."""
+    return next((one for one in cuts if not one.speed and one.start - 1 < second < one.end), None)
 
 
 def _apart(found: Sequence[Cut]) -> tuple[Cut, ...]:
@@ -136,8 +137,10 @@ def _again_worded(one: Cut) -> Cut:
         return one
     length = one.end - one.start
     speed = min(FASTEST, max(2, round(length / LEFT)))
-    saves = ", ".join(f"{length * (1 - 1 / times):.0f} s at {times} times" for times in SPEEDS)
-    return replace(one, speed=speed, sentence=f"{one.sentence} in {length:.0f} s: sped up it saves {saves}.")
+    saves = ", ".join(
+        f"{times} times would save {length * (1 - 1 / times):.0f} s" for times in SPEEDS if times != speed
+    )
+    return replace(one, speed=speed, sentence=f"{one.sentence} in {length:.0f} s; {saves}.")
 
 
 def _slow(words: Sequence[Word]) -> Iterator[Cut]:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.names.errataplaces import timed
+from lessonplan.course.names.slates import named_shots
 from lessonplan.edit.align.spans import Aligned, Span, align_episode
 from lessonplan.edit.captions.reading import Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
+from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token
-from lessonplan.edit.speech.quantities import quantities_in
 from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.planning.worked import Plan
 
@@ -48,6 +51,18 @@ def heard_at(plan: Plan, segment: str, said: str) -> float | None:
     wanted = {(one.unit, one.value) for one in quantities_in(normal(words_of(said))) if one.unit}
     heard = [at for unit, value, at in _numbers_of(plan, segment) if (unit, value) in wanted]
     return heard[0] if len(heard) == 1 else None
+
+
+def second_of(plan: Plan, erratum: Erratum) -> tuple[int, int] | None:
+    """Give the episode and the second at which an erratum is in a video: the time that it names, or where it is heard.
+
+    A wrong number is heard where the captions have it once in the segment of a shot that is named.
+    """
+    if timed(erratum.where) or erratum.kind != "number":
+        return timed(erratum.where)
+    segments = (one.number.rpartition(".")[0] for one in named_shots(plan.course, erratum.where) if one.number)
+    heard = ((int(one.partition(".")[0]), heard_at(plan, one, erratum.said)) for one in segments)
+    return next(((episode, int(second)) for episode, second in heard if second is not None), None)
 
 
 @lru_cache(maxsize=64)

@@ -9,6 +9,7 @@ from lessonplan.edit.chapters import chapter_problems
 from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.timing import odd_timecodes
+from lessonplan.edit.video import cut_remarks
 from lessonplan.planning.worked import Plan, Result
 
 
@@ -17,7 +18,7 @@ def edit_remarks(plan: Plan) -> tuple[Problem, ...]:
     cues = [problem for one in plan.course.episodes for problem in episode_cues(plan, one.episode).problems]
     kept = (captions_of(plan, one.episode) for one in plan.course.episodes)
     unread = (replace(one, severity="warning") for captions in kept if captions for one in captions.problems)
-    return (*cues, *chapter_problems(plan), *odd_timecodes(plan), *unread)
+    return (*cues, *chapter_problems(plan), *odd_timecodes(plan), *cut_remarks(plan), *unread)
 
 
 def with_remarks(result: Result) -> Result:

@@ -23,6 +23,8 @@ from lessonplan.pattern.shape.chains import chains_of
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
 
 Value = str | int | float
+NONE = "–"
+"""What a size has of a round that it does not work."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +48,12 @@ class Fact:
         """Word the value for one size (0-based), as it is said."""
         return self._worded((PerSize(self.values).at(size),), self.said)
 
-    def all_sizes(self) -> str:
-        """Word the values of all sizes as patterns print them: ``48 (52, 56)``; once if they are equal."""
-        return self._worded(self.values, self.printed)
+    def all_sizes(self, *, said: bool = False) -> str:
+        """Word the values of all sizes as patterns print them: ``48 (52, 56)``; once if they are equal.
+
+        ``said``: lengths in the units that are said, not in those that are printed.
+        """
+        return self._worded(self.values, self.said if said else self.printed)
 
     def _worded(self, values: Sequence[Value], units: Units) -> str:
         if self.unit != "mm":
@@ -188,7 +193,7 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
 def _round_facts(key: str, stages: Sequence[WorkedStage]) -> Iterator[Fact]:
     rounds = [stage.rounds for stage in stages]
     for number in range(max(len(one) for one in rounds)):
-        after: tuple[Value, ...] = tuple(one[number].after if number < len(one) else "–" for one in rounds)
+        after: tuple[Value, ...] = tuple(one[number].after if number < len(one) else NONE for one in rounds)
         yield Fact(f"{key}.round_{number + 1}.stitches", f"{stages[0].title}: stitches after round {number + 1}", after)
 
 

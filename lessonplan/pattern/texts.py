@@ -15,6 +15,7 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
 from lessonplan.course.values.fields import NAMES_FACTS, Item
 from lessonplan.pattern.facts import Fact
+from lessonplan.remembered import remembered
 
 _NAMED = re.compile(r"\{\{([^{}]*)\}\}")
 _PICTURE = re.compile(r"!\[[^\]\n]{0,80}\]\([^)\n]{0,200}\)")
@@ -43,9 +44,9 @@ def for_size(facts: Mapping[str, Fact], size: int) -> Callable[[str], str]:
     return lambda name: _known(facts, name).at(size)
 
 
-def for_all_sizes(facts: Mapping[str, Fact]) -> Callable[[str], str]:
-    """Word facts for all sizes: what the handout prints."""
-    return lambda name: _known(facts, name).all_sizes()
+def for_all_sizes(facts: Mapping[str, Fact], *, said: bool = False) -> Callable[[str], str]:
+    """Word facts for all sizes: what the handout prints; ``said``: lengths in the units of a script."""
+    return lambda name: _known(facts, name).all_sizes(said=said)
 
 
 def on_screen(text: str, facts: Mapping[str, Fact], size: int) -> str:
@@ -174,7 +175,13 @@ def texts_with_facts(course: Course) -> Iterator[tuple[Where, str]]:
 def _texts_of(course: Course) -> Iterator[tuple[Where, str, bool]]:
     """Yield every text of a course with its place, and whether it may name facts."""
     for part in (course.course, course.pattern, *course.episodes, course.errata):
-        yield from sorted(_item_texts(part), key=lambda one: (one[0].line, one[0].column))
+        yield from _in_order(part)
+
+
+@remembered(60)
+def _in_order(part: Item) -> tuple[tuple[Where, str, bool], ...]:
+    """The texts of a file, as they stand in it: those of a file that is as it was are not looked for again."""
+    return tuple(sorted(_item_texts(part), key=lambda one: (one[0].line, one[0].column)))
 
 
 def _item_texts(item: Item) -> Iterator[tuple[Where, str, bool]]:

@@ -1,8 +1,8 @@
 """What a shoot day gains where a shot is dropped, or filmed once: the day walked again, not the shot’s minutes alone.
 
 The pieces stay those of the plan. What is worked on them in between is done as early as hands are free, the soonest
-wanted first; a piece that is not ready then is waited for, and so much of what was saved is lost again. That a piece
-dries is left out.
+wanted first, and dries when the work is done; a piece that is not ready then is waited for, and so much of what was
+saved is lost again.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.pattern.texts import for_size
 from lessonplan.planning.asking import told_apart
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice.ladder import total
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
 from lessonplan.shoot.day import Listed, run_days
@@ -27,11 +28,20 @@ Place = tuple[str, int]
 
 @dataclass
 class _Job:
-    """Minutes of work on a piece, from the slot after one take on, ready before the slot of another."""
+    """Minutes of work on a piece, from the slot after one take on, ready and ``dry`` before the slot of another.
+
+    ``done``: when the work was done, in minutes since the first slot.
+    """
 
     after: int
     before: int
     left: float
+    dry: float
+    done: float = 0.0
+
+    def wait(self, time: float) -> float:
+        """How long it is waited for at a time of day: the work that is left, and until it is dry."""
+        return self.left + (self.dry if self.left else max(0.0, self.done + self.dry - time))
 
 
 def freed(plan: Plan, day: int, number: ShotNumber, *, whole: bool) -> float:
@@ -40,15 +50,23 @@ def freed(plan: Plan, day: int, number: ShotNumber, *, whole: bool) -> float:
     Nothing where the day has no other shot.
     """
     worked = plan.worked
-    once = worked.course.shot(number).model_copy(update={"takes": 1})
-    course = worked.course.with_shots({number: once})
-    clocks = shot_clocks(course, worked.kinds, worked.table, for_size(worked.facts, worked.size))[0]
-    left = [one for one in worked.listed if not whole or one.number != number]
+    left = tuple(one for one in worked.listed if not whole or one.number != number)
     if all(one.day != day for one in left):
         return 0.0
+    if whole:
+        return _planned(plan, day) - _minutes(plan, day, worked.course, left, worked.clocks)
+    once = worked.course.shot(number).model_copy(update={"takes": 1})
+    course = worked.course.with_shots({number: once})
+    word = for_size(worked.facts, worked.size)
+    clock = shot_clocks(course, worked.kinds, worked.table, word, (number,))[0]
     listed = tuple(replace(one, shot=once) if one.number == number else one for one in left)
-    before = _minutes(plan, day, worked.course, worked.listed, worked.clocks)
-    return before - _minutes(plan, day, course, listed, clocks)
+    return _planned(plan, day) - _minutes(plan, day, course, listed, {**worked.clocks, **clock})
+
+
+@remembered(4)
+def _planned(plan: Plan, day: int) -> float:
+    """The minutes of a day as planned."""
+    return _minutes(plan, day, plan.worked.course, plan.worked.listed, plan.worked.clocks)
 
 
 def _minutes(
@@ -68,27 +86,33 @@ def _jobs(plan: Plan, places: Mapping[Place, int]) -> list[_Job]:
     """The work between the shots that are filmed; what was done in or for one that is not is done for the next."""
     found = list[_Job]()
     for piece in plan.choice.pieces:
-        floor, more, last = plan.worked.question.ladders[piece.kind].floor, 0.0, -1
+        floor, more, dry, last = plan.worked.question.ladders[piece.kind].floor, 0.0, 0.0, -1
         for stop in piece.stops:
             place = places.get((shot_of(stop.demand), plan.worked.slots[stop.slot].take))
-            more += stop.worked
+            more, dry = more + stop.worked, dry + sum(spell.minutes for spell in stop.drying)
             if place is None:
                 more += total(floor, stop.end) - total(floor, stop.start)
                 continue
-            found += [_Job(last, place, more)] if more else []
-            last, more = place, 0.0
+            found += [_Job(last, place, more, dry)] if more or dry else []
+            last, more, dry = place, 0.0, 0.0
     return found
 
 
 def _waits(slots: Sequence[Slot], jobs: Sequence[_Job]) -> dict[int, float]:
     """How long the camera waits before each slot."""
-    waits = defaultdict[int, float](float)
+    waits, time = defaultdict[int, float](float), 0.0
     for at, slot in enumerate(slots):
-        due = [job.left for job in jobs if job.before == at]
+        due = [job for job in jobs if job.before == at]
         if due:
-            waits[at] = max(max(due), sum(due) / max(1, round(slot.hands / slot.clock) if slot.clock else 1))
-        hands = slot.hands
+            hands = max(1, round(slot.hands / slot.clock) if slot.clock else 1)
+            waits[at] = max(*(job.wait(time) for job in due), sum(job.left for job in due) / hands)
+            time += waits[at]
+        free = slot.hands
         for job in sorted((one for one in jobs if one.after < at < one.before), key=lambda one: one.before):
-            done = min(job.left, hands, slot.clock)
-            job.left, hands = job.left - done, hands - done
+            done = min(job.left, free, slot.clock)
+            job.left, free = job.left - done, free - done
+            job.done = time + done if done else job.done
+        time += slot.clock
+        for job in jobs:
+            job.done = time if job.after == at else job.done
     return waits

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from lessonplan.course.problems import Problem, has_errors, in_reading_order
 from lessonplan.planning.agreed.changes import change_notes
+from lessonplan.planning.contradicted import contradicted
 from lessonplan.planning.coverage import not_covered
 from lessonplan.planning.filmed.heard import kept_captions
 from lessonplan.planning.filmed.kept import filmed
@@ -32,7 +33,8 @@ def plan(folder: Path | str, *, use_learnt: bool = True, progress: Progress | No
     takes, unread = filmed(Path(folder), worked)
     captions, unheard = kept_captions(Path(folder), worked.course)
     planned = replace(planned, takes=takes, captions=captions) if planned else None
-    told = (*unread, *unheard, *not_covered(worked), *(change_notes(planned) if planned else ()))
+    words = (*change_notes(planned), *contradicted(planned)) if planned else ()
+    told = (*unread, *unheard, *not_covered(worked), *words)
     problems = in_reading_order((*loaded.problems, *found, *told), loaded.files)
     return Result(None if has_errors(problems) else worked, planned, problems, loaded.files)
 

@@ -123,6 +123,10 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     return making.done() if all(making.take(item) for item in items) else ()
 
 
+MOST_AGAIN = 12
+"""So often may one line repeat all before it: each time holds the one before, and nobody follows more."""
+
+
 class _Parts:
     """The parts of a line as they come: `steps` of the row begun, `sections` of it by needles."""
 
@@ -133,6 +137,7 @@ class _Parts:
         self.begun = False
         self.steps: list[Step] = []
         self.sections: list[tuple[tuple[int, ...], int]] = []
+        self.again = 0
 
     def flush(self, count: Num = ONE, *, measured: bool = False) -> None:
         steps = self.steps
@@ -163,7 +168,7 @@ class _Parts:
             case RowCount():
                 self._row_count(item)
             case RepeatAll():
-                self._all_again(item)
+                return self._all_again(item)
             case BindOff(method="draw through") if self._drawn():
                 pass  # `thread the yarn through the sts, draw up`
             case BindOff(count=None) if self.steps and (
@@ -190,13 +195,15 @@ class _Parts:
         last = self.steps[-1] if self.steps else None
         return isinstance(last, BindOff) and last.method == "draw through"
 
-    def _all_again(self, item: RepeatAll) -> None:
+    def _all_again(self, item: RepeatAll) -> bool:
         """Everything before it in the line, but for a chain that a round of crochet begins with, worked again."""
+        self.again += 1
         first = self.steps[0] if self.steps else None
         lead = int(len(self.steps) > 1 and isinstance(first, Stitch) and first.name == "ch")
         if self.steps:
             body = tuple(self.steps[lead:])
             self.steps[lead:] = [Repeat(body, item.quantity, body[0].at, kind="line")]
+        return self.again <= MOST_AGAIN
 
     def _as_needle(self, item: AsNeedle) -> bool:
         steps, sections = self.steps, self.sections

@@ -67,7 +67,6 @@ class NotationError(Exception):
         self.kind = kind
 
 
-@lru_cache(maxsize=4096)
 def parse_line(
     text: str,
     sizes: int = 1,
@@ -83,6 +82,11 @@ def parse_line(
     pattern makes for itself. Raises `NotationError` where nothing can be made of the print, or where a list such as
     `48 (52, 56)` has not one number for each size.
     """
+    return _parsed(text, sizes, colours, crochet, terms, own)
+
+
+@lru_cache(maxsize=4096)  # it tells calls apart by how their arguments are given: here there is one way to give them
+def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms: str, own: Own) -> Line:
     _check(text)
     craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
     try:

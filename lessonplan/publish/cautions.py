@@ -24,7 +24,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
-from lessonplan.shoot.hazards import PLUGGED, WET, done_in
+from lessonplan.shoot.hazards import BLEACH, FUMES, PLUGGED, WET, done_in
 
 Reader = Literal["floor", "knitters", "viewers"]
 SMALLEST = frozenset({"baby", "babies", "newborn", "infant", "infants", "toddler", "toddlers", "months"})
@@ -75,6 +75,10 @@ def cautions_of_shot(plan: Plan, day: int, number: str) -> tuple[str, ...]:
         found.append(f"{off}What heats takes minutes: plug it in in time, away from water.")
     elif mine & WET:
         found.append("Keep the water away from lights, plugs and cameras.")
+    if mine & FUMES:
+        found.append("Keep flames, hot lamps and what heats away, open a window, and close the bottle.")
+    if mine & BLEACH:
+        found.append("Never let it meet vinegar, ammonia or another cleaner: together they give off a poisonous gas.")
     rows = (row for row in tables.rows("cautions") if row["topic"] in ACUTE and "floor" in row["readers"].split())
     found += [re.split(r"(?<=\.)\s", row["text"])[0] for row in rows if mine & frozenset(row["words"].split())]
     return tuple(found)

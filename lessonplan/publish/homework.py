@@ -85,6 +85,16 @@ def minutes(plan: Plan, home: Homework, way: Way, size: int, pace: str) -> float
     return taken(tuple(stages_in(plan, home, way))) + home.more * taken(way.worked.order)
 
 
+def quarters(plan: Plan, home: Homework, way: Way, size: int, pace: str) -> int:
+    """Quarters of an hour that one episode's homework takes at most: its minutes (`minutes`), rounded up."""
+    return ceil(minutes(plan, home, way, size, pace) / 15 - 1e-9)
+
+
+def all_quarters(plan: Plan, way: Way, size: int, pace: str) -> int:
+    """Quarters of an hour that all of it takes: those of the episodes added up, so that every paper has one sum."""
+    return sum(quarters(plan, home, way, size, pace) for home in homework(plan))
+
+
 def stages_in(plan: Plan, home: Homework, way: Way) -> Iterator[str]:
     """Give the stages of an episode that a way has; one that is not filmed goes with the stage that it comes after."""
     begins = stage_episodes(plan)

@@ -7,7 +7,7 @@ talks while knitting, so the longer of the two counts.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from lessonplan.course.model.episodes import Shot
@@ -16,7 +16,7 @@ from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle, WorkError
-from lessonplan.needle.decided.parts import part_of_round
+from lessonplan.needle.decided.parts import UNPLACED, part_of_round
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART
@@ -72,15 +72,22 @@ def words_in(markdown: str) -> int:
 
 
 def shot_clocks(
-    course: Course, kinds: Kinds, table: tuple[TablePiece, ...], word: Callable[[str], str]
+    course: Course,
+    kinds: Kinds,
+    table: tuple[TablePiece, ...],
+    word: Callable[[str], str],
+    only: Collection[ShotNumber] = (),
 ) -> tuple[dict[str, ShotClock], tuple[Problem, ...]]:
-    """Estimate every shot of a course, by its number. ``word`` gives the facts for the film size."""
+    """Estimate every shot of a course, or ``only`` some, by number. ``word`` gives the facts for the film size."""
     clocks: dict[str, ShotClock] = {}
     problems: list[Problem] = []
     moved = _moved(course, kinds, table)
     for number, _, _, shot in course.shots():
+        if only and number not in only:
+            continue
         counts, wrong = live_techniques(shot, needle_in(number, kinds, table, film_size(course)))
-        problems += wrong
+        unknown = len(_by_shot(table).get(number, ())) < len(shot.pieces)  # told of at the piece: that is the cause
+        problems += [one for one in wrong if not (unknown and UNPLACED[1:] in one.message)]
         first, past = _within(course, number, shot, kinds, table)
         problems += past
         clocks[number] = _clock(course, number, shot, counts, replace(moved.get(number, Moved()), before=first), word)

@@ -14,6 +14,7 @@ from lessonplan.course.problems import Problem, error, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
+from lessonplan.remembered import remembered
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.estimate import NINE_IN_TEN, NO_TIME, Estimate, around
 from lessonplan.shoot.hazards import cleared_between
@@ -127,14 +128,14 @@ def change_between(course: Course, before: Listed | None, after: Listed) -> Chan
     """Say what is changed before a shot: the view, the tray (for a new segment), or neither, which is just a reset.
 
     Nothing is before the first shot of a day, which is set up beforehand, or before one that runs on. Between water
-    and what is plugged in the table is cleared and dried, which takes no less time than another tray.
+    and what is plugged in (and others of `hazards`) the table is cleared, which takes no less time than another tray.
     """
     pace = course.course.pace
     if before is None or before.day != after.day or after.shot.runs_on:
         return Change()
     view, tray = before.shot.view != after.shot.view, before.segment != after.segment
-    if cleared_between(course, before.number, after.number):
-        what = [f"View: {after.shot.view}"] * view + ["next tray"] * tray + ["table cleared and dried"]
+    if cleared := cleared_between(course, before.number, after.number):
+        what = [f"View: {after.shot.view}"] * view + ["next tray"] * tray + [cleared]
         text = ", ".join(what)
         minutes = max(pace.view_change * view + pace.tray_change * tray, pace.tray_change)
         return Change(minutes, view, tray, text[:1].upper() + text[1:])
@@ -234,7 +235,23 @@ def run_days(
     breaks: Breaks | None = None,
 ) -> tuple[Day, ...]:
     """Lay out every day, with the waits that the choice of samples asks for."""
-    return tuple(lay_out(course, number, listed, clocks, waits, breaks) for number in range(len(course.course.shoot)))
+    days = range(len(course.course.shoot))
+    if waits or breaks is not None:
+        return tuple(lay_out(course, number, listed, clocks, waits, breaks) for number in days)
+    known, found = _laid_out(course, clocks), []
+    for number in days:  # of orders of the shots that are tried one after the other most differ in one day alone
+        today = tuple(item for item in listed if item.day == number)
+        order = number, tuple(item.number for item in today)
+        if order not in known or known[order][0] != today:
+            known[order] = today, lay_out(course, number, today, clocks, waits)
+        found.append(known[order][1])
+    return tuple(found)
+
+
+@remembered(1)
+def _laid_out(course: Course, clocks: Mapping[str, ShotClock]) -> dict[object, tuple[tuple[Listed, ...], Day]]:
+    """The days of a course laid out so far without waits, by number and order of the shots."""
+    return {}
 
 
 def endless_days(course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]) -> Iterator[Problem]:

@@ -6,7 +6,7 @@
   const form = $("editor"), text = $("text");
   const KEY = `desk.draft.${form.dataset.name}`;
   const AGAIN = 3000; // a desk that does not answer is asked again after so many milliseconds
-  let digest = form.dataset.digest, saved = text.value, sending = false, more = false, again = 0;
+  let digest = form.dataset.digest, saved = text.value, sending = false, more = false, again = 0, gone = false;
 
   const dirty = () => text.value !== saved;
 
@@ -158,7 +158,11 @@
       const answer = await fetch(`/part/text?file=${encodeURIComponent(form.dataset.name)}`);
       if (!answer.ok) return;
       const now = await answer.json();
-      if (now.digest === digest || sending || digest !== before) return; // saved meanwhile: that answer is older
+      if (sending || digest !== before) return; // saved meanwhile: that answer is older
+      const back = gone;
+      gone = !now.digest;
+      if (gone) return say("The file was deleted or renamed meanwhile; its text stays here, to be saved anew");
+      if (now.digest === digest) return back && say(dirty() ? "Not saved" : "As saved");
       if (dirty()) return say("Not saved; the file was changed by another program meanwhile");
       const at = text.selectionStart;
       [digest, saved, text.value] = [now.digest, now.text, now.text];

@@ -110,3 +110,21 @@ def test_rounds_beyond_any_piece_are_refused_in_lines_too() -> None:
     (problem,) = work_lines(["Knit"], Needle(40), rounds=6_000).problems
     assert problem.sentence == "is still not done after 5,000 rounds"
     assert not work_lines(["Knit"], Needle(40), rounds=5_000).problems
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("Row 1: ch 3, " + "chart " * 600 + "10 dc", "the turning chain does not count"),
+        ("Row 1: ch 3, " + "color " * 600 + "10 dc", "the turning chain does not count"),
+        ("Row 1: ch 3, " + "as " * 850 + "10 dc", "no line for round 10 to repeat"),
+        ("Round 1: k3, " + ") ( schal " * 283 + "10 dc", "was not opened"),
+        ("Row 1: k3, " + "rep " * 600 + "k10", "cannot be read here"),
+        ("Round 1: k3, " + "each sc " * 425 + "10 dc", "cannot be read here"),
+    ],
+)
+def test_a_word_said_again_and_again_is_passed_over_or_told_of_at_once(line: str, said: str) -> None:
+    start = time.process_time()
+    told = work_lines([line], Needle(10)).problems
+    assert time.process_time() - start < 2  # the first four took 2 to 5 s, the last two had no end of nesting
+    assert said in told[0].sentence

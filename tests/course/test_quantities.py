@@ -94,6 +94,8 @@ def test_extents() -> None:
 
 
 def test_a_word_for_an_extent_is_told_what_would_do() -> None:
+    with pytest.raises(ValueError, match="at least 1 is needed here, and -40 is given"):
+        q.read_extent("-40 (44, 48)")
     with pytest.raises(ValueError, match="“ninety” is neither a whole number such as 12 nor a length such as “12 cm”"):
         q.read_extent("ninety")
 

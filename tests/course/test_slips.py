@@ -52,7 +52,7 @@ ONE = [
         "without its unit here: “5”",
     ),
     ("pattern.yaml", PATTERN, "metres: 200", "metres: 180 m", "it stands without its unit here: “180”"),
-    ("pattern.yaml", PATTERN, "  body:", "  Body:", "“Body” cannot be the key of a stage"),
+    ("pattern.yaml", PATTERN, "  body:", "  Body:", "“Body” cannot name a stage"),
     ("pattern.yaml", PATTERN, "      - rounds: 4", "     - rounds: 4", "fits under no line above it"),
     (
         "pattern.yaml",

@@ -51,7 +51,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/runsheet.py": r"^waste yarn$|^ needles, for $|for live stitches\)$",
     "documents/notions.py": r"^waste yarn$|darning needle",
     "documents/tasks.py": r"small ball|^cast on $",
-    "documents/floorwork.py": r"^to take back rounds$",
+    "documents/floorwork.py": r"^to take back rounds$|^the yarn that hangs on $",
     "documents/stints.py": r"^to take back rounds$",
     # Printed patterns that are proof-read, and paces in stitches a minute.
     "documents/proofread.py": r"",

@@ -51,7 +51,7 @@ class Served:
         if method == "POST":
             sent["Origin"] = f"http://{self.host}"
         sent |= {name.replace("_", "-"): value for name, value in headers.items()}
-        line = http.client.HTTPConnection(self.host, timeout=30)
+        line = http.client.HTTPConnection(self.host, timeout=120)
         line.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
         for name, value in sent.items():
             if value is not None:
@@ -65,7 +65,7 @@ class Served:
         return answer.status, {name.lower(): value for name, value in answer.getheaders()}, data
 
 
-def until(page: Page, done: Callable[[], bool], seconds: float = 20) -> None:
+def until(page: Page, done: Callable[[], bool], seconds: float = 60) -> None:
     """Wait until something is done; the page goes on meanwhile."""
     end = time.monotonic() + seconds
     while not done():
@@ -80,7 +80,9 @@ def desk_on(root: Path, course: Path, *more: str) -> Iterator[Served]:
         assert running.stdout
         first = running.stdout.readline()
         try:
-            yield Served(course, first.rpartition(" ")[2].strip(), running.stdout)
+            made = Served(course, first.rpartition(" ")[2].strip(), running.stdout)
+            made.ask("GET", "/")  # answered once the course is planned for the first time
+            yield made
         finally:
             running.terminate()
 
@@ -95,11 +97,27 @@ def served(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Ser
 
 
 @pytest.fixture
-def context(browser: Browser, served: Served) -> Iterator[BrowserContext]:
+def restored(served: Served) -> Iterator[Served]:
+    """A desk whose course is afterwards as it was before."""
+    before = {
+        path: path.read_bytes() for path in served.course.rglob("*") if path.is_file() and ".desk" not in path.parts
+    }
+    yield served
+    for path in served.course.rglob("*"):
+        if path.is_file() and ".desk" not in path.parts and path not in before:
+            path.unlink()
+    for path, data in before.items():
+        if not path.exists() or path.read_bytes() != data:
+            path.write_bytes(data)
+
+
+@pytest.fixture
+def context(browser: Browser, restored: Served) -> Iterator[BrowserContext]:
     """A browser that was let in at the desk; what the tests evaluate in it is not bound by the pages' policy."""
     made = browser.new_context(viewport={"width": 1280, "height": 900}, bypass_csp=True)
+    made.set_default_timeout(60_000)  # of a busy machine; what hangs is told all the same
     page = made.new_page()
-    page.goto(served.address)
+    page.goto(restored.address)
     page.close()
     yield made
     made.close()

@@ -12,34 +12,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-import pytest
 import yaml
 
 import lessonplan
 from tests.desk.conftest import Served, desk_on, until
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from playwright.sync_api import BrowserContext, Route
 
 ZONE = ZoneInfo("Europe/Oslo")
 CAPTIONS = Path("captions/02-thumb-and-band.vtt")
-
-
-@pytest.fixture
-def restored(served: Served) -> Iterator[Served]:
-    """A desk whose course is afterwards as it was before."""
-    before = {
-        path: path.read_bytes() for path in served.course.rglob("*") if path.is_file() and ".desk" not in path.parts
-    }
-    yield served
-    for path in served.course.rglob("*"):
-        if path.is_file() and ".desk" not in path.parts and path not in before:
-            path.unlink()
-    for path, data in before.items():
-        if not path.exists() or path.read_bytes() != data:
-            path.write_bytes(data)
 
 
 def kept(served: Served) -> list[dict[str, str]]:

@@ -241,7 +241,7 @@ def test_whatever_a_course_holds_is_text_on_the_page(root: Path, browser: Browse
         assert page.locator("main img, main textarea b").count() == 0
         assert page.get_by_label("Summary").input_value() == f"{odd}\n{odd}"
         assert page.get_by_label("What needed").or_(page.get_by_label("What", exact=True)).first.input_value() == odd
-        page.get_by_label("Its name in the files").fill("plain")
+        page.get_by_label("Its short name").fill("plain")
         with page.expect_navigation():
             page.keyboard.press("Enter")
         assert [*yaml.safe_load(course.files["course.yaml"])["tools"]] == ["plain"]

@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 import json
-import re
 import time
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
-
-import pytest
+from typing import TYPE_CHECKING
 
 from lessonplan.desk.history import digest_of
 from tests.desk.conftest import Served, until
@@ -16,26 +12,12 @@ from tests.desk.conftest import Served, until
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page, Route
 
-PAGES = (
-    "/",
-    "/file/pattern.yaml",
-    "/form/course.yaml",
-    '/form/episodes/01-cuff.yaml?path=["segments",0,"shots",0]',
-    "/samples",
-    "/pieces",
-    "/said",
-    "/tablet",
-    "/versions",
-)
-NARROW = ("/", "/form/course.yaml", "/said")
-"""Pages that between them show every colour and every control: looked at in the dark and at each width."""
 DIGEST = "document.getElementById('in.edition').form.elements.digest.value"
 SAVED = "document.getElementById('kept').textContent === 'Saved'"
 
 
 def opened(context: BrowserContext, served: Served, path: str) -> Page:
     page = context.new_page()
-    page.set_default_timeout(20_000)
     page.goto(f"http://{served.host}{path}")
     return page
 
@@ -132,6 +114,8 @@ def test_a_file_that_is_deleted_meanwhile_is_told_of_and_written_anew(context: B
     before = file.read_text("utf-8")
     page = opened(context, served, "/file/errata.yaml")
     file.unlink()
+    page.wait_for_function("document.getElementById('kept').textContent.includes('deleted or renamed')")
+    assert page.input_value("#text") == before
     typed(page, "errata:", "# mine\nerrata:")
     page.keyboard.press("Control+s")
     page.wait_for_selector("#apart:not([hidden])")
@@ -314,35 +298,13 @@ def test_lists_are_put_in_order_by_keyboard(context: BrowserContext, served: Ser
     page.close()
 
 
-@pytest.mark.parametrize(("width", "scheme"), [(390, "dark"), (820, "light"), (1280, "dark")])
-def test_axe_finds_nothing_and_nothing_sticks_out(
-    browser: Browser, served: Served, axe: Path, width: int, scheme: Any
-) -> None:
-    context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme, bypass_csp=True)
+def test_on_a_phone_either_the_course_or_the_document_is_seen(browser: Browser, served: Served) -> None:
+    context = browser.new_context(viewport={"width": 390, "height": 900}, bypass_csp=True)
     page = context.new_page()
-    said: list[str] = []
-    page.on("console", lambda message: said.append(message.text))
-    page.on("pageerror", lambda bad: said.append(str(bad)))
     page.goto(served.address)
-    found: dict[str, Any] = {}
-    for path in PAGES:
-        page.goto(f"http://{served.host}{path}")
-        page.wait_for_function("document.getElementById('state').textContent.startsWith('Planned')")
-        if path == "/samples":
-            page.wait_for_selector("caption")
-        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), path
-        if width != 820 and path not in NARROW:
-            continue  # what a page is called and built of is the same at every width
-        page.add_script_tag(path=axe)
-        result = page.evaluate("axe.run({exclude: [['iframe']]})")
-        if result["violations"]:
-            found[path] = [(one["id"], one["nodes"][0]["html"][:200]) for one in result["violations"]]
-    if width == 390:
-        page.get_by_role("button", name="Document", exact=True).click()
-        page.wait_for_selector("iframe:not(.coming)")
-        assert page.locator("main").is_hidden()
-        page.get_by_role("button", name="Course", exact=True).click()
-        assert page.locator("#frames").is_hidden()
+    page.get_by_role("button", name="Document", exact=True).click()
+    page.wait_for_selector("iframe:not(.coming)")
+    assert page.locator("main").is_hidden()
+    page.get_by_role("button", name="Course", exact=True).click()
+    assert page.locator("#frames").is_hidden()
     context.close()
-    assert found == {}
-    assert [text for text in said if not re.search("ERR_|axe", text)] == []

@@ -136,3 +136,17 @@ def test_a_file_that_changes_while_a_name_is_changed_keeps_what_was_written(
         _made(cast("Desk", SimpleNamespace(store=store)), change_from({"file": "pattern.yaml", **given}))
     assert episode.read_text("utf-8") == EPISODE + "# of an editor\n"
     assert (tmp_path / "pattern.yaml").read_text("utf-8") == PATTERN
+
+
+def test_a_tool_is_renamed_where_it_is_named_and_not_where_it_is_described() -> None:
+    course = """\
+tools:
+  needles: {what: 4 mm needles}
+  all: {holds: "needles, A", what: needles and yarn}
+kit:
+  holds: [needles, {what: needles, also: knitting needles}]
+"""
+    found = mentions({"course.yaml": course, "pattern.yaml": PATTERN}, ("tools", "needles"))
+    assert renamed_in(course, found["course.yaml"], "pins") == (
+        course.replace('"needles, A"', '"pins, A"').replace("[needles, {what: needles", "[pins, {what: pins")
+    )

@@ -111,8 +111,14 @@ NEXT = f"""name => {{
 class Keys:
     """One who has a keyboard: goes from control to control by the key Tab, knowing what they are called."""
 
-    def __init__(self, page: Page) -> None:
-        self.page = page
+    def __init__(self, page: Page, film: Path | None = None) -> None:
+        self.page, self.film, self.taken = page, film, 0
+
+    def picture(self, what: str) -> None:
+        """Take a picture of what is seen now, where it is filmed."""
+        self.taken += 1
+        if self.film:
+            self.page.screenshot(path=self.film / f"{self.taken:02} {what}.png")
 
     def to(self, name: str) -> None:
         for _ in range(99):
@@ -154,15 +160,20 @@ def make(by: Keys) -> None:
     """Make the course above."""
 
     def page_of(name: str, *after: str) -> None:
+        by.picture(f"before {name}")
         with by.page.expect_navigation():
             by.press(name)
+        by.page.wait_for_load_state()
+        by.picture(name)
 
     def add(what: str, *typed: tuple[str, str]) -> None:
         """Fill in what a new entry is asked for, and add it: its place has the focus then."""
         for name, text in typed:
             by.type(name, text)
+        by.picture(f"adding {what}")
         by.press(f"Add {what}")
         by.page.wait_for_function("document.activeElement.matches('li')")
+        by.picture(f"with {what}")
 
     def from_outline(name: str) -> None:
         by.press("The whole course")
@@ -217,22 +228,27 @@ def make(by: Keys) -> None:
     add("a piece", ("Ready for the shot", "edge"))
     page_of("Today")
     by.page.wait_for_function("document.getElementById('state').textContent === 'Planned; all clear'")
+    by.picture("planned")
+
+
+def made(browser: Browser, root: Path, course: Path, by: type[Keys], film: Path | None = None) -> None:
+    """Make the course in a folder, on a screen of a tablet's size; ``film`` is where pictures of it go."""
+    view: ViewportSize = {"width": 820, "height": 1180}
+    context = browser.new_context(viewport=view, has_touch=by is Fingers, bypass_csp=True)
+    with desk_on(root, course) as served:
+        page = context.new_page()
+        page.goto(served.address)
+        make(by(page, film))
+    context.close()
 
 
 @pytest.mark.parametrize("by", [Fingers, Keys])
 def test_a_whole_course_is_made_and_its_files_are_clean(
     browser: Browser, root: Path, tmp_path: Path, by: type[Keys]
 ) -> None:
-    touch = by is Fingers
-    view: ViewportSize = {"width": 820 if touch else 1280, "height": 1180}
-    context = browser.new_context(viewport=view, has_touch=touch, bypass_csp=True)
-    with desk_on(root, tmp_path) as served:
-        page = context.new_page()
-        page.goto(served.address)
-        make(by(page))
-    context.close()
+    made(browser, root, tmp_path, by)
     files = ("course.yaml", "pattern.yaml", "episodes/01.yaml")
     assert [(tmp_path / name).read_text("utf-8") for name in files] == [COURSE, PATTERN, EPISODE]
-    if not touch:
+    if by is Keys:
         said = CliRunner().invoke(app, ["check", str(tmp_path)])
         assert (said.exit_code, said.output.strip()) == (0, f"{tmp_path}: all clear, 3 shots.")

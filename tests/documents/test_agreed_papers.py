@@ -83,7 +83,7 @@ def test_errata_and_the_editors_sheet_speak_of_todays_shots(tmp_path: Path) -> N
     assert "episode 1, shot 1.3.2 (slate 2)" in found["editor-1.html"]
     assert "shot 1.2.1 (slate 3)" in found["editor-1.html"]
     # Viewers have no slates: they are told the second, and the later shot's is the later one.
-    assert len(re.findall(r"<h2>Episode 1 at \d+:\d\d</h2>", found["errata.html"])) == 2
+    assert len(re.findall(r"<h2>Episode 1, “[^”]+” \(planned at \d+:\d\d\)</h2>", found["errata.html"])) == 2
 
 
 def entries(folder: Path) -> dict[str, tuple[str, int, date]]:

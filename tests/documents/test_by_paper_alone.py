@@ -60,7 +60,8 @@ def test_a_label_names_all_that_is_worked_from_a_piece(sample: Plan) -> None:
     told = {one.letter: one.ball for one in labels_view(sample).labels}
     assert re.match(r"Leave MC \(\d+ m\) and CC \(\d+ m\) with it, each in a small ball of its own: ", told["H"])
     assert told["M"].startswith("Leave MC with it in its own small ball: ")
-    assert told["L"] == ""
+    # Nothing more is worked from L, and its STOP forbids to cut either colour.
+    assert told["L"] == "What is left of MC and CC stays on it, each wound to a small ball, since they are not cut."
 
 
 def test_the_table_page_warns_as_the_paper_does(sample: Plan) -> None:

@@ -96,7 +96,7 @@ def test_both_choices_are_printed_each_with_what_it_belongs_to(tmp_path: Path) -
 
 
 def test_what_can_be_chosen_is_said_with_what_it_takes(tmp_path: Path) -> None:
-    view = choices_view(plan(tmp_path).worked)
+    view = choices_view(plan(tmp_path))
     assert view is not None
     assert view.sentences == ("Trim: cord (as filmed) or ribbon.", "Body colour: plain (as filmed) or stripes.")
     assert view.kit == ("With stripes: a second ball.",)
@@ -131,13 +131,13 @@ def test_a_range_goes_from_the_least_to_the_most_of_all_ways(tmp_path: Path) -> 
 
 def test_ranges_are_told_only_where_they_say_more_than_the_rows(tmp_path: Path, root: Path) -> None:
     # Six rows, and a ribbon on stripes as short as you like has none: the ranges say what the mixed ways take.
-    mixed, two = choices_view(plan(tmp_path).worked), lessonplan.plan(root / "sample_course").plan
+    mixed, two = choices_view(plan(tmp_path)), lessonplan.plan(root / "sample_course").plan
     assert mixed is not None
     assert mixed.hours_range
     assert [text[:3] for text in mixed.yarn_ranges] == ["MC:", "was", "CC:"]
     # The sample has a loop or none: two ways, two rows.
     assert two is not None
-    few = choices_view(two.worked)
+    few = choices_view(two)
     assert few is not None
     assert (len(few.rows), few.yarn_ranges, few.hours_range) == (2, (), "")
 
@@ -145,7 +145,7 @@ def test_ranges_are_told_only_where_they_say_more_than_the_rows(tmp_path: Path, 
 def test_a_pattern_without_options_says_nothing_of_choices(tmp_path: Path) -> None:
     made = lessonplan.plan(write_course(tmp_path)).plan
     assert made is not None
-    assert choices_view(made.worked) is None
+    assert choices_view(made) is None
     assert handout_view(made).choices is None
 
 

@@ -66,20 +66,21 @@ def test_what_proofing_found_stands_there_with_what_becomes_of_it(sample_output:
     text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
     found = text[text.index("What proofing found") :]
     assert "9:45 took it back fifteen stitches no i said that wrong thirteen stitches nothing; listen to it " in found
-    assert "listen to it erratum: text over the picture, planned; cut at 9:45" in found
+    assert "listen to it goes with the cut at 9:45, and its erratum too: no correction then" in found
     assert (
         "said twice nineteen rounds in my size so nineteen rounds nothing; listen to it no cut: the second time has"
         in found
     )
-    assert re.search(r"14:04 said twice the stitch that you slip .{0,60} cut at 14:04", found)
-    assert "wrong unit twelve rows 12 rounds (Cobble band: rounds) open" in found
+    assert re.search(r"14:04 said twice the stitch that you slip .{0,60} goes with the cut at 14:04", found)
+    assert "wrong unit twelve rows 12 rounds (Cobble band: rounds) to be decided" in found
 
 
 def test_a_cut_that_takes_an_erratum_out_says_so(sample_output: Path) -> None:
     page = (sample_output / "editor-2.html").read_text(encoding="utf-8")
     assert "9:45 to 9:48 correction" in section(page), "the count before the slip stays"
-    assert "It takes out the erratum at 9:45: then lay nothing over." in section(page)
-    assert "the cut at 9:45 in the video takes it out: with that made, lay nothing over" in page
+    assert "It takes out the erratum at 9:45, over which nothing is laid then." in section(page)
+    assert "Make the cut from 9:45 to 9:48 in the video: it takes this out, and no correction is laid over." in page
+    assert "Lay it over from" not in page, "one instruction, not two"
 
 
 def seconds_of(text: str) -> int:

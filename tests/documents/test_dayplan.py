@@ -216,7 +216,7 @@ def test_what_was_knitted_at_night_comes_back_from_who_did_it(sample: Plan) -> N
 def test_a_wait_says_for_which_piece(sample: Plan) -> None:
     rows = run_sheet_paper(sample, sample.days[1]).rows
     waits = [row.text for row in rows if row.kind == "wait"]
-    assert [text.split(": ")[1].split(" to ")[0] for text in waits] == ["G", "N", "N", "P"]
+    assert [text.split(": ")[1].split()[0] for text in waits] == ["G", "N", "N", "P"]
     assert waits[0] == "Wait, 2 min: G to “Cobble band, 2 of 12 rounds”"
 
 

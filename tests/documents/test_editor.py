@@ -65,7 +65,12 @@ def test_a_cut_goes_to_a_shot_that_shows_the_piece_as_far_or_further(tmp_path: P
         timed.shot("face"),
     )
     further = timed.shot("face", pieces="[{needs: body round 4}]")
-    assert "or cut to 1.2.1 for 4 s." in timed_sheet(tmp_path / "a", shots, (further,)).segments[0].shots[0].advice
+    advice = timed_sheet(tmp_path / "a", shots, (further,)).segments[0].shots[0].advice
+    assert "or cut to 1.2.1 for 4 s." in advice
+    assert advice.endswith(
+        "For that take the first 4 s of 1.2.1: its piece is as far as this work brings it or further, so that nobody "
+        "sees the work jump."
+    )
     assert "or cut away." in timed_sheet(tmp_path / "b", shots).segments[0].shots[0].advice
 
 
@@ -73,8 +78,13 @@ def test_only_open_errata_of_the_episode_come_and_only_texts_are_laid_over(tmp_p
     plan = lessonplan.plan(write_course(tmp_path, {"errata.yaml": ERRATA})).plan
     assert plan is not None
     sheet = editor_view(plan, plan.course.episodes[0])
-    assert [(one.row.right, one.shot, one.start) for one in sheet.corrections] == [("40 sts", "1.1.1", "0:00")]
-    assert [row.remedy for row in sheet.other_errata] == ["pick-up shot"]
+    told = [(one.row.right, one.do.split(" in 1.1.1")[0]) for one in sheet.corrections]
+    assert told == [("40 sts", "Lay it over from 0:00 to 0:02 in the timeline,")]
+    (other,) = sheet.other_errata
+    assert other.row.remedy == "pick-up shot"
+    assert other.do.startswith(
+        "The pick-up takes the place of the wrong stretch, picture and sound. Look for it in the "
+    )
 
 
 @pytest.mark.parametrize("episode", [0, 1, 2])
@@ -225,10 +235,10 @@ def test_a_correction_stands_at_its_second(tmp_path: Path) -> None:
     )
     planned = timed.plan(tmp_path, timed.episode(shots), files={"errata.yaml": errata})
     sheet = editor_view(planned, planned.course.episodes[0])
-    assert [(one.shot, one.start, one.end, one.sure) for one in sheet.corrections] == [
-        ("1.1.2", "0:22", "0:26", True),
-        ("1.1.2", "0:10", "0:12", False),
-        ("", "", "", False),
+    assert [one.do for one in sheet.corrections] == [
+        "Lay it over from 0:22 to 0:26 in the timeline, in 1.1.2.",
+        "Lay it over from 0:10 to 0:12 in the timeline, in 1.1.2 (the words were not found in it).",
+        "It names no shot: find it in the video and lay it over by hand, for it is in no cue file.",
     ]
     assert [one.when for one in sheet.segments[0].shots[1].cues] == ["0:10 to 0:12", "0:22 to 0:26"]
 

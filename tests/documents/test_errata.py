@@ -37,17 +37,22 @@ def test_newest_first_with_all_that_is_known(tmp_path: Path) -> None:
         "Thursday 31 December 2026",
     ]
     first = view.rows[0]
-    assert (first.where, first.said, first.right, first.kind) == ("Episode 1 at 0:00", "left", "right", "word")
+    assert (first.where, first.said, first.right, first.kind) == (
+        "Episode 1, “A” (planned at 0:00)",
+        "left",
+        "right",
+        "word",
+    )
     assert (first.remedy, first.state, first.by, first.role) == ("pinned note", "planned", "Ben", "sample knitter")
     # Viewers knit any size, so they are told the numbers of all.
     assert view.rows[3].right == "110\u00a0(120) sts"
     assert (view.rows[3].remedy, view.rows[3].state, view.rows[3].by) == ("none yet", "open", "Ana")
 
 
-def test_an_episodes_editor_has_what_is_not_mended_in_the_size_that_was_filmed(tmp_path: Path) -> None:
+def test_an_episodes_editor_has_what_is_not_mended_as_it_is_laid_over(tmp_path: Path) -> None:
     found = planned(tmp_path)
     assert [(row.by, row.right) for row in rows_for_episode(found, 1)] == [
         ("Ben", "right"),
-        ("Ana", "M: 120 sts"),
+        ("Ana", "S\u00a0(M): 110\u00a0(120) sts"),
     ]
     assert [row.by for row in rows_for_episode(found, 11)] == ["Dan", "Cat"]

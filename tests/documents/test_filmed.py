@@ -175,7 +175,9 @@ def test_a_correction_may_be_of_another_take(tmp_path: Path, slips: tuple[str, s
         for take, slip in enumerate(slips, 1)
     )
     found = sheet(with_log(tmp_path, log, files={"errata.yaml": CUT})).corrections
-    assert {one.row.kind: one.besides for one in found} == {"number": hear, "picture": ""}
+    told = {one.row.kind: one.do.rpartition("). ")[2] for one in found}
+    assert told == {"number": f"T{hear[1:]}." if hear else told["number"], "picture": told["picture"]}
+    assert [kind for kind, text in told.items() if "hear first" in text] == ["number"] * bool(hear)
 
 
 @pytest.mark.parametrize(
@@ -262,7 +264,7 @@ def test_a_correction_has_its_place_in_the_take(tmp_path: Path) -> None:
     errata = "errata:\n  - {found: 2027-04-03, by: A, where: 1.1.1, said: one round of rib, right: two rounds of rib}\n"
     view = sheet(with_log(tmp_path, log, "", shots=SAID, files={"course.yaml": QUICK, "errata.yaml": errata}))
     (one,) = view.corrections
-    assert (one.start, one.end, one.in_take, one.sure) == ("0:18", "0:21", "take 1 at 10:00:23:00", True)
+    assert one.do == "Lay it over from 0:18 to 0:21 in the timeline, in 1.1.1 (take 1 at 10:00:23:00)."
     (row,) = view.segments[0].shots  # the text of the shot says the same, and is not laid over it twice
     assert [line.kind for line in row.cues] == ["correction"]
 

@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.documents.cuts import cut_out, cuts_of
-from lessonplan.documents.places import corrections, second_of
+from lessonplan.documents.editor import editor_view
+from lessonplan.documents.places import corrections
 from lessonplan.documents.posts import posts_view
+from lessonplan.edit.kept import second_of
+from lessonplan.edit.video import cuts_of
 from lessonplan.planning.worked import Plan
 from tests.edit.told import BATH, TAIL, WOOL, captions, plan_of
 
@@ -26,6 +28,11 @@ def heard(folder: Path, said: str, erratum: str, kind: str = "number", more: str
     return plan_of(folder, captions((5, WOOL), (AT, WORDS.format(said) + more), (200, BATH)), errata=errata)
 
 
+def to_do(plan: Plan) -> str:
+    (one,) = editor_view(plan, plan.course.episodes[0]).corrections
+    return one.do
+
+
 @pytest.mark.parametrize("erratum", ["twelve stitches", "12 stitches are cast on", "cast on 12 sts"])
 def test_a_wrong_number_is_at_the_second_at_which_it_is_heard(tmp_path: Path, erratum: str) -> None:
     plan = heard(tmp_path, "twelve", erratum)
@@ -34,7 +41,7 @@ def test_a_wrong_number_is_at_the_second_at_which_it_is_heard(tmp_path: Path, er
     assert episode == 1
     assert abs(second - (AT + NINTH)) <= 1
     assert corrections(plan)[0].place == f"Episode 1 at {second // 60}:{second % 60:02}"
-    assert not cut_out(plan, one)
+    assert "Make the cut" not in to_do(plan)
 
 
 @pytest.mark.parametrize(
@@ -62,8 +69,8 @@ def test_a_cut_begins_with_what_is_taken_back_and_tells_of_the_erratum(tmp_path:
     slip = AT + NINTH + 5 / 2  # five words behind the first of the count
     assert abs(cut.start - slip) <= 0.6
     assert abs(cut.end - (slip + 4 / 2)) <= 0.6  # “twelve stitches no sorry”
-    said = cut_out(plan, plan.course.errata.errata[0])
-    assert said.endswith("in the video takes it out: with that made, lay nothing over")
+    assert to_do(plan).startswith("Make the cut from ")
+    assert "it takes this out, and no correction is laid over" in to_do(plan)
 
 
 def test_times_as_planned_stand_in_brackets_in_texts_to_paste(tmp_path: Path) -> None:
@@ -74,9 +81,13 @@ def test_times_as_planned_stand_in_brackets_in_texts_to_paste(tmp_path: Path) ->
     )
     (episode,) = posts_view(plan_of(tmp_path / "plan", None, errata=errata)).episodes
     (note,) = (post.text for post in episode.posts if post.what == "Pinned note")
-    assert "- [0:21 as planned] short. Right: long.\n- 0:50 hot. Right: cool." in note  # her own time is the video's
+    assert (
+        "- [0:21 as planned] in “B”: short. Right: long.\n- 0:50 hot. Right: cool." in note
+    )  # her own time is the video's
     video = captions((5, WOOL), (80, TAIL), (200, BATH))
     (episode,) = posts_view(plan_of(tmp_path / "video", video, errata=errata)).episodes
     (note,) = (post.text for post in episode.posts if post.what == "Pinned note")
     assert "- 1:20 short. Right: long." in note
-    assert episode.times.startswith("Times are those of the video as it is now, by captions/01.vtt; once the cuts ")
+    assert episode.times.startswith(
+        "Times are those of the video as it is now, by captions/01.vtt, before any cut. Once cuts "
+    )

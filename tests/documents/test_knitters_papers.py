@@ -112,9 +112,10 @@ def test_yarn_is_enough_for_what_is_filmed_from_the_ball(tmp_path: Path) -> None
     assert one.ball == "Leave MC with it in its own small ball: it is needed for shot 1.1.1."
 
 
-def test_a_piece_that_is_only_shown_needs_no_ball(tmp_path: Path) -> None:
+def test_a_piece_that_is_only_shown_needs_no_more_than_what_hangs_on_it(tmp_path: Path) -> None:
     (one,) = tasks_of(plan(tmp_path, episode((shot("face", pieces="[{needs: edge}]"),)), COURSE + KNITTERS))
-    assert (one.ball, one.yarn) == ("", "MC 5 m (3 g)")
+    assert one.yarn == "MC 5 m (3 g)"
+    assert one.ball == "What is left of MC stays on it, wound to a small ball, since it is not cut."
 
 
 def test_the_needles_that_are_out_at_once(sample: Plan) -> None:
@@ -238,9 +239,10 @@ def test_what_a_knitter_needs_beside_yarn_and_needles(sample: Plan) -> None:
 def test_a_knitter_who_helps_on_the_set_is_told_so(sample: Plan) -> None:
     assert paper(sample, "Bodil").on_set == ()
     day, night = paper(sample, "Ansel").on_set
-    assert night.startswith("You take H, I and K home after the wrap: have them back on the set by 9:30 on Sunday 14")
+    assert night.startswith("You take H, I and K home after the wrap, with the yarn that hangs on them, ")
+    assert night.endswith(": have them back on the set by 9:30 on Sunday 14 February 2027.")
     assert day.startswith("You also work on the set on Saturday 13 February 2027, from 9:00: pieces G, H, I and K, ")
-    assert day.endswith(" in all, after the wrap too. The lines are on that day’s run sheet.")
+    assert day.endswith(" in all, after the wrap too. The lines stand after the cards.")
 
 
 def test_a_helper_without_a_job_is_told_of_the_day_alone(tmp_path: Path) -> None:

@@ -79,7 +79,7 @@ def test_a_handout_tells_of_mistakes_that_are_still_met_and_of_what_is_new(paper
     mistakes, changed = mistakes[mistakes.index("Mistakes in the videos") :], changed.partition("Take care")[0]
     assert said_in(mistakes) == [NOTED]
     assert said_in(changed) == [LAID, FILMED, PRINTED]
-    assert f"Episode 1 at 0:01: {LAID}, now twenty one" in changed
+    assert f"Episode 1, “A” (planned at 0:01): {LAID}, now twenty one" in changed
     assert "shot 1." not in changed.lower(), "viewers know no shots"
 
 

@@ -45,20 +45,22 @@ def test_places_of_viewers_are_those_of_the_chapters(tmp_path: Path) -> None:
     assert [place.words for place in shot_places(plan).values()] == [
         "Episode 1 at 0:00",
         "Episode 1 at 1:20",
-        "Episode 1 between 1:20 and 3:20",  # captions tell of segments, not of shots
+        "Episode 1 between 1:30 and 3:20",  # 21 words of half a second behind the beginning of its segment
         "Episode 1 at 3:20",
     ]
-    assert [one.place for one in corrections(plan)] == ["Episode 1 between 1:20 and 3:20", "Episode 1 at 3:20"]
+    assert [one.place for one in corrections(plan)] == ["Episode 1 between 1:30 and 3:20", "Episode 1 at 3:20"]
     assert times_words(plan) == ""
     description = next(one.text for one in posts_view(plan).episodes[0].posts if one.what == "Description")
     assert "\n0:00 A\n1:20 B\n3:20 C\n" in description
-    assert "- 1:20 to 3:20 a short tail. Right: a long tail.\n- 3:20 step on it." in description
+    assert "- 1:30 to 3:20 a short tail. Right: a long tail.\n- 3:20 step on it." in description
     plan = plan_of(tmp_path / "plan", None, errata=ERRATA, shots=(1, 2, 1))
     # 42 words in 21 s; the second segment in halves, each of which runs a whole number of seconds.
     second = shot_places(plan)["1.2.2"].seconds
     assert second in (31, 32)
     third = 2 * second - 21
-    assert [one.place for one in corrections(plan)] == [f"Episode 1 at 0:{second}", f"Episode 1 at 0:{third}"]
+    assert [one.place for one in corrections(plan)] == [
+        f"Episode 1, “{title}” (planned at 0:{at})" for title, at in (("B", second), ("C", third))
+    ]
     assert times_words(plan) == "Times in the videos are as planned"
 
 
@@ -136,17 +138,19 @@ def test_what_is_said_freely_has_no_captions_and_that_is_said(tmp_path: Path) ->
 
 
 def test_a_correction_says_on_which_clock_it_is(tmp_path: Path) -> None:
-    """The sheet runs with the timeline; of the video as published it says so, and proofing's own places are read."""
+    """Of a video it is the second that was named, or the word that is corrected; else the timeline's.
+
+    “Tail” is the third word of the second half of its segment, half a second each: 80 + 10.5 + 1 s.
+    """
     overlaid = ERRATA.replace("pinned note", "text over the picture") + "".join(
         f"  - {{found: 2027-04-0{day}, by: A, where: '{where}', said: x, right: y, remedy: text over the picture}}\n"
         for day, where in ((3, "episode 1 at 2:05"), (4, "episode 1, segment 1.2, at 0:01:35"))
     )
     sheet = sheet_of(plan_of(tmp_path / "video", LATE, errata=overlaid, shots=(1, 2, 1)))
-    told = sheet[sheet.index("Corrections to lay over") : sheet.index("Shot by shot")]
-    assert re.search(r"to \d+:\d\d in the timeline, in 1\.3\.1.{0,60}At 3:20 in the video as published", told)
-    assert re.search(r"in the timeline, in 1\.2\.2.{0,60}Between 1:20 and 3:20 in the video as published", told)
-    for at in ("2:05", "1:35"):
-        assert f"At {at} in the video as published" in told
+    told = sheet[sheet.index("Corrections to lay over") : sheet.index("From the captions")]
+    at = re.findall(r"Lay it over from (\S+) to \S+ in the video, \S+ after the cuts, in ([\d.]+\d)", told)
+    assert at == [("1:35", "1.2.1"), ("2:05", "1.2.1"), ("1:32", "1.2.2"), ("3:20", "1.3.1")]
+    assert "in the timeline" not in told
     planned = sheet_of(plan_of(tmp_path / "plan", None, errata=overlaid, shots=(1, 2, 1)))
-    assert planned.count("in the timeline, in 1.") >= 2
-    assert planned.count("in the video as published") == 2, "only what a viewer named a time for"
+    assert planned.count("in the timeline, in 1.") == 2
+    assert planned.count("Lay it over by hand at ") == 2, "what a viewer named a time for, behind the end of the plan"

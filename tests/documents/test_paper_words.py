@@ -44,8 +44,8 @@ def test_the_hours_of_the_handout_are_those_of_the_release_page(read: Read) -> N
     page = read("release.html")
     whole = page[page.index("Hours of work in all") :]
     rows = re.findall(r"(?:Small|Medium|Large) ([\d½¼¾]+) h ([\d½¼¾]+) h", whole)
-    # Small: 0.58 + 0.77 + 4.01 hours at 30 stitches a minute, worked out stage by stage, are 5.37: five and a half.
-    assert rows[0] == ("7½", "5½")
+    # Small: 0.58 + 0.77 + 4.01 hours at 30 stitches a minute, worked out stage by stage: ¾, 1 and 4¼ in quarters.
+    assert rows[0] == ("7¾", "6")
     assert [middling for _, middling in rows] == list(worked.groups()[:3])
     assert [slow for slow, _ in rows] == list(worked.groups()[3:])
     for name in ("handout.html", "release.html"):
@@ -70,10 +70,11 @@ def test_what_is_from_home_is_told_once(read: Read) -> None:
 
 def test_texts_come_in_the_order_of_the_work(read: Read) -> None:
     rows = list(csv.DictReader(io.StringIO(read("cues-3.csv"))))
-    laid = {row["text"]: float(row["in"]) for row in rows if row["in"]}
-    assert laid["Pick up 5 across the gap"] < laid["Medium: Close the corners: 16 stitches"]
-    # The shot begins in round 19, whose 16 stitches round 1 had left.
-    assert laid["Medium: Thumb, round 19 of 19"] < laid["Medium: Round 19 begins with 16 stitches"]
+    laid, sizes = {row["text"]: float(row["in"]) for row in rows if row["in"]}, "Small\u00a0(Medium,\u00a0Large):"
+    assert laid["Pick up 5 across the gap"] < laid[f"{sizes} Close the corners: 14\u00a0(16,\u00a018) stitches"]
+    # The shot begins in the last round, whose 14, 16 or 18 stitches round 1 had left.
+    last = laid[f"{sizes} Thumb, round 17\u00a0(19,\u00a021), the last one"]
+    assert last < laid[f"{sizes} The last round begins with 14\u00a0(16,\u00a018) stitches"]
     assert not [text for text in laid if "After round 1:" in text]
 
 
@@ -85,7 +86,8 @@ def test_a_promised_link_has_its_place(read: Read) -> None:
 def test_files_for_the_editor_tell_of_which_clock_they_are(read: Read) -> None:
     sheet = read("editor-2.html")
     files = sheet[sheet.index("Files ") : sheet.index("Chapters to copy")]
-    assert files.count("; times of the timeline") == 3
+    assert files.count("; times of the timeline") == 2
+    assert "one after the other; times of the video" in files
     assert "to copy into the description; times of the video" in files
     assert "times of the timeline" not in read("editor-1.html"), "without captions there is one clock"
 
@@ -125,6 +127,6 @@ def test_errata_are_found_in_videos_that_are_out(read: Read) -> None:
         r"Episode (\d): [^·]*?((?:Mon|Tues|Wednes|Thurs|Fri|Satur|Sun)day \d+ \w+) 2027", read("release.html")
     )
     out = {number: day(text) for number, text in reversed(released)}
-    found = re.findall(r"Episode (\d) (?:at|between) .*?Found (\w+ \d+ \w+) 2027", read("errata.html"))
+    found = re.findall(r"Episode (\d)(?:,| at| between) .*?Found (\w+ \d+ \w+) 2027", read("errata.html"))
     assert len(found) == 3
     assert all(day(text) > out[number] for number, text in found)

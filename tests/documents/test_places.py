@@ -27,13 +27,14 @@ def test_viewers_read_where_a_mistake_is_and_what_is_right(root: Path) -> None:
     assert plan is not None
     found = handout_view(plan).errata
     seconds = shot_places(plan)["3.2.1"].seconds
-    # Captions tell of segments, not of shots: a number heard once has its second, of a picture a stretch alone is true.
+    # A number heard once has its second; of a picture the stretch of its shot is true, whose words are heard from 13:51
+    # on (“now it's the turn”) until those of the next at 15:34; of a video that nobody has seen the chapter is.
     assert [one.place for one in found] == [
         "Episode 2 at 9:45",
-        "Episode 2 between 11:55 and 16:21",
-        f"Episode 3 at {seconds // 60}:{seconds % 60:02d}",
+        "Episode 2 between 13:50 and 15:34",
+        f"Episode 3, “Shaping the top” (planned at {seconds // 60}:{seconds % 60:02d})",
     ]
     # The first is said of Medium: what is right names the size of each number, whichever a viewer picks.
     assert [one.one_size for one in found] == [False, False, False]
     assert found[0].right == "Small\u00a0(Medium,\u00a0Large): 11\u00a0(13,\u00a015) stitches go on the waste yarn"
-    assert not any(word in str(found) for word in ("slate", "pick-up", "planned")), "what the makers do about it"
+    assert not any(word in str(found) for word in ("slate", "pick-up", "open")), "what the makers do about it"

@@ -57,10 +57,10 @@ def test_a_description_has_yarn_links_and_mistakes(second: EpisodePosts) -> None
     assert "[the address of the handout]" in whole
     # Both errata of the episode are open or planned; the one of episode 3 is mended and of another part.
     mistakes = whole.split("Put right:\n")[1].split("\n\n")[0].splitlines()
-    # The number is heard once in its segment; the picture lies in its own, from where that begins to the next one.
+    # The number is heard once in its segment; the picture lies in its shot, heard from 13:51 to 15:34.
     assert [line[:36] for line in mistakes] == [
         "- 9:45 fifteen stitches go on the wa",
-        "- 11:55 to 16:21 in the second strip",
+        "- 13:50 to 15:34 in the second strip",
     ]
     assert "11 (13, 15) stitches go on the waste yarn" in mistakes[0]
     assert "local rules" in whole.splitlines()[-1]

@@ -11,7 +11,8 @@ import yaml
 
 from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.captions.rolling import said_once
-from lessonplan.edit.cuts import Cut, after_cuts, cut_list, marks
+from lessonplan.edit.cuts import Cut, cut_list, marks
+from lessonplan.edit.video import once_cut
 from tests.edit.speaking import stamp
 
 HERE = Path(__file__).parent
@@ -39,7 +40,9 @@ def test_a_stretch_of_silent_work_is_slow_and_says_what_each_speed_saves() -> No
     assert cut.speed == 3  # 41 s: as much faster as leaves some 15 s
     assert cut.saved == pytest.approx(length * 2 / 3)
     assert (
-        cut.sentence == f"1 word in {length:.0f} s: sped up it saves 20 s at 2 times, 31 s at 4 times, 36 s at 8 times."
+        cut.sentence
+        == f"1 word in {length:.0f} s; 2 times would save 20 s, 4 times would save 31 s, 8 times would save "
+        "36 s."
     )
 
 
@@ -135,7 +138,7 @@ def test_no_cut_lies_over_another() -> None:
 def test_times_after_the_cuts() -> None:
     """10 s go at 10, and 30 s at 40 run three times as fast, so 20 s go: chapters at 5, 15, 55 and 100 s move."""
     made = (Cut(10, 20, "search", ""), Cut(40, 70, "slow", "", speed=3))
-    assert [after_cuts(time, made) for time in (5, 15, 20, 55, 70, 100)] == [5, 10, 10, 35, 40, 70]
+    assert [once_cut(time, made) for time in (5, 15, 20, 55, 70, 100)] == [5, 10, 10, 35, 40, 70]
 
 
 def test_marks_are_plain_tuples() -> None:

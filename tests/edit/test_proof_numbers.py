@@ -6,7 +6,8 @@ import random
 
 import pytest
 
-from lessonplan.edit.speech.quantities import Quantity, quantities_in
+from lessonplan.edit.speech.heard import quantities_in
+from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.speech.sums import sums_in
 from lessonplan.edit.speech.units import normal, words_of

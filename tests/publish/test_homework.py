@@ -6,6 +6,7 @@ binding off its own stitches (the factor of BO, 1 here) and time to begin; a cas
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 
@@ -97,21 +98,38 @@ def test_what_is_printed(cowl: Plan) -> None:
     assert [row.hours for row in first.rows] == [("¼", "¼", "¼")]
     assert second.work == "Body, Wash and the other 2 from the beginning"
     # 1,739 minutes are 28.98 hours; at 30 a minute 3 x (366.7 + 5 + 20) + 2 x 5.17 = 1,185 minutes, 19.76 hours.
-    assert second.rows[0].hours[:2] == ("29", "20")
+    assert second.rows[0].hours[:2] == ("29", "20")  # in quarters upwards
     assert second.drying == "12 h to dry, without anybody’s hands"
 
 
-def test_the_whole_is_rounded_once(cowl: Plan) -> None:
+def test_the_whole_is_what_the_episodes_add_up_to(cowl: Plan) -> None:
     (row,) = homework_view(cowl).whole
-    # Slow: 7 and 1,739 minutes are 29.1 hours; middling: 5.17 and 1,185 are 19.8; quick: 110 / 45 + 1.5 = 4 minutes and
-    # 3 x (249.4 + 20) + 2 x 3.9 = 816 are 13.7.
-    assert row.hours == ("29½", "20", "14")
+    # Slow: 7 and 1,739 minutes, ¼ and 29 hours; middling: 5.17 and 1,185, ¼ and 20; quick: 110 / 45 + 1.5 = 4 minutes
+    # and 3 x (249.4 + 20) + 2 x 3.9 = 816, which are 13.6: ¼ and 13¾.
+    assert row.hours == ("29¼", "20¼", "14")
+    parts = [one.rows[0].hours for one in homework_view(cowl).episodes]
+    for place, whole in enumerate(row.hours):
+        assert sum(quarters_read(part[place]) for part in parts) == quarters_read(whole)
 
 
-@pytest.mark.parametrize(
-    ("taken", "words"), [(0.0, "0"), (1.0, "¼"), (15.0, "¼"), (16.0, "½"), (119.0, "2"), (121.0, "2½"), (180.0, "3")]
-)
-def test_hours_are_never_fewer(taken: float, words: str) -> None:
+def quarters_read(words: str) -> int:
+    """Read printed hours again, as quarters: ``29¼`` is 117."""
+    whole = words.rstrip("¼½¾")
+    return 4 * int(whole or 0) + {"": 0, "¼": 1, "½": 2, "¾": 3}[words.removeprefix(whole)]
+
+
+def test_the_handout_has_the_sum_of_its_episodes(sample_output: Path) -> None:
+    """Walked on the printed page: its hours as filmed are those behind each episode added up, in every size."""
+    page = re.sub(r"<[^>]+>", "", (sample_output / "handout.html").read_text("utf-8"))
+    one = r"([\d¼½¾]+)\s\(([\d¼½¾]+),\s([\d¼½¾]+)\)"
+    after = re.findall(rf"After it {one} to {one}\sh of work", page)
+    (whole,) = re.findall(rf"as filmedMC.*?{one} to {one}\sh", page)
+    assert len(after) == 3
+    assert [sum(quarters_read(each[place]) for each in after) for place in range(6)] == [*map(quarters_read, whole)]
+
+
+@pytest.mark.parametrize(("taken", "words"), [(0, "0"), (1, "¼"), (2, "½"), (7, "1¾"), (8, "2"), (9, "2¼"), (12, "3")])
+def test_quarters_are_worded_as_hours(taken: int, words: str) -> None:
     assert hours(taken) == words
 
 

@@ -109,10 +109,10 @@ def test_viewers_find_the_place_by_the_clock(plan: Plan) -> None:
     assert place_of(plan, places, timed) == Place(3, 3725)
     nowhere = log[0].model_copy(update={"where": "handout, page 2"})
     assert place_of(plan, places, nowhere).words == "Handout, page 2"
-    # The newest is on top; “episode 2, shot 2.4.2” is told by the clock: in the captions its segment runs so long.
+    # The newest is on top; “episode 2, shot 2.4.2” is told by the clock: its words are heard so long.
     first = errata_view(plan).rows[0]
     assert first.number == 3
-    assert first.where == "Episode 2 between 11:55 and 16:21"
+    assert first.where == "Episode 2 between 13:50 and 15:34"
 
 
 def test_slips_of_the_takes_are_taken_over(course: Path) -> None:

@@ -65,8 +65,8 @@ def test_an_episode_that_moved_takes_its_errata_along(published: Path) -> None:
     [
         ("episode 3 of edition 2 at 0:02", "Episode 3 at 0:02"),
         ("episode 2 of edition 2 at 0:02", "Episode 2 at 0:02"),
-        ("shot 2.1.1", "Episode 3 at 0:00"),
-        ("shot 1.1.1", "Episode 2 at 0:00"),
+        ("shot 2.1.1", "Episode 3, “The edge” (planned at 0:00)"),
+        ("shot 1.1.1", "Episode 2, “The edge” (planned at 0:00)"),
     ],
 )
 def test_the_edition_may_be_named(published: Path, where: str, heading: str) -> None:

@@ -140,8 +140,11 @@ def test_each_day_has_a_drawing_of_its_own_in_which_a_piece_looks_the_same() -> 
 def test_a_usual_day_is_no_wider_than_a_page(shots: int) -> None:
     numbers = [f"1.{n // 4 + 1}.{n % 4 + 1}" for n in range(shots)]
     stages = ("Edge", "A stage with a long name", "Hand")
-    strip, plot = parsed(ladder("l", "x", stages, numbers, [A]))[0]
-    assert float(strip.attrib["width"]) + float(plot.attrib["width"]) <= 1020
+    days = [part for part in parsed(ladder("l", "x", stages, numbers, [A])) if part.get("class") == "picture-scroll"]
+    seen = [one.text for _, plot in days for one in plot.iter("text") if one.text in numbers]
+    assert sorted(set(seen)) == sorted(numbers)  # every shot is in one of the drawings
+    for strip, plot in days:
+        assert float(strip.attrib["width"]) + float(plot.attrib["width"]) <= 1020
 
 
 def test_long_numbers_do_not_run_into_each_other() -> None:

@@ -19,7 +19,7 @@ from tests import pdf
 from tests.golden import COURSES
 from tests.small_course import COURSE, PATTERN, write_course
 
-UNREAD = ("svg", "kind", "day", "letter", "order")
+UNREAD = ("svg", "kind", "day", "letter", "order", "key")
 """Values of a view that are drawn, or that a template only chooses by; texts under these names are looked for apart."""
 Made = tuple[Plan, Mapping[str, bytes]]
 

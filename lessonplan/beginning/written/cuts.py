@@ -72,6 +72,7 @@ class Cuts:
         self.times = 1
         self.start: PerSize = self.worked
         self.spelled: dict[int, list[int]] = {}
+        self.taken: dict[int, str] = {}
         self.begun = False
         times = {whole.printed.sections[line.section].times for line in whole.lines}
         again = any(each.again for each in whole.printed.sections)
@@ -229,10 +230,12 @@ class Cuts:
 
     def _yarn_of(self, index: int) -> str:
         """The yarn that a line says to take."""
-        text = self.printed.entries[index].spread.text
-        keys = "|".join(re.escape(key) for key in self.yarns)
-        found = re.search(rf"\b(?i:with|in|join|change to|using|switch to|to)\s+({keys})\b", text) if keys else None
-        return found[1] if found else ""
+        if index not in self.taken:
+            text = self.printed.entries[index].spread.text
+            keys = "|".join(map(re.escape, self.yarns))
+            found = re.search(rf"\b(?i:with|in|join|change to|using|switch to|to)\s+({keys})\b", text) if keys else None
+            self.taken[index] = found[1] if found else ""
+        return self.taken[index]
 
     def _yarn_at(self, run: Sequence[int]) -> str:
         return next((yarn for index in reversed(run) if (yarn := self._yarn_of(index))), self.yarn)

@@ -250,3 +250,6 @@ class Episode(Item):
     """Its segments in the order of the story. Example: [{title: Hello, shots: [{view: face}]}]"""
     kept: dict[str, Text] = {}
     """Some words of each promise that is kept, and how. Example: {link below: in the description}"""
+    cuts_made: Names = ()
+    """Which cuts of the editor's sheet are made in the video that viewers have, all or those that begin at some times
+    of the captions, until captions of the video so cut are kept. Example: all"""

@@ -11,10 +11,12 @@ from lessonplan.course.model.works import Knit, LeftOut, Point, Units, key_of
 from lessonplan.course.names.options import filmed_choices, is_worked
 from lessonplan.course.names.states import ALONE, RangeText, StatePart, StateText, read_range, read_state
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, nearest
+from lessonplan.remembered import remembered
 
 KINDS = ("full", "short", "small")
 
 
+@remembered(2)
 def points_of(course: Course) -> tuple[str, ...]:
     """Give the names of all points of the pattern's stages."""
     return tuple(work.point for _, _, work in course.works() if isinstance(work, Point))
@@ -170,7 +172,7 @@ def words_of_states(course: Course) -> Iterator[Problem]:
     stages = course.pattern.stages
     for key, stage in stages.items():
         if key in ALONE:
-            what = f"“{key}” cannot be the key of a stage: as a state it means {ALONE[key]}."
+            what = f"“{key}” cannot name a stage: as a state it means {ALONE[key]}."
             yield error(stage.mark(), "stage-name", what)
         seen = set()
         for work in stage.works:

@@ -53,7 +53,7 @@ def stage_keys(course: Course) -> Iterator[Problem]:
             yield error(
                 stages.stages[key].mark(),
                 "stage-name",
-                f"“{key}” cannot be the key of a stage: small letters, digits and _ are used, a letter first.",
+                f"“{key}” cannot name a stage: small letters, digits and _ are used, a letter first.",
             )
 
 

@@ -268,8 +268,8 @@ def read_extent(text: str) -> Extent:
         raise ValueError(f"“{text}” should read like “until 16 stitches remain”")
     if len(parts) > 1 and all(re.fullmatch(r"\d+(?:,\d+)*", part) for part in parts):
         raise ValueError(f"“{text}” lacks a blank after a comma between sizes, or a unit")
-    if len(parts) == 1 and re.fullmatch(r"\s*[-−]\s*\d+\s*", parts[0]):
-        raise ValueError(f"at least 1 is needed here, and {parts[0].strip()} is given")
+    if less := next((part.strip() for part in parts if re.fullmatch(r"\s*[-−]\s*\d.*", part)), ""):
+        raise ValueError(f"at least 1 is needed here, and {less} is given")
     if not re.search(r"[\d½¼¾⅛]", text):
         raise ValueError(f"“{text}” is neither a whole number such as 12 nor a length such as “12 cm”")
     return Extent("length", tuple(read_length(part) for part in parts))

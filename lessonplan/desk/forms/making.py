@@ -18,7 +18,7 @@ from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import Folder, Source, Told, told_in
 from lessonplan.desk.forms.values import Choice, Entries, Entry, Field, Form, Other, Path
-from lessonplan.desk.forms.words import SHOWN, entry_title, label_of, one_of, work_label
+from lessonplan.desk.forms.words import SHOWN, entry_title, help_of, label_of, one_of, value_label, work_label
 from lessonplan.reference.keys import Doc, default_of, docs_of
 
 ONE_LINE = frozenset({"title", "do", "text", "show", "of", "right"})
@@ -183,15 +183,15 @@ class _Maker:
         kind = shape.kind
         if kind == "text" and ("\n" in value or (shape.facts and name not in ONE_LINE)):
             kind = "long text"
-        field = model.model_fields.get(name) if model else None
+        field, label = model.model_fields.get(name) if model else None, label_of(name, model)
         return Field(
             path=path,
-            label=label_of(name, model),
-            help=doc.meaning,
+            label=label,
+            help=help_of(name, model, doc.meaning),
             kind=kind,
             value=value,
             default=default_of(field) if field else "",
-            unit=doc.unit,
+            unit="" if doc.unit.lower() in f"{label} {doc.meaning}".lower() else doc.unit,
             example=doc.example.strip("[]'\"") if shape.kind in ("lines", "names") else doc.example,
             choices=_choices(shape, value),
             offered=() if shape.facts else self.pickers.offers(path),
@@ -223,10 +223,10 @@ class _Maker:
         return Entries(
             path=path,
             label=label,
-            help=doc.meaning,
+            help=help_of(name, None, doc.meaning),
             one=one_of(name),
             entries=made,
-            asks=tuple(self.asks(path, name, inside)),
+            asks=tuple(self.asks(path, name, inside, doc)),
             named=shape.what == "named",
             names=self.pickers.names(path) if shape.what == "named" else (),
             works=tuple(Choice(key, work_label(key)) for key in WORK_KEYS) if works else (),
@@ -248,7 +248,7 @@ class _Maker:
         if inside.what == "value":
             fits = raw is None or isinstance(raw, str) or _plain_list(raw, inside)
             doc = Doc("")
-            lone = self.field(path, one_of(name), inside, raw, doc, None) if fits else None
+            lone = replace(self.field(path, name, inside, raw, doc, None), label=value_label(name)) if fits else None
             return self._alone(path, title, (lone,) if lone else (), () if fits else (self.other(path),))
         if isinstance(raw, str) and inside.model is not None and (shape.short_each or inside.short):
             return self._in_short(path, name, shape.short_each, inside.model, raw, title)
@@ -275,11 +275,11 @@ class _Maker:
         line = self.source.line(path)
         return Form(self.file, path, title, fields=fields, others=others, line=line)
 
-    def asks(self, path: Path, name: str, inside: Shape) -> Iterator[Field]:
+    def asks(self, path: Path, name: str, inside: Shape, doc: Doc) -> Iterator[Field]:
         """Give the fields that a new entry of a list is asked for."""
         if inside.what == "value":
-            made = self.field((*path, ""), one_of(name), inside, None, Doc(""), None)
-            yield replace(made, name="value")
+            made = self.field((*path, ""), name, inside, None, Doc("", example=_value_of(doc.example)), None)
+            yield replace(made, name="value", label=value_label(name))
         elif inside.model is not None:
             fields, docs, shapes = inside.model.model_fields, docs_of(inside.model), shapes_of(inside.model)
             needed = [key for key, shape in shapes.items() if fields[key].is_required() and shape.what == "value"]
@@ -340,5 +340,10 @@ def _is_short(model: type[Item]) -> bool:
     return len(shapes) <= 8 and all(shape.what == "value" for shape in shapes)
 
 
+def _value_of(example: str) -> str:
+    """The value of an example of names with values, such as ``{k2tog: 1.8}``."""
+    return example.partition(": ")[2].partition(";")[0].strip("}]'\"")
+
+
 def _help(model: type[Item] | None) -> str:
-    return (model.__doc__ or "").split("\n")[0].replace("``", "") if model else ""
+    return help_of(model.__name__, None, (model.__doc__ or "").split("\n")[0].replace("``", "")) if model else ""

@@ -13,8 +13,8 @@ from lessonplan.desk.forms.values import Path
 
 _KEYS: Mapping[str, frozenset[str]] = {
     "stages": frozenset({"after", "needs", "leaves", "shows", "state", "stop", "stage", "knitted", "progress"}),
-    "yarns": frozenset({"yarn", "carry", "stripes", "colours", "tools", "what"}),
-    "tools": frozenset({"tools", "what"}),
+    "yarns": frozenset({"yarn", "carry", "stripes", "colours", "tools"}),
+    "tools": frozenset({"tools"}),
 }
 """The keys whose texts name an entry of a list; stages and yarns are named by facts in any text besides."""
 _FACTS = {"stages": r"(?<![\w.-]){}(?=\.)", "yarns": r"(?<=\byarn\.){}(?![\w-])"}
@@ -42,7 +42,7 @@ def mentions(files: Mapping[str, str], path: Path) -> Mapping[str, Spans]:
             start, end = node.start_mark.index, node.end_mark.index
             if any(one in text[start:end] for one in longer):
                 continue  # it names something else
-            if _KEYS[kind] & {*steps[-2:]}:
+            if _names_one(kind, steps):
                 spans += [hit.span() for hit in word.finditer(text, start, end)]
             elif fact:
                 for braces in _BRACES.finditer(text, start, end):
@@ -50,6 +50,14 @@ def mentions(files: Mapping[str, str], path: Path) -> Mapping[str, Spans]:
         if spans:
             found[file] = tuple(spans)
     return found
+
+
+def _names_one(kind: str, steps: tuple[str, ...]) -> bool:
+    """Whether a text, by the keys that it lies under, names an entry; what a tool is called in words is prose."""
+    if steps[0] in ("kit", "tools") and len(steps) > 1:  # a kit holds both, a tool only tools
+        held = "holds" in steps[-2:] and steps[-1] in ("holds", "what")
+        return held and (kind == "tools" or (kind == "yarns" and steps[0] == "kit"))
+    return bool(_KEYS[kind] & {*steps[-2:]})
 
 
 def check_alone(files: Mapping[str, str], path: Path) -> None:

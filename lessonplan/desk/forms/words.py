@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from contextlib import suppress
 from datetime import date
@@ -80,9 +81,36 @@ LABELS: Mapping[str, str] = {
     "take_up": "Take up held stitches",
     "pick_up": "Pick up and knit",
     "kept": "Promises that are kept",
+    "cuts_made": "Cuts that are made",
     "mentions": "Refers viewers to",
 }
 """What is not simply the key with blanks."""
+HELP: Mapping[str, str] = {
+    "say": "What is said, word for word. Numbers are best picked at the foot of the page, so that they are right.",
+    "right": "What is right; a number is best picked at the foot of the page, so that it cannot be wrong twice.",
+    "Measure.knitted": "The lengths of the pattern that are added up and compared with it, by their names.",
+    "Yarn.hex": "The colour that it has on drawings, as screens name colours: # and six letters or digits.",
+    "Erratum.changed": "When its state was changed last; who follows the errata is told of it anew then.",
+    "slate": "The number that stays with the shot, given when the plan is agreed.",
+    "Packed.what": "A yarn or material by its short name, a notion, needle or tool of the course, or anything else.",
+    "Plain.minutes": "How long it takes, for anything that is not among the works to choose from.",
+    "Point.point": "The name of this place, by which shots say how far a piece is.",
+    "shoot": "When and where it is filmed, and what on which day.",
+    "Words": "The words of your craft on all papers; what is left empty is as usual in it.",
+}
+"""What is said of a key otherwise than in a file, where the words of files are known."""
+_VALUES: Mapping[str, str] = {
+    "techniques": "How many knit stitches it takes as long as",
+    "patterns": "Its lines",
+    "colours": "Which yarn it is",
+    "kit": "What it needs",
+    "in_stripe": "The line",
+    "uses": "How much",
+    "progress": "How far it is, and the time so far",
+    "kept": "How it is kept",
+}
+"""What the value is that stands behind a name of the teacher's own."""
+_BRACES = re.compile(r"\{\{.*?\}\}", re.DOTALL)
 _ONES: Mapping[str, str] = {
     "shoot": "day of filming",
     "hands": "thing the hands do",
@@ -148,6 +176,17 @@ def label_of(key: str, model: type[Item] | None = None) -> str:
     return own or LABELS.get(key) or key.replace("_", " ").capitalize()
 
 
+def help_of(key: str, model: type[Item] | None, meaning: str) -> str:
+    """Say what a key means in a form: as where files are explained, unless that speaks of files."""
+    own = HELP.get(f"{model.__name__}.{key}") if model else None
+    return own or HELP.get(key) or meaning
+
+
+def value_label(key: str) -> str:
+    """Say what stands behind the name of each entry of a list."""
+    return _VALUES.get(key) or one_of(key).capitalize()
+
+
 def one_of(key: str) -> str:
     """Say what an entry of a list is called: a shot of the shots."""
     return _ONES.get(key) or key.removesuffix("s").replace("_", " ")
@@ -203,5 +242,5 @@ def _day_title(held: Mapping[str, Any], number: int) -> str:
 
 
 def _brief(text: str) -> str:
-    line = " ".join(text.split())
+    line = " ".join(_BRACES.sub("…", text).split())
     return line if len(line) <= 60 else f"{line[:59].rstrip()}…"

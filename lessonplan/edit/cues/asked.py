@@ -42,12 +42,12 @@ def _is_named(one: Wanted, name: str) -> bool:
     """Whether a computed text is meant: by its kind, by words that stand in it, or with all others."""
     wish = " ".join(name.split()).casefold()
     return wish in ("all", one.kind) or (
-        wish not in COMPUTED and any(wish in text.casefold() for text in (*one.texts, one.whole))
+        wish not in COMPUTED and any(wish in text.casefold() for text in (*one.texts, one.shorter))
     )
 
 
 def _none_such(where: Where, name: str, found: Sequence[Wanted]) -> Problem:
-    texts = "; ".join(f"“{one.whole or one.texts[0]}” ({one.kind})" for one in found)
+    texts = "; ".join(f"“{one.told}” ({one.kind})" for one in found)
     hint = f"Computed here: {texts}." if texts else "Nothing is computed for this shot."
     return warning(where, "no-cue", f"No computed cue of this shot is, or says, “{name}”.", hint)
 
@@ -60,7 +60,7 @@ def _on_screen(plan: Plan, time: ShotTime) -> Iterator[Wanted]:
     after = time.start
     for text in plan.course.shot(time.number).on_screen:
         one = wanted(plan, time, "on screen", text, after, "the shot", near=False)
-        place = place_of(one.texts[0], time.say)
+        place = place_of(one.spoken, time.say)
         one = replace(one, names=frozenset(_FACT.findall(text)), own=True)
         if place is not None:
             at = time.at_word(place)
@@ -71,7 +71,7 @@ def _on_screen(plan: Plan, time: ShotTime) -> Iterator[Wanted]:
 
 def _own(plan: Plan, time: ShotTime, asked: CueAsked, instead: Sequence[Wanted], problems: list[Problem]) -> Wanted:
     one = wanted(plan, time, "own text", asked.show, time.start, "the shot", near=False)
-    at, belongs, near = _when(plan, time, asked, one.texts[0], instead, problems)
+    at, belongs, near = _when(plan, time, asked, one.spoken, instead, problems)
     stays = round((asked.stays or 0) * 60_000)
     if asked.stays is not None and stays < one.least:
         what = f"{asked.stays * 60:g} s are too short for this text: it takes {one.least / 1000:g} s to read."

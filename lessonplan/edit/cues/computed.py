@@ -1,14 +1,14 @@
 """Texts over the picture that come out of the pattern: counts, rounds, needle and yarn, abbreviations, sequences.
 
-Every number in them is a fact of the pattern or the number of a round; it is said of the size that is filmed, where
-sizes differ. Each kind comes where it belongs: a count at the word that says it, or when the hands have worked it; the
-round, needle and yarn, and abbreviations when the hands begin; a sequence in step with the hands that work it.
+Every number in them is a fact of the pattern or the number of a round, in every size where sizes differ (`sized`).
+Each kind comes where it belongs: a count at the word that says it, or when the hands have worked it; the round, needle
+and yarn, and abbreviations when the hands begin; a sequence in step with the hands that work it.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from lessonplan.course.model.episodes import Shot
@@ -17,9 +17,10 @@ from lessonplan.craft.sequences import sequences_in
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.edit.cues.onscreen import LATER, Wanted, time_to_read
 from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
+from lessonplan.edit.cues.sized import sized
 from lessonplan.edit.spoken import facts_said, words_of
 from lessonplan.edit.timing import ShotTime
-from lessonplan.pattern.texts import fill, for_size, on_screen
+from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import live_techniques, needle_in
 
@@ -74,21 +75,33 @@ def computed(plan: Plan, time: ShotTime, seen: Seen) -> Iterator[Wanted]:
     yield from _abbreviations(plan, time, shot, seen)
 
 
-def wanted(plan: Plan, time: ShotTime, kind: str, template: str, at: int, belongs: str, *, near: bool) -> Wanted:
-    """Make a text of facts that comes at a time; ``near`` that time, or else anywhere later in its shot."""
-    facts, size = plan.worked.facts, plan.worked.size
-    text = re.sub(r"(?<![\d.,])1 (stitch|round|row)e?s\b", r"1 \1", on_screen(template, facts, size))
-    least = time_to_read(text)
+def wanted(
+    plan: Plan,
+    time: ShotTime,
+    kind: str,
+    template: str,
+    at: int,
+    belongs: str,
+    *,
+    near: bool,
+    rounds: Sequence[tuple[str, int]] = (),
+) -> Wanted:
+    """Make a text of facts that comes at a time; ``near`` that time, or else anywhere later in its shot.
+
+    ``rounds``: those (stage, number) that it tells of by their number alone.
+    """
+    text = sized(plan.worked, template, rounds)
     return Wanted(
         kind=kind,
-        texts=(text,),
+        texts=(text.every,),
         shot=time.number,
         start=at,
         last=at + LATER if near else time.end,
-        stays=least,
+        stays=time_to_read(text.every),
         opens=time.start,
         closes=time.end,
         rank=PRIORITY.index(kind),
+        shorter="" if text.one == text.every else text.one,
         names=frozenset(re.findall(r"\{\{ ([^{}]*) \}\}", template)),
         belongs=belongs,
     )
@@ -101,21 +114,28 @@ def _said(plan: Plan, time: ShotTime, here: WorkedHere | None, seen: Seen) -> It
     for point, at in zip(shot.points, time.points, strict=True):
         told += [(time.start + at, name) for _, name in facts_said(point.text, word)]
     for at, name in told:
-        kind, template = _before_it(plan, name, here) or _of_fact(plan, name)
+        kind, template, rounds = _before_it(plan, name, here) or (*_of_fact(plan, name), ())
         value = plan.worked.facts[name].at(plan.worked.size) if template else ""
         if value.isdigit() and int(value) and template not in seen.texts:
             seen.texts.add(template)
-            yield wanted(plan, time, kind, template, at, f"the words “{value}”", near=True)
+            yield wanted(plan, time, kind, template, at, f"the words “{value}”", near=True, rounds=rounds)
 
 
-def _before_it(plan: Plan, name: str, here: WorkedHere | None) -> tuple[str, str] | None:
-    """Give the text of a count that an earlier round left and the round worked here begins with, if a fact is one."""
+def _before_it(plan: Plan, name: str, here: WorkedHere | None) -> tuple[str, str, tuple[tuple[str, int], ...]] | None:
+    """Give the text of a count that an earlier round left and the round worked here begins with, if a fact is one.
+
+    Beside it stand its kind, and the round that it tells of by its number.
+    """
     earlier = re.fullmatch(r"(\w+)\.round_(\d+)\.stitches", name)
     if not here or not earlier or earlier[1] != here.stage or int(earlier[2]) >= here.first - 1:
         return None
     if plan.worked.facts[name].at(plan.worked.size) != str(here.step.before):
         return None
-    return "stitches", f"{_unit(plan, here.stage).capitalize()} {here.first} begins with {{{{ {name} }}}} stitches"
+    unit, begins = _unit(plan, here.stage), f"begins with {{{{ {name} }}}} stitches"
+    last = [str(one.rounds[-1].before) for one in plan.worked.pattern.stages[here.stage] if one.rounds]
+    if _is_last(plan, here) and last == [plan.worked.facts[name].at(size) for size in range(len(last))]:
+        return "stitches", f"The last {unit} {begins}", ()
+    return "stitches", f"{unit.capitalize()} {here.first} {begins}", ((here.stage, here.first),)
 
 
 def _of_fact(plan: Plan, name: str) -> tuple[str, str]:
@@ -151,8 +171,10 @@ def _rounds(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, see
     unit, stage, at = _unit(plan, here.stage), here.stage, _hands_begin(time, shot)
     which = f"{unit} {here.first}" if here.first == here.last else f"{unit}s {here.first} to {here.last}"
     total = f"{{{{ {stage}.{unit}s }}}}"
-    text = f"{{{{ {stage}.title }}}}, {which} of {total}"
-    yield wanted(plan, time, "round", text, at, "the hands beginning", near=False)
+    text, told = f"{{{{ {stage}.title }}}}, {which} of {total}", [(stage, here.first), (stage, here.last)]
+    if _is_last(plan, here):
+        text, told = f"{{{{ {stage}.title }}}}, {unit} {total}, the last one", []
+    yield wanted(plan, time, "round", text, at, "the hands beginning", near=False, rounds=told)
     before = seen.works.setdefault((stage, here.last), set())
     shown = here.shown(before)
     before |= here.works or frozenset()
@@ -165,6 +187,13 @@ def _rounds(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, see
         after = wanted(plan, time, "stitches", text, end, "the round being done", near=True)
         # The hands may work to the end of the shot: then it comes as late as it can still be read.
         yield replace(after, start=max(time.start, min(after.start, time.end - after.least)))
+
+
+def _is_last(plan: Plan, here: WorkedHere) -> bool:
+    """Whether the one round worked here is the last of its stage, and its last rounds are worked alike in all sizes."""
+    every = [one.rounds for one in plan.worked.pattern.stages[here.stage]]
+    works = {frozenset(name for name, _ in one[-1].techniques) if one else frozenset() for one in every}
+    return here.first == here.last == len(every[plan.worked.size]) and len(works) == 1
 
 
 def _round_done(plan: Plan, stage: str, number: int, unit: str) -> str:
@@ -235,7 +264,7 @@ def _sequences(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[W
             closes=time.end,
             rank=PRIORITY.index("sequence"),
             belongs=belongs,
-            whole=f"{name}: {'; '.join(plain)}",
+            shorter=f"{name}: {'; '.join(plain)}",
         )
 
 

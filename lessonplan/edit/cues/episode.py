@@ -18,6 +18,7 @@ from lessonplan.edit.cues.onscreen import LATER, Laid, LeftOut, Wanted, lay
 from lessonplan.edit.kept import spans_of
 from lessonplan.edit.spoken import place_of
 from lessonplan.edit.timing import ShotTime, shot_times
+from lessonplan.edit.video import is_cut_out
 from lessonplan.planning.worked import Plan
 
 LAID = "text over the picture"
@@ -72,7 +73,7 @@ def _says(other: Wanted, one: Wanted) -> bool:
     same = bool(names) and names <= other.names and other.own
     short = one.texts[0].partition(":")[0].casefold()
     explained = one.kind == "abbreviation" and other.texts[0].casefold().startswith(f"{short}:")
-    return same or explained or alike(one.texts[0], other.texts[0])
+    return same or explained or alike(one.spoken, other.spoken)
 
 
 def is_laid(remedy: str, state: str) -> bool:
@@ -87,11 +88,11 @@ def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
         named = next((one.number for one in named_shots(plan.course, erratum.where) if one.number in times), None)
         moment, belongs = _moment(plan, episode, erratum.where)
         time = times[named] if named else next((one for one in times.values() if one.start <= moment < one.end), None)
-        if time is None or not is_laid(erratum.remedy, erratum.state):
+        if time is None or not is_laid(erratum.remedy, erratum.state) or is_cut_out(plan, erratum):
             continue
         one = wanted(plan, time, "correction", erratum.right, time.start, "the shot", near=False)
         one = replace(one, key=key, own=True, names=frozenset())
-        places = [place_of(text, time.say) for text in (one.texts[0], erratum.said)] if named else []
+        places = [place_of(text, time.say) for text in (one.spoken, erratum.said)] if named else []
         place = next((place for place in places if place is not None), None)
         if not named:
             at = min(moment, max(time.start, time.end - one.least))

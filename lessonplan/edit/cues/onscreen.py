@@ -26,11 +26,11 @@ LATER = 10_000
 class Wanted:
     """A text to be laid over a shot: all times in milliseconds of the episode.
 
-    ``texts`` follow each other without a break, mostly it is one; ``whole`` is a series as one text. ``start`` is when
-    it should come, ``last`` the latest time, ``stays`` how long it should be seen, if there is room. It lies between
-    ``opens`` and ``closes``, the ends of its shot. A lower ``rank`` is laid first. ``names`` are the facts in it,
-    ``belongs`` says to what it belongs, ``own`` that the teacher wrote it, ``key`` which of the course's errata (from
-    0) it corrects.
+    ``texts`` follow each other without a break, mostly it is one; ``shorter`` is what is laid where there is no room
+    for them: a series as one text, numbers of all sizes as that of the filmed one. ``start`` is when it should come,
+    ``last`` the latest time, ``stays`` how long it should be seen, if there is room. It lies between ``opens`` and
+    ``closes``, the ends of its shot. A lower ``rank`` is laid first. ``names`` are the facts in it, ``belongs`` says to
+    what it belongs, ``own`` that the teacher wrote it, ``key`` which of the course's errata (from 0) it corrects.
     """
 
     kind: str
@@ -45,8 +45,18 @@ class Wanted:
     names: frozenset[str] = frozenset()
     belongs: str = ""
     own: bool = False
-    whole: str = ""
+    shorter: str = ""
     key: int = -1
+
+    @property
+    def spoken(self) -> str:
+        """The text with the numbers of the filmed size, as they are said in the shot."""
+        return self.shorter or self.texts[0]
+
+    @property
+    def told(self) -> str:
+        """All of it in one text, as lists name it."""
+        return self.texts[0] if len(self.texts) == 1 else self.shorter
 
     @property
     def least(self) -> int:
@@ -89,14 +99,14 @@ def time_to_read(text: str) -> int:
 def lay(wanted: Iterable[Wanted]) -> Laid:
     """Lay texts over an episode: by rank, then by time; what finds no room is left out.
 
-    A series that does not fit is tried as one text.
+    What does not fit is tried in its shorter form.
     """
     taken: list[tuple[int, int]] = []
     cues, left = list[Cue](), list[LeftOut]()
     for one in sorted(wanted, key=lambda one: (one.rank, one.start)):
         tries = [(one.texts, max(one.stays, one.least)), (one.texts, one.least)]
-        if one.whole:
-            tries.append(((one.whole,), time_to_read(one.whole)))
+        if one.shorter:
+            tries.append(((one.shorter,), time_to_read(one.shorter)))
         for texts, length in tries:
             start = _room(one, length, taken)
             if start is not None:

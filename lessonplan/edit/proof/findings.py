@@ -99,16 +99,20 @@ CUES = {
     r"|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
-    r"|\bin (?:every|each|one) (?:section|repeat)\b|# stitch repeat\b",
-    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|on the (?:front"
+    r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b"
+    r"|# stitch repeat\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one) (?:section|repeat|wedge|segment|panel)\b",
+    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|(?:on|at) the (?:front"
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"
     r"|(?<!front )(?<!back )(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
     "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?<!cast )(?:to|over|on) (?:#|ten|four|10|4) ?)",
-    "start": r"\b(?:that (?:we|you|i) had|we (?:had|started|began) with|back then)\b",
+    "start": r"\b(?:that (?:we|you|i) had|(?:we|you|i)(?:'ve)? (?:had|started|began|begun) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
+    "rested": r"\b(?:plain|between|every other|slow)\b",
+    "every": r"\btakes #.* to\b|\b(?:every|each) #",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
-    "around": r"\baround\b(?! #)|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b|\bflat\b|\bwidth\b",
+    "around": r"\baround\b(?! #)|# round\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b"
+    r"|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
     "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",
@@ -118,7 +122,8 @@ CUES = {
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
-    "plain": r"# (?:more )?plain\b|# (?:rounds|rows) (?:are )?(?:plain|without|no (?:in|de)creas\w+)\b",
+    "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"
+    r"|no (?:(?:in|de)creas\w+|shaping))\b",
     "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|widest|measure around|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|all told|from the first)\b"

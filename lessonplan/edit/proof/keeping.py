@@ -45,7 +45,7 @@ def decide(
     """
     away, over = chosen(proof, dismissed), chosen(proof, errata)
     for one in over:
-        if not one.right or one.kind == "never said":
+        if not can_be_erratum(one):
             number = proof.findings.index(one) + 1
             raise EditError(f"Finding {number} ({one.kind}) has nothing that would be right instead; dismiss it.")
     still = [one for one, done in zip(proof.findings, proof.decided, strict=True) if not done]
@@ -61,6 +61,11 @@ def decide(
         for one, before in zip(proof.findings, proof.decided, strict=True)
     )
     return replace(proof, decided=done), tuple(dict.fromkeys(written))
+
+
+def can_be_erratum(one: Finding) -> bool:
+    """Whether something was said that the pattern has otherwise: else there is nothing to put right."""
+    return bool(one.right) and one.kind != "never said"
 
 
 def _decisions(worked: Worked, proof: Proof, found: Sequence[Finding]) -> list[Mapping[str, str]]:
@@ -102,4 +107,4 @@ def _add(folder: Path, name: str, key: str, items: Sequence[Mapping[str, str]]) 
     return path
 
 
-__all__ = ["EditError", "UnfitError", "decide", "erratum"]
+__all__ = ["EditError", "UnfitError", "can_be_erratum", "decide", "erratum"]

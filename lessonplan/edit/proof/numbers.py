@@ -200,7 +200,7 @@ def out_of_step(
 
 _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
-    r"|not the whole|don't (?:go by|copy|do as))\b"
+    r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 
 

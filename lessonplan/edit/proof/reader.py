@@ -12,8 +12,9 @@ from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, 
 from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
+from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token, words_in
-from lessonplan.edit.speech.quantities import Quantity, comparable, near, quantities_in
+from lessonplan.edit.speech.quantities import Quantity, comparable, near
 from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 from lessonplan.edit.speech.units import normal
@@ -40,9 +41,9 @@ def proofed(
     """
     tokens = normal(said)
     words = [token.text for token in tokens]
-    quantities = quantities_in(tokens, holds.sizes)
+    quantities = quantities_in(tokens, holds.sizes, holds.size)
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
-    scope = Scopes(words, holds.own)
+    scope = Scopes(words, holds.own, frozenset(holds.known.split()))
     scopes = {one.first: scope.of(one.first, one.end, one.size is not None) for one in quantities}
     said_here = [one for one in quantities if not scopes[one.first]]
     remarks = [
@@ -56,7 +57,7 @@ def proofed(
     swapped = list(_swapped(words, remarks, holds, scope))
     numbers = [*judged, *out_of_step(words, said_here, holds, judged)]
     found = [
-        *(one for one in numbers if not any(other[1] <= one[1] < other[2] for other in swapped)),
+        *(one for one in numbers if not any(one[1] < other[2] and other[1] < one[2] for other in swapped)),
         *swapped,
         *_weights(words, holds, scope),
         *_taken_back(words, quantities, remarks),
@@ -132,7 +133,10 @@ def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scop
         if not (any(map(taken, range(first, end))) or scope.of(first, end)):
             seen.update(range(first - ONE_SLIP, end + ONE_SLIP))
             yield "swapped words", first, end, right, ""
-    for told in (*colours_in(words, holds.parts), *needles_in(scope.text, scope.starts, holds.parts)):
+    for told in (
+        *colours_in(words, holds.parts, holds.other_sizes),
+        *needles_in(scope.text, scope.starts, holds.parts),
+    ):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for
         if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):
             seen.add(told.first)

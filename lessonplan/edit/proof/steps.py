@@ -196,9 +196,8 @@ def _exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> tuple[int, str] 
     """Give the one step that would be right were it the other of its kind: an ssk for a k2tog, purl for knit."""
     for at, (kind, count) in enumerate(steps):
         other = _MIRROR.get(kind)
-        if other is None or (
-            kind in "kp" and (len(steps) < 4 or not {*(step[0] for step in steps)} & {"ssk", "k2tog", "m1l", "m1r"})
-        ):
+        mixed = {*(step[0] for step in steps)} & {"ssk", "k2tog", "m1l", "m1r"} and len(steps) > 3
+        if other is None or (kind in "kp" and not (mixed or "sl" in {*(step[0] for step in steps)})):
             continue
         changed = [*steps[:at], (other, count), *steps[at + 1 :]]
         if any(stands(changed, line) and {*changed} - {("k", 0), ("p", 0)} for line in lines):

@@ -12,26 +12,34 @@ BEFORE, AFTER, FAR = 8, 6, 16
 _UNTIL = re.compile(r"\buntil [\w']+(?: \w+)?$")
 _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
-    r"(?:$|(?:and|not|or|so|now|then|but|on|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
+    r"(?:$|(?:and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
+    r"|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
-    r"|will|if|wait|sleep|stay|to (?:go|play)|with)\b)(?! (?:a )?half)"
+    r"|will|if|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course|all (?:the way |told|over)"
+    r"|altogether|because|when|while|which|you|we|please|exactly|depending|whichever|either|as usual|as well|too)\b)"
+    r"(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
     (0, r"(?<!of the)$", r"(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b"),
-    (0, r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another))?$", ""),
+    (
+        0,
+        r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another"
+        r"|my|your|our|all))*$",
+        "",
+    ),
     (
         0,
         "",
-        r"(?:of (?:them|these) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto"
-        r"|between) (?:hold|the waste|waste|the markers)",
+        r"(?:of (?:them|these|those) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|in between"
+        r"|between) (?:hold|the waste|waste|the markers|(?:a|the|my|your) (?:thread|string|holder|(?:bit|piece) of))",
     ),
     (
         0,
         "",
         r"(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
-        r"|left\b(?! (?:hand|needle|and|or|one)))",
+        r"|left\b(?! (?:hand|needle|and right|or|one|over)))",
     ),
     (
         0,
@@ -50,7 +58,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, "", r"picked up\b"),
     (2, "", r"(?:in (?:a|each|every|one) round|a round|a go|a row)\b"),
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
-    (4, r"\b(?:gets? rid of|takes (?:away|off|out))$", r"(?!rounds|rows)"),
+    (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
@@ -68,7 +76,20 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?!of us|parts|and)",
     ),
     (4, r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
-    (4, "", r"(?:that|which) (?:we|you|i) (?:had|have)|in no time"),
+    (
+        4,
+        r"(?<!\bon)(?<!\bafter)(?<!\bat)$",
+        r"(?:(?:that|which) )?(?:we|you|i) (?:had|have|started|began|came|cast)\b(?! (?:to|a|an|it|one"
+        r"|another)\b)|in no time",
+    ),
+    (8, "", r"(?:at|in) the (?:front|back)\b|(?:on )?(?:either|each|both) sides?\b|on (?:this|that) (?:needle|one)\b"),
+    (
+        4,
+        "",
+        r"(?:turns?|shrinks?|drops?|goes|go) (?:down )?(?:in)?to\b(?! (?:sleep|bed|it|play|waste|go))"
+        r"|becomes?\b|(?:come|comes|came) off\b|woken\b|asleep\b",
+    ),
+    (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
@@ -79,11 +100,28 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 )
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
-    r"\b(?:have|has|got|you've|we've|i've|that was|it was|my|these|those|should be|(?:better|must|has to"
+    r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my"
+    r"|these|those|should be|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now )?at"
-    r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to))$"
+    r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
+    r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for"
+    r"|(?<!you )hit|stop at"
+    r"|settle on|looking for|comes? (?:out )?(?:to|at))(?: (?:exactly|only|just|all|about))?$"
 )
+_ELLIPTIC = re.compile(
+    r"\b(?:our|your|my|those|these|same|(?<!winter )(?<!out )(?<!summer )(?<!year )of|(?<!enough )to|from|with"
+    r"|that's|only|just|then"
+    r"|all|again|still|yours|mine)$"
+)
+"""What stands before a number that is left without its noun."""
+_NOUNS = {
+    "ends": "ends",
+    "tails": "ends",
+    "stitches": "stitches",
+    **dict.fromkeys(("section", "sections", "repeat", "repeats", "wedge", "wedges", "group", "groups"), "repeats"),
+}
+"""What “of them” may go back to."""
 _THEN = re.compile(r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
@@ -98,6 +136,10 @@ def counted(number: Number, words: Sequence[str]) -> str:
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
     if before.endswith("after stitch") and number.value > 3:
         return "stitches"
+    if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
+        return ""  # rounds, of which it tells how many are left
+    if number.low < number.high and re.search(r"\b(?:head|hand|wrist)s? (?:of|is|are|measures?)(?: about)?$", before):
+        return "cm"
     sized = before.endswith("size")
     if sized and {"us", "american"} & {*words[number.end : number.end + 2 * AFTER]}:
         return "us"
@@ -113,18 +155,21 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
         return "mm"
-    ends = [word for word in words[max(0, number.first - FAR) : number.first] if word in ("ends", "tails", "stitches")]
-    if _OF_THEM.match(after) and ends and ends[-1] != "stitches":
-        return "ends"
+    told_of = [_NOUNS[word] for word in words[max(0, number.first - FAR) : number.first] if word in _NOUNS]
+    if _OF_THEM.match(after) and told_of and told_of[-1] != "stitches":
+        return told_of[-1]
     if asked(number, words):
         return "stitches"
     told = (number.value >= 4 and _HAS.search(before)) or (number.value >= 10 and _THAT_IS.search(before))
     if told and number.part == 1 and _ENDS.match(after):
+        if {"ends", "tails"} & {*said}:
+            return ""
         if _THEN.search(before):
             return "stitches"
         far = words[max(0, number.first - FAR) : number.first] if _UNTIL.search(before) else said
         return next((word for word in reversed(far) if word in ("stitches", "rounds", "rows")), "stitches")
-    return ""
+    alone = number.value >= 8 and number.part == 1 and _ENDS.match(after) and _ELLIPTIC.search(before)
+    return "stitches" if alone else ""
 
 
 def ends_alone(words: Sequence[str], end: int) -> bool:

@@ -93,7 +93,9 @@ def _each(tokens: Sequence[str], units: frozenset[str]) -> Iterator[Number]:
     while at < len(tokens):
         word = tokens[at]
         one = _at(tokens, at, units) if word in BEGINS or word[0].isdigit() else None
-        if one:
+        if one and word in _TENS and tokens[at + 1 : at + 2] == [word] and {*tokens[at + 3 : at + 4]} & units:
+            at += 1  # a false start: “twenty, twenty two rounds”
+        elif one:
             yield one
             at = one.end
         else:
@@ -104,6 +106,8 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
     """Read the number that begins at a token, if one does."""
     word = tokens[at]
     after = tokens[at + 1] if at + 1 < len(tokens) else ""
+    if after in ("baker's", "bakers") and tokens[at + 2 : at + 3] == ["dozen"]:
+        return _whole(at, at + 3, 13)
     if word in ("a", "an", "one") and after in ("couple", "dozen", "hundred"):
         return _from(tokens, at + 1, units, at)
     if word == "a" and after in ("good", "full", "whole", "solid") and tokens[at + 2 : at + 3] == ["hour"]:
@@ -173,6 +177,10 @@ def _from(tokens: Sequence[str], at: int, units: frozenset[str], first: int) -> 
 def _cardinal(tokens: Sequence[str], at: int, units: frozenset[str]) -> tuple[int, int]:
     """Read a whole number in words: its value, and where it ends (at its beginning where there is none)."""
     below, end = _below_hundred(tokens, at, units)
+    if below and tokens[end : end + 1] == ["thousand"]:
+        skip = end + 1 + (tokens[end + 1 : end + 2] == ["and"])
+        more, to = _cardinal(tokens, skip, units)
+        return (1000 * below + more, to) if to > skip else (1000 * below, end + 1)
     if end == at + 1 and 0 < below < 10 and end < len(tokens) and tokens[end] in _TENS:
         more, to = _below_hundred(tokens, end, units)
         if to < len(tokens) and tokens[to] in _HUNDREDS:
@@ -224,7 +232,7 @@ def _with_part(tokens: Sequence[str], number: Number) -> Number:
         return replace(number, end=end + 3)
     if rest[0] == "and" and rest[2] in ("eighths", "eighth") and (eighths := COUNTS.get(rest[1], 0)) in (1, 3, 5, 7):
         return _more(number, end + 3, eighths / 8)
-    if rest[0] == "and" and rest[1] == "half":
+    if rest[0] == "and" and rest[1] == "half" and rest[2] != "of":
         return _more(number, end + 2, 1 / 2)
     return number
 

@@ -9,8 +9,8 @@ from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _AFTERWARDS = re.compile(
-    r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left"
-    r"|remain\w*|needles?|altogether|had)\b"
+    r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had"
+    r"|holds?|brings?|takes|makes|gives|leaves|comes|it's|we're|you're|i'm)\b"
 )
 _AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))
 INTO = r"(?:into\b|in (?:i|we|you|and|there's|it|my|so)\b)"
@@ -51,13 +51,22 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             break
         if other.number.ordinal and not other.unit and _is_second(one, other, words):
             return f"shaping {other.value:g}"
+        if other.bare and words[max(0, other.first - 1) : other.first] == ["after"] and 0 <= one.first - other.end <= 6:
+            named = any(each.ordinal and each.end <= other.first for each in others)
+            return f"round {other.value:g}" if named else ""  # “after round nine fifty three, after eleven fifty five”
         if other.end > one.first or other.unit not in ("rounds", "rows"):
             continue
         shaped = {"increase", "decrease"} & {*words[other.first : other.end]}
         after = bool({"after", "done", "worked", "knitted"} & {*words[max(0, other.first - 2) : other.first]})
         if shaped and after and not other.ordinal and one.first <= other.end + 8:
             return f"shaping {other.value:g}"  # “after five decrease rounds”
-        told = re.match(INTO, " ".join(words[other.end : other.end + 2])) is not None
+        told = (
+            re.match(
+                rf"{INTO}|and (?:there are|you have|you've|i've|that leaves)",
+                " ".join(words[other.end : other.end + 3]),
+            )
+            is not None
+        )
         if not other.ordinal and (after or told) and _is_first(one, other, words, others):
             return f"round {other.value:g}"
         if other.ordinal:
@@ -69,5 +78,7 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             if "after" in before[-2:] or before[-1:] == ["at"]:
                 return kind
             near_by = (*words[other.end : one.first], *words[one.end : one.end + 4])
-            return kind if {"on", "in", "with", "by"} & {*before} and _AFTERWARDS.search(" ".join(near_by)) else ""
+            told = bool({"on", "in", "with", "by"} & {*before}) or not one.bare
+            told = told and words[one.first - 1] != "from"
+            return kind if told and _AFTERWARDS.search(" ".join(near_by)) else ""
     return ""

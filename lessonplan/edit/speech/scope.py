@@ -14,6 +14,7 @@ from itertools import accumulate
 from typing import Literal
 
 from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.units import UNITS
 
 _PERSONS = (
     r"(?:grand|great |step|god)?(?:mother|father|ma|pa|mum|mom|dad|son|daughter|child|children|parents"
@@ -34,20 +35,39 @@ _EARLIER = (
     r"(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
     r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
-    r"|summer|autumn|time(?! (?:we|you and i)\b))"
+    r"|summer|autumn|attempts?|tr(?:y|ies)|prototypes?|trial|samplers?|batch|kit|printing|print run"
+    r"|time(?! (?:we|you and i)\b))"
+    r"|my (?:\w+ )?(?:attempt|prototype|trial|sampler)|(?<!get )(?<!getting )(?<!are )(?<!is )used to"
+    r"|one (?:on the (?:shelf|wall|hook|chair)|behind|in the (?:window|basket|drawer|photo|picture|box))"
+    r"|over there|back home|i (?:bought|own|ordered|sold|gave|lost|dropped|left one)"
 )
-_OWN_VOICE = "size|pattern|handout|sheet|page|chart|tape|ruler|label|counter|screen|it|that|this|which|i|we|you|as"
+_KEPT = r"had|has|wanted|wants|needed|needs|used|uses|did|does|made|makes|knit|knits|knitted|got|gets|swears|likes"
+_MANNERS = _KEPT + r"|asked|asks|came|went|ended|started|starts|puts|takes|took|worked|works|kept|keeps|said|says|would"
+_STRANGERS = re.compile(
+    rf"\b(?:my|his|her|their|some|another|one of (?:my|our|the)"
+    rf"|an?) (?:\w+ )??(?P<who>[a-z]+)(?:'s)?(?: (?:always|once|only|just))? (?:{_MANNERS})\b"
+)
+"""Whoever is told of and is nothing of the course: “my landlady had”, “a reader got”."""
+_OWN_VOICE = frozenset(
+    words_in(
+        "size pattern handout sheet page chart tape ruler label counter screen card paper note notes display scale "
+        "here it that this which i we you as"
+    )
+)
+"""What tells the course's own numbers."""
+_GREETED = frozenset(words_in("hello hi welcome dear"))
+"""“Hello knitters” tells of nobody else."""
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
     r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants(?! to (?:be"
     r"|have|measure|come|sit|lie|go|look))|expects)"
 )
-_TOLD_BY = "".join(rf"(?<!\b{word} )" for word in _OWN_VOICE.split("|"))
+_TOLD = re.compile(_TELLS)
 _OTHERS = (
-    rf"(?<!hello )(?<!hi )(?<!welcome )(?<!dear )(?:{_PERSONS})(?:s|'s|s')?|he|she|his|hers|they (?:have|had|do"
+    rf"(?:{_PERSONS})(?:s|'s|s')?|he|she|his|hers|they (?:have|had|do"
     rf"|did|use|"
-    rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TOLD_BY}{_TELLS}"
+    rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
     r"|could)|when i was|years? ago|back then"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
@@ -56,13 +76,15 @@ _OTHERS = (
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
     r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
-    r"|the shop|the factory|shop bought|store bought|by machine|\w+ version"
+    r"|the shop|the factory|shop bought|store bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
-    r"(?:if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
+    r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
+    r"|if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing|going for) the "
+    r"|you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
-    r"|(?<!that )(?<!it )(?<!which )would|for an? (?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
+    r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
     r"|thin)(?:er)?(?= ))"
 )
 _ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"
@@ -79,7 +101,8 @@ _CLAUSE = (
     r"|before|after|so|then|they|when"
 )
 _DENIED = re.compile(
-    rf"\b(?:not|never|\w+n't|dont|isnt|arent|wasnt|doesnt|cannot|instead of|rather than|nor|than)"
+    rf"\b(?:not|never|nobody|no one|no need|none|without|forget|\w+n't|dont|isnt|arent|wasnt|doesnt"
+    rf"|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
 _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
@@ -110,7 +133,8 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
     return re.compile(rf"\b{other}"), re.compile(
         rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
-        rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|\b(?:to|for) practi[cs]e\b"
+        rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
+        rf"|\b(?:to|for) practi[cs]e\b"
     )
 
 
@@ -125,6 +149,12 @@ _WHO_FITS = re.compile(
     r"(?:(?:an?|has|have|their) )*(?:measures?|hands?|heads?|knuckles|wrists?)\b"
 )
 """Whom a size is for."""
+_AFFIRMED = re.compile(
+    r"\b(?:you're|you are|we're|that's|it's|you've|all is|everything is|everything's)(?: \w+)??"
+    r" (?:golden|right(?= (?:and|so|then)|$)|perfect|correct|spot on|good to go|in business|on track"
+    r"|home|safe|set|laughing|got it)\b(?! (?:too|also|as well))"
+)
+"""What is told of a number that would be right: “if you hit forty four you're golden”."""
 _IF_YOU = re.compile(r"\b(?:if|when|in case) (?:you|yours?|it)\b")
 _CONDITIONS = frozenset(words_in("if when case"))
 _ASTRAY = re.compile(
@@ -137,10 +167,28 @@ _ASTRAY = re.compile(
 )
 """What is told of a number that would be wrong: “if you've got forty five you have picked one up”."""
 _IS_SIZE = re.compile(
-    r"^(?:[\w']+ ){0,6}?(?:you're|you are|you'd be|that's|it's|that is)(?: (?:a|the|our|my|in|one|of"
+    r"^(?:[\w']+ ){0,6}?(?:you're|you are|you'd be|you knit|you want|you need|you take|that's|it's"
+    r"|that is)(?: (?:a|the|our|my|in|one|of"
     r"|for))* (?:size|small\w*|medium|middle|large\w*|biggest|littlest|child|adult|youth|toddler)\b"
 )
 _SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
+
+
+def _is_known(word: str, known: frozenset[str]) -> bool:
+    """Whether a word names something of the course, of the craft, or on the table."""
+    return any(each in known or each in UNITS or each in _TABLE for each in (word, word.removesuffix("s"), f"{word}s"))
+
+
+_TABLE = frozenset(
+    words_in(
+        "needle hook marker tape ruler counter card phone chart pattern handout label band yarn wool swatch sample "
+        "piece gauge tension count number total rib edge tail knot size cuff hand thumb one ones side part bit half "
+        "rest increase decrease first last next other this that it paper notes pencil calculator fabric knitting work "
+        "way colour color circle ring loop join top bottom end start beginning pair wrist head finger video section "
+        "line repeat stripe gusset holder thread string scrap waste scale"
+    )
+)
+"""Things of the craft and on the table, which tell of the course."""
 
 
 class Scopes:
@@ -149,7 +197,7 @@ class Scopes:
     ``own`` are the words by which the course is named: what is told of a hat belongs to a course of a hat.
     """
 
-    def __init__(self, words: Sequence[str], own: frozenset[str]) -> None:
+    def __init__(self, words: Sequence[str], own: frozenset[str], known: frozenset[str] = frozenset()) -> None:
         self.words, self.own = words, own
         self.text = " ".join(words)
         self.starts = [0, *accumulate(len(word) + 1 for word in words)]
@@ -158,11 +206,15 @@ class Scopes:
             ([found.end() for found in opener.finditer(self.text) if not self._tells_them(found.start())], closer)
             for opener, closer in ((others, _BACK), (_ASKING, _ANSWERED), (_SUPPOSING, _SETTLED))
         ]
+        strangers = (one for one in _STRANGERS.finditer(self.text) if not _is_known(one["who"], known | own))
+        self.opened[0] = (sorted((*self.opened[0][0], *(one.end() for one in strangers))), _BACK)
 
     def _tells_them(self, at: int) -> bool:
         """Whether others are only told what holds: “I always tell my customers that”."""
         before = self.text[max(0, at - 12) : at].split()[-1:]
-        of_size = bool(before) and before[0] in _SIZED
+        of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)
+        if before and before[0] in _OWN_VOICE and _TOLD.match(self.text, at):
+            return True
         fits = _WHO_FITS.match(self.text, at) is not None
         return of_size or fits or _I_TELL.search(self.text, max(0, at - 40), at) is not None
 
@@ -203,7 +255,7 @@ class Scopes:
         astray = None
         if opened or not _CONDITIONS.isdisjoint(near_by):
             far = " ".join(self.words[end : end + 2 * AHEAD])
-            if opened and not sized and named_after and _IS_SIZE.search(far):
+            if opened and ((not sized and named_after and _IS_SIZE.search(far)) or _AFFIRMED.search(far)):
                 return ""
             astray = _IF_YOU.search(" ".join(near_by)) and _ASTRAY.search(far)
         supposed = (

@@ -81,6 +81,8 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
         return after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
     if words[at] in _MIDDLE:
         return after in ("size", "one") and before in ("the", "our", "my", "your", "this")
+    if words[at] in ("mine", "me", "us"):
+        return before == "for" or (before == "in" and words[at] == "mine")  # the size filmed
     if before in _NOT_OURS and not (before == "my" and after == "size"):
         return False
     alone = not before or not after or after in _TELLS or after in BEGINS or after[0].isdigit()

@@ -59,7 +59,8 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
         elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:
-            if _PLUS.match(ways) or (says and _AND.match(ways)):
+            close = one.bare and result.bare and 0.8 <= result.value / max(one.value + other.value, 1) <= 1.25
+            if _PLUS.match(ways) or ((says or (close and makes in ("is", "are"))) and _AND.match(ways)):
                 yield Sum(place, place + 1, place + 2, one.value + other.value)
             elif _MINUS.match(ways):
                 yield Sum(place, place + 1, place + 2, one.value - other.value)

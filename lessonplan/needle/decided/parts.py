@@ -19,6 +19,10 @@ PLENTY = 1_000_000
 """Stitches on the needle where nobody knows how many there are."""
 
 
+UNPLACED = "goes to a place that is only known with a piece on the needle"
+"""What is wrong with a line to the end or to a marker where nobody knows of a piece."""
+
+
 class _PartHand(Hand):
     """A hand that works a part of a round; `known` tells whether there is a piece on the needle."""
 
@@ -27,7 +31,7 @@ class _PartHand(Hand):
     def place(self, stop: Stop, rest: Sequence[Op]) -> int:
         """As for any hand, but without a piece there is no end and no marker to go to."""
         if not self.known and stop.place != "over":
-            raise FitError("goes to a place that is only known with a piece on the needle", stop.at)
+            raise FitError(UNPLACED, stop.at)
         return super().place(stop, rest)
 
 

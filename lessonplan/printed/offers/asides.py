@@ -268,6 +268,7 @@ class Asides:
         """Whether nothing in a stretch tells what is to be worked, how often or how far."""
         chart = self.chart
         words = 0
+        marks = chart.kind(here) == "remark" and not {"holder", "marker"}.isdisjoint(map(chart.kind, range(here, stop)))
         for place in range(here, stop):
             kind, after = chart.kind(place), chart.kind(place + 1)
             free = (
@@ -279,7 +280,6 @@ class Asides:
                 continue
             if kind in orders or (kind == "num" and after in _COUNTABLE) or (kind == "num" and after in STITCHES):
                 return False
-            marks = {"holder", "marker"} & {*map(chart.kind, range(here, stop))} and chart.kind(here) == "remark"
             if kind in ("each", "both") and not marks and after in ("end", "edge", "side", "marker"):
                 return False
             if kind == "unknown" and not english(chart.run[place].value, 2 if stop - here > 4 else 3):

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from lessonplan.printed.offers.shapes import Shapes
+from lessonplan.printed.rules.again import GROWN, IN_EACH, NAMED_GROUPS
 from lessonplan.printed.rules.grammar import NONE, QUANTITIES, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer
 from lessonplan.printed.tree import Again, Num, Spell, Times
@@ -28,24 +29,6 @@ _PLACE = (
     "(edge|marker|end|beg|sets|centre|seam|side)+ ((remark|on|at|in|before|after|each|both|all|sep)* (edge|marker|st))*"
 )
 """Where it is done, which the row that is meant knows."""
-
-
-_GROUP = "(num|dash|stitch|group|unknown|sets|remark|st|space)"
-_GROWN = (
-    "(((rep|work|same|as)+ row num)|(work (even|manner|in)*)) (SEP|remark|unknown|have|work|each|row|all|in|on)* "
-    f"((num more)|(more num?)) {{g:{_GROUP}+}} "
-    "(around|in|on|at|between|each|both|all|edge|side|space|centre|remark|sets|row|before|after|marker|sep)* "
-    "(?=stop|open|eq|dash|$)"
-)
-"""`Same as Rnd 3, having one more 3-dc group between corners`: groups in spaces, each time more of them."""
-_IN_EACH = (
-    "(rep|work|same|as|for)+ row num (SEP|remark|work|have)* open {g:(num|stitch|sep|chain)+} close "
-    "in (each|all) (chain|dash|num|space)+ (remark|on|around|edge|sets|in|at|each|both|all)* (?=stop|sep|$)"
-)
-"""`As Rnd 3, with (3 dc, ch 1) in each ch-1 sp along the sides`."""
-_NAMED_GROUPS = frozenset(
-    {"group", "groups", "cluster", "clusters", "granny", "shell", "shells", "block", "blocks", "set"}
-)
 
 
 @dataclass(slots=True)
@@ -96,13 +79,13 @@ class GoneOn:
 
     def grown(self, here: int, end: int) -> Iterator[Offer]:
         """Rows of groups in spaces gone on with, each with a group more on every side."""
-        match = self.chart.match(_GROWN, here, end)
-        if (each := self.chart.match(_IN_EACH, here, end)) is not None:
+        match = self.chart.match(GROWN, here, end)
+        if (each := self.chart.match(IN_EACH, here, end)) is not None:
             yield -0.8, Again("shaping", NONE, NONE, "", None, None, self.chart.run[here].at), each.end()
         if match is None:
             return
         words = self.chart.run[match.start("g") : match.end("g")]
-        if any(token.kind in ("group", "sets") or token.value in (*_NAMED_GROUPS, "cluster") for token in words):
+        if any(token.kind in ("group", "sets") or token.value in (*NAMED_GROUPS, "cluster") for token in words):
             yield -0.8, Again("shaping", NONE, NONE, "", None, None, self.chart.run[here].at), match.end()
 
     def _repeated(self, here: int) -> bool:

@@ -34,6 +34,8 @@ from lessonplan.printed.tree import (
 
 LAST_TOLD = "(around|remark)* sep (remark|num|ANY|work)+ in (remark|next)* last (st|ANY|remark|ord)"
 """`1 tr in each tr, 2 tr in last one`: the last one is not among those before."""
+MOST_PLACES = 12
+"""So many more places may be named behind one, each of which is read inside the one before."""
 
 
 class Placed:
@@ -96,8 +98,10 @@ class Placed:
         match = self.chart.match("remark num ANY in (remark|next)* last (remark|st|ANY)", here, end)
         return match is not None and self.chart.run[here].value == "with"
 
-    def into(self, body: tuple[Stitch, ...], here: int, end: int) -> Iterator[tuple[float, Step, int]]:
-        """Stitches worked into a place."""
+    def into(
+        self, body: tuple[Stitch, ...], here: int, end: int, others: int = MOST_PLACES
+    ) -> Iterator[tuple[float, Step, int]]:
+        """Stitches worked into a place, and into so many `others` named behind it."""
         for cost, place, after in places(self.chart, here, end):
             to, then = place.to, after
             extra = cost
@@ -114,9 +118,9 @@ class Placed:
             for more, quantity, stop in self.quantities(after, end):
                 if isinstance(quantity, Times):
                     yield cost + more, Repeat((made,), quantity, made.at), stop
-            begin = another_place(self.chart, after, end) if self.crochet and place.place != "new" else -1
+            begin = another_place(self.chart, after, end) if others and self.crochet and place.place != "new" else -1
             if begin >= 0:
-                for more, step, stop in self.into(body, begin, end):
+                for more, step, stop in self.into(body, begin, end, others - 1):
                     yield cost + more, Repeat((made, step), None, made.at), stop
 
     def with_corners(self, stitch: Stitch, here: int, end: int) -> Iterator[Offer]:

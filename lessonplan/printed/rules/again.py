@@ -21,12 +21,12 @@ def _seen(m: Match) -> tuple[str, Num, Num]:
 
 _AND = "(sep|dash|to|remark)"
 WHICH: tuple[tuple[str, Any], ...] = (
-    ("(rep|work|as|same|remark)+ (as|from)* row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
+    ("(rep|work|as|same|remark)+ (from (as|from)*)? row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
     "row? {b:num} (?!times|(more times)))?", _range),
     ("(rep|work|as|same|remark)+ row {a:num} {b:num} (?=to|for|$)", _range),
-    ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
+    ("(rep|work|as|same|remark)+ (from (as|from)*)? row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
      lambda m: ("numbers", m.num("a"), m.num("a"))),
-    ("(rep|work|as|same|remark)+ (as|from)* row remark? {a:num} to {b:num}", _range),
+    ("(rep|work|as|same|remark)+ (from (as|from)*)? row remark? {a:num} to {b:num}", _range),
     ("{see:remark} row {a:num} (?=stop|eq|open|dash|sep|$)", _seen),
     (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
     ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
@@ -78,3 +78,19 @@ THEN: tuple[tuple[str, Any], ...] = (
     ("{s:side} row (remark)*", lambda m, _: ("side", NONE, NONE, m.token("s").value)),
 )  # fmt: skip
 """The same behind a repeat, with what stands before it in mind; the last rows of a label need none of the verbs."""
+_GROUP = "(num|dash|stitch|group|unknown|sets|remark|st|space)"
+GROWN = (
+    "(((rep|work|same|as)+ row num)|(work (even|manner|in)*)) (SEP|remark|unknown|have|work|each|row|all|in|on)* "
+    f"((num more)|(more num?)) {{g:{_GROUP}+}} "
+    "(around|in|on|at|between|each|both|all|edge|side|space|centre|remark|sets|row|before|after|marker|sep)* "
+    "(?=stop|open|eq|dash|$)"
+)
+"""`Same as Rnd 3, having one more 3-dc group between corners`: groups in spaces, each time more of them."""
+IN_EACH = (
+    "(rep|work|same|as|for)+ row num (SEP|remark|work|have)* open {g:(num|stitch|sep|chain)+} close "
+    "in (each|all) (chain|dash|num|space)+ (remark|on|around|edge|sets|in|at|each|both|all)* (?=stop|sep|$)"
+)
+"""`As Rnd 3, with (3 dc, ch 1) in each ch-1 sp along the sides`."""
+NAMED_GROUPS = frozenset(
+    {"group", "groups", "cluster", "clusters", "granny", "shell", "shells", "block", "blocks", "set"}
+)

@@ -312,8 +312,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
          "((chain num?)|(num chain dash?)|(chain num dash (?=space))|remark|st|in|to|next|top|ANY|beg|row|same|ord"
          "|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", _joining, -0.05),
-    Rule(f"(join|remark) (remark|join|unknown)* {{c:colour}}? (remark|sep)* (slip|{{s:stitch}})? {_TO_PLACE}", _joined,
-         0.02),
+    Rule("(join|remark) (remark|join|unknown)* (({c:colour}|sep) (remark|sep)*)? "
+         f"(slip|{{s:stitch}})? {_TO_PLACE}", _joined, 0.02),
     Rule("slip over? (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
          f"{CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
     Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",

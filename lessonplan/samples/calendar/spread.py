@@ -30,7 +30,7 @@ def spread(who: Sequence[int], works: Sequence[Work], hands: Sequence[Hands]) ->
     search.run()
     found, by = list(who), [work.by for work in works]
     for p, order in enumerate(search.orders):
-        for j, end in zip(order, search.ends(p, search.done(p)).tolist(), strict=True):
+        for j, end in zip(order, search.ends(p, search.done(p, order)).tolist(), strict=True):
             found[j], by[j] = p, max(by[j], end)
     return found, by
 
@@ -51,9 +51,9 @@ class _Search:
             spans = [np.arange(first, min(last, first + most) + 1) for first, last in hand.spans]
             self.days.append(np.concatenate((*spans, [NEVER]))[:most])
 
-    def done(self, person: int) -> Ints:
-        """The minutes after which each work of a person is done."""
-        return np.cumsum(self.minutes[person][self.orders[person]], dtype=np.int64)
+    def done(self, person: int, order: Sequence[int] | Ints) -> Ints:
+        """The minutes after which each work in a person's order is done."""
+        return np.cumsum(self.minutes[person][order], dtype=np.int64)
 
     def ends(self, person: int, done: Ints) -> Ints:
         """The days on which so many minutes of a person are done."""
@@ -61,7 +61,7 @@ class _Search:
         ends: Ints = days[np.minimum((done - 1) // self.shares[person], len(days) - 1)]
         return ends
 
-    def late(self, person: int, done: Ints, works: Sequence[int]) -> Ints:
+    def late(self, person: int, done: Ints, works: Sequence[int] | Ints) -> Ints:
         """The days late of works that are done after so many minutes of a person."""
         late: Ints = np.maximum(0, self.ends(person, done) - self.by[works])
         return late
@@ -69,7 +69,8 @@ class _Search:
     def places(self, person: int, j: int) -> Ints:
         """The days late that a work adds at every place of a person's order: its own, and those of all after it."""
         self.steps -= 1
-        order, done, more = self.orders[person], self.done(person), self.minutes[person][j]
+        order: Ints = np.array(self.orders[person], dtype=np.int64)
+        done, more = self.done(person, order), self.minutes[person][j]
         own = self.late(person, np.concatenate(([0], done)) + more, [j])
         pushed = self.late(person, done + more, order) - self.late(person, done, order)
         return own + np.concatenate((np.cumsum(pushed[::-1])[::-1], [0]))
@@ -92,7 +93,7 @@ class _Search:
             moved = True
             while moved and self.steps > 0:
                 moved = sum(self.move(j) for j in range(len(self.by))) > 0
-            now = sum(int(self.late(p, self.done(p), order).sum()) for p, order in enumerate(self.orders))
+            now = sum(int(self.late(p, self.done(p, order), order).sum()) for p, order in enumerate(self.orders))
             if now <= least:
                 best, least = self.orders, now
             self.orders = [list(order) for order in best]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
 from operator import ge, getitem
+from typing import Any
 
 State = tuple[int, ...]
 """Steps (rounds, rows or jobs) done of each stage, in the order of ``Ladder.stages``."""
@@ -45,6 +46,8 @@ class Ladder:
     ripping: Table
     drying: Table
     fixed: tuple[tuple[int, ...], ...]
+    known: dict[object, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+    """What was worked out of this ladder: the same few ways are asked about for every order of the shots."""
 
     def __post_init__(self) -> None:
         tables = (self.bench, self.floor, self.ripping, self.drying, self.fixed)

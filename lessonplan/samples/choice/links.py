@@ -121,13 +121,12 @@ def network(question: Question, nodes: Sequence[Node], times: Timeline) -> Netwo
         holds += kept
         for a, b in kept:
             pool[b] = pool[a]
-        known: dict[tuple[object, ...], Work] = {}
         for a, b in _pairs(question, nodes, mine, pooled, times):
             way, goal, rests = nodes[a].way, nodes[b].way.start, nodes[a].rests
             key = way.start, way.end, way.counted, goal, rests  # many nodes begin and end alike
-            if key not in known:
-                known[key] = _work(ladder, way, goal, rests=rests)
-            ripping, knitting, phases = known[key]
+            if key not in ladder.known:
+                ladder.known[key] = _work(ladder, way, goal, rests=rests)
+            ripping, knitting, phases = ladder.known[key]
             for work, drying, short in _placed(times, nodes[a].demand.last + 1, nodes[b].demand.slot, phases):
                 links.append(Link(a=a, b=b, ripping=ripping, knitting=knitting, work=work, drying=drying, short=short))
     return Network(links, holds, pool)

@@ -8,8 +8,9 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable
+from typing import cast
 
-from lessonplan.samples.choice.ladder import State, meet, total
+from lessonplan.samples.choice.ladder import Ladder, State, meet, total
 from lessonplan.samples.choice.links import SLACK, Link, Node, Span, Timeline, network, nodes_of
 from lessonplan.samples.choice.question import Question, Ready
 from lessonplan.samples.choice.solver import Model
@@ -157,7 +158,13 @@ def work_before(question: Question, piece: Ready, goal: State) -> tuple[float, f
     Minutes of ripping back, minutes of knitting, and those of both that cost anything: what was agreed is free. None
     when it would have to be ripped back beyond what cannot be undone.
     """
-    ladder = question.ladders[piece.kind]
+    known, key = question.ladders[piece.kind].known, (piece.state, piece.agreed, goal)
+    if key not in known:
+        known[key] = _work_before(question.ladders[piece.kind], piece, goal)
+    return cast("tuple[float, float, float] | None", known[key])
+
+
+def _work_before(ladder: Ladder, piece: Ready, goal: State) -> tuple[float, float, float] | None:
     back = meet(piece.state, goal)
     if not ladder.can_rip(piece.state, back):
         return None

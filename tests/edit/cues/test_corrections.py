@@ -36,8 +36,8 @@ def test_it_stands_at_its_second(tmp_path: Path, at: str, start: int) -> None:
     plan, (cue,) = laid(tmp_path, at)
     assert (cue.start, cue.text) == (start, "10 rounds")
     (overlay,) = editor_view(plan, plan.course.episodes[0]).corrections
-    assert overlay.start == at
-    assert overlay.shot == cue.wanted.shot
+    assert overlay.do.startswith(f"Lay it over from {at} to ")
+    assert f", in {cue.wanted.shot}" in overlay.do
 
 
 def test_in_a_video_that_runs_otherwise_it_is_as_far_into_its_segment(tmp_path: Path) -> None:
@@ -54,4 +54,4 @@ def test_behind_the_end_nothing_is_laid(tmp_path: Path) -> None:
     plan, cues = laid(tmp_path, "9:00")
     assert cues == []
     (overlay,) = editor_view(plan, plan.course.episodes[0]).corrections
-    assert overlay.start == ""
+    assert overlay.do == ("Lay it over by hand at 9:00 in the video: the timeline has no such time, nor any cue file.")

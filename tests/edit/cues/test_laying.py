@@ -68,7 +68,7 @@ def test_a_text_comes_no_later_than_it_is_remembered_and_never_after_its_shot() 
 
 
 def test_a_series_takes_the_time_of_the_hands_else_what_it_needs_else_one_text() -> None:
-    series = text(0, texts=("one", "two", "three"), whole="a: one; two; three", last=20_000, stays=12_000)
+    series = text(0, texts=("one", "two", "three"), shorter="a: one; two; three", last=20_000, stays=12_000)
     assert seconds(lay([series])) == [(0.0, 4.0), (4.0, 8.0), (8.0, 12.0)]
     crowded = lay([text(7000, rank=0, stays=13_000), series])
     assert seconds(crowded)[:3] == [(0.0, 2.0), (2.0, 4.0), (4.0, 6.0)]
@@ -89,7 +89,7 @@ TEXTS = st.builds(
         opens=shot * 15_000,
         closes=shot * 15_000 + 15_000,
         rank=rank,
-        whole="word " * words if len(series) > 1 else "",
+        shorter="word " * words if len(series) > 1 else "",
     ),
     st.integers(0, 3),
     st.integers(0, 15_000),
@@ -114,7 +114,7 @@ def test_never_two_at_once_and_always_long_enough(wanted: list[Wanted]) -> None:
         pieces = [cue for cue in laid.cues if cue.wanted is asked]
         left = [gone for gone in laid.left_out if gone.wanted is asked]
         assert bool(pieces) != bool(left)
-        assert not pieces or tuple(cue.text for cue in pieces) in (asked.texts, (asked.whole,))
+        assert not pieces or tuple(cue.text for cue in pieces) in (asked.texts, (asked.shorter,))
     assert all(one.why for one in laid.left_out)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
@@ -12,6 +13,7 @@ import pytest
 import lessonplan
 from lessonplan.course.problems import Problem
 from lessonplan.edit.cues.episode import EpisodeCues, episode_cues
+from lessonplan.edit.cues.onscreen import lay
 from lessonplan.edit.remarks import edit_remarks
 from lessonplan.edit.timing import shot_times
 from lessonplan.planning.worked import Plan
@@ -51,7 +53,7 @@ def test_what_a_shot_of_a_shaping_shows(tmp_path: Path) -> None:
     ]
 
 
-def test_numbers_of_the_size_that_is_filmed_say_so(tmp_path: Path) -> None:
+def test_a_number_that_is_another_in_other_sizes_is_given_in_all(tmp_path: Path) -> None:
     sizes = PATTERN.replace("gauge:", "sizes: [{name: Small}, {name: Big}]\ngauge:")
     for one, other in (
         ("cast_on: 20", "cast_on: 20 (40)"),
@@ -65,9 +67,14 @@ def test_numbers_of_the_size_that_is_filmed_say_so(tmp_path: Path) -> None:
         course=COURSE + "film_size: Big\n",
         files={"pattern.yaml": sizes},
     )
-    assert [text for _, _, _, text in told(episode_cues(plan, 1))] == ["Big: Cast on 40 stitches", "Body, 8 rounds"]
+    assert [text for _, _, _, text in told(episode_cues(plan, 1))] == [
+        f"Small{NB}(Big): Cast on 20{NB}(40) stitches",
+        "Body, 8 rounds",
+    ]
 
 
+NB = "\u00a0"
+ALL = f"Small{NB}(Medium,{NB}Large): "
 OWN = """[Mind the edge, {show: Now, at: the end}, {show: Later, at: 30 s, stays: 5 s}, {show: Here, at: word ten},
       {show: "k2tog: two as one", instead_of: k2tog}, {leave_out: needle and yarn}]"""
 
@@ -172,9 +179,9 @@ def sample(root: Path) -> Plan:
 
 
 def test_every_number_in_the_cues_is_a_fact_or_the_number_of_a_round(sample: Plan) -> None:
-    """The numbers that are shown stand among the facts' values in the filmed size, or are numbers of rounds."""
-    size = sample.worked.size
-    values = {number for fact in sample.worked.facts.values() for number in re.findall(r"[\d.]+", fact.at(size))}
+    """The numbers that are shown stand among the facts' values in some size, or are numbers of rounds."""
+    facts = sample.worked.facts.values()
+    values = {number for fact in facts for size in range(3) for number in re.findall(r"[\d.]+", fact.at(size))}
     needles = re.findall(r"[\d.]+", " ".join([*sample.course.pattern.needles, "3.5 mm (US 4) 4 mm (US 6)"]))
     seen = 0
     for episode in sample.course.episodes:
@@ -190,23 +197,65 @@ def test_every_number_in_the_cues_is_a_fact_or_the_number_of_a_round(sample: Pla
 
 
 def test_counts_of_the_sample_by_hand(sample: Plan) -> None:
-    """Medium: 44 cast on; the first gusset round makes 45, each later increase round 2 more; 4 go in each round of the
-    top. So after round 3 there are 47, after round 8 (5 more increase rounds have not all come: 3, 5, 7) 51.
+    """Small, Medium, Large: 40, 44, 48 cast on; the first gusset round makes one more, each later increase round two;
+    four go in each round of the top. So after round 3 there are 43, 47, 51, after round 8 (increases in 3, 5, 7) 47,
+    51, 55. The thumb takes up 11, 13, 15 and 5 more, closes its corners with two decreases, and ends with the half.
     """
     cues = [cue for episode in (1, 2, 3) for cue in episode_cues(sample, episode).laid.cues]
     texts, shots = [cue.text for cue in cues], {cue.text: cue.wanted.shot for cue in cues}
     # A shot for the left half of the round and one for the right: the round is done in the second.
-    assert shots["Medium: Round 3 ends with 47 stitches"] == "2.2.2"
-    assert shots["Medium: Round 1 ends with 40 stitches"] == "3.2.2"
-    assert [text for text in texts if "8 stitches" in text and "ends" in text] == ["Medium: Thumb ends with 8 stitches"]
+    assert shots[f"{ALL}Round 3 ends with 43{NB}(47,{NB}51) stitches"] == "2.2.2"
+    assert shots[f"{ALL}Round 1 ends with 36{NB}(40,{NB}44) stitches"] == "3.2.2"
     for text in (
-        "Medium: Round 3 ends with 47 stitches",
-        "Medium: After round 8: 51 stitches",
-        "Medium: Shaped top, round 1 of 13",
-        "Medium: Round 1 ends with 40 stitches",
+        f"{ALL}Cast on 40{NB}(44,{NB}48) stitches",
+        f"{ALL}After round 8: 47{NB}(51,{NB}55) stitches",
+        f"{ALL}Shaped top, round 1 of 11{NB}(13,{NB}15)",
+        f"{ALL}11{NB}(13,{NB}15) stitches on waste yarn",
+        f"{ALL}Thumb ends with 7{NB}(8,{NB}9) stitches",
         "Cobble band, round 3 of 12",
     ):
         assert text in texts
+
+
+def test_a_round_that_other_sizes_work_otherwise_names_its_size(sample: Plan) -> None:
+    """The top of Medium has a plain round 8 (decreases in 1, 3, 5, 7); Small, with one such pair less, decreases there.
+
+    The last round of the thumb is 17, 19, 21, and the same in each.
+    """
+    texts = [cue.text for cue in episode_cues(sample, 3).laid.cues]
+    assert "Medium: After round 8: 28 stitches" in texts
+    assert f"{ALL}Thumb, round 17{NB}(19,{NB}21), the last one" in texts
+    assert f"{ALL}The last round begins with 14{NB}(16,{NB}18) stitches" in texts
+
+
+NAMES = ("Baby", "Toddler", "Child", "Teenager", "Woman", "Man")
+
+
+def test_what_does_not_fit_in_two_lines_goes_without_names_then_with_one_size(tmp_path: Path) -> None:
+    """Six names and six counts are longer than twice 37 characters; twelve counts with them still are, without."""
+    for place, (names, shown) in enumerate(
+        (
+            (NAMES, f"Cast on 20{NB}(24,{NB}28,{NB}32,{NB}36,{NB}40) stitches"),
+            ([f"{name}{number}" for number in range(4) for name in NAMES], "Toddler0: Cast on 24 stitches"),
+        )
+    ):
+        counts = [20 + 4 * number for number in range(len(names))]
+        sizes = ", ".join(f"{{name: {name}}}" for name in names)
+        pattern = PATTERN.replace("gauge:", f"sizes: [{sizes}]\ngauge:").replace(
+            "cast_on: 20", f"cast_on: {counts[0]} ({', '.join(map(str, counts[1:]))})"
+        )
+        pattern = pattern.replace('"[K3, k2tog] 4 times"', "Knit").replace('"[K2, k2tog] 4 times"', "Knit")
+        shot = timed.shot("face", say="There are {{ edge.cast_on }} stitches" + " word" * 20)
+        film = f"film_size: {names[1]}\n"
+        plan = plan_of(tmp_path / str(place), shot, course=COURSE + film, files={"pattern.yaml": pattern})
+        assert [text for _, _, _, text in told(episode_cues(plan, 1))] == [shown]
+
+
+def test_where_all_sizes_have_no_room_the_filmed_one_is_told(sample: Plan) -> None:
+    """A text of nine words needs 4.6 s; a stretch of 3.5 s has room for the five words of one size (3 s)."""
+    one = next(cue.wanted for cue in episode_cues(sample, 2).laid.cues if cue.text.startswith(f"{ALL}After round 8"))
+    short = replace(one, opens=one.start, closes=one.start + 3500)
+    assert [cue.text for cue in lay([short]).cues] == ["Medium: After round 8: 51 stitches"]
 
 
 def both_sides(*, last: bool = False) -> dict[str, str]:
@@ -252,7 +301,7 @@ def test_a_needle_has_one_name(tmp_path: Path) -> None:
 
 def test_a_correction_takes_the_place_of_what_says_the_same(sample: Plan) -> None:
     over = [cue for cue in episode_cues(sample, 2).laid.cues if cue.wanted.shot == "2.3.2"]
-    assert [cue.text for cue in over if "13" in cue.text] == ["Medium: 13 stitches go on the waste yarn"]
+    assert [cue.text for cue in over if "13" in cue.text] == [f"{ALL}11{NB}(13,{NB}15) stitches go on the waste yarn"]
 
 
 def test_the_written_table_never_shows_two_at_once(sample_output: Path) -> None:

@@ -20,7 +20,8 @@ from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.opposites import Bound, bound_in
 from lessonplan.edit.proof.sequences import placed_in
 from lessonplan.edit.proof.steps import Line, lines_of
-from lessonplan.edit.speech.quantities import quantities_in
+from lessonplan.edit.speech.heard import quantities_in
+from lessonplan.edit.speech.sizes import size_names
 from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.pattern.amounts.yarn import METRES_PER_YARD
 from lessonplan.pattern.worked import WorkedPattern
@@ -70,6 +71,11 @@ class Holds:
     known: str
     gauges: tuple[Counted, ...]
     lines: tuple[Line, ...]
+
+    @property
+    def other_sizes(self) -> frozenset[str]:
+        """The words by which sizes are named that are not filmed."""
+        return frozenset(word for word, size in size_names(self.sizes).items() if size != self.size)
 
 
 @remembered(2)

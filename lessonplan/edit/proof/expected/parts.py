@@ -79,7 +79,7 @@ class Parts:
 @lru_cache(4096)
 def stem(word: str) -> str:
     """Take the ending off a word: “ribbed”, “ribbing” and “ribs” are of a rib."""
-    return re.sub(r"(?<=\w{3})(?:'s|s|(?<=bb)ed|(?<=bb)ing)$", "", word).replace("bb", "b")
+    return re.sub(r"(?<=\w{3})(?:'s|s|(?<=\w{3}e)d|(?<=bb)ed|(?<=bb)ing)$", "", word).replace("bb", "b")
 
 
 def parts_of(worked: Worked, needles: Mapping[str, frozenset[float]]) -> Parts:
@@ -117,7 +117,7 @@ def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
     return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, needles)
 
 
-_ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some) )?"
+_ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some|a) )?"
 _COLOURS = frozenset(
     words_in(
         "red orange yellow green blue purple violet pink brown black white grey gray cream beige navy teal turquoise "
@@ -126,7 +126,7 @@ _COLOURS = frozenset(
 )
 """Common names of colours; one that no yarn of a course has is none of it."""
 _COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_ART}@(?P<yarn>\d+)")
-_FILL = r"(?: (?:all|just|only|still|also|knit|knitted|worked|done|made|going to be))*"
+_FILL = r"(?: (?:all|just|only|still|also|gets|knit|knitted|worked|done|made|going to be))*"
 _YARN = r"@(?P<yarn>\d+)"
 _LATER_PART = re.compile(
     rf"(?=\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted"
@@ -155,9 +155,10 @@ _THEN = re.compile(
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: of (?:the|our|your) \w+)?"
-    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?(?: in| of| with)* "
-    rf"{_ART}{_YARN}"
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: (?:of|after"
+    rf"|above|over) (?:the|our|your) \w+)?"
+    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
+    rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
     rf"|'s) {_ART}@(?P<other>\d+)"
 )
@@ -171,12 +172,22 @@ _JOIN = re.compile(
     r"|bring in|add|(?:start|begin) (?:with|in)) "
     rf"{_ART}{_YARN}"
 )
+_HERE = re.compile(
+    rf"\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
+    rf"| we work in)? (?:all )?{_ART}{_YARN}"
+)
+_YARN_IN = re.compile(
+    rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"
+    rf"|metres|meters|grams"
+    rf"|balls?|skeins?) of) {_ART}(?:heather |light |dark |pale |deep )?{_YARN}"
+)
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
 _WORKING = re.compile(
     r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work"
     r"|working|needles?)\b"
 )
-_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|tails?|looks? like)\b|\bthe colou?rs\b")
+_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b")
+_TAILS = re.compile(r"\btails?\b")
 """Talk of other ways, of ends, or of what something looks like."""
 
 
@@ -190,8 +201,8 @@ class Told:
     swapped: bool = False
 
 
-def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
-    """Find one yarn of the course said for another."""
+def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = frozenset()) -> Iterator[Told]:
+    """Find one yarn of the course said for another; ``sizes`` are the words of sizes that are not filmed."""
     of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
     of |= dict.fromkeys(_COLOURS - parts.colours, len(parts.yarns))
     if of.keys().isdisjoint(words):
@@ -208,6 +219,8 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
     text, seen = " ".join(marked), set[int]()
     for frame in (
         _COLOUR_IS,
+        _YARN_IN,
+        _HERE,
         _STRIPE,
         _NTH,
         _BEGUN,
@@ -228,6 +241,10 @@ def colours_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
+            if _TAILS.search(" ".join(marked[max(0, at - 6) : at + 3])):
+                continue
+            if frame in (_STRIPE, _BEGUN, _THEN) and not sizes.isdisjoint(marked[max(0, at - 14) : at + 6]):
+                continue  # of another size, which may end with another yarn
             around = " ".join(marked[max(0, at - 8) : at + 7])
             if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
                 continue
@@ -252,7 +269,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         part = parts.every.get(parts.stage(one["part"]))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays ", one[0])
         return part.yarns if part and part.yarns and told else None
-    if frame is _COLOUR_IS:
+    if frame in (_COLOUR_IS, _YARN_IN):
         return frozenset(parts.yarns)
     here = [parts.every[key] for key in parts.here]
     if not here:
@@ -284,8 +301,8 @@ _WORDS = re.compile(
     r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
 )
 _ADVICE = re.compile(
-    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit) tight(?:ly)?|pulls in)"
-    r"|(?:fewer|too few|(?:too|the|knit) loose(?:ly)?))\b"
+    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit|means|is) tight(?:ly)?|pulls in)"
+    r"|(?:fewer|too few|(?:too|the|knit|means|is) loose(?:ly)?))\b"
     r"(?: (?!more|fewer|but|tight|loose|not|don't|never)[^ ]+){0,14}? "
     r"(?:(?:take|need|use|try|want|change to|go (?:up |down )?to) (?:a |the )?"
     r"(?P<w>thicker|larger|bigger|thinner|smaller|finer) needles?"
@@ -325,6 +342,12 @@ _FOR_NEEDLE = re.compile(
 )
 
 
+_ON_NEEDLE = re.compile(
+    r"\b(?P<part>\w+)(?:'s| is| goes| gets knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on"
+    r"|with) (?:an? |the )?(?:size |us )?#"
+)
+
+
 def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
     """Give the part for which a needle is said in words around ``#``, and its sizes in mm; nothing where none is."""
     for one in _FOR_NEEDLE.finditer(near):
@@ -333,4 +356,7 @@ def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
         key = parts.stage(one["after"] or one["before"])
         if key:
             return parts.every[key].title, parts.every[key].needles
+    on = _ON_NEEDLE.search(near)
+    if on and (key := parts.stage(on["part"])):
+        return parts.every[key].title, parts.every[key].needles
     return "", frozenset()

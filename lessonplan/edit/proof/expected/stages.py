@@ -143,6 +143,13 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         if number == 0:
             before = tuple(float(step.before) for step in steps)
             yield Planned("stitches", before, f"{title}: stitches before its rounds", "state")
+        if all(step.held for step in steps) and number == min(len(stage.rounds) for stage in stages) - 1:
+            yield Planned(
+                unit="rows" if steps[0].flat else "rounds",
+                values=tuple(float(next(at for at, each in enumerate(one.rounds, 1) if each.held)) for one in stages),
+                what=f"{title}: the round in which stitches are put on hold",
+                cue="held at",
+            )
         changes = [float(0 if step.held else abs(step.after - step.before)) for step in steps]
         for change in [tuple(changes)] if all(changes) else sorted({(each,) for each in changes if each}):
             yield Planned("stitches", change, f"{title}: what a round adds or takes", "change")
@@ -205,7 +212,7 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
     yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
     closing = tuple(float(len(at)) - rest for at, rest in zip(shaped, resting, strict=True))
     yield Planned(unit, closing, f"{title}: shaping rounds one after the other", "shaping")
-    yield Planned("times", resting, f"{title}: how often with a plain round between", "shaped")
+    yield Planned("times", resting, f"{title}: how often with a plain round between", "rested")
 
 
 def _plain_numbers(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:

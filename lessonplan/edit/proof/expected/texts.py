@@ -11,8 +11,9 @@ from functools import lru_cache
 from lessonplan.course.model.episodes import Segment
 from lessonplan.course.values.fields import Item
 from lessonplan.edit.proof.findings import Planned
+from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token, words_in
-from lessonplan.edit.speech.quantities import Quantity, quantities_in
+from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.units import UNITS, normal, words_of
 from lessonplan.pattern.texts import fill, for_size, named
 from lessonplan.planning.worked import Worked

@@ -1,8 +1,9 @@
-"""Things told to be done that the pattern knows nothing of: stitches decreased where none is, a round of purls."""
+"""Things told to be done that the pattern knows nothing of: stitches decreased where none is, a yarn over, a fringe."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.figures.meant import Said
@@ -24,19 +25,83 @@ _TECHNIQUES = {
     "on": re.compile(r"co$|cast|long"),
 }
 """The techniques by which each is done, as printed (Craft Yarn Council's list)."""
-_ROUNDS_OF = re.compile(
-    r"# (?:\w+ )?(?:purl|garter|seed|moss|lace|eyelet|cable|brioche|twisted|bobble|short|slip stitch) (?:rounds|rows)\b"
-    r"|# (?:rounds|rows) (?:of|in) (?:purl|garter|seed|moss|lace|eyelets?|cables?|brioche|bobbles?)\b"
-)
-_IN_FABRIC = re.compile(
-    r"\b(?P<what>seed|moss|garter|lace|brioche|linen|basket\w*"
-    r"|icord) (?:stitch )?(?:\w+ ){0,3}for #"
-)
+_ROUNDS_OF = re.compile(r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b")
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) (?:one|marker)\b"
 )
 _SPACED = ("run", "half", "between", "last", "each", "repeat", "line", "text")
+
+
+_FOREIGN = frozenset(
+    words_in(
+        "yarnover yarnovers eyelet eyelets lace cable cables bobble bobbles nupp nupps popcorn popcorns picot picots "
+        "ruffle ruffles frill frills welt welts pleat pleats darts ridge ridges garter seed moss "
+        "brioche linen basketweave herringbone entrelac intarsia mosaic smocking honeycomb icord cord cords "
+        "braid braids plait fringe fringes tassel tassels pompom pompoms buttonhole buttonholes button buttons zip "
+        "zips zipper snaps strap straps flap flaps earflap earflaps pocket pockets hem lining fleece elastic "
+        "ribbon bead beads sequin sequins embroider embroidery embroidered duplicate daisy daisies heart hearts "
+        "snowflake snowflakes stars flower flowers steek applique patches collar drawstring "
+        "casing slits thumbhole reflective chains crocheted duplicated lifeline velcro "
+        "shells wraps"
+    )
+)
+"""What a knitted piece may have, and how it may be worked (common practice)."""
+_SECONDS = {
+    "over": "yarn",
+    "overs": "yarn",
+    "rows": "short",
+    "cord": "i",
+    "poms": "pom",
+    "knots": "french",
+    "holes": "button",
+    "facing": "a",
+    "crochet": "single double treble",
+}
+"""The same in two words, by the second of them: “yarn over”."""
+_ANY = _FOREIGN | _SECONDS.keys()
+_FAR = 9
+"""So many words off, such a thing is what a number is told of."""
+_CLAUSE = frozenset(words_in("but because then so until till while before after if when unless"))
+_NOT_IT = frozenset(words_in("no not never without like isn't don't nor than instead hate against looks"))
+
+
+def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
+    """Whether a word names something that the course does not have."""
+    word = words[at]
+    first = _SECONDS.get(word)
+    if first is None:
+        if word not in _FOREIGN:
+            return False
+    elif at == 0 or words[at - 1] not in first.split():
+        return False
+    stem = word.removesuffix("s") if first is None else f"{words[at - 1]} {word.removesuffix('s')}"
+    if word == "cable" and words[at - 1] == "the":
+        return False  # of a circular needle
+    return re.search(rf"\b{stem}", known) is None and _NOT_IT.isdisjoint(words[max(0, at - 4) : at])
+
+
+def foreign(said: Said) -> Answer | None:
+    """Judge a number told of a thing that the course does not have: “a yarn over every tenth stitch”, “nine beads”."""
+    one, words = said.one, said.words
+    if one.number.low < 2 and one.number.part == 1:
+        return None
+    low, high = max(0, one.first - _FAR), min(len(words), one.end + _FAR)
+    if _ANY.isdisjoint(words[low:high]):
+        return None
+    for at in range(low, high):
+        if not _foreign_at(at, words, said.holds.known):
+            continue
+        between = words[one.end : at] if at >= one.end else words[at + 1 : one.first]
+        gap = len(between)
+        nearer = any(
+            max(other.first - at, at + 1 - other.end, 0) < gap
+            for other in said.others
+            if other.first != one.first and (other.number.low >= 2 or other.number.part < 1)
+        )
+        if not nearer and _CLAUSE.isdisjoint(between):
+            return (Verdict("unplanned number"),)
+    return None
 
 
 def not_done(said: Said) -> Answer | None:
@@ -55,13 +120,10 @@ def not_done(said: Said) -> Answer | None:
 
 
 def other_rounds(said: Said) -> Answer | None:
-    """Judge rounds of a stitch that no round is worked in: “three purl rounds as a little ridge”."""
+    """Judge rounds of purl where none is worked: “three purl rounds”."""
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
         return None
-    fabric = _IN_FABRIC.search(said.near(9, 0))
-    if fabric and fabric["what"] not in holds.known.split():
-        return (Verdict("unplanned number"),)
     if holds.flat is not False or not _ROUNDS_OF.search(said.near(0, 3)):
         return None
     return None if "purled" in holds.techniques else (Verdict("unplanned number"),)

@@ -40,13 +40,15 @@ def judge_chains(quantities: Sequence[Quantity], words: Sequence[str], holds: Ho
 def _chains(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[list[Quantity]]:
     """Give three counts and more that go one way, one after the other."""
     chain = list[Quantity]()
-    for one in (*quantities, None):
+    changes = ("fewer", "more", "less", "gone")
+    for one in (*(each for each in quantities if not {*words[each.end : each.end + 1]} & {*changes}), None):
         joins = False
         if one and one.unit in ("", "stitches") and not (one.ordinal or one.number.ordinal or one.number.part < 1):
             between = words[chain[-1].end : one.first] if chain else ()
             joins = bool(chain) and len(between) <= _FAR and _BETWEEN.issuperset(between)
             way = chain[1].value > chain[0].value if len(chain) > 1 else None
-            if joins and one.value != chain[-1].value and way in (None, one.value > chain[-1].value):
+            same = one.value == chain[-1].value if chain else False
+            if joins and (len(chain) > 2 if same else way in (None, one.value > chain[-1].value)):
                 chain.append(one)
                 continue
         if len(chain) > 2:

@@ -80,10 +80,11 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> Answe
     ]
     pairs = (pair,) if found["than"] else tuple(combinations(range(len(holds.sizes)), 2))
     differences = [(abs(each.at(a) - each.at(b)), each) for each in planned for a, b in pairs]
-    if not unit or any(
+    if (not unit and not found["than"]) or any(
         abs(value - said) <= (max(slack, 0.3) if each.unit == "cm" else slack) for value, each in differences
     ):
         return (None,)
+    unit = unit or "stitches"
     here = [(value, each) for value, each in differences if each in holds.pattern.get(unit, ()) and value]
     if not here:
         return (None,)

@@ -14,22 +14,30 @@ from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.speech.quantities import Quantity, near
-from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 Answer = tuple[Verdict | None]
 """What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""
 
 
+_TOGETHER = re.compile(r"(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b")
+
+
 def sum_of_parts(said: Said) -> bool:
     """Whether a length is that of parts that follow one another: “the gusset and the band together”."""
-    if not re.search(r"(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b", said.near(9, 12)):
+    one = said.one
+    from_the_first = re.search(r"\bfrom the (?:very )?first (?:round|row)\b", said.near(9, 12))
+    if not from_the_first and (one.unit not in LENGTHS or not _TOGETHER.search(said.near(9, 12))):
         return False
     size = said.one.size if said.one.size is not None else said.holds.size
+    unit, cue = ("cm", "length") if one.unit in LENGTHS else (one.unit, "total")
     lengths = [
-        at(each, size) for each in said.holds.elsewhere if each.cue == "length" and each.fact.endswith(".length")
+        at(each, size)
+        for each in said.holds.elsewhere
+        if each.cue == cue and each.unit == unit and each.fact.endswith((".length", f".{unit}"))
     ]
     return any(
-        near(said.one, "cm", sum(lengths[first:end]))
+        near(one, unit, sum(lengths[first:end]))
         for first in range(len(lengths))
         for end in range(first + 2, len(lengths) + 1)
     )
@@ -55,18 +63,10 @@ def tail(said: Said) -> Answer | None:
 
 
 _PULLED = re.compile(
-    r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly)"
+    r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly|wants"
+    r"|should|has|needs|is)"
     r"|long tail|slip knot)\b.*#|#.*\b(?:of (?:a |your )?tail|slip knot)\b"
 )
-
-
-_NOUN = re.compile(r"\b(\w+?)s? (?:of|is|that's|that is|with) #")
-
-
-def on_a_thing(said: Said) -> bool:
-    """Whether a length is that of a thing that nobody planned: “a pompom of nine centimetres”."""
-    found = _NOUN.search(said.near(3, 0))
-    return found is not None and UNITS.get(found[1]) == "things" and found[1] not in said.holds.known
 
 
 def left_over(said: Said) -> Answer | None:
@@ -74,7 +74,7 @@ def left_over(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if not (one.unit in ("rounds", "rows") or one.bare) or not _TO_GO.search(said.near(4, 5)):
         return None
-    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and _is_done(each, said.words)]
+    before = [each for each in said.others if each.end <= one.first <= each.end + 14 and _is_done(each, said.words)]
     if not before or not (
         before[-1].ordinal
         or _DONE.match(" ".join(said.words[before[-1].end : one.first]))
@@ -97,7 +97,9 @@ def left_over(said: Said) -> Answer | None:
 
 def _is_done(each: Quantity, words: Sequence[str]) -> bool:
     """Whether rounds are told that are done: “round fourteen”, “eleven done”."""
-    return each.unit in ("rounds", "rows") or (each.bare and words[each.end : each.end + 1] == ["done"])
+    return each.unit in ("rounds", "rows") or (
+        each.bare and "done" in (*words[each.end : each.end + 1], *words[max(0, each.first - 1) : each.first])
+    )
 
 
 _I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done\b")
@@ -120,6 +122,7 @@ def anything(said: Said) -> bool:
         for each in holds.pattern.get(unit, ())
         if (len(each.values) > 1 if one.size is not None else True) or each.cue != "state"
         if one.size is not None or each.cue not in ("round", "state")
+        if each.cue not in ("each", "made", "rested") or said.cued(each.cue)
     ]
     values = [one.value, *_less(said)]
     shapes = [replace(one, number=replace(one.number, low=value, high=value)) for value in values]
@@ -164,22 +167,9 @@ def likely(said: Said) -> bool:
     return any(0.6 <= one.value / value <= 1.6 for value in values if value > 3)
 
 
-_FABRIC = re.compile(
-    r"# (?:\w+ )?(?:of|in) (?:\w+ )?(?P<what>seed|moss|garter|lace|brioche|linen|cable|cables|basket\w*|bobble"
-    r"|icord|stocking|"
-    r"stockinette|fair|intarsia|crochet|chain|embroider\w+|duplicate|reflective|elastic|beads)\b"
-)
-"""Fabrics and bands that a piece may have (common practice)."""
-
-
 def nobody_planned(said: Said) -> bool:
-    """Whether stitches are cast on or picked up where the course does nothing like it, or in a fabric unknown."""
+    """Whether stitches are cast on or picked up where the course does nothing like it."""
     one, holds = said.one, said.holds
-    if one.unit in COUNTS and re.search(r"\b(?:single|double|row of|round of) crochet\b.*#", said.near(9, 0)):
-        return "sc" not in holds.techniques
-    fabric = _FABRIC.search(said.near(0, 5))
-    if fabric and one.unit in COUNTS and fabric["what"] not in holds.known.split():
-        return True
     if one.unit != "stitches" or one.value <= 1:
         return False
     for cue, words in (("picked up", r"\bpick(?:ed|ing)? up #"), ("cast on", r"\bcast(?:ing)? on #")):
@@ -208,7 +198,7 @@ def once(said: Said) -> Quantity:
     """Give half of what is said of twice a thing: “knit it twice as high, so thirty six rounds”."""
     if said.one.unit not in (*COUNTS, *LENGTHS, "ends"):
         return said.one
-    times = next((_FOLDS[word] for word in said.about.split() if word in _FOLDS), 1)
+    times = next((_FOLDS[word] for word in said.near(10, 6).split() if word in _FOLDS), 1)
     if times == 1:
         return said.one
     low, high = said.one.number.low / times, said.one.number.high / times

@@ -1,13 +1,16 @@
-"""Whether a quantity is one of some numbers: in its size, at both ends of a range, or in a list of all sizes."""
+"""Which numbers a quantity may be, and whether it is one: in its size, at both ends of a range, in a list of sizes."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Planned
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.units import LENGTHS
 
@@ -40,6 +43,8 @@ def fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Sequen
         ]
         if all(any(near(end, each.unit, value) for each in planned for value in each.values) for end in ends):
             return True
+    if one.size not in (None, holds.size) and one.unit in LENGTHS and any(len(each.values) > 1 for each in planned):
+        planned = [each for each in planned if len(each.values) > 1 or each.fact or each.cue != "text"]
     for each in planned:
         for size in sizes:
             if (size < len(each.values) or len(each.values) == 1) and near(one, each.unit, each.at(size)):
@@ -64,3 +69,75 @@ def _listed(one: Quantity, planned: Sequence[Planned], others: Sequence[Quantity
             if close and tuple(sorted(other.value for other in run)) in lists:
                 return True
     return False
+
+
+_ONLY_CUED = frozenset(
+    words_in(
+        "rested change repeat half each last between gauge line whole measure stripe run shaping every ball made plain"
+    )
+)
+"""Numbers that are true only where their words stand beside them."""
+
+
+def _counted_over(said: Said) -> bool:
+    """Whether a length follows a count at once: “twenty four rows to ten centimetres”."""
+    one, words = said.one, said.words
+    counts = [
+        each for each in said.others if each.unit in ("stitches", "rounds", "rows") and 0 < one.first - each.end <= 3
+    ]
+    return bool(counts) and words[one.first - 1] in ("to", "in", "per", "over", "across")
+
+
+_MEASURED = re.compile(
+    r"\b(?:gauge|tension|swatch|apart|pins?|ruler|(?<!cast )(?:over|on) (?:the )?(?:whole |full )?#)"
+)
+"""Said where the length of a gauge is meant."""
+
+_GAUGED = re.compile(
+    r"\b(?:gauge (?:is|of|says|gives)|tension|swatch|across|apart|upwards?|pins?"
+    r"|(?:to|over|on|in|per) (?:the |an? )?(?:ten|four|10|4|inch))\b"
+)
+_TAIL = re.compile(r"\b(?:leave|tail)\b")
+_TO_DO = re.compile(r"\b(?:left|to go|more|still|another|rest|remain\w*)\b")
+_DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worked|am|i'm|like this)\b")
+_NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
+
+
+def usable(said: Said, each: Planned) -> bool:
+    """Whether a planned number may be meant: some only where their words stand beside what was said."""
+    one, near = said.one, said.about
+    if each.cue == "state" and one.size is not None and len(each.values) == 1:
+        return False
+    if each.cue == "state" and one.unit in ("rounds", "rows"):
+        here = _TO_DO if each.what.endswith("still to do") else _DONE
+        return here.search(near) is not None and not _NOT_HERE.search(near)
+    if each.unit in LENGTHS and each.cue != "text" and _TAIL.search(near):
+        return False
+    if each.cue in ("around", "across"):
+        return said.cued(each.cue)
+    if each.cue == "gauge" and each.unit not in LENGTHS:
+        return _GAUGED.search(near) is not None
+    if each.cue == "gauge" and each.unit in LENGTHS:
+        return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
+    if each.cue == "whole" and not said.holds.parts.here:
+        return True
+    if (
+        each.cue == "measure"
+        and not each.fact
+        and len(each.values) == 1 < len(said.holds.sizes)
+        and one.size is not None
+    ):
+        return each.what.startswith(said.holds.sizes[one.size])  # of another size it says nothing
+    if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
+        return True
+    if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
+        return True
+    if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
+        return False
+    if each.unit == "balls" and each.cue == "text" and not each.fact:
+        of_one = said.holds.colours & {*said.words[one.end : one.end + 4]}
+        return not of_one
+    if each.cue.startswith("shaping "):
+        return False
+    told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
+    return each.cue not in _ONLY_CUED or said.cued(each.cue) or told_alone

@@ -63,9 +63,13 @@ def _ahead(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> f
     length = next(
         (each for each in reversed(others) if each.unit in LENGTHS and each.end <= one.first <= each.end + 9), None
     )
-    told = length and re.search(
-        r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|you'd want)\b",
-        " ".join(words[length.end : one.first]),
+    told = (
+        length
+        and "then" not in words[length.end : one.first]
+        and re.search(
+            r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|you'd want)\b",
+            " ".join(words[length.end : one.first]),
+        )
     )
     return length.value * (INCH if length.unit == "inches" else 1.0) if length and told else 0.0
 
@@ -155,7 +159,7 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit or one.bare]
         if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
             return (None,)  # “three inches of it should hold sixteen and a half stitches”
-        if one.bare and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
+        if (one.bare or not holds.parts.here) and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
             return (Verdict("disagrees", f"{rates[0] * ahead:.3g} stitches (gauge)", "gauge.over"),)
     if length is None and one.unit in ("rounds", "rows"):
         length = _before(one, words, others)

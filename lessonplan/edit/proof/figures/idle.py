@@ -14,8 +14,9 @@ _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
-    r"|# in(?: and| so|$)|\b(?:already|only|just) # in\b"
+    r"|# in(?: and| so| now| already|$)|\b(?:already|only|just) # in\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
+    r"|\b(?:stop|check|count|look|pause|measure|rest) (?:\w+ )?every #"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -28,15 +29,18 @@ MADE = re.compile(r"\bmake (?:another )?#")
 _DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
 
 
+_FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
+_OF_SWATCH = re.compile(r"(?:\w+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch")
+
+
 def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a manner of speaking, or too small to be told of."""
     before, after = words[one.first - 1] if one.first else "", words[one.end] if one.end < len(words) else ""
     if (one.size is not None or one.bare) and after in ("more", "fewer", "less") and not asked(one.number, words):
         return True
-    if re.match(r"# (?:(?:and|or) \w+(?: \w+)? )?for the others?\b", around(words, one, 0, 7)):
-        return True  # of other sizes, none of them named
-    if re.search(r"# (?:\w+ )?for (?:the|a|your|my) swatch", around(words, one, 0, 6)):
-        return True
+    ahead = " ".join(words[one.end : one.end + 9])
+    if _FOR_OTHERS.match(ahead) or ("swatch" in ahead and _OF_SWATCH.match(ahead)):
+        return True  # of other sizes, none of them named; or the swatch's own
     if one.bare and words[max(0, one.first - 3) : one.first] == ["each", "of", "the"]:
         return True  # “on each of the four”
     if one.unit in _BY_UNIT:
@@ -94,9 +98,9 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
     so_far = re.match(
-        r"# (?:\w+ )?(?:now|here|hanging(?! off each)|on (?:it|mine|this(?: one|$)))(?: "
+        r"# (?:\w+ )?(?:now|here|hanging(?! (?:off|out of) (?:each|every))|on (?:it|mine|this(?: one|$)))(?: "
         r"|$)",
-        around(words, one, 0, 3),
+        around(words, one, 0, 5),
     )
     told = so_far is not None and "weave" not in words[one.end : one.end + 8]
     near = around(words, one, 8, 8)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.actions import not_done
+from lessonplan.edit.proof.figures.actions import foreign, not_done
 from lessonplan.edit.proof.figures.compared import judge_difference
 from lessonplan.edit.proof.figures.derived import (
     Answer,
@@ -19,12 +19,12 @@ from lessonplan.edit.proof.figures.derived import (
     sum_of_parts,
     with_the_first,
 )
-from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits, usable
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
-from lessonplan.edit.proof.figures.meant import Said, meant, named, striped, usable
+from lessonplan.edit.proof.figures.meant import Said, meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time, so_far
-from lessonplan.edit.proof.figures.sayings import SAYINGS, per_needle
+from lessonplan.edit.proof.figures.sayings import SAYINGS, each_time, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.speech.bare import asked, counted
@@ -48,7 +48,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
     said = Said(one, words, holds, others)
-    for rule in (not_done, _apart, *SAYINGS):
+    for rule in (foreign, not_done, each_time, _apart, *SAYINGS):
         answer = rule(said)
         if answer is not None:
             return answer[0]
@@ -80,7 +80,7 @@ def _apart(said: Said) -> Answer | None:
         return (None,)
     if one.ordinal and one.unit:
         return (judge_place(one, words, holds),)
-    if one.unit in ("minutes", "hours"):
+    if one.unit in ("minutes", "hours", "days"):
         return (judge_time(one, words, holds),)
     if one.unit == "things":
         known = re.search(rf"\b{' '.join(words[one.number.end : one.end])}", holds.known) is not None
@@ -132,13 +132,31 @@ def _pattern(said: Said) -> list[Planned]:
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
     if one.unit in LENGTHS and said.cued("around") and not any(each.cue == "around" for each in pattern):
         pattern += [each for each in holds.elsewhere if each.cue == "around"]
-    return [*pattern, *(each for each in named(said) if comparable(one.unit, each.unit))]
+    any_of = COUNTS if one.bare and one.unit == "stitches" else ()
+    return [*pattern, *(each for each in named(said) if comparable(one.unit, each.unit) or each.unit in any_of)]
+
+
+def _in_so_many_stripes(said: Said, pattern: Sequence[Planned]) -> Answer | None:
+    """Judge rounds told of so many stripes: “nine stripes, so that is thirty six rounds”."""
+    one, holds = said.one, said.holds
+    beside = [each for each in said.others if each.unit == "stripes" and abs(each.first - one.first) <= 8]
+    if not beside or one.unit not in ("rounds", "rows") or one.value <= 4:
+        return None
+    widths = {each.at(0) for each in pattern if each.cue == "stripe"}
+    size = holds.size if one.size is None else one.size
+    if len(widths) != 1 or any(at(each, size) == one.value for each in pattern if each.cue == "total"):
+        return None
+    come_to = {beside[-1].value * next(iter(widths)) * colours for colours in (1, 2)}
+    return (None if one.value in come_to else Verdict("disagrees", f"{min(come_to):g} {one.unit} in so many stripes"),)
 
 
 def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     """Let be whole stripes, what comes of a sum, and the length of parts together."""
     one, holds = said.one, said.holds
     in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
+    of_stripes = _in_so_many_stripes(said, pattern)
+    if of_stripes:
+        return of_stripes
     if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return (None,)
     size = one.size if one.size is not None else holds.size
@@ -153,7 +171,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     one, holds = said.one, said.holds
     about = meant(said, pattern)
     loose = one.bare and one.unit not in ("mm", "us", "ends") and not asked(one.number, said.words)
-    loose = loose and not (about and about[0].cue == "plain")
+    loose = loose and not (about and about[0].cue in ("plain", "stripe"))
     strong = any(each.cue in _STRONG or each.cue.startswith("round ") for each in about)
     if loose and not strong and anything(said):
         return (None,)
@@ -167,7 +185,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     if about:
         sure = one.unit == "stitches" or about[0].cue == "plain"
         return (None if fits(one, about, holds, said.others) else wrong(said, about, sure),)
-    if one.unit in LENGTHS and sum_of_parts(said):
+    if one.unit in (*LENGTHS, "rounds", "rows") and sum_of_parts(said):
         return (None,)
     if loose and one.size is not None and not counted(one.number, said.words) and not likely(said):
         return (None,)

@@ -98,7 +98,7 @@ def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, plac
                 found.pop(one.first, None)  # each is judged by itself
             continue
         for one in column:
-            if best is None or _agrees(one, best) or (one.bare and _of_else(one, holds)):
+            if best is None or _agrees(one, best) or (one.bare and len(column) < 3 and _of_else(one, holds)):
                 continue
             value = best.at(min(one.size or 0, len(best.values) - 1))
             if best.unit in LENGTHS or 0.5 <= one.value / max(value, 1) <= 2:

@@ -7,24 +7,19 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
-from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Planned
-from lessonplan.edit.speech.numbers import ORDINALS, words_in
+from lessonplan.edit.speech.numbers import ORDINALS
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.rounds import round_after, round_before
 from lessonplan.edit.speech.units import LENGTHS
 
-_ONLY_CUED = frozenset(
-    words_in("change repeat half each last between gauge line whole measure stripe run shaping every ball made plain")
-)
-"""Numbers that are true only where their words stand beside them."""
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
 _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
-    r"|stripes?) (?:after )?every #|\bstripe(?:s|'s)?(?: (?:of|is|are|has))? #"
+    r"|stripes?) (?:after )?every #|\b(?:every |each |the )?stripe(?:s|'s)?(?: (?:of|is|are|has|have|gets?|goes))* #"
     r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
-    r"|# (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
+    r"|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
 AT_END = r"\bthe (?:very )?end(?! of (?:\w+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -37,6 +32,11 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (rf"{AT_END}.*#|#.*{AT_END}", ("shaping last", "end")),
     (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
+    (
+        r"^(?=.*\b(?:until|till|(?<!always )stop\w*(?! for)|all that's|thread|finish\w*)\b).*"
+        r"(?:# (?:\w+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas\w+ (?:at|to)) #)",
+        ("end",),
+    ),
     (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
@@ -68,6 +68,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
 """Words around a count of stitches, and the cues of the numbers that they mean."""
 
 
+_BY_CLAUSE = tuple((re.compile(words), cues) for words, cues in _CLAUSES)
 _CUED = {cue: re.compile(words) for cue, words in CUES.items()}
 
 
@@ -87,8 +88,10 @@ class Said:
         """So many words before and after it, as in ``about``."""
         found = self._near.get((before, after))
         if found is None:
-            inside = " ".join(("#", *self.words[self.one.number.end : self.one.end]))
-            found = around(self.words, self.one, before, after).replace("#", inside)
+            one, words = self.one, self.words
+            found = " ".join(
+                (*words[max(0, one.first - before) : one.first], "#", *words[one.number.end : one.end + after])
+            )
             self._near[before, after] = found
         return found
 
@@ -99,14 +102,16 @@ class Said:
             self._cued[cue] = far or (cue in CUES and _CUED[cue].search(self.about) is not None)
         return self._cued[cue]
 
-    def clause(self) -> str:
-        """The words near it that belong to no other number."""
+    def clause(self, reach: int = 6) -> str:
+        """The words near it, ``reach`` before it at most, that belong to no other number."""
         one, words = self.one, self.words
         same = [other for other in self.others if other.unit == one.unit or (other.bare and other.value >= 4)]
         start = max([other.end for other in same if other.end <= one.first], default=0)
         end = min([other.first for other in same if other.first >= one.end], default=len(words))
-        before = words[max(start, one.first - 6) : one.first]
-        if start > one.first - 6 and "and" in before:  # what stands before the “and” belongs to the number before it
+        before = words[max(start, one.first - reach) : one.first]
+        if (
+            start > one.first - reach - 8 and "and" in before
+        ):  # what stands before the “and” belongs to the number before it
             before = before[len(before) - [*reversed(before)].index("and") :]
         if "so" in before:
             before = before[len(before) - [*reversed(before)].index("so") :]
@@ -126,19 +131,6 @@ def striped(said: Said) -> bool:
     return _STRIPED.search(said.about) is not None or bool(after and after[0] in said.holds.colours)
 
 
-def _counted_over(said: Said) -> bool:
-    """Whether a length follows a count at once: “twenty four rows to ten centimetres”."""
-    one, words = said.one, said.words
-    counts = [
-        each for each in said.others if each.unit in ("stitches", "rounds", "rows") and 0 < one.first - each.end <= 3
-    ]
-    return bool(counts) and words[one.first - 1] in ("to", "in", "per", "over", "across")
-
-
-_MEASURED = re.compile(
-    r"\b(?:gauge|tension|swatch|apart|pins?|ruler|(?<!cast )(?:over|on) (?:the )?(?:whole |full )?#)"
-)
-"""Said where the length of a gauge is meant."""
 _PLACES = ("hand", "top", "join", "edge")
 """Words that name a part, and are said of anything."""
 
@@ -160,45 +152,8 @@ def named(said: Said) -> list[Planned]:
     return [
         each
         for each in holds.elsewhere
-        if each.stage in keys or (cord and each.fact.endswith(".cord")) or each.cue in cues
+        if each.stage in keys or (cord and each.fact.endswith(".cord")) or (each.cue in cues and not keys)
     ]
-
-
-def usable(said: Said, each: Planned) -> bool:
-    """Whether a planned number may be meant: some only where their words stand beside what was said."""
-    one, near = said.one, said.about
-    if each.cue == "state" and one.size is not None and len(each.values) == 1:
-        return False
-    if each.cue == "state" and one.unit in ("rounds", "rows"):
-        return said.cued("state") and not re.search(r"\b(?:if you like|longer|extra)\b", near)
-    if each.unit in LENGTHS and each.cue != "text" and re.search(r"\b(?:leave|tail)\b", near):
-        return False
-    if each.cue in ("around", "across"):
-        return said.cued(each.cue)
-    if each.cue == "gauge" and each.unit in LENGTHS:
-        return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
-    if each.cue == "whole" and not said.holds.parts.here:
-        return True
-    if (
-        each.cue == "measure"
-        and not each.fact
-        and len(each.values) == 1 < len(said.holds.sizes)
-        and one.size is not None
-    ):
-        return each.what.startswith(said.holds.sizes[one.size])  # of another size it says nothing
-    if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
-        return True
-    if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
-        return True
-    if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
-        return False
-    if each.unit == "balls" and each.cue == "text" and not each.fact:
-        of_one = said.holds.colours & {*said.words[one.end : one.end + 4]}
-        return not of_one
-    if each.cue.startswith("shaping "):
-        return False
-    told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
-    return each.cue not in _ONLY_CUED or said.cued(each.cue) or told_alone
 
 
 def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
@@ -208,7 +163,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         stitches = _stitches_meant(said, pattern)
         if stitches is not None:
             return stitches
-    if one.unit in ("rounds", "rows") and re.search(CUES["plain"], said.near(0, 3)):
+    if one.unit in ("rounds", "rows") and _CUED["plain"].search(said.near(0, 3)):
         plain = [each for each in pattern if each.cue == "plain"]
         if plain:
             return [*plain, *(each for each in pattern if each.cue == "work")]
@@ -221,10 +176,14 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return [each for each in pattern if each.cue == "stripe"]
     if one.unit in LENGTHS and re.search(r"\bapart\b", said.about):
         return [each for each in pattern if each.cue == "gauge"]
+    if one.unit in ("rounds", "rows") and (of_part := _rounds_of_part(said)):
+        return of_part
     if one.unit in LENGTHS and (of_part := _of_subject(said, pattern) or _of_shape(said, pattern)):
         return of_part
     own = content(said.words, one, said.others)
     likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
+    if one.unit in ("mm", "us"):
+        return []  # one line names them all
     best = max(
         (count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0
     )
@@ -261,6 +220,26 @@ def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     return lengths and [*lengths, *(each for each in pattern if each.cue == "text" and each.fact in facts)]
 
 
+_OF_PART = re.compile(r"#(?: rounds| rows)? (?:of|in|for) (?:the |my |your |this |our )?(?:plain |whole )?(\w+)")
+
+
+def _rounds_of_part(said: Said) -> list[Planned]:
+    """Give the rounds of the part of which they are told, where a segment has several: “the cuff is twenty rounds”."""
+    one, holds = said.one, said.holds
+    before = said.near(9, 0).split()[:-2]
+    behind = _OF_PART.search(said.near(0, 4))
+    key = holds.parts.stage(behind[1]) if behind else ""
+    for at, word in enumerate(before):
+        named = holds.parts.stage(word) if word not in _SPOKEN_OF or holds.parts.here == () else ""
+        apart = {"from", "to", "above", "below", "between", "before", "after", "than"} & {*before[max(0, at - 2) : at]}
+        if named and not apart and (word.endswith("'s") or _IS.match(" ".join(before[at + 1 :]))):
+            key = named
+    if not key or (len(holds.stages) == 1 and key in holds.stages):
+        return []
+    own = [each for each in holds.elsewhere if each.unit == one.unit and each.stage == key]
+    return [each for each in own if each.cue in ("total", "work", "shaping", "plain", "stripe", "repeat", "state")]
+
+
 _SHAPES = re.compile(r"# (?:\w+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
 
 
@@ -281,24 +260,21 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     close = said.clause()
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
     found = [each for each in pattern if each.cue == place]
-    if place and found and not re.search(CUES["between"], close):
+    if place and found and not _CUED["between"].search(close):
         return found
-    if re.search(
-        r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
-        r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on",
-        close,
-    ):
+    if _AS_CAST_ON.search(close):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
-    held = re.search(CUES["held"], close) is not None
-    for words, cues in _CLAUSES:
-        between = cues[0] == "shaping last" and re.search(CUES["between"], close)
-        if re.search(words, close) and not (held and "end" in cues) and not between:
+    held = _CUED["held"].search(close) is not None
+    between_markers = _CUED["between"].search(close)
+    for words, cues in _BY_CLAUSE:
+        between = cues[0] == "shaping last" and between_markers
+        if words.search(close) and not (held and "end" in cues) and not between:
             rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
             return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
     here = {each.cue for each in pattern}
-    if re.search(_AFTER_LAST, said.near(12, 8)):
+    if _AFTER_LAST.search(said.near(12, 8)):
         return [each for each in pattern if each.cue in ("shaping last", "end")]
-    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and re.search(CUES[cue], close)]
+    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and _CUED[cue].search(close)]
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
@@ -309,6 +285,10 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     return None
 
 
+_AS_CAST_ON = re.compile(
+    r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
+    r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
+)
 _AFTER_LAST = re.compile(
     r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
     r"|\bwidest (?:bit|part|point|place)\b"
@@ -335,7 +315,13 @@ def _at_an_end(said: Said, found: list[Planned]) -> list[Planned]:
 def _far(cue: str, close: str) -> int:
     """How far the words of a cue stand from a number, in letters."""
     at = close.index("#")
-    return min((max(one.start() - at - 2, at - one.end()) for one in re.finditer(CUES[cue], close)), default=999)
+    return min(
+        (
+            max(one.start() - at - 2, at - one.end()) + (30 if " and " in close[at : one.start()] else 0)
+            for one in _CUED[cue].finditer(close)
+        ),
+        default=999,
+    )
 
 
 _OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b")
@@ -347,4 +333,8 @@ _ON_THE = re.compile(r"#(?: (?!and\b|then\b)\w+){0,4} (?:on|in) the (\w+)(?: rou
 def _round_behind(said: Said) -> str:
     """Give the cue of the round that is named behind its steps: “knit eight, knit two together on the fifth”."""
     found = _ON_THE.match(said.near(0, 8))
-    return f"round {ORDINALS[found[1]]}" if found and found[1] in ORDINALS else ""
+    if found and found[1] in ORDINALS:
+        return f"round {ORDINALS[found[1]]}"
+    one = said.one
+    named = next((each for each in said.others if each.ordinal and 0 <= each.first - one.end <= 7), None)
+    return f"round {named.value:g}" if named and said.words[named.first - 1] in ("on", "in") else ""

@@ -9,7 +9,7 @@ from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.figures.meant import Said
-from lessonplan.edit.proof.findings import CUES, Kind, Verdict
+from lessonplan.edit.proof.findings import CUES, Kind, Planned, Verdict
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.rounds import INTO
 
@@ -43,6 +43,10 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         return None
     if one.value > holds.rounds:
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
+    held = [each for each in holds.pattern.get(right_unit, ()) if each.cue == "held at"]
+    if held and one.value > 2 and re.search(CUES["held"], around(words, one, 4, 10)):
+        right = at(held[0], one.size if one.size is not None else holds.size)
+        return None if one.value == right else Verdict("disagrees", f"round {right:g} ({held[0].what})")
     ends = _STOPS.search(around(words, one, 2, 9)) is not None
     totals = [each for each in holds.pattern.get(right_unit, ()) if each.cue in ("total", "shaping", "work")]
     if (
@@ -105,7 +109,7 @@ def so_far(said: Said) -> bool:
 
 def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
-    minutes = one.value * (60 if one.unit == "hours" else 1)
+    minutes = one.value * {"hours": 60, "days": 1440}.get(one.unit, 1)
     near = around(words, one, 9, 4)
     before, _, after = near.partition("#")
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
@@ -114,11 +118,14 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     wet = _IN_WATER.search(around(words, one, 0, 9))
     if minutes <= 2 or not (wet or _WAITS.search(near)) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
         return None
+    if words[max(0, one.first - 1) : one.first] == ["or"] or (one.unit == "days" and one.value <= 2):
+        return None  # as long as it takes
     cue = _waits_for(one, clause) or _waits_for(one, near) or "time"
-    own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or (cue, each.cue) == ("time", "text")]
+    own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or _soaks(cue, each)]
     elsewhere = [each for each in holds.elsewhere if each.unit == "minutes" and each.cue == cue]
     meant = own or [each for each in elsewhere if cue == "dry"]
-    if any(abs(each.at(0) - minutes) < 0.5 for each in (*own, *elsewhere)):
+    least = minutes * one.number.low / one.number.high if one.number.high else minutes
+    if any(least - 0.5 < each.at(0) < minutes + 0.5 for each in (*own, *elsewhere)):
         return None
     if not meant:
         return Verdict("unplanned number")
@@ -126,6 +133,11 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
     return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
+
+
+def _soaks(cue: str, each: Planned) -> bool:
+    """Whether a time of the texts may be that of a bath: not that of a burn under cold water."""
+    return (cue, each.cue) == ("time", "text") and not any(_BURNS.match(word) for word in each.words)
 
 
 def _cooled(minutes: float, near: str, holds: Holds) -> Verdict | None:
@@ -145,7 +157,7 @@ def _waits_for(one: Quantity, told: str) -> str:
     found = [beside] if beside else [*_SOAKS_OR_DRIES.finditer(before)][-1:] or [*_SOAKS_OR_DRIES.finditer(after)][:1]
     if found:
         return "dry" if found[0]["dry"] else "time"
-    return "dry" if one.unit == "hours" and one.value >= 4 else ""
+    return "dry" if one.unit == "days" or (one.unit == "hours" and one.value >= 4) else ""
 
 
 _SOAKS_OR_DRIES = re.compile(

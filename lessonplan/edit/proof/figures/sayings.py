@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
-from lessonplan.edit.proof.figures.derived import Answer, on_a_thing, tail
+from lessonplan.edit.proof.figures.derived import Answer, tail
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.figures.meant import Said
@@ -29,6 +29,35 @@ def made(said: Said) -> Answer | None:
     if not changes or said.one.value in right:
         return (None,)
     return (Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitch made at a place"),)
+
+
+_EACH_TIME = re.compile(
+    r"\b(?:every|each)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?|times?|go"
+    r"|increases?|decreases?|one of (?:those|these))\b"
+)
+_CHANGES = re.compile(
+    r"\b(?:gain\w*|los\w+|adds?|added|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
+    r"|grows? by|shrinks? by|gives? (?:you|us|me))\b.*#|# (?:\w+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
+)
+
+
+_EVERY = frozenset(("every", "each"))
+_AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
+
+
+def each_time(said: Said) -> Answer | None:
+    """Judge by how many stitches a round is told to change the count: “each of those rows gives you two more”."""
+    one, holds = said.one, said.holds
+    if one.unit != "stitches" or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
+        return None
+    near_by = said.clause(9)
+    if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)):
+        return None
+    changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
+    halves = {each / 2 for each in changes} if _AT_EACH.search(near_by) else set()
+    if not changes or one.value in {*changes, *halves}:
+        return (None,) if changes else None
+    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in changes) + " stitches more or fewer"),)
 
 
 def one_row(said: Said) -> Answer | None:
@@ -74,9 +103,10 @@ def groups(said: Said) -> Answer | None:
     if said.one.unit != "repeats" or said.words[said.one.end : said.one.end + 1] != ["of"]:
         return None
     of = next((each for each in said.others if each.first == said.one.end + 1), None)
-    counts = [each.at(said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
-    if of is None:
-        return None
+    size = said.one.size if said.one.size is not None else said.holds.size
+    counts = [at(each, size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
+    if of is None or of.unit in ("knit", "purl"):
+        return (None,) if re.search(r"\bneedles?\b", said.near(12, 9)) else None
     if of.unit not in ("", "stitches") or not counts or said.one.value * of.value in counts:
         return (None,)
     count = min(counts, key=lambda each: abs(each - said.one.value * of.value))
@@ -165,10 +195,12 @@ def american(said: Said) -> Answer | None:
     one = said.one
     if one.unit != "us":
         return None
-    beside = [each for each in said.others if each.unit == "mm" and -6 <= each.end - one.first <= 0]
-    many = [each for each in said.others if each.unit == "us" and abs(each.first - one.first) <= 8]
-    if not beside or len(many) > 1:
-        return None
+    needles = [each for each in said.others if each.unit == "mm" or (each.bare and each.number.part < 1)]
+    beside = [each for each in needles if each.unit == "mm" and -6 <= each.end - one.first <= 0]
+    many = [each for each in said.others if each.unit == "us" and each.end <= one.first]
+    since = max((each.end for each in many), default=0)
+    if not beside or len([each for each in needles if since <= each.first < one.first]) != 1:
+        return None  # it is that of the one before, or they are told in their order
     right = _americans(said, [beside[-1].value])
     if not right or one.value in right:
         return None
@@ -176,10 +208,10 @@ def american(said: Said) -> Answer | None:
 
 
 def length(said: Said) -> Answer | None:
-    """Judge the tail of a cast-on, and the length of a thing that nobody planned."""
+    """Judge the tail of a cast-on."""
     if said.one.unit not in LENGTHS:
         return None
-    return tail(said) or ((Verdict("unplanned number"),) if on_a_thing(said) else None)
+    return tail(said)
 
 
 def gauge_itself(said: Said) -> Answer | None:

@@ -22,8 +22,10 @@ _BY_BODY = re.compile(
 """A tail is measured by these, and its inches only say so once more."""
 _ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
-    r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|between)\b|\b(?:pick\w* up"
-    r"|cast\w* on|remain|left with) #"
+    r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|over|between)\b"
+    r"|\b(?:pick\w* up|cast\w* on|remain|left with) #"
+    r"|\b(?:there (?:are|should be|ought to be)|you've got|you have|we have|i have|counts?|needle|brings? us|holds?"
+    r"|up to|gain|lose)\b.*#"
 )
 """Words that are said of stitches alone, never of rounds."""
 _GROUPS = (COUNTS, (*LENGTHS, "mm"))
@@ -44,7 +46,10 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     right = _right(said, planned)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
-    done = any(each.cue == "state" and each.at(0) == one.value for each in rounds)
+    done = any(
+        each.cue in ("state", "total") and each.at(holds.size if len(each.values) > 1 else 0) == one.value
+        for each in rounds
+    )
     if one.bare and one.size is None and done and not _sure(planned):
         return None  # “ten left”, of rounds
     if sample is None and one.unit == "stitches" and _ON_A_SAMPLE.search(said.near(2, 7)):
@@ -60,7 +65,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         return None
     made = any(each.cue == "made" for each in planned)
     partly = is_partly(said) and not (stripes or meant_so or made or _sure(planned))
-    free = one.unit in LENGTHS and (partly or _APART.search(said.near(6, 4)) is not None)
+    free = one.unit in LENGTHS and (partly or _APART.search(said.near(9, 4)) is not None)
     if free and not partly and _BY_BODY.search(said.near(8, 9)):
         return None
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
@@ -118,7 +123,8 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
     one, size = said.one, said.one.size if said.one.size is not None else said.holds.size
     value = each.at(min(size, len(each.values) - 1))
     if "mm" in (one.unit, each.unit):
-        return one.unit != each.unit and abs(value - one.value) < 0.05 and said.cued("needle")
+        needle = "needle" in (each.cue, each.unit) or (one.unit != "mm" and each.unit == "mm")
+        return needle and one.unit != each.unit and abs(value - one.value) < 0.05 and said.cued("needle")
     if length:
         told = (
             each.cue == "length"

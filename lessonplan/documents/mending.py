@@ -1,0 +1,102 @@
+"""What the editor is told of each erratum: lay it over, cut it out, or where a pick-up goes, and at which time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from lessonplan.course.model.publishing import Erratum
+from lessonplan.documents.errata import ErratumRow
+from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, cuts_left, doubt_of, video_clock
+from lessonplan.edit.cuts import cut_at
+from lessonplan.edit.kept import second_of, spans_of
+from lessonplan.edit.timing import times_by_shot
+from lessonplan.edit.video import cuts_of, erratum_in, for_viewers, is_cut_out, once_cut
+from lessonplan.planning.worked import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Overlay:
+    """An erratum for the editor: what to ``do`` about it and where, in one sentence or two."""
+
+    row: ErratumRow
+    do: str
+
+
+def overlays(
+    plan: Plan,
+    episode: int,
+    rows: Mapping[int, ErratumRow],
+    lines: Mapping[str, tuple[CueLine, ...]],
+    shots: Mapping[int, str],
+) -> tuple[Overlay, ...]:
+    """Give the corrections of an episode with what to do; ``shots`` are the shots that the errata name."""
+    laid = {line.key: (number, line) for number, each in lines.items() for line in each if line.key >= 0}
+    found = []
+    for key, row in rows.items():
+        number, line = laid.get(key, (shots.get(key, ""), None))
+        found.append(Overlay(row, _to_do(plan, episode, plan.course.errata.errata[key], number, line)))
+    return tuple(found)
+
+
+def _to_do(plan: Plan, episode: int, erratum: Erratum, number: str, line: CueLine | None) -> str:
+    """Say what to do about an erratum that is laid over: what a cut takes out is not."""
+    _, second = second_of(plan, erratum) or (0, 0)
+    cut = cut_at(cuts_of(plan, episode), second) if second else None
+    if cut and is_cut_out(plan, erratum):
+        return f"Lay nothing over: the cut at {video_clock(cut.start)}, which is made, has taken it out."
+    if line is None:
+        return f"It cannot be laid over {number}, which is too short to read it." if number else _somewhere(second)
+    clock = "video" if spans_of(plan, episode) and NOT_FOUND not in line.doubt else "timeline"
+    then = f", {line.then} after the cuts" if line.then and not cut else ""
+    sure = f" ({line.doubt})" if line.doubt else " (the words were not found in it)" * (line.belongs == FREE)
+    take = f" ({line.in_take})" if line.in_take else ""
+    where = f"from {line.when} in the {clock}{then}, in {number}{take}{sure}"
+    beside = f" {line.besides[0].upper()}{line.besides[1:]}." if line.besides and not cut else ""
+    if cut:
+        ends = f"{video_clock(cut.start)} to {video_clock(cut.end)}"
+        return (
+            f"Make the cut from {ends} in the video: it takes this out, and no correction is laid over. Only where the "
+            f"picture does not allow the cut, lay the text over {where}."
+        )
+    if erratum.state == "mended":
+        return f"It is {line.besides}; a new cut needs it again: lay it over {where}."
+    return f"Lay it over {where}.{beside}"
+
+
+def _somewhere(second: int) -> str:
+    if not second:
+        return "It names no shot: find it in the video and lay it over by hand, for it is in no cue file."
+    return (
+        f"Lay it over by hand at {video_clock(second)} in the video: the timeline has no such time, nor any cue file."
+    )
+
+
+def others(plan: Plan, episode: int, rows: Mapping[int, ErratumRow], shots: Mapping[int, str]) -> tuple[Overlay, ...]:
+    """Give the errata of an episode for which nothing is laid over, with where they are, and where a pick-up goes."""
+    log = plan.course.errata.errata
+    return tuple(Overlay(row, _seen(plan, episode, log[key], shots.get(key, ""))) for key, row in rows.items())
+
+
+def _seen(plan: Plan, episode: int, erratum: Erratum, number: str) -> str:
+    ends, cuts = erratum_in(plan, episode, erratum), cuts_of(plan, episode)
+    if ends and ends[0] != ends[1]:
+        now = [for_viewers(plan, episode, one.second) for one in ends]
+        then = [video_clock(once_cut(one.second, cuts)) for one in ends]
+        after = f"; {' to '.join(then)} after the cuts" if cuts_left(plan, episode) else ""
+        doubt = next((f" ({doubt_of(plan, episode, one)})" for one in ends if not one.sure), "")
+        runs = f"from {video_clock(now[0])} to {video_clock(now[1])} in the video"
+        place = f"{number} runs {runs} ({video_clock(now[1] - now[0])}{after}){doubt}"
+    elif ends:
+        after = f", {video_clock(once_cut(ends[0].second, cuts))} after the cuts" if cuts_left(plan, episode) else ""
+        place = f"it is at {video_clock(for_viewers(plan, episode, ends[0].second))} in the video{after}"
+    elif number:
+        time = next(one for one in times_by_shot(plan, episode).values() if one.number == number)
+        start, end, length = (video_clock(one / 1000) for one in (time.start, time.end, time.length))
+        place = f"{number} runs from {start} to {end} in the timeline ({length})"
+    else:
+        return ""
+    if erratum.remedy != "pick-up shot":
+        return f"{place[0].upper()}{place[1:]}."
+    what = "the picture alone, the sound stays" if erratum.kind == "picture" else "picture and sound"
+    return f"The pick-up takes the place of the wrong stretch, {what}. Look for it in the whole shot: {place}."

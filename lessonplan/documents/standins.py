@@ -1,0 +1,121 @@
+"""Pieces that are not needed any more and can stand in for one that is spoilt in a move for good; and their yarn."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import ceil, inf
+
+from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.craft.words import words_of
+from lessonplan.documents.shots import ShotText, all_shots, kind_label
+from lessonplan.documents.stopping import stop_words
+from lessonplan.documents.wording import duration, listing
+from lessonplan.documents.worklines import StageLines, lines_of
+from lessonplan.pattern.amounts.yarn import is_waste
+from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
+from lessonplan.samples.choice import Piece, State, contains
+from lessonplan.samples.choice.ladder import total
+from lessonplan.samples.knitters import yarn_between
+from lessonplan.shoot.day import Day
+
+
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """A piece that is not needed any more and can be worked on to stand in for a spoilt one; minutes of work."""
+
+    piece: Piece
+    minutes: float
+    begun: State
+    goal: State
+
+
+def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
+    """Give the pieces that may stand in for one spoilt in a move for good, the quickest first, and a new one's minutes.
+
+    As many as there are takes; none where a new piece is as quick, and 0 minutes where none is asked for. What must
+    dry first stands in for nothing on the day: a new one that must takes for ever.
+    """
+    asked = [one for one in plan.worked.table if one.shot == text.number and one.moves]
+    if not text.one_way or len(asked) != 1:
+        return (), 0.0
+    order = [str(item.number) for item in plan.worked.listed]
+    found, fresh = list[StandIn](), list[float]()
+    for kind, stands in asked[0].stands.items():
+        ladder = plan.worked.question.ladders[kind]
+        fresh.append(inf if total(ladder.drying, stands.start) else total(ladder.bench, stands.start))
+        for piece in plan.choice.pieces:
+            last = piece.stops[-1]
+            free = order.index(shot_of(last.demand)) < order.index(text.number)
+            if piece.kind != kind or not free or not contains(stands.start, last.end):
+                continue
+            if total(ladder.drying, stands.start) == total(ladder.drying, last.start):
+                more = total(ladder.bench, stands.start) - total(ladder.bench, last.end)
+                found.append(StandIn(piece=piece, minutes=more, begun=last.end, goal=stands.start))
+    found.sort(key=lambda one: (one.minutes, one.piece.name))
+    return tuple(one for one in found[: text.takes] if one.minutes < min(fresh)), min(fresh)
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """What is worked on a piece that must stand in, for which shot and how long, with the stop and the lines."""
+
+    letter: str
+    number: str
+    takes: str
+    kind: str
+    stop: str
+    stages: tuple[StageLines, ...]
+
+
+def lines_to_stand_in(plan: Plan, day: Day) -> tuple[Instead, ...]:
+    """Give the lines for each piece that may stand in on a day, shot by shot."""
+    texts, size, words = all_shots(plan), plan.worked.size, words_of(plan.course.pattern)
+    return tuple(
+        Instead(
+            letter=one.piece.name,
+            number=entry.number,
+            takes=duration(one.minutes),
+            kind=kind_label(plan, one.piece.kind),
+            stop=stop_words(one.goal, plan.worked.kinds[one.piece.kind], size, words=words).sentence,
+            stages=lines_of(plan, one.piece.kind, one.begun, one.goal),
+        )
+        for entry in day.entries
+        if entry.kind == "shot"
+        for one in stand_ins(plan, texts[entry.number])[0]
+    )
+
+
+@remembered(4)
+def may_stand_in(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
+    """Give the pieces that may stand in on a day, by their letters, each with the shots in which they may."""
+    found = defaultdict[str, list[str]](list)
+    texts = all_shots(plan)
+    for entry in day.entries:
+        for one in stand_ins(plan, texts[entry.number])[0] if entry.kind == "shot" else ():
+            found[one.piece.name].append(entry.number)
+    return {letter: tuple(numbers) for letter, numbers in found.items()}
+
+
+def to_stand_in(plan: Plan, day: Day) -> str:
+    """Word the pieces to have at hand on a day to stand in for spoilt ones, and the yarn for as much as that may take.
+
+    Nothing where no piece may.
+    """
+    metres, texts = defaultdict[str, float](float), all_shots(plan)
+    for entry in day.entries:
+        most = defaultdict[str, float](float)
+        for one in stand_ins(plan, texts[entry.number])[0] if entry.kind == "shot" else ():
+            for yarn in yarn_between(plan.course, plan.worked.kinds[one.piece.kind], one.begun, one.goal):
+                most[yarn.yarn] = max(most[yarn.yarn], yarn.metres)
+        for name, much in most.items():
+            metres[name] += much
+    pieces = may_stand_in(plan, day)
+    yarns = [name for name in plan.course.pattern.yarns if metres[name] and not is_waste(plan.course.pattern, name)]
+    asked = {number for numbers in pieces.values() for number in numbers}
+    shots = [entry.number for entry in day.entries if entry.kind == "shot" and entry.number in asked]
+    letters = " or ".join(sorted(pieces, key=lambda name: (len(name), name)))
+    beside = f", with {listing([f'{ceil(metres[name])} m of {name}' for name in yarns])}" if yarns else ""
+    return f"to stand in for a piece spoilt in {' or '.join(shots)}: {letters}{beside}" if pieces else ""

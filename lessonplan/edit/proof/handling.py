@@ -1,0 +1,130 @@
+"""Words swapped in how the yarn and the needles are handled: casting on, grafting, knitting together."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from lessonplan.edit.proof.telling import Swap, Text
+
+_YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
+_KNIT_YARN = re.compile(
+    r"\b(?:for|when(?:ever)? (?:you|we)(?: do| make| work| (?:get|come|change|switch|go|turn) to| reach| hit)?) (?:the "
+    r"|a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
+    r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,5}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
+)
+_YARN_WHEN = re.compile(
+    r"\b(?:to|at|in) the (?P<w>front|back) (?:when|whenever|for) (?:you |we |i |a |the )?(?P<s>knit|purl)"
+)
+
+
+def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """The yarn lies at the back for a knit stitch, in front for a purl one; at the back of slipped ones (wyib)."""
+    told = list(_KNIT_YARN.finditer(text.text))
+    if "yarn" in text.words:
+        told += list(_YARN_WHEN.finditer(text.text))[:1]
+    for one in told:
+        right = "back" if one["s"] == "knit" else "front"
+        if one["w"] != right and not text.denied(one.start()):
+            yield text.swap(one, "w", right)
+    if "wyib" in techniques:
+        for one in _YARN.finditer(text.text):
+            if one["w"] == "front" and not (text.denied(one.start("w")) or text.denied(one.start())):
+                yield text.swap(one, "w", "back")
+
+
+_TAIL = re.compile(
+    r"\b(?P<w>(?P<one>under|over) the (?P<a>thumb|finger)"
+    r"(?:(?: and)?(?: then)? (?:under|over) the (?:thumb|finger))?)\b"
+)
+
+
+_LIES = re.compile(
+    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand) "
+    r"(?:\w+ )?(?:goes|lies|comes|hangs|sits|is|runs)$"
+)
+
+
+def long_tail(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """The long-tail cast-on goes under the thumb and over the finger."""
+    if not ({"CO", "long-tail", "long tail"} & techniques or "long tail" in text.text):
+        return
+    for one in _TAIL.finditer(text.text):
+        pairs = re.findall(r"(under|over) the (thumb|finger)", one[0])
+        before = " ".join(text.words[max(0, text.word(one.start()) - 5) : text.word(one.start())])
+        if (
+            len(pairs) == 1 and pairs[0][0] == "over" and (lies := _LIES.search(before))
+        ):  # how the yarn is laid at first
+            right = "thumb" if lies["tail"] else "finger" if lies["ball"] else pairs[0][1]
+            if pairs[0][1] != right:
+                yield text.swap(one, "w", f"over the {right}")
+            continue
+        if any((way == "under") != (what == "thumb") for way, what in pairs) and not text.denied(one.start()):
+            yield text.swap(one, "w", "under the thumb, over the finger")
+
+
+_GRAFT = re.compile(
+    r"\b(?P<needle>front|back) (?:needle|one)\b|\b"
+    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave)))"
+    r"(?: again)?(?: and)?(?: then)? (?P<do>off|on|leave|slip it off|take it off|let it off)\b"
+)
+_GRAFTS = frozenset(
+    {("front", "knit", "off"), ("front", "purl", "on"), ("back", "purl", "off"), ("back", "knit", "on")}
+)
+
+
+def grafted(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Grafting: front, knitwise off and purlwise on; back, purlwise off and knitwise on."""
+    if not ("graft" in techniques or re.search(r"\b(?:graft\w*|kitchener)\b", text.text)):
+        return
+    needle, last, at = "", -99, -99
+    for one in _GRAFT.finditer(text.text):
+        if one["needle"]:
+            last = last if needle == one["needle"] else -99
+            needle, at = one["needle"], text.word(one.start())
+            continue
+        here = text.word(one.start())
+        does = "off" if "off" in one["do"] else "on"
+        wise = one["as"] or one["wise"] or one["plain"]
+        if needle and here - at <= 14 and (needle, wise, does) not in _GRAFTS and not text.denied(one.start()):
+            if last < 0:  # both words of a needle swapped are one slip
+                yield text.swap(one, "w", f"{'purl' if wise == 'knit' else 'knit'}wise")
+            last = here
+
+
+_TOGETHER = re.compile(
+    r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3|those|these|them|the|both))*? together|slip slip purl)\b"
+)
+
+
+def together(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Stitches are knitted together where no line purls any together, and the other way about."""
+    knits = any(re.match(r"k\dtog", name) for name in techniques)
+    purls = any(re.match(r"p\dtog", name) for name in techniques)
+    if knits == purls:
+        return
+    for one in _TOGETHER.finditer(text.text):
+        wrong = "purl" if knits else "knit"
+        if one["verb"] == wrong and not text.denied(one.start()):
+            yield text.swap(one, "w", f"{'knit' if knits else 'purl'} two together")
+
+
+_PURLS = re.compile(
+    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?:one|two|three|four|five|it|them|on"
+    r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the marker))\b"
+)
+
+
+def never_purled(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Nothing is purled where no line has a purl."""
+    if (
+        "purl" not in text.words
+        or not techniques
+        or any(re.match(r"p(?:\d?tog|fb|urled)?$", name) for name in techniques)
+        or "k" not in techniques
+    ):
+        return
+    for one in _PURLS.finditer(text.text):
+        if not text.denied(one.start()):
+            yield text.swap(one, "w", "knit")
+            return  # it is said again in the same breath

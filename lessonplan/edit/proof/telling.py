@@ -1,0 +1,83 @@
+"""What was said, searched for the techniques that are named in it, and a word of it that is swapped."""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+NAMES = (
+    (
+        "m1l",
+        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|for the left one(?= (?:you|we|i"
+        r"|lift|the bar|it)\b)|(?:first"
+        r"|now) the one that leans (?:to the )?left",
+    ),
+    (
+        "m1r",
+        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|for the right one(?= (?:you|we|i"
+        r"|lift|the bar|it)\b)|(?:then"
+        r"|now) the one that leans (?:to the )?right",
+    ),
+    ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
+    (
+        "ssk",
+        r"slip slip knit|ssk|s s k|slip (?:one|the first|a stitch) (?:as if to knit|knitwise)(?= (?:and "
+        r"|then )?(?:slip|another|a second|the second|the next))",
+    ),
+    ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k (?:two|2) ?tog(?:ether)?|k2 together"),
+)
+NAME = re.compile("\\b(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in NAMES) + ")")
+LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
+LIFTS = {"m1l": "front", "m1r": "back"}
+KNITS = {"m1l": "back", "m1r": "front"}
+_NOT = re.compile(r"(?<!as )\b(?:if|not|never|don't|dont|instead of|rather than|unless)\b")
+REACH = 25
+"""Words over which the name of a technique holds."""
+LONG_REACH = 45
+"""The same for what is told slowly: a bar is found, lifted, and at last knitted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """A word that is not the right one: its tokens, and what is right."""
+
+    first: int
+    end: int
+    right: str
+
+
+class Text:
+    """Words joined by blanks, so that they can be searched by expressions and places given in words."""
+
+    def __init__(self, words: Sequence[str]) -> None:
+        self.words = words
+        self.text = " ".join(words)
+        self.starts: list[int] = []
+        at = 0
+        for word in words:
+            self.starts.append(at)
+            at += len(word) + 1
+        self.names = [
+            (self.word(one.start()), self.word(one.end() - 1) + 1, one.lastgroup or "")
+            for one in NAME.finditer(self.text)
+        ]
+
+    def word(self, place: int) -> int:
+        """The word that a place of the text lies in."""
+        return bisect_right(self.starts, place) - 1
+
+    def named(self, at: int, of: Sequence[str], reach: int = REACH) -> str:
+        """The technique named last before a word, among some, where none other was named since."""
+        before = [one for one in self.names if at - reach <= one[0] < at]
+        return before[-1][2] if before and before[-1][2] in of else ""
+
+    def denied(self, place: int) -> bool:
+        """Whether a “not”, an “if” or a “never” stands before a place."""
+        return _NOT.search(" ".join(self.words[max(0, self.word(place) - 6) : self.word(place)])) is not None
+
+    def swap(self, one: re.Match[str], group: str, right: str, whole: bool = False) -> Swap:
+        """Make a swap of a group of a match, or of all of the match."""
+        begin, stop = one.span(0 if whole else group)
+        return Swap(self.word(begin), self.word(stop - 1) + 1, right)

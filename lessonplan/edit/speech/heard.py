@@ -1,0 +1,146 @@
+"""Quantities heard in normal words: the unit that follows a number, or stands before it.
+
+The unit may follow at once or behind a word or two (“five plain rounds”), stand before (“round nine”, “cast on forty”),
+or be that of the neighbour in a list by size (“forty for the small, forty four stitches for the medium”: `neighbours`).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from lessonplan.edit.speech.bare import asked, counted
+from lessonplan.edit.speech.neighbours import beside, in_turn, of_the_last, shared, with_sizes
+from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
+from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.sizes import size_names
+from lessonplan.edit.speech.units import LENGTHS, PLURAL, TWO_WORDS, UNITS
+
+_BETWEEN = frozenset(
+    words_in(
+        "of the these more other plain increase decrease increases live knit purl knitted purled whole "
+        "little single extra new held blue full good increasing decreasing ribbed rib even straight final "
+        "last picked additional"
+    )
+)
+_VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
+_PICKED = ["pick", "up", "and"]
+_PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
+"""“Two inches and a half”."""
+
+
+def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int | None = None) -> tuple[Quantity, ...]:
+    """Find the quantities in normal words; ``sizes`` are the names of the sizes that may be said with them.
+
+    ``film`` is the size filmed, which is the teacher's own (“in mine”).
+    """
+    words = [token.text for token in tokens]
+    numbers = numbers_in(words, PLURAL)
+    silent = counted_aloud(numbers, words)
+    named = {**size_names(sizes), **({} if film is None else dict.fromkeys(("mine", "me", "us"), film))}
+    found: list[Quantity] = []
+    for place, number in enumerate(numbers):
+        if number.first in silent:
+            continue
+        following = numbers[place + 1].first if place + 1 < len(numbers) else len(words)
+        one = _with_unit(words, number, following, named) or _before(words, number)
+        part = (
+            _PARTED.match(" ".join(words[one.end : one.end + 4])) if one and one.unit in (*LENGTHS, "hours") else None
+        )
+        if one and part:
+            more = {"a half": 1 / 2, "a quarter": 1 / 4}.get(part[1], 3 / 4)
+            silent = silent | {each.first for each in numbers[place + 1 : place + 2] if each.first <= one.end + 2}
+            one = replace(one, number=replace(number, low=number.low + more, high=number.high + more, part=1 / 4))
+        bare = Quantity("", number, number.first, number.end, bare=True)
+        found.append(one or bare)
+    found = list(with_sizes(list(in_turn(found, words, len(sizes))), words, named))
+    found = [replace(one, unit="stitches") if not one.unit and asked(one.number, words) else one for one in found]
+    found = list(shared(found, words))
+    found = [replace(one, unit=counted(one.number, words)) if not one.unit and one.value >= 1 else one for one in found]
+    return tuple(of_the_last(list(beside(found, words)), words, named))
+
+
+def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapping[str, int]) -> Quantity | None:
+    """Take the unit that follows a number, at once or behind a word or two."""
+    end = number.end
+    before = words[number.first - 1] if number.first else ""
+    if before == "knit" and not number.ordinal and [*words[max(0, number.first - 4) : number.first - 1]] == _PICKED:
+        return Quantity("stitches", number, number.first, end, bare=True)
+    if words[end : end + 1] == ["together"] and number.value in (2, 3) and before in ("then", "and", "next"):
+        return Quantity("together", number, number.first, end + 1)
+    if before in _VERBS and not number.ordinal:
+        after = words[end] if end < len(words) else ""
+        if after == "together":
+            return Quantity("together", number, number.first - 1, end + 1)
+        if number.part == 1 and number.value < 40 and not _has_unit(words, end, following):
+            size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes}
+            return None if size_list else Quantity(_VERBS[before], number, number.first - 1, end)
+    for at in range(end, min(end + 3, following, len(words))):
+        unit = UNITS.get(words[at])
+        if " ".join(words[at : at + 2]) in TWO_WORDS and not number.ordinal:
+            return Quantity("things", number, number.first, at + 2)
+        if (unit == "ends" and before in ("round", "row", "rnd")) or (
+            unit == "needles" and (number.part < 1 or not 1 < number.value <= 5 or before in ("us", "size", "number"))
+        ):
+            return None  # “round nine ends”, “us seven needles”
+        if unit in ("knit", "purl") and words[at - 1] == "of":
+            return None  # “eleven columns of knits and eleven of purls”
+        if unit and _means_unit(words, at, number):
+            ordinal = number.ordinal
+            return (
+                None
+                if ordinal and unit not in ("rounds", "rows")
+                else Quantity(unit=unit, number=number, first=number.first, end=at + 1, ordinal=ordinal)
+            )
+        if words[at] not in _BETWEEN and words[at + 1 : at + 2] != ["stripes"]:
+            break
+    return None
+
+
+def _has_unit(words: Sequence[str], end: int, following: int) -> bool:
+    for at in range(end, min(end + 3, following, len(words))):
+        if words[at] in UNITS and words[at] not in ("stitch",) and _plural(words[at]):
+            return True
+        if words[at] not in _BETWEEN:
+            return False
+    return False
+
+
+def _plural(word: str) -> bool:
+    return word not in ("round", "row", "repeat", "color", "colour", "marker", "yard", "meter")
+
+
+def _means_unit(words: Sequence[str], at: int, number: Number) -> bool:
+    """Whether a word behind a number is its unit: not “knit one round the ...”, not “one repeat”."""
+    if UNITS.get(words[at]) == "colours" and words[at + 1 : at + 2] in (["change"], ["changes"]):
+        return False  # “eight colour changes”
+    singular = words[at] in ("round", "row", "repeat")
+    return not singular or number.ordinal or number.value <= 1 or words[at] == "row"
+
+
+def _before(words: Sequence[str], number: Number) -> Quantity | None:
+    """Take the unit that stands before a number: “round nine”, “size us eight”, “number four needles”."""
+    before = words[number.first - 1] if number.first else ""
+    second = words[number.first - 2] if number.first > 1 else ""
+    if number.ordinal:
+        return None
+    which = (
+        words[number.first - 3]
+        if number.first > 2 and second in ("increase", "decrease", "plain", "single")
+        else second
+    )
+    if before in ("round", "row", "rnd") and not {which, second} & _ANY:
+        return Quantity(UNITS[before], number, number.first - 1, number.end, ordinal=True)
+    goes_on = words[number.end : number.end + 1] in (["and"], ["through"], ["or"])
+    goes_on = goes_on and words[number.end + 1 : number.end + 2] != [] and words[number.end + 1] in BEGINS - {"a", "an"}
+    if before in ("rounds", "rows") and (number.low < number.high or (goes_on and second not in BEGINS)):
+        return Quantity(before, number, number.first - 1, number.end, ordinal=True)
+    pronoun = before == "us" and second in ("for", "with", "of", "to", "gives", "leaves", "makes", "let", "both")
+    if number.value < 20 and not pronoun and (before == "us" or (before == "size" and second == "us")):
+        return Quantity("us", number, number.first - (1 if before == "us" else 2), number.end)
+    return None
+
+
+_ANY = frozenset(words_in("a this that every each one way all"))
+"""What stands before a round that is told by no number."""

@@ -1,0 +1,244 @@
+"""What its neighbours tell of a number: a unit said once for several, the size that was named last, a list by size."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from lessonplan.edit.speech.bare import ends_alone
+from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.quantities import Quantity
+from lessonplan.edit.speech.sizes import paired, sizes_said
+from lessonplan.edit.speech.units import LENGTHS
+
+_REACH = 12
+"""So many words off, a number without a unit takes its neighbour's in a list by size."""
+
+
+def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
+    """Give a bare number the unit that its neighbour tells: “two by two rib”, “round six of twenty”, “makes thirty”."""
+    for place, one in enumerate(found):
+        before, after = found[place - 1] if place else None, found[place + 1] if place + 1 < len(found) else None
+        between = " ".join(words[before.end : one.first]) if before else ""
+        unit = one.unit
+        if (
+            one.bare
+            and after
+            and words[one.end : after.first] == ["by"]
+            and _RIBS & {*words[after.end : after.end + 3]}
+        ):
+            unit = "knit"
+        elif one.bare and between == "by" and _RIBS & {*words[one.end : one.end + 3]}:
+            unit = "purl"
+        elif one.bare and before and _is_result(one, found[max(0, place - 4) : place], words):
+            yield replace(one, unit="stitches", bare=False)
+            continue
+        elif one.bare and before and before.unit in ("rounds", "rows", "stitches") and _alike(before, one, words):
+            unit = before.unit
+        elif one.bare and before and before.unit in ("rounds", "rows"):
+            plain = words[one.end : one.end + 1] == ["plain"] and one.first - before.end <= 8 and one.value > 1
+            goes_on = plain or (between == "of" if before.ordinal else _SUMS_UP.match(between))
+            unit = before.unit if goes_on else unit
+        elif (
+            one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]
+        ):
+            unit = before.unit if one.first - before.end <= 14 else unit
+        elif one.bare and before and before.unit == "mm" and one.number.part == 1 and _AMERICAN.match(between):
+            old = {"english", "uk", "british", "old", "canadian", "imperial"} & {
+                *words[one.end : one.end + 6],
+                *between.split(),
+            }
+            unit = "" if old else "us"
+        elif one.bare and before and before.unit == "mm" and _is_next_needle(one, before, words):
+            unit = "mm"
+        elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
+            needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
+            unit = unit or ("mm" if needle else "")
+        yield one if unit == one.unit else replace(one, unit=unit)
+
+
+_RESULT = re.compile(
+    r"\b(?:that's|that is|which is|which makes|which leaves|that makes|makes|making|leaves|leaving|gives"
+    r"|giving|so|so now)(?: (?:you|me|us|only|just|your|my|it's))*$"
+)
+
+
+def _alike(before: Quantity, one: Quantity, words: Sequence[str]) -> bool:
+    """Whether two numbers are told in the same words: “three of blue, then three of oatmeal”."""
+    after = words[before.end : before.end + 1]
+    same = one.value > 1 and after in (["of"], ["in"], ["on"]) and words[one.end : one.end + 1] == after
+    return same and one.first - before.end <= 6 and bool({"and", "then"} & {*words[before.end : one.first]})
+
+
+def _is_next_needle(one: Quantity, before: Quantity, words: Sequence[str]) -> bool:
+    """Whether a number behind a needle in mm is the next needle: “… and everything after that on the four”."""
+    on_it = words[max(0, one.first - 2) : one.first] in (
+        ["rest", "on"],
+        ["on", "the"],
+        ["on", "a"],
+        ["to", "the"],
+        ["with", "the"],
+    )
+    return on_it and one.value <= 10 and one.first - before.end <= 14 and ends_alone(words, one.end)
+
+
+_AMERICAN = re.compile(
+    r"^(?:needles? |ones? )?(?:(?:and |so )?(?:that's|that is|which is|it's) an?|or an?|so an?)(?: size)?$"
+)
+
+
+def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) -> bool:
+    """Whether a number is said as what comes of stitches: “thirteen off the waste yarn, so that's eighteen”."""
+    before = [each for each in before if each.unit != "shapings"]
+    if not before:
+        return False
+    last = before[-1]
+    stitches = last.unit == "stitches" or (last.unit == "knit" and last.value > 5)
+    stitches = stitches or (last.bare and any(each.unit == "stitches" for each in before[:-1]))
+    stitches = stitches or (
+        last.bare and last.value > 5 and any(each.unit == "knit" and each.value == last.value for each in before)
+    )
+    return (
+        stitches
+        and one.value >= 4
+        and one.number.part == 1
+        and one.first - last.end <= 10
+        and not one.number.ordinal
+        and not any(each.unit in ("rounds", "rows") for each in before)
+        and _RESULT.search(" ".join(words[max(0, one.first - 4) : one.first])) is not None
+        and not {"too", "if"} & {*words[max(0, last.first - 3) : one.first]}
+        and ends_alone(words, one.end)
+    )
+
+
+_AMOUNTS = ("grams", "metres", "yards")
+_RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
+_SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
+
+
+def with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
+    """Say of each quantity of which size it is, where a size is named with it."""
+    said = sizes_said(words, names)
+    mine = [
+        place
+        for place, one in enumerate(found)
+        if _may_be_listed(one) and _MORE_THAN.match(" ".join(words[one.end : one.end + 4])) is None
+    ]
+    pairs = dict(paired(words, [(found[place].first, found[place].end) for place in mine], said))
+    own = {mine[number]: names[words[at]] for number, at in pairs.items()}
+    yield from (replace(one, size=own[place]) if place in own else one for place, one in enumerate(found))
+
+
+_MORE_THAN = re.compile(r"(?:\w+ )?(?:more|fewer|less|longer|shorter|wider|narrower|extra) than\b")
+
+
+def _may_be_listed(one: Quantity) -> bool:
+    """Whether a number may be one of a list by size: no place in the rounds, no “one” that is no number."""
+    return not (one.ordinal or one.number.ordinal or (one.bare and one.value <= 1)) and one.size is None
+
+
+def of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
+    """Say that a quantity is of the size that was named last, where the talk of it goes on."""
+    said = sizes_said(words, {word: size for word, size in names.items() if word not in ("mine", "me", "us")})
+    for one in found:
+        last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
+        ahead = next((at for at in said if at >= one.end and not _has_own(words, at)), len(words) + _REACH)
+        after = next((other for other in found if other.first >= one.end), one)
+        paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”
+        paired_off = paired_off or (after is not one and words[one.end : after.first] == ["or"] and one.bare)
+        nexts = [at for at in said if one.end <= at <= one.end + 14]
+        told_after = last is None and one.size is None and len(nexts) == 1 and "if" in words[nexts[0] - 4 : nexts[0]]
+        if told_after and one.value > 1 and not _BREAKS & {*words[one.end : nexts[0]]}:
+            yield replace(one, size=names[words[nexts[0]]])
+            continue
+        if (
+            not _MINE & {*words[one.end : one.end + 3]}
+            and last is not None
+            and not paired_off
+            and ahead - one.end > one.first - last
+            and one.first - last <= _REACH
+            and not _LEAVES & {*words[last + 1 + (words[last + 1 : last + 2] == ["size"]) : one.first]}
+        ):
+            yield replace(one, size=names[words[last]])
+        else:
+            yield one
+
+
+_BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
+
+
+def _has_own(words: Sequence[str], at: int) -> bool:
+    """Whether a size that is named has numbers of its own behind it: “and the larges have”."""
+    return words[at + 1 : at + 2] != [] and words[at + 1] in _HAVE and "the" in words[max(0, at - 1) : at]
+
+
+_HAVE = frozenset(words_in("have has get gets need needs want wants take takes start starts stop stops put"))
+_MINE = frozenset(words_in("me mine us ours"))
+_LEAVES = frozenset(words_in("but otherwise others other every both size sizes inches centimeters"))
+"""Words with which the talk of a size ends."""
+
+
+def in_turn(found: Sequence[Quantity], words: Sequence[str], sizes: int) -> Iterator[Quantity]:
+    """Say of as many numbers as there are sizes, in one row with an “or” or “and”, of which size each is."""
+    place = 0
+    while place < len(found):
+        run = found[place : place + sizes]
+        gaps = [tuple(words[a.end : b.first]) for a, b in pairwise(run)]
+        grows = all(a.value < b.value for a, b in pairwise(run)) and not any(one.number.ordinal for one in run)
+        grows = grows and len({one.unit for one in run} - {""}) < 2 and not any(one.unit for one in run[:-1])
+        if len(run) == sizes > 2 and grows and gaps[-1] in ((), ("or",), ("and",)) and not any(gaps[:-1]):
+            unit = next((one.unit for one in run if one.unit), "")
+            yield from (replace(one, size=size, unit=one.unit or unit) for size, one in enumerate(run))
+            place += sizes
+        else:
+            yield found[place]
+            place += 1
+
+
+def shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
+    """Give a bare number in a list by size, or right beside another number, the unit of its neighbour."""
+    told, found = found, list(found)
+    for place, one in enumerate(told):
+        if one.unit or one.number.ordinal or one.number.loose or one.value <= 1:
+            yield one
+            continue
+        near = None
+        for other in (*found[place + 1 : place + 4], *reversed(found[max(0, place - 3) : place])):
+            gap = max(other.first - one.end, one.first - other.end)
+            sized = (other.size is not None) + (one.size is not None)
+            same = sized == 2 and other.size == one.size and other.bare
+            listed = (sized == 2 or (sized == 1 and gap <= 4)) and (other in told or same)
+            between = words[min(one.end, other.end) : max(one.first, other.first)]
+            follows = other.first >= one.end or (between in (["then"], ["and", "then"]) and other.value > 1)
+            if (
+                other.unit
+                and not other.ordinal
+                and (
+                    (listed and gap <= _REACH and not (other.unit == "mm" and one.value > 15))
+                    or _of_another(one, other, gap)
+                    or (
+                        follows
+                        and (" ".join(between) in _JOINS or (between == ["to"] and words[one.first - 1] == "from"))
+                    )
+                )
+            ):
+                near = other
+                break
+        if near is None and one.size is not None and one.value >= 4:
+            found[place] = replace(one, unit="stitches")
+        elif near and (near.unit in ("stitches", "rounds", "rows", "mm", "times", "knit", *LENGTHS, *_AMOUNTS)):
+            found[place] = replace(one, unit=near.unit)
+        yield found[place]
+
+
+def _of_another(one: Quantity, other: Quantity, gap: int) -> bool:
+    """Whether a number of a size stands behind one of the size filmed: “twenty two rounds; the small stop at ten”."""
+    if other.unit == "mm" and one.value > 15:
+        return False
+    behind = other.end <= one.first and gap <= _REACH - 3
+    return behind and one.size is not None and other.size is None and 0.5 <= one.value / max(other.value, 1) <= 2
+
+
+_JOINS = ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")

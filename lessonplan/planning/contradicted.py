@@ -1,0 +1,106 @@
+"""What the words of a shot say of its pieces, held against the pieces that the plan gives it.
+
+A note is written before anybody knows whether each take has a piece of its own; and nothing says of a shot with water
+that what it shows is wet from then on.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.problems import Problem, Where, warning
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.words import listing
+from lessonplan.planning.asking import appearance_of
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece, Stop
+from lessonplan.shoot.hazards import wets
+
+_FOR_ANOTHER = re.compile(
+    r"\b(?:second|third|next|each|every|another|other|later) takes?\b|\btakes? (?:2|3|two|three)\b|\bbetween takes\b",
+    re.IGNORECASE,
+)
+_BACK = re.compile(r"\b(?:back|undo|unpick|rip|once more)\b", re.IGNORECASE)
+_OWN = re.compile(r"\b(?:fresh|another|new|second|other) (?:piece|one|sample)\b", re.IGNORECASE)
+"""Words of a note: that it is of another take, that something is put back, that there is one more piece."""
+
+
+def contradicted(plan: Plan) -> Iterator[Problem]:
+    """Warn where a note has other pieces for its takes than the plan, and where a piece comes dry that was wetted."""
+    stops: dict[str, list[tuple[Piece, Stop]]] = {}
+    for piece in plan.choice.pieces:
+        for stop in piece.stops:
+            stops.setdefault(shot_of(stop.demand), []).append((piece, stop))
+    for one in plan.course.shots():
+        mine = [
+            (piece, stop) for piece, stop in stops.get(str(one.number), ()) if not stop.spare and _moves(plan, stop)
+        ]
+        letters = list(dict.fromkeys(piece.name for piece, _ in mine))
+        if one.shot.takes > 1 and len({appearance_of(stop.demand) for _, stop in mine}) == 1:
+            yield from _notes(one.number, one.shot, letters)
+    yield from _wet(plan)
+
+
+def _moves(plan: Plan, stop: Stop) -> bool:
+    return any(one.moves for one in plan.worked.table if one.name == appearance_of(stop.demand))
+
+
+def _notes(number: ShotNumber, shot: Shot, letters: list[str]) -> Iterator[Problem]:
+    """Hold the notes of a shot with several takes of one move against the pieces for them."""
+    notes = ((shot.note, shot.mark("note")), (shot.notes.host, shot.notes.mark("host")))
+    for text, where in (*notes, (shot.notes.helper, shot.notes.mark("helper"))):
+        for sentence in re.split(r"(?<=[.!?;])\s+", " ".join(text.split())):
+            if _FOR_ANOTHER.search(sentence):
+                yield from _against(number, sentence, letters, where)
+
+
+def _against(number: ShotNumber, sentence: str, letters: list[str], where: Where) -> Iterator[Problem]:
+    own = _OWN.search(sentence)
+    if len(letters) > 1 and _BACK.search(sentence) and not own:
+        what = f"A note of {number} puts something back for another take, and the takes have {listing(letters)}."
+        hint = "Write it for a take that is broken off, or leave it out: the papers say which piece is for which take."
+        yield warning(where, "note-against-plan", what, hint)
+    elif len(letters) == 1 and own:
+        what = f"A note of {number} has one more piece for another take, and piece {letters[0]} is for all of them."
+        hint = "Leave it out: the papers say what is put back between takes. Or write “one_way: yes”."
+        yield warning(where, "note-against-plan", what, hint)
+
+
+def wetted(plan: Plan, number: str) -> tuple[str, ...]:
+    """Give the pieces that get wet in a shot though they are not washed yet, by their letters.
+
+    Only where the pattern has a wash: what is made of clay is wet anyway.
+    """
+    if not wets(plan.course, plan.course.shot(ShotNumber(number))):
+        return ()
+    found = [
+        piece.name
+        for piece in plan.choice.pieces
+        for stop in piece.stops
+        if shot_of(stop.demand) == number and _unwashed(plan, piece, stop)
+    ]
+    return tuple(dict.fromkeys(found))
+
+
+def _unwashed(plan: Plan, piece: Piece, stop: Stop) -> bool:
+    worked = plan.worked.kinds[piece.kind]
+    stages = zip(worked.order, stop.start, strict=True)
+    return any(
+        step.kind == "block" for key, done in stages for step in worked.stage(key, plan.worked.size).steps[done:]
+    )
+
+
+def _wet(plan: Plan) -> Iterator[Problem]:
+    """Warn of a piece that is shown unwashed after a shot in which it gets wet."""
+    for one in plan.worked.listed:
+        for letter in wetted(plan, one.number):
+            piece = next(each for each in plan.choice.pieces if each.name == letter)
+            numbers = [shot_of(stop.demand) for stop in piece.stops]
+            after = piece.stops[numbers.index(one.number) + numbers.count(one.number) :]
+            later = list(dict.fromkeys(shot_of(stop.demand) for stop in after if _unwashed(plan, piece, stop)))
+            if later:
+                what = f"Piece {letter} gets wet in {one.number}, and is shown unwashed after it, in {listing(later)}."
+                hint = f"Film {listing(later)} first, or say with “leaves” that it is washed in {one.number}."
+                yield warning(one.shot.mark("hands"), "wet-piece", what, hint)

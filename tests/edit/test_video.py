@@ -1,0 +1,272 @@
+"""From the timeline to the video and to after its cuts, by captions written by hand: every word lasts half a second."""
+
+from __future__ import annotations
+
+import csv
+import io
+import random
+import re
+import shutil
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.building import edit_files
+from lessonplan.documents.cuts import cuts_table
+from lessonplan.documents.editor import editor_view
+from lessonplan.documents.errata import errata_view
+from lessonplan.documents.handout import handout_view
+from lessonplan.documents.posts import posts_view
+from lessonplan.edit.cuts import Cut
+from lessonplan.edit.remarks import edit_remarks
+from lessonplan.edit.timing import shot_times
+from lessonplan.edit.video import in_video, once_cut
+from lessonplan.planning.filmed.heard import Kept
+from lessonplan.planning.worked import Plan
+from tests.edit import freely
+from tests.edit.speaking import FORMS
+from tests.edit.told import BATH, TAIL, WOOL, captions, plan_of
+
+FIRST, SECOND, THIRD = 5, 80, 200
+"""Where the segments begin in the video; in the timeline they do at 0, 21 and 42 s, or a second later."""
+VIDEO = captions((FIRST, WOOL), (SECOND, TAIL), (THIRD, BATH))
+NEAR = 1.6
+"""Six words stand in a caption, so that a word may be three of them, 1.5 s, from where it is thought to be."""
+
+
+def moment(plan: Plan, shot: int, seconds: float) -> tuple[float, bool]:
+    """Where so many seconds after the start of a shot (by its place) come in the video, and whether that is sure."""
+    time = shot_times(plan, 1)[shot]
+    found = in_video(plan, time.number, time.start + round(1000 * seconds))
+    assert found is not None
+    assert found.early <= found.second <= found.late
+    return found.second, found.sure
+
+
+def test_a_word_of_the_script_is_where_it_is_heard(tmp_path: Path) -> None:
+    plan = plan_of(tmp_path, VIDEO)
+    for shot, start in enumerate((FIRST, SECOND, THIRD)):
+        for seconds in (2, 8, 15):
+            second, sure = moment(plan, shot, seconds)
+            assert abs(second - (start + seconds)) <= NEAR
+            assert sure
+
+
+def test_a_shot_in_the_middle_of_a_segment_begins_with_its_words(tmp_path: Path) -> None:
+    """Thirty seconds of other talk stand before the second half of the segment, of which the script has nothing."""
+    words = TAIL.split()
+    other = " ".join(f"w{place}" for place in range(60))
+    video = captions((FIRST, WOOL), (SECOND, " ".join([*words[:21], other, *words[21:]])), (THIRD, BATH))
+    plan = plan_of(tmp_path, video, shots=(1, 2, 1))
+    second, sure = moment(plan, 2, 0)
+    assert abs(second - (SECOND + 21 / 2 + 30)) <= NEAR
+    assert sure
+
+
+def test_where_nothing_of_the_script_is_heard_it_says_between_which_times(tmp_path: Path) -> None:
+    """Of the second segment the first and last ten words are kept, a minute apart: its middle lies between."""
+    words = TAIL.split()
+    ends = captions((FIRST, WOOL), (SECOND, " ".join(words[:10])), (SECOND + 65, " ".join(words[-10:])), (THIRD, BATH))
+    plan = plan_of(tmp_path, ends)
+    second, sure = moment(plan, 1, 10.5)
+    assert not sure
+    assert SECOND + 5 - NEAR <= second <= SECOND + 65 + NEAR
+    assert moment(plan, 1, 4)[1], "a word that is kept is sure"
+
+
+def test_without_captions_there_is_no_such_time(tmp_path: Path) -> None:
+    plan = plan_of(tmp_path, None)
+    (first, *_) = shot_times(plan, 1)
+    assert in_video(plan, first.number, 0) is None
+
+
+@pytest.mark.parametrize(
+    ("second", "then"),
+    [(0, 0), (10.4, 10), (13.0, 10), (20, 15), (39.6, 35), (50, 38), (99, 81)],
+)
+def test_after_the_cuts_is_one_subtraction_in_whole_seconds(second: float, then: int) -> None:
+    """5.3 s go from 10.2 on, and 19.1 s from 40.4 run three times as fast, so 12.7 are saved: 18.0 in all.
+
+    At 13.0 2.8 of the first are gone, 3 when rounded; at 50 5.3 and two thirds of 9.6, 11.7.
+    """
+    cuts = (Cut(10.2, 15.5, "search", ""), Cut(40.4, 59.5, "slow", "", speed=3))
+    assert once_cut(second, cuts) == then
+
+
+@pytest.fixture(scope="module")
+def now(root: Path) -> Plan:
+    """The sample as it is: no cut is made."""
+    return planned(root / "sample_course")
+
+
+@pytest.fixture(scope="module")
+def then(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Plan:
+    """The sample with all cuts of its second episode made."""
+    return with_cuts(root, tmp_path_factory.mktemp("cut"), "all")
+
+
+def planned(folder: Path) -> Plan:
+    plan = lessonplan.plan(folder).plan
+    assert plan is not None
+    return plan
+
+
+def with_cuts(root: Path, folder: Path, made: str) -> Plan:
+    copy = folder / "course"
+    shutil.copytree(root / "sample_course", copy)
+    (file,) = (copy / "episodes").glob("02-*")
+    file.write_text(f"cuts_made: {made}\n{file.read_text('utf-8')}", encoding="utf-8")
+    return planned(copy)
+
+
+def saved_before(plan: Plan, second: float) -> float:
+    """What the rows of the cut list, as a spreadsheet reads them, save up to a second of the video."""
+    view = editor_view(plan, plan.course.episodes[1]).cuts
+    assert view is not None
+    rows = csv.DictReader(io.StringIO("\n".join(",".join(f'"{cell}"' for cell in row) for row in cuts_table(view))))
+    saved = 0.0
+    for row in rows:
+        start, end, whole = (float(row[name]) for name in ("start_s", "end_s", "saved_s"))
+        saved += whole * max(0.0, min(end, second) - start) / (end - start)
+    return saved
+
+
+def seconds_of(text: str) -> int:
+    minutes, seconds = text.split(":")
+    return 60 * int(minutes) + int(seconds)
+
+
+def description(plan: Plan) -> str:
+    return next(one.text for one in posts_view(plan).episodes[1].posts if one.what == "Description")
+
+
+def test_every_time_of_the_description_moves_by_what_is_cut_before_it(now: Plan, then: Plan) -> None:
+    before, after = (
+        re.findall(r"(?m)^(?:- )?(\d+:\d\d)(?: to (\d+:\d\d))? (.*)$", description(one)) for one in (now, then)
+    )
+    (gone,) = [line for line in before if line[2] not in {text for *_, text in after}]
+    assert gone[2].startswith("fifteen stitches go on the waste yarn"), "a cut has taken it out"
+    before.remove(gone)
+    assert [text for *_, text in before] == [text for *_, text in after]
+    assert len(before) == 5 + 1 + 1, "chapters, a link, an erratum"
+    for one, other in zip(before, after, strict=True):
+        for early, late in zip(one[:2], other[:2], strict=True):
+            if early:
+                second = seconds_of(early)
+                assert abs(second - saved_before(now, second) - seconds_of(late)) <= 1
+    assert sum(one[:2] != other[:2] for one, other in zip(before, after, strict=True)) == 5
+
+
+def test_handout_and_errata_have_the_same_times_after_the_cuts(now: Plan, then: Plan) -> None:
+    assert "Episode 2 at 9:45" in {one.place for one in handout_view(now).errata}
+    (picture,) = [one.place for one in handout_view(then).errata if "Episode 2" in one.place]
+    early, late = re.findall(r"\d+:\d\d", picture)
+    assert f"- {early} to {late} in the second stripe" in description(then)
+    rows = {row.said: row for row in errata_view(then).rows}
+    assert rows["in the second stripe the picture shows the yarn in front of a slipped stitch"].where == picture
+    assert [row.still for said, row in rows.items() if said.startswith("fifteen")] == ["It is cut out of the video."]
+    starts = {place.split(": ")[1]: place.split(": ")[0] for place, _ in handout_view(then).watch_for}
+    chapters = dict(line.split(" ", 1)[::-1] for line in description(then).split("\n\n")[2].splitlines())
+    shared = [title for title in chapters if title in starts]
+    assert len(shared) >= 2
+    for title in shared:
+        assert starts[title].endswith(f"at {chapters[title]}")
+
+
+def test_what_a_cut_has_taken_out_is_not_laid_over(now: Plan, then: Plan) -> None:
+    texts = {one: dict(edit_files(one, one.course.episodes[1]))["cues-2.vtt"].decode() for one in (now, then)}
+    lines = {one: " ".join(text.split()) for one, text in texts.items()}
+    assert "stitches go on the waste yarn" in lines[now]
+    assert "stitches go on the waste yarn" not in lines[then]
+    assert "11 (13, 15) stitches on waste yarn" in lines[then], "the count that the shot has of its own"
+    (one,) = editor_view(then, then.course.episodes[1]).corrections
+    assert one.do == "Lay nothing over: the cut at 9:45, which is made, has taken it out."
+
+
+def test_the_rows_of_the_cut_list_add_up_to_what_is_saved(now: Plan, then: Plan) -> None:
+    """Walked on paper: whole seconds of the rows, the sum said above them, and what is left of the video."""
+    for plan, words in (
+        (now, r"9 cuts would save (\S+) of (\S+): (\S+) are left"),
+        (then, r"9 cuts, all made, save (\S+) of (\S+): (\S+) are"),
+    ):
+        view = editor_view(plan, plan.course.episodes[1]).cuts
+        assert view is not None
+        found = re.match(words, view.about)
+        assert found is not None, view.about
+        saved, whole, left = map(seconds_of, found.groups())
+        assert sum(int(row.saved.removesuffix(" s")) for row in view.rows) == saved == whole - left
+        for row in view.chapters:
+            before = [
+                int(one.saved.removesuffix(" s")) for one in view.rows if seconds_of(one.end) <= seconds_of(row.start)
+            ]
+            assert seconds_of(row.start) - seconds_of(row.after) == sum(before)
+    made = editor_view(then, then.course.episodes[1]).cuts
+    assert made is not None
+    assert {row.how for row in made.rows} == {"cut, made", "2 times as fast, made"}
+
+
+def test_some_of_the_cuts_may_be_made(root: Path, tmp_path: Path) -> None:
+    """The one at 5:36 saves 14.6 s, so what comes at 11:55 in the captions comes at 11:40; the slip at 9:45 stays."""
+    plan = with_cuts(root, tmp_path, "5:36")
+    assert "11:40 Laying the cobbles" in description(plan)
+    assert re.search(r"- 9:30 fifteen stitches", description(plan))
+    assert not [one for one in edit_remarks(plan) if one.code == "no-cut"]
+
+
+def test_a_cut_that_is_not_there_is_told_with_its_place(root: Path, tmp_path: Path) -> None:
+    plan = with_cuts(root, tmp_path, "5:36, 5:40")
+    (one,) = [one for one in edit_remarks(plan) if one.code == "no-cut"]
+    assert (one.where.file, one.where.line) == ("episodes/02-thumb-and-band.yaml", 1)
+    assert one.message == "No cut of episode 2 begins at 5:40."
+    assert one.hint.startswith("They begin at 4:05, 5:36, ")
+
+
+def test_texts_lie_in_the_video_one_after_the_other_at_the_words(now: Plan) -> None:
+    """Of the table of texts: “fifty one stitches” begins at 6:30 in the captions, “slip as if to purl” at 12:28."""
+    table = dict(edit_files(now, now.course.episodes[1]))["cues-2.csv"].decode("utf-8-sig")
+    rows = [row for row in csv.DictReader(io.StringIO(table)) if row["in"]]
+    at = {row["text"].replace("\u00a0", " "): float(row["in"]) for row in rows}
+    assert abs(at["Small (Medium, Large): After round 8: 47 (51, 55) stitches"] - 390) <= 3
+    assert abs(at["Slip as if to purl"] - 748) <= 3
+    for one, after in pairwise(rows):
+        assert float(one["out"]) <= float(after["in"])
+    assert all(row["doubt"] == "" or "between" in row["doubt"] for row in rows)
+    assert [row["text"] for row in rows if row["doubt"]], "where nobody speaks it is not sure"
+
+
+def shots_as_told(plan: Plan, episode: int) -> list[freely.Script]:
+    """The script of each shot of an episode, facts filled in, as the free host of `freely` takes those of segments."""
+
+    def filled(text: str) -> str:
+        facts, size = plan.worked.facts, plan.worked.size
+        return re.sub(r"\{\{\s*(?:about\s+)?(\S+)\s*\}\}", lambda name: facts[name[1]].at(size), text)
+
+    shots = (one for one in plan.course.shots() if one.number.episode == episode and one.shot.say)
+    return [
+        freely.Script(one.number, filled(one.segment.title), freely.sentences(filled(one.shot.say))) for one in shots
+    ]
+
+
+def test_nine_of_ten_shots_told_freely_begin_within_ten_seconds_where_that_is_sure(now: Plan) -> None:
+    """And where it is not, they begin between the times that are said, give or take a caption."""
+    sure, inside = list[bool](), list[bool]()
+    for episode in (1, 2, 3):
+        script = shots_as_told(now, episode)
+        for seed in range(200, 204):
+            told = freely.tell(script, freely.Manner(leave_out=0, swap=0), random.Random(f"{episode}-{seed}"))
+            data = list(FORMS.values())[seed % len(FORMS)](told.phrases).encode()
+            plan = replace(now, captions=(Kept(episode, "captions/told.vtt", data),))
+            for time in shot_times(plan, episode):
+                found, true = in_video(plan, time.number, time.start), told.starts.get(time.number)
+                if found is None or true is None:
+                    continue
+                if found.sure:
+                    sure.append(abs(found.second - true) <= 10)
+                else:
+                    inside.append(found.early - 2 <= true <= found.late + 2)
+    assert len(sure) > 120
+    assert sum(sure) / len(sure) >= 0.88, f"{sum(sure)} of {len(sure)}"
+    assert sum(inside) >= 0.95 * len(inside), f"{sum(inside)} of {len(inside)}"

@@ -1,0 +1,69 @@
+"""Notes held against the pieces that the plan gives a shot, and pieces that are shown unwashed after they got wet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from tests.documents.timed import COURSE, PATTERN, episode, shot
+from tests.small_course import write_course
+
+WASHED = PATTERN + "  wash:\n    title: Wash\n    after: body\n    works:\n      - {block: 10 min, drying: 12 h}\n"
+
+SLOW = COURSE.replace("reset: 0 s", "reset: 20 min")
+"""There is time to take a piece back between takes."""
+
+
+def told(folder: Path, shots: tuple[str, ...], course: str = COURSE, pattern: str = WASHED) -> list[tuple[str, str]]:
+    """The warnings of this room for one segment of shots: code and sentence."""
+    files = {"course.yaml": course, "pattern.yaml": pattern, "episodes/01.yaml": episode(shots)}
+    result = lessonplan.plan(write_course(folder, files))
+    assert result.plan is not None, [str(problem) for problem in result.problems]
+    return [(one.code, one.message) for one in result.problems if one.code in ("note-against-plan", "wet-piece")]
+
+
+@pytest.mark.parametrize(
+    ("note", "one_way", "seen"),
+    [
+        ("Thread it back in for the second take.", "yes", True),
+        ("Begin once more between takes.", "yes", True),
+        ("If you break off, thread it back in and begin again.", "yes", False),  # of no other take
+        ("Come back to the window for the next take.", "no", False),  # the piece is taken back, as the note has it
+        ("Take it back for the next take.", "no", False),
+        ("There is a fresh piece for each take.", "yes", False),
+        ("There is a fresh piece for each take.", "no", True),  # the plan takes one piece back between takes
+        ("Breathe before each take.", "yes", False),
+    ],
+)
+def test_a_note_of_another_take_is_held_against_its_pieces(tmp_path: Path, note: str, one_way: str, seen: bool) -> None:
+    move = "[{needs: body round 2, leaves: body round 3}]"
+    found = told(tmp_path, (shot("face", pieces=move, takes="2", one_way=one_way, notes=f"{{host: '{note}'}}"),), SLOW)
+    assert [code for code, _ in found] == ["note-against-plan"] * seen
+    if seen:
+        assert "1.1.1" in found[0][1]
+
+
+def test_what_got_wet_is_not_shown_unwashed(tmp_path: Path) -> None:
+    dry = shot("face", pieces="[{needs: body}]")
+    wet = shot("face", pieces="[{needs: body}]", hands="[{do: press it under water, time: 20 s}]")
+    one = "samples: {weights: {piece: 90 min}}\n"
+    assert told(tmp_path / "first", (dry, wet), COURSE + one) == []
+    ((code, what),) = told(tmp_path / "after", (wet, dry), COURSE + one)
+    assert (code, what) == ("wet-piece", "Piece A gets wet in 1.1.1, and is shown unwashed after it, in 1.1.2.")
+    # The plan knows it where it is said; a pattern without a wash may be of clay.
+    said = wet.replace("{needs: body}", "{needs: body, leaves: wash}")
+    assert told(tmp_path / "said", (said, dry), COURSE + one) == []
+    assert told(tmp_path / "clay", (wet, dry), COURSE + one, PATTERN) == []
+
+
+def test_a_state_that_is_wrong_is_told_of_once(tmp_path: Path) -> None:
+    """A line to a marker needs a piece; where the piece itself is wrong, that alone is said."""
+    here = shot("face", pieces="[{needs: body round 99}]", hands='[{work: "K to marker, k2"}]')
+    files = {"course.yaml": COURSE, "pattern.yaml": PATTERN, "episodes/01.yaml": episode((here,))}
+    wrong = [one for one in lessonplan.plan(write_course(tmp_path / "a", files)).problems if one.severity == "error"]
+    assert [one.code for one in wrong] == ["state"]
+    files["episodes/01.yaml"] = episode((here.replace("pieces: [{needs: body round 99}]", "note: Nothing"),))
+    alone = [one for one in lessonplan.plan(write_course(tmp_path / "b", files)).problems if one.severity == "error"]
+    assert [one.message for one in alone] == ["Goes to a place that is only known with a piece on the needle."]
