@@ -195,7 +195,8 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem|in)+", _including, -0.2),
     Rule("{u:remark} in bo (?=sep|stop|close|$)", _used, -0.2),
     Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st (more|remark)* "
-         "(on|to|from)+ (remark|num|hand|next|same)* needle (more|remark)*", lambda m: Return(m.num("n"), "", m.at), 0.1),
+         "(on|to|from)+ (remark|num|hand|next|same)* needle (more|remark)*",
+         lambda m: Return(m.num("n"), "", m.at), 0.1),
     Rule("{r:remark} length between remark*", _bordered, -0.2),
     Rule(f"(unknown|remark)? next {{n:num}} (rem|remark|hand|seam)* st remark* (on|to) {TO_HOLD}", _held_unsaid, 0.1),
     Rule(f"{{s:(knit|work)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? {{and:sep}} (put|slip)"
