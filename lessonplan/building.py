@@ -64,10 +64,8 @@ def documents(
 ) -> Mapping[str, bytes]:
     """Render the documents whose names end so, all unless said, by the program's own templates: file name to bytes.
 
-    They are the same bytes for the same plan.
-
-    ``why`` puts on the step-sample plan what each piece is worth and what could be saved; ``today`` is the day from
-    which the index says what comes next.
+    They are the same bytes for the same plan. ``why`` puts on the step-sample plan what each piece is worth and what
+    could be saved; ``today`` is the day from which the index says what comes next.
     """
     return _rendered(planned, why, None, today, ending)[0]
 
@@ -115,8 +113,8 @@ def _rendered(
     planned: Plan, why: Reasons | None, course: Path | None, today: date | None, ending: str = ""
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
-    # PDFs are made in threads meanwhile, for typst lets go of Python's lock; but one by one where templates of the
-    # course run in bounded memory, so that it is always the same one that lacks some.
+    # PDFs are made in threads meanwhile, for typst lets go of Python's lock; templates of the course run one by one in
+    # bounded memory, so that it is always the same one that lacks some.
     with Papers(planned, course, why=why, today=today) as papers, ThreadPoolExecutor(PRINTERS) as pool:
         begun = [
             (one.name, pool.submit(one.render, one.view()).result if one.printed and course is None else one.make)

@@ -9,22 +9,18 @@ from dataclasses import dataclass
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
 from lessonplan.needle.decided.results import ERROR, NOTE, WARNING
+from lessonplan.needle.flat import is_flat, parsed, rows_of
 from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
-from lessonplan.printed.leaflet.layout import BARE
-from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Num, PickUp, Return, Rows, Stitch, value
+from lessonplan.printed.line import crochet_stitch
+from lessonplan.printed.tree import CastOn, Colour, Into, Join, Mark, Num, Rows, Stitch, value
 from lessonplan.printed.words.tokens import SizesError, tokens
 
 PerSize = tuple[int, ...]
-_ROUND = re.compile(
-    r"\bin (?:the )?(?:rounds?|rnds?)\b|\bcircularly\b|\bseamless\b|\bspiral\b|\bin runden\b", re.IGNORECASE
-)
 _NOTHING = "?"
 """Stands in for a line that cannot be told: after it nobody knows the stitches."""
 _GAUGE = "depends on the gauge"
-_FLAT = re.compile(r"\bflat\b|\bback and forth\b|\bin rows\b|\bin (?:hin- und rück)?reihen\b|\bseam", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +93,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
         for index, _ in group.entries:
             mine = [line for line, own in zip(counted.lines, owner, strict=True) if own == index]
             lines.append(_line(printed, index, mine, index in doubted))
-        for section, rows in _rows(printed, group).items():
+        for section, rows in rows_of(printed, group.entries, flat=group.flat).items():
             pieces.setdefault(section, (flat or rows, group.times))
         problems += _told(printed, owner, counted.problems)
     problems += _sizes_problems(printed)
@@ -117,16 +113,9 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
 
 
 # how the pattern falls into groups
-def _parsed(printed: Printed, text: str) -> Line | None:
-    try:
-        return parse_line(text, len(printed.sizes), printed.colours)
-    except NotationError:
-        return None
-
-
 def _begins_anew(printed: Printed, index: int) -> bool:
     """Whether a line begins a piece: it casts on, or makes a chain or ring, before anything else."""
-    line = _parsed(printed, printed.entries[index].read.text)
+    line = parsed(printed, printed.entries[index].read.text)
     if line is None or not line.parts or not isinstance(line.parts[0], Rows):
         return False
     steps = [step for step in line.parts[0].steps if not isinstance(step, Colour | Mark | Join)]
@@ -161,7 +150,7 @@ def _group(printed: Printed, indexes: Sequence[int], flat: bool, last: int) -> _
     first = printed.entries[last].section + (last > 0)
     times = max([each.times for each in printed.sections[first : printed.entries[indexes[0]].section + 1]], default=1)
     again = any(printed.sections[printed.entries[index].section].again for index in indexes)
-    return _Group(entries, flat or _is_flat(printed, texts), max(times, 2) if again else times)
+    return _Group(entries, flat or is_flat(printed, texts), max(times, 2) if again else times)
 
 
 def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
@@ -193,62 +182,10 @@ def _piece(printed: Printed, section: int) -> list[int]:
     return found
 
 
-def _is_flat(printed: Printed, texts: Sequence[str]) -> bool:
-    """Whether a piece is begun in rows: by the first line that tells, else by what the pattern says of itself."""
-    for text in texts:
-        line = _parsed(printed, text)
-        if line is not None and (told := _told_by(line)) is not None:
-            return told
-        if _ROUND.search(text):
-            return False
-    whole = " ".join(each.spread.text for each in printed.entries if each.kind in ("prose", "heading"))
-    if _FLAT.search(whole):
-        return True
-    return not _ROUND.search(whole) and not any(crochet_stitch(text) for text in texts)
-
-
-def _rows(printed: Printed, group: _Group) -> dict[int, bool]:
-    """For each section of a piece whether it is worked in rows.
-
-    It goes on as the one before until it is joined or speaks of rounds, or its rows have a right and a wrong side.
-    """
-    before: dict[int, bool] = {}
-    own: dict[int, bool] = {}
-    flat = group.flat
-    for index, texts in group.entries:
-        section = printed.entries[index].section
-        before.setdefault(section, flat)
-        for line in (_parsed(printed, text) for text in texts):
-            told = _told_by(line) if line is not None else None
-            if line is None or told is None or (told and _begins_on_the_right_side(line)):
-                continue
-            flat = bool(line.label.side) or (told and flat)
-            own.setdefault(section, flat)
-    return before | own
-
-
-def _begins_on_the_right_side(line: Line) -> bool:
-    """Whether stitches are picked up or taken up facing a side, of what may be worked in rounds then."""
-    parts = (part for part in line.parts if isinstance(part, Rows))
-    return any(isinstance(step, PickUp | Return) for part in parts for step in part.steps)
-
-
-def _told_by(line: Line) -> bool | None:
-    for part in line.parts:
-        if isinstance(part, Rows) and any(isinstance(step, Join) for step in part.steps):
-            return False
-    if line.label.kind and not line.label.name and not BARE.match(line.text):
-        return line.label.kind == "row"
-    if line.label.side:
-        return True
-    word = re.search(r"\b(rounds?|rnds?)\b|\b(rows?)\b", line.text, re.IGNORECASE)
-    return word[1] is None if word else None
-
-
 # what the lines come to
 def _line(printed: Printed, index: int, counted: Sequence[CountedLine], disagrees: bool) -> WholeLine:
     entry, count = printed.entries[index], len(printed.sizes)
-    parsed = _parsed(printed, entry.read.text) if entry.kind == "line" else None
+    read = parsed(printed, entry.read.text) if entry.kind == "line" else None
     names = sorted({name for each in counted for name, _ in each.techniques})
     techniques = tuple(
         (name, _sum([numbers for each in counted for own, numbers in each.techniques if own == name], count))
@@ -262,16 +199,16 @@ def _line(printed: Printed, index: int, counted: Sequence[CountedLine], disagree
         rounds=rounds,
         techniques=techniques,
     )
-    if parsed is None or not parsed.printed:
+    if read is None or not read.printed:
         return WholeLine(index, entry.section, line)
-    real = (value(parsed.printed, size) == stitches for size, stitches in enumerate(line.stitches))
-    meant = disagrees or bool(parsed.per) or any(real)  # else a number that the reading taken has another meaning for
+    real = (value(read.printed, size) == stitches for size, stitches in enumerate(line.stitches))
+    meant = disagrees or bool(read.per) or any(real)  # else a number that the reading taken has another meaning for
     return WholeLine(
         entry=index,
         section=entry.section,
         counted=line,
-        printed=parsed.printed if meant else (),
-        per=parsed.per if meant else "",
+        printed=read.printed if meant else (),
+        per=read.per if meant else "",
     )
 
 
