@@ -221,7 +221,8 @@ def test_waiting_is_told_beside_the_work_one_rest_after_the_other() -> None:
     _, papers = made("bookbinding")
     assert "After it 2½ h of work, and 24 h in the press and to dry" in papers["handout.html"]
     _, papers = made("woodcarving")
-    assert "After it 3 h of work, and 21 days to dry and to cure" in papers["handout.html"]
+    # 10 + 25 + 4 x 15 + 35 + 30 + 5 = 165 min
+    assert "After it 2¾ h of work, and 21 days to dry and to cure" in papers["handout.html"]
 
 
 def test_times_of_the_hands_keep_their_seconds_and_a_counted_thing_its_number() -> None:

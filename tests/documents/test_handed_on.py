@@ -117,7 +117,8 @@ def test_who_cuts_a_yarn_that_is_left_on_is_said(sample: Plan, sheets: list[RunS
     }
     # H stops inside its band: nothing is to be cut yet, so nothing is said of it.
     assert not any("Cut CC" in line.text for line in jobs["H", "2.4.3", "band"].lines)
-    assert [line.text for line in jobs["K", "3.2.3", "band"].lines][-1] == "Cut CC after its last stripe."
+    done = "Cut CC when the band is done, leaving a tail as long as your hand."
+    assert [line.text for line in jobs["K", "3.2.3", "band"].lines][-1] == done
     first = "First, on H: Cut CC when the cuff is done, leaving a tail as long as your hand."
     assert [one.number for sheet in sheets for one in sheet.shots if first in one.worked] == ["2.1.2"]
 
