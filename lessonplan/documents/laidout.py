@@ -43,8 +43,8 @@ def yarn_on_set(plan: Plan, piece: Piece) -> dict[str, int]:
     course, worked, begun = plan.course, plan.worked.kinds[piece.kind], begun_at(plan.worked.question, piece)
     before = {one.yarn: one.metres for one in yarn_between(course, worked, begun, piece.first)}
     every = {one.yarn: one.metres for one in yarn_of(plan, piece)}
-    left = {name: (metres, before.get(name, 0.0)) for name, metres in every.items()}
-    return {name: max(1, ceil(all_of) - ceil(mine)) for name, (all_of, mine) in left.items() if all_of - mine > LEAST}
+    left = {name: metres - before.get(name, 0.0) for name, metres in every.items()}
+    return {name: ceil(metres) for name, metres in left.items() if metres > LEAST}
 
 
 def yarns_on_day(plan: Plan, piece: Piece, day: int) -> tuple[str, ...]:
