@@ -239,7 +239,7 @@ class _Parts:
         if not steps and item.count is None and isinstance(rows, Rows) and _each_row(self.items, item):
             self.parts[-1] = replace(rows, measured=True)
             return
-        if not steps:
+        if all(isinstance(each, Colour) for each in steps):  # `With MC, work 8 rounds of k2, p2 ribbing`
             steps.append(Even("", To("end", NONE, "", item.at), item.at))
         if before := _before(steps, item, self.text):
             rest = steps[before:]

@@ -234,3 +234,16 @@ def test_markers_are_counted_from_the_beginning_of_the_round(text: str, markers:
     done = work(text, Needle(20, ((4, ""), (9, ""), (15, ""))))
     assert tuple(place for place, _ in done.needle.markers) == markers
     assert done.after == 21
+
+
+@pytest.mark.parametrize(
+    ("text", "rounds"),
+    [
+        ("With MC, work 8 rounds of k2, p2 ribbing.", 8),
+        ("With larger needles, work 8 rounds even.", 8),
+        ("Rep last round, working 4 rounds of each colour.", 1),
+    ],
+)
+def test_rounds_behind_a_comma_are_work_and_only_yarns_by_turns_are_told(text: str, rounds: int) -> None:
+    worked = work_lines(["Rnd 1: K all sts.", text], Needle(40), colours=frozenset({"MC"}))
+    assert sum(run.times for run in worked.rounds) == 1 + rounds

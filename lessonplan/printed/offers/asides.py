@@ -157,10 +157,13 @@ class Asides:
             here,
             stop + 1,
         )
+        yarn = "(colour|remark|unknown)?"
+        which = f"(each|next)? {yarn}" if first in _CHANGING else f"(((each|next) {yarn})|colour)"
         match = match or self.chart.match(
-            "(remark|work) num row (on|in|remark)* (each|next)? (colour|remark|unknown)? "
-            "(sep num row (on|in|remark)* (colour|remark|unknown)?)*", here, stop + 1,
-        )  # fmt: skip
+            f"(remark|work) num row (on|in|remark)* {which} (sep num row (on|in|remark)* {yarn})*",
+            here,
+            stop + 1,
+        )
         return here if match is None or first not in (*_CHANGING, "working", "work") else match.end()
 
     def _idle(self, here: int, stop: int) -> bool:
