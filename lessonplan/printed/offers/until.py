@@ -52,10 +52,9 @@ class Until:
             if whole is None or not {"total"} & {*map(chart.kind, range(after, whole.end()))}:
                 return None  # how many there are elsewhere only print tells
             return Match(chart, whole).num("n"), "", whole.end()
-        if chart.kind(after) in ("pattern", "group", "row", "unknown"):
+        ridges = after < end and chart.run[after].value.startswith("ridge")
+        if ridges or chart.kind(after) in ("pattern", "group", "row", "unknown"):
             return None  # `until there are 5 ridges`
-        if chart.run[after].value.startswith("ridge") if after < end else False:
-            return None
         per = ""
         total, listed = None, False
         while after < end:
@@ -76,12 +75,10 @@ class Until:
                 continue
             if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
                 break
+            part = chart.run[after].value in PARTS and chart.kind(after - 1) in ("in", "for", "on", "of", "each")
             if kind in ("unworked", "wraps") or chart.run[after].value in ("unwrapped", "wrap"):
                 per = "turns"
-                after += 1
-                continue
-            part = chart.run[after].value in PARTS and chart.kind(after - 1) in ("in", "for", "on", "of", "each")
-            if (kind == "between" or part) and per != "turns":
+            elif (kind == "between" or part) and per != "turns":
                 per = "markers"
             elif kind == "each" and chart.kind(after + 1) == "needle" and not listed:
                 per = "needle"
