@@ -105,8 +105,8 @@ def test_recipes_of_short_and_small_pieces(sample: Plan) -> None:
 
 def test_yarn_is_enough_for_what_is_filmed_from_the_ball(tmp_path: Path) -> None:
     # A round is 110 loops of 2.031 cm = 2.23 m, with a tenth more 2.46 m; the edge is 110 loops and a tail of 1.82 m:
-    # 4.05 m, with a tenth more 4.46 m. The line worked on camera is reckoned as a round: 6.9 m, half as many grams; what
-    # is still to be worked, 2.46 m, is not covered by 2 m.
+    # 4.05 m, with a tenth more 4.46 m. The line worked on camera is reckoned as a round: 6.9 m, half as many grams.
+    # What is still to be worked, 2.46 m, is not covered by 2 m.
     shots = episode((shot("face", pieces="[{needs: edge}]", hands='[{work: "k5"}]'),))
     (one,) = tasks_of(plan(tmp_path, shots, COURSE + KNITTERS))
     assert one.yarn == "MC 7 m (4 g); of that hand over MC 3 m with it, to be worked on the set"
