@@ -57,7 +57,7 @@
     const answer = await desk.send(form.action, new URLSearchParams({ digest: over, text: mine }));
     sending = false;
     if (answer.status === 200) {
-      [digest, saved] = [answer.digest, mine];
+      [digest, saved, gone] = [answer.digest, mine, false];
       $("draft").hidden = $("apart").hidden = true;
       desk.say("");
       keep(false);
