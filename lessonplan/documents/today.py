@@ -115,7 +115,7 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
         due.setdefault((due_day(plan, piece), person, ready), []).append(letter)
     for (day, person, ready), letters in due.items():
         here = " (ready)" if ready else ""
-        yield day, ready, f"{person} hands over {listing(sorted(letters))}{here}", page
+        yield day, ready, f"{person} has {listing(sorted(letters))} done{here}", page
     for shoot in plan.days:
         shots = [entry.number for entry in shoot.entries if entry.kind == "shot"]
         done = sum(filmed[number].done for number in shots if number in filmed)

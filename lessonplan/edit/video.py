@@ -171,5 +171,7 @@ def cut_remarks(plan: Plan) -> Iterator[Problem]:
         for place, time in enumerate(episode.cuts_made):
             if time not in starts and not (time == "all" and starts):
                 what = f"No cut of episode {episode.episode} begins at {time}."
-                hint = f"They begin at {listing(starts)}." if starts else "Cuts come from the captions kept."
+                hint = f"They begin at {listing(starts)}."
+                if not starts:
+                    what, hint = f"Episode {episode.episode} has no cuts.", "They come from the captions of its video."
                 yield warning(episode.mark("cuts_made", place), "no-cut", what, hint)

@@ -13,7 +13,19 @@ from lessonplan.planning.plan import plan
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import table_page
 from lessonplan.shoot.takes.log import read_log
-from tests.browser.test_table import SIZES, ZONE, brief, context, logged, opened, table, tap, text, wait
+from tests.browser.test_table import (
+    SIZES,
+    ZONE,
+    brief,
+    context,
+    let_it_be_stored,
+    logged,
+    opened,
+    table,
+    tap,
+    text,
+    wait,
+)
 from tests.small_course import COURSE, EPISODE, write_course
 
 if TYPE_CHECKING:
@@ -57,6 +69,7 @@ def test_what_cannot_be_read_is_kept_aside(context: BrowserContext, table: Path)
     page.evaluate(
         "for (const key of Object.keys(localStorage)) if (key.includes('.log.')) localStorage.setItem(key, '{half')"
     )
+    let_it_be_stored()
     page.close()
     page = opened(context, table)
     tap(page, "start")

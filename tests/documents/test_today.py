@@ -21,7 +21,7 @@ EVA = "knitters: [{name: Eva, pace: 20, hours_per_week: 7}]\n"
 TWO_DAYS = COURSE.replace("films: [1]", "films: [1.1]\n  - {day: 2027-03-08, films: [1.2]}") + EVA
 # The edge takes 7 min, so Eva sits down once: on 3 March, since the 4th and 5th are to spare before the 6th.
 BEGINS = ("Wed 3 Mar", "Eva begins the first piece, at the latest")
-HANDS = ("Wed 3 Mar", "Eva hands over A")
+HANDS = ("Wed 3 Mar", "Eva has A done")
 # Set-up 15 min, 7 min, a view of 5 min, 7 min; the second day begins at 9:00 too, and 30 s come to 35 s.
 FIRST = ("Sat 6 Mar", "Shoot day 1: call 9:00, wrap about 9:34, upstairs")
 SAID = "WEBVTT\n\n00:00:01.000 --> 00:00:20.000\nwe cast on and knit\n"
