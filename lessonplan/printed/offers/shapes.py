@@ -9,7 +9,7 @@ from typing import Any
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, fitting
-from lessonplan.printed.rules.search import Chart, Match, Offer
+from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
 from lessonplan.printed.tree import Num, Shape, Spell, Times
 from lessonplan.printed.words.tokens import Token
 
@@ -32,15 +32,10 @@ class Shapes:
         while True:
             lead = chart.match("(sep|remark|in|on|at|dash)*", after, end)
             begin = lead.end() if lead is not None else after
-            for pattern, build in EVERY:
-                match = chart.match(pattern, begin, end)
-                if match is None:
-                    continue
-                spell, after = self.so_long(build(Match(chart, match)), match.end(), end)
-                found.append(spell)
-                break
-            else:
+            if (said := next(iter(fitting(EVERY, chart, begin, end)), None)) is None:
                 return self._for_rows(found, after, end)
+            spell, after = self.so_long(said[1], said[2], end)
+            found.append(spell)
 
     def so_long(self, spell: Spell, here: int, end: int) -> tuple[Spell, int]:
         """A spell with how often it is worked, or until when, and the token after it."""
@@ -131,24 +126,16 @@ class Shapes:
     def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
         chart = self.chart
         where, after = "", here
-        for pattern, value in WHERES:
-            match = chart.match(f"(remark|for|in|on|manner)* {pattern}", after, end)
-            if match is not None and chart.kind(match.end()) != "needle":
-                where, after = value, match.end()
-                if "{m:" in pattern:  # `1 st on each side of all 4 markers`
-                    markers = Match(chart, match).num("m")[0]
-                    num = tuple(2 * markers * each for each in num or ONE)
-                break
+        if (told := next(places(_LED, chart, after, end), None)) is not None:
+            where, markers, _, after = told
+            if markers:  # `1 st on each side of all 4 markers`
+                num = tuple(2 * markers * each for each in num or ONE)
         spells, after = self.spells(after, end)
-        if not where and spells:
-            for pattern, value in WHERES:
-                match = chart.match(pattern, after, end)
-                if match is not None:
-                    where, after = value, match.end()
-                    if spells[-1].times is None and spells[-1].until is None:
-                        last, after = self.so_long(spells[-1], after, end)
-                        spells = (*spells[:-1], last)
-                    break
+        if not where and spells and (said := next(iter(fitting(WHERES, chart, after, end)), None)) is not None:
+            where, after = said[1][0], said[2]
+            if spells[-1].times is None and spells[-1].until is None:
+                last, after = self.so_long(spells[-1], after, end)
+                spells = (*spells[:-1], last)
         same = chart.match("(sep|in)* (manner|even)", after, end)
         if not where and spells and same is not None and chart.craft == "crochet":
             where, after = "evenly", same.end()  # `dec 9 sts on each rnd in the same way`
@@ -219,53 +206,68 @@ _SPREAD = (
     "(evenly|around|row)*",
     "(work|have|remark)? {a:(inc|dec)} {n:num} times (remark|around|row|on|in)* evenly (around|row)*",
 )
-WHERES = (
-    ("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
-    ("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
-    ("(before|after) (each|all|both) marker+ (remark|unknown)*", "a marker"),
-    ("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
-    ("(at|on|in)* beg (sep|at|in|on)* end", "each"),
-    ("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
-    ("(at|on|in) (remark|side|centre|unknown|same)+ edge+", "start"),
-    ("(at|on|in)* end", "end"),
-    ("evenly", "evenly"),
-    ("(at|on|in)* centre (in|at|on|next|last|remark|ord)* row", "evenly"),
-    ("(at|on|in)+ remark? centre (?=stop|sep|eq|dash|open|$)", "evenly"),
-    ("in ord st", "start"),
-    ("(in)* (ord|next) (sep) last st", "each"),
-    ("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam)", "evenly"),
-    ("before sep after each? marker", "markers"),
+
+
+def _where(pattern: str, value: str) -> Rule:
+    return Rule(pattern, lambda m: (value, m.num("m", NONE)[0], m.num("k", NONE)[0]))
+
+
+WHERES: tuple[Rule, ...] = (
+    _where("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
+    _where("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
+    _where("(before|after) (each|all|both) marker+ (remark|unknown)*", "a marker"),
+    _where("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
+    _where("(at|on|in)* beg (sep|at|in|on)* end", "each"),
+    _where("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
+    _where("(at|on|in) (remark|side|centre|unknown|same)+ edge+", "start"),
+    _where("(at|on|in)* end", "end"),
+    _where("evenly", "evenly"),
+    _where("(at|on|in)* centre (in|at|on|next|last|remark|ord)* row", "evenly"),
+    _where("(at|on|in)+ remark? centre (?=stop|sep|eq|dash|open|$)", "evenly"),
+    _where("in ord st", "start"),
+    _where("(in)* (ord|next) (sep) last st", "each"),
+    _where("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam)", "evenly"),
+    _where("before sep after each? marker", "markers"),
 )
+"""Where print shapes, with how many markers or other places it names."""
+_LED = tuple(Rule(f"(remark|for|in|on|manner)* {rule.pattern}", rule.build) for rule in WHERES)
+
+
+def places(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Iterator[tuple[str, int, int, int]]:
+    """The places named at a token: where, how many markers, how many other places, the token after it."""
+    for _, (where, markers, others), after in fitting(rules, chart, here, end):
+        if chart.kind(after) != "needle":
+            yield where, markers, others, after
 
 
 def _every(every: Any, first: Any = None) -> Any:
     return lambda m: Spell(every(m), None, None, m.at, first(m) if first else None)
 
 
-EVERY: tuple[tuple[str, Any], ...] = (
-    ("{o:ord} row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|other) row",
+EVERY: tuple[Rule, ...] = (
+    Rule("{o:ord} row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|other) row",
      _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
-    ("next row? (sep|remark|in|on)+ next ({b:ord}|other) row",
+    Rule("next row? (sep|remark|in|on)+ next ({b:ord}|other) row",
      lambda m: Spell(m.num("b", (2,)), Times((2,), False, m.at), None, m.at, NONE)),
-    ("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
+    Rule("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
      _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
-    ("next row? (sep|remark|in|on)+ (each|all)? (next|remark)* {n:num} (other|side) row",
+    Rule("next row? (sep|remark|in|on)+ (each|all)? (next|remark)* {n:num} (other|side) row",
      lambda m: Spell((2,), Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
-    ("next row? sep each? next {n:num} row",
+    Rule("next row? sep each? next {n:num} row",
      lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
-    ("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
-    ("last (row|remark)+", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at)),
-    ("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
-    ("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
-    ("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
-    ("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
-    ("next (other|side) row", _every(lambda m: (2,))),
-    ("(each|all) (next|remark)* knit row", _every(lambda m: (2,))),
-    ("{o:ord} row",
+    Rule("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
+    Rule("last (row|remark)+", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at)),
+    Rule("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
+    Rule("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
+    Rule("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
+    Rule("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
+    Rule("next (other|side) row", _every(lambda m: (2,))),
+    Rule("(each|all) (next|remark)* knit row", _every(lambda m: (2,))),
+    Rule("{o:ord} row",
      lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, tuple(each - 1 for each in m.num("o")))),
-    ("eor", _every(lambda m: (2,))),
-    ("(each|all) (({o:ord} unit)|length)", _every(lambda m: ONE)),
-    ("(each|all) (next|remark)* row", _every(lambda m: ONE)),
-    ("(remark|same)* same row", lambda m: Spell(NONE, None, None, m.at)),
-    ("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
+    Rule("eor", _every(lambda m: (2,))),
+    Rule("(each|all) (({o:ord} unit)|length)", _every(lambda m: ONE)),
+    Rule("(each|all) (next|remark)* row", _every(lambda m: ONE)),
+    Rule("(remark|same)* same row", lambda m: Spell(NONE, None, None, m.at)),
+    Rule("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
 )  # fmt: skip

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from lessonplan.printed.offers.shapes import EVERY, WHERES, Shapes, action_of
-from lessonplan.printed.rules.grammar import ONE
+from lessonplan.printed.offers.shapes import EVERY, WHERES, Shapes, action_of, places
+from lessonplan.printed.rules.grammar import ONE, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer
 from lessonplan.printed.tree import Num, Shape, Spell, Times
 
@@ -148,27 +148,20 @@ class Shapings:
         return here
 
     def _where(self, items: list[_Item], here: int, end: int) -> int:
-        for pattern, value in WHERES:
-            match = self.chart.match(pattern, here, end)
-            if match is not None and self.chart.kind(match.end()) != "needle":
-                items[-1].where = value
-                if "{k:" in pattern:  # so many at each of so many places
-                    k = Match(self.chart, match).num("k")[0]
-                    items[-1].count = tuple(n * k for n in items[-1].count or ONE)
-                return match.end()
+        for where, _, k, after in places(WHERES, self.chart, here, end):
+            items[-1].where = where
+            if k:  # so many at each of so many places
+                items[-1].count = tuple(n * k for n in items[-1].count or ONE)
+            return after
         return here
 
     def _rows(self, items: list[_Item], here: int, end: int) -> int:
-        for pattern, build in EVERY:
-            match = self.chart.match(pattern, here, end)
-            if match is None:
-                continue
-            spell = build(Match(self.chart, match))
-            if self._anew(items, here, match.end(), end):
+        for _, spell, after in fitting(EVERY, self.chart, here, end)[:1]:
+            if self._anew(items, here, after, end):
                 items.append(replace(items[-1], count=None, times=None, spells=(spell,), at=spell.at))
-                return match.end()
-            listed = self.chart.match("num times num", match.end(), end) is not None
-            spell, after = (spell, match.end()) if listed else self.shapes.so_long(spell, match.end(), end)
+                return after
+            if self.chart.match("num times num", after, end) is None:
+                spell, after = self.shapes.so_long(spell, after, end)
             item = items[-1]
             told = item.spells and (item.spells[-1].times or item.spells[-1].until)
             item.spells = (*item.spells, spell) if told and item.count is not None else (spell,)
