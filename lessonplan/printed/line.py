@@ -30,6 +30,7 @@ from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, Token, plain, tokens
 from lessonplan.printed.words.trimmed import plainer, trimmed
 from lessonplan.printed.words.turning import chain_said
+from lessonplan.printed.words.twice import said_once
 
 MAX_LENGTH = 4000
 """Longest line read, in characters; a longer one is not an instruction line but a slip."""
@@ -95,7 +96,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
-    run = trimmed(run, text) if craft == "knitting" else plainer(run)
+    run = said_once(trimmed(run, text) if craft == "knitting" else plainer(run))
     chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")

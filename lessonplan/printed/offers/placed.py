@@ -115,6 +115,12 @@ class Placed:
                 place = replace(place, count=tuple(n - 1 for n in place.count))
             made = self._worked(body, replace(place, to=to))
             yield extra, made, then
+            if self.crochet and self._one_each(body, place, here, after):
+                yield (
+                    extra + (0.3 if place.count == (2,) else -0.1),
+                    self._worked((replace(body[0], count=ONE),), place),
+                    then,
+                )
             for more, quantity, stop in self.quantities(after, end):
                 if isinstance(quantity, Times):
                     yield cost + more, Repeat((made,), quantity, made.at), stop
@@ -144,6 +150,11 @@ class Placed:
             steps = (self._worked((stitch,), every), self._worked((corner,), replace(place, to=None, count=count)))
             doubts = () if m.has("k") else (Passed(m.token("each"), 3),)
             yield cost - 0.2, (Repeat(steps, None, stitch.at), *doubts), match.end()
+
+    def _one_each(self, body: tuple[Stitch, ...], place: Into, here: int, after: int) -> bool:
+        """Whether as many stitches go into as many, so that it may be one in each: `4 sc in next 4 sts`."""
+        alike = len(body) == 1 and place.place == "next" and place.to is None and body[0].count == place.count
+        return alike and min(place.count) > 1 and not {"each", "all"} & {*map(self.chart.kind, range(here, after))}
 
     def _worked(self, body: tuple[Stitch, ...], place: Into) -> Step:
         at = body[0].at

@@ -62,7 +62,7 @@ class Shapes:
         """The shapings that can be read from a token on, several in a row."""
         chart = self.chart
         match = chart.match(
-            "({a:(dec|inc|stitch|bo|co|coshort)}|({a2:knit} num together)) (remark|for|stitch|manner)* "
+            "({a:(dec|inc|stitch|bo|co|coshort)}|({a2:knit} num together)) (remark|for|stitch|manner|next)* "
             "(({n:num} (more|times)? (st|stitch)?)|once)? "
             "(even|kwise|pwise)* (stop? open work num ANY together close)?",
             here,

@@ -100,6 +100,10 @@ class Steps(Placed):
             found += more_picked(self.chart, here, end)
         if kind in ("rep", "work"):
             found += self._from_star(here, end)
+        if kind == "rep" and self.chart.kind(here + 1) == "open":  # `k2, repeat (k1, p1) 3 times, k2`
+            begins = self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "dash", "star", "open")
+            groups = self._groups(here + 1, end) if begins else ()
+            found += [offer for offer in groups if isinstance(offer[1], tuple) and _so_often(offer[1][0])]
         if kind == "work":
             at = self.chart.run[here].at
             facing = self.chart.match("work (from|on|in)* side?", here, end)
@@ -121,11 +125,22 @@ class Steps(Placed):
                 found.append((0.9, Stitch(main_stitch(self.chart), token.num, token.at), here + 1))
         elif self.chart.kind(here + 1) == "colour":  # `3 MC, 1 CC` in stranded knitting
             found.append((0.8, Stitch("k", token.num, token.at, colour=self.chart.run[here + 1].value), here + 2))
+        if self.chart.match("num times open", here, end) is not None:
+            found += self._so_many(here, end)
         if self._in_list(here):
             match = self.chart.match(f"{{n:num}} st? {_ALONG}", here, end)
             if match is not None:
                 found.append((-0.1, PickUp(token.num, token.at), match.end()))
         return found
+
+    def _so_many(self, here: int, end: int) -> Iterator[Offer]:
+        """`3 x (k1, yo)`: how often stands before what is worked."""
+        times = Times(self.chart.run[here].num, None, self.chart.run[here].at)
+        for cost, item, after in self._groups(here + 2, end):
+            for group in item if isinstance(item, tuple) else (item,):
+                if isinstance(group, Repeat) and group.quantity is None:
+                    kept = tuple(replace(each, quantity=times) if each is group else each for each in item)
+                    yield cost, kept, after
 
     def _only_a_number(self, here: int) -> bool:
         """Whether a number stands for so many of the main stitch: `[2, inc] x 6`, as toys are written."""
@@ -184,6 +199,10 @@ class Steps(Placed):
                 found.append((cost, Repeat((self.resolved(stitch),), times, stitch.at), after + 2))
             for more, quantity, then in self.quantities(after, end):
                 step = self.resolved(stitch)
+                if self.crochet:
+                    found += [
+                        (cost + more + extra, each, stop) for extra, each, stop in self._each(stitch, quantity, then)
+                    ]
                 if isinstance(step, Into) and isinstance(quantity, Times):
                     found.append((cost + more, replace(step, count=quantity.count), then))
                 else:
@@ -193,6 +212,14 @@ class Steps(Placed):
             if self.crochet:
                 found += [(cost + more, item, then) for more, item, then in self.with_corners(stitch, after, end)]
         return found
+
+    def _each(self, stitch: Stitch, quantity: Quantity, here: int) -> Iterator[Offer]:
+        """`2 sc around` (two in each), `sc twice in next st`: how many go into one place."""
+        if isinstance(quantity, To) and quantity.place == "across" and not stitch.bare and stitch.count in ((2,), (3,)):
+            yield -0.1, Into((stitch,), "next", NONE, quantity, stitch.at), here
+        if isinstance(quantity, Times) and quantity.more is None and stitch.bare:
+            several = replace(stitch, count=quantity.count, bare=False)
+            yield from self.into((several,), here, len(self.chart.run), 0)
 
     def _how(self, here: int) -> bool:
         """Whether an adverb stands between a stitch and its place: `sl st loosely in each st`."""
@@ -307,6 +334,8 @@ class Steps(Placed):
     def _closes(self, place: int, begin: int, end: int, double: bool) -> bool:
         kind = self.chart.kind(place)
         inside = any(first < place < last for first, last in self.chart.partner.items() if begin <= first)
+        if kind == "rep" and self.chart.kind(place + 1) == "open" and self.chart.kind(place - 1) == "sep":
+            return False  # `*k1, repeat (m1, k1) 4 times, ...`
         if not inside and kind == "around" and "rep" not in map(self.chart.kind, range(place, len(self.chart.run))):
             return not any(self.chart.kind(each) == "star" for each in range(place, len(self.chart.run)))
         if inside or kind not in ("star", "rep"):
@@ -366,6 +395,10 @@ class Steps(Placed):
             yield 0.3, Repeat(steps, To("rest", NONE, "", at), at, kind="star"), after
         elif pair:
             yield 0.4, Repeat(steps, None, at, kind="pair"), after
+
+
+def _so_often(item: object) -> bool:
+    return isinstance(item, Repeat) and isinstance(item.quantity, Times)
 
 
 MADE = frozenset({"made", "formed", "completed", "created"})

@@ -68,11 +68,17 @@ def _to_somewhere(m: Match) -> Any:
     return To("marker", m.num("n", NONE), "somewhere", m.at) if known and place else NO_FIT
 
 
+def _the_rest(m: Match) -> Any:
+    """`knit the rest`; but `until 8 sts are left` is no such place."""
+    return To("end", NONE, "", m.at) if m.token("r").value == "rest" else NO_FIT
+
+
 QUANTITIES: tuple[Rule, ...] = (
     Rule("{n:num} times SEP? more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:num} more times", lambda m: Times(m.num("n"), True, m.at)),
     Rule("more {n:(num|once)} times?", lambda m: Times(m.num("n"), True, m.at), 0.2),
     Rule("{n:num} times total", lambda m: Times(m.num("n"), False, m.at)),
+    Rule("for {n:num} times", lambda m: Times(m.num("n"), None, m.at)),
     Rule("for? total {n:num} times", lambda m: Times(m.num("n"), False, m.at)),
     Rule("{n:num} times", lambda m: Times(m.num("n"), None, m.at)),
     Rule("times {n:num} times?", lambda m: Times(m.num("n"), None, m.at)),
@@ -81,9 +87,14 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("{n:once} total?", lambda m: Times(m.num("n"), None, m.at)),
     Rule("around ((to|at) end)? row?", _to("across")),
     Rule("all row", _to("across"), 0.3),
+    Rule("{r:rem} (row|st)? (?=sep|stop|close|open|dash|eq|$)", _the_rest),
+    Rule("around (all|rem)+ (st|ANY)", _to("end")),
+    Rule("around? on end row?", _to("end"), 0.2),
     Rule("around {d:needle} num?", lambda m: To("needle", NONE, "", m.at)),
     Rule(_TILL + "around? end (row|(on? hand? {d:needle} num?))?",
          lambda m: To("needle" if m.has("d") else "end", NONE, "", m.at)),
+    Rule(_TILL + "row end", _to("end")),
+    Rule(_TILL + "rem {n:num} st", lambda m: To("end", m.num("n"), "", m.at), 0.1),
     Rule(_TILL + "last {n:num}? (st|ANY)? (rem|on|hand)* {d:needle}? {k:num}? (ord|num|end|row)*",
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "numbered" if m.has("d") and m.has("k") else "",
                       m.at)),
@@ -237,6 +248,7 @@ NUMBERED = (
     Rule("{n:num} st? together (tbl|remark|unknown)*", _together),
     Rule(f"num {_CLOSES}", lambda m: None, -0.1),
     Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),
+    Rule("{n:num} times {s:ANY} st?", _stitch, 0.4),
 )
 
 

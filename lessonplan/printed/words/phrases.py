@@ -27,6 +27,8 @@ _MOVES = frozenset({"pm", "sm", "rm", "BO", "CO", "3nBO", "graft", "draw through
 """Techniques that are read as moves of their own, not as stitches."""
 _HOOKED = frozenset({"space", "group", "otherside", "elsewhere"})
 """Kinds of words that have their meaning in crochet alone."""
+_SHAPING = frozenset({"inc", "dec", "increase", "decrease"})
+"""Words that begin something new behind a full stop: `sc in next 4 st. Dec.`"""
 _SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo", "kfbf"})
 """Meanings that print takes apart with commas: "slip, slip, knit"."""
 _DIGITS = (
@@ -166,6 +168,8 @@ def longest(text: str, run: Sequence[Piece], start: int, craft: str) -> tuple[Wo
         if best is not None and len(key) <= best[1] - start:
             break
         end = _matched(run, start, key, word.value in _SLIPPED_APART or word.kind == "wt")
+        if end and word.kind == "pu" and end < len(run) and run[end].text == "to":
+            continue  # `k up to last 3 sts`
         if end and (best is None or end > best[1]):
             return word, end
     return best
@@ -183,13 +187,18 @@ def _seconds(run: Sequence[Piece], here: int) -> list[str]:
     return list(found)
 
 
+def _listed(run: Sequence[Piece], here: int) -> bool:
+    """Whether a bracket with a number begins at a piece."""
+    return run[here].text in ("(", "[") and here + 1 < len(run) and run[here + 1].text.isdecimal()
+
+
 def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool) -> int:
     """The piece after the key, or 0 if it does not stand here; signs between its words do not matter."""
     here = start + 1
     for wanted in key[1:]:
         while here < len(run) and run[here].text != wanted and _STEMS.get(run[here].text) != wanted:
             passed = run[here].text
-            short = passed == "." and len(run[here - 1].text) < 4
+            short = passed == "." and len(run[here - 1].text) < 4 and wanted not in _SHAPING
             before = run[here - 1].text
             listed = passed == "," and apart and (len(before) > 1 or before.isdecimal())
             if passed not in noise() and passed != "-" and not short and not listed:
@@ -203,7 +212,7 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
         len(key) > 1
         and last.text.isdecimal()
         and here < len(run)
-        and run[here].text in ("st", "sts", "stitches", "(", "[")
+        and (run[here].text in ("st", "sts", "stitches") or _listed(run, here))
     ):
         return 0  # `inc 4 sts` is no `inc 4`
     after = run[here] if here < len(run) else None
@@ -212,7 +221,7 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
         return 0  # `m1 p2` is not `m1p`
     if len(key) > 1 and len(last.text) == 1 and last.text.isalpha() and not last.tight:
         spelt = (len(key) > 3 or key[-1] == "c") and all(len(each) == 1 for each in key)  # `P S S O (pass ...`, `1 s c`
-        plain = spelt or after is None or not (after.text.isalnum() or after.text in "([*")
+        plain = spelt or after is None or not (after.text.isalnum() or after.text in "([")
         return here if plain else 0
     if after is not None and after.tight and last.text.isdecimal() and after.text.isalpha() and len(key) > 1:
         return 0  # `sl1 k2` does not end inside `k2tog`
