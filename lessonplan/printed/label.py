@@ -33,7 +33,12 @@ _SIDE = (
 _REMARK = "(open (remark|colour|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
 _GROUP = "(sep? num? times)|star|around|rep|to|in|once|sep"
 """What stands behind a bracket that is worked."""
-_END = f"(colon|stop|dash|eq|sep)* (close (?=stitch|ANY|num|star|open|around|work))? (open (inc|dec|inced|deced|even) row? close (colon|stop|dash)* (?!{_GROUP}))?"
+_BEHIND = "close (?=ANY|num|star|open|around|work)"
+"""`Rnd 5)`."""
+_END = (
+    f"(colon|stop|dash|eq|sep)* ({_BEHIND})? "
+    f"(open (inc|dec|inced|deced|even) row? close (colon|stop|dash)* (?!{_GROUP}))?"
+)
 _ALSO = (
     "colon? (sep|open)+ (?!side) (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
     "|even|odd|remark)* row? close?"

@@ -23,7 +23,7 @@ from lessonplan.printed.offers.steps import MADE, Steps
 from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
-from lessonplan.printed.tree import Label, Line
+from lessonplan.printed.tree import Into, Label, Line, Rows
 from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
@@ -125,7 +125,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if not lines and (asides.whole or beside(chart, start)):
+    if (not lines and (asides.whole or beside(chart, start))) or (lines and _closes(chart, start, lines[0])):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -150,6 +150,14 @@ def _check(text: str) -> None:
             canonical(match[0])
         except KeyError:
             raise NotationError(f"“{text[match.start() : match.end()]}” is no stitch", match.start() + 1) from None
+
+
+def _closes(chart: Chart, start: int, line: Line) -> bool:
+    """Whether a line only closes a piece of crochet: `Sl st in next st, fasten off.`"""
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    slipped = [step for step in steps if isinstance(step, Into) and step.to is None and step.count == (1,)]
+    off = any(token.value == "prose" for token in chart.run[start:])
+    return off and len(slipped) == len(steps) == 1 and [each.name for each in slipped[0].body] == ["sl st"]
 
 
 def _block_begun(chart: Chart, start: int) -> int:

@@ -17,33 +17,10 @@ _LEADS = frozenset({"dash", "stop", "sep", "open", "eq", "have", "total", "remar
 _NOUNS = {"space": "space", "group": "group", "picot": "group", "edge": "group", "sets": "group", "unknown": "group",
           "otherside": "group", "row": "group"}  # fmt: skip
 """Kinds of what is counted beside stitches."""
-_NO_COUNT = frozenset(
-    [
-        "rep",
-        "times",
-        "star",
-        "bo",
-        "co",
-        "pu",
-        "turn",
-        "even",
-        "work",
-        "to",
-        "until",
-        "once",
-        "skip",
-        "slipjoin",
-        "join",
-        "around",
-        "hook",
-        "drawn",
-        "put",
-        "top",
-        "tbl",
-        "lastrep",
-        "ending",
-    ]
-)
+_NO_COUNT = frozenset({
+    "rep", "times", "star", "bo", "co", "pu", "turn", "even", "work", "to", "until", "once", "skip", "slipjoin",
+    "join", "around", "hook", "drawn", "put", "top", "tbl", "lastrep", "ending",
+})  # fmt: skip
 """What no count holds."""
 _COUNTING = frozenset({"incl", "count", "counting", "counted", "including", "included"})
 _NO_KINDS = frozenset({"inc", "dec", "sk", "sl st"})

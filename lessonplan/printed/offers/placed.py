@@ -151,6 +151,25 @@ class Placed:
             doubts = () if m.has("k") else (Passed(m.token("each"), 3),)
             yield cost - 0.2, (Repeat(steps, None, stitch.at), *doubts), match.end()
 
+    def each_of(self, stitch: Stitch, quantity: Quantity, here: int) -> Iterator[Offer]:
+        """`2 sc around` (two in each), `sc twice in next st`: how many go into one place."""
+        if isinstance(quantity, To) and quantity.place == "across" and not stitch.bare and stitch.count in ((2,), (3,)):
+            yield -0.1, Into((stitch,), "next", NONE, quantity, stitch.at), here
+        if isinstance(quantity, Times) and quantity.more is None and stitch.bare:
+            several = replace(stitch, count=quantity.count, bare=False)
+            yield from self.into((several,), here, len(self.chart.run), 0)
+
+    def no_stitch(self, steps: Sequence[Step]) -> Token | None:
+        """The first word of steps that cannot be worked into one place: no stitch, or more of it than anybody works."""
+        for step in steps:
+            body = one_by_one((step,))
+            words = [token for token in self.chart.run if token.at >= step.at]
+            if not body:
+                return words[0]
+            if sum(max(each.count) for each in body) > MOST_INTO_ONE:
+                return next((token for token in words if token.kind == "num" and max(token.num) > 1), words[0])
+        return None
+
     def _one_each(self, body: tuple[Stitch, ...], place: Into, here: int, after: int) -> bool:
         """Whether as many stitches go into as many, so that it may be one in each: `4 sc in next 4 sts`."""
         alike = len(body) == 1 and place.place == "next" and place.to is None and body[0].count == place.count

@@ -38,7 +38,7 @@ def _next_row(m: Match) -> Any:
 
 def _adds(m: Match) -> Any:
     """`Every row adds 6 sts` only tells what comes of the rows."""
-    told = m.token("v").value in ("inc", "adds", "add", "grows", "gains", "loses", "takes")
+    told = m.token("v").value in ("inc", "adds", "add", "grows", "gain", "gains", "lose", "loses", "takes")
     return None if told and m.chart.kind(m.match.start() - 1) in ("stop", "sep", "dash", "open") else NO_FIT
 
 
@@ -67,6 +67,7 @@ ROW_RULES: tuple[Rule, ...] = (
          -0.1),
     Rule("{e:(each|remark|as)} (remark)* (row|rep) {v:(inc|remark|unknown)} {n:num} st?", _adds, -0.1),
     Rule("(sep|stop) ending (remark|on|in|at|after)* side (remark|for|next)* row?", lambda m: None, -0.1),
+    Rule("(remark)* {v:(inc|remark|unknown)} num (st|ANY) (in|on|at)* (each|all) row", _adds, -0.1),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip

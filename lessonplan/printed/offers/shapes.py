@@ -170,25 +170,10 @@ class Shapes:
         return Shape(action, num, where, spells, at), after
 
 
-SIDES = frozenset(
-    {
-        "underarm",
-        "underarms",
-        "sleeve",
-        "sleeves",
-        "thumb",
-        "gusset",
-        "sole",
-        "instep",
-        "front",
-        "back",
-        "palm",
-        "left front",
-        "right front",
-        "top",
-        "bottom",
-    }
-)
+SIDES = frozenset({
+    "underarm", "underarms", "sleeve", "sleeves", "thumb", "gusset", "sole", "instep", "front", "back", "palm",
+    "left front", "right front", "top", "bottom",
+})  # fmt: skip
 """Parts of a piece on which so many stitches are shaped, wherever: `decreasing 2 sts on the sole`."""
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from lessonplan.printed.offers.picked import more_picked
-from lessonplan.printed.offers.placed import MOST_INTO_ONE, STEP_TYPES, Placed, one_by_one
+from lessonplan.printed.offers.placed import STEP_TYPES, Placed, one_by_one
 from lessonplan.printed.offers.places import main_stitch, places
 from lessonplan.printed.rules.grammar import (
     NONE,
@@ -35,11 +35,14 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )
-from lessonplan.printed.words.tokens import Token
 
 _ALONG = (
     "(remark|measures|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"
 )
+
+
+_LAST_TIME = "SEP* remark? (lastrep|omit) (at|in|remark)*"
+"""`, ending last rep with`: what is otherwise the last time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +204,7 @@ class Steps(Placed):
                 step = self.resolved(stitch)
                 if self.crochet:
                     found += [
-                        (cost + more + extra, each, stop) for extra, each, stop in self._each(stitch, quantity, then)
+                        (cost + more + extra, each, stop) for extra, each, stop in self.each_of(stitch, quantity, then)
                     ]
                 if isinstance(step, Into) and isinstance(quantity, Times):
                     found.append((cost + more, replace(step, count=quantity.count), then))
@@ -212,14 +215,6 @@ class Steps(Placed):
             if self.crochet:
                 found += [(cost + more, item, then) for more, item, then in self.with_corners(stitch, after, end)]
         return found
-
-    def _each(self, stitch: Stitch, quantity: Quantity, here: int) -> Iterator[Offer]:
-        """`2 sc around` (two in each), `sc twice in next st`: how many go into one place."""
-        if isinstance(quantity, To) and quantity.place == "across" and not stitch.bare and stitch.count in ((2,), (3,)):
-            yield -0.1, Into((stitch,), "next", NONE, quantity, stitch.at), here
-        if isinstance(quantity, Times) and quantity.more is None and stitch.bare:
-            several = replace(stitch, count=quantity.count, bare=False)
-            yield from self.into((several,), here, len(self.chart.run), 0)
 
     def _how(self, here: int) -> bool:
         """Whether an adverb stands between a stitch and its place: `sl st loosely in each st`."""
@@ -260,7 +255,7 @@ class Steps(Placed):
     def _after_group(
         self, steps: tuple[Step, ...], passed: tuple[Passed, ...], cost: float, at: int, after: int, end: int
     ) -> Iterator[Offer]:
-        stray = self._no_stitch(steps)
+        stray = self.no_stitch(steps)
         if stray is not None and any(True for _ in places(self.chart, after, end)):
             passed = (*passed, Passed(stray, COUNT_PASSED))  # only stitches are worked into one place
         yield cost + 0.3, (Repeat(steps, None, at, kind="group"), *passed), after
@@ -273,6 +268,10 @@ class Steps(Placed):
                 break
             for more, quantity, then in self.quantities(begin, end):
                 yield cost + extra + more, (Repeat(steps, quantity, at, kind="group"), *passed), then
+                last = self.chart.match(_LAST_TIME, then, end)
+                if last is not None and isinstance(quantity, To):
+                    for price, step, stop in self._last_repeat(steps, at, cost + more, last.end(), end):
+                        yield price, (step, *passed), stop
             if skipped and skipped[-1] == "star" and self.chart.kind(begin) == "num":
                 num = self.chart.run[begin].num
                 yield cost, (Repeat(steps, Times(num, False, at), at, kind="group"), *passed), begin + 1
@@ -280,17 +279,6 @@ class Steps(Placed):
             yield cost + 0.2, (Repeat(steps, To("rest", NONE, "", at), at, kind="group"), *passed), after + 1
         for more, step, then in self.into(one_by_one(steps), after, end) if stray is None else ():
             yield cost + more, (step, *passed), then
-
-    def _no_stitch(self, steps: Sequence[Step]) -> Token | None:
-        """The first word of steps that cannot be worked into one place: no stitch, or more of it than anybody works."""
-        for step in steps:
-            body = one_by_one((step,))
-            words = [token for token in self.chart.run if token.at >= step.at]
-            if not body:
-                return words[0]
-            if sum(max(each.count) for each in body) > MOST_INTO_ONE:
-                return next((token for token in words if token.kind == "num" and max(token.num) > 1), words[0])
-        return None
 
     def _stars(self, here: int, end: int) -> list[Offer]:
         """An asterisk: its body up to the next asterisk, the word repeat or a quantity, and what is said of it then."""
@@ -372,7 +360,7 @@ class Steps(Placed):
             for cost, quantity, then in self.quantities(begin, end):
                 if isinstance(quantity, Times) and pair and not repeats and quantity.more is None:
                     quantity = replace(quantity, more=False)
-                last = chart.match("SEP* remark? {l:(lastrep|omit)} (at|in|remark)*", then, end)
+                last = chart.match(_LAST_TIME, then, end)
                 if last is not None and isinstance(quantity, To):
                     yield from self._last_repeat(steps, at, cost, last.end(), end)
                 yield from self._with_rest(steps, quantity, at, then, end)
@@ -398,7 +386,7 @@ class Steps(Placed):
 
 
 def _so_often(item: object) -> bool:
-    return isinstance(item, Repeat) and isinstance(item.quantity, Times)
+    return isinstance(item, Repeat) and item.quantity is not None
 
 
 MADE = frozenset({"made", "formed", "completed", "created"})

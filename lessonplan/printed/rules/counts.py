@@ -32,7 +32,7 @@ _DONE = ("times", "close", "around", "end")
 """Kinds of words after which a bare number at the end can only be a count."""
 _ST = "(st|stitch|chain|rem|total|more|remark)"
 _SPACES = "(chain|dash|num)* space"
-_REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co|row)*"
+_REST = "(rem|total|on|needle|hand|st|in|all|remark|for|after|even|between|at|end|held|co|(row num)|row)*"
 _NOUNS = "(remark|hand)* (st|stitch|chain|rem|total|more) (st|stitch|chain|rem|total|more|remark)*"
 """What is counted."""
 _LEAD = "(have|rem|total|on|remark|for|at)*"

@@ -204,6 +204,12 @@ def _stitch(m: Match) -> Any:
     return Stitch(name, count, token.at, bare=bare, more=m.has("next") or m.has("m"))
 
 
+def _one_stitch(m: Match) -> Any:
+    """`knit rem st`; but `knit rem sts` are all of them."""
+    word = m.token("st")
+    return NO_FIT if m.has("r") and word.end - word.at not in (len("st"), len("stitch")) else _stitch(m)
+
+
 def _together(m: Match) -> Any:
     """`2 together`: of old no more was said."""
     n = m.num("n")[0]
@@ -231,7 +237,7 @@ STITCH = (
         f"{{s:ANY}} {{next:next}}? (last|rem|each)? {{n:num}} {{m:more}}? (rem|both|each)? st? {_QUALIFIED}*", _stitch
     ),
     Rule(f"{{s:ANY}} {_QUALIFIED}+ (({{next:next}}|last|rem|all|each)* {{n:num}} st?)?", _stitch),
-    Rule("{s:(knit|slip)} (next|last|rem)? st {q:(tbl|kwise|pwise|below)}*", _stitch, 0.05),
+    Rule("{s:(knit|slip)} ({r:rem}|next|last)? {st:st} {q:(tbl|kwise|pwise|below)}*", _one_stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
     Rule("{s:knit} (next|remark)* {g:gap}", _wrapped),
     Rule("{s:stitch} (around|over|remark)+ gap", _stitch, 0.05),

@@ -1,4 +1,4 @@
-"""What print says twice: `decrease 1 (k2tog)`, `k2tog dec`, `inc (2 sc in same st)`, `M1 (make 1)`; and signs about repeats.
+"""What print says twice: `decrease 1 (k2tog)`, `k2tog dec`, `inc (2 sc in same st)`, `M1 (make 1)`.
 
 One of the two is dropped, so that nothing is worked twice and no bracket waits for a repeat.
 """
@@ -40,6 +40,9 @@ def said_once(run: Sequence[Token]) -> tuple[Token, ...]:
         if token.kind == "open" and (end := _bracketed(run, here)):
             kept += run[here + 1 : end]
             here = end + 1
+            continue
+        if token.kind == "meanwhile" and kept and kept[-1].value in _ANY:
+            here += 1  # `knit 1 round, decreasing at the same time 8 sts evenly`
             continue
         first = token.kind == "next" and kept and kept[-1].kind == "from"
         if not (first and _kind(run, here + 1) == "star"):  # `rep from first *`
