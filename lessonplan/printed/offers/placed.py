@@ -31,6 +31,7 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )  # fmt: skip
+from lessonplan.printed.words.tokens import Token
 
 LAST_TOLD = "(around|remark)* sep (remark|num|ANY|work)+ in (remark|next)* last (st|ANY|remark|ord)"
 """`1 tr in each tr, 2 tr in last one`: the last one is not among those before."""

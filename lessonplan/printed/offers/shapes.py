@@ -131,8 +131,8 @@ class Shapes:
             if markers:  # `1 st on each side of all 4 markers`
                 num = tuple(2 * markers * each for each in num or ONE)
         spells, after = self.spells(after, end)
-        if not where and spells and (said := next(iter(fitting(WHERES, chart, after, end)), None)) is not None:
-            where, after = said[1][0], said[2]
+        if not where and spells and (named_at := next(iter(fitting(WHERES, chart, after, end)), None)) is not None:
+            where, after = named_at[1][0], named_at[2]
             if spells[-1].times is None and spells[-1].until is None:
                 last, after = self.so_long(spells[-1], after, end)
                 spells = (*spells[:-1], last)

@@ -150,7 +150,7 @@ def _in_next(m: Match) -> Any:
 PLACES: tuple[Rule, ...] = (
     Rule("in {o:ord} (chain|st) hook? {rest:(sep? (in? each|all) rem? (chain|st) (around|(to end row?))?)}?",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), To("end", NONE, "", m.at) if m.has("rest") else None, m.at)),
-    Rule(f"(total|all? (in|around) (each|all)) (next|last)? {{n:num}} (rem|centre)? {_WHERE}? around?",
+    Rule(f"(total|all? (in|around) (each|all)) (next|last)? {{n:num}} (?!times) (rem|centre)? {_WHERE}? around?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule(f"(in|around|over) (next|last) {{n:num}} (rem|centre)? {_WHERE}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),

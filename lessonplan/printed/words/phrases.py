@@ -220,7 +220,9 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
     if digits and len(key) > 1 and (not last.tight or last.text in ("k", "p")):
         return 0  # `m1 p2` is not `m1p`
     if len(key) > 1 and len(last.text) == 1 and last.text.isalpha() and not last.tight:
-        spelt = (len(key) > 3 or key[-1] == "c") and all(len(each) == 1 for each in key)  # `P S S O (pass ...`, `1 s c`
+        spelt = all(len(each) == 1 for each in key) and (
+            len(key) > 3 or key[-1] == "c" or key == ("s", "s", "k")
+        )  # `P S S O (pass ...`, `1 s c`
         plain = spelt or after is None or not (after.text.isalnum() or after.text in "([")
         return here if plain else 0
     if after is not None and after.tight and last.text.isdecimal() and after.text.isalpha() and len(key) > 1:

@@ -226,7 +226,7 @@ class _Cutter:
             and self.run[here + 1].text.isdecimal()
         ):
             return Token("needle", piece.text, piece.at, piece.end), here + 1
-        ends = here + 1 >= len(self.run) or not self.run[here + 1].tight
+        ends = here + 1 >= len(self.run) or not (self.run[here + 1].tight or self.run[here + 1].text == "s")
         if piece.text == "s" and piece.tight and ends and last is not None and last.kind == "star":
             return Token("noise", piece.text, piece.at, piece.end), here + 1  # `repeat between *s`
         if piece.text in ("no", "nos") and _NUMBERED.match(self.lower, piece.end):

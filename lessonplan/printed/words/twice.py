@@ -19,7 +19,7 @@ _INSIDE = frozenset(
 """Kinds of words with which a bracket says how a stitch is shaped."""
 _ENDS = frozenset({"sep", "stop", "close", "star", "to", "dash", "rep", "eq", "open"})
 """Kinds of words before which a stitch has been told."""
-_REPEATS = frozenset({"times", "once", "rep", "in", "to", "around", "star"})
+_REPEATS = frozenset({"times", "once", "rep", "in", "to", "around"})
 """Kinds of words by which a bracket is worked, and more than once."""
 
 
@@ -43,6 +43,9 @@ def said_once(run: Sequence[Token]) -> tuple[Token, ...]:
             continue
         if token.kind == "meanwhile" and kept and kept[-1].value in _ANY:
             here += 1  # `knit 1 round, decreasing at the same time 8 sts evenly`
+            continue
+        if end := _one_at_edges(run, here, kept):
+            here = end
             continue
         first = token.kind == "next" and kept and kept[-1].kind == "from"
         if not (first and _kind(run, here + 1) == "star"):  # `rep from first *`
@@ -108,6 +111,18 @@ def _generic(run: Sequence[Token], here: int) -> int:
         return 0
     named = run[after].value
     return after if named not in _ANY and shapes(named) * shapes(run[here].value) > 0 else 0
+
+
+_EDGES = frozenset({"at", "on", "each", "both"})
+
+
+def _one_at_edges(run: Sequence[Token], here: int, kept: Sequence[Token]) -> int:
+    """The place behind `a stitch` in `decrease a stitch at each end`, before `dec` in `work 1 dec at each end`, or 0."""
+    if run[here].kind == "st" and kept and kept[-1].value in _ANY and _kind(run, here + 1) in _EDGES:
+        return here + 1
+    led = run[here].kind == "work" and _kind(run, here + 1) == "num" and run[here + 1].num == (1,)
+    bare = led and _kind(run, here + 3) in _EDGES and run[here + 2].value in _ANY
+    return here + 2 if bare else 0
 
 
 def _named_again(run: Sequence[Token], here: int, kept: Sequence[Token]) -> int:
