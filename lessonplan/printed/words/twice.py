@@ -117,7 +117,7 @@ _EDGES = frozenset({"at", "on", "each", "both"})
 
 
 def _one_at_edges(run: Sequence[Token], here: int, kept: Sequence[Token]) -> int:
-    """The place behind `a stitch` in `decrease a stitch at each end`, before `dec` in `work 1 dec at each end`, or 0."""
+    """The place behind `a stitch` in `decrease a stitch at each end`, before `dec` in `work 1 dec at each end`."""
     if run[here].kind == "st" and kept and kept[-1].value in _ANY and _kind(run, here + 1) in _EDGES:
         return here + 1
     led = run[here].kind == "work" and _kind(run, here + 1) == "num" and run[here + 1].num == (1,)
