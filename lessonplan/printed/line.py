@@ -108,7 +108,9 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
         raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
         label, start = replace(label, star="*" * block), start + block
-    base = Line(text, sizes, label, (), crochet=craft == "crochet", chain=chain_said(plain(text)))
+    base = Line(
+        text, sizes, label, (), crochet=craft == "crochet", chain=chain_said(plain(text)) if craft == "crochet" else ""
+    )
     if all_aside(chart, start):
         return base
     asides = Asides(chart, start, text)

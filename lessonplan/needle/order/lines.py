@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from functools import partial
+from functools import lru_cache, partial
 
 from lessonplan.needle.decided.line import Working
 from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem, Worked, WorkedLine
@@ -24,7 +24,7 @@ from lessonplan.printed.tree import (
     Line,
 )
 from lessonplan.printed.words.by_size import for_size, like_needles
-from lessonplan.printed.words.own import own_words, size_names
+from lessonplan.printed.words.own import Own, own_words, size_names
 from lessonplan.printed.words.terms import contradiction, terms_said
 
 __all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
@@ -53,12 +53,8 @@ def work_lines(
     a text says: every problem is in the result.
     """
     problems: list[LineProblem] = []
-    terms = terms_said(texts, terms)
-    hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "")
-    own = own_words(texts)
-    hook = hook or ("sc" if own else "")
-    own += size_names(texts, sizes)
-    parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own if hook else ())
+    terms, hook, own = _told(tuple(texts), sizes, terms)
+    parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own)
     read = texts if hook else [for_size(text, size, sizes) for text in like_needles(tuple(texts))]
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
     lines = chains_said([line and _in_size(line, size) for line in lines])
@@ -85,6 +81,14 @@ def work_lines(
         for index, text in enumerate(texts)
     )
     return Worked(done, tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))
+
+
+@lru_cache(maxsize=64)
+def _told(texts: tuple[str, ...], sizes: int, terms: str) -> tuple[str, str, Own]:
+    """What lines say of themselves, once for all sizes: the terms, the main stitch of crochet, and its own words."""
+    own = own_words(texts)
+    hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "sc" if own else "")
+    return terms_said(texts, terms), hook, (*own, *size_names(texts, sizes)) if hook else ()
 
 
 def _in_size(line: Line, size: int) -> Line:

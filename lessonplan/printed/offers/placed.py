@@ -154,7 +154,8 @@ class Placed:
 
     def each_of(self, stitch: Stitch, quantity: Quantity, here: int) -> Iterator[Offer]:
         """`2 sc around` (two in each), `sc twice in next st`: how many go into one place."""
-        if isinstance(quantity, To) and quantity.place == "across" and not stitch.bare and stitch.count in ((2,), (3,)):
+        told = isinstance(quantity, To) and (quantity.place == "across" or quantity.which == "each")
+        if isinstance(quantity, To) and told and not stitch.bare and stitch.count in ((2,), (3,)):
             yield -0.1, Into((stitch,), "next", NONE, quantity, stitch.at), here
         if isinstance(quantity, Times) and quantity.more is None and stitch.bare:
             several = replace(stitch, count=quantity.count, bare=False)

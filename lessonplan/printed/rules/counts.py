@@ -61,7 +61,7 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} st {{per:each}} (for|on|sep|remark|side)+ close? stop?$",
          _counted, -0.2),
-    Rule(f"(stop|sep|dash) (remark|work)* (ending|remark|work)+ {{n:num}} {_NOUNS} {_REST} (?=stop|$)", _counted, 0.1),
+    Rule(f"(stop|sep|dash) remark* ending {{n:num}} {_NOUNS} {_REST} (?=stop|$)", _counted, 0.1),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
     Rule("(open|dash|eq|stop)+ {sets:num} sets {n:num} stitch close?", _sets, -0.2),
     Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",

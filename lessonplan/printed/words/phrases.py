@@ -75,7 +75,9 @@ def pieces(text: str) -> list[Piece]:
     found: list[Piece] = []
     for match in PIECE.finditer(text):
         tight = bool(found) and found[-1].end == match.start()
-        letters = re.sub(r"[. ]", "", match[0]) if len(match[0]) > 1 else match[0]
+        letters = match[0]
+        if len(letters) > 1 and ("." in letters or " " in letters):
+            letters = letters.replace(".", "").replace(" ", "")
         found.append(Piece(letters, match.start(), match.end(), tight))
     return found
 

@@ -47,7 +47,7 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
             kept += lifted[0]
             here = lifted[1]
             continue
-        stressed = [each.kind for each in run[here : here + 3]]
+        stressed = [each.kind for each in run[here : here + 3]] if token.kind == "star" else []
         if stressed[::2] == ["star", "star"] and stressed[1] in ("each", "all", "both", "next") and run[here + 1].tight:
             kept.append(run[here + 1])  # `*every* round`
             here += 3
