@@ -58,7 +58,7 @@ PATTERN = re.compile(
     r"|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?|cms?|in|ins|inch(?:es)?)\s+)?"
     r"(?:in|of)\s+(?:the\s+)?"
     r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
-    r"manner|above|st\b|g\b|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
+    r"manner|above|continuous|spiral|st\b|g\b|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
     r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
     r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
 )
