@@ -47,6 +47,8 @@ class Until:
             return self._until_all(here, end)
         n = Match(chart, match).num("n")
         after = match.end()
+        if chart.match("row num to num (?!(rem|st|ANY))", max(0, here - 2), end) is not None:
+            return None  # `work rows 1 to 4 again`
         if chart.kind(after) == "remark" and chart.kind(after + 1) == "st" and chart.run[after].value in OF_A_PART:
             whole = chart.match("remark st (SEP|remark)* {n:num} total? st? total?", after, end)
             if whole is None or not {"total"} & {*map(chart.kind, range(after, whole.end()))}:
