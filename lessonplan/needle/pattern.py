@@ -14,7 +14,8 @@ from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import crochet_stitch
-from lessonplan.printed.tree import CastOn, Colour, Into, Join, Mark, Num, Rows, Stitch, value
+from lessonplan.printed.piece import begins_piece
+from lessonplan.printed.tree import Num, value
 from lessonplan.printed.words.tokens import SizesError, tokens
 
 PerSize = tuple[int, ...]
@@ -114,16 +115,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
 
 # how the pattern falls into groups
 def _begins_anew(printed: Printed, index: int) -> bool:
-    """Whether a line begins a piece: it casts on, or makes a chain or ring, before anything else."""
-    line = parsed(printed, printed.entries[index].read.text)
-    if line is None or not line.parts or not isinstance(line.parts[0], Rows):
-        return False
-    steps = [step for step in line.parts[0].steps if not isinstance(step, Colour | Mark | Join)]
-    if not steps:
-        return False
-    first = steps[0]
-    chain = isinstance(first, Stitch) and first.name == "ch" and line.label.first < 2
-    return isinstance(first, CastOn) or chain or (isinstance(first, Into) and first.place == "new")
+    return begins_piece(parsed(printed, printed.entries[index].read.text))
 
 
 def _groups(printed: Printed, flat: bool) -> list[_Group]:

@@ -20,6 +20,7 @@ from lessonplan.printed.leaflet.wordings import (
     LAST,
     MAKE,
     ONLY,
+    ONLY_NAMED,
     OTHER_NUMBERS,
     PART,
     SAID,
@@ -123,21 +124,15 @@ class _Sorter:
     hook: str
     only: str = ""
     """Numbers of the sizes that lines are for now, as a line would print them; "" for all of them."""
+    parted: bool | None = None
+    """Whether empty lines part what is for these sizes from what follows; None before the first of these lines."""
     entries: list[Entry] = field(default_factory=list)
     sections: list[Section] = field(default_factory=lambda: [Section("", "", 0)])
     explained: list[tuple[explained.Explained, int, int]] = field(default_factory=list)
 
     def take(self, spread: Spread) -> None:
         """Sort one printed line."""
-        if (spread.apart and self.only) or ALL_SIZES.match(spread.text):
-            self.only = ""
-        if (some := ONLY.match(spread.text)) and (numbers := self._numbers(some["names"])):
-            self.only = numbers
-            if some["rest"]:
-                self._worked(spread.part(some.start("rest"), len(spread.text)))
-                self.only = ""
-            else:
-                self._add(spread, "prose")
+        if self._for_some(spread):
             return
         if self._is_heading(spread):
             self._heading(spread)
@@ -162,16 +157,27 @@ class _Sorter:
                 self.sections.append(Section("", "worked", 0))
             self._worked(spread)
 
-    def _numbers(self, said: str) -> str:
-        """The sizes that are named, or numbered, as numbers; "" where one of them is none."""
-        known = [name.lower() for name in self.names]
-        found = []
-        for word in re.split(r"\s*(?:,|&|\band\b|\bund\b)\s*", said.strip(" ()").lower()):
-            number = known.index(word) + 1 if word in known else int(word) if word.isdecimal() else 0
-            if not 0 < number <= len(known):
-                return ""
-            found.append(str(number))
-        return " and ".join(found) if len(known) > 1 else ""
+    def _for_some(self, spread: Spread) -> bool:
+        """Whether a line only says for which sizes the next ones are, or is itself for some; what they are for ends.
+
+        It ends where empty lines part the print, at a heading, and at a line that has a number for each size.
+        """
+        some = next((m for each in (ONLY, ONLY_NAMED) if (m := each.match(spread.text))), None)
+        numbers = sizes.numbers(some["names"], self.names) if some and not LABEL.match(spread.text) else ""
+        if some and numbers:
+            self.only, self.parted = numbers, None
+            if some["rest"]:
+                self._worked(spread.part(some.start("rest"), len(spread.text)))
+                self.only = ""
+            else:
+                self._add(spread, "prose")
+            return True
+        if self.only:
+            self.parted = not spread.apart if self.parted is None else self.parted
+            each = any(given == len(self.names) for _, given, _ in sizes.listed(spread.text))
+            if (spread.apart and self.parted) or each or ALL_SIZES.match(spread.text) or self._is_heading(spread):
+                self.only = ""
+        return False
 
     def _begins(self, text: str) -> bool:
         """Whether a line begins a piece, so that lists and notes before it are over."""

@@ -61,6 +61,12 @@ ONLY = re.compile(
     re.IGNORECASE,
 )
 """What follows is for some sizes: "Sizes 2 and 3 only:"."""
+ONLY_NAMED = re.compile(
+    r"^\W*(?:for\s+|nur\s+)?(?:the\s+)?(?P<names>[^:.]{1,60}?)"
+    r"(?:\s+(?:sizes?\s+)?only\b(?:\s*[:.,-]|\W*$)|\s+sizes?\s*:|\s*:\s*$)\s*(?P<rest>.*)$",
+    re.IGNORECASE,
+)
+"""The same where the sizes have names that tell it: "Child and Adult only", "Adult size: ...", "Large:" alone."""
 ALL_SIZES = re.compile(
     r"^\W*(?:for\s+)?(?:all|both|alle|beide)\s+(?:sizes?|größen?)\b\s*[:.,-]?\s*(?P<rest>.*)$", re.IGNORECASE
 )
