@@ -16,6 +16,7 @@ from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import Num, value
+from lessonplan.printed.words.numbers import only_for
 from lessonplan.printed.words.tokens import SizesError, tokens
 
 PerSize = tuple[int, ...]
@@ -149,7 +150,7 @@ def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
     """The lines that an entry stands for: its own, or all of the section that it says to work again."""
     entry = printed.entries[index]
     if entry.kind == "line":
-        broken = any(sizes.odd_lists(entry.spread.text, len(printed.sizes)))
+        broken = any(sizes.odd_lists(entry.spread.text, _for_sizes(printed, entry)))
         return (_NOTHING if broken else entry.read.text,)
     if entry.like == UNKNOWN or depth > 3:
         return (_NOTHING,)
@@ -280,17 +281,26 @@ def _sizes_problems(printed: Printed) -> list[CountProblem]:
 
 def _lists(printed: Printed) -> list[CountProblem]:
     """Lists with a number too few or too many, wherever they stand."""
-    count = len(printed.sizes)
-    has = "one size" if count == 1 else f"{count} sizes"
     found = []
     for entry in printed.entries:
+        count = _for_sizes(printed, entry)
         if entry.kind in ("sizes", "abbreviation") or (entry.kind == "prose" and count == 1):
             continue
+        here = " that the line is for" if count < len(printed.sizes) else ""
+        has = f"the pattern has {'one size' if count == 1 else f'{count} sizes'}{here}"
         for at, given in sizes.odd_lists(entry.spread.text, count):
             much = "too few" if given < count else "too many"
-            sentence = f"a list of {given} numbers, {abs(count - given)} {much}: the pattern has {has}"
+            sentence = f"a list of {given} numbers, {abs(count - given)} {much}: {has}"
             found.append(CountProblem(*entry.spread.place(at), None, sentence, ERROR, "sizes"))
     return found
+
+
+def _for_sizes(printed: Printed, entry: Entry) -> int:
+    """For how many sizes an entry is, so that its lists may have so many numbers."""
+    every = len(printed.sizes)
+    only = only_for(entry.read.text)
+    full = any(given == every for _, given, _ in sizes.listed(entry.spread.text))
+    return len(only) if len(only) > 1 and not full else every
 
 
 def _never_worked(printed: Printed) -> list[CountProblem]:
