@@ -28,7 +28,9 @@ _SHORT_OF = re.compile(
 )
 """`until it is 5 cm before the heel`: how far that is only the maker knows."""
 _FROM_ELSEWHERE = re.compile(
-    r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge))|\bafter\b", re.IGNORECASE
+    r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge|top\b|crown\b|cent(?:re|er)\b|ring\b))"
+    r"|\bafter\b",
+    re.IGNORECASE,
 )
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))

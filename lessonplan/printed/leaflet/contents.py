@@ -19,8 +19,6 @@ from lessonplan.printed.leaflet.wordings import (
     HARMLESS,
     LAST,
     MAKE,
-    ONLY,
-    ONLY_NAMED,
     OTHER_NUMBERS,
     PART,
     SAID,
@@ -162,12 +160,11 @@ class _Sorter:
 
         It ends where empty lines part the print, at a heading, and at a line that has a number for each size.
         """
-        some = next((m for each in (ONLY, ONLY_NAMED) if (m := each.match(spread.text))), None)
-        numbers = sizes.numbers(some["names"], self.names) if some and not LABEL.match(spread.text) else ""
-        if some and numbers:
-            self.only, self.parted = numbers, None
-            if some["rest"]:
-                self._worked(spread.part(some.start("rest"), len(spread.text)))
+        only, rest = sizes.for_some(spread.text, self.names) if not LABEL.match(spread.text) else ("", 0)
+        if only:
+            self.only, self.parted = only, None
+            if rest < len(spread.text):
+                self._worked(spread.part(rest, len(spread.text)))
                 self.only = ""
             else:
                 self._add(spread, "prose")
@@ -252,7 +249,7 @@ class _Sorter:
     def _add(self, spread: Spread, kind: str, like: int = UNKNOWN) -> None:
         read = read_in(spread.text, self.language) if kind in ("line", "row") else Read(spread.text)
         if self.only and kind == "line":
-            lead = f"Sizes {self.only} only: "
+            lead = f"Size{'s' if ' ' in self.only else ''} {self.only} only: "
             places = (read.at(sign) for sign in range(len(read.text)))
             read = Read(lead + read.text, (*[0] * len(lead), *places))
         self.entries.append(Entry(spread=spread, kind=kind, section=len(self.sections) - 1, read=read, like=like))

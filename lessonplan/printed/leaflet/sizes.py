@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.leaflet.headwords import heading_kind
 from lessonplan.printed.leaflet.layout import Spread
-from lessonplan.printed.leaflet.wordings import SHORTHAND
+from lessonplan.printed.leaflet.wordings import ONLY, ONLY_NAMED, SHORTHAND
 
 _NUMBER = r"(?:\d+(?:\.\d+)?(?:\s?[¼½¾]|\s\d/\d)?|[-–—](?=\s*[,;:/)\]]))"
 _BRACKET = rf"[(\[{{]\s*{_NUMBER}(?:\s*[,;:/&]\s*{_NUMBER})*\s*[)\]}}]"
@@ -74,6 +74,14 @@ def names(text: str) -> tuple[str, ...]:
         found[0] = first[1]
     fit = all(0 < len(name) <= 24 and len(name.split()) < 5 for name in found)
     return tuple(found) if 1 < len(found) <= MOST and fit else ()
+
+
+def for_some(text: str, known: Sequence[str]) -> tuple[str, int]:
+    """The sizes that a text begins by saying it is for, as numbers, and where that ends; "" for none or all."""
+    for shape in (ONLY, ONLY_NAMED):
+        if (match := shape.match(text)) and (found := numbers(match["names"], known)):
+            return found, match.start("rest")
+    return "", 0
 
 
 def numbers(said: str, known: Sequence[str]) -> str:
