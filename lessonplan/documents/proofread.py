@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.craft.lengths import sizes_text
-from lessonplan.documents.tables import one_or_each, problem_data, table
+from lessonplan.craft.techniques import in_terms
+from lessonplan.documents.tables import named_counts, one_or_each, problem_data, table
 from lessonplan.needle.count import CountProblem
 from lessonplan.needle.pattern import SectionTotal, Whole, WholeLine
 from lessonplan.printed.leaflet.contents import Entry
@@ -112,7 +113,7 @@ def pattern_view(whole: Whole, file: str) -> PatternView:
         rows=rows,
         troubles=troubles,
         totals=tuple(_totals(whole)),
-        techniques=tuple((name, _numbers(numbers)) for name, numbers in whole.techniques),
+        techniques=tuple((in_terms(name, whole.terms), _numbers(numbers)) for name, numbers in whole.techniques),
         unexplained=_lines_of(whole, whole.unexplained),
         unused=_lines_of(whole, whole.unused),
         left_out=_left_out(whole),
@@ -285,7 +286,7 @@ def pattern_data(whole: Whole) -> dict[str, Any]:
                 "printed": list(one.printed) or None,
                 "on_each_needle": one.per == "needle",
                 "rounds": one_or_each(one.counted.rounds),
-                "techniques": {name: one_or_each(counts) for name, counts in one.counted.techniques},
+                "techniques": named_counts(one.counted.techniques, whole.terms),
             }
             for one in whole.lines
         ],
@@ -301,7 +302,7 @@ def pattern_data(whole: Whole) -> dict[str, Any]:
         ],
         "rounds": one_or_each(whole.rounds),
         "stitches": one_or_each(whole.stitches),
-        "techniques": {name: one_or_each(numbers) for name, numbers in whole.techniques},
+        "techniques": named_counts(whole.techniques, whole.terms),
         "abbreviations": {
             "used": dict(sorted(whole.used.items())),
             "not_explained": list(whole.unexplained),

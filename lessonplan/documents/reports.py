@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Any
 from lessonplan.course.signs import one_line
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.lengths import sizes_text
+from lessonplan.craft.techniques import in_terms
 from lessonplan.craft.words import words_of
 from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view
-from lessonplan.documents.tables import one_or_each, problem_data, table
+from lessonplan.documents.tables import named_counts, one_or_each, problem_data, table
 from lessonplan.documents.times import over_all_minutes, segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
@@ -31,7 +32,8 @@ def count_table(counted: Counted) -> str:
     rows = []
     for number, line in enumerate(counted.lines, 1):
         stitches = sizes_text(["?" if count is None else str(count) for count in line.stitches])
-        techniques = ", ".join(f"{name} {sizes_text([str(n) for n in counts])}" for name, counts in line.techniques)
+        named_as = ((in_terms(name, counted.terms), counts) for name, counts in line.techniques)
+        techniques = ", ".join(f"{name} {sizes_text([str(n) for n in counts])}" for name, counts in named_as)
         rows.append((str(number), line.text, stitches, sizes_text([str(n) for n in line.rounds]), techniques))
     return table(("Line", "Instruction", "Stitches", "Rounds", "Techniques"), rows, frozenset({0}))
 
@@ -52,7 +54,7 @@ def count_data(counted: Counted) -> dict[str, Any]:
                 "stitches": list(line.stitches),
                 "sure": all(line.sure),
                 "rounds": one_or_each(line.rounds),
-                "techniques": {name: one_or_each(counts) for name, counts in line.techniques},
+                "techniques": named_counts(line.techniques, counted.terms),
             }
             for line in counted.lines
         ],

@@ -17,6 +17,7 @@ from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import Num, value
 from lessonplan.printed.words.numbers import only_for
+from lessonplan.printed.words.terms import terms_said
 from lessonplan.printed.words.tokens import SizesError, tokens
 
 PerSize = tuple[int, ...]
@@ -64,6 +65,7 @@ class Whole:
     unexplained: tuple[str, ...]
     unused: tuple[str, ...]
     problems: tuple[CountProblem, ...]
+    terms: str = "us"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +82,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     crochet (us, uk).
     """
     count = len(printed.sizes)
+    terms = terms_said([each.spread.text for each in printed.entries], terms)
     lines: list[WholeLine] = []
     problems: list[CountProblem] = []
     pieces: dict[int, tuple[bool, int]] = {}
@@ -110,7 +113,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     return Whole(
         printed=printed, lines=tuple(lines), sections=totals, rounds=_sum([each.rounds for each in totals], count),
         stitches=_sum([each.stitches for each in totals], count), techniques=techniques, used=used,
-        unexplained=unexplained, unused=unused, problems=tuple(unique),
+        unexplained=unexplained, unused=unused, problems=tuple(unique), terms=terms,
     )  # fmt: skip
 
 

