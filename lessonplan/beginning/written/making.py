@@ -74,7 +74,7 @@ class Making(Cuts):
         text = self._text(index)
         work = self._new(stage, Work([index], keys, [text]), "cast-on")
         before, _, after = text.partition(re.search(r"\b(?:co\b|cast(?:ing)? on)", text, re.IGNORECASE)[0])  # type: ignore[index]
-        rest = re.sub(r"^\s*\d[\d\s(),\[\]/-]*(?:sts?|stitches)?\b[\s.;,]*", "", after)
+        rest = re.sub(r"^\s*\d[\d\s(),:;\[\]/-]*(?:sts?|stitches)?\b[\s.;,]*", "", after)
         before = re.sub(
             rf"^with {re.escape(self.yarn)}\b(?:\s+and\b)?", "With", before.strip(" ,.;"), flags=re.IGNORECASE
         )

@@ -29,7 +29,7 @@ _HOOKED = re.compile(rf"{_N}\s*([hdt]?[ds]c|d?tr)\b", re.IGNORECASE)
 """The stitch that a gauge of crochet counts: `16 dc`."""
 _MM = re.compile(r"(\d+(?:[.,]\d+)?)\s?mm\b", re.IGNORECASE)
 LENGTHS = re.compile(
-    rf"{_N}(?:\s*(?:cm|in\b|inches|\"))?(?:\s*[(\[]\s*{_N}(?:\s*[,;:/]\s*{_N})*\s*[)\]])?\s*(?:cm|inches|inch|in\b|\"|″|”)",
+    rf"{_N}(?:\s*(?:cm|in\b|inches|\")(?=\s*[(\[]))?(?:\s*[(\[]\s*{_N}(?:\s*[,;:/]\s*{_N})*\s*[)\]])?\s*(?:cm|inches|inch|in\b|\"|″|”)",
     re.IGNORECASE,
 )
 _NEEDLE = re.compile(r"\bneedles?\b|\bhook\b|\bdpns?\b|\bcirculars?\b", re.IGNORECASE)

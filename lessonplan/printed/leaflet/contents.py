@@ -33,7 +33,7 @@ from lessonplan.printed.leaflet.wordings import (
     times_made,
 )
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import BindOff, CastOn, Colour, Join, Line, Mark, Rows, Stitch
+from lessonplan.printed.tree import BindOff, CastOn, Colour, Even, Join, Line, Mark, Rows, Stitch
 from lessonplan.printed.words.languages import Read, read_in
 from lessonplan.printed.words.tokens import SizesError, tokens
 
@@ -295,7 +295,8 @@ class _Sorter:
     def _count_said(self, spread: Spread, said: re.Match[str]) -> None:
         """A count told in a sentence of its own belongs to the line before it."""
         last = self.entries[-1]
-        before, number = last.spread.text, said["n"]
+        which = "n" if said["n"] else "alone"
+        before, number = last.spread.text, said[which]
         told = f"{before} = {number}"
         line, own = self._parsed(told), self._parsed(before)
         if line is None or not line.printed or own is None or own.printed:
@@ -305,7 +306,7 @@ class _Sorter:
         start = len(before) + 1
         spots = (*last.spread.spots, *((start + at, line, column) for at, line, column in spread.spots))
         read = read_in(told, self.language)
-        moved = said.start("n") - 2  # the count stands so much further on in the print than in what is read
+        moved = said.start(which) - 2  # the count stands so much further on in the print than in what is read
         places = (read.at(sign) for sign in range(len(read.text)))
         back = tuple(at if at < len(before) else at + moved for at in places)
         whole = replace(last.spread, text=shown, spots=spots)
@@ -321,8 +322,14 @@ class _Sorter:
             for number, section in enumerate(self.sections[:-1]):
                 if section.name and plain_name(section.name) == wanted:
                     whole = ALL_OF_IT.match(match["lead"]) and HARMLESS.match(match["rest"] or "")
-                    return number if whole else UNKNOWN
+                    return number if whole else None if self._is_even(text) else UNKNOWN
         return UNKNOWN if SAME_WAY.search(text) and not SHORTHAND.search(text) else None
+
+    def _is_even(self, text: str) -> bool:
+        """Whether a line works so much without shaping, however its stitches were given: `6 cm in rib as for back`."""
+        line = self._parsed(text) if re.search(r"\d", text) else None
+        parts = line.parts if line and self._is_plain(text) else ()
+        return bool(parts) and all(isinstance(p, Rows) and all(isinstance(s, Even) for s in p.steps) for p in parts)
 
     def _is_worked(self, text: str) -> bool:
         """Whether a line tells of something that is worked, read or not; else it is prose."""
