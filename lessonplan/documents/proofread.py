@@ -8,7 +8,7 @@ from typing import Any
 
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.techniques import in_terms
-from lessonplan.documents.tables import named_counts, one_or_each, problem_data, table
+from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.needle.count import CountProblem
 from lessonplan.needle.pattern import SectionTotal, Whole, WholeLine
 from lessonplan.printed.leaflet.contents import Entry
@@ -286,7 +286,7 @@ def pattern_data(whole: Whole) -> dict[str, Any]:
                 "printed": list(one.printed) or None,
                 "on_each_needle": one.per == "needle",
                 "rounds": one_or_each(one.counted.rounds),
-                "techniques": named_counts(one.counted.techniques, whole.terms),
+                "techniques": {name: one_or_each(counts) for name, counts in one.counted.techniques},
             }
             for one in whole.lines
         ],
@@ -302,7 +302,7 @@ def pattern_data(whole: Whole) -> dict[str, Any]:
         ],
         "rounds": one_or_each(whole.rounds),
         "stitches": one_or_each(whole.stitches),
-        "techniques": named_counts(whole.techniques, whole.terms),
+        "techniques": {name: one_or_each(numbers) for name, numbers in whole.techniques},
         "abbreviations": {
             "used": dict(sorted(whole.used.items())),
             "not_explained": list(whole.unexplained),

@@ -12,7 +12,7 @@ from lessonplan.craft.techniques import in_terms
 from lessonplan.craft.words import words_of
 from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view
-from lessonplan.documents.tables import named_counts, one_or_each, problem_data, table
+from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.documents.times import over_all_minutes, segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
@@ -54,7 +54,7 @@ def count_data(counted: Counted) -> dict[str, Any]:
                 "stitches": list(line.stitches),
                 "sure": all(line.sure),
                 "rounds": one_or_each(line.rounds),
-                "techniques": named_counts(line.techniques, counted.terms),
+                "techniques": {name: one_or_each(counts) for name, counts in line.techniques},
             }
             for line in counted.lines
         ],

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import zip_longest
 from textwrap import wrap
 from typing import Any
 
 from lessonplan.course.signs import one_line
-from lessonplan.craft.techniques import in_terms
 from lessonplan.needle.count import CountProblem
 from lessonplan.terminal import columns
 
@@ -53,11 +52,6 @@ def _set(row: Sequence[str], widths: Sequence[int], right: frozenset[int]) -> st
 def one_or_each(values: Sequence[int]) -> int | list[int]:
     """Give one number where all sizes have it, else that of each size."""
     return values[0] if len(set(values)) == 1 else list(values)
-
-
-def named_counts(techniques: Iterable[tuple[str, Sequence[int]]], terms: str) -> dict[str, Any]:
-    """Give how often each technique is worked, by its name in the terms of the print, as JSON data."""
-    return {in_terms(name, terms): one_or_each(counts) for name, counts in techniques}
 
 
 def problem_data(problem: CountProblem) -> dict[str, Any]:

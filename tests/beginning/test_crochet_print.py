@@ -16,7 +16,7 @@ import lessonplan
 from lessonplan.beginning.sources import Sources, begin_from
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.knitpaper import knitter_paper
-from lessonplan.documents.tables import named_counts
+from lessonplan.documents.proofread import pattern_table
 from lessonplan.needle.pattern import Whole, work_whole
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.leaflet.contents import read_whole
@@ -218,4 +218,4 @@ def test_uk_print_is_explained_in_its_own_terms(tmp_path: Path, made: str) -> No
     assert explained["ss"] == "slip stitch"
     assert not {"sc", "hdc"} & set(explained)
     whole = work_whole(read_whole(MITTS))
-    assert named_counts(whole.techniques, whole.terms) == {"ch": 53, "dc": 440, "htr": 39}
+    assert "Techniques: dc 440, ch 53, htr 39" in pattern_table(whole)

@@ -322,12 +322,12 @@ class _Sorter:
             for number, section in enumerate(self.sections[:-1]):
                 if section.name and plain_name(section.name) == wanted:
                     whole = ALL_OF_IT.match(match["lead"]) and HARMLESS.match(match["rest"] or "")
-                    return number if whole else None if self._is_even(text) else UNKNOWN
+                    return number if whole else None if self._is_even(match["lead"], text) else UNKNOWN
         return UNKNOWN if SAME_WAY.search(text) and not SHORTHAND.search(text) else None
 
-    def _is_even(self, text: str) -> bool:
+    def _is_even(self, lead: str, text: str) -> bool:
         """Whether a line works so much without shaping, however its stitches were given: `6 cm in rib as for back`."""
-        line = self._parsed(text) if re.search(r"\d", text) else None
+        line = self._parsed(text) if re.search(r"\d", lead) else None
         parts = line.parts if line and self._is_plain(text) else ()
         return bool(parts) and all(isinstance(p, Rows) and all(isinstance(s, Even) for s in p.steps) for p in parts)
 
