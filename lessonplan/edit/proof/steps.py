@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import cycle, islice
 
 from lessonplan.edit.speech.numbers import COUNTS, words_in
 
@@ -219,9 +220,8 @@ def _like(said: Step, printed: Step) -> bool:
 def stands(steps: Sequence[Step], line: Line) -> bool:
     """Whether steps stand so in a line: one after the other where it repeats, in their order where it does not."""
     if line.again:
-        around = line.steps * (2 + len(steps) // len(line.steps))
-        starts = range(len(line.steps))
-        return any(all(map(_like, steps, around[start : start + len(steps)])) for start in starts)
+        starts = [start for start, step in enumerate(line.steps) if _like(steps[0], step)]
+        return any(all(map(_like, steps, islice(cycle(line.steps), start, None))) for start in starts)
     left = iter(line.steps)
     return all(any(_like(step, other) for other in left) for step in steps if step[1])
 
