@@ -112,7 +112,7 @@ CUES = {
     "every": r"\btakes #.* to\b|\b(?:every|each) #",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
     "around": r"\baround\b(?! #)|# round\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b"
-    r"|\bflat\b|\bwidth\b",
+    r"|# (?:centi\w+|cms?|inch(?:es)?) round\b(?! count)|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
     "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 from lessonplan.edit.proof.handling import grafted, long_tail, never_purled, together, yarn_held
-from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, Swap, Text
+from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
 
 
 def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ...]:
@@ -213,6 +213,8 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     for found in _FIRST_STITCH.finditer(text.text):
         name = next((each for each, _ in NAMES if found[each]), "")
         right = next((each for each in ("m1l", "m1r") if f"{each} starts" in techniques), "")
+        if right == text.named(text.word(found.start()), ("m1l", "m1r"), SHORT_REACH):
+            continue  # it is told already: “make one left after the first stitch and make one right …”
         if right and name in ("m1l", "m1r") and name != right:
             yield text.swap(found, name, right)
 

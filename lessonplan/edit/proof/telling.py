@@ -35,6 +35,8 @@ KNITS = {"m1l": "back", "m1r": "front"}
 _NOT = re.compile(r"(?<!as )\b(?:if|not|never|don't|dont|instead of|rather than|unless)\b")
 REACH = 25
 """Words over which the name of a technique holds."""
+SHORT_REACH = 7
+"""The same right before a place: “make one left after the first stitch”."""
 LONG_REACH = 45
 """The same for what is told slowly: a bar is found, lifted, and at last knitted."""
 

@@ -149,6 +149,7 @@ _WHO_FITS = re.compile(
     r"(?:(?:an?|has|have|their) )*(?:measures?|hands?|heads?|knuckles|wrists?)\b"
 )
 """Whom a size is for."""
+_I_KNOW = re.compile(r"\b(?:i (?:know|knew|met|had|have|taught)|there (?:was|is)|i've (?:got|had)) $")
 _AFFIRMED = re.compile(
     r"\b(?:you're|you are|we're|that's|it's|you've|all is|everything is|everything's)(?: \w+)??"
     r" (?:golden|right(?= (?:and|so|then)|$)|perfect|correct|spot on|good to go|in business|on track"
@@ -215,7 +216,7 @@ class Scopes:
         of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)
         if before and before[0] in _OWN_VOICE and _TOLD.match(self.text, at):
             return True
-        fits = _WHO_FITS.match(self.text, at) is not None
+        fits = _WHO_FITS.match(self.text, at) is not None and not _I_KNOW.search(self.text, max(0, at - 20), at)
         return of_size or fits or _I_TELL.search(self.text, max(0, at - 40), at) is not None
 
     def _is_open(self, kind: int, at: int) -> bool:

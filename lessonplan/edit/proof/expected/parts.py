@@ -71,6 +71,14 @@ class Parts:
         return {}
 
     @cached_property
+    def rest(self) -> frozenset[float]:
+        """The needles (mm) of most parts: those of “everything else”."""
+        return max((part.needles for part in self.every.values()), key=self._with, default=frozenset())
+
+    def _with(self, needles: frozenset[float]) -> int:
+        return sum(part.needles == needles for part in self.every.values()) if needles else 0
+
+    @cached_property
     def sizes(self) -> tuple[float, ...]:
         """The sizes of all its needles (mm), least first."""
         return tuple(sorted({size for part in self.every.values() for size in part.needles}))
@@ -172,6 +180,8 @@ _JOIN = re.compile(
     r"|bring in|add|(?:start|begin) (?:with|in)) "
     rf"{_ART}{_YARN}"
 )
+_THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
+"""Said of what comes after the segment's own part."""
 _HERE = re.compile(
     rf"\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
     rf"| we work in)? (?:all )?{_ART}{_YARN}"
@@ -292,6 +302,9 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     every = frozenset[str]().union(*(part.yarns for part in here))
     if frame is _JOIN and len(here) > 1:
         return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every
+    if frame is _JOIN and _THEN_ON.search(one.string[: one.start()]):
+        order = [*parts.every]
+        return every.union(*(parts.every[key].yarns for key in order[order.index(parts.here[-1]) + 1 :][:1]))
     return every
 
 
@@ -336,7 +349,10 @@ def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]
 
 
 _FOR_NEEDLE = re.compile(
-    r"#(?: (?:needles?|millimeters?|mm|ones?))* for (?:the|your|my) (?:\w+ )??(?P<after>\w+)\b"
+    r"#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?P<rest>(?:the|all the) rest"
+    r"|everything (?:else|above|after)|anything else)\b"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) (?:\w+ )??"
+    r"(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
     r"|(?P<swatch>\bswatch\b).* #"
 )
@@ -353,6 +369,8 @@ def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
     for one in _FOR_NEEDLE.finditer(near):
         if one["swatch"]:
             return "gauge", parts.swatch
+        if one["rest"]:
+            return "the rest", parts.rest
         key = parts.stage(one["after"] or one["before"])
         if key:
             return parts.every[key].title, parts.every[key].needles

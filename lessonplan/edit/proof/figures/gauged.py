@@ -67,7 +67,7 @@ def _ahead(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> f
         length
         and "then" not in words[length.end : one.first]
         and re.search(
-            r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|you'd want)\b",
+            r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|want|hop(?:e|ing) for|looking for|aim(?:ing)? for|after|should be)\b",
             " ".join(words[length.end : one.first]),
         )
     )

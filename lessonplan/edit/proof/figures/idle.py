@@ -15,6 +15,7 @@ _PROGRESS = re.compile(
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# in(?: and| so| now| already|$)|\b(?:already|only|just) # in\b"
+    r"|\bi(?:'ve)? (?:only|just) (?:ever )?(?:done|did|do|knit|knitted|worked|made) #"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:stop|check|count|look|pause|measure|rest) (?:\w+ )?every #"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"

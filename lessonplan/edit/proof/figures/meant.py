@@ -260,8 +260,10 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     close = said.clause()
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
     found = [each for each in pattern if each.cue == place]
-    if place and found and not _CUED["between"].search(close):
-        return found
+    if place and found and not (place.startswith("shaping ") and _GAINED.search(close)):
+        between = _between_then(said, found, pattern) if _CUED["between"].search(close) else found
+        if between:
+            return between
     if _AS_CAST_ON.search(close):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = _CUED["held"].search(close) is not None
@@ -272,7 +274,7 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
             rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
             return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
     here = {each.cue for each in pattern}
-    if _AFTER_LAST.search(said.near(12, 8)):
+    if _AFTER_LAST.search(said.near(12, 8)) and not between_markers:
         return [each for each in pattern if each.cue in ("shaping last", "end")]
     told = [(_far(cue, close), cue) for cue in MEANT if cue in here and _CUED[cue].search(close)]
     for _, cue in sorted(told, key=lambda one: one[0]):
@@ -283,6 +285,18 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
         found = [each for each in found if each.stage in parts] or found
         return _at_an_end(said, found) if cue == "between" else found
     return None
+
+
+_GAINED = re.compile(r"\b(?:added|gained|lost|gone|put in|made|taken)\b.*#|# (?:\w+ )?(?:more|fewer|less|gone)\b")
+"""What is told of all that came on or went, not of all there are."""
+
+
+def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the count between markers when all stitches are so many: those that came on since the stage began."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    starts = {each.stage: each.values[min(size, len(each.values) - 1)] for each in pattern if each.cue == "start"}
+    grown = {each.at(size) - starts.get(each.stage, 0.0) for each in counts if len(each.values) > size}
+    return [each for each in pattern if each.cue == "between" and each.at(min(size, len(each.values) - 1)) in grown]
 
 
 _AS_CAST_ON = re.compile(

@@ -153,13 +153,15 @@ def _cooled(minutes: float, near: str, holds: Holds) -> Verdict | None:
 def _waits_for(one: Quantity, told: str) -> str:
     """Tell by the word nearest before a time, else behind it, whether it soaks or dries; hours are for drying."""
     before, _, after = told.partition("#")
-    beside = _SOAKS_OR_DRIES.match(after.strip())
+    beside = None if _NEW.match(after) else _SOAKS_OR_DRIES.match(after.strip())
     found = [beside] if beside else [*_SOAKS_OR_DRIES.finditer(before)][-1:] or [*_SOAKS_OR_DRIES.finditer(after)][:1]
     if found:
         return "dry" if found[0]["dry"] else "time"
     return "dry" if one.unit == "days" or (one.unit == "hours" and one.value >= 4) else ""
 
 
+_NEW = re.compile(r" \w+ dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
+"""“Ten minutes, dry for …” goes on to another time."""
 _SOAKS_OR_DRIES = re.compile(
     rf"(?:(?:on|in|for|over|under|to|of) (?:(?:the|a|your|its|my|cold|cool|warm) ){{0,2}})?"
     rf"(?:\b(?:soak\w*|wash\w*|bath|water)\b|(?P<dry>{CUES['dry']}))"
