@@ -20,6 +20,8 @@ _BY_BODY = re.compile(
     r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow)(?:'s|s)?\b"
 )
 """A tail is measured by these, and its inches only say so once more."""
+_HABIT = re.compile(r"\bi (?:always |usually |often |just |only )?(?:use|cut|leave|like|take|keep|pull|make|give)\b")
+"""What one person does with waste yarn and tails."""
 _ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|over|between)\b"
@@ -67,6 +69,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     partly = is_partly(said) and not (stripes or meant_so or made or _sure(planned))
     free = one.unit in LENGTHS and (partly or _APART.search(said.near(9, 4)) is not None)
     if free and not partly and _BY_BODY.search(said.near(8, 9)):
+        return None
+    if free and not partly and _HABIT.search(said.near(9, 0)):
         return None
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
