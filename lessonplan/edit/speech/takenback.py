@@ -39,6 +39,8 @@ _AFTER_NO = frozenset(
     )
 )
 """What follows a “no” that takes something back."""
+_NONE = tuple([word] for word in words_in("so with there's has have had is are need needs of in"))
+"""What stands before a “no” that tells of none."""
 NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
 """Words that begin a number."""
 PAIRS = tuple(
@@ -51,7 +53,7 @@ BEFORE, AFTER = 8, 5
 AGAIN = 7
 """So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
 WITHIN, SOON = 60, 40.0
-_RHYTHM = frozenset(words_in("knit purl slip one two three four together and again then the round over under"))
+_RHYTHM = frozenset(words_in("knit purl slip one two three four together and again then the round rounds row rows over under plain increase decrease a an in"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +130,8 @@ def _says(
     counted = said == "no" and following == "there's" and near_after
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
         return False
+    if said == "no" and words[max(0, first - 1) : first] in _NONE:
+        return False  # “so no half one”, “there's no”
     if said == "no" and following not in _AFTER_NO and following not in NUMBERS and not following[:1].isdigit():
         return False  # “with no rest between”
     if words[last.end : last.end + 1] == ["more"] and said in ("hang on", "hold on", "wait"):

@@ -32,11 +32,12 @@ from lessonplan.samples.pieces import TablePiece
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """A count of a gauge: so many of a unit over a length in cm."""
+    """A count of a gauge: so many of a unit over a length in cm; ``stage``: that of one stage alone, else of all."""
 
     unit: str
     count: float
     over: float
+    stage: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,20 +140,20 @@ def _holds(
         size=worked.size,
         parts=replace(parts, here=() if all_of_it else stages),
         known=_known(worked.course.pattern) + _known(segment),
-        gauges=tuple(_gauges(worked, () if all_of_it else stages)),
+        gauges=tuple(_gauges(worked)),
         lines=lines_of(sorted(_texts_of(worked, segment, stages))),
         bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
     )
 
 
-def _gauges(worked: Worked, stages: Sequence[str]) -> Iterator[Counted]:
-    """Give the counts of the pattern's gauge, and of those of a segment's stages."""
+def _gauges(worked: Worked) -> Iterator[Counted]:
+    """Give the counts of the pattern's gauge, and of those that stages have of their own."""
     pattern = worked.course.pattern
     flat = all(step.flat for key in worked.pattern.order for step in worked.pattern.stage(key, worked.size).rounds)
-    for gauge in (pattern.gauge, *(pattern.stages[key].gauge for key in stages)):
+    for key, gauge in (("", pattern.gauge), *((key, pattern.stages[key].gauge) for key in worked.pattern.order)):
         if gauge:
-            yield Counted("stitches", float(gauge.stitches), gauge.over / 10)
-            yield Counted("rows" if flat else "rounds", float(gauge.rounds), gauge.over / 10)
+            yield Counted("stitches", float(gauge.stitches), gauge.over / 10, key)
+            yield Counted("rows" if flat else "rounds", float(gauge.rounds), gauge.over / 10, key)
 
 
 @remembered(8)

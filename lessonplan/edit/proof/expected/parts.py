@@ -354,7 +354,7 @@ _FOR_NEEDLE = re.compile(
     r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) (?:\w+ )??"
     r"(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
-    r"|(?P<swatch>\bswatch\b).* #"
+    r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?\w+ centimet\w+ (?:on|with)\b).* #"
 )
 
 

@@ -12,7 +12,7 @@ from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity, near
-from lessonplan.edit.speech.units import LENGTHS
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 COUNTS = ("stitches", "rounds", "rows")
 """The units of counts, which are said for one another."""
@@ -120,6 +120,9 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue == "gauge" and each.unit in LENGTHS:
         return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
     if each.cue == "whole" and not said.holds.parts.here:
+        return True
+    cm = one.value * (INCH if one.unit == "inches" else 1.0)
+    if each.cue == "whole" and not said.holds.rounds and 0.6 <= cm / at(each, said.holds.size) <= 1.6:
         return True
     if (
         each.cue == "measure"

@@ -16,6 +16,7 @@ _PROGRESS = re.compile(
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# in(?: and| so| now| already|$)|\b(?:already|only|just) # in\b"
     r"|\bi(?:'ve)? (?:only|just) (?:ever )?(?:done|did|do|knit|knitted|worked|made) #"
+    r"|\bin (?:another |about )?# (?:it|you|we|there)'ll\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:stop|check|count|look|pause|measure|rest) (?:\w+ )?every #"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
@@ -27,7 +28,8 @@ _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 """The size of a swatch itself, and a difference."""
 MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
-_DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
+_DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time)\b")
+_OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
 
 
 _FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
@@ -113,7 +115,8 @@ def _times(one: Quantity, words: Sequence[str]) -> bool:
     after = words[one.end] if one.end < len(words) else ""
     if after in BEGINS - {"a", "an", "to", "too", "for"}:
         return True  # “twelve times eight”
-    return one.value < 3 or not (one.size is not None or _DOES.search(around(words, one, 8, 0)))
+    told = _DOES.search(around(words, one, 8, 0)) or _OF_STEPS.match(around(words, one, 0, 2))
+    return one.value < 3 or not (one.size is not None or told)
 
 
 def _one_stitch(one: Quantity, words: Sequence[str]) -> bool:

@@ -24,7 +24,7 @@ from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import Said, meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time, so_far
-from lessonplan.edit.proof.figures.sayings import SAYINGS, each_time, per_needle
+from lessonplan.edit.proof.figures.sayings import SAYINGS, each_time, multiple, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.speech.bare import asked, counted
@@ -48,7 +48,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
     said = Said(one, words, holds, others)
-    for rule in (foreign, not_done, each_time, _apart, *SAYINGS):
+    for rule in (foreign, not_done, each_time, multiple, _apart, *SAYINGS):
         answer = rule(said)
         if answer is not None:
             return answer[0]
@@ -130,6 +130,13 @@ def _pattern(said: Said) -> list[Planned]:
     if not holds.parts.here or unworked:
         # where nothing is worked any number of the whole piece may be spoken of
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
+    if one.unit in ("rounds", "rows") and not holds.rounds:  # how long the parts are that come together here
+        size = holds.size if one.size is None else one.size
+        pattern += [
+            each
+            for each in holds.elsewhere
+            if each.unit == one.unit and each.cue == "total" and at(each, size) == one.value
+        ]
     if one.unit in LENGTHS and said.cued("around") and not any(each.cue == "around" for each in pattern):
         pattern += [each for each in holds.elsewhere if each.cue == "around"]
     any_of = COUNTS if one.bare and one.unit == "stitches" else ()

@@ -264,6 +264,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
         between = _between_then(said, found, pattern) if _CUED["between"].search(close) else found
         if between:
             return between
+    if _CORNERS.search(said.near(9, 6)) and any(each.cue == "picked up" for each in pattern):
+        return [each for each in pattern if each.cue == "round 1"]
     if _AS_CAST_ON.search(close):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = _CUED["held"].search(close) is not None
@@ -303,6 +305,11 @@ _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
 )
+_CORNERS = re.compile(
+    r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
+    r"|\bcorners (?:are |is )?(?:closed|shut|done)\b.*#|# (?:\w+ ){0,3}?(?:after|once) .*\bcorners\b"
+)
+"""Said of the round that works what was picked up together."""
 _AFTER_LAST = re.compile(
     r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
     r"|\bwidest (?:bit|part|point|place)\b"

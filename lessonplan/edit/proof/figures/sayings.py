@@ -220,13 +220,13 @@ def gauge_itself(said: Said) -> Answer | None:
     return (None,) if said.one.bare and said.one.value == over and _OVER_IT.search(said.about) else None
 
 
-_WIDE = re.compile(r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b")
+_WIDE = re.compile(r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #")
 
 
 def of_the_swatch(said: Said) -> Answer | None:
     """Let the size of a swatch be, told in stitches and rounds where nothing of the piece is worked."""
     whole = not said.holds.parts.here and said.holds.rounds == 0
-    return (None,) if whole and _WIDE.search(said.near(1, 4)) else None
+    return (None,) if whole and _WIDE.search(said.near(2, 4)) else None
 
 
 def too_high(said: Said) -> Answer | None:
@@ -246,7 +246,6 @@ SAYINGS = (
     one_row,
     rounds_left,
     gauge_itself,
-    multiple,
     groups,
     in_numbers,
     needle,

@@ -70,7 +70,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     free = one.unit in LENGTHS and (partly or _APART.search(said.near(9, 4)) is not None)
     if free and not partly and _BY_BODY.search(said.near(8, 9)):
         return None
-    if free and not partly and _HABIT.search(said.near(9, 0)):
+    if one.unit in LENGTHS and not partly and (free or not planned) and _HABIT.search(said.near(9, 0)):
         return None
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
