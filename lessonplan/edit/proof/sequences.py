@@ -189,6 +189,14 @@ _AT_MARKER = re.compile(
 def _at_markers(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Which of two increases stands at the first marker, and which at the other."""
     for one in _AT_MARKER.finditer(text.text) if any(" at the " in name for name in techniques) else ():
+        at = text.word(one.start())
+        told = next((each for each in reversed(text.names) if at - 4 <= each[0] and each[1] <= at), None)
+        if told:  # “make one left at the first marker”
+            place = "first" if one["place"] == "first" else "second"
+            right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
+            if right and told[2] in ("m1l", "m1r") and told[2] != right and not text.denied(text.starts[told[0]]):
+                yield Swap(told[0], told[1], right)
+            continue
         place, name = "first" if one["place"] == "first" else "second", one.lastgroup or ""
         right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
         if right and name in ("m1l", "m1r") and name != right and not text.denied(one.start()):

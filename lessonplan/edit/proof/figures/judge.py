@@ -15,6 +15,7 @@ from lessonplan.edit.proof.figures.derived import (
     left_over,
     likely,
     nobody_planned,
+    of_a_pair,
     once,
     sum_of_parts,
     with_the_first,
@@ -70,7 +71,7 @@ def _apart(said: Said) -> Answer | None:
     one, words, holds, others = said.one, said.words, said.holds, said.others
     if one.unit in ("ply", "needles") or one.number.loose:
         return (None,)
-    answer = per_needle(said) or left_over(said) or judge_difference(one, words, holds)
+    answer = per_needle(said) or of_a_pair(said) or left_over(said) or judge_difference(one, words, holds)
     answer = answer or judge_gauge(one, words, holds, others)
     if answer is not None:
         return answer

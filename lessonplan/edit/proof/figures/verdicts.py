@@ -70,8 +70,6 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     free = one.unit in LENGTHS and (partly or _APART.search(said.near(9, 4)) is not None)
     if free and not partly and _BY_BODY.search(said.near(8, 9)):
         return None
-    if one.unit in LENGTHS and not partly and (free or not planned) and _HABIT.search(said.near(9, 0)):
-        return None
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
         if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:\w+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
@@ -80,6 +78,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
+    if one.unit in LENGTHS and not partly and (free or not whole) and _HABIT.search(said.near(9, 0)):
+        return None
     if free or not (whole or stripes):
         return None if (one.bare and one.unit != "mm") or one.unit == "times" else Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
