@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.chains import judge_chains
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
@@ -15,7 +16,7 @@ from lessonplan.edit.proof.figures.listed import judge_lists
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
 from lessonplan.edit.proof.steps import STEPS, stands
 from lessonplan.edit.speech.quantities import Quantity, near
-from lessonplan.edit.speech.sums import Sum, comes_of_others, conversions_in, converts, is_shared_out, sums_in
+from lessonplan.edit.speech.sums import Sum, comes_of_others, conversions_in, converts, is_shared_out, shares_in, sums_in
 from lessonplan.edit.speech.takenback import Remark
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
@@ -57,7 +58,16 @@ class Numbers:
             right = self.scopes[said.first] or abs(said.value - done.comes_to) < 0.05
             if not (right or self._is_taken(said)):
                 yield "disagrees", said.first, said.end, f"{done.comes_to:g} (what the sum comes to)", ""
+        shared = set[int]()
+        for first, end, whole in shares_in(self.words, self.quantities):
+            shared |= {*range(first, end + 1)}
+            one, other = self.quantities[first], self.quantities[end]
+            counts = [each for each in self.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
+            close = [each for each in counts if 0.85 <= whole / max(each.at(self.holds.size), 1) <= 1.15]
+            if close and not (self.scopes[one.first] or any(whole in each.values for each in counts)):
+                yield "disagrees", one.first, other.end, f"{close[0].at(self.holds.size):g} stitches in all", ""
         settled, firsts = self._of_sums()
+        settled |= shared
         last: Found | None = None
         told = set[int]()  # where the pattern's own number stands beside that of a sample
         for place, quantity in enumerate(self.quantities):

@@ -75,7 +75,8 @@ def _of_bodies(found: Iterable[Quantity], words: Sequence[str]) -> Iterator[Quan
     for one in found:
         before = " ".join(words[max(0, one.first - 9) : one.first])
         if one.bare and one.unit in ("", "stitches") and 10 <= one.value <= 70 and _BODY.search(before):
-            yield replace(one, unit="cm" if one.size is not None or one.number.low < one.number.high else "")
+            sized = one.size is not None or one.number.low < one.number.high
+            yield replace(one, unit="cm", bare=False) if sized else replace(one, unit="")
         else:
             yield one
 

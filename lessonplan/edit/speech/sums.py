@@ -111,6 +111,29 @@ def comes_of_others(one: Quantity, words: Sequence[str], quantities: Sequence[Qu
     return any(abs(each - one.value) < 0.05 for each in sums)
 
 
+def shares_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[tuple[int, int, float]]:
+    """Find counts shared out over needles, “sixteen, sixteen and fourteen”: first and last place, and their sum."""
+    at = 0
+    while at < len(quantities):
+        end = at
+        while end + 1 < len(quantities) and _is_share(quantities[end], quantities[end + 1], words):
+            end += 1
+        values = [each.value for each in quantities[at : end + 1]]
+        near = {*words[max(0, quantities[at].first - 12) : quantities[at].first], *words[quantities[end].end :][:8]}
+        if len(values) in (3, 4) and max(values) < 2 * min(values) and {"needle", "needles"} & near:
+            yield at, end, sum(values)
+        at = end + 1
+
+
+def _is_share(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
+    """Whether two counts are told one after the other as shares."""
+    counts = all(
+        each.value > 5 and each.unit in ("", "stitches") and each.size is None and not each.number.ordinal
+        for each in (one, other)
+    )
+    return counts and words[one.end : other.first] in ([], ["and"], ["then"], ["and", "then"])
+
+
 def is_shared_out(near: Sequence[Quantity], at: int) -> bool:
     """Whether a number is a sum told with its parts, or one of these: “forty five, so twenty two, one, twenty two”."""
     for first in range(at + 1):

@@ -63,6 +63,8 @@ _ANY = _FOREIGN | _SECONDS.keys()
 _FAR = 9
 """So many words off, such a thing is what a number is told of."""
 _CLAUSE = frozenset(words_in("but because then so until till while before after if when unless"))
+_LONG = frozenset(words_in("the long short longer shorter cm centimeter centimetre inch"))
+"""What stands before the cable of a circular needle."""
 _NOT_IT = frozenset(words_in("no not never without like isn't don't nor than instead hate against looks"))
 
 
@@ -76,7 +78,7 @@ def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
     elif at == 0 or words[at - 1] not in first.split():
         return False
     stem = word.removesuffix("s") if first is None else f"{words[at - 1]} {word.removesuffix('s')}"
-    if word == "cable" and words[at - 1] == "the":
+    if word == "cable" and (words[at - 1] in _LONG or "loop" in words[at : at + 5]):
         return False  # of a circular needle
     return re.search(rf"\b{stem}", known) is None and _NOT_IT.isdisjoint(words[max(0, at - 4) : at])
 

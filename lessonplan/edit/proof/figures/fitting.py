@@ -103,6 +103,13 @@ _DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worke
 _NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
 
 
+_LATER = re.compile(
+    r"\b(?:later|end up|in the end|at the end|eventually|finish\w*|finally|by the time|will|we'll|you'll|it'll|last"
+    r"|gusset|until|all done|when|once|grow\w*|next|waste|increases)\b"
+)
+"""Said of rounds that come after those of the segment."""
+
+
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
     one, near = said.one, said.about
@@ -142,5 +149,7 @@ def usable(said: Said, each: Planned) -> bool:
         return not of_one
     if each.cue.startswith("shaping "):
         return False
+    if said.holds.up_to and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > said.holds.up_to:
+        return _LATER.search(said.near(14, 9)) is not None
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
     return each.cue not in _ONLY_CUED or said.cued(each.cue) or told_alone

@@ -25,6 +25,8 @@ def made(said: Said) -> Answer | None:
     if said.one.unit != "stitches" or said.one.value > 6 or not MADE.search(said.near(2, 0)):
         return None
     changes = {each.at(0) for each in said.holds.pattern.get("stitches", ()) if each.cue == "change"}
+    if said.holds.up_to:
+        changes &= {1.0}
     right = {1.0} if re.search(r"\b(?:sides?|markers?)\b", said.about) else {1.0, *changes}
     if not changes or said.one.value in right:
         return (None,)
