@@ -40,8 +40,8 @@ _TAIL = re.compile(
 
 
 _LIES = re.compile(
-    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand) "
-    r"(?:\w+ )?(?:goes|lies|comes|hangs|sits|is|runs)$"
+    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand)"
+    r"(?: (?:\w+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
 )
 
 

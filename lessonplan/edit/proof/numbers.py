@@ -16,7 +16,16 @@ from lessonplan.edit.proof.figures.listed import judge_lists
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
 from lessonplan.edit.proof.steps import STEPS, stands
 from lessonplan.edit.speech.quantities import Quantity, near
-from lessonplan.edit.speech.sums import Sum, comes_of_others, conversions_in, converts, is_shared_out, shares_in, sums_in
+from lessonplan.edit.speech.sums import (
+    Sum,
+    adds_up,
+    comes_of_others,
+    conversions_in,
+    converts,
+    is_shared_out,
+    shares_in,
+    sums_in,
+)
 from lessonplan.edit.speech.takenback import Remark
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
@@ -80,7 +89,11 @@ class Numbers:
             if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
                 continue  # what is supposed cannot disagree
             other = _contrast(one, self.words, self.quantities, self.holds)
-            if other or (verdict.kind == "said of the sample only" and self._is_explained(one)):
+            if (
+                other
+                or (verdict.kind == "said of the sample only" and self._is_explained(one))
+                or (verdict.kind == "disagrees" and self._is_for_show(one))
+            ):
                 told |= {other.first} if other else set()
                 continue
             again = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
@@ -124,7 +137,11 @@ class Numbers:
         """Whether a number comes of those around it."""
         near_by = self.quantities[max(0, place - 4) : place + 4]
         before = self.quantities[max(0, place - BESIDE) : place]
-        return comes_of_others(one, self.words, before) or is_shared_out(near_by, min(place, 4))
+        if comes_of_others(one, self.words, before) or is_shared_out(near_by, min(place, 4)):
+            return True
+        whole = adds_up(self.quantities[max(0, place - 4) : place + 6], min(place, 4)) if one.value >= 4 else 0.0
+        counts = (each for each in self.holds.pattern.get("stitches", ()) if each.cue in WHOLE)
+        return whole > 0 and any(each.at(self.holds.size) == whole for each in counts)
 
     def _is_of_another_size(self, place: int, one: Quantity) -> bool:
         """Whether rounds and a length told of each other are those of one other size."""
@@ -155,6 +172,12 @@ class Numbers:
 
     def _is_explained(self, one: Quantity) -> bool:
         return _told_too(one, self.quantities, self.holds) or _admitted(one, self.words)
+
+    def _is_for_show(self, one: Quantity) -> bool:
+        """Whether rounds are told as few for the camera's sake: “this one's got six, only so that you can see”."""
+        here = _HERE.search(" ".join(self.words[max(0, one.first - 9) : one.first]))
+        counted = one.unit in ("rounds", "rows") and one.value < self.holds.rounds
+        return bool(counted and here and _FOR_SHOW.search(" ".join(self.words[one.end : one.end + 16])))
 
     def _is_taken(self, one: Quantity) -> bool:
         return any(takes_back(remark, one.first) for remark in self.remarks)
@@ -219,6 +242,10 @@ def _admitted(one: Quantity, words: Sequence[str]) -> bool:
     return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 12])) is not None
 
 
+_FOR_SHOW = re.compile(
+    r"\b(?:only because|for the camera|so (?:that )?you (?:can )?see|to save time|couldn't be bothered|not the whole"
+    r"|just to show|for the film)\b"
+)
 _HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i (?:only|just|cheated))\b")
 _YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
 

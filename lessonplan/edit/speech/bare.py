@@ -38,7 +38,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         "",
-        r"(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
+        r"(?:more )?(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
         r"|left\b(?! (?:hand|needle|and right|or|one|over)))",
     ),
     (
@@ -90,6 +90,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"|becomes?\b|(?:come|comes|came) off\b|woken\b|asleep\b",
     ),
     (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
+    (4, r"\bmeans(?: (?:you|we|i) have| there are)?$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
@@ -134,7 +135,7 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return ""
     said = words[max(0, number.first - BEFORE) : number.first]
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
-    if before.endswith("after stitch") and number.value > 3:
+    if before.endswith("stitch") and number.value > 3:
         return "stitches"
     if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
         return ""  # rounds, of which it tells how many are left

@@ -21,7 +21,7 @@ _BETWEEN = frozenset(
     words_in(
         "of the these more other plain increase decrease increases live knit purl knitted purled whole "
         "little single extra new held blue full good increasing decreasing ribbed rib even straight final "
-        "last picked additional"
+        "last picked additional slipped"
     )
 )
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}

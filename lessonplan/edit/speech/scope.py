@@ -89,7 +89,7 @@ _SUPPOSED = (
 )
 _ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"
 _BACK = re.compile(
-    r"\b(?:but|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"
+    r"\b(?:but|and (?:there's|it's|that's)|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"
     r"|so|okay|anyway|instead)\b"
 )
 _SETTLED = re.compile(

@@ -61,8 +61,9 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
         elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:
+            goes_on = place > 0 and _AND.match(_between(words, quantities[place - 1], one)) is not None
             close = one.bare and result.bare and 0.8 <= result.value / max(one.value + other.value, 1) <= 1.25
-            if _PLUS.match(ways) or ((says or (close and makes in ("is", "are"))) and _AND.match(ways)):
+            if _PLUS.match(ways) or (not goes_on and (says or (close and makes in ("is", "are"))) and _AND.match(ways)):
                 yield Sum(place, place + 1, place + 2, one.value + other.value)
             elif _MINUS.match(ways):
                 yield Sum(place, place + 1, place + 2, one.value - other.value)
@@ -132,6 +133,25 @@ def _is_share(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
         for each in (one, other)
     )
     return counts and words[one.end : other.first] in ([], ["and"], ["then"], ["and", "then"])
+
+
+def adds_up(near: Sequence[Quantity], at: int) -> float:
+    """Give the sum that is said in the end, where a number is added to others: “ten here and ten, that's twenty”."""
+    for first in range(at + 1):
+        whole = near[first].value
+        for place in range(first + 1, len(near)):
+            one = near[place]
+            if (
+                one.first - near[place - 1].end > _SOON
+                or one.ordinal
+                or one.number.ordinal
+                or one.unit not in _OF_STITCHES
+            ):
+                break
+            if one.value == whole and place - first > 1 and place > at:
+                return whole if near[first].unit in _OF_STITCHES else 0.0
+            whole += 0 if one.value == whole and place - first > 1 else one.value
+    return 0.0
 
 
 def is_shared_out(near: Sequence[Quantity], at: int) -> bool:

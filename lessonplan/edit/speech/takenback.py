@@ -53,7 +53,11 @@ BEFORE, AFTER = 8, 5
 AGAIN = 7
 """So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
 WITHIN, SOON = 60, 40.0
-_RHYTHM = frozenset(words_in("knit purl slip one two three four together and again then the round rounds row rows over under plain increase decrease a an in"))
+_RHYTHM = frozenset(
+    words_in(
+        "knit purl slip one two three four together and again then the round rounds row rows over under plain increase decrease a an in"
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -91,7 +91,7 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         if (before, text) in _WEIGHTS:
             found[-1] = replace(found[-1], text=_WEIGHTS[before, text])
             continue
-        if text == "number" and before in ("round", "row"):
+        if text == "number" and before in ("round", "row", "stitch"):
             continue
         if text in ("uh", "um", "er", "erm"):
             continue

@@ -183,7 +183,8 @@ _JOIN = re.compile(
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
 """Said of what comes after the segment's own part."""
 _HERE = re.compile(
-    rf"\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
+    rf"\b(?:we're|we are|you're|it's all) (?:(?:now|all|still|back|working|knitting) )*in {_ART}@(?P<other>\d+)"
+    rf"|\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
     rf"| we work in)? (?:all )?{_ART}{_YARN}"
 )
 _YARN_IN = re.compile(

@@ -95,7 +95,9 @@ def left_over(said: Said) -> Answer | None:
     return (Verdict("disagrees", f"{totals[0] - before[-1].value:g} {one.unit} left of {totals[0]:g}"),)
 
 
-_PAIR = re.compile(r"\b(?:so|that's|makes?|which is|is) #.* for (?:the|a) (?:whole )?pair\b|# for (?:the|a) (?:whole )?pair\b")
+_PAIR = re.compile(
+    r"\b(?:so|that's|makes?|which is|is) #.* for (?:the|a) (?:whole )?pair\b|# for (?:the|a) (?:whole )?pair\b"
+)
 
 
 def of_a_pair(said: Said) -> Answer | None:

@@ -106,7 +106,9 @@ _WAYS = {"across": 0, "wide": 0, "sideways": 0, "up": 1, "upward": 1, "upwards":
 def _gauges(one: Quantity, words: Sequence[str], holds: Holds) -> tuple[Counted, ...]:
     """Give the gauges that may be meant: the pattern's, and those of the segment's parts or of one that is named."""
     near = {holds.parts.stage(word) for word in (*words[max(0, one.first - 16) : one.first], *words[one.end :][:9])}
-    return tuple(each for each in holds.gauges if not each.stage or each.stage in near or each.stage in holds.parts.here)
+    return tuple(
+        each for each in holds.gauges if not each.stage or each.stage in near or each.stage in holds.parts.here
+    )
 
 
 def _way(one: Quantity, words: Sequence[str], holds: Holds) -> Answer | None:
@@ -132,7 +134,8 @@ def _pair(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         ]
         joined = words[one.end if step > 0 else one.first - 1] == "by" if beside else False
         if joined and all(
-            0.6 <= each.value / of.count <= 1.6 for each, of in zip((one, beside[0])[::step], holds.gauges[:2], strict=True)
+            0.6 <= each.value / of.count <= 1.6
+            for each, of in zip((one, beside[0])[::step], holds.gauges[:2], strict=True)
         ):
             wrong = Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over")
             return (None if one.value == gauge.count else wrong,)

@@ -38,7 +38,7 @@ _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
 _OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
-_COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning) of the round\b")
+_COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
 """Said of the lines that are worked again and again: “these two rounds”."""
 

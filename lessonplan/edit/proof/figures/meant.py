@@ -19,6 +19,7 @@ _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
     r"|stripes?) (?:after )?every #|\b(?:every |each |the )?stripe(?:s|'s)?(?: (?:of|is|are|has|have|gets?|goes))* #"
     r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
+    r"|# (?:rounds |rows )?(?:then|and)(?: then)? (?:change|swap|switch) (?:colou?rs?|over|yarns?|to)"
     r"|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
 AT_END = r"\bthe (?:very )?end(?! of (?:\w+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
@@ -42,7 +43,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (r"# (?:stitches )?(?:still )?stay", ("end",)),
-    (r"# (?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
+    (r"# (?:more )?(?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
         r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"

@@ -171,7 +171,7 @@ _SOAKS_OR_DRIES = re.compile(
 _FOR_ALL = re.compile(
     r"\b(?:use[sd]?|needs?|takes?|took|wants?|eats?|go(?:es|ing)?(?: to go)? through|gonna go through"
     r"|gets? through|went)\b"
-    r"(?: [\w']+){0,4}? #"
+    r"(?: [\w']+){0,4}? #|\b(?:pairs?|mittens?|hat|headband|piece|one) out of #"
 )
 
 
@@ -180,6 +180,12 @@ _YARN_WORDS = frozenset(
     ("it", "this", "that", "yarn", "wool", "these", "them", "each", "one", "both", "hundred", "ball")
 )
 _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|small|medium|large)\b")
+
+
+_WEIGHS = re.compile(
+    r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them|it) weighs? #"
+    r"|(?:each of them|each one) (?:\w+ ){0,2}#)"
+)
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
@@ -211,7 +217,7 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     size = one.size if one.size is not None else holds.size
     if any(abs(at(each, size) - one.value) <= 0.03 * one.value for each in of_all):
         return None
-    if not of_ball or not re.search(CUES["ball"], near):
+    if not of_ball or not (re.search(CUES["ball"], near) or _WEIGHS.search(near)):
         return None
     most = 4 if re.search(r"\b(?:all in|in all|altogether|total)\b|balls|skeins|hanks", near) else 1
     if any(abs(k * each.at(0) - one.value) <= 0.03 * k * each.at(0) for each in of_ball for k in range(1, most + 1)):

@@ -222,7 +222,9 @@ def gauge_itself(said: Said) -> Answer | None:
     return (None,) if said.one.bare and said.one.value == over and _OVER_IT.search(said.about) else None
 
 
-_WIDE = re.compile(r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #")
+_WIDE = re.compile(
+    r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #"
+)
 
 
 def of_the_swatch(said: Said) -> Answer | None:

@@ -25,6 +25,7 @@ _HABIT = re.compile(r"\bi (?:always |usually |often |just |only )?(?:use|cut|lea
 _ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|over|between)\b"
+    r"|# (?:\w+ )?(?:stitches )?in (?:every|each|a|one) (?:single )?(?:round|row)?"
     r"|\b(?:pick\w* up|cast\w* on|remain|left with) #"
     r"|\b(?:there (?:are|should be|ought to be)|you've got|you have|we have|i have|counts?|needle|brings? us|holds?"
     r"|up to|gain|lose)\b.*#"
@@ -78,7 +79,10 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
-    if one.unit in LENGTHS and not partly and (free or not whole) and _HABIT.search(said.near(9, 0)):
+    far = all(
+        not 0.5 <= one.value / max(each.at(min(said.holds.size, len(each.values) - 1)), 0.1) <= 2 for each in whole or ()
+    )
+    if one.unit in LENGTHS and not partly and (free or far) and _HABIT.search(said.near(9, 0)):
         return None
     if free or not (whole or stripes):
         return None if (one.bare and one.unit != "mm") or one.unit == "times" else Verdict("unplanned number")
