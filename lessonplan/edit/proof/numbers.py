@@ -16,6 +16,7 @@ from lessonplan.edit.proof.figures.listed import judge_lists
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
 from lessonplan.edit.proof.steps import STEPS, stands
 from lessonplan.edit.speech.quantities import Quantity, near
+from lessonplan.edit.speech.sizes import size_names, sizes_said
 from lessonplan.edit.speech.sums import (
     Sum,
     adds_up,
@@ -33,6 +34,8 @@ AGAIN_SOON = 12
 """A slip said again within so many words is one slip."""
 BESIDE = 8
 """So many quantities before and after one are looked at with it."""
+NAMED = 14
+"""So many words off, a size that is named may be that of a number."""
 TOLD_WITHIN = 40
 """So many words off, the pattern's own number beside that of a sample says what viewers do."""
 Found = tuple[Kind, int, int, str, str]
@@ -127,6 +130,8 @@ class Numbers:
             verdict = judge(one, self.words, self.holds, others)
             if verdict and (self._is_result(place, one) or self._is_of_another_size(place, one)):
                 return None
+            if verdict and verdict.kind == "disagrees" and self._is_of_one_named(one, others):
+                return None
         if verdict and verdict.kind == "wrong unit" and place in self.twice.values():
             verdict = replace(verdict, kind="disagrees")  # who tells it in both units means it
         if verdict and verdict.kind != "said of the sample only" and is_passing(one, self.words):
@@ -142,6 +147,17 @@ class Numbers:
         whole = adds_up(self.quantities[max(0, place - 4) : place + 6], min(place, 4)) if one.value >= 4 else 0.0
         counts = (each for each in self.holds.pattern.get("stitches", ()) if each.cue in WHOLE)
         return whole > 0 and any(each.at(self.holds.size) == whole for each in counts)
+
+    def _is_of_one_named(self, one: Quantity, others: Sequence[Quantity]) -> bool:
+        """Whether a number is right in the one other size that is named near it."""
+        if one.size is not None or one.ordinal or one.number.ordinal:
+            return False
+        names = size_names(self.holds.sizes)
+        near = self.words[max(0, one.first - NAMED) : one.end + NAMED]
+        sizes = {names[near[at]] for at in sizes_said(near, names)}
+        if len(sizes) != 1 or sizes == {self.holds.size}:
+            return False
+        return judge(replace(one, size=next(iter(sizes))), self.words, self.holds, others) is None
 
     def _is_of_another_size(self, place: int, one: Quantity) -> bool:
         """Whether rounds and a length told of each other are those of one other size."""

@@ -233,6 +233,27 @@ def of_the_swatch(said: Said) -> Answer | None:
     return (None,) if whole and _WIDE.search(said.near(2, 4)) else None
 
 
+_ALL_SIZES = re.compile(
+    r"\b(?:same|exact) (?:\w+ ){0,3}(?:every|all|each|any|both) (?:\w+ )?sizes?\b|\bwh\w+ever size\b|\bevery size has\b"
+    r"|\b(?:every|all|each|both) (?:the |three )?sizes? .*\b(?:same|alike)\b"
+)
+
+
+def in_all_sizes(said: Said) -> Answer | None:
+    """Judge what is told to be the same in every size: it must be."""
+    one, holds = said.one, said.holds
+    if one.unit not in (*COUNTS, *LENGTHS, "times") or one.ordinal or one.size is not None or one.value < 4:
+        return None
+    if not _ALL_SIZES.search(said.near(9, 9)):
+        return None
+    planned = [each for each in holds.pattern.get(one.unit, ()) if each.cue in (*WHOLE, "total", "held", "length", "picked up")]
+    own = [each for each in planned if near(one, each.unit, at(each, holds.size))]
+    if not own or any(len({*each.values}) == 1 for each in own):
+        return None
+    told = ", ".join(f"{value:g}" for value in own[0].values)
+    return (Verdict("disagrees", f"{told} {own[0].unit} ({own[0].what})", own[0].fact),)
+
+
 def too_high(said: Said) -> Answer | None:
     """Let a number be where nothing is counted so high: all stitches of a part, or of something else."""
     if not said.one.bare and (said.one.unit not in COUNTS or said.one.value < 200 or said.cued("cast on")):
@@ -242,6 +263,7 @@ def too_high(said: Said) -> Answer | None:
 
 
 SAYINGS = (
+    in_all_sizes,
     too_high,
     of_the_swatch,
     other_rounds,
