@@ -73,8 +73,8 @@ _BODY = re.compile(
 def _of_bodies(found: Iterable[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
     """Take what is measured of a hand or a head, without a unit, for centimetres where a size is said with it."""
     for one in found:
-        before = " ".join(words[max(0, one.first - 9) : one.first])
-        if one.bare and one.unit in ("", "stitches") and 10 <= one.value <= 70 and _BODY.search(before):
+        may_be = one.bare and one.unit in ("", "stitches") and 10 <= one.value <= 70
+        if may_be and _BODY.search(" ".join(words[max(0, one.first - 9) : one.first])):
             sized = one.size is not None or one.number.low < one.number.high
             yield replace(one, unit="cm", bare=False) if sized else replace(one, unit="")
         else:

@@ -44,17 +44,18 @@ def _is_second(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
     return close and (bool(named) or words[other.end : other.end + 2] == ["of", "those"])
 
 
-_OF_THOSE = ("of those", "of these", "of them")
+_OF_THOSE = (["of", "those"], ["of", "these"], ["of", "them"])
 
 
 def _done_so_often(one: Quantity, other: Quantity, words: Sequence[str]) -> float | None:
     """Give how many shaping rounds are told as done: “increased four times”, “after four of those”."""
-    before, after = words[max(0, other.first - 3) : other.first], " ".join(words[other.number.end :][:2])
     if other.end > one.first or other.value < 2 or other.size is not None:
         return None
-    shaped = {"increased", "decreased"} & {*before} and other.unit == "times"
-    those = "after" in before and after in _OF_THOSE
-    return other.value if shaped or those else None
+    before = words[max(0, other.first - 3) : other.first]
+    if other.unit == "times":
+        return other.value if "increased" in before or "decreased" in before else None
+    after = words[other.number.end : other.number.end + 2]
+    return other.value if after in _OF_THOSE and "after" in before else None
 
 
 def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:

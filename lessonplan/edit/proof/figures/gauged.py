@@ -105,10 +105,11 @@ _WAYS = {"across": 0, "wide": 0, "sideways": 0, "up": 1, "upward": 1, "upwards":
 
 def _gauges(one: Quantity, words: Sequence[str], holds: Holds) -> tuple[Counted, ...]:
     """Give the gauges that may be meant: the pattern's, and those of the segment's parts or of one that is named."""
+    here = holds.parts.here
+    if all(not each.stage or each.stage in here for each in holds.gauges):
+        return holds.gauges
     near = {holds.parts.stage(word) for word in (*words[max(0, one.first - 16) : one.first], *words[one.end :][:9])}
-    return tuple(
-        each for each in holds.gauges if not each.stage or each.stage in near or each.stage in holds.parts.here
-    )
+    return tuple(each for each in holds.gauges if not each.stage or each.stage in near or each.stage in here)
 
 
 def _way(one: Quantity, words: Sequence[str], holds: Holds) -> Answer | None:
@@ -149,10 +150,9 @@ def far(length: Over, gauge: Counted) -> bool:
 
 def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
     """Judge a count over a length by the gauges of the course: what is wrong with it, none where it is of no length."""
-    gauges = _gauges(one, words, holds)
     if (one.unit in LENGTHS or one.bare) and _OVER & {*words[max(0, one.first - 2) : one.first]}:
         count = next((each for each in reversed(others) if each.end <= one.first <= each.end + 4), None)
-        cm = one.value * (INCH if one.unit == "inches" else 1.0)
+        cm, gauges = one.value * (INCH if one.unit == "inches" else 1.0), _gauges(one, words, holds)
         rates = [each.count / each.over for each in gauges]
         exact = [each for each in gauges if count and count.unit in (each.unit, "") and count.value == each.count]
         if exact and count and abs(cm - exact[0].over) > 0.5 and one.unit in LENGTHS:
@@ -171,14 +171,16 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
     counted = one.unit in ("stitches", "rounds", "rows") or (one.bare and not holds.parts.here)
     if length is None and counted and (ahead := _ahead(one, words, others)):
-        rates = [each.count / each.over for each in gauges if each.unit == one.unit or one.bare]
+        own = _gauges(one, words, holds)
+        rates = [each.count / each.over for each in own if each.unit == one.unit or one.bare]
         if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
             return (None,)  # “three inches of it should hold sixteen and a half stitches”
         if (one.bare or not holds.parts.here) and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
             return (Verdict("disagrees", f"{rates[0] * ahead:.3g} stitches (gauge)", "gauge.over"),)
     if length is None and one.unit in ("rounds", "rows"):
         length = _before(one, words, others)
-    if length is None or not length.cm or not gauges:
+    gauges = _gauges(one, words, holds) if length and length.cm else ()
+    if length is None or not gauges:
         return None
     units = ("stitches", "rounds", "rows") if one.bare else (one.unit,)
     of_unit = [each for each in gauges if each.unit in units]

@@ -48,6 +48,8 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
 
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
+    if one.number.ordinal and not one.unit and one.value <= 3:
+        return None  # “the first one”
     said = Said(one, words, holds, others)
     for rule in (foreign, not_done, each_time, multiple, _apart, *SAYINGS):
         answer = rule(said)
