@@ -110,7 +110,7 @@ def together(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PURLS = re.compile(
-    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?:one|two|three|four|five|it|them|on"
+    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?!\w+ (?:rounds|rows)\b)(?:one|two|three|four|five|it|them|on"
     r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the marker))\b"
 )
 

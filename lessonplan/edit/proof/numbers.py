@@ -95,7 +95,7 @@ class Numbers:
             if (
                 other
                 or (verdict.kind == "said of the sample only" and self._is_explained(one))
-                or (verdict.kind == "disagrees" and self._is_for_show(one))
+                or self._is_for_show(one, verdict.kind)
             ):
                 told |= {other.first} if other else set()
                 continue
@@ -189,10 +189,12 @@ class Numbers:
     def _is_explained(self, one: Quantity) -> bool:
         return _told_too(one, self.quantities, self.holds) or _admitted(one, self.words)
 
-    def _is_for_show(self, one: Quantity) -> bool:
+    def _is_for_show(self, one: Quantity, kind: Kind) -> bool:
         """Whether rounds are told as few for the camera's sake: “this one's got six, only so that you can see”."""
         here = _HERE.search(" ".join(self.words[max(0, one.first - 9) : one.first]))
         counted = one.unit in ("rounds", "rows") and one.value < self.holds.rounds
+        if kind not in ("disagrees", "said of the sample only"):
+            return False
         return bool(counted and here and _FOR_SHOW.search(" ".join(self.words[one.end : one.end + 16])))
 
     def _is_taken(self, one: Quantity) -> bool:
@@ -259,10 +261,10 @@ def _admitted(one: Quantity, words: Sequence[str]) -> bool:
 
 
 _FOR_SHOW = re.compile(
-    r"\b(?:only because|for the camera|so (?:that )?you (?:can )?see|to save time|couldn't be bothered|not the whole"
-    r"|just to show|for the film)\b"
+    r"\bbecause (?:i|you|the camera|honestly|otherwise)\b|\bfor the camera\b|\bso (?:that )?you(?:'re| can| don't)"
+    r"|\bcouldn't be bothered\b|\bjust to show\b"
 )
-_HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i (?:only|just|cheated))\b")
+_HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i(?:'ve)? (?:only|just|cheated))\b")
 _YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
 
 

@@ -89,6 +89,9 @@ def _finding(one: Found, tokens: Sequence[Token], words: Sequence[str], segment:
     )
 
 
+_ALONE = frozenset(words_in("dk worsted aran fingering"))
+_IS = frozenset(words_in("is are it's they're both all"))
+"""Weights that are names of nothing else, and what stands before them where they are told."""
 _MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for")
 
 
@@ -111,6 +114,7 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Foun
             if words[max(0, at - 2) : at] in (["it's", "a"], ["it's", "an"], ["is", "a"], ["is", "an"])
             else set()
         )
+        of_yarn |= _IS & {*words[max(0, at - 1) : at]} if word in _ALONE else set()
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}

@@ -137,6 +137,9 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
         if begun:
             yield told.spans[0][0], told.spans[min(2, len(told.spans)) - 1][1], ", ".join(map(_worded, begun))
             continue
+        if len(told.steps) == 2 and _counts_exchanged(told.steps, lines):
+            yield told.spans[0][0], told.spans[1][1], "each with the count of the other"
+            continue
         if len({*told.steps}) < 2 or any(stands(told.steps, line) for line in lines):
             continue
         exchanged = _exchanged(told.steps, lines)
@@ -204,6 +207,12 @@ def _exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> tuple[int, str] 
         if any(stands(changed, line) and {*changed} - {("k", 0), ("p", 0)} for line in lines):
             return at, _worded((other, count))
     return None
+
+
+def _counts_exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> bool:
+    """Whether two steps would be right, had each the count of the other: “slip three, knit one”."""
+    (one, count), (other, more) = steps
+    return count != more and any(stands(((one, more), (other, count)), line) for line in lines if line.again)
 
 
 def _windows(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:

@@ -32,7 +32,7 @@ _THINGS = frozenset(
 """What else is knitted (common practice)."""
 _PRINTS = r"leaflets?|booklets?|books?|magazines?|editions?|blogs?|forums?|internet|websites?|printing|comments|drafts?"
 _EARLIER = (
-    r"(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
+    r"(?<!before )(?<!for )(?<!until )(?<!till )(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
     r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
     r"|summer|autumn|attempts?|tr(?:y|ies)|prototypes?|trial|samplers?|batch|kit|printing|print run"

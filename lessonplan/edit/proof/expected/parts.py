@@ -141,7 +141,7 @@ _LATER_PART = re.compile(
     rf"|made) (?P<in>in|with) {_ART}{_YARN})"
 )
 _OF_PART = re.compile(
-    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|are|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:is|are|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
@@ -155,9 +155,10 @@ _NTH = re.compile(
     rf"|of))? {_ART}{_YARN}"
 )
 _BEGUN = re.compile(
-    rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
+    rf"\b(?P<end>begin|start|starts|begins|beginning|starting|finish|finishes|end|ends)(?: off)? (?:the |our |your )?(?:stripes|band|cobbles|body)?"
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
+_FIRST = re.compile(rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:comes|goes) first\b")
 _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
@@ -176,8 +177,8 @@ _CUT = re.compile(
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
 )
 _JOIN = re.compile(
-    r"\b(?:here comes|in comes|enter|lay|pick up|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to"
-    r"|bring in|add|(?:start|begin) (?:with|in)) "
+    r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to"
+    r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)) "
     rf"{_ART}{_YARN}"
 )
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
@@ -235,6 +236,7 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
         _STRIPE,
         _NTH,
         _BEGUN,
+        _FIRST,
         _THEN,
         _OF_PART,
         _LATER_PART,
@@ -271,6 +273,7 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
 
 def _others(around: str, parts: Parts) -> bool:
     """Whether a part is named that is not the segment's."""
+    around = re.sub(r"\b(?:right|left|other) hand\b|\bhand side\b", " ", around)
     return any(key and key not in parts.here for key in map(parts.stage, around.split()))
 
 
@@ -293,6 +296,8 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     if frame is _THEN:
         second = [next((yarn for yarn in stripes if yarn != stripes[0]), stripes[0]) for stripes in striped]
         return frozenset(second) if second and one["end"][:5] in ("begin", "start") else None
+    if frame is _FIRST:
+        return frozenset(stripes[0] for stripes in striped) or None
     if frame in (_STRIPE, _BEGUN):
         ends = [
             stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped

@@ -25,7 +25,8 @@ _TECHNIQUES = {
     "on": re.compile(r"co$|cast|long"),
 }
 """The techniques by which each is done, as printed (Craft Yarn Council's list)."""
-_ROUNDS_OF = re.compile(r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b")
+_EVENLY = re.compile(r"\b(?:in|de)creas\w+ .*#.*\bevenly\b|\bevenly\b.*#")
+_ROUNDS_OF = re.compile(r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds|rows)\b")
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) (?:one|marker)\b"
@@ -111,6 +112,9 @@ def not_done(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if (one.unit != "stitches" and not one.bare) or _VERBS.isdisjoint(said.words[max(0, one.first - 4) : one.first]):
         return None
+    evenly = _EVENLY.search(said.near(4, 7)) is not None
+    if evenly and not any(each.cue == "change" and one.value in each.values for each in holds.pattern.get("stitches", ())):
+        return (Verdict("unplanned number"),)
     found = _DOES.search(said.near(4, 0).replace("# stitches", "#"))
     way = found.lastgroup if found and holds.techniques and len(holds.stages) < len(holds.titles) else None
     if way is None or one.value < 2 or any(_TECHNIQUES[way].match(name.lower()) for name in holds.techniques):
@@ -126,7 +130,7 @@ def other_rounds(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
         return None
-    if holds.flat is not False or not _ROUNDS_OF.search(said.near(0, 3)):
+    if holds.flat is not False or not _ROUNDS_OF.search(said.near(1, 3)):
         return None
     return None if "purled" in holds.techniques else (Verdict("unplanned number"),)
 

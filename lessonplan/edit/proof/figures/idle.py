@@ -48,7 +48,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True  # “on each of the four”
     if one.unit in _BY_UNIT:
         return _BY_UNIT[one.unit](one, words)
-    if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those"):
+    if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those", "our", "my"):
         return True
     if one.unit == "sizes" and (
         before == "other"
@@ -105,7 +105,8 @@ def _ends(one: Quantity, words: Sequence[str]) -> bool:
         r"|$)",
         around(words, one, 0, 5),
     )
-    told = so_far is not None and "weave" not in words[one.end : one.end + 8]
+    should = "should" in words[max(0, one.first - 3) : one.first]
+    told = so_far is not None and not should and "weave" not in words[one.end : one.end + 8]
     near = around(words, one, 8, 8)
     tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)
     return (one.bare and one.value <= 3) or told or tips or one.value <= 1
@@ -152,8 +153,13 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
     return " ".join([*words[max(0, one.first - before) : one.first], "#", *words[one.end : one.end + after]])
 
 
+_DONE_OF = re.compile(r"\bi(?:'ve| have) (?:\w+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b")
+
+
 def is_passing(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number tells how far somebody came, of a swatch, another width, stretched or woven work."""
     near = around(words, one, 8, 4)
     passing = {"rounds": _PROGRESS, "rows": _PROGRESS, "stitches": _WOVEN, "cm": _STRETCHED, "inches": _STRETCHED}
+    if one.unit in ("rounds", "rows") and _DONE_OF.search(around(words, one, 4, 14)):
+        return True
     return _SCALED.search(near) is not None or (one.unit in passing and passing[one.unit].search(near) is not None)

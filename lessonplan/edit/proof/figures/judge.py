@@ -24,7 +24,7 @@ from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits, usabl
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import Said, meant, named, striped
-from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time, so_far
+from lessonplan.edit.proof.figures.placed import judge_amount, judge_ply, judge_place, judge_time, so_far
 from lessonplan.edit.proof.figures.sayings import SAYINGS, each_time, multiple, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
@@ -71,7 +71,9 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
 def _apart(said: Said) -> Answer | None:
     """Ask the rules of units that have their own, of differences, gauges, and of what is left over."""
     one, words, holds, others = said.one, said.words, said.holds, said.others
-    if one.unit in ("ply", "needles") or one.number.loose:
+    if one.unit == "ply":
+        return (judge_ply(one, words, holds),)
+    if one.unit == "needles" or one.number.loose:
         return (None,)
     answer = per_needle(said) or of_a_pair(said) or left_over(said) or judge_difference(one, words, holds)
     answer = answer or judge_gauge(one, words, holds, others)

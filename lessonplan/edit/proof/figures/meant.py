@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.expected.holds import Holds
@@ -140,6 +141,9 @@ def named(said: Said) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
     one, holds = said.one, said.holds
     near = {*said.words[max(0, one.first - 20) : one.first], *said.words[one.end : one.end + 9]}
+    if one.unit in LENGTHS:  # “three inches from the top of the band” is not of the band
+        off = re.search(r"# (?:\w+ ){0,2}?(?:from|above|below|past)(?: \w+){1,5}", said.near(0, 9))
+        near -= {*off[0].split()} if off else set()
     keys = {key for key in holds.titles if key not in (*holds.stages, *_PLACES) and key in near}
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
     keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()
@@ -263,6 +267,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     found = [each for each in pattern if each.cue == place]
     if place and found and not (place.startswith("shaping ") and _GAINED.search(close)):
         between = _between_then(said, found, pattern) if _CUED["between"].search(close) else found
+        if _HALVES.search(close) and not any(each.at(said.holds.size) == said.one.value for each in found):
+            return [replace(each, values=tuple(value / 2 for value in each.values)) for each in found]
         if between:
             return between
     if _CORNERS.search(said.near(9, 6)) and any(each.cue == "picked up" for each in pattern):
@@ -302,6 +308,7 @@ def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Plann
     return [each for each in pattern if each.cue == "between" and each.at(min(size, len(each.values) - 1)) in grown]
 
 
+_HALVES = re.compile(r"# (?:\w+ )?on (?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"

@@ -17,7 +17,7 @@ _PARTLY = re.compile(
 )
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
 _BY_BODY = re.compile(
-    r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow)(?:'s|s)?\b"
+    r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow|foot)(?:'s|s)?\b"
 )
 """A tail is measured by these, and its inches only say so once more."""
 _HABIT = re.compile(r"\bi (?:always |usually |often |just |only )?(?:use|cut|leave|like|take|keep|pull|make|give)\b")
@@ -152,6 +152,8 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
         return each.cue in ("total", "text") or (each.cue == "gauge" and said.cued("gauge"))
     if each.cue == "gauge" or (each.cue == "state" and value < 4):
         return said.cued(each.cue)
+    if each.cue == "repeat" and said.cued("repeat"):
+        return True
     few = ("work", "text", "stripe") if value < 4 else ("total", "work", "text", "stripe", "state", "shaping")
     return each.cue in few
 
