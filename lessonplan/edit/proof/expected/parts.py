@@ -144,13 +144,13 @@ _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:is|are|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
-_FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
+_FOR_PART = re.compile(rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
 _WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
     rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
     rf"|rounds (?P<both>\w+) and \w+)"
-    rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|knit|work|goes|again|now|all|still"
+    rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|swap|change|switch|back|to|knit|work|goes|again|now|all|still"
     rf"|worked)){{0,4}}(?: (?:in|with"
     rf"|of))? {_ART}{_YARN}"
 )
@@ -178,13 +178,14 @@ _CUT = re.compile(
 )
 _JOIN = re.compile(
     r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to"
-    r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)) "
+    r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)|in with|(?:knit|go|carry) on (?:in|with)) "
     rf"{_ART}{_YARN}"
 )
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
 """Said of what comes after the segment's own part."""
 _HERE = re.compile(
     rf"\b(?:we're|we are|you're|it's all) (?:(?:now|all|still|back|working|knitting) )*in {_ART}@(?P<other>\d+)"
+    rf"|\b(?:now|then) it's (?:(?:all|only|just) )?{_ART}@(?P<now>\d+)"
     rf"|\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
     rf"| we work in)? (?:all )?{_ART}{_YARN}"
 )
@@ -249,7 +250,7 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
         _WORK,
     ):
         for one in frame.finditer(text):
-            group = "next" if frame is _THEN else "yarn" if one["yarn"] else "other"
+            group = "next" if frame is _THEN else next(name for name in ("yarn", "other", "now") if one[name])
             at = bisect_right(starts, one.start(group) - 1) - 1
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
@@ -273,7 +274,7 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
 
 def _others(around: str, parts: Parts) -> bool:
     """Whether a part is named that is not the segment's."""
-    around = re.sub(r"\b(?:right|left|other) hand\b|\bhand side\b", " ", around)
+    around = re.sub(r"\b(?:right|left|other) hand\b|\bhand side\b|\bas (?:long as )?(?:your|my) hand\b", " ", around)
     return any(key and key not in parts.here for key in map(parts.stage, around.split()))
 
 
