@@ -8,8 +8,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.chains import judge_chains
+from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
 from lessonplan.edit.proof.figures.listed import judge_lists

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.expected.parts import colours_in, needles_in
+from lessonplan.edit.proof.expected.parts import needles_in
+from lessonplan.edit.proof.expected.yarns import colours_in
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, takes_back
 from lessonplan.edit.proof.opposites import opposites_in

@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
-from lessonplan.edit.proof.handling import grafted, long_tail, never_purled, together, yarn_held
+from lessonplan.edit.proof.handling import grafted, grafted_by_heart, long_tail, never_purled, together, yarn_held
 from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
 
 
@@ -100,6 +100,7 @@ _SLIP_AS = re.compile(
 )
 
 
+_ON_HOLD = re.compile(r"\b(?:waste|scrap) yarn|\bholder\b|\bfor the thumb\b")
 _BOTH = re.compile(
     r"\b(?P<needle>left|right) needle (?:goes |comes |tip )?(?:goes )?(?:in|into"
     r"|through) (?:the )?(?P<side>front|back)s? of"
@@ -115,7 +116,9 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         said = one["as"] or one["wise"]
         ssk = bool(text.named(at, ("ssk",), 30)) or ("ssk" in techniques and "wyib" not in techniques)
         crossing = "wyib" in techniques and not ssk
-        right = "knit" if ssk else "purl" if crossing else said
+        right = (
+            "knit" if ssk else "purl" if crossing or _ON_HOLD.search(text.text, one.start(), one.end() + 60) else said
+        )
         if said != right and not text.denied(one.start("w")) and at - last > 12:
             last = at
             yield text.swap(one, "w", f"as if to {right}")
@@ -234,6 +237,7 @@ RULES: tuple[Callable[[Text, frozenset[str]], Iterator[Swap]], ...] = (
     yarn_held,
     long_tail,
     grafted,
+    grafted_by_heart,
     _placed,
     _at_markers,
     together,

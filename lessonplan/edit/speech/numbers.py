@@ -330,7 +330,9 @@ def counted_aloud(numbers: Sequence[Number], tokens: Sequence[str] = ()) -> froz
             # “seven, seven stitches” or a last jump says the sum: it is not counted on, but said.
             last = run[-1] if len({*steps}) == 1 else None
             found |= {number.first for number in (run if last else run[:-1])}
-            goes_on = one and not one.ordinal and one.low == run[-1].low + steps[0] <= 12 and one.first <= run[-1].end + 3
+            goes_on = (
+                one and not one.ordinal and one.low == run[-1].low + steps[0] <= 12 and one.first <= run[-1].end + 3
+            )
             found |= {one.first} if one and goes_on else set()
         run = [one] if one and not one.ordinal else []
     return frozenset(found)

@@ -26,7 +26,9 @@ _TECHNIQUES = {
 }
 """The techniques by which each is done, as printed (Craft Yarn Council's list)."""
 _EVENLY = re.compile(r"\b(?:in|de)creas\w+ .*#.*\bevenly\b|\bevenly\b.*#")
-_ROUNDS_OF = re.compile(r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds|rows)\b")
+_ROUNDS_OF = re.compile(
+    r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds|rows)\b"
+)
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) (?:one|marker)\b"
@@ -113,7 +115,9 @@ def not_done(said: Said) -> Answer | None:
     if (one.unit != "stitches" and not one.bare) or _VERBS.isdisjoint(said.words[max(0, one.first - 4) : one.first]):
         return None
     evenly = _EVENLY.search(said.near(4, 7)) is not None
-    if evenly and not any(each.cue == "change" and one.value in each.values for each in holds.pattern.get("stitches", ())):
+    if evenly and not any(
+        each.cue == "change" and one.value in each.values for each in holds.pattern.get("stitches", ())
+    ):
         return (Verdict("unplanned number"),)
     found = _DOES.search(said.near(4, 0).replace("# stitches", "#"))
     way = found.lastgroup if found and holds.techniques and len(holds.stages) < len(holds.titles) else None

@@ -24,7 +24,7 @@ from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits, usabl
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import Said, meant, named, striped
-from lessonplan.edit.proof.figures.placed import judge_amount, judge_ply, judge_place, judge_time, so_far
+from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
 from lessonplan.edit.proof.figures.sayings import SAYINGS, each_time, multiple, per_needle
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict

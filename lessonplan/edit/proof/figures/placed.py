@@ -141,7 +141,7 @@ def _long_enough(one: Quantity, words: Sequence[str], holds: Holds) -> bool:
     dries = max((each.at(0) for each in every if each.cue == "dry"), default=0.0)
     if "took" in words[max(0, one.first - 3) : one.first]:
         return True
-    return one.value <= 1 or (one.value <= 2 and (one.number.low < one.number.high or 2880 <= 2.5 * dries))
+    return one.value <= 1 or (one.value <= 2 and (one.number.low < one.number.high or 2.5 * dries >= 2880))
 
 
 def _soaks(cue: str, each: Planned) -> bool:
@@ -185,7 +185,11 @@ def judge_ply(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | No
     """Judge a weight told in plies, where it is not of how the yarn is spun."""
     near = {*words[max(0, one.first - 6) : one.first], *words[one.end : one.end + 8]}
     plies = {_PLY[yarn] for yarn in holds.yarns if yarn in _PLY}
-    if not plies or one.value in plies or near & {"spun", "plied", "twist", "twisted", "strands", "twine", "construction"}:
+    if (
+        not plies
+        or one.value in plies
+        or near & {"spun", "plied", "twist", "twisted", "strands", "twine", "construction"}
+    ):
         return None
     return Verdict("disagrees", f"{', '.join(sorted(holds.yarns))} weight, {min(plies)} ply")
 

@@ -246,7 +246,9 @@ def in_all_sizes(said: Said) -> Answer | None:
         return None
     if not _ALL_SIZES.search(said.near(9, 9)):
         return None
-    planned = [each for each in holds.pattern.get(one.unit, ()) if each.cue in (*WHOLE, "total", "held", "length", "picked up")]
+    planned = [
+        each for each in holds.pattern.get(one.unit, ()) if each.cue in (*WHOLE, "total", "held", "length", "picked up")
+    ]
     own = [each for each in planned if near(one, each.unit, at(each, holds.size))]
     if not own or any(len({*each.values}) == 1 for each in own):
         return None

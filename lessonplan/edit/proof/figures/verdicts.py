@@ -80,7 +80,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
     far = all(
-        not 0.5 <= one.value / max(each.at(min(said.holds.size, len(each.values) - 1)), 0.1) <= 2 for each in whole or ()
+        not 0.5 <= one.value / max(each.at(min(said.holds.size, len(each.values) - 1)), 0.1) <= 2
+        for each in whole or ()
     )
     if one.unit in LENGTHS and not partly and (free or far) and _HABIT.search(said.near(9, 0)):
         return None
