@@ -94,7 +94,8 @@ CUES = {
     r"|got rid of) #(?= (?:stitches )?(?:this|each|every|in|on|one))"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\ba (?:whole |full |single )?\w+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
+    "repeat": r"\b(?:sections|wedges|segments|repeats|groups|lots)(?: \w+)? (?:of|with) #|"
+    r"\ba (?:whole |full |single )?\w+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
     r"|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl"
     r"|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"

@@ -140,6 +140,8 @@ def _says(
         return False  # “with no rest between”
     if words[last.end : last.end + 1] == ["more"] and said in ("hang on", "hold on", "wait"):
         return False  # “I need two more, hang on, forty three, forty four”
+    if said == "no" and following in ("it's", "that's") and first - last.end <= 4:
+        return True
     if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > 2:
         return False
     if said in ("no", "wait", "actually"):

@@ -24,6 +24,8 @@ _HOLDS = re.compile(
 )
 _IS = re.compile(r"\b(?:it's|is|that's|that is|there's|there are|makes)\b")
 """What stands between a length and the count that lies in it; and where “over” or “across” stands before it."""
+_MENDED = re.compile(r"\b(?:(?:go|going) (?:up|down) (?:a|one|to|in)\b|it should be|ought to be|too (?:tight|loose)|try again)\b")
+"""What follows a gauge that somebody has, and should not have."""
 _SUPPOSED = re.compile(r"\b(?:when|if|who|somebody|maybe)\b")
 
 
@@ -193,6 +195,7 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         return (None,)  # then it is the length that is wrong
     slack = max(one.number.part / 2, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
     supposed = _SUPPOSED.search(" ".join(words[max(0, one.first - 12) : one.first])) is not None
+    supposed = supposed or _MENDED.search(" ".join(words[one.end : one.end + 18])) is not None
     if supposed or any(abs(value - one.value) <= slack for _, value in come_to):
         return (None,)
     best, value = come_to[0]

@@ -17,6 +17,8 @@ _PROGRESS = re.compile(
     r"|# in(?: and| so| now| already|$)|\b(?:already|only|just) # in\b"
     r"|\bi(?:'ve)? (?:only|just) (?:ever )?(?:done|did|do|knit|knitted|worked|made) #"
     r"|\bin (?:another |about )?# (?:it|you|we|there)'ll\b"
+    r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b"
+    r"|\b(?:that's|this is) after #|# and (?:another |then )?\w+ (?:more|to go)\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:stop|check|count|look|pause|measure|rest) (?:\w+ )?every #"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"

@@ -273,12 +273,14 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
             return between
     if _CORNERS.search(said.near(9, 6)) and any(each.cue == "picked up" for each in pattern):
         return [each for each in pattern if each.cue == "round 1"]
+    if _FRONT.search(close):
+        return [each for each in pattern if each.cue == "half"]
     if _AS_CAST_ON.search(close):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = _CUED["held"].search(close) is not None
     between_markers = _CUED["between"].search(close)
     for words, cues in _BY_CLAUSE:
-        between = cues[0] == "shaping last" and between_markers
+        between = (cues[0] == "shaping last" and between_markers) or (cues == ("end",) and "half" in close.split())
         if words.search(close) and not (held and "end" in cues) and not between:
             rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
             return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
@@ -309,6 +311,7 @@ def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Plann
 
 
 _HALVES = re.compile(r"# (?:\w+ )?on (?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
+_FRONT = re.compile(r"# (?:\w+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"

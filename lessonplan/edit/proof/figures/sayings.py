@@ -136,9 +136,17 @@ def per_needle(said: Said) -> Answer | None:
     return (Verdict("disagrees", f"{shares[0]:g} stitches on each"),)
 
 
+_FROM_HERE = re.compile(
+    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to)\b(?: (?!from\b)[\w']+){0,4} #"
+)
+
+
 def needle(said: Said) -> Answer | None:
     """Judge the needle that is told for a part, or for the swatch."""
     title, sizes = needle_of(said.near(9, 7), said.holds.parts) if said.one.unit == "mm" else ("", frozenset())
+    parts = said.holds.parts
+    if said.one.unit == "mm" and not sizes and len(parts.here) > 1 and _FROM_HERE.search(said.near(7, 0)):
+        title, sizes = parts.every[parts.here[-1]].title, parts.every[parts.here[-1]].needles
     if not sizes:
         return None
     right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
@@ -224,13 +232,14 @@ def gauge_itself(said: Said) -> Answer | None:
 
 _WIDE = re.compile(
     r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #"
+    r"|\b(?:square|patch) (?:\w+ ){0,8}#"
 )
 
 
 def of_the_swatch(said: Said) -> Answer | None:
     """Let the size of a swatch be, told in stitches and rounds where nothing of the piece is worked."""
     whole = not said.holds.parts.here and said.holds.rounds == 0
-    return (None,) if whole and _WIDE.search(said.near(2, 4)) else None
+    return (None,) if whole and _WIDE.search(said.near(9, 4)) else None
 
 
 _ALL_SIZES = re.compile(
