@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import NamedTuple
 
 
 def words_in(text: str) -> tuple[str, ...]:
@@ -51,8 +52,7 @@ _LEADS = frozenset(
 _DIGITS = re.compile(r"(\d{1,9}(?:[.,]\d{1,4})?)(st|nd|rd|th|½|¼|¾|⅓|⅔|⅛|⅜|⅝|⅞)?")
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """A word as it was said or typed, in small letters; when (s, in captions), and where in its text (typed)."""
 
     text: str

@@ -82,6 +82,7 @@ class Said:
 
     def __init__(self, one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> None:
         self.one, self.words, self.holds, self.others = one, words, holds, others
+        self.named: list[Planned] | None = None
         self._cued: dict[str, bool] = {}
         self._near: dict[tuple[int, int], str] = {}
         self.about = self.near(7, 6)
@@ -139,6 +140,12 @@ _PLACES = ("hand", "top", "join", "edge")
 
 def named(said: Said) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
+    if said.named is None:
+        said.named = _named(said)
+    return said.named
+
+
+def _named(said: Said) -> list[Planned]:
     one, holds = said.one, said.holds
     near = {*said.words[max(0, one.first - 20) : one.first], *said.words[one.end : one.end + 9]}
     if one.unit in LENGTHS:  # “three inches from the top of the band” is not of the band
