@@ -183,5 +183,5 @@ def asked(number: Number, words: Sequence[str]) -> bool:
     before = " ".join(words[max(0, number.first - BEFORE) : number.first])
     after = " ".join(words[number.end : number.end + AFTER])
     return number.part == 1 and any(
-        number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES
+        number.value >= least and a.match(after) and b.search(before) for least, b, a in _RULES
     )

@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import accumulate
 
 from lessonplan.edit.speech.numbers import BEGINS, words_in
 from lessonplan.edit.speech.quantities import Quantity
@@ -161,16 +160,14 @@ def _side_before(words: Sequence[str], first: int, end: int) -> int | None:
 
 def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[int, int]]:
     """Find sentences that are said again at once: first token of the first time, and of the second."""
-    seen: dict[str, int] = {}
+    seen: dict[tuple[str, ...], int] = {}
     covered = 0
-    text, starts_at = " ".join(words), [0, *accumulate(len(word) + 1 for word in words)]
-    for at in range(len(words) - AGAIN + 1):
-        run = text[starts_at[at] : starts_at[at + AGAIN]].rstrip()
+    for at, run in enumerate(zip(*(words[ahead:] for ahead in range(AGAIN)), strict=False)):
         before = seen.get(run)
         seen[run] = at
         if before is None or at < covered or not AGAIN <= at - before <= WITHIN or starts[at] - starts[before] > SOON:
             continue
-        if len({*run.split()} - _RHYTHM) < 4:
+        if len({*run} - _RHYTHM) < 4:
             continue
         ends = {words[before + AGAIN], *words[at + AGAIN : at + AGAIN + 1]}
         if len(ends) > 1 and ends <= NUMBERS:

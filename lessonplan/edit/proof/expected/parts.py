@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import cycle, islice
@@ -63,7 +63,17 @@ class Parts:
         if found is None:
             bare = word.removesuffix("'s")
             found = self._asked[word] = self.named.get(bare) or self.named.get(stem(bare), "")
+            self._nameless.update(() if found else (word,))
         return found
+
+    def stages(self, words: Iterable[str]) -> set[str]:
+        """The stages that some words name, and nothing where one names none."""
+        return {self.stage(word) for word in {*words} - self._nameless} | {""}
+
+    @cached_property
+    def _nameless(self) -> set[str]:
+        """Words that were asked for, and name no stage."""
+        return set()
 
     @cached_property
     def _asked(self) -> dict[str, str]:

@@ -110,8 +110,14 @@ _LATER = re.compile(
 """Said of rounds that come after those of the segment."""
 
 
+_ANYWHERE = frozenset((*WHOLE, "total", "held", "picked up", "work", "text"))
+"""The cues of counts that may be told of in any words."""
+
+
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
+    if each.cue in _ANYWHERE and each.unit in COUNTS:
+        return True
     one, near = said.one, said.about
     if each.cue == "state" and one.size is not None and len(each.values) == 1:
         return False

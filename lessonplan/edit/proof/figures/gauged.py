@@ -110,7 +110,7 @@ def _gauges(one: Quantity, words: Sequence[str], holds: Holds) -> tuple[Counted,
     here = holds.parts.here
     if all(not each.stage or each.stage in here for each in holds.gauges):
         return holds.gauges
-    near = {holds.parts.stage(word) for word in (*words[max(0, one.first - 16) : one.first], *words[one.end :][:9])}
+    near = holds.parts.stages((*words[max(0, one.first - 16) : one.first], *words[one.end : one.end + 9]))
     return tuple(each for each in holds.gauges if not each.stage or each.stage in near or each.stage in here)
 
 

@@ -155,7 +155,7 @@ def _named(said: Said) -> list[Planned]:
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
     keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()
     beside = (*said.words[max(0, one.first - 5) : one.first], *said.words[one.end : one.end + 5])
-    keys |= {holds.parts.stage(word) for word in beside if word not in _PLACES} - {"", *holds.stages}
+    keys |= holds.parts.stages(word for word in beside if word not in _PLACES) - {"", *holds.stages}
     cord = bool({"cord", "cord's"} & near)
     here = {each.cue for each in holds.pattern.get("stitches", ())}
     cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)} - here
@@ -298,7 +298,7 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
-        parts = {said.holds.parts.stage(word) for word in said.near(14, 9).split()} - {*said.holds.stages}
+        parts = said.holds.parts.stages(said.near(14, 9).split()) - {*said.holds.stages}
         found = [each for each in pattern if each.cue == cue]
         found = [each for each in found if each.stage in parts] or found
         return _at_an_end(said, found) if cue == "between" else found
