@@ -122,7 +122,9 @@ def _is_done(each: Quantity, words: Sequence[str]) -> bool:
 _I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done\b")
 
 
-_TO_GO = re.compile(r"\bleaves (?:me |you |us )?#(?! stitches)|# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b|# more(?: (?:and|then|before|until)|$)")
+_TO_GO = re.compile(
+    r"\bleaves (?:me |you |us )?#(?! stitches)|# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b|# more(?: (?:and|then|before|until)|$)"
+)
 
 
 _DONE = re.compile(r"^(?:in|done|down|behind|knit|knitted|worked|already|so far)\b")

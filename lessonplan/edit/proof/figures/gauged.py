@@ -24,7 +24,9 @@ _HOLDS = re.compile(
 )
 _IS = re.compile(r"\b(?:it's|is|that's|that is|there's|there are|makes)\b")
 """What stands between a length and the count that lies in it; and where “over” or “across” stands before it."""
-_MENDED = re.compile(r"\b(?:(?:go|going) (?:up|down) (?:a|one|to|in)\b|it should be|ought to be|too (?:tight|loose)|try again)\b")
+_MENDED = re.compile(
+    r"\b(?:(?:go|going) (?:up|down) (?:a|one|to|in)\b|it should be|ought to be|too (?:tight|loose)|try again)\b"
+)
 """What follows a gauge that somebody has, and should not have."""
 _SUPPOSED = re.compile(r"\b(?:when|if|who|somebody|maybe)\b")
 

@@ -192,10 +192,11 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return of_part
     if one.unit in LENGTHS and (of_part := _of_subject(said, pattern) or _of_shape(said, pattern)):
         return of_part
+    texts = [each for each in pattern if each.cue == "text" and each.words]
+    if one.unit in ("mm", "us") or not texts:
+        return []  # one line names all needles
     own = content(said.words, one, said.others)
-    likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
-    if one.unit in ("mm", "us"):
-        return []  # one line names them all
+    likely = [(len(own & each.words), each) for each in texts]
     best = max(
         (count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0
     )

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import cache
 
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
@@ -273,22 +274,29 @@ def too_high(said: Said) -> Answer | None:
     return (None,) if said.one.value > 3 * most else None
 
 
-SAYINGS = (
-    in_all_sizes,
-    too_high,
-    of_the_swatch,
-    other_rounds,
-    by_markers,
-    made,
-    one_row,
-    rounds_left,
-    gauge_itself,
-    groups,
-    in_numbers,
-    needle,
-    needle_us,
-    at_stitch,
-    american,
-    length,
+_LINES, _STITCHES = ("rounds", "rows"), ("stitches",)
+_SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = (
+    (in_all_sizes, (*COUNTS, *LENGTHS, "times")),
+    (too_high, ()),
+    (of_the_swatch, ()),
+    (other_rounds, _LINES),
+    (by_markers, _STITCHES),
+    (made, _STITCHES),
+    (one_row, _LINES),
+    (rounds_left, _LINES),
+    (gauge_itself, ()),
+    (groups, ("repeats",)),
+    (in_numbers, ("mm",)),
+    (needle, ("mm",)),
+    (needle_us, ("us",)),
+    (at_stitch, ()),
+    (american, ("us",)),
+    (length, LENGTHS),
 )
-"""The rules, in the order in which they are asked."""
+"""The rules, in the order in which they are asked, each with the units that it is for; none where it is for any."""
+
+
+@cache
+def sayings_of(unit: str) -> tuple[Callable[[Said], Answer | None], ...]:
+    """Give the rules for a unit, in the order in which they are asked."""
+    return tuple(rule for rule, units in _SAYINGS if not units or unit in units)

@@ -85,7 +85,9 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     )
     if one.unit in LENGTHS and not partly and (free or far) and _HABIT.search(said.near(9, 0)):
         return None
-    most = max((each.at(min(said.holds.size, len(each.values) - 1)) for each in whole or () if each.cue == "total"), default=0)
+    most = max(
+        (each.at(min(said.holds.size, len(each.values) - 1)) for each in whole or () if each.cue == "total"), default=0
+    )
     if partly and one.unit in ("rounds", "rows") and 0 < most < one.value and one.size is None:
         return Verdict("disagrees", right[0], right[1])
     if free or not (whole or stripes):
