@@ -65,7 +65,8 @@ def long_tail(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _GRAFT = re.compile(
     r"\b(?P<needle>front|back) (?:needle|one)\b|\b"
-    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave|stays?)))"
+    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave"
+    r"|stays?)))"
     r"(?: again)?(?: and)?(?: then)? (?P<do>off|on|leave|stays? on|slip it off|take it off|let it off)\b"
 )
 _GRAFTS = frozenset(
@@ -133,8 +134,10 @@ def together(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PURLS = re.compile(
-    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?!\w+ (?:rounds|rows)\b)(?:one|two|three|four|five|it|them|on"
-    r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the last|to the marker))\b"
+    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?!\w+ (?:rounds|rows)\b)(?:one"
+    r"|two|three|four|five|it|them|on"
+    r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the last"
+    r"|to the marker))\b"
 )
 
 

@@ -15,7 +15,8 @@ _ENDS = re.compile(
     r"(?:$|(?:and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
     r"|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
-    r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course|all (?:the way |told|over)"
+    r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course"
+    r"|all (?:the way |told|over)"
     r"|altogether|because|when|while|which|you|we|please|exactly|depending|whichever|either|as usual|as well|too)\b)"
     r"(?! (?:a )?half)"
 )

@@ -32,7 +32,8 @@ _THINGS = frozenset(
 """What else is knitted (common practice)."""
 _PRINTS = r"leaflets?|booklets?|books?|magazines?|editions?|blogs?|forums?|internet|websites?|printing|comments|drafts?"
 _EARLIER = (
-    r"(?<!before )(?<!for )(?<!until )(?<!till )(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
+    r"(?<!before )(?<!for )(?<!until )(?<!till )(?:last|next|previous|other|earlier|another|old|older|original"
+    r"|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
     r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
     r"|summer|autumn|attempts?|tr(?:y|ies)|prototypes?|trial|samplers?|batch|kit|printing|print run"
@@ -89,7 +90,8 @@ _SUPPOSED = (
 )
 _ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"
 _BACK = re.compile(
-    r"\b(?:but|and (?:there's|it's|that's)|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"
+    r"\b(?:but|and (?:there's|it's|that's)|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)"
+    r"|let's|i have|i've|i'm|i am|mine|yours"
     r"|so|okay|anyway|instead)\b"
 )
 _SETTLED = re.compile(

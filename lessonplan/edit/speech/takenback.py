@@ -55,7 +55,8 @@ AGAIN = 7
 WITHIN, SOON = 60, 40.0
 _RHYTHM = frozenset(
     words_in(
-        "knit purl slip one two three four together and again then the round rounds row rows over under plain increase decrease a an in"
+        "knit purl slip one two three four together and again then the round rounds row rows over under plain "
+        "increase decrease a an in"
     )
 )
 

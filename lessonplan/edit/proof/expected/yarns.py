@@ -26,23 +26,27 @@ _LATER_PART = re.compile(
     rf"|made) (?P<in>in|with) {_ART}{_YARN})"
 )
 _OF_PART = re.compile(
-    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:is|are|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:is|are"
+    rf"|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(
-    rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)"
+    rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
+    rf"|all) )*(?P<part>\w+)"
 )
 _WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
     rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
     rf"|rounds (?P<both>\w+) and \w+)"
-    rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|swap|change|switch|back|to|knit|work|goes|again|now|all|still"
+    rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|swap|change|switch|back|to|knit|work|goes|again"
+    rf"|now|all|still"
     rf"|worked)){{0,4}}(?: (?:in|with"
     rf"|of))? {_ART}{_YARN}"
 )
 _BEGUN = re.compile(
-    rf"\b(?P<end>begin|start|starts|begins|beginning|starting|finish|finishes|end|ends)(?: off)? (?:the |our |your )?(?:stripes|band|cobbles|body)?"
+    rf"\b(?P<end>begin|start|starts|begins|beginning|starting|finish|finishes|end|ends)(?: off)? (?:the |our "
+    rf"|your )?(?:stripes|band|cobbles|body)?"
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
 _FIRST = re.compile(rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:comes|goes) first\b")
@@ -64,7 +68,8 @@ _CUT = re.compile(
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
 )
 _JOIN = re.compile(
-    r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to"
+    r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back"
+    r"|over)(?: over)? to"
     r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)|in with|(?:knit|go|carry) on (?:in|with)) "
     rf"{_ART}{_YARN}"
 )

@@ -123,7 +123,8 @@ _I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done
 
 
 _TO_GO = re.compile(
-    r"\bleaves (?:me |you |us )?#(?! stitches)|# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b|# more(?: (?:and|then|before|until)|$)"
+    r"\bleaves (?:me |you |us )?#(?! stitches)|# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b"
+    r"|# more(?: (?:and|then|before|until)|$)"
 )
 
 

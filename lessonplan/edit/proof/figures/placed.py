@@ -209,7 +209,8 @@ _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|sm
 
 
 _WEIGHS = re.compile(
-    r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them|it) weighs? #"
+    r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them"
+    r"|it) weighs? #"
     r"|(?:each of them|each one) (?:\w+ ){0,2}#)"
 )
 
