@@ -8,12 +8,12 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.chains import judge_chains
 from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
-from lessonplan.edit.proof.figures.listed import judge_lists
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
+from lessonplan.edit.proof.series.chains import judge_chains
+from lessonplan.edit.proof.series.listed import judge_lists
 from lessonplan.edit.proof.steps import STEPS, stands
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.sizes import size_names, sizes_said
@@ -70,16 +70,8 @@ class Numbers:
             right = self.scopes[said.first] or abs(said.value - done.comes_to) < 0.05
             if not (right or self._is_taken(said)):
                 yield "disagrees", said.first, said.end, f"{done.comes_to:g} (what the sum comes to)", ""
-        shared = set[int]()
-        for first, end, whole in shares_in(self.words, self.quantities):
-            shared |= {*range(first, end + 1)}
-            one, other = self.quantities[first], self.quantities[end]
-            counts = [each for each in self.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
-            close = [each for each in counts if 0.85 <= whole / max(each.at(self.holds.size), 1) <= 1.15]
-            if close and not (self.scopes[one.first] or any(whole in each.values for each in counts)):
-                yield "disagrees", one.first, other.end, f"{close[0].at(self.holds.size):g} stitches in all", ""
+        yield from self._shared_out()
         settled, firsts = self._of_sums()
-        settled |= shared
         last: Found | None = None
         told = set[int]()  # where the pattern's own number stands beside that of a sample
         for place, quantity in enumerate(self.quantities):
@@ -107,6 +99,15 @@ class Numbers:
                 self.wrong[one.first] = verdict
                 yield last
 
+    def _shared_out(self) -> Iterator[Found]:
+        """Find stitches shared out over needles that come to other than there are."""
+        counts = [each for each in self.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
+        for first, end, whole in shares_in(self.words, self.quantities):
+            one, other = self.quantities[first], self.quantities[end]
+            close = [each for each in counts if 0.85 <= whole / max(each.at(self.holds.size), 1) <= 1.15]
+            if close and not (self.scopes[one.first] or any(whole in each.values for each in counts)):
+                yield "disagrees", one.first, other.end, f"{close[0].at(self.holds.size):g} stitches in all", ""
+
     def _of_sums(self) -> tuple[set[int], set[int]]:
         """Give the places that a sum settles, and those of the first numbers of sums that are no products."""
         settled = {one.result for one in self.sums}
@@ -115,6 +116,8 @@ class Numbers:
                 settled |= {one.second} if self.quantities[one.first].unit == "ends" else {one.first, one.second}
             if one.parts > 2:
                 settled |= {*range(one.first, one.first + one.parts)}
+        for first, end, _ in shares_in(self.words, self.quantities):
+            settled |= {*range(first, end + 1)}
         return settled, {one.first for one in self.sums if not one.times}
 
     def _verdict(self, place: int, one: Quantity) -> Verdict | None:

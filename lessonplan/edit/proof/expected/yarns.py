@@ -152,12 +152,12 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
                     " ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns
                 )
                 yield Told(*spans[at], names)
-    for at, right in (
+    for at, key in (
         *_in_turn(marked, parts, keys),
         *_two_named(marked, [words[end - 1] for _, end in spans], keys, parts),
     ):
         if at not in seen:
-            yield Told(*spans[at], " ".join(parts.yarns[right][1:]) or right)
+            yield Told(*spans[at], " ".join(parts.yarns[key][1:]) or key)
 
 
 _COUNTED = frozenset(

@@ -288,8 +288,9 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     held = _CUED["held"].search(close) is not None
     between_markers = _CUED["between"].search(close)
     for words, cues in _BY_CLAUSE:
-        between = (cues[0] == "shaping last" and between_markers) or (cues == ("end",) and "half" in close.split())
-        if words.search(close) and not (held and "end" in cues) and not between:
+        half = cues == ("end",) and "half" in close.split()
+        inside = cues[0] == "shaping last" and between_markers is not None
+        if words.search(close) and not (held and "end" in cues) and not (half or inside):
             rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
             return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
     here = {each.cue for each in pattern}
