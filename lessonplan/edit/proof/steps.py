@@ -225,7 +225,7 @@ def _never_turns(told: Told, words: Sequence[str], lines: Sequence[Line]) -> boo
 def _counts_exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> bool:
     """Whether two steps would be right, had each the count of the other: “slip three, knit one”."""
     (one, count), (other, more) = steps
-    return count != more and any(stands(((one, more), (other, count)), line) for line in lines if line.again)
+    return 0 < count != more > 0 and any(stands(((one, more), (other, count)), line) for line in lines if line.again)
 
 
 def _windows(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:
