@@ -18,7 +18,7 @@ labelled so when that was seen. Three lines of ``judge`` and ``judge4`` told of 
 piece; that has 24 (`small` of the sample course), so they disagree, as they are labelled now. One line of ``wide``
 told of more plain rounds than there are as of something unplanned, where ``third`` labels the same as a disagreement:
 it is labelled so now. So does one of a needle: after the cuff
-one changes to the larger. ``judge9``, by a seventh hand that had not seen the program, was run when the reader had been
+one changes to the larger. ``judge9``, by an eighth hand that had not seen the program, was run when the reader had been
 mended on most of ``eleventh``, then opened; ``eleventh``, in four batches by the hand that mended, each before it was
 tried. ``saying`` and ``framed`` make lines of their own. The first and last figures stand in
 DEVELOPERS.md; those here are the last ones: they may not fall.

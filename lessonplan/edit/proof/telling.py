@@ -28,7 +28,9 @@ NAMES = (
     ),
     ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k (?:two|2) ?tog(?:ether)?|k2 together"),
 )
-NAME = re.compile("\\b(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in NAMES) + ")")
+NAME = re.compile(
+    r"(?<!\w)(?=[fklmnrst])(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in NAMES) + ")"
+)
 LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
 LIFTS = {"m1l": "front", "m1r": "back"}
 KNITS = {"m1l": "back", "m1r": "front"}

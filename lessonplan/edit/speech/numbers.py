@@ -12,6 +12,9 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
 
+BEGINS_WORD = r"(?<!\w)(?=\w)"
+"""Where a word begins, for long expressions: it is found sooner than any border of words."""
+
 
 def words_in(text: str) -> tuple[str, ...]:
     """Give the words of a list that is written as one text."""

@@ -13,7 +13,7 @@ from functools import cache
 from itertools import accumulate
 from typing import Literal
 
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import BEGINS_WORD, words_in
 from lessonplan.edit.speech.units import UNITS
 
 _PERSONS = (
@@ -133,7 +133,7 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     ours = "|".join(sorted(own | ({"cap", "beanie"} if "hat" in own else set()))) or " "
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
     there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
-    return re.compile(rf"\b{other}"), re.compile(
+    return re.compile(BEGINS_WORD + other), re.compile(
         rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
         rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
         rf"|\b(?:to|for) practi[cs]e\b"
@@ -174,7 +174,7 @@ _IS_SIZE = re.compile(
     r"|that is)(?: (?:a|the|our|my|in|one|of"
     r"|for))* (?:size|small\w*|medium|middle|large\w*|biggest|littlest|child|adult|youth|toddler)\b"
 )
-_SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
+_SUPPOSING, _ASKING = re.compile(BEGINS_WORD + _SUPPOSED), re.compile(rf"\b{_ASKED}\b")
 
 
 def _is_known(word: str, known: frozenset[str]) -> bool:

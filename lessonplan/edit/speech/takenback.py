@@ -10,11 +10,11 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonplan.edit.speech.numbers import BEGINS, words_in
+from lessonplan.edit.speech.numbers import BEGINS, BEGINS_WORD, words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _STRONG = re.compile(
-    r"\b(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
+    rf"{BEGINS_WORD}(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
