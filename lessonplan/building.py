@@ -25,7 +25,7 @@ from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, knitters_view
-from lessonplan.documents.overlaid import cue_table
+from lessonplan.documents.overlaid import cue_table, instead
 from lessonplan.documents.papers import every_paper
 from lessonplan.documents.ready import entry_lines, ready
 from lessonplan.documents.table import TableView
@@ -265,7 +265,8 @@ def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
     chapters = [Timed(one.start, one.end, (one.title,)) for one in chapters_of(planned, number)]
     clock = "Shots run as long as the takes to use, without handles; what is not filmed runs as planned."
     video = times_of(planned, number)
-    yield f"cues-{number}.vtt", webvtt(title, cues, (f"Texts over the picture, {video}." if video else clock,))
+    about = (f"Texts over the picture, {video}.", *instead(planned, number)) if video else (clock,)
+    yield f"cues-{number}.vtt", webvtt(title, cues, about)
     yield f"cues-{number}.srt", subrip(cues)
     yield f"cues-{number}.csv", csv_bytes(cue_table(planned, number))
     free = freely_said(planned, number)

@@ -140,7 +140,8 @@ def _again_worded(one: Cut) -> Cut:
     saves = ", ".join(
         f"{times} times would save {length * (1 - 1 / times):.0f} s" for times in SPEEDS if times != speed
     )
-    return replace(one, speed=speed, sentence=f"{one.sentence} in {length:.0f} s; {saves}.")
+    told = round(one.end) - round(one.start)  # as the times beside it differ
+    return replace(one, speed=speed, sentence=f"{one.sentence} in {told} s; {saves}.")
 
 
 def _slow(words: Sequence[Word]) -> Iterator[Cut]:

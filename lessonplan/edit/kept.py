@@ -62,7 +62,7 @@ def second_of(plan: Plan, erratum: Erratum) -> tuple[int, int] | None:
         return timed(erratum.where)
     segments = (one.number.rpartition(".")[0] for one in named_shots(plan.course, erratum.where) if one.number)
     heard = ((int(one.partition(".")[0]), heard_at(plan, one, erratum.said)) for one in segments)
-    return next(((episode, int(second)) for episode, second in heard if second is not None), None)
+    return next(((episode, round(second)) for episode, second in heard if second is not None), None)
 
 
 @lru_cache(maxsize=64)

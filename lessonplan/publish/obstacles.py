@@ -95,7 +95,7 @@ def _open_promises(plan: Plan, episode: Episode) -> Iterator[Problem]:
     captions = captions_of(plan, episode.episode)
     for one in promises_of(plan.worked, episode, captions):
         if one.open and (captions or one.source != "must say"):  # without captions nothing was heard yet
-            at = "" if one.at is None else f" at {clock_of(int(one.at))}"
+            at = "" if one.at is None else f" at {clock_of(one.at)}"
             due = f" ({one.due})" if one.due else ""
             what = f"Episode {episode.episode} promises{at}{due}: “{one.words}”, and it is not kept yet."
             if one.source == "mentions":
