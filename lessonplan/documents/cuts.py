@@ -145,7 +145,8 @@ def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
     return (
         f"Once cuts are made, write “cuts_made: all” into {file}, or the times at which those begin that you made "
         f"(“cuts_made: {first}”): chapters, links, “put right”, handout and errata then have the times after them, "
-        "until the captions of the video so cut are kept in place of these."
+        "until the captions of the video so cut are kept in place of these. Times in errata.yaml count as these "
+        "captions do, cuts or not."
     )
 
 

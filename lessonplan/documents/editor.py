@@ -205,6 +205,17 @@ def times_of(plan: Plan, episode: int) -> str:
     return f"as found in {captions.file}{state}"
 
 
+def cue_notes(plan: Plan, episode: int) -> tuple[str, ...]:
+    """Say at the head of a file of texts of which video its times are, and what in it a cut that is not made changes.
+
+    Nothing where no captions are kept.
+    """
+    video = times_of(plan, episode)
+    lines = (line for each in cue_lines(plan, episode, {}, {}).values() for line in each)
+    told = (f"{line.when}, {line.besides}: “{line.text}”." for line in lines if line.besides.startswith("only "))
+    return (f"Texts over the picture, {video}.", *told) if video else ()
+
+
 def freely_said(plan: Plan, episode: int) -> str:
     """Say which shots of an episode have no draft captions, since only points say what comes in them."""
     free = [one.number for one in plan.course.shots() if one.number.episode == episode and one.shot.points]

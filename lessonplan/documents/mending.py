@@ -114,6 +114,7 @@ def _seen(plan: Plan, episode: int, erratum: Erratum, number: str) -> str:
     else:
         return ""
     if erratum.remedy != "pick-up shot":
-        return f"{place[0].upper()}{place[1:]}."
+        beside = f" Viewers have the {erratum.remedy}; the video still has it." if erratum.state == "mended" else ""
+        return f"{place[0].upper()}{place[1:]}.{beside}"
     what = "the picture alone, the sound stays" if erratum.kind == "picture" else "picture and sound"
     return f"The pick-up takes the place of the wrong stretch, {what}. Look for it in the whole shot: {place}."

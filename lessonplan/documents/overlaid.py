@@ -152,13 +152,6 @@ def video_of(plan: Plan, number: ShotNumber) -> tuple[str, str]:
     return f"{now}{doubt}", after if after != now else ""
 
 
-def instead(plan: Plan, episode: int) -> Iterator[str]:
-    """Say in a file of texts which of them go with a cut that is not made, and what comes in with it."""
-    for line in (line for lines in cue_lines(plan, episode, {}, {}).values() for line in lines):
-        if line.besides.startswith("only "):
-            yield f"{line.when}, {line.besides}: “{line.text}”."
-
-
 def left_out_lines(plan: Plan, episode: int) -> Mapping[str, tuple[str, ...]]:
     """Say of each shot which texts are left out, and why; what another text says is missed by nobody."""
     found: dict[str, list[str]] = {}

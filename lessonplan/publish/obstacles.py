@@ -102,7 +102,8 @@ def _open_promises(plan: Plan, episode: Episode) -> Iterator[Problem]:
                 what = f"Episode {episode.episode} mentions {one.words} ({one.due}), and it is not kept yet."
             if one.source == "must say":
                 what = f"Episode {episode.episode} must say “{one.words}”, and it is not heard in its captions."
-            yield error(episode.mark("kept"), "promise", what, "How it is kept stands below “kept:” of the episode.")
+            hint = f"What shows that it is kept stands below “kept:” of the episode: {one.proof}."
+            yield error(episode.mark("kept"), "promise", what, hint)
 
 
 def _old_handout(plan: Plan, folder: Path, papers: Papers) -> Iterator[Problem]:
