@@ -31,9 +31,13 @@ def short_date(day: date) -> str:
 
 def clock_of(seconds: float) -> str:
     """Give a time in a video in words of its player, to the nearest second: ``8:05``, ``1:02:05``."""
-    whole = round(round(seconds, 6))  # a time that was divided on its way is a trifle off
-    hours, rest = divmod(whole, 3600)
+    hours, rest = divmod(nearest_second(seconds), 3600)
     return f"{hours}:{rest // 60:02d}:{rest % 60:02d}" if hours else f"{rest // 60}:{rest % 60:02d}"
+
+
+def nearest_second(seconds: float) -> int:
+    """Give the whole second next to a time, the later of two, as every paper has it: rounded once, and so alike."""
+    return int(round(seconds, 6) + 0.5)  # what was divided on its way is a trifle off
 
 
 def count_of(count: int, thing: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.course.words import clock_of
+from lessonplan.course.words import clock_of, nearest_second
 from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.edit.chapters import chapters_of, on_one_clock
@@ -129,7 +129,7 @@ def cuts_view(plan: Plan, episode: Episode) -> CutsView | None:
 
 def _about(cuts: Sequence[Cut], made: Sequence[Cut], end: float) -> str:
     """Say what the cuts save, and how many are made: ``9 cuts would save 1:33 of 18:28: 16:55 are left``."""
-    saved = clock_of(round(end) - once_cut(end, cuts))
+    saved = clock_of(nearest_second(end) - once_cut(end, cuts))
     left = f": {clock_of(once_cut(end, cuts))} are left" if cuts else ""
     if made == cuts and made:
         return f"{count_of(len(cuts), 'cut')}, all made, save {saved} of {clock_of(end)}{left}"

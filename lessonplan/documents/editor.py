@@ -176,7 +176,7 @@ def _files(plan: Plan, episode: int) -> Iterator[tuple[str, str, tuple[tuple[str
     """Give the files beside the sheet, with the clock of each where the video runs otherwise than the timeline."""
     two = bool(spans_of(plan, episode)) and not on_one_clock(plan, episode)
     for one in EDIT_FILES:
-        clock = "; times of the video" if one.of_video else "; times of the timeline"
+        clock = f"; times of the video{_once(plan, episode)}" if one.of_video else "; times of the timeline"
         yield one.title, f"{one.about}{clock if two else ''}", one.names(episode)
 
 
@@ -197,12 +197,17 @@ def chapters_from(plan: Plan, episode: int) -> str:
 
 def times_of(plan: Plan, episode: int) -> str:
     """Say of which video times are by the captions that a course keeps, and if cuts are made in it; else nothing."""
-    captions, made, cuts = captions_of(plan, episode), made_cuts(plan, episode), cuts_of(plan, episode)
+    captions = captions_of(plan, episode)
     if captions is None or not spans_of(plan, episode):
         return ""
+    return f"as found in {captions.file}{_once(plan, episode)}"
+
+
+def _once(plan: Plan, episode: int) -> str:
+    """Say as a clause how many of the cuts of an episode are made; nothing where there are none."""
+    made, cuts = made_cuts(plan, episode), cuts_of(plan, episode)
     some = "" if made == cuts else f"{len(made)} of "
-    state = f", after {some}the {count_of(len(cuts), 'cut')} made" if made else ", before any cut" if cuts else ""
-    return f"as found in {captions.file}{state}"
+    return f", after {some}the {count_of(len(cuts), 'cut')} made" if made else ", before any cut" if cuts else ""
 
 
 def cue_notes(plan: Plan, episode: int) -> tuple[str, ...]:

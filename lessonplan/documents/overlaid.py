@@ -116,10 +116,10 @@ def _doubt(plan: Plan, episode: int, heard: HeardCue) -> str:
     """Say of a text in the video what is not sure of its time, or that a cut takes out the place where it belongs."""
     if heard.out_of is None:
         return doubt_of(plan, episode, heard.moment)
-    there = video_clock(for_viewers(plan, episode, heard.moment.second))
-    about = "" if heard.moment.sure else "about "
-    gone = "made" if heard.out_of in made_cuts(plan, episode) else f"at {video_clock(heard.out_of.start)}"
-    return f"its place, {about}{there}, goes with the cut {gone}: here it stays"
+    if heard.out_of in made_cuts(plan, episode):
+        return "its own place went with a cut"
+    about, there = "" if heard.moment.sure else "about ", for_viewers(plan, episode, heard.moment.second)
+    return f"its own place, {about}{video_clock(there)}, goes with the cut at {video_clock(heard.out_of.start)}"
 
 
 def doubt_of(plan: Plan, episode: int, moment: Moment) -> str:

@@ -81,7 +81,8 @@ def _row(at: Callable[[float], str], one: Promise, *, heard: bool) -> PromiseRow
     if one.source == "must say" and heard and one.at is None:
         when = "not heard"
     source = f"{SOURCES[one.source]}, {one.number}" if one.number else SOURCES[one.source]
-    lacks = f"open, noted “{one.noted}”: {one.proof} is missing" if one.noted else "open"
+    noted = f", noted “{one.noted}”" if one.noted else ""
+    lacks = "open" if one.due == "captions" and not noted else f"open{noted}: {one.proof} is missing"
     return PromiseRow(words=one.words, source=source, when=when, due=one.due, kept=one.kept, lacks=lacks)
 
 

@@ -19,7 +19,7 @@ from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.course.words import clock_of, listing
+from lessonplan.course.words import clock_of, listing, nearest_second
 from lessonplan.edit.align.spans import NEAR, Span
 from lessonplan.edit.align.terms import terms
 from lessonplan.edit.align.words import pairs
@@ -163,12 +163,12 @@ def made_cuts(plan: Plan, episode: int) -> tuple[Cut, ...]:
 
 def once_cut(second: float, cuts: Sequence[Cut]) -> int:
     """Give where a second of the video lies once cuts are made: the whole second less what they save up to there."""
-    return round(second) - round(saved_before(second, cuts))
+    return nearest_second(second) - round(saved_before(second, cuts))
 
 
 def milliseconds(second: float, cuts: Sequence[Cut]) -> int:
-    """Give where a second of the video lies, for files: to the millisecond, once cuts are made as paper has it."""
-    return 1000 * once_cut(second, cuts) if cuts else round(1000 * second)
+    """Give where a second of the video lies for files, to the millisecond; its whole second is that of `once_cut`."""
+    return round(1000 * second) - 1000 * round(saved_before(second, cuts))
 
 
 def is_cut_out(plan: Plan, erratum: Erratum) -> bool:
