@@ -1,8 +1,8 @@
 """What hands are planned to show at their own speed: nobody speeds up what viewers are to follow stitch by stitch.
 
-Two things say so: words such as “slowly” or “hold still” in what the hands do, and a line that works a move of several
-steps once (a decrease, a make one), whose steps are laid over the picture in time with the hands. A line that works it
-over and over may be sped up.
+Two things say so: words such as “slowly” or “hold still” in what the hands do, and a line of little else than a move of
+several steps (a decrease, a make one), which are laid over the picture in time with the hands. A line that works it over
+and over, or many plain stitches beside it, may be sped up.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ _SLOW = re.compile(
     r"\b(?:slow(?:ly|er)?|(?:hold|keep|stay) still|step by step|stitch by stitch|pause)\b", re.IGNORECASE
 )
 """Words by which hands are slow on purpose (a list of our own)."""
-_OVER = re.compile(r"[\[(*]|\btimes\b|\brep\b")
-"""What a line has that is worked over and over."""
+_OVER = re.compile(r"[\[(*]|\btimes\b|\brep\b|\d\d|[7-9]")
+"""What a line has that is worked over and over: a repeat, or more than six stitches in a row (a guess)."""
 
 
 def shown_slowly(plan: Plan, number: ShotNumber) -> str:
