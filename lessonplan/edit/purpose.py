@@ -1,8 +1,8 @@
 """What hands are planned to show at their own speed: nobody speeds up what viewers are to follow stitch by stitch.
 
-Two things say so: words such as “slowly” or “hold still” in what the hands do, and a line of little else than a move of
-several steps (a decrease, a make one), which are laid over the picture in time with the hands. A line that works it over
-and over, or many plain stitches beside it, may be sped up.
+Two things say so: words such as “slowly” or “hold still” in what the hands do, and a line of little else than a move
+of several steps (a decrease, a make one), which are laid over the picture in time with the hands. A line that works it
+over and over, or many plain stitches beside it, may be sped up.
 """
 
 from __future__ import annotations
