@@ -19,7 +19,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.changed import told_beyond
 from lessonplan.documents.cuts import cuts_table, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
-from lessonplan.documents.editor import chapter_lines, chapters_from, freely_said, times_of
+from lessonplan.documents.editor import chapter_lines, chapters_from, cue_notes, freely_said, times_of
 from lessonplan.documents.entries import due_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
@@ -265,7 +265,7 @@ def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
     chapters = [Timed(one.start, one.end, (one.title,)) for one in chapters_of(planned, number)]
     clock = "Shots run as long as the takes to use, without handles; what is not filmed runs as planned."
     video = times_of(planned, number)
-    yield f"cues-{number}.vtt", webvtt(title, cues, (f"Texts over the picture, {video}." if video else clock,))
+    yield f"cues-{number}.vtt", webvtt(title, cues, cue_notes(planned, number) or (clock,))
     yield f"cues-{number}.srt", subrip(cues)
     yield f"cues-{number}.csv", csv_bytes(cue_table(planned, number))
     free = freely_said(planned, number)
@@ -299,8 +299,8 @@ def errata_feed(planned: Plan) -> bytes:
         for row in errata_view(planned).rows
     ]
     known_as = agreed.course if agreed and agreed.course else file.title
-    begun = stamp_of(planned).date()
-    return feed(file.title, file.host, entries, begun=begun, known_as=known_as, address=file.address)
+    begun, address = stamp_of(planned).date(), file.errata_address or file.address
+    return feed(file.title, file.host, entries, begun=begun, known_as=known_as, address=address)
 
 
 def _told_on(planned: Plan, erratum: Erratum) -> date:
