@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -10,9 +11,11 @@ from functools import lru_cache
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.together import NumberedShot
 from lessonplan.course.names.slates import slates_of
-from lessonplan.course.names.toolbox import on_table
+from lessonplan.course.names.toolbox import known_tools, on_table
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK
+from lessonplan.documents.inside import placed_in
 from lessonplan.documents.livework import worked_live
 from lessonplan.documents.notions import THREADED
 from lessonplan.documents.wording import duration, hands_time
@@ -145,7 +148,7 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
         say=fill(shot.say, word),
         points=tuple(f"{fill(point.text, word)} ({_whole(point.time)})" for point in shot.points),
         hands=tuple(hands),
-        tools=(*shot.tools, *_threaded(plan, shot, stops)),
+        tools=(*shot.tools, *_placed(plan, shot, stops), *_threaded(plan, shot, stops)),
         on_screen=tuple(sized(plan.worked, text).every for text in shot.on_screen),
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
@@ -160,6 +163,17 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
 def _whole(minutes: float) -> str:
     """Word how long hands are filmed, so that no line ends between the number and its unit."""
     return hands_time(minutes).replace(" ", NO_BREAK)
+
+
+def _placed(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> tuple[str, ...]:
+    """Name the markers that a shot places, in a move or in the line that it works, where it names none."""
+    if any("marker" in one.lower() for one in on_table(plan.course, shot.tools)):
+        return ()
+    moves = [placed_in(plan, piece.kind, stop.start, stop.end) for piece, stop in stops if stop.end != stop.start]
+    lines = sum(len(re.findall(r"\bpm\b", one.work, re.IGNORECASE)) for one in shot.hands)
+    need, names = max([lines, *moves]), known_tools(plan.course)
+    listed = next((one for one in ("markers", "marker") if one in names), "")
+    return (listed or count_of(need, "marker"),) if need else ()
 
 
 def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> tuple[str, ...]:
