@@ -107,9 +107,13 @@ def brought_back(plan: Plan, day: Day) -> str:
     )
 
 
-def helps(plan: Plan, name: str, lines: str) -> Iterator[str]:
-    """Say on which days somebody helps on the set, and with which pieces; ``lines``: where the lines for them stand."""
-    for day in plan.days:
+def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) -> Iterator[str]:
+    """Say on which days somebody helps on the set, and with which pieces; ``lines``: where the lines for them stand.
+
+    ``days``: only what belongs to these; handing back belongs to the day before whose call it is done.
+    """
+    only = plan.days if days is None else days
+    for day in only:
         helpers = plan.course.course.shoot[day.number].helpers
         if name not in helpers:
             continue
@@ -123,7 +127,7 @@ def helps(plan: Plan, name: str, lines: str) -> Iterator[str]:
         which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
         free = f"{what}: no piece is worked on; you log the takes and mind the lights and the pieces."
         yield f"{what}: {which}. {lines}" if pieces else free
-    for day in plan.days:
+    for day in only:
         mine = sorted(piece for piece, who in handed_back(plan, day).items() if name in who)
         if mine:
             by = f"{clock(day.call)} on {day_text(day.day)}"
