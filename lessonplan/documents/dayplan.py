@@ -61,7 +61,7 @@ class DayRow:
 class TrayPiece:
     """A piece on a tray: how it lies there when the segment begins, or that it is still in work.
 
-    ``inside``: what is in it, such as markers. ``note``: what whoever knits it was told of it, by which it is known.
+    ``inside``: the markers in it. ``note``: what whoever knits it was told of it, by which it is known.
     """
 
     letter: str
@@ -130,7 +130,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         rows=(*_rows(plan, day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),
         pieces=pieces_on(plan, day, filmed),
-        pack=day_notions(plan, day, [tool for text in filmed for tool in text.tools]),
+        pack=day_notions(plan, day, filmed, [tool for text in filmed for tool in text.tools]),
         jobs=tuple(job for job in jobs if not job.crumb),
         copies=_copies(plan, jobs),
         spoilt=lines_to_stand_in(plan, day),

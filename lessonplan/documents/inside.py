@@ -35,10 +35,9 @@ class Inside:
         return Inside(max(self.markers, other.markers), max(self.waste, other.waste))
 
     @property
-    def words(self) -> tuple[str, ...]:
-        """Name what there is of it: ``3 markers``, ``waste yarn``."""
-        markers = (count_of(self.markers, "marker"),) if self.markers > 0 else ()
-        return (*markers, *(("waste yarn",) if self.waste > 0 else ()))
+    def marked(self) -> str:
+        """Word the markers: ``3 markers``; nothing where there are none."""
+        return count_of(self.markers, "marker") if self.markers > 0 else ""
 
 
 def inside(plan: Plan, kind: str, state: State) -> Inside:

@@ -16,7 +16,7 @@ from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.inside import at_once, at_work
 from lessonplan.documents.laidout import uses_before, yarn_of
-from lessonplan.documents.notions import listed, notions_for
+from lessonplan.documents.notions import listed, notions_for, waste_named
 from lessonplan.documents.samples import due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.stopping import live_parts
@@ -307,7 +307,7 @@ def _notions(plan: Plan, mine: Sequence[Piece]) -> str:
     work = [(piece, begun_at(plan.worked.question, piece), piece.first) for piece in mine]
     steps = [step for piece, begun, goal in work for step in steps_of(plan, piece.kind, begun, goal)]
     one = max((at_work(plan, piece.kind, begun, goal).markers for piece, begun, goal in work), default=0)
-    return listed(notions_for(plan.course, steps, at_once(plan, work), one))
+    return listed(notions_for(steps, at_once(plan, work), one, waste_named(plan.course)))
 
 
 def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:

@@ -9,6 +9,7 @@ from lessonplan.course.names.toolbox import packed
 from lessonplan.course.words import count_of
 from lessonplan.craft.techniques import technique
 from lessonplan.documents.inside import Inside
+from lessonplan.documents.wording import listing
 from lessonplan.pattern.worked import Step
 
 THREADED = ("hold", "lifeline", "graft", "draw-through", "sew", "weave-ends")
@@ -18,22 +19,22 @@ BY_HAND = ("RT", "LT")
 """Crossings of two stitches that are worked without a cable needle (common practice)."""
 
 
-def notions_for(course: Course, steps: Iterable[Step], need: Inside, one: int) -> tuple[str, ...]:
+def notions_for(steps: Iterable[Step], need: Inside, one: int, waste: str = WASTE_YARN) -> tuple[str, ...]:
     """List the notions that works of yarn take.
 
     ``need``: so many markers, and waste yarn for so many pieces; ``one``: the most markers in one piece, or 0 where the
-    pieces have that for the beginning of the round already.
+    pieces have that for the beginning of the round already. ``waste`` names the waste yarn.
     """
-    return tuple(_notions(course, tuple(steps), need, one))
+    return tuple(_notions(tuple(steps), need, one, waste))
 
 
-def _notions(course: Course, steps: tuple[Step, ...], need: Inside, one: int) -> Iterator[str]:
+def _notions(steps: tuple[Step, ...], need: Inside, one: int, waste: str) -> Iterator[str]:
     if need.markers > 0:
         different = ", one of them different" if need.markers > 1 else ""
-        several = " (a piece that waits keeps its own, one of them different; loops of yarn will do)"
+        several = " in two colours (pieces that wait keep theirs)"
         yield count_of(need.markers, "marker") + (several if need.markers > one > 0 else different if one else "")
     if need.waste > 0:
-        yield (f"{need.waste} lengths of " if need.waste > 1 else "") + waste_named(course)
+        yield (f"{need.waste} lengths of " if need.waste > 1 else "") + waste
     if any(step.held or step.kind in THREADED for step in steps):
         yield "a blunt darning needle"
     if any(_crosses(name) for step in steps for name, _ in step.techniques):
@@ -61,4 +62,4 @@ def waste_named(course: Course) -> str:
 def listed(parts: Iterable[str]) -> str:
     """Put things in a row; where one of them has a comma, they are parted by semicolons."""
     every = [*parts]
-    return "; ".join(every) if any("," in one or ";" in one for one in every) else ", ".join(every)
+    return "; ".join(every) if any("," in one or ";" in one for one in every) else listing(every)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -10,7 +11,7 @@ from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import floor_jobs, handed_back, notions_beside
-from lessonplan.documents.inside import Inside, inside
+from lessonplan.documents.inside import inside
 from lessonplan.documents.laidout import uses_on_day, yarns_on_day
 from lessonplan.documents.livework import line_in
 from lessonplan.documents.notions import WASTE_YARN, listed
@@ -28,7 +29,21 @@ ALWAYS = ("the take log's tablet, charged",)
 """What no shoot day does without; with needles also waste yarn."""
 
 
-def day_notions(plan: Plan, day: Day, tools: Sequence[str]) -> tuple[str, ...]:
+def _marked_pieces(plan: Plan, filmed: Sequence[ShotText]) -> Iterator[str]:
+    """Say how many markers are in the pieces of a day as they are first wanted: ``markers in the pieces: 3 in I``."""
+    first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
+    by_count = defaultdict[int, list[str]](list)
+    for letter, one in sorted(first.items(), key=_by_letter):
+        by_count[inside(plan, one.kind, one.start).markers].append(letter)
+    each = [
+        f"{count} in {'each of ' if len(some) > 1 else ''}{listing(some)}"
+        for count, some in sorted(by_count.items())
+        if count
+    ]
+    yield from ([f"markers in the pieces: {'; '.join(each)}"] if each else [])
+
+
+def day_notions(plan: Plan, day: Day, filmed: Sequence[ShotText], tools: Sequence[str]) -> tuple[str, ...]:
     """List everything but pieces to pack for the day, once each: the tools of its trays and the usual.
 
     The needles of the pattern are among it where the course has no list of tools in which they stand.
@@ -45,7 +60,12 @@ def day_notions(plan: Plan, day: Day, tools: Sequence[str]) -> tuple[str, ...]:
     found = tuple(f"{one} (beside the trays, for live stitches)" if one in beside_trays else one for one in found)
     notions = notions_beside(plan, day).items() if words_of(plan.course.pattern).pace else ()
     theirs = (f"for {who}’s work on pieces: {listed(what)}" for who, what in notions if what)
-    return (*_with_needles(plan, day, found), *theirs, *filter(None, (to_stand_in(plan, day),)))
+    return (
+        *_with_needles(plan, day, found),
+        *_marked_pieces(plan, filmed),
+        *theirs,
+        *filter(None, (to_stand_in(plan, day),)),
+    )
 
 
 def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
@@ -61,7 +81,7 @@ def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
         again = next((needle for needle in others if _same_size(text, needle)), "")
         text += f", and the same for {others.pop(again)}" if again else ""
         stay = [one for one in kept if one.since in today and _same_size(text, one.needle)]
-        where = listing([f"one stays in {one.letter} from {one.since} on" for one in stay])
+        where = listing([f"in {one.letter} from {one.since} on" for one in stay])
         yield f"{text}, {count_of(len(stay), 'set')}: {where}" if stay else text
     yield from (f"{needle} needles, for {who}" for needle, who in others.items())
 
@@ -132,15 +152,14 @@ def pieces_on(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[s
 
 
 def _with(plan: Plan, day: Day, one: PieceHere) -> str:
-    """Name what a piece is begun with on the set, or its markers and the yarns that hang on it or are worked."""
+    """Name what a piece is begun with on the set, or the yarns that hang on it or are worked on it that day."""
     piece = next(each for each in plan.choice.pieces if each.name == one.letter)
     if begun := begun_on_set(plan, piece):
         return f", with {begun}"
     hang = hanging(one.start, plan.worked.kinds[piece.kind], plan.worked.size)
     mine = {*hang, *yarns_on_day(plan, piece, day.number)}
     yarns = [name for name in plan.course.pattern.yarns if name in mine]
-    markers = Inside(inside(plan, one.kind, one.start).markers).words
-    return f", with its {listing([*yarns, *markers])}" if yarns or markers else ""
+    return f", with its {listing(yarns)}" if yarns else ""
 
 
 def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:

@@ -48,7 +48,7 @@ class Line:
 class Tray:
     """What must lie ready for one segment, or for those ``shots`` of it that may have it on one tray.
 
-    ``still`` says of each piece whether it is yet to come, else it is empty; ``inside`` what is in it, such as markers;
+    ``still`` says of each piece whether it is yet to come, else it is empty; ``inside`` the markers in it;
     ``first`` what must be done before.
     """
 
@@ -113,7 +113,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
         trays=tuple(replace(one, tools=with_sets(plan, one.tools, one.shots[0])) for one in on_trays),
         pieces=pieces_on(plan, day, filmed),
-        notions=day_notions(plan, day, [tool for tray in on_trays for tool in tray.tools]),
+        notions=day_notions(plan, day, filmed, [tool for tray in on_trays for tool in tray.tools]),
         drop=dropped_first(plan, day, texts),
         cautions=cautions(plan, "floor", day.number),
     )
@@ -200,9 +200,8 @@ def _tray(plan: Plan, shots: Sequence[ShotText], first: str) -> Tray:
 
 
 def lies_in(plan: Plan, one: PieceHere) -> str:
-    """Name what lies on a tray in a piece: ``3 markers in it``; nothing where there is nothing."""
-    what = inside(plan, one.kind, one.start).words
-    return f"{listing(list(what))} in it" if what else ""
+    """Count the markers that are in a piece on its tray; nothing where there are none: the drawing has the rest."""
+    return inside(plan, one.kind, one.start).marked
 
 
 def laid_after(course: Course, before: Sequence[ShotNumber], number: ShotNumber) -> str:

@@ -11,7 +11,7 @@ from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cutting import lines_with_cuts
-from lessonplan.documents.inside import Inside, inside
+from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import begun_text, notes_of
 from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set
 from lessonplan.documents.marks import Drawn, Marked
@@ -85,7 +85,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         ball=" ".join(filter(None, (ball, _stays(plan, piece, ball)))),
         needle=needle,
         rests=_rests(plan, piece, needle),
-        markers=next(iter(Inside(inside(plan, piece.kind, piece.first).markers).words), ""),
+        markers=inside(plan, piece.kind, piece.first).marked,
         takes=duration(minutes) if minutes else "nothing more to do",
         due=day_text(due_day(plan, piece)),
         hand_over=_hand_over(plan, piece, knitter),
@@ -115,8 +115,8 @@ def _rests(plan: Plan, piece: Piece, needle: str) -> str:
     parts = len(live_parts(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words))
     tool = f"two {size} {words.tool}s" if parts == 2 else f"{size} {words.tool}"
     rests = words.hand_over.replace("{tool}", f"its {tool.replace('  ', ' ').strip()}")
-    markers = inside(plan, piece.kind, piece.first).markers
-    return f"{rests} Its {count_of(markers, 'marker')} {'stays' if markers == 1 else 'stay'} in." if markers else rests
+    marked = inside(plan, piece.kind, piece.first).marked
+    return f"{rests} Its {marked} {'stay' if marked.endswith('s') else 'stays'} in." if marked else rests
 
 
 def _recipe(plan: Plan, piece: Piece) -> str:
