@@ -133,12 +133,13 @@ def _words(task: Task, words: Words, evening: str = "") -> str:
     """Say of a piece what its card says: kind, size, this evening's goal, the stop, needle, yarn, remarks."""
     size = f", size {task.size}" if task.size else ""
     goal = f", this evening to: {evening}" if evening else ""
+    marked = f", with {task.markers} in it" if task.markers else ""
     lines = [
         f"{task.letter}: {task.kind}{size}{goal}",
         task.stop,
         task.recipe,
         f"{task.begun}." if task.begun else "",
-        f"{words.tool.capitalize()} at the stop: {task.needle}." if task.needle else "",
+        f"{words.tool.capitalize()} at the stop: {task.needle}{marked}." if task.needle else "",
         f"{'Yarn' if words.pace else 'Material'}: {task.yarn}." if task.yarn else "",
         task.ball,
         *(note.text.strip() for note in task.notes),

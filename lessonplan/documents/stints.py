@@ -75,7 +75,7 @@ def once(plan: Plan, stint: Stint) -> str:
     for key, a, b in zip(stages.order, before, stop.start, strict=True):
         if any(step.one_way for step in stages.stage(key, plan.worked.size).steps[a:b]):
             return listing(earlier)
-    return earlier[-1] if stint.done > NOTHING else ""
+    return earlier[-1] if stint.done > 0 else ""
 
 
 def once_filmed(plan: Plan, stint: Stint) -> str:

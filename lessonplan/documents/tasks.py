@@ -114,9 +114,7 @@ def _rests(plan: Plan, piece: Piece, needle: str) -> str:
     size = needle.removesuffix(words.tool).strip()
     parts = len(live_parts(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words))
     tool = f"two {size} {words.tool}s" if parts == 2 else f"{size} {words.tool}"
-    rests = words.hand_over.replace("{tool}", f"its {tool.replace('  ', ' ').strip()}")
-    marked = inside(plan, piece.kind, piece.first).marked
-    return f"{rests} Its {marked} {'stay' if marked.endswith('s') else 'stays'} in." if marked else rests
+    return words.hand_over.replace("{tool}", f"its {tool.replace('  ', ' ').strip()}")
 
 
 def _recipe(plan: Plan, piece: Piece) -> str:

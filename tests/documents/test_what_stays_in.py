@@ -78,7 +78,7 @@ def test_the_markers_of_pieces_that_wait_add_up(sample: Plan, sample_output: Pat
         most = max(most, at_work + sum(one[0] for one in others))
         most_waste = max(most_waste, on_waste + sum(one[1] for one in others))
         here[letter] = markers, waste
-        told = re.search(r"Its (\d) markers? stays? in", card)
+        told = re.search(r"Leave its (\d) markers? in", card)
         assert int(told[1] if told else 0) == markers, letter
         assert labels[letter].partition(" ")[0] == (str(markers) if markers else ""), letter
     told_in_all = re.search(
