@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import asyncio
 import hmac
+import math
 import secrets
+from contextlib import suppress
 from urllib.parse import parse_qs
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -49,8 +51,12 @@ class Guard:
             await self._app(scope, receive, send)
             return
 
+        body = Bounded(receive, *_bounds(scope))
+
         async def say(message: Message) -> None:
             if message["type"] == "http.response.start":
+                if scope["method"] == "POST" and _announced(scope) <= LARGEST_COURSE:
+                    await body.rest()
                 headers = MutableHeaders(scope=message)
                 for name, value in _SAID.items():
                     headers.setdefault(name, value)
@@ -59,7 +65,7 @@ class Guard:
         if refused := self._refused(scope):
             await refused(scope, receive, say)
         else:
-            await self._app(scope, Bounded(receive, *_bounds(scope)), say)
+            await self._app(scope, body, say)
 
     def _refused(self, scope: Scope) -> Response | None:
         headers = Headers(scope=scope)
@@ -75,8 +81,7 @@ class Guard:
             return PlainTextResponse(_CLOSED, 403)
         if scope["method"] == "POST" and headers.get("origin") != f"http://{host}":
             return PlainTextResponse("Only pages of the desk itself may change anything here.", 403)
-        length = headers.get("content-length", "0")
-        if not length.isdecimal() or int(length) > _bounds(scope)[0]:
+        if _announced(scope) > _bounds(scope)[0]:
             return PlainTextResponse("This is more than a file of a course may have.", 413, {"connection": "close"})
         return None
 
@@ -100,6 +105,12 @@ def _cookies(headers: Headers, name: str) -> list[str]:
     """Give every cookie of a name. Whatever listens on this machine shares its cookies, whatever these look like."""
     each = (one.strip().partition("=") for line in headers.getlist("cookie") for one in line.split(";"))
     return [value for key, _, value in each if key == name]
+
+
+def _announced(scope: Scope) -> float:
+    """Give the bytes that the body is said to have; what is no number of this world has no end."""
+    length = Headers(scope=scope).get("content-length", "0")
+    return int(length) if length.isdecimal() and len(length) < 16 else math.inf
 
 
 def _bounds(scope: Scope) -> tuple[int, float]:
@@ -138,3 +149,10 @@ class Bounded:
         if self._left < 0:
             raise TooMuchError("This is more than a file of a course may have.", 413)
         return message
+
+    async def rest(self) -> None:
+        """Throw away what is still to come: who is answered while sending finds the line broken and hears nothing."""
+        self._left = LARGEST_COURSE
+        with suppress(TooMuchError):
+            while not self._whole:
+                await self()

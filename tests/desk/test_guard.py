@@ -140,21 +140,17 @@ def drawn(told: str) -> list[list[bool]]:
 def test_large_posts_are_refused_before_and_while_they_come(served: Served) -> None:
     body = b"digest=&text=" + b"x" * guard.LARGEST
     assert served.ask("POST", "/file/notes.md", body, **FORM)[0] == 413
-    for length in ("99999999999999", "-1", "x"):
+    for length in ("99999999999999", "9" * 5000, "-1", "x"):
         assert served.ask("POST", "/file/notes.md", None, Content_Length=length, **FORM)[0] in (400, 413)
     host, port = served.host.split(":")
     with socket.create_connection((host, int(port)), timeout=20) as line:  # in pieces, without saying how much
         cookie = f"Cookie: desk-{port}={served.token}\r\nOrigin: http://{served.host}\r\n"
         line.sendall(f"POST /file/notes.md HTTP/1.1\r\nHost: {served.host}\r\n{cookie}".encode())
         line.sendall(b"Transfer-Encoding: chunked\r\n\r\n")
-        piece, answer = b"10000\r\n" + b"x" * 65536 + b"\r\n", b""
-        try:
-            for _ in range(200):
-                line.sendall(piece)
-            answer = line.recv(100)
-        except OSError:
-            answer = answer or b"HTTP/1.1 413"
-    assert b" 413" in answer
+        for _ in range(200):
+            line.sendall(b"10000\r\n" + b"x" * 65536 + b"\r\n")
+        line.sendall(b"0\r\n\r\n")
+        assert b" 413" in line.recv(100)
     assert not (served.course / "notes.md").exists()
 
 
