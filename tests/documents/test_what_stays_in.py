@@ -204,7 +204,7 @@ def test_what_comes_before_a_line_in_a_move_is_said(sample: Plan) -> None:
 
 
 def test_the_calendar_of_a_helper_has_the_day_on_the_set(sample_output: Path) -> None:
-    mine = (sample_output / "knitter-2.ics").read_text(encoding="utf-8").replace("\r\n ", "")
+    mine = (sample_output / "knitter-2.ics").read_bytes().decode().replace("\r\n ", "")
     events = [dict(line.partition(":")[::2] for line in one.split("\r\n")) for one in mine.split("BEGIN:VEVENT")]
     (day,) = (one for one in events if one.get("SUMMARY") == "Shoot day 1: A Pair of Ostrelby Mittens")
     assert (day["DTSTART"], day["DTEND"]) == ("20270213T090000", "20270213T160000")  # as course.yaml has call and wrap
