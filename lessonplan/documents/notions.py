@@ -31,7 +31,7 @@ def notions_for(steps: Iterable[Step], need: Inside, one: int, waste: str = WAST
 def _notions(steps: tuple[Step, ...], need: Inside, one: int, waste: str) -> Iterator[str]:
     if need.markers > 0:
         different = ", one of them different" if need.markers > 1 else ""
-        several = " in two colours (pieces that wait keep theirs)"
+        several = f"{' in two colours' if one > 1 else ''} (pieces that wait keep theirs)"
         yield count_of(need.markers, "marker") + (several if need.markers > one > 0 else different if one else "")
     if need.waste > 0:
         yield (f"{need.waste} lengths of " if need.waste > 1 else "") + waste

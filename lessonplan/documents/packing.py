@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.names.toolbox import on_table, packed
@@ -81,9 +81,20 @@ def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
         again = next((needle for needle in others if _same_size(text, needle)), "")
         text += f", and the same for {others.pop(again)}" if again else ""
         stay = [one for one in kept if one.since in today and _same_size(text, one.needle)]
-        where = listing([f"in {one.letter} from {one.since} on" for one in stay])
-        yield f"{text}, {count_of(len(stay), 'set')}: {where}" if stay else text
+        where = listing([f"in {one.letter} from {one.since} {_end(one, today)}" for one in stay])
+        yield f"{text}, {count_of(_at_once(plan, stay), 'set')}: {where}" if stay else text
     yield from (f"{needle} needles, for {who}" for needle, who in others.items())
+
+
+def _end(one: KeptSet, today: Container[str]) -> str:
+    return f"to {one.until}" if one.until in today else "on"
+
+
+def _at_once(plan: Plan, kept: Sequence[KeptSet]) -> int:
+    """Count the sets that are in pieces at once."""
+    order = [str(item.number) for item in plan.worked.listed]
+    spans = [(order.index(one.since), order.index(one.until)) for one in kept]
+    return max((sum(begin <= at <= end for begin, end in spans) for at, _ in spans), default=0)
 
 
 @dataclass(frozen=True, slots=True)
