@@ -81,13 +81,15 @@ def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
         again = next((needle for needle in others if _same_size(text, needle)), "")
         text += f", and the same for {others.pop(again)}" if again else ""
         stay = [one for one in kept if one.since in today and _same_size(text, one.needle)]
-        where = listing([f"in {one.letter} from {one.since} {_end(one, today)}" for one in stay])
+        where = listing([f"in {one.letter} {_when(one, today)}" for one in stay])
         yield f"{text}, {count_of(_at_once(plan, stay), 'set')}: {where}" if stay else text
     yield from (f"{needle} needles, for {who}" for needle, who in others.items())
 
 
-def _end(one: KeptSet, today: Container[str]) -> str:
-    return f"to {one.until}" if one.until in today else "on"
+def _when(one: KeptSet, today: Container[str]) -> str:
+    if one.since == one.until:
+        return f"for {one.since}"
+    return f"from {one.since} {f'to {one.until}' if one.until in today else 'on'}"
 
 
 def _at_once(plan: Plan, kept: Sequence[KeptSet]) -> int:
