@@ -96,13 +96,13 @@ def at_once(plan: Plan, work: Sequence[tuple[Piece, State, State]]) -> Inside:
 def put_in(plan: Plan, work: Iterable[tuple[Piece, State, State]]) -> Inside:
     """Count what somebody must have to put into pieces, worked one after the other, beside what is in them already.
 
-    What one job takes out of a piece serves the next.
+    What a job puts in and takes out again serves the next; what was in a piece is not counted on, whoever is first.
     """
     need, out = Inside(), Inside()
     for piece, begun, goal in work:
         before = inside(plan, piece.kind, begun)
         need = need.most(out + at_work(plan, piece.kind, begun, goal) - before)
-        out = out + inside(plan, piece.kind, goal) - before
+        out = out + (inside(plan, piece.kind, goal) - before).most(Inside())
     return need
 
 

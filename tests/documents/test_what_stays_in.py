@@ -111,10 +111,10 @@ def test_trays_and_packing_say_which_markers_are_in_the_pieces(sample: Plan, fir
 
 
 def test_the_helper_has_what_is_not_in_the_pieces_yet(first_day: RunSheetPaper) -> None:
-    # G takes two markers into its gusset and gives them back for H; I and K have theirs, and K's go into its top.
+    # G takes two markers into its gusset and gives them back for H, and K one into its top; I has its own.
     # The thumbs of G, H and I go to sleep in his hands, that of K on camera.
     (told,) = (one for one in first_day.pack if one.startswith("for Ansel"))
-    assert told.endswith(": 2 markers, 3 lengths of waste yarn, a blunt darning needle and scissors")
+    assert told.endswith(": 3 markers, 3 lengths of waste yarn, a blunt darning needle and scissors")
 
 
 def test_needles_that_stay_in_a_piece_do_not_lie_on_the_next_tray(first_day: RunSheetPaper) -> None:
