@@ -187,13 +187,13 @@ def _gauge(pattern: pm.Pattern, gauge: pm.Gauge) -> str:
     over = length_in_a_sentence(gauge.over, units_printed(pattern))
     tool = "hook" if pattern.craft.lower() == "crochet" else "needles"
     needle = f"{gauge.needle} {tool}" if gauge.needle.endswith("mm") else gauge.needle
-    what = f"{gauge.stitches:g}\u00a0sts and {gauge.rounds:g} rounds to {over}{fabric_of(pattern)}"
+    what = f"{gauge.stitches:g}\u00a0sts and {gauge.rounds:g} rounds to {over}{fabric_of(pattern, gauge)}"
     return what + (f", on {needle}" if needle else "")
 
 
-def fabric_of(pattern: pm.Pattern) -> str:
-    """Say in which fabric the gauge was measured, as the end of a sentence: `` in stockinette``."""
-    fabric = pattern.gauge.fabric or ("stockinette" if craft_named(pattern.craft) == "knitting" else "")
+def fabric_of(pattern: pm.Pattern, gauge: pm.Gauge | None = None) -> str:
+    """Say in which fabric a gauge (else the pattern's) was measured, as the end of a sentence: `` in stockinette``."""
+    fabric = (gauge or pattern.gauge).fabric or ("stockinette" if craft_named(pattern.craft) == "knitting" else "")
     return f" in {fabric}" if fabric else ""
 
 
