@@ -164,7 +164,7 @@ def _gauge(plan: Plan) -> str:
     gauge = pattern.gauge
     over = length_in_a_sentence(gauge.over, units_printed(pattern))
     needle = f", on {gauge.needle}" if gauge.needle else ""
-    return f"{gauge.stitches:g} stitches and {gauge.rounds:g} rounds to {over}{fabric_of(pattern)}{needle}"
+    return f"{gauge.stitches:g} stitches and {gauge.rounds:g} rounds to {over}{fabric_of(pattern, gauge)}{needle}"
 
 
 def _start(plan: Plan, knitter: Knitter) -> str:

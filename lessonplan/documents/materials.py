@@ -191,9 +191,9 @@ def _gauge(pattern: pm.Pattern, gauge: pm.Gauge) -> str:
     return what + (f", on {needle}" if needle else "")
 
 
-def fabric_of(pattern: pm.Pattern, gauge: pm.Gauge | None = None) -> str:
-    """Say in which fabric a gauge (else the pattern's) was measured, as the end of a sentence: `` in stockinette``."""
-    fabric = (gauge or pattern.gauge).fabric or ("stockinette" if craft_named(pattern.craft) == "knitting" else "")
+def fabric_of(pattern: pm.Pattern, gauge: pm.Gauge) -> str:
+    """Say in which fabric a gauge was measured, as the end of a sentence: `` in stockinette``."""
+    fabric = gauge.fabric or ("stockinette" if craft_named(pattern.craft) == "knitting" else "")
     return f" in {fabric}" if fabric else ""
 
 
