@@ -34,12 +34,17 @@ def root() -> Path:
 
 @pytest.fixture(scope="session")
 def sample_output(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample course, built once by the real function into a folder of its own."""
+    """The sample course, built by the real function into a folder of its own: once for all processes of a run."""
     import lessonplan
+    from lessonplan.course.files import locked
 
-    out = tmp_path_factory.mktemp("sample") / "out"
-    result = lessonplan.build(ROOT / "sample_course", out)
-    assert result.plan is not None, [str(problem) for problem in result.problems]
+    home = tmp_path_factory.getbasetemp()
+    out = (home.parent if "PYTEST_XDIST_WORKER" in os.environ else home) / "sample" / "out"
+    out.parent.mkdir(exist_ok=True)
+    with locked(out.parent, wait=600):
+        if not out.exists():
+            result = lessonplan.build(ROOT / "sample_course", out)
+            assert result.plan is not None, [str(problem) for problem in result.problems]
     return out
 
 

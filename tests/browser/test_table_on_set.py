@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.browser.test_table import SIZES, context, logged, opened, saved, set_camera, table, tap, text, wait
+from tests.waiting import reloaded
 
 if TYPE_CHECKING:
     from playwright.sync_api import BrowserContext
@@ -141,8 +141,7 @@ def test_clips_count_up_and_may_be_put_right(context: BrowserContext, table: Pat
         ("A", "A01", "A001C0200", ""),
         ("A", "A01", "A001C0201", ""),
     ]
-    time.sleep(0.3)  # real time, as above
-    page.reload()
+    reloaded(page)
     assert text(page, "#open-camera") == "Next clip: A01 A001C0202"
 
 
@@ -246,11 +245,7 @@ def test_a_log_of_an_older_page_goes_on(context: BrowserContext, table: Path) ->
         " for (const name of ['camera', 'card', 'clip', 'timecode']) delete take[name]; }"
         " localStorage.setItem(key, JSON.stringify(log)); }"
     )
-    page.reload()
+    reloaded(page)
     assert text(page, "#on") == "Next"
-    for _ in range(100):  # a browser under load has what is stored a little after the page
-        if logged(page):
-            break
-        page.wait_for_timeout(50)
     (take,) = logged(page)
     assert (take.verdict, take.clip) == ("good", "")
