@@ -38,10 +38,11 @@ def sample_output(tmp_path_factory: pytest.TempPathFactory) -> Path:
     import lessonplan
     from lessonplan.course.files import locked
 
-    home = tmp_path_factory.getbasetemp()
-    out = (home.parent if "PYTEST_XDIST_WORKER" in os.environ else home) / "sample" / "out"
-    out.parent.mkdir(exist_ok=True)
-    with locked(out.parent, wait=600):
+    own = tmp_path_factory.getbasetemp()
+    home = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+    out = home / "sample" / "out"
+    with locked(home, wait=600):
+        out.parent.mkdir(exist_ok=True)
         if not out.exists():
             result = lessonplan.build(ROOT / "sample_course", out)
             assert result.plan is not None, [str(problem) for problem in result.problems]
