@@ -27,12 +27,16 @@ def until(done: Callable[[], bool], page: Page | None = None) -> None:
 
 def stored(page: Page) -> None:
     """Wait until what a page keeps in its browser is there for other pages: a page hands it over a little later."""
-    kept = page.evaluate(STORED)
-    other = page.context.new_page()
-    other.route("**", lambda route: route.fulfill(body="", content_type="text/html"))  # of the same origin, and empty
-    other.goto(page.url)
-    until(lambda: bool(other.evaluate(STORED) == kept), other)
-    other.close()
+
+    def there() -> bool:
+        other = page.context.new_page()
+        other.route("**", lambda route: route.fulfill(body="", content_type="text/html"))  # of this origin, and empty
+        other.goto(page.url)
+        same = bool(other.evaluate(STORED) == page.evaluate(STORED))
+        other.close()
+        return same
+
+    until(there, page)
 
 
 def reloaded(page: Page) -> None:

@@ -253,16 +253,27 @@ def test_a_slip_is_one_tap_and_its_words_may_follow(context: BrowserContext, tab
     assert [(take.shot, take.slip) for take in logged(page)] == [("1.1.1", "yes")], "in the take before"
 
 
-@pytest.mark.parametrize(
-    "note",
-    ["=1+1", "'=1", "''", "-", "-5", "＝1", "''=1", 'a "b", c;d', "+47", "@home", " x \u2028\xa0y ", "</script>"],
-)
-def test_any_note_comes_back_on_one_line(context: BrowserContext, table: Path, note: str) -> None:
+def test_any_note_comes_back_on_one_line(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
-    tap(page, "start")
-    page.fill("#note", note)
-    tap(page, "stop")
-    assert [take.note for take in logged(page)] == [" ".join(note.split())]
+    notes = [
+        "=1+1",
+        "'=1",
+        "''",
+        "-",
+        "-5",
+        "＝1",
+        "''=1",
+        'a "b", c;d',
+        "+47",
+        "@home",
+        " x \u2028\xa0y ",
+        "</script>",
+    ]
+    for note in notes:
+        tap(page, "start")
+        page.fill("#note", note)
+        tap(page, "stop")
+    assert [take.note for take in logged(page)] == [" ".join(note.split()) for note in notes]
 
 
 def test_a_note_on_an_earlier_take(context: BrowserContext, table: Path) -> None:

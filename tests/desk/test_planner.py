@@ -39,12 +39,15 @@ def edited(folder: Path, old: str, new: str, name: str = "pattern.yaml") -> None
     path.write_text(text.replace(old, new, 1), "utf-8")
 
 
-def test_an_edit_is_in_the_document_within_half_a_second_of_work(planner: Planner, folder: Path) -> None:
+def test_an_edit_is_in_the_document_within_half_a_second_of_work(
+    planner: Planner, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Measured in processor time: what a machine that does nothing else would take at most."""
     assert b"Ostrelby Mittens" in planner.paper("handout.html")[0]
+    until(lambda: planner.standing().whole)
+    monkeypatch.setattr("lessonplan.desk.planner._BREATH", LONG)  # no remarks meanwhile, however long a page takes
     spent = []
     for number in range(3):
-        until(lambda: planner.standing().whole)  # what the edit before set off is done by then
         edited(folder, "title: ", f"title: {number} ")
         begun = time.process_time()
         planner.settle()
