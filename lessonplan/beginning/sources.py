@@ -57,7 +57,7 @@ def begin_from(folder: Path, texts: Texts, today: date, sources: Sources, ask: A
     pattern = _pattern(given["pattern"], texts) if "pattern" in given else None
     known = "gauge" in texts or (pattern is not None and not pattern.gauge.guessed)
     if pattern is not None:
-        texts = {name: text for name, text in texts.items() if name != "craft"}  # it tells its own
+        texts = {name: text for name, text in texts.items() if name not in ("craft", "made")}  # it tells its own
     texts = ask({**_told(pattern), **texts})
     if pattern is not None and not known and "gauge" in texts:
         pattern = _pattern(given["pattern"], texts)

@@ -232,24 +232,47 @@ def _as_found(spelling: str, text: str) -> str:
     return match[0] if match else spelling
 
 
-def abbreviations_used(texts: Iterable[str], worked: Iterable[str]) -> tuple[tuple[str, str, str], ...]:
+_IN_UK = {"hdc": "htr", "sc": "dc", "dc": "tr", "dtr": "ttr", "tr": "dtr"}
+_MEANT_IN_UK = {
+    "half double crochet": "half treble", "single crochet": "double crochet", "double treble crochet": "triple treble",
+    "treble crochet": "double treble", "double crochet": "treble",
+}  # fmt: skip
+
+
+def in_terms(name: str, terms: str) -> str:
+    """The name of a technique in ``terms`` of crochet, "us" or "uk": US sc2tog is UK dc2tog (common practice)."""
+    parts = re.fullmatch(rf"(f?)({'|'.join(_IN_UK)})(\dtog)?", name) if terms == "uk" else None
+    return f"{parts[1]}{_IN_UK[parts[2]]}{parts[3] or ''}" if parts else name
+
+
+def abbreviations_used(
+    texts: Iterable[str], worked: Iterable[str], terms: str = "us"
+) -> tuple[tuple[str, str, str], ...]:
     """Abbreviations that a handout must explain: as printed, meaning, canonical name; sorted without regard to case.
 
-    `worked` are canonical technique names, from working the lines; terms (rnd, RS, MC ...) are looked for in `texts`.
-    What is listed is spelled as the texts spell it. Unknown technique names are a `KeyError`.
+    `worked` are canonical technique names, from working the lines; terms (rnd, RS, MC ...) are looked for in `texts`,
+    whose crochet has the names of its own `terms`. What is listed is spelled as the texts spell it. Unknown technique
+    names are a `KeyError`.
     """
-    text = "\n".join(texts)
+    text, names = "\n".join(texts), set(worked)
     variants = {entry.name: others for entry, others in _rows()}
+    hooked = any(technique(name).craft == "crochet" for name in names)
+    stitches = spellings("crochet") if hooked else {}
     found = {
         meaning: (_printed_as(all_techniques()[name], variants[name], text), name)
         for name, meaning, pattern in term_patterns()
-        if pattern.search(text)
+        if any(match[0].lower() not in stitches for match in pattern.finditer(text))
     }
-    for name in set(worked):
+    if hooked and any(_uses(one, text) for one in ("sl st", *variants["sl st"])):
+        names.add("sl st")  # which joins rounds, and is no stitch of them
+    for name in names:
         entry = technique(name)
         abbreviations = tuple(v for v in variants.get(name, ()) if " " not in v or len(v) <= 9)
         if name.startswith("("):
             continue  # the print spells it out itself
-        found[entry.meaning] = (_printed_as(entry, abbreviations, text), name)
+        meaning, other = entry.meaning, in_terms(name, terms)
+        if other != name:
+            meaning = re.sub("|".join(_MEANT_IN_UK), lambda match: _MEANT_IN_UK[match[0]], meaning)
+        found[meaning] = (other if other != name else _printed_as(entry, abbreviations, text), name)
     every = ((short, meaning, name) for meaning, (short, name) in found.items())
     return tuple(sorted(every, key=lambda one: one[0].lower()))

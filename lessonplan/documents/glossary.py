@@ -53,7 +53,7 @@ def glossary(plan: Plan, stages: Iterable[StageView]) -> tuple[Abbreviation, ...
 def abbreviations(plan: Plan, texts: Sequence[str], worked: set[str]) -> tuple[Abbreviation, ...]:
     """Explain the abbreviations in some texts, and of the techniques that are ``worked``."""
     rows = {row["name"]: row["how"] for row in tables.rows("how")}
-    used = abbreviations_used(texts, worked)
+    used = abbreviations_used(texts, worked, plan.course.pattern.terms)
     colours = {key: f" ({yarn.colour})" for key, yarn in plan.course.pattern.yarns.items() if yarn.colour}
     found = [Abbreviation(one, meaning + colours.get(one, ""), rows.get(name, "")) for one, meaning, name in used]
     there = {one.short for one in found}

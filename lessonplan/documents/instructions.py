@@ -13,7 +13,7 @@ from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.places import segment_place, shot_places
-from lessonplan.documents.rounds import LineView, printed_rounds, stitches
+from lessonplan.documents.rounds import ONLY, LineView, printed_rounds, stitches
 from lessonplan.documents.wording import listing
 from lessonplan.documents.worklines import rest_of
 from lessonplan.pattern.colour import joins
@@ -23,6 +23,7 @@ from lessonplan.pattern.variants.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import GO_ON
 from lessonplan.planning.worked import Plan
+from lessonplan.printed.words.numbers import only_for
 from lessonplan.publish.byepisode import all_stages, shown_in, text_stages
 
 
@@ -273,7 +274,7 @@ class _Wording:
     def _unnumbered(self, work: wm.Knit, runs: list[tuple[Step, ...]], counts: list[int], length: str) -> WorkView:
         """Print lines that number themselves, or that the sizes begin at different places."""
         texts = dict.fromkeys(work.lines or [step.text for step in runs[0]])
-        lines = [LineView(unbroken(line)) for line in texts]
+        lines = [LineView(unbroken(self._for_some(line))) for line in texts]
         lines += [LineView(f"{_in_stripe(key)}: {unbroken(line)}") for key, line in work.in_stripe.items()]
         total = sizes_text([str(count) for count in counts])
         what = "row" if work.rows is not None else "round"
@@ -283,6 +284,12 @@ class _Wording:
         changed = any(run and run[0].before != run[-1].after for run in runs)
         left = stitches([run[-1].after if run else 0 for run in runs]) if changed else ""
         return WorkView(lead=lead, count="", lines=tuple(lines), end="Then there are" if left else "", end_count=left)
+
+    def _for_some(self, line: str) -> str:
+        """Name the sizes of a line that is for some: ``Child and Adult only: ...``."""
+        told, every = ONLY.match(line), [size.name for size in self.pattern.sizes]
+        names = [every[n - 1] for n in only_for(line) if n <= len(every)]
+        return f"{listing(names)} only:{line[told.end() :]}" if told and names else line
 
 
 def _counted(work: wm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]) -> str:

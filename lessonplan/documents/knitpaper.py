@@ -15,6 +15,7 @@ from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.laidout import uses_before, yarn_of
+from lessonplan.documents.materials import fabric_of
 from lessonplan.documents.notions import notions_for
 from lessonplan.documents.samples import due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
@@ -162,7 +163,7 @@ def _gauge(plan: Plan) -> str:
     gauge = pattern.gauge
     over = length_in_a_sentence(gauge.over, units_printed(pattern))
     needle = f", on {gauge.needle}" if gauge.needle else ""
-    return f"{gauge.stitches:g} stitches and {gauge.rounds:g} rounds to {over} in {gauge.fabric}{needle}"
+    return f"{gauge.stitches:g} stitches and {gauge.rounds:g} rounds to {over}{fabric_of(pattern, gauge)}{needle}"
 
 
 def _start(plan: Plan, knitter: Knitter) -> str:

@@ -10,7 +10,7 @@ from lessonplan.course.model import pattern as pm
 from lessonplan.craft import tables
 from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.craft.standards import weight_named, with_numbers
-from lessonplan.craft.words import words_of
+from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.amounts.materials import in_sizes, whole_use
 from lessonplan.pattern.facts import units_printed
@@ -187,8 +187,14 @@ def _gauge(pattern: pm.Pattern, gauge: pm.Gauge) -> str:
     over = length_in_a_sentence(gauge.over, units_printed(pattern))
     tool = "hook" if pattern.craft.lower() == "crochet" else "needles"
     needle = f"{gauge.needle} {tool}" if gauge.needle.endswith("mm") else gauge.needle
-    what = f"{gauge.stitches:g}\u00a0sts and {gauge.rounds:g} rounds to {over} in {gauge.fabric}"
+    what = f"{gauge.stitches:g}\u00a0sts and {gauge.rounds:g} rounds to {over}{fabric_of(pattern, gauge)}"
     return what + (f", on {needle}" if needle else "")
+
+
+def fabric_of(pattern: pm.Pattern, gauge: pm.Gauge) -> str:
+    """Say in which fabric a gauge was measured, as the end of a sentence: `` in stockinette``."""
+    fabric = gauge.fabric or ("stockinette" if craft_named(pattern.craft) == "knitting" else "")
+    return f" in {fabric}" if fabric else ""
 
 
 def _instead(pattern: pm.Pattern) -> Iterator[str]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.craft.lengths import sizes_text
+from lessonplan.craft.techniques import in_terms
 from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.needle.count import CountProblem
 from lessonplan.needle.pattern import SectionTotal, Whole, WholeLine
@@ -112,7 +113,7 @@ def pattern_view(whole: Whole, file: str) -> PatternView:
         rows=rows,
         troubles=troubles,
         totals=tuple(_totals(whole)),
-        techniques=tuple((name, _numbers(numbers)) for name, numbers in whole.techniques),
+        techniques=tuple((in_terms(name, whole.terms), _numbers(numbers)) for name, numbers in whole.techniques),
         unexplained=_lines_of(whole, whole.unexplained),
         unused=_lines_of(whole, whole.unused),
         left_out=_left_out(whole),

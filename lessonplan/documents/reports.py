@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from lessonplan.course.signs import one_line
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.lengths import sizes_text
+from lessonplan.craft.techniques import in_terms
 from lessonplan.craft.words import words_of
 from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view
@@ -31,7 +32,8 @@ def count_table(counted: Counted) -> str:
     rows = []
     for number, line in enumerate(counted.lines, 1):
         stitches = sizes_text(["?" if count is None else str(count) for count in line.stitches])
-        techniques = ", ".join(f"{name} {sizes_text([str(n) for n in counts])}" for name, counts in line.techniques)
+        named_as = ((in_terms(name, counted.terms), counts) for name, counts in line.techniques)
+        techniques = ", ".join(f"{name} {sizes_text([str(n) for n in counts])}" for name, counts in named_as)
         rows.append((str(number), line.text, stitches, sizes_text([str(n) for n in line.rounds]), techniques))
     return table(("Line", "Instruction", "Stitches", "Rounds", "Techniques"), rows, frozenset({0}))
 

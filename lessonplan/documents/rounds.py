@@ -16,8 +16,10 @@ from lessonplan.pattern.worked import Step
 
 Runs = Sequence[tuple[Step, ...]]
 """The rounds of one work, for each size."""
-_NUMBERED = re.compile(r"^\W*(next |set-up |every )?(rnds?|rounds?|rows?)\b", re.IGNORECASE)
-"""A line that says itself which round it is: numbers before it would contradict it."""
+ONLY = re.compile(r"^sizes? \d[\d, &and-]* only:", re.IGNORECASE)
+"""A line that is for some sizes."""
+_NUMBERED = re.compile(rf"(?:{ONLY.pattern}|^\W*(next |set-up |every )?(rnds?|rounds?|rows?)\b)", re.IGNORECASE)
+"""A line that says itself which round it is, or in which sizes there is one: numbers before it would contradict it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -186,9 +186,10 @@ def begun_on_set(plan: Plan, piece: Piece) -> str:
     if any(piece.first) or not words.pace:
         return ""
     worked = plan.worked.kinds[piece.kind]
-    key = next(key for key, steps in zip(worked.order, last_state(piece), strict=True) if steps)
+    begun = (key for key, steps in zip(worked.order, last_state(piece), strict=True) if steps)
+    key = next(begun, worked.order[0])  # one that is only shown how to begin is worked on nowhere
     needle = stage_needle(plan, key).removesuffix(words.tool).strip()
-    yarn = listing([f"{ceil(one.metres)} m of {one.yarn}" for one in yarn_of(plan, piece)])
+    yarn = listing([f"{ceil(one.metres)} m of {one.yarn}" for one in yarn_of(plan, piece)]) or words.stuff.lower()
     return f"{yarn} and a {needle} {words.tool}".replace("  ", " ")
 
 

@@ -117,12 +117,13 @@ def _whole_rounds(stage: WorkedStage, start: int, stop: int) -> Iterator[Step]:
 
 
 def stage_needle(plan: Plan, key: str) -> str:
-    """Name the needle of a stage; a cast-on alone is on that of what is knitted on it."""
+    """Name the needle of a stage, the only one where there is but one; a cast-on alone is on that of what follows."""
     pattern, worked = plan.course.pattern, plan.worked.kinds["full"]
     stage = worked.stage(key, plan.worked.size)
     if pattern.stages[key].gauge is None and not stage.rounds and any(one.kind == "cast-on" for one in stage.steps):
         key = next((other for other in worked.order if key in worked.before[other]), key)
-    return (pattern.stages[key].gauge or pattern.gauge).needle
+    only = pattern.needles[0] if len(pattern.needles) == 1 else ""
+    return (pattern.stages[key].gauge or pattern.gauge).needle or only
 
 
 def last_stages(worked: WorkedPattern, goal: State) -> frozenset[str]:

@@ -11,6 +11,7 @@ from lessonplan.needle.decided.readings import READINGS
 from lessonplan.needle.decided.results import ERROR, WARNING
 from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
 from lessonplan.printed.tree import value
+from lessonplan.printed.words.terms import terms_said
 
 NO_FAULT = frozenset({"unread", "ambiguous"})
 """Kinds of problems that are the reader's own limit, so that a pattern that is only counted is not at fault."""
@@ -49,12 +50,13 @@ class CountProblem:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """Lines counted in every size, with the stitches begun on, the rounds in all, and the problems."""
+    """Lines counted in every size, with the stitches begun on, the rounds in all, the problems, the crochet terms."""
 
     on: tuple[int, ...]
     lines: tuple[CountedLine, ...]
     rounds: tuple[int, ...]
     problems: tuple[CountProblem, ...]
+    terms: str = "us"
 
 
 def count_lines(
@@ -95,7 +97,7 @@ def count_lines(
     lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))
     rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
     problems = sorted((*_problems(worked, sizes), *_divided(worked)), key=lambda each: (each.line, each.column))
-    return Counted(tuple(on), lines, rounds, tuple(problems))
+    return Counted(tuple(on), lines, rounds, tuple(problems), terms_said(texts, terms))
 
 
 def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:

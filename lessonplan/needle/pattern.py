@@ -14,7 +14,10 @@ from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import crochet_stitch
-from lessonplan.printed.tree import CastOn, Colour, Into, Join, Mark, Num, Rows, Stitch, value
+from lessonplan.printed.piece import begins_piece
+from lessonplan.printed.tree import Num, value
+from lessonplan.printed.words.numbers import only_for
+from lessonplan.printed.words.terms import terms_said
 from lessonplan.printed.words.tokens import SizesError, tokens
 
 PerSize = tuple[int, ...]
@@ -62,6 +65,7 @@ class Whole:
     unexplained: tuple[str, ...]
     unused: tuple[str, ...]
     problems: tuple[CountProblem, ...]
+    terms: str = "us"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +82,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     crochet (us, uk).
     """
     count = len(printed.sizes)
+    terms = terms_said([each.spread.text for each in printed.entries], terms)
     lines: list[WholeLine] = []
     problems: list[CountProblem] = []
     pieces: dict[int, tuple[bool, int]] = {}
@@ -108,22 +113,13 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     return Whole(
         printed=printed, lines=tuple(lines), sections=totals, rounds=_sum([each.rounds for each in totals], count),
         stitches=_sum([each.stitches for each in totals], count), techniques=techniques, used=used,
-        unexplained=unexplained, unused=unused, problems=tuple(unique),
+        unexplained=unexplained, unused=unused, problems=tuple(unique), terms=terms,
     )  # fmt: skip
 
 
 # how the pattern falls into groups
 def _begins_anew(printed: Printed, index: int) -> bool:
-    """Whether a line begins a piece: it casts on, or makes a chain or ring, before anything else."""
-    line = parsed(printed, printed.entries[index].read.text)
-    if line is None or not line.parts or not isinstance(line.parts[0], Rows):
-        return False
-    steps = [step for step in line.parts[0].steps if not isinstance(step, Colour | Mark | Join)]
-    if not steps:
-        return False
-    first = steps[0]
-    chain = isinstance(first, Stitch) and first.name == "ch" and line.label.first < 2
-    return isinstance(first, CastOn) or chain or (isinstance(first, Into) and first.place == "new")
+    return begins_piece(parsed(printed, printed.entries[index].read.text))
 
 
 def _groups(printed: Printed, flat: bool) -> list[_Group]:
@@ -157,7 +153,7 @@ def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
     """The lines that an entry stands for: its own, or all of the section that it says to work again."""
     entry = printed.entries[index]
     if entry.kind == "line":
-        broken = any(sizes.odd_lists(entry.spread.text, len(printed.sizes)))
+        broken = any(sizes.odd_lists(entry.spread.text, _for_sizes(printed, entry)))
         return (_NOTHING if broken else entry.read.text,)
     if entry.like == UNKNOWN or depth > 3:
         return (_NOTHING,)
@@ -288,17 +284,26 @@ def _sizes_problems(printed: Printed) -> list[CountProblem]:
 
 def _lists(printed: Printed) -> list[CountProblem]:
     """Lists with a number too few or too many, wherever they stand."""
-    count = len(printed.sizes)
-    has = "one size" if count == 1 else f"{count} sizes"
     found = []
     for entry in printed.entries:
+        count = _for_sizes(printed, entry)
         if entry.kind in ("sizes", "abbreviation") or (entry.kind == "prose" and count == 1):
             continue
+        here = " that the line is for" if count < len(printed.sizes) else ""
+        has = f"the pattern has {'one size' if count == 1 else f'{count} sizes'}{here}"
         for at, given in sizes.odd_lists(entry.spread.text, count):
             much = "too few" if given < count else "too many"
-            sentence = f"a list of {given} numbers, {abs(count - given)} {much}: the pattern has {has}"
+            sentence = f"a list of {given} numbers, {abs(count - given)} {much}: {has}"
             found.append(CountProblem(*entry.spread.place(at), None, sentence, ERROR, "sizes"))
     return found
+
+
+def _for_sizes(printed: Printed, entry: Entry) -> int:
+    """For how many sizes an entry is, so that its lists may have so many numbers."""
+    every = len(printed.sizes)
+    only = only_for(entry.read.text)
+    full = any(given == every for _, given, _ in sizes.listed(entry.spread.text))
+    return len(only) if len(only) > 1 and not full else every
 
 
 def _never_worked(printed: Printed) -> list[CountProblem]:

@@ -40,6 +40,7 @@ from lessonplan.printed.tree import (
     Turn,
 )
 from lessonplan.printed.wholerow import PLAIN, edged, passed_over, pieces_joined, whole_row
+from lessonplan.printed.words.named import LENGTH
 
 
 def assembled(base: Line, found: Found) -> Line | None:
@@ -123,6 +124,12 @@ def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:
     return making.done() if all(making.take(item) for item in items) else ()
 
 
+_LENGTH_FIRST = re.compile(
+    r"(?:[^:]{1,30}:\s*)?(?:(?:with|using|in)\s+[\w ]{1,20}?,?\s+)?(?:work|knit|rib|cont\w*)\s+"
+    rf"(?:another\s+)?(?:{LENGTH.pattern})",
+    re.IGNORECASE,
+)
+"""A length told before what is worked for it: `Work 6 cm in rib`."""
 MOST_AGAIN = 12
 """So often may one line repeat all before it: each time holds the one before, and nobody follows more."""
 
@@ -152,6 +159,13 @@ class _Parts:
 
     def done(self) -> tuple[Part, ...]:
         self.flush()
+        first = self.parts[0] if self.parts else None
+        if (
+            isinstance(first, Rows)
+            and all(isinstance(s, Even | Colour) for s in first.steps)
+            and _LENGTH_FIRST.match(self.text)
+        ):
+            self.parts[0] = replace(first, measured=True)
         return tuple(self.parts)
 
     def take(self, item: Any) -> bool:

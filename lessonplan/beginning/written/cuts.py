@@ -13,6 +13,7 @@ from lessonplan.needle.order.goals import same_name
 from lessonplan.needle.pattern import Whole
 from lessonplan.printed.leaflet.wordings import MAKE, SECOND
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
+from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import (
     Again,
     BindOff,
@@ -135,13 +136,7 @@ class Cuts:
 
     def _begins(self, index: int) -> bool:
         """Whether a line begins a piece on an empty needle."""
-        line = self._parsed(index)
-        if self._kind(index) == "cast-on" or line is None or not line.parts or not isinstance(line.parts[0], Rows):
-            return line is not None and self._kind(index) == "cast-on"
-        steps = [step for step in line.parts[0].steps if not isinstance(step, Colour | Mark | Join)]
-        first = steps[0] if steps else None
-        ring = getattr(first, "place", "") == "new" or (getattr(first, "name", "") == "ch" and line.label.first < 2)
-        return isinstance(first, CastOn) or ring
+        return self._kind(index) == "cast-on" or begins_piece(self._parsed(index))
 
     def _runs(self, entries: Sequence[int]) -> Iterator[list[int]]:
         """Entries that come into one work together."""

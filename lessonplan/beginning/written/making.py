@@ -28,7 +28,9 @@ _SHORT_OF = re.compile(
 )
 """`until it is 5 cm before the heel`: how far that is only the maker knows."""
 _FROM_ELSEWHERE = re.compile(
-    r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge))|\bafter\b", re.IGNORECASE
+    r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge|top\b|crown\b|cent(?:re|er)\b|ring\b))"
+    r"|\bafter\b",
+    re.IGNORECASE,
 )
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
@@ -72,7 +74,7 @@ class Making(Cuts):
         text = self._text(index)
         work = self._new(stage, Work([index], keys, [text]), "cast-on")
         before, _, after = text.partition(re.search(r"\b(?:co\b|cast(?:ing)? on)", text, re.IGNORECASE)[0])  # type: ignore[index]
-        rest = re.sub(r"^\s*\d[\d\s(),\[\]/-]*(?:sts?|stitches)?\b[\s.;,]*", "", after)
+        rest = re.sub(r"^\s*\d[\d\s(),:;\[\]/-]*(?:sts?|stitches)?\b[\s.;,]*", "", after)
         before = re.sub(
             rf"^with {re.escape(self.yarn)}\b(?:\s+and\b)?", "With", before.strip(" ,.;"), flags=re.IGNORECASE
         )

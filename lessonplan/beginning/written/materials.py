@@ -25,9 +25,11 @@ _FABRIC = re.compile(
     r"|stockinette|garter)[a-z ]*?(?:in the round)?)(?=[,.;(]|\s(?:on|using|with|after|=)|$)",
     re.IGNORECASE,
 )
+_HOOKED = re.compile(rf"{_N}\s*([hdt]?[ds]c|d?tr)\b", re.IGNORECASE)
+"""The stitch that a gauge of crochet counts: `16 dc`."""
 _MM = re.compile(r"(\d+(?:[.,]\d+)?)\s?mm\b", re.IGNORECASE)
 LENGTHS = re.compile(
-    rf"{_N}(?:\s*(?:cm|in\b|inches|\"))?(?:\s*[(\[]\s*{_N}(?:\s*[,;:/]\s*{_N})*\s*[)\]])?\s*(?:cm|inches|inch|in\b|\"|″|”)",
+    rf"{_N}(?:\s*(?:cm|in\b|inches|\")(?=\s*[(\[]))?(?:\s*[(\[]\s*{_N}(?:\s*[,;:/]\s*{_N})*\s*[)\]])?\s*(?:cm|inches|inch|in\b|\"|″|”)",
     re.IGNORECASE,
 )
 _NEEDLE = re.compile(r"\bneedles?\b|\bhook\b|\bdpns?\b|\bcirculars?\b", re.IGNORECASE)
@@ -169,7 +171,7 @@ class Materials:
         each = [read_number(_plain(one)) for one in (stitches, rounds) if one]
         if min(each) <= 0 or max(each) > MOST_OF_A_SWATCH or not 0 < read_length(length) <= WIDEST_SWATCH:
             return None
-        fabric = _FABRIC.search(text, over.end() if over else 0)
+        fabric = _FABRIC.search(text, over.end() if over else 0) or _HOOKED.search(text)
         self.gauge = Gauge(
             stitches=_plain(stitches),
             rounds=_plain(rounds) if rounds else guessed_rounds(read_number(stitches), self.craft),

@@ -16,8 +16,14 @@ from lessonplan.beginning.written.works import BRACES
 _EPISODE = re.compile(
     r"^(?:episode|part|lesson|video)\s+(?:\d+|one|two|three|four|five|six)\b\W*(?P<title>.*)$", re.IGNORECASE
 )
+_SEGMENT = re.compile(r"^(?:(?:segment|scene|section)\s+\d+\b[\W_]*|\d+\.\d+\.?\s+)(?P<title>\S.*)$", re.IGNORECASE)
+"""A heading that is numbered as one: "1.2 The ring"."""
 _LABEL = re.compile(r"^(?P<label>[A-Z][\w.'’-]*(?:(?: [\w.'’-]+){1,2}(?=\s*:\s+[^\sa-z]))?)\s*:\s+(?=\S)")
 """Who speaks, or what is seen; words before a colon after which the sentence goes on are none."""
+_OWN_LINE = re.compile(
+    r"(?:video|visuals?|picture|shot|action|camera|view|hands|audio|says?|voice ?over|host)\s*:|[“\"]", re.IGNORECASE
+)
+"""A line that never goes on with the one above it."""
 _PICTURE = re.compile(r"^(?:video|visuals?|picture|shot|action|camera|view|b-roll|hands)$", re.IGNORECASE)
 _SCREEN = re.compile(
     r"^(?:on[- ]screen(?: text)?|text(?: on screen)?|screen|caption|super|title card)\s*[:–-]\s*", re.IGNORECASE
@@ -136,7 +142,8 @@ def _blocks(text: str) -> Iterator[_Block]:
         under = lines[number].strip() if number < len(lines) else ""
         row = re.fullmatch(r"\|\s*([^|]*?)\s*\|\s*([^|]*?)\s*\|", line)
         level = _level(line, under, alone=not held and (not under or _heads(line, under)))
-        if (not line or level or row or re.match(r"[-*+•]\s|\[|\d+[.)]\s", line) or _rule(line)) and held:
+        own = row or re.match(r"[-*+•]\s|\[|\d+[.)]\s", line) or _OWN_LINE.match(line) or _rule(line)
+        if (not line or level or own) and held:
             yield _Block(first, " ".join(held))
             held = []
         if level:
@@ -167,13 +174,16 @@ def _level(line: str, under: str, *, alone: bool) -> int:
         return 1 if under[0] == "=" else 2
     if re.fullmatch(r"\*\*[^*]{1,60}\*\*:?", line):
         return 3
-    labelled = (label := _LABEL.match(line)) and label.end() < len(line) and not _EPISODE.match(line)
+    numbered = _EPISODE.match(line) or _SEGMENT.match(line)
+    if numbered and len(line) < 90 and line[-1] not in ".,;…":
+        return 3
+    labelled = (label := _LABEL.match(line)) and label.end() < len(line)
     if labelled or _BRACKET.search(line) or not _WORD.search(line):
         return 0
     short = (
         line and len(line.split()) < 8 and len(line) < 60 and line[-1] not in ".!?,;…”\"'" and line[0] not in "[(|-*+•>"
     )
-    return 3 if short and (alone or _EPISODE.match(line) or (line.isupper() and len(line) > 3)) else 0
+    return 3 if short and (alone or (line.isupper() and len(line) > 3)) else 0
 
 
 def _seconds(text: str) -> float:
@@ -210,12 +220,13 @@ class _Reader:
         """Begin a segment."""
         if not self.parts:
             self.parts.append(_Part(""))
-        title = re.sub(r"\s*[(\[]\s*[)\]]", "", _SPAN.sub("", block.text)).strip(" -–—:")
-        title = re.sub(r"\s*[(\[][^()\[\]]*\d\s*(?:s|secs?|min|mins|minutes|seconds)[)\]]", "", title) or block.text
+        text = numbered["title"] if (numbered := _SEGMENT.match(block.text)) else block.text
+        title = re.sub(r"\s*[(\[]\s*[)\]]", "", _SPAN.sub("", text)).strip(" -–—:")
+        title = re.sub(r"\s*[(\[][^()\[\]]*\d\s*(?:s|secs?|min|mins|minutes|seconds)[)\]]", "", title) or text
         title = "Segment" if BRACES.search(title) else title
         self.parts[-1].segments.append(_Segment(title, [block.text] if title != block.text else []))
         self.open = None
-        self._note(block, "segment", "its time stands as a remark" if title != block.text else "")
+        self._note(block, "segment", "its time stands as a remark" if title != text else "")
 
     def paragraph(self, block: _Block) -> None:
         """Take a paragraph as a shot, or as the words of the shot that a direction above it began."""
@@ -250,6 +261,7 @@ class _Reader:
             text = ""
         words = _EMPHASIS.sub(r"\2", " ".join(_BRACKET.sub(" ", text).split()))
         words = re.sub(r"\s+([,.;:!?])", r"\1", words)
+        words = words[1:-1] if re.fullmatch(r"“[^“”]*”|\"[^\"]*\"", words) else words
         if words and not _WORD.search(words):
             if not directions:  # a mark or an ornament: nobody says it, and it is no shot
                 part.segments[-1].remarks += [*remarks, words]

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from lessonplan.beginning.written.making import JOINED, Making
 from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, sized, slug, words
+from lessonplan.printed.leaflet.sizes import for_some
 from lessonplan.printed.leaflet.wordings import MAKE, SECOND
 
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
@@ -181,6 +182,10 @@ class Stager(Making):
         text = self._text(index)
         if yarn := self._yarn_of(index):
             self.yarn = yarn
+        if for_some(text, self.printed.sizes)[0]:  # its lines say so themselves
+            self.found.taken[index] = Sorted("for some sizes", f"pattern.yaml: stages, {stage.key}")
+            stage.remarks.append(text)
+            return
         if SECOND.match(text.strip()) or MAKE.fullmatch(text.strip(" .!")):
             self.found.taken[index] = Sorted(
                 "made again", "pattern.yaml: make" if self.pairs > 1 else "pattern.yaml, stages"

@@ -38,8 +38,8 @@ class Gauge(Item):
     """How many rounds lie above each other over that length. In rounds. Example: 30"""
     over: Length = 100.0
     """The length over which they are counted. Example: 10 cm"""
-    fabric: Text = "stockinette"
-    """In which fabric it was measured. Example: stockinette in the round, washed"""
+    fabric: Text = ""
+    """In which fabric it was measured; of knitting, stockinette unless said. Example: stockinette, washed"""
     needle: Text = ""
     """With which needle. Example: 4 mm"""
 

@@ -288,7 +288,7 @@ def _abbreviations(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterat
     names = [name for name, _ in live_techniques(shot, needle)[0]]
     word = for_size(plan.worked.facts, plan.worked.size)
     texts = [one.work for one in shot.hands if one.work] + [fill(text, word) for text in shot.on_screen]
-    for short, meaning, name in abbreviations_used(texts, names):
+    for short, meaning, name in abbreviations_used(texts, names, plan.course.pattern.terms):
         if name not in EVERYBODY and f"abbreviation {name}" not in seen.names:
             seen.names.add(f"abbreviation {name}")
             at = _hands_begin(time, shot)

@@ -265,8 +265,11 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
     if bench.last and names - bench.last:
         fixed += tables.minutes("colour_change")
     resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, Knit) else ())
+    kind = "row" if flat else "round"
+    if not run.row:  # stitches put aside, or a foundation chain: nothing that is counted as a round
+        kind = "hold" if run.held else "cast-on" if not run.before else kind
     return Step(
-        kind="hold" if run.held and not run.row else "row" if flat else "round",
+        kind=kind,
         text=run.told,
         before=run.before,
         after=run.after,

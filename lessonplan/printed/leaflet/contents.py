@@ -19,7 +19,6 @@ from lessonplan.printed.leaflet.wordings import (
     HARMLESS,
     LAST,
     MAKE,
-    ONLY,
     OTHER_NUMBERS,
     PART,
     SAID,
@@ -34,7 +33,7 @@ from lessonplan.printed.leaflet.wordings import (
     times_made,
 )
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import BindOff, CastOn, Colour, Join, Line, Mark, Rows, Stitch
+from lessonplan.printed.tree import BindOff, CastOn, Colour, Even, Join, Line, Mark, Rows, Stitch
 from lessonplan.printed.words.languages import Read, read_in
 from lessonplan.printed.words.tokens import SizesError, tokens
 
@@ -123,21 +122,15 @@ class _Sorter:
     hook: str
     only: str = ""
     """Numbers of the sizes that lines are for now, as a line would print them; "" for all of them."""
+    parted: bool | None = None
+    """Whether empty lines part what is for these sizes from what follows; None before the first of these lines."""
     entries: list[Entry] = field(default_factory=list)
     sections: list[Section] = field(default_factory=lambda: [Section("", "", 0)])
     explained: list[tuple[explained.Explained, int, int]] = field(default_factory=list)
 
     def take(self, spread: Spread) -> None:
         """Sort one printed line."""
-        if (spread.apart and self.only) or ALL_SIZES.match(spread.text):
-            self.only = ""
-        if (some := ONLY.match(spread.text)) and (numbers := self._numbers(some["names"])):
-            self.only = numbers
-            if some["rest"]:
-                self._worked(spread.part(some.start("rest"), len(spread.text)))
-                self.only = ""
-            else:
-                self._add(spread, "prose")
+        if self._for_some(spread):
             return
         if self._is_heading(spread):
             self._heading(spread)
@@ -162,16 +155,26 @@ class _Sorter:
                 self.sections.append(Section("", "worked", 0))
             self._worked(spread)
 
-    def _numbers(self, said: str) -> str:
-        """The sizes that are named, or numbered, as numbers; "" where one of them is none."""
-        known = [name.lower() for name in self.names]
-        found = []
-        for word in re.split(r"\s*(?:,|&|\band\b|\bund\b)\s*", said.strip(" ()").lower()):
-            number = known.index(word) + 1 if word in known else int(word) if word.isdecimal() else 0
-            if not 0 < number <= len(known):
-                return ""
-            found.append(str(number))
-        return " and ".join(found) if len(known) > 1 else ""
+    def _for_some(self, spread: Spread) -> bool:
+        """Whether a line only says for which sizes the next ones are, or is itself for some; what they are for ends.
+
+        It ends where empty lines part the print, at a heading, and at a line that has a number for each size.
+        """
+        only, rest = sizes.for_some(spread.text, self.names) if not LABEL.match(spread.text) else ("", 0)
+        if only:
+            self.only, self.parted = only, None
+            if rest < len(spread.text):
+                self._worked(spread.part(rest, len(spread.text)))
+                self.only = ""
+            else:
+                self._add(spread, "prose")
+            return True
+        if self.only:
+            self.parted = not spread.apart if self.parted is None else self.parted
+            each = any(given == len(self.names) for _, given, _ in sizes.listed(spread.text))
+            if (spread.apart and self.parted) or each or ALL_SIZES.match(spread.text) or self._is_heading(spread):
+                self.only = ""
+        return False
 
     def _begins(self, text: str) -> bool:
         """Whether a line begins a piece, so that lists and notes before it are over."""
@@ -246,7 +249,7 @@ class _Sorter:
     def _add(self, spread: Spread, kind: str, like: int = UNKNOWN) -> None:
         read = read_in(spread.text, self.language) if kind in ("line", "row") else Read(spread.text)
         if self.only and kind == "line":
-            lead = f"Sizes {self.only} only: "
+            lead = f"Size{'s' if ' ' in self.only else ''} {self.only} only: "
             places = (read.at(sign) for sign in range(len(read.text)))
             read = Read(lead + read.text, (*[0] * len(lead), *places))
         self.entries.append(Entry(spread=spread, kind=kind, section=len(self.sections) - 1, read=read, like=like))
@@ -292,7 +295,8 @@ class _Sorter:
     def _count_said(self, spread: Spread, said: re.Match[str]) -> None:
         """A count told in a sentence of its own belongs to the line before it."""
         last = self.entries[-1]
-        before, number = last.spread.text, said["n"]
+        which = "n" if said["n"] else "alone"
+        before, number = last.spread.text, said[which]
         told = f"{before} = {number}"
         line, own = self._parsed(told), self._parsed(before)
         if line is None or not line.printed or own is None or own.printed:
@@ -302,7 +306,7 @@ class _Sorter:
         start = len(before) + 1
         spots = (*last.spread.spots, *((start + at, line, column) for at, line, column in spread.spots))
         read = read_in(told, self.language)
-        moved = said.start("n") - 2  # the count stands so much further on in the print than in what is read
+        moved = said.start(which) - 2  # the count stands so much further on in the print than in what is read
         places = (read.at(sign) for sign in range(len(read.text)))
         back = tuple(at if at < len(before) else at + moved for at in places)
         whole = replace(last.spread, text=shown, spots=spots)
@@ -318,8 +322,14 @@ class _Sorter:
             for number, section in enumerate(self.sections[:-1]):
                 if section.name and plain_name(section.name) == wanted:
                     whole = ALL_OF_IT.match(match["lead"]) and HARMLESS.match(match["rest"] or "")
-                    return number if whole else UNKNOWN
+                    return number if whole else None if self._is_even(match["lead"], text) else UNKNOWN
         return UNKNOWN if SAME_WAY.search(text) and not SHORTHAND.search(text) else None
+
+    def _is_even(self, lead: str, text: str) -> bool:
+        """Whether a line works so much without shaping, however its stitches were given: `6 cm in rib as for back`."""
+        line = self._parsed(text) if re.search(r"\d", lead) else None
+        parts = line.parts if line and self._is_plain(text) else ()
+        return bool(parts) and all(isinstance(p, Rows) and all(isinstance(s, Even) for s in p.steps) for p in parts)
 
     def _is_worked(self, text: str) -> bool:
         """Whether a line tells of something that is worked, read or not; else it is prose."""

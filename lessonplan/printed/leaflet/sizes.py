@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.leaflet.headwords import heading_kind
 from lessonplan.printed.leaflet.layout import Spread
-from lessonplan.printed.leaflet.wordings import SHORTHAND
+from lessonplan.printed.leaflet.wordings import ONLY, ONLY_NAMED, SHORTHAND
 
 _NUMBER = r"(?:\d+(?:\.\d+)?(?:\s?[¼½¾]|\s\d/\d)?|[-–—](?=\s*[,;:/)\]]))"
 _BRACKET = rf"[(\[{{]\s*{_NUMBER}(?:\s*[,;:/&]\s*{_NUMBER})*\s*[)\]}}]"
@@ -74,6 +74,33 @@ def names(text: str) -> tuple[str, ...]:
         found[0] = first[1]
     fit = all(0 < len(name) <= 24 and len(name.split()) < 5 for name in found)
     return tuple(found) if 1 < len(found) <= MOST and fit else ()
+
+
+def for_some(text: str, known: Sequence[str]) -> tuple[str, int]:
+    """The sizes that a text begins by saying it is for, as numbers, and where that ends; "" for none or all."""
+    for shape in (ONLY, ONLY_NAMED):
+        if (match := shape.match(text)) and (found := numbers(match["names"], known)):
+            return found, match.start("rest")
+    return "", 0
+
+
+def numbers(said: str, known: Sequence[str]) -> str:
+    """The sizes that are named, or numbered, as numbers, `2 and 3`; "" where one of them is none."""
+    found: list[int] = []
+    for word in re.split(r"\s*(?:,|&|\+|\band\b|\bund\b)\s*", said.strip(" ()")):
+        ends = [word] if _size(word, known) else re.split(r"\s*(?:[-–]|\bto\b|\bbis\b)\s*", word, maxsplit=1)
+        each = [_size(one, known) for one in ends]
+        if not all(each):
+            return ""
+        found += range(each[0], each[-1] + 1)
+    return " and ".join(map(str, found)) if len(known) > 1 else ""
+
+
+def _size(word: str, known: Sequence[str]) -> int:
+    """The number of a size that is named or numbered, from 1; 0 where there is none."""
+    names = [name.lower() for name in known]
+    number = names.index(word.lower()) + 1 if word.lower() in names else int(word) if word.isdecimal() else 0
+    return number if number <= len(names) else 0
 
 
 _ALONE = re.compile(r"\W*(?:one size|einheitsgröße)", re.IGNORECASE)

@@ -40,7 +40,8 @@ SAME_WAY = re.compile(r"\bin (?:the |exactly the )?same (?:way|manner)\b(?!\s*(?
 HARMLESS = re.compile(r"^[\s.,;(]*(?:(?:but )?revers\w* (?:all )?shapings?|gegengleich)?[\s.)]*$", re.IGNORECASE)
 MAKE = re.compile(
     r"\b(?:make|knit|work|crochet|arbeite|stricke|häkle)\s+(?P<n>\d|two|three|four|six|zwei|drei|vier)\b"
-    r"(?!\s*(?:sts?|rows?|rnds?|rounds?|ch|stitch))|\b(?P<x>\d)\s?(?:x|mal)\b|\(\s?x\s?(?P<y>\d)\s?\)",
+    r"(?!\s*(?:sts?|rows?|rnds?|rounds?|ch|stitch))|\b(?P<x>\d)\s?(?:x|mal)\b|\(\s?x\s?(?P<y>\d)\s?\)"
+    r"|\b(?P<both>both\s+(?:worked\s+|made\s+)?(?:alike|the same))\b",
     re.IGNORECASE,
 )
 SECOND = re.compile(
@@ -53,14 +54,22 @@ SECOND = re.compile(
 PART = re.compile(r"^(?:section|part|step|clue|tier|abschnitt|teil)\s*\d{1,2}\b[^\d]*$", re.IGNORECASE)
 NUMBER_WORDS = {"two": 2, "three": 3, "four": 4, "six": 6, "zwei": 2, "drei": 3, "vier": 4}
 SAID = re.compile(
-    r"^(?:you|there)\b.{0,24}\b(?:have|are|be|remain)\b\s*(?:a total of\s+)?(?P<n>\d+.{0,60}?\b(?:sts?|stitches)\b)",
+    r"^(?:you|there)\b.{0,24}\b(?:have|are|be|remain)\b\s*(?:a total of\s+)?(?P<n>\d+.{0,60}?\b(?:sts?|stitches)\b)"
+    r"|^(?P<alone>\d[^a-z]{0,60}?\s*(?:sts?|stitches)\b)\s*(?:rem\w*|in all|in total|left|on (?:the )?needles?)?\W*$",
     re.IGNORECASE,
 )
+"""A count in a sentence of its own: "You now have 40 sts.", "74 (76, 80) sts." """
 ONLY = re.compile(
     r"^\W*(?:for\s+|nur\s+)?(?:the\s+)?(?:sizes?|größen?)\s+(?P<names>[^:.]{1,60}?)(?:\s+only\b(?:\s*[:.,-]|$)|\s*:)\s*(?P<rest>.*)$",
     re.IGNORECASE,
 )
 """What follows is for some sizes: "Sizes 2 and 3 only:"."""
+ONLY_NAMED = re.compile(
+    r"^\W*(?:for\s+|nur\s+)?(?:the\s+)?(?P<names>[^:.]{1,60}?)"
+    r"(?:\s+(?:sizes?\s+)?only\b(?:\s*[:.,-]|\W*$)|\s+sizes?\s*:|\s*:\s*$)\s*(?P<rest>.*)$",
+    re.IGNORECASE,
+)
+"""The same where the sizes have names that tell it: "Child and Adult only", "Adult size: ...", "Large:" alone."""
 ALL_SIZES = re.compile(
     r"^\W*(?:for\s+)?(?:all|both|alle|beide)\s+(?:sizes?|größen?)\b\s*[:.,-]?\s*(?P<rest>.*)$", re.IGNORECASE
 )
@@ -72,7 +81,7 @@ def times_made(text: str) -> int:
     match = MAKE.search(text)
     if match is None:
         return 1
-    word = (match["n"] or match["x"] or match["y"]).lower()
+    word = (match["n"] or match["x"] or match["y"] or "two").lower()
     return max(1, NUMBER_WORDS.get(word) or int(word))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from lessonplan.printed.words.phrases import Piece
@@ -29,6 +30,18 @@ def surely_sizes(run: Sequence[Piece], here: int, after: int) -> bool:
     inside = [piece.text for piece in run[here:after]]
     letters = any(piece.isalpha() for piece in inside)
     return inside.count("(") + inside.count("[") == 1 and "," in inside and not letters
+
+
+_ONLY = re.compile(r"\W*(?:for\s+)?(?:the\s+)?sizes?\s+(\d+(?:\s*(?:,|and|&|-|to)\s*\d+)*)\s+only\b", re.IGNORECASE)
+
+
+def only_for(text: str) -> tuple[int, ...]:
+    """The numbers of the sizes that a line says it is for, `Sizes 2 and 3 only: ...`; () where it says nothing."""
+    match = _ONLY.match(text)
+    found: list[int] = []
+    for sign, number in re.findall(r"(-|to)?\s*(\d+)", match[1]) if match else ():
+        found += range(found[-1] + 1, int(number) + 1) if sign and found else [int(number)]
+    return tuple(found)
 
 
 def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]:
@@ -60,6 +73,17 @@ def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]
             break
         found += inside
         after = close + 1
+    return found, after
+
+
+def values_of(run: Sequence[Piece], here: int, sizes: int, only: Sequence[int]) -> tuple[list[int], int]:
+    """As `values`; where a line is for some sizes `only`, it may have a number for each of these."""
+    found, after = values(run, here, sizes)
+    if only and len(found) != sizes:
+        some, behind = values(run, here, len(only))
+        if len(some) == len(only):  # the other sizes work nothing here, whatever stands for them
+            given = dict(zip(only, some, strict=True))
+            return [given.get(size, some[0]) for size in range(1, sizes + 1)], behind
     return found, after
 
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from lessonplan.printed.tree import Num
+from lessonplan.printed.words import numbers
 from lessonplan.printed.words.named import ALIKE, HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked
-from lessonplan.printed.words.numbers import BEFORE_LISTS, ENDINGS, alternating, in_bracket, surely_sizes, values
 from lessonplan.printed.words.own import Own, explained, spelled
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 
@@ -141,7 +141,7 @@ class _Cutter:
     def __init__(self, text: str, lower: str, sizes: int, colours: frozenset[str], craft: str) -> None:
         self.text = text
         self.lower = lower
-        self.sizes = sizes
+        self.sizes, self.only = sizes, numbers.only_for(lower)
         self.craft = craft
         self.run = _digits(pieces(lower)) if sizes > 1 else pieces(lower)
         self.spans = self._spans(text, colours)
@@ -239,7 +239,7 @@ class _Cutter:
             return self._word(here, *found, last)
         if piece.text.isdecimal():
             number = self._number((int(piece.text),), here, here + 1)
-            behind = last is not None and last.kind in BEFORE_LISTS
+            behind = last is not None and last.kind in numbers.BEFORE_LISTS
             if behind and (listed := self._row_of_sizes(here, "st", "sts", "stitches", ")", "]")):
                 return listed
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
@@ -255,7 +255,7 @@ class _Cutter:
         if piece.text == "#" and (last is None or last.kind in ("stop", "sep")) and self.lower[piece.end :][1:2] == ":":
             return Token("needle", piece.text, piece.at, piece.end), here + 1
         alone = piece.text in ("(", "[") and (last is None or last.kind != "num")
-        if alone and self.sizes > 1 and (mixed := alternating(self.run, here, self.sizes)):
+        if alone and self.sizes > 1 and (mixed := numbers.alternating(self.run, here, self.sizes)):
             return self._number(tuple(mixed[0]), here, mixed[1]), mixed[1]
         if alone and (listed := self._row_of_sizes(here + 1, ")", "]")):
             number, close = listed
@@ -319,7 +319,7 @@ class _Cutter:
             if following.text.isdecimal() and following.tight:
                 kind = "unknown"
         if kind == "stitch" and self.run[after - 1].text.isdecimal() and self.sizes > 1:
-            many, listed = values(self.run, after - 1, self.sizes)
+            many, listed = numbers.values_of(self.run, after - 1, self.sizes, ())
             if len(many) == self.sizes and len(set(many)) == 1:
                 after = listed  # `M1 (1, 1)`
         if first.text == "eor" and after == here + 1 and (last is None or last.kind not in ("to", "at", "pm")):
@@ -338,7 +338,7 @@ class _Cutter:
     def _number(self, num: Num, here: int, after: int) -> Token:
         first, last = self.run[here], self.run[after - 1]
         following = self.run[after] if after < len(self.run) else None
-        ordinal = following is not None and following.tight and following.text in ENDINGS
+        ordinal = following is not None and following.tight and following.text in numbers.ENDINGS
         if ordinal and following is not None:
             following_text = self.lower[following.end : following.end + 1]
             if not following_text.isalnum():
@@ -347,24 +347,23 @@ class _Cutter:
 
     def _list(self, here: int) -> tuple[Token, int] | None:
         """A number with those of the other sizes behind it, in any style of brackets, or just a list of them."""
-        found, after = values(self.run, here, self.sizes)
-        brackets = len(found) > 1
-        if not brackets:
+        found, after = numbers.values_of(self.run, here, self.sizes, self.only)
+        if len(found) < 2:
             return None
         if len(found) == self.sizes and self.sizes > 1:
-            ordinal = self.run[here + 1].tight and self.run[here + 1].text in ENDINGS
+            ordinal = self.run[here + 1].tight and self.run[here + 1].text in numbers.ENDINGS
             number = self._number(tuple(found), here, after)
             after += int(number.kind == "ord")
             return (
                 Token(kind="ord", value="", at=number.at, end=number.end, num=number.num) if ordinal else number
             ), after
-        if len(found) == 2 or self.sizes == len(found) - 1 or not surely_sizes(self.run, here, after):
+        if len(found) == 2 or self.sizes == len(found) - 1 or not numbers.surely_sizes(self.run, here, after):
             return None
         raise SizesError(len(found), self.run[here].at)
 
     def _row_of_sizes(self, here: int, *behind: str) -> tuple[Token, int] | None:
         """The numbers of all sizes behind one bracket: `(72, 80, 88 sts)`, `(8, 8, 10) times`."""
-        found = in_bracket(self.run, here, self.sizes, behind)
+        found = numbers.in_bracket(self.run, here, self.sizes, behind)
         return None if found is None else (self._number(tuple(found[0]), here, found[1]), found[1])
 
 
