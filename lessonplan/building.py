@@ -19,8 +19,8 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.changed import told_beyond
 from lessonplan.documents.cuts import cuts_table, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
-from lessonplan.documents.editor import chapter_lines, chapters_from, freely_said, times_of
-from lessonplan.documents.entries import due_entries, sitting_entries
+from lessonplan.documents.editor import chapter_lines, chapters_from, cue_notes, freely_said, times_of
+from lessonplan.documents.entries import back_entries, due_entries, shoot_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
@@ -44,7 +44,7 @@ from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.edl import edl_bytes
 from lessonplan.render.feed import FeedEntry, feed
 from lessonplan.render.handout_page import handout_page
-from lessonplan.render.ical import ShootEntry, knitter_calendar, release_calendar, shoot_calendar
+from lessonplan.render.ical import knitter_calendar, release_calendar, shoot_calendar
 from lessonplan.render.otio import otio_bytes
 from lessonplan.render.output import make_ready, write_whole
 from lessonplan.render.pages import OWN, own_templates, page
@@ -265,7 +265,7 @@ def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
     chapters = [Timed(one.start, one.end, (one.title,)) for one in chapters_of(planned, number)]
     clock = "Shots run as long as the takes to use, without handles; what is not filmed runs as planned."
     video = times_of(planned, number)
-    yield f"cues-{number}.vtt", webvtt(title, cues, (f"Texts over the picture, {video}." if video else clock,))
+    yield f"cues-{number}.vtt", webvtt(title, cues, cue_notes(planned, number) or (clock,))
     yield f"cues-{number}.srt", subrip(cues)
     yield f"cues-{number}.csv", csv_bytes(cue_table(planned, number))
     free = freely_said(planned, number)
@@ -299,8 +299,8 @@ def errata_feed(planned: Plan) -> bytes:
         for row in errata_view(planned).rows
     ]
     known_as = agreed.course if agreed and agreed.course else file.title
-    begun = stamp_of(planned).date()
-    return feed(file.title, file.host, entries, begun=begun, known_as=known_as, address=file.address)
+    begun, address = stamp_of(planned).date(), file.errata_address or file.address
+    return feed(file.title, file.host, entries, begun=begun, known_as=known_as, address=address)
 
 
 def _told_on(planned: Plan, erratum: Erratum) -> date:
@@ -315,12 +315,15 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
     Every edition of the course and every agreement raises the number by which a calendar knows what is newer.
     """
     title, agreed = planned.course.course.title, planned.course.agreed
-    edition = planned.course.course.edition + (agreed.times if agreed else 0)
-    known_as = agreed.course if agreed else ""
-    stamp = stamp_of(planned)
+    common: dict[str, Any] = {
+        "edition": planned.course.course.edition + (agreed.times if agreed else 0),
+        "known_as": agreed.course if agreed else "",
+        "stamp": stamp_of(planned),
+    }
     for person in knitters.people:
         sittings, own = sitting_entries(planned, person.name), due_entries(planned, person.name)
-        data = knitter_calendar(title, person.name, sittings, own, edition=edition, stamp=stamp, known_as=known_as)
+        days, back = shoot_entries(planned, person.name), back_entries(planned, person.name)
+        data = knitter_calendar(title, person.name, sittings, own, days=days, back=back, **common)
         if data:
             yield person.file, data
     released = [
@@ -329,22 +332,8 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
         if home.released
     ]
     if released:
-        data = release_calendar(title, released, edition=edition, stamp=stamp, known_as=known_as)
-        yield "release.ics", data
-    shoots = [
-        ShootEntry(
-            number=day.number + 1,
-            day=day.day,
-            call=day.call,
-            wrap=round(max(day.planned_wrap, day.wrap)),
-            place=place.place,
-        )
-        for day, place in zip(planned.days, planned.course.course.shoot, strict=True)
-    ]
-    yield (
-        "shoot.ics",
-        shoot_calendar(title, shoots, due_entries(planned), edition=edition, stamp=stamp, known_as=known_as),
-    )
+        yield "release.ics", release_calendar(title, released, **common)
+    yield "shoot.ics", shoot_calendar(title, shoot_entries(planned), due_entries(planned), **common)
 
 
 def write_pick_ups(course: Path, planned: Plan, out: Path | None) -> Path:

@@ -4,20 +4,25 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ParamSpec, TypeVar
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+Given = ParamSpec("Given")
+Made = TypeVar("Made", "BrowserContext", "Page")
 
 ROOT = Path(__file__).resolve().parent.parent
 
 # A busy machine must not fail a property for being slow; where CI is set, every run tries the same examples.
-settings.register_profile("here", deadline=None, derandomize=bool(os.environ.get("CI")))
+settings.register_profile(
+    "here", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=bool(os.environ.get("CI"))
+)
 settings.load_profile("here")
 
 
@@ -29,12 +34,18 @@ def root() -> Path:
 
 @pytest.fixture(scope="session")
 def sample_output(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample course, built once by the real function into a folder of its own."""
+    """The sample course, built by the real function into a folder of its own: once for all processes of a run."""
     import lessonplan
+    from lessonplan.course.files import locked
 
-    out = tmp_path_factory.mktemp("sample") / "out"
-    result = lessonplan.build(ROOT / "sample_course", out)
-    assert result.plan is not None, [str(problem) for problem in result.problems]
+    own = tmp_path_factory.getbasetemp()
+    home = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+    out = home / "sample" / "out"
+    with locked(home, wait=600):
+        out.parent.mkdir(exist_ok=True)
+        if not out.exists():
+            result = lessonplan.build(ROOT / "sample_course", out)
+            assert result.plan is not None, [str(problem) for problem in result.problems]
     return out
 
 
@@ -46,8 +57,9 @@ def browser() -> Iterator[Browser]:
     )
     if path is None:
         pytest.skip("no browser (chromium) on this machine: browser tests are left out")
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=PATIENCE)
     flags = [
         "--no-sandbox",
         "--disable-gpu",
@@ -56,9 +68,24 @@ def browser() -> Iterator[Browser]:
         "--disable-component-update",
     ]
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=path, args=flags)
+        started = playwright.chromium.launch(executable_path=path, args=flags, timeout=PATIENCE)
+        started.new_context = _patient(started.new_context)  # type: ignore[method-assign]
+        started.new_page = _patient(started.new_page)  # type: ignore[method-assign]
         yield started
         started.close()
+
+
+PATIENCE = 120_000.0
+"""So many milliseconds a browser may take for anything: only what hangs is ended."""
+
+
+def _patient(make: Callable[Given, Made]) -> Callable[Given, Made]:
+    def made(*given: Given.args, **named: Given.kwargs) -> Made:
+        one = make(*given, **named)
+        one.set_default_timeout(PATIENCE)
+        return one
+
+    return made
 
 
 AXE = """

@@ -10,8 +10,8 @@ import select
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -20,6 +20,7 @@ from lessonplan.terminal import Ticker
 from lessonplan.usage import COMMANDS, HOMES
 from tests.command import run
 from tests.small_course import COURSE, write_course
+from tests.waiting import until
 
 ME = [sys.executable, "-m", "lessonplan"]
 
@@ -90,17 +91,22 @@ def test_a_table_is_broken_where_it_must_be(monkeypatch: pytest.MonkeyPatch) -> 
 def test_progress_is_shown_after_a_second_and_only_at_a_terminal(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
+    now = [100.0]
+    monkeypatch.setattr("lessonplan.terminal.time", SimpleNamespace(monotonic=lambda: now[-1]))
     monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
     with Ticker("Counting sheep") as ticker:
+        now.append(100.9)
         ticker.step("too early to be said")
-        time.sleep(2.2)
+        now.append(102.0)
+        until(lambda: ticker.shown)
     said = capsys.readouterr().err
     assert "too early to be said: 2 s" in said
     assert said.endswith("\r\x1b[K")
     assert "too early to be said\r" not in said
     monkeypatch.setattr("sys.stderr.isatty", lambda: False, raising=False)
-    with Ticker("Counting sheep"):
-        time.sleep(1.2)
+    with Ticker("Counting sheep") as ticker:
+        now.append(200.0)
+        ticker.step("late, and to nobody")
     assert capsys.readouterr().err == ""
 
 
@@ -157,6 +163,12 @@ def test_help_names_each_command_and_each_near_miss_is_answered() -> None:
     assert (miss.returncode, "--savings" in miss.stderr) == (2, True)
 
 
+def written(path: Path, text: str) -> None:
+    """Write a file in one step, as editors do: nobody finds half of it there."""
+    path.with_name(".new").write_text(text, encoding="utf-8")
+    path.with_name(".new").replace(path)
+
+
 def test_watching_checks_at_each_change_and_ends_with_the_last_status(tmp_path: Path) -> None:
     course = write_course(tmp_path)
     with subprocess.Popen(
@@ -177,9 +189,9 @@ def test_watching_checks_at_each_change_and_ends_with_the_last_status(tmp_path: 
 
         try:
             assert "all clear" in until_watching()[0]
-            (course / "course.yaml").write_text(COURSE.replace("host:", "hots:"))
+            written(course / "course.yaml", COURSE.replace("host:", "hots:"))
             assert "unknown-key" in "".join(until_watching())
-            (course / "errata.yaml").write_text("errata: [{}]\n")
+            written(course / "errata.yaml", "errata: [{}]\n")
             assert "errata.yaml" in "".join(until_watching())
             process.send_signal(signal.SIGINT)
             assert process.wait(timeout=60) == 1

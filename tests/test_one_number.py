@@ -89,6 +89,41 @@ def test_every_number_of_the_sample_is_one_of_its_pattern(root: Path, sample_out
     assert len(strange) < 40, "and few of them"
 
 
+def test_every_length_of_the_videos_stands_in_the_handout(sample_output: Path) -> None:
+    """What is said or laid over, in centimetres, is read there as a number of centimetres too, of some size."""
+    told = set[str]()
+    for path in (*sample_output.glob("captions-*.vtt"), *sample_output.glob("cues-*.vtt")):
+        words = " ".join(path.read_text(encoding="utf-8").split())
+        for found in re.finditer(r"(\d[\d.]*)((?: \([\d., ]+\))?) cm\b", words):
+            told.update((found[1], *re.findall(r"[\d.]+", found[2])))
+    handout = text_of("handout.html", (sample_output / "handout.html").read_bytes()).replace("\u00a0", " ")
+    printed = " ".join(" ".join(found) for found in re.findall(r"(\d[\d.]*)((?: ?\([\d., ]+\))?) cm\b", handout))
+    assert {"6.3", "6.9", "7.5", "19", "20"} <= told
+    assert told <= set(re.findall(r"[\d.]+", printed))
+
+
+def test_whoever_subtracts_finds_the_ease_that_is_printed(sample_output: Path) -> None:
+    """Read off the handout: what the mitten measures less the hand that it is for, in both units."""
+    text = text_of("handout.html", (sample_output / "handout.html").read_bytes()).replace("\u00a0", " ")
+    text = " ".join(text.split())
+    pattern = r"circumference ([^,]+(?:\(.*?\))?) cm, (.*?) in, on one of (.*?) cm, (.*?) in\."
+    ease_cm, ease_in, body_cm, body_in = ([*map(_number, _SIZED.findall(one))] for one in re.findall(pattern, text)[0])
+    made = re.findall(r"Hand circumference ?((?:[\d.]+ cm, [\d¼½¾]+ in ?){3})", text)[0]
+    made_cm, made_in = ([*map(_number, re.findall(rf"([\d.¼½¾]+) {unit}", made))] for unit in ("cm", "in"))
+    assert len(ease_cm) == len(made_cm) == 3
+    for ease, finished, body in ((ease_cm, made_cm, body_cm), (ease_in, made_in, body_in)):
+        assert ease == pytest.approx([one - other for one, other in zip(finished, body, strict=True)])
+
+
+_SIZED = re.compile(r"[\d.]*[¼½¾⅛⅜⅝⅞]|[\d.]+")
+
+
+def _number(text: str) -> float:
+    """A printed number, with a fraction behind it or none."""
+    parts = {"¼": 0.25, "½": 0.5, "¾": 0.75, "⅛": 0.125, "⅜": 0.375, "⅝": 0.625, "⅞": 0.875}
+    return float(text.rstrip("".join(parts)) or 0) + parts.get(text[-1], 0)
+
+
 def test_a_number_that_is_not_the_patterns_is_found() -> None:
     assert list(beside("13 sts and 11 (13, 15) stitches, 4 rounds")) == [
         ("s", 13),

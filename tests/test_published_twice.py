@@ -26,13 +26,12 @@ from lessonplan.cli import app
 
 Run = Callable[..., Result]
 KEPT = {
-    "01-cuff": "kept:\n  the handout: below the video\n",
-    "03-top-and-thumb": "kept:\n  the handout: below the video\n",
+    "01-cuff": "kept:\n  the handout: https://example.org/handout\n",
+    "03-top-and-thumb": "kept:\n  the handout: https://example.org/handout\n",
 }
 PROMISED = """\
-  next episode: on the end card
-  how to close the hole that's left at the side: in part three, Closing the corners
-  exactly as many as before the gusset: the text over the picture at that place
+  next episode: https://example.org/part-three
+  exactly as many as before the gusset: the text over the picture at 11:26
 """
 
 
@@ -89,7 +88,9 @@ def test_ready_for_the_first_edition(course: Path, run: Run) -> None:
         assert told.exit_code == 0, told.output
     for name, text in KEPT.items():
         change(course / "episodes" / f"{name}.yaml", "\nsegments:\n", f"\n{text}\nsegments:\n")
-    change(course / "episodes" / "02-thumb-and-band.yaml", "\nsegments:\n", f"{PROMISED}\nsegments:\n")
+    second = course / "episodes" / "02-thumb-and-band.yaml"
+    change(second, "\nsegments:\n", f"{PROMISED}\nsegments:\n")
+    change(second, "in the description, beside the waste yarn", "https://example.org/waste-yarn")
     ready = run("check", "--publish")
     assert (ready.exit_code, ready.output) == (0, "")
 

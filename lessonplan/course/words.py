@@ -30,9 +30,14 @@ def short_date(day: date) -> str:
 
 
 def clock_of(seconds: float) -> str:
-    """Give a time in a video in words of its player: ``8:05``."""
-    whole = round(seconds)
-    return f"{whole // 60}:{whole % 60:02d}"
+    """Give a time in a video in words of its player, to the nearest second: ``8:05``, ``1:02:05``."""
+    hours, rest = divmod(nearest_second(seconds), 3600)
+    return f"{hours}:{rest // 60:02d}:{rest % 60:02d}" if hours else f"{rest // 60}:{rest % 60:02d}"
+
+
+def nearest_second(seconds: float) -> int:
+    """Give the whole second next to a time, the later of two, as every paper has it: rounded once, and so alike."""
+    return int(round(seconds, 6) + 0.5)  # what was divided on its way is a trifle off
 
 
 def count_of(count: int, thing: str) -> str:

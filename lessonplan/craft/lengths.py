@@ -45,14 +45,23 @@ def centimetres(length: float, *, typed: bool = False, about: bool = False) -> s
 
 def inches(length: float, *, typed: bool = False, about: bool = False, alone: bool = False) -> str:
     """Word a length in mm as a number of inches: ``6¾``. ``alone``: no centimetres are printed beside them."""
+    return _in_inches(printed_inches(length, typed=typed, about=about, alone=alone))
+
+
+def printed_inches(length: float, *, typed: bool = False, about: bool = False, alone: bool = False) -> float:
+    """Give the inches that are printed for a length in mm, as `inches` words them."""
     in_inches = length / INCH
     if typed and not about and abs(in_inches * 8 - round(in_inches * 8)) < _NEAR:
-        return eighths(round(in_inches * 8))
+        return round(in_inches * 8) / 8
     if typed and not about and _typed_in_inches(length):
-        return f"{round(in_inches, 2):g}"
+        return round(in_inches, 2)
     shown = length if alone else printed_mm(length, typed=typed, about=about)
     fine = shown < FINE and not about
-    return eighths(round_half_up(shown / INCH * 8) if fine else 2 * round_half_up(shown / INCH * 4))
+    return (round_half_up(shown / INCH * 8) if fine else 2 * round_half_up(shown / INCH * 4)) / 8
+
+
+def _in_inches(value: float) -> str:
+    return eighths(round(value * 8)) if value * 8 == round(value * 8) else f"{round(value, 2):g}"
 
 
 def eighths(count: int) -> str:
@@ -78,6 +87,21 @@ def lengths_text(lengths: Sequence[float], units: Units, *, typed: bool = False,
         alone = units == "in"
         text = sizes_text([inches(one, typed=typed, about=about, alone=alone) for one in lengths])
         parts.append(f"{text}{NO_BREAK}in")
+    return ", ".join(parts)
+
+
+def differences_text(longer: Sequence[float], typed: Sequence[float], units: Units) -> str:
+    """Word by how much computed lengths in mm are longer than typed ones, by what is printed."""
+    pairs = [*zip(longer, typed, strict=True)]
+    parts = []
+    if units != "in":
+        over = [printed_mm(one) - printed_mm(other, typed=True) for one, other in pairs]
+        parts.append(f"{sizes_text([f'{round(one / 10, 2):g}' for one in over])}{NO_BREAK}cm")
+    if units != "cm":
+        alone = units == "in"
+        ends = [(printed_inches(a, alone=alone), printed_inches(b, typed=True, alone=alone)) for a, b in pairs]
+        over = [one - other for one, other in ends]
+        parts.append(f"{sizes_text([*map(_in_inches, over)])}{NO_BREAK}in")
     return ", ".join(parts)
 
 

@@ -9,6 +9,7 @@ from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.wording import screen_time
+from lessonplan.edit.purpose import shown_slowly
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime
 from lessonplan.pattern.texts import fill, for_size
@@ -68,7 +69,9 @@ def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Ite
     if silent >= SILENCE:
         times = min(FASTEST, max(2, round(silent / LEFT)))
         length = f" for {screen_time(silent / 60)}" if spoken else ""
-        yield spoken, f"are no words{length}: {times} times as fast, or {away}."
+        slow = shown_slowly(plan, clock.number)
+        what = f"leave it, for {slow}" if slow else f"{times} times as fast, or {away}"
+        yield spoken, f"are no words{length}: {what}."
     if clock.off_camera >= 0.5:
         making = words_of(plan.course.pattern).making
         yield 0, f"{screen_time(clock.off_camera)} of {making} is not shown: cut where the work jumps, or {away}."

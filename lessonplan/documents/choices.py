@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.groups import Option
@@ -88,10 +87,10 @@ def yarn_range(worked: Worked, ways: Sequence[Way]) -> tuple[tuple[str, str], ..
     for key in keys:
         nothing = Amount(key, 0.0, 0.0, 0)
         each = [[way[size].get(key, nothing) for way in taken] for size in sizes]
-        text = _range([[ceil(one.metres) for one in size] for size in each]) + "\u00a0m"
+        text = _range([[one.whole_metres for one in size] for size in each]) + "\u00a0m"
         if not is_waste(pattern, key):
             balls = _range([[one.balls for one in size] for size in each])
-            text += f", {_range([[ceil(one.grams) for one in size] for size in each])}\u00a0g"
+            text += f", {_range([[one.grams for one in size] for size in each])}\u00a0g"
             text += f": {balls} {'ball' if balls in ('1', '0–1') else 'balls'}"
         found.append((key, text))
     return tuple(found)

@@ -7,15 +7,16 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.words import clock_of, nearest_second
 from lessonplan.documents.proofing import proof_of
-from lessonplan.documents.wording import count_of, listing, screen_time
+from lessonplan.documents.wording import count_of, listing
 from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cuts import Cut, Mark, cut_at, marks, saved_before
 from lessonplan.edit.kept import aligned_of, captions_of, second_of, spans_of
 from lessonplan.edit.promises import promises_of
 from lessonplan.edit.timing import shot_times
-from lessonplan.edit.video import cuts_of, erratum_in, made_cuts, once_cut
+from lessonplan.edit.video import cuts_of, erratum_in, left_slow, made_cuts, once_cut
 from lessonplan.planning.worked import Plan
 
 NEARBY = 3
@@ -128,23 +129,24 @@ def cuts_view(plan: Plan, episode: Episode) -> CutsView | None:
 
 def _about(cuts: Sequence[Cut], made: Sequence[Cut], end: float) -> str:
     """Say what the cuts save, and how many are made: ``9 cuts would save 1:33 of 18:28: 16:55 are left``."""
-    saved = _at(round(end) - once_cut(end, cuts))
-    left = f": {_at(once_cut(end, cuts))} are left" if cuts else ""
+    saved = clock_of(nearest_second(end) - once_cut(end, cuts))
+    left = f": {clock_of(once_cut(end, cuts))} are left" if cuts else ""
     if made == cuts and made:
-        return f"{count_of(len(cuts), 'cut')}, all made, save {saved} of {_at(end)}{left}"
+        return f"{count_of(len(cuts), 'cut')}, all made, save {saved} of {clock_of(end)}{left}"
     so_far = f"; {len(made)} of them made" if made else ""
-    return f"{count_of(len(cuts), 'cut')} would save {saved} of {_at(end)}{left}{so_far}"
+    return f"{count_of(len(cuts), 'cut')} would save {saved} of {clock_of(end)}{left}{so_far}"
 
 
 def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
     """Say how the course learns which cuts are made; nothing where there are none, or it says so already."""
     if not cuts or episode.cuts_made:
         return ""
-    file = episode.mark().file
+    file, first = episode.mark().file, clock_of(cuts[0].start)
     return (
         f"Once cuts are made, write “cuts_made: all” into {file}, or the times at which those begin that you made "
-        f"(“cuts_made: {_at(cuts[0].start)}”): chapters, links, “put right”, handout and errata then have the times "
-        "after them, until the captions of the video so cut are kept in place of these."
+        f"(“cuts_made: {first}”): chapters, links, “put right”, handout and errata then have the times after them, "
+        "until the captions of the video so cut are kept in place of these. Times in errata.yaml count as these "
+        "captions do, cuts or not."
     )
 
 
@@ -157,10 +159,10 @@ def cut_marks(plan: Plan, episode: int) -> tuple[Mark, ...]:
 def _clock(plan: Plan, episode: int, end: float) -> str:
     if on_one_clock(plan, episode):
         return "What may go is marked in the timeline, too."
-    cut = screen_time(max((one.end for one in shot_times(plan, episode)), default=0) / 60_000)
+    cut = clock_of(max((one.end for one in shot_times(plan, episode)), default=0) / 1000)
     return (
         f"What may go is not marked in the timeline, for the two do not run alike: {cut} there, "
-        f"{_at(end)} here. Draft captions run with the timeline, all other files with the video."
+        f"{clock_of(end)} here. Draft captions run with the timeline, all other files with the video."
     )
 
 
@@ -176,10 +178,6 @@ def cuts_table(view: CutsView) -> tuple[tuple[str, ...], ...]:
     )
 
 
-def _at(seconds: float) -> str:
-    return screen_time(seconds / 60)
-
-
 def _errata_at(plan: Plan, episode: int) -> Iterator[tuple[int, Erratum]]:
     """Give the errata whose second in a video is known, with it."""
     for one in plan.course.errata.errata:
@@ -192,7 +190,7 @@ def _copied(plan: Plan, episode: Episode, cuts: Sequence[Cut]) -> tuple[str, ...
     """Give the chapters to copy with all cuts made; none where their starts are not found, or viewers have them so."""
     if not cuts or not spans_of(plan, episode.episode) or made_cuts(plan, episode.episode) == cuts:
         return ()
-    return tuple(f"{_at(one.start / 1000)} {one.title}" for one in chapters_of(plan, episode.episode, cuts))
+    return tuple(f"{clock_of(one.start / 1000)} {one.title}" for one in chapters_of(plan, episode.episode, cuts))
 
 
 def _times(plan: Plan, episode: Episode, cuts: Sequence[Cut]) -> Iterator[TimeRow]:
@@ -201,13 +199,13 @@ def _times(plan: Plan, episode: Episode, cuts: Sequence[Cut]) -> Iterator[TimeRo
         ends = erratum_in(plan, episode.episode, erratum)
         if ends:
             seconds = sorted({one.second for one in ends})
-            then = " to ".join(_at(once_cut(one, cuts)) for one in seconds)
+            then = " to ".join(clock_of(once_cut(one, cuts)) for one in seconds)
             if len(seconds) == 1 and cut_at(cuts, seconds[0]):
                 then = "cut out: nothing to put right"
-            yield TimeRow(f"put right: {erratum.said}", " to ".join(map(_at, seconds)), then)
+            yield TimeRow(f"put right: {erratum.said}", " to ".join(map(clock_of, seconds)), then)
     for promise in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in promise.due and promise.at is not None:
-            yield TimeRow(f"link: “{promise.words}”", _at(promise.at), _at(once_cut(promise.at, cuts)))
+            yield TimeRow(f"link: “{promise.words}”", clock_of(promise.at), clock_of(once_cut(promise.at, cuts)))
 
 
 def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
@@ -219,28 +217,50 @@ def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
         if cut:
             also = ", and its erratum too: no correction then" if told else ""
             done = "has gone" if cut in made_cuts(plan, episode) else "goes"
-            then = [f"{done} with the cut at {_at(cut.start)}{also}"]
+            then = [f"{done} with the cut at {clock_of(cut.start)}{also}"]
         else:
             then = [f"erratum: {erratum.remedy}, {erratum.state}" for erratum in told]
         if one.kind == "said twice" and not cut:
             then.append("no cut: the second time has other words")
-        yield FoundRow(_at(int(one.start)), one.kind, one.said or "not heard", one.right, "; ".join(then))
+        yield FoundRow(clock_of(one.start), one.kind, one.said or "not heard", one.right, "; ".join(then))
 
 
 def _rows(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[CutRow]:
-    """Give the cuts; each saves what all up to it save less what those before it do, both in whole seconds."""
+    """Give the cuts; each saves what all up to it save less what those before it do, both in whole seconds.
+
+    Among them stand the stretches without words that are slow on purpose, which save nothing.
+    """
+    yield from sorted((*_cuts(plan, episode, cuts), *_left(plan, episode)), key=lambda one: one.seconds)
+
+
+def _left(plan: Plan, episode: int) -> Iterator[CutRow]:
+    """Give the stretches that stay as they are, each with why."""
+    for one, why in left_slow(plan, episode):
+        yield CutRow(
+            start=clock_of(one.start),
+            end=clock_of(one.end),
+            kind=KINDS[one.kind],
+            sentence=f"{one.sentence.partition(';')[0]}: {why}, so it keeps its speed.",
+            how="leave it",
+            saved="0 s",
+            seconds=(one.start, one.end, 0.0),
+            made=False,
+        )
+
+
+def _cuts(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[CutRow]:
     made = made_cuts(plan, episode)
     for one in cuts:
         gone = [
-            _at(second)
+            clock_of(second)
             for second, erratum in _errata_at(plan, episode)
             if is_laid(erratum.remedy, erratum.state) and cut_at([one], second)
         ]
         then = f" It takes out the erratum at {listing(gone)}, over which nothing is laid then." if gone else ""
         saved = round(saved_before(one.end, cuts)) - round(saved_before(one.start, cuts))
         yield CutRow(
-            start=_at(one.start),
-            end=_at(one.end),
+            start=clock_of(one.start),
+            end=clock_of(one.end),
             kind=KINDS[one.kind],
             sentence=one.sentence + then,
             how=(f"{one.speed} times as fast" if one.speed else "cut") + (", made" if one in made else ""),
@@ -252,16 +272,19 @@ def _rows(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[CutRow]:
 
 def _chapters(plan: Plan, episode: Episode, cuts: tuple[Cut, ...]) -> tuple[ChapterRow, ...]:
     """Say where chapters start in the video; with little in common between captions and plan there are none."""
-    listed = {f"{episode.episode}.{place}": one.chapter for place, one in enumerate(episode.segments, 1)}
+    spans = {span.number: span for span in spans_of(plan, episode.episode)}
+    if not spans:
+        return ()
+    now, then = (chapters_of(plan, episode.episode, each) for each in ((), cuts))
     return tuple(
         ChapterRow(
-            number=span.number,
-            title=span.title,
-            start=_at(span.start),
-            after=_at(once_cut(span.start, cuts)),
+            number=one.number,
+            title=one.title,
+            start=clock_of(one.start / 1000),
+            after=clock_of(after.start / 1000),
             sure=f"{span.confidence:.0%}" if span.sure else f"unsure, {span.confidence:.0%}",
             words=", ".join(span.words),
         )
-        for span in spans_of(plan, episode.episode)
-        if listed[span.number]
+        for one, after in zip(now, then, strict=True)
+        for span in (spans[one.number],)
     )

@@ -10,11 +10,11 @@ from math import ceil
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
-from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, handed_back
+from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs
 from lessonplan.documents.knitters import knitters_with_work
-from lessonplan.documents.laidout import yarns_on_day
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.runsheet import arrives, day_notions, dropped_first, laid_after
+from lessonplan.documents.packing import day_notions, pieces_on, with_sets
+from lessonplan.documents.runsheet import arrives, dropped_first, laid_after, lies_in
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
     BARS,
@@ -26,10 +26,8 @@ from lessonplan.documents.shotcards import (
     takes_of,
     waiting,
 )
-from lessonplan.documents.shots import PieceHere, ShotText, all_shots, kind_label, stops_by_shot
-from lessonplan.documents.standins import Instead, lines_to_stand_in, to_stand_in
-from lessonplan.documents.stopping import hanging
-from lessonplan.documents.tasks import begun_on_set
+from lessonplan.documents.shots import ShotText, all_shots, kind_label, stops_by_shot
+from lessonplan.documents.standins import Instead, lines_to_stand_in
 from lessonplan.documents.wording import clock, day_text, duration, listing
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
@@ -63,13 +61,14 @@ class DayRow:
 class TrayPiece:
     """A piece on a tray: how it lies there when the segment begins, or that it is still in work.
 
-    ``note``: what whoever knits it was told of it, by which it is known.
+    ``inside``: the markers in it. ``note``: what whoever knits it was told of it, by which it is known.
     """
 
     letter: str
     kind: str
     now: str
     still: str
+    inside: str
     note: Marked
     drawing: Drawn
 
@@ -130,8 +129,8 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         times=_times(day),
         rows=(*_rows(plan, day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),
-        pieces=_pieces(plan, day, filmed),
-        pack=(*day_notions(plan, day, texts), *filter(None, (to_stand_in(plan, day),))),
+        pieces=pieces_on(plan, day, filmed),
+        pack=day_notions(plan, day, filmed, [tool for text in filmed for tool in text.tools]),
         jobs=tuple(job for job in jobs if not job.crumb),
         copies=_copies(plan, jobs),
         spoilt=lines_to_stand_in(plan, day),
@@ -144,13 +143,34 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
 def _unnamed(day: Day, helpers: Sequence[str], jobs: Sequence[FloorJob]) -> str:
     """Say from when to when the only helper works on pieces while the camera runs, and that others are wanted then."""
     mine = [job for job in jobs if not (job.crumb or job.night) and list(helpers) == [job.who]]
+    spells = [(job.begin, _done_at(day, job)) for job in mine]
     filmed = [entry for entry in day.entries if entry.kind == "shot"]
-    busy = [one for one in filmed if any(job.begin < one.end and one.start < job.begin + job.spent for job in mine)]
+    busy = [one for one in filmed if any(begin < one.end and one.start < end for begin, end in spells)]
     if len(busy) < 2:
         return ""
-    when = f"from {clock(min(job.begin for job in mine))} to {clock(max(job.begin + job.spent for job in mine))}"
-    left = f"{when} in {len(busy)} of the day’s {len(filmed)} shots"
-    return f"{helpers[0]} works on pieces {left}: name somebody else for the log, the lights and the pieces."
+    when = listing([f"{clock(begin)} to {clock(end)}" for begin, end in _joined(spells)])
+    left = f"{when}, in {len(busy)} of the day’s {len(filmed)} shots"
+    return f"{helpers[0]} works on pieces from {left}: name somebody else for the log, the lights and the pieces."
+
+
+def _done_at(day: Day, job: FloorJob) -> float:
+    """When a job is done: nobody works in a break."""
+    end = job.begin + job.spent
+    for entry in day.entries:
+        if entry.kind in ("rest", "lunch") and job.begin <= entry.start < end:
+            end += entry.end - entry.start
+    return end
+
+
+def _joined(spells: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Put spells together between which there is no whole minute."""
+    found: list[tuple[float, float]] = []
+    for begin, end in sorted(spells):
+        if found and begin - found[-1][1] < 1:
+            found[-1] = found[-1][0], max(end, found[-1][1])
+        else:
+            found.append((begin, end))
+    return found
 
 
 def _copies(plan: Plan, jobs: Sequence[FloorJob]) -> str:
@@ -176,31 +196,6 @@ def _times(day: Day) -> tuple[tuple[str, str], ...]:
         ("Wrap, likely by", clock(day.late_wrap)),
         ("Wrap planned", f"{clock(day.planned_wrap)}{late}"),
     )
-
-
-def _pieces(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str, str], ...]:
-    """The pieces of a day, each as it is first wanted there, and from whom if it was taken along at night."""
-    whose = {piece: f", from {who}" for piece, who in handed_back(plan, day).items()}
-    first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
-    return tuple(
-        (letter, f"{one.now} ({kind_label(plan, one.kind)}){whose.get(letter, '')}{_with(plan, day, one)}")
-        for letter, one in sorted(first.items(), key=_by_letter)
-    )
-
-
-def _with(plan: Plan, day: Day, one: PieceHere) -> str:
-    """Name what a piece is begun with on the set, or the yarns that hang on it or are worked on it that day."""
-    piece = next(each for each in plan.choice.pieces if each.name == one.letter)
-    if begun := begun_on_set(plan, piece):
-        return f", with {begun}"
-    hang = hanging(one.start, plan.worked.kinds[piece.kind], plan.worked.size)
-    mine = {*hang, *yarns_on_day(plan, piece, day.number)}
-    yarns = [name for name in plan.course.pattern.yarns if name in mine]
-    return f", with its {listing(yarns)}" if yarns else ""
-
-
-def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:
-    return len(item[0]), item[0]
 
 
 def _rows(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
@@ -307,16 +302,17 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first
                     kind=kind_label(plan, one.kind),
                     now=one.now,
                     still=still,
+                    inside=lies_in(plan, one),
                     note=Marked(one.knit_note),
                     drawing=drawing,
                 )
-    tools = on_table(plan.course, [tool for text in shots for tool in text.tools])
+    asked = on_table(plan.course, [tool for text in shots for tool in text.tools])
     pieces = tuple(found.values())
     return TrayCard(
         segment=shots[0].segment,
         title=Marked(shots[0].segment_title),
         time=clock(entries[0].start),
         pieces=pieces,
-        tools=tools,
+        tools=with_sets(plan, asked, shots[0].number),
         first=first,
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import clock_of
 from lessonplan.documents.advice import advice
 from lessonplan.documents.cuts import CutsView, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
@@ -22,7 +23,7 @@ from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.kept import captions_of, spans_of
 from lessonplan.edit.timing import times_by_shot
-from lessonplan.edit.video import made_cuts
+from lessonplan.edit.video import cuts_of, made_cuts
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import ShotClock, minutes_of_hands
@@ -175,13 +176,13 @@ def _files(plan: Plan, episode: int) -> Iterator[tuple[str, str, tuple[tuple[str
     """Give the files beside the sheet, with the clock of each where the video runs otherwise than the timeline."""
     two = bool(spans_of(plan, episode)) and not on_one_clock(plan, episode)
     for one in EDIT_FILES:
-        clock = "; times of the video" if one.of_video else "; times of the timeline"
+        clock = f"; times of the video{_once(plan, episode)}" if one.of_video else "; times of the timeline"
         yield one.title, f"{one.about}{clock if two else ''}", one.names(episode)
 
 
 def chapter_lines(plan: Plan, episode: int) -> tuple[str, ...]:
     """Give the chapters of an episode as they stand in a description: ``2:15 A swatch that tells the truth``."""
-    return tuple(f"{screen_time(one.start / 60_000)} {one.title}" for one in chapters_of(plan, episode))
+    return tuple(f"{clock_of(one.start / 1000)} {one.title}" for one in chapters_of(plan, episode))
 
 
 def chapters_from(plan: Plan, episode: int) -> str:
@@ -196,11 +197,28 @@ def chapters_from(plan: Plan, episode: int) -> str:
 
 def times_of(plan: Plan, episode: int) -> str:
     """Say of which video times are by the captions that a course keeps, and if cuts are made in it; else nothing."""
-    captions, made = captions_of(plan, episode), made_cuts(plan, episode)
+    captions = captions_of(plan, episode)
     if captions is None or not spans_of(plan, episode):
         return ""
-    cut = f", after the {count_of(len(made), 'cut')} made" if made else ""
-    return f"as found in {captions.file}{cut}"
+    return f"as found in {captions.file}{_once(plan, episode)}"
+
+
+def _once(plan: Plan, episode: int) -> str:
+    """Say as a clause how many of the cuts of an episode are made; nothing where there are none."""
+    made, cuts = made_cuts(plan, episode), cuts_of(plan, episode)
+    some = "" if made == cuts else f"{len(made)} of "
+    return f", after {some}the {count_of(len(cuts), 'cut')} made" if made else ", before any cut" if cuts else ""
+
+
+def cue_notes(plan: Plan, episode: int) -> tuple[str, ...]:
+    """Say at the head of a file of texts of which video its times are, and what in it a cut that is not made changes.
+
+    Nothing where no captions are kept.
+    """
+    video = times_of(plan, episode)
+    lines = (line for each in cue_lines(plan, episode, {}, {}).values() for line in each)
+    told = (f"{line.when}, {line.besides}: “{line.text}”." for line in lines if line.besides.startswith("only "))
+    return (f"Texts over the picture, {video}.", *told) if video else ()
 
 
 def freely_said(plan: Plan, episode: int) -> str:

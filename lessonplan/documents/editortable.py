@@ -58,9 +58,7 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
         "video": row.video,
         "after_cuts": row.then,
         "on_screen": _texts(row, own=True),
-        "corrections": "\n".join(
-            f"{_text(one)}{f' ({one.besides})' if one.besides else ''}" for one in _corrections(row)
-        ),
+        "corrections": "\n".join(map(_text, _corrections(row))),
         "cues": _texts(row, own=False),
         "cues_left_out": "\n".join(row.left_out),
         "errata": "\n".join(row.errata),
@@ -80,7 +78,8 @@ def _texts(row: ShotRow, *, own: bool) -> str:
 
 
 def _text(one: CueLine) -> str:
-    return f"{one.when}{f' ({one.doubt})' if one.doubt else ''}: {one.text}"
+    about = "".join(f" ({words})" for words in (one.doubt,) if words)
+    return f"{one.when}{about}: {one.text}" + (f" ({one.besides})" if one.besides else "")
 
 
 def _in_one_line(take: TakeLine) -> str:

@@ -8,10 +8,11 @@ from datetime import date
 
 from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import words_of
+from lessonplan.documents.floorwork import handed_back, helps
 from lessonplan.documents.samples import due_day
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
 from lessonplan.documents.tasks import Task, tasks_of
-from lessonplan.documents.wording import listing
+from lessonplan.documents.wording import clock, listing
 from lessonplan.planning.worked import Plan
 
 
@@ -39,6 +40,47 @@ class DueEntry:
     what: str = ""
     summary: str = ""
     place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ShootEntry:
+    """A shoot day; ``call`` and ``wrap`` are minutes after its midnight. ``notes``: lines for the description."""
+
+    number: int
+    day: date
+    call: int
+    wrap: int
+    place: str = ""
+    notes: tuple[str, ...] = ()
+
+
+def shoot_entries(plan: Plan, name: str = "") -> tuple[ShootEntry, ...]:
+    """Give the shoot days; those on which somebody helps, with what she does there, where a ``name`` is given."""
+    shoot = plan.course.course.shoot
+    return tuple(
+        ShootEntry(
+            number=day.number + 1,
+            day=day.day,
+            call=day.call,
+            wrap=round(max(day.planned_wrap, day.wrap)),
+            place=place.place,
+            notes=tuple(helps(plan, name, "The lines are on your paper.", [day])) if name else (),
+        )
+        for day, place in zip(plan.days, shoot, strict=True)
+        if not name or name in place.helpers
+    )
+
+
+def back_entries(plan: Plan, name: str) -> tuple[DueEntry, ...]:
+    """Give the days on which somebody brings pieces back that she took home after a wrap."""
+    found = list[DueEntry]()
+    for day, shoot in zip(plan.days, plan.course.course.shoot, strict=True):
+        mine = sorted(piece for piece, who in handed_back(plan, day).items() if name in who)
+        told = [text for text in helps(plan, name, "", [day]) if " home after the wrap" in text]
+        if mine:
+            summary = f"Back on the set by {clock(day.call)}: {listing(mine)}"
+            found.append(DueEntry(piece=mine[0], day=day.day, what=" ".join(told), summary=summary, place=shoot.place))
+    return tuple(found)
 
 
 def sitting_entries(plan: Plan, name: str) -> tuple[SittingEntry, ...]:
@@ -91,12 +133,13 @@ def _words(task: Task, words: Words, evening: str = "") -> str:
     """Say of a piece what its card says: kind, size, this evening's goal, the stop, needle, yarn, remarks."""
     size = f", size {task.size}" if task.size else ""
     goal = f", this evening to: {evening}" if evening else ""
+    marked = f", with {task.markers} in it" if task.markers else ""
     lines = [
         f"{task.letter}: {task.kind}{size}{goal}",
         task.stop,
         task.recipe,
         f"{task.begun}." if task.begun else "",
-        f"{words.tool.capitalize()} at the stop: {task.needle}." if task.needle else "",
+        f"{words.tool.capitalize()} at the stop: {task.needle}{marked}." if task.needle else "",
         f"{'Yarn' if words.pace else 'Material'}: {task.yarn}." if task.yarn else "",
         task.ball,
         *(note.text.strip() for note in task.notes),

@@ -71,11 +71,18 @@ def by_state_and_place(row: ErratumRow) -> tuple[int, list[int]]:
 def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
     """Give the errata of one episode for its editor, as they are laid over the picture.
 
-    They are those that are not mended, and those that are laid over the picture: a new cut needs these again.
+    They are those that are not mended, those that are laid over the picture (a new cut needs these again), and those of
+    which viewers are told beside the video, which still has them.
     """
+    log, places = plan.course.errata.errata, shot_places(plan)
+
+    def asked(row: ErratumRow) -> bool:
+        one = log[row.number - 1]
+        told = still_met(plan, one, place_of(plan, places, one))
+        return told or one.state != "mended" or is_laid(row.remedy, row.state)
+
     rows = errata_rows(plan.worked, lambda text: sized(plan.worked, text).every)
-    asked = (row for row in rows if row.state != "mended" or is_laid(row.remedy, row.state))
-    return tuple(row for row in asked if is_in(plan, row.where, episode))
+    return tuple(row for row in rows if is_in(plan, row.where, episode) and asked(row))
 
 
 def is_in(plan: Plan, where: str, episode: int) -> bool:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cutting import cut_first, lines_with_cuts
-from lessonplan.documents.notions import notions_for
-from lessonplan.documents.stints import NEARLY_ALL, NOTHING, Stint, all_stints, goal_of
-from lessonplan.documents.stopping import stop_words
+from lessonplan.documents.inside import inside, put_in
+from lessonplan.documents.notions import listed, notions_for
+from lessonplan.documents.stints import NEARLY_ALL, NOTHING, Stint, all_stints, goal_of, once, once_filmed
+from lessonplan.documents.stopping import stitches, stop_words
 from lessonplan.documents.wording import clock, day_text, duration, listing, rest_time, short_day
 from lessonplan.documents.worklines import StageLines, steps_of
-from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, Stop, contains
@@ -23,6 +24,10 @@ from lessonplan.shoot.slots import Slot
 
 BRIEF = 3
 """So many lines at most stand in the sentence of the host's own work (a guess)."""
+
+
+_STITCHES = re.compile(r"\b(?:knit|purl|crochet|stitch(?:es)?|loops?|rounds?|rows?)\b", re.IGNORECASE)
+"""Of hands that are told so: they touch stitches, and may leave a piece inside its round (a guess)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,9 +107,13 @@ def brought_back(plan: Plan, day: Day) -> str:
     )
 
 
-def helps(plan: Plan, name: str, lines: str) -> Iterator[str]:
-    """Say on which days somebody helps on the set, and with which pieces; ``lines``: where the lines for them stand."""
-    for day in plan.days:
+def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) -> Iterator[str]:
+    """Say on which days somebody helps on the set, and with which pieces; ``lines``: where the lines for them stand.
+
+    ``days``: only what belongs to these; handing back belongs to the day before whose call it is done.
+    """
+    only = plan.days if days is None else days
+    for day in only:
         helpers = plan.course.course.shoot[day.number].helpers
         if name not in helpers:
             continue
@@ -118,30 +127,32 @@ def helps(plan: Plan, name: str, lines: str) -> Iterator[str]:
         which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
         free = f"{what}: no piece is worked on; you log the takes and mind the lights and the pieces."
         yield f"{what}: {which}. {lines}" if pieces else free
-    for day in plan.days:
+    for day in only:
         mine = sorted(piece for piece, who in handed_back(plan, day).items() if name in who)
         if mine:
             by = f"{clock(day.call)} on {day_text(day.day)}"
             them = "it" if len(mine) == 1 else "them"
-            along = listing([f"the yarn that hangs on {them}", *_taken_home(plan, day, name)])
+            along = listed([f"the yarn that hangs on {them}", *_taken_home(plan, day, name)])
             along = f", with {along}" if words_of(plan.course.pattern).pace else ""
             yield f"You take {listing(mine)} home after the wrap{along}: have {them} back on the set by {by}."
 
 
-def needles_beside(plan: Plan, day: Day) -> Mapping[str, str]:
-    """Give the needles on which others knit while the camera runs, and who they are."""
-    jobs = [job for job in floor_jobs(plan, day) if not (job.crumb or job.night)]
-    mine = plan.course.course.host
-    return {stage.needle: job.who for job in jobs if job.who != mine for stage in job.stages if stage.needle}
-
-
 def notions_beside(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
     """Give the notions that others take for their work on pieces, on a day and after its wrap, and who they are."""
-    steps: dict[str, list[Step]] = {}
-    listed = {(job.piece, job.number, job.start): job for job in floor_jobs(plan, day) if not job.crumb}
-    for job in listed.values():
-        steps.setdefault(job.who, []).extend(_steps_for(plan, job))
-    return {who: notions_for(mine) for who, mine in steps.items() if who != plan.course.course.host}
+    jobs: dict[str, list[FloorJob]] = {}
+    for job in floor_jobs(plan, day):
+        if not job.crumb and job.who != plan.course.course.host:
+            jobs.setdefault(job.who, []).append(job)
+    return {who: _notions(plan, mine) for who, mine in jobs.items()}
+
+
+def _notions(plan: Plan, jobs: Sequence[FloorJob]) -> tuple[str, ...]:
+    """Give the notions that somebody needs for jobs, done one after the other, beside what is in the pieces."""
+    work = list(dict.fromkeys(one for job in jobs for one in _work_of(plan, job)))
+    steps = [step for piece, begun, goal in work for step in steps_of(plan, piece.kind, begun, goal)]
+    anew = any(not inside(plan, piece.kind, begun).markers for piece, begun, _ in work)
+    need = put_in(plan, work)
+    return notions_for(steps, need, need.markers if anew else 0)
 
 
 def _taken_home(plan: Plan, day: Day, name: str) -> tuple[str, ...]:
@@ -157,15 +168,14 @@ def _taken_home(plan: Plan, day: Day, name: str) -> tuple[str, ...]:
     needles = dict.fromkeys(stage.needle for job in mine for stage in job.stages if stage.needle)
     return (
         *(f"{one} {tool}s".replace("  ", " ") for one in needles),
-        *notions_for(step for job in mine for step in _steps_for(plan, job)),
+        *_notions(plan, mine),
     )
 
 
-def _steps_for(plan: Plan, job: FloorJob) -> tuple[Step, ...]:
-    """Give the steps that are worked on a piece for the shot of a job."""
+def _work_of(plan: Plan, job: FloorJob) -> Iterator[tuple[Piece, State, State]]:
+    """Give the piece of a job with the states between which it is worked on for its shot."""
     piece = next(one for one in plan.choice.pieces if one.name == job.piece)
-    stops = (stop for stop in piece.stops if shot_of(stop.demand) == job.number)
-    return tuple(step for stop in stops for step in steps_of(plan, piece.kind, _before(piece, stop), stop.start))
+    yield from ((piece, _before(piece, stop), stop.start) for stop in piece.stops if shot_of(stop.demand) == job.number)
 
 
 def _before(piece: Piece, stop: Stop) -> State:
@@ -203,12 +213,14 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     who = file.host if stint.hosts or not helpers else helpers
     to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}{taking_back}{more}"
     night = slot.what == "evening"
-    sentence = "" if night else f"From {clock(start)}, {who}: {stint.piece.name} {to}; ready by {until}"
+    after = once_filmed(plan, stint)
+    sentence = "" if night else f"From {clock(start)}, {who}: {stint.piece.name} {to}{after}; ready by {until}"
     if stint.hosts:
         before = "Between takes" if slot.what == "reset" else "Before"
         what = "taken back" if stint.ripping else "worked on"
         first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
-        sentence = f"{before}: {stint.piece.name} is {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}{first}"
+        sentence = f"{before}: {stint.piece.name} is {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
+        sentence += once_filmed(plan, stint) + first
         sentence += _briefly(plan, stint)
     return FloorJob(
         number=number,
@@ -273,14 +285,22 @@ def _moved(plan: Plan, stint: Stint) -> str:
     if before is None or stint.spells[0] is not stint.stop.spells[0]:
         return ""
     number = shot_of(before.demand)
+    shots = once(plan, stint)
+    first = f"First make sure that {shots} {'are' if ' and ' in shots else 'is'} filmed as wanted. " if shots else ""
     if stint.done and before.end == stint.stop.start:
-        return f"If {number} has moved it on, nothing is left to do."
+        return f"{first}If {number} has moved it on, nothing is left to do."
+    worked, size = plan.worked.kinds[stint.piece.kind], plan.worked.size
     if stint.done:
-        state = in_words(before.end, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-        return f"If {number} has moved it on, it has come as far as “{state}”: go on from there."
-    live = any(one.work for one in plan.course.shot(ShotNumber(number)).hands)
-    stays = live and before.end == before.start and contains(stint.stop.start, before.end) and not before.spare
-    return f"What {number} worked may still be on it: go on from there." if stays else ""
+        state = in_words(before.end, worked, size)
+        return f"{first}If {number} has moved it on, it has come as far as “{state}”: go on from there."
+    hands = plan.course.shot(ShotNumber(number)).hands
+    stays = before.end == before.start and contains(stint.stop.start, before.end) and not before.spare
+    if stays and any(one.work for one in hands):
+        return f"{first}What {number} worked may still be on it: go on from there."
+    touched = any(_STITCHES.search(one.do) for one in hands)
+    live = touched and stitches(before.end, worked, size, words_of(plan.course.pattern))[0]
+    looked = f"Look first where {number} left it in its round: go on from there." if stays and live else ""
+    return f"{first}{looked}".strip()
 
 
 def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:

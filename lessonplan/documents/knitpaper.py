@@ -14,9 +14,10 @@ from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
+from lessonplan.documents.inside import at_once, at_work
 from lessonplan.documents.laidout import uses_before, yarn_of
 from lessonplan.documents.materials import fabric_of
-from lessonplan.documents.notions import notions_for
+from lessonplan.documents.notions import listed, notions_for, waste_named
 from lessonplan.documents.samples import due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.stopping import live_parts
@@ -304,9 +305,10 @@ def _notions(plan: Plan, mine: Sequence[Piece]) -> str:
     """Word what her pieces take beside yarn and needles; nothing in a craft whose works tell nothing of it."""
     if not words_of(plan.course.pattern).pace:
         return ""
-    begun = [begun_at(plan.worked.question, piece) for piece in mine]
-    steps = (steps_of(plan, piece.kind, at, piece.first) for piece, at in zip(mine, begun, strict=True))
-    return listing(notions_for(step for some in steps for step in some))
+    work = [(piece, begun_at(plan.worked.question, piece), piece.first) for piece in mine]
+    steps = [step for piece, begun, goal in work for step in steps_of(plan, piece.kind, begun, goal)]
+    one = max((at_work(plan, piece.kind, begun, goal).markers for piece, begun, goal in work), default=0)
+    return listed(notions_for(steps, at_once(plan, work), one, waste_named(plan.course)))
 
 
 def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:

@@ -26,6 +26,7 @@ class Label:
     stop: str
     then: tuple[tuple[str, str], ...]
     needle: str
+    markers: str
     ball: str
     slates: str
     notes: tuple[Marked, ...]
@@ -82,6 +83,7 @@ def _label(plan: Plan, task: Task) -> Label:
         stop=task.stop,
         then=tuple(_then(plan, task.letter)),
         needle=task.needle,
+        markers=task.markers,
         ball=task.ball,
         slates=task.slates,
         notes=task.notes,

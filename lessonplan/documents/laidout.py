@@ -31,11 +31,7 @@ def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
     asked = yarn_between(plan.course, worked, begun, end, filmed)
     free = {one.yarn: one.metres for one in yarn_between(plan.course, worked, meet(begun, piece.first), begun)}
     left = [(one, 1 - free.get(one.yarn, 0.0) / one.metres) for one in asked if one.metres]
-    return tuple(
-        replace(one, metres=part * one.metres, grams=part * one.grams, balls=one.balls)
-        for one, part in left
-        if part > 0
-    )
+    return tuple(replace(one, metres=part * one.metres) for one, part in left if part > 0)
 
 
 def yarn_on_set(plan: Plan, piece: Piece) -> dict[str, int]:

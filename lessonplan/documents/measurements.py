@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.values.quantities import PerSize
-from lessonplan.craft.lengths import Units, lengths_text
+from lessonplan.craft.lengths import Units, differences_text, lengths_text
 from lessonplan.pattern.facts import Fact, measure_fact, units_printed
 from lessonplan.pattern.shape.measures import is_around, knitted_length
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
@@ -69,8 +69,8 @@ def _title(name: str) -> str:
 def _ease(pattern: pm.Pattern, name: str, made: Fact, body: Fact) -> str:
     sizes = range(len(pattern.sizes))
     bodies = body.values if len(body.values) > 1 else body.values * len(sizes)
-    lengths = [float(made.values[size]) - float(bodies[size]) for size in sizes]
-    return f"{name} {lengths_text(lengths, units_printed(pattern))}, on one of {body.all_sizes()}"
+    made_up, worn = ([float(values[size]) for size in sizes] for values in (made.values, bodies))
+    return f"{name} {differences_text(made_up, worn, units_printed(pattern))}, on one of {body.all_sizes()}"
 
 
 def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Iterator[Measure]:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.names.slates import named_shots
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, cuts_left, doubt_of, video_clock
+from lessonplan.documents.wording import listing
+from lessonplan.edit.cues.heard import heard_returning
+from lessonplan.edit.cues.sized import sized
 from lessonplan.edit.cuts import cut_at
 from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.timing import times_by_shot
@@ -55,9 +60,11 @@ def _to_do(plan: Plan, episode: int, erratum: Erratum, number: str, line: CueLin
     beside = f" {line.besides[0].upper()}{line.besides[1:]}." if line.besides and not cut else ""
     if cut:
         ends = f"{video_clock(cut.start)} to {video_clock(cut.end)}"
+        back = [f"“{one.cue.text}” comes in" for one, of in heard_returning(plan, episode) if of == cut]
+        then = f"no correction is laid over{f', but {listing(back)}' if back else ''}"
         return (
-            f"Make the cut from {ends} in the video: it takes this out, and no correction is laid over. Only where the "
-            f"picture does not allow the cut, lay the text over {where}."
+            f"Make the cut from {ends} in the video: it takes this out, and {then}. Only where the picture does not "
+            f"allow the cut, lay the text over {where}."
         )
     if erratum.state == "mended":
         return f"It is {line.besides}; a new cut needs it again: lay it over {where}."
@@ -76,6 +83,16 @@ def others(plan: Plan, episode: int, rows: Mapping[int, ErratumRow], shots: Mapp
     """Give the errata of an episode for which nothing is laid over, with where they are, and where a pick-up goes."""
     log = plan.course.errata.errata
     return tuple(Overlay(row, _seen(plan, episode, log[key], shots.get(key, ""))) for key, row in rows.items())
+
+
+def to_pick_up(plan: Plan, episode: int) -> Iterator[tuple[ShotNumber, str]]:
+    """Give the shots of an episode that a pick-up shot is to mend, each with what is right instead of what."""
+    times = times_by_shot(plan, episode)
+    for erratum in plan.course.errata.errata:
+        if erratum.remedy == "pick-up shot" and erratum.state != "mended":
+            numbers = (one.number for one in named_shots(plan.course, erratum.where))
+            right = sized(plan.worked, erratum.right).every
+            yield from ((one, f"{right}; not: {erratum.said}") for one in numbers if one and one in times)
 
 
 def _seen(plan: Plan, episode: int, erratum: Erratum, number: str) -> str:
@@ -97,6 +114,7 @@ def _seen(plan: Plan, episode: int, erratum: Erratum, number: str) -> str:
     else:
         return ""
     if erratum.remedy != "pick-up shot":
-        return f"{place[0].upper()}{place[1:]}."
+        beside = f" Viewers have the {erratum.remedy}; the video still has it." if erratum.state == "mended" else ""
+        return f"{place[0].upper()}{place[1:]}.{beside}"
     what = "the picture alone, the sound stays" if erratum.kind == "picture" else "picture and sound"
     return f"The pick-up takes the place of the wrong stretch, {what}. Look for it in the whole shot: {place}."

@@ -4,27 +4,62 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from lessonplan.course.model.together import Course
+from lessonplan.course.names.toolbox import packed
 from lessonplan.course.words import count_of
+from lessonplan.craft.techniques import technique
+from lessonplan.documents.inside import Inside
+from lessonplan.documents.wording import listing
 from lessonplan.pattern.worked import Step
 
 THREADED = ("hold", "lifeline", "graft", "draw-through", "sew", "weave-ends")
 """Works for which the yarn is threaded on a needle."""
+WASTE_YARN = "waste yarn"
+BY_HAND = ("RT", "LT")
+"""Crossings of two stitches that are worked without a cable needle (common practice)."""
 
 
-def notions_for(steps: Iterable[Step]) -> tuple[str, ...]:
-    """List the notions that works of yarn take; a round needs a marker for its beginning beside those placed."""
-    return tuple(_notions(tuple(steps)))
+def notions_for(steps: Iterable[Step], need: Inside, one: int, waste: str = WASTE_YARN) -> tuple[str, ...]:
+    """List the notions that works of yarn take.
+
+    ``need``: so many markers, and waste yarn for so many pieces; ``one``: the most markers in one piece, or 0 where the
+    pieces have that for the beginning of the round already. ``waste`` names the waste yarn.
+    """
+    return tuple(_notions(tuple(steps), need, one, waste))
 
 
-def _notions(steps: tuple[Step, ...]) -> Iterator[str]:
-    most = max((len(step.markers) + (step.kind == "round") for step in steps), default=0)
-    if most:
-        yield count_of(most, "marker") + (", one of them different" if most > 1 else "")
-    if any(step.held or step.kind in ("hold", "lifeline", "placeholder") for step in steps):
-        yield "waste yarn"
+def _notions(steps: tuple[Step, ...], need: Inside, one: int, waste: str) -> Iterator[str]:
+    if need.markers > 0:
+        different = ", one of them different" if need.markers > 1 else ""
+        several = f"{' in two colours' if one > 1 else ''} (pieces that wait keep theirs)"
+        yield count_of(need.markers, "marker") + (several if need.markers > one > 0 else different if one else "")
+    if need.waste > 0:
+        yield (f"{need.waste} lengths of " if need.waste > 1 else "") + waste
     if any(step.held or step.kind in THREADED for step in steps):
         yield "a blunt darning needle"
+    if any(_crosses(name) for step in steps for name, _ in step.techniques):
+        yield "a cable needle"
     if any(step.yarns or step.tails for step in steps):
         yield "scissors"
     if any(step.kind == "block" for step in steps):
         yield "what it is washed in and laid out on"
+
+
+def _crosses(name: str) -> bool:
+    try:
+        return technique(name).kind == "cable" and name not in BY_HAND
+    except KeyError:
+        return False
+
+
+def waste_named(course: Course) -> str:
+    """Name the waste yarn as the pattern does, else as the list of tools does: who puts it in chooses its colour."""
+    told = next((one for one in course.pattern.notions if WASTE_YARN in one.lower()), "")
+    found = told or next(iter(packed(course, [WASTE_YARN])))
+    return found.replace(f"{WASTE_YARN}: ", f"{WASTE_YARN}, ")
+
+
+def listed(parts: Iterable[str]) -> str:
+    """Put things in a row; where one of them has a comma, they are parted by semicolons."""
+    every = [*parts]
+    return "; ".join(every) if any("," in one or ";" in one for one in every) else listing(every)

@@ -7,14 +7,14 @@ them stands what they will be once all cuts are made. Else they are those of the
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import clock_of
 from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.filmed import Filmed
-from lessonplan.documents.wording import screen_time
 from lessonplan.edit.cues.episode import episode_cues
-from lessonplan.edit.cues.heard import HeardCue, heard_cues
+from lessonplan.edit.cues.heard import HeardCue, heard_cues, heard_returning
 from lessonplan.edit.cues.onscreen import Cue
 from lessonplan.edit.cuts import Cut, cut_at
 from lessonplan.edit.kept import second_of, spans_of
@@ -57,6 +57,9 @@ def cue_lines(
     found: dict[str, list[CueLine]] = {}
     for cue, heard in _cues(plan, episode):
         found.setdefault(cue.wanted.shot, []).append(_line(plan, episode, cue, heard, rows, filmed))
+    for heard, cut in heard_returning(plan, episode):
+        line = _line(plan, episode, heard.cue, heard, rows, filmed)
+        found.setdefault(heard.cue.wanted.shot, []).append(replace(line, besides=once_made(cut)))
     return {number: tuple(lines) for number, lines in found.items()}
 
 
@@ -81,15 +84,17 @@ def _line(
     number, row = cue.wanted.shot, rows.get(cue.wanted.key)
     video, left = bool(spans_of(plan, episode)), cuts_left(plan, episode)
     start, end = (heard.start, heard.end) if heard else (cue.start, cue.end)
-    then = video_clock(once_cut(heard.moment.second, cuts_of(plan, episode))) if heard and left else ""
-    doubt = doubt_of(plan, episode, heard.moment) if heard else f"in the timeline; {NOT_FOUND}" if video else ""
+    besides = besides_of(plan, cue.wanted.key)
+    stays = heard and left and not cut_of(plan, cue.wanted.key)
+    then = video_clock(once_cut(heard.at, cuts_of(plan, episode))) if heard and stays else ""
+    doubt = _doubt(plan, episode, heard) if heard else f"in the timeline; {NOT_FOUND}" if video else ""
     return CueLine(
         kind=cue.wanted.kind,
         text=cue.text,
         when=f"{_at(start)} to {_at(end)}",
         in_take=in_take(plan, times_by_shot(plan, episode)[number], cue.start),
         belongs=cue.wanted.belongs,
-        besides=_besides(plan, cue.wanted.key) or (_hear(row, filmed.get(number)) if row else ""),
+        besides=besides or (_hear(row, filmed.get(number)) if row else ""),
         key=cue.wanted.key,
         then=then if then != _at(start) else "",
         doubt=doubt,
@@ -102,6 +107,21 @@ def cuts_left(plan: Plan, episode: int) -> tuple[Cut, ...]:
     return tuple(one for one in cuts_of(plan, episode) if one not in made)
 
 
+def once_made(cut: Cut) -> str:
+    """Say of a text that it comes in with a cut."""
+    return f"only once the cut at {video_clock(cut.start)} is made"
+
+
+def _doubt(plan: Plan, episode: int, heard: HeardCue) -> str:
+    """Say of a text in the video what is not sure of its time, or that a cut takes out the place where it belongs."""
+    if heard.out_of is None:
+        return doubt_of(plan, episode, heard.moment)
+    if heard.out_of in made_cuts(plan, episode):
+        return "its own place went with a cut"
+    about, there = "" if heard.moment.sure else "about ", for_viewers(plan, episode, heard.moment.second)
+    return f"its own place, {about}{video_clock(there)}, goes with the cut at {video_clock(heard.out_of.start)}"
+
+
 def doubt_of(plan: Plan, episode: int, moment: Moment) -> str:
     """Say how sure a time in the video is, where it is not."""
     if moment.sure:
@@ -111,12 +131,12 @@ def doubt_of(plan: Plan, episode: int, moment: Moment) -> str:
 
 
 def _at(milliseconds: int) -> str:
-    return screen_time(milliseconds / 60_000)
+    return clock_of(milliseconds / 1000)
 
 
 def video_clock(seconds: float) -> str:
     """Word a second of a video."""
-    return screen_time(seconds / 60)
+    return clock_of(seconds)
 
 
 def video_of(plan: Plan, number: ShotNumber) -> tuple[str, str]:
@@ -150,17 +170,20 @@ def cue_table(plan: Plan, episode: int) -> tuple[tuple[str, ...], ...]:
     out = list[tuple[str, ...]]()
     for cue, heard in _cues(plan, episode):
         one, take = cue.wanted, in_take(plan, times[cue.wanted.shot], cue.start)
-        since = in_an_edition(plan, one.key)
+        since = besides_of(plan, one.key)
         told = (one.shot, f"{one.kind} ({since})" if since else one.kind, cue.text, one.belongs, take)
         if heard is None and spans_of(plan, episode):
             out.append(("", "", "", "", *told, "", NOT_FOUND))
             continue
         ends = (heard.start, heard.end) if heard else (cue.start, cue.end)
         codes = (timecode(nearest_frame(at, rate), rate) for at in ends)
-        rows.append((*map(_seconds, ends), *codes, *told, doubt_of(plan, episode, heard.moment) if heard else "", ""))
+        rows.append((*map(_seconds, ends), *codes, *told, _doubt(plan, episode, heard) if heard else "", ""))
+    back = {(one.cue.wanted.shot, one.cue.wanted.kind): (one, cut) for one, cut in heard_returning(plan, episode)}
     for left in episode_cues(plan, episode).laid.left_out:
-        one = left.wanted
-        out.append(("", "", "", "", one.shot, one.kind, one.told, one.belongs, "", "", left.why))
+        one, why = left.wanted, left.why
+        if (then := back.get((one.shot, one.kind))) and then[0].cue.wanted.told == one.told:
+            why = f"{why}; it comes at {_at(then[0].start)}, {once_made(then[1])}"
+        out.append(("", "", "", "", one.shot, one.kind, one.told, one.belongs, "", "", why))
     return (*rows, *out)
 
 
@@ -176,13 +199,18 @@ def in_an_edition(plan: Plan, key: int) -> str:
     return f"in the video since edition {erratum.mended_in}" if erratum.mended_in else "in the video already"
 
 
-def _besides(plan: Plan, key: int) -> str:
+def besides_of(plan: Plan, key: int) -> str:
     """Say of a text that corrects an erratum that videos have it, or which cut spares it; nothing of others."""
     if key < 0 or in_an_edition(plan, key):
         return in_an_edition(plan, key)
-    episode, second = second_of(plan, plan.course.errata.errata[key]) or (0, 0)
-    cut = cut_at(cuts_of(plan, episode), second) if episode else None
+    cut = cut_of(plan, key)
     return f"only if the cut at {video_clock(cut.start)} is not made" if cut else ""
+
+
+def cut_of(plan: Plan, key: int) -> Cut | None:
+    """Give the cut that takes out an erratum, by its place in the log; None where there is none."""
+    episode, second = (second_of(plan, plan.course.errata.errata[key]) if key >= 0 else None) or (0, 0)
+    return cut_at(cuts_of(plan, episode), second) if episode else None
 
 
 def _hear(row: ErratumRow, filmed: Filmed | None) -> str:

@@ -151,11 +151,12 @@ def _links(plan: Plan, episode: Episode) -> Iterator[str]:
     """The address of the handout, and what is promised for the description: the address that keeps it, or a place."""
     file = plan.course.course
     yield f"Handout, edition {file.edition} ({code_of(plan)}): {file.address or '[the address of the handout]'}"
+    yield _errata_page(plan)
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in one.due and one.words != "the handout":
             at = "" if one.at is None else f"{screen_time(for_viewers(plan, episode.episode, one.at) / 60)} "
             words = f"“{one.words}”" if one.source == "said" else one.words
-            place = one.kept if "://" in one.kept else f"[link: {one.kept}]" if one.kept else "[link]"
+            place = one.kept or (f"[link: {one.noted}]" if one.noted else "[link]")
             yield f"{at}{words}: {place}"
 
 
@@ -179,7 +180,13 @@ def _pinned(plan: Plan, episode: Episode) -> str:
     """What viewers are to see first: mistakes of this episode, or where the handout is."""
     file, mistakes = plan.course.course, list(_mistakes(plan, episode))
     handout = f"The handout, edition {file.edition}: {file.address or '[the address of the handout]'}"
-    return "\n".join([_block("Put right", mistakes), handout] if mistakes else [handout])
+    return "\n".join([*([_block("Put right", mistakes)] if mistakes else []), handout, _errata_page(plan)])
+
+
+def _errata_page(plan: Plan) -> str:
+    return (
+        f"Errata, all that was found since: {plan.course.course.errata_address or '[the address of the errata page]'}"
+    )
 
 
 def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str:

@@ -21,13 +21,14 @@ SOURCES = {"must say": "must be said", "mentions": "planned", "said": "said"}
 
 @dataclass(frozen=True, slots=True)
 class PromiseRow:
-    """A promise on paper: its words, where from, when heard, where due, and how it is kept (empty while open)."""
+    """A promise on paper: its words, where from, when heard, where due, and how it is kept, or what is missing."""
 
     words: str
     source: str
     when: str
     due: str
     kept: str
+    lacks: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,9 @@ def _row(at: Callable[[float], str], one: Promise, *, heard: bool) -> PromiseRow
     if one.source == "must say" and heard and one.at is None:
         when = "not heard"
     source = f"{SOURCES[one.source]}, {one.number}" if one.number else SOURCES[one.source]
-    return PromiseRow(words=one.words, source=source, when=when, due=one.due, kept=one.kept)
+    noted = f", noted “{one.noted}”" if one.noted else ""
+    lacks = "open" if one.due == "captions" and not noted else f"open{noted}: {one.proof} is missing"
+    return PromiseRow(words=one.words, source=source, when=when, due=one.due, kept=one.kept, lacks=lacks)
 
 
 def promises_data(worked: Worked, captions: Mapping[int, Captions]) -> list[dict[str, Any]]:
@@ -94,6 +97,7 @@ def promises_data(worked: Worked, captions: Mapping[int, Captions]) -> list[dict
             "shot": one.number,
             "seconds": None if one.at is None else round(one.at, 1),
             "kept": one.kept or None,
+            "noted": one.noted or None,
         }
         for episode in worked.course.episodes
         for one in promises_of(worked, episode, captions.get(episode.episode))

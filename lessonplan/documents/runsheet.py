@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model.together import Course
-from lessonplan.course.names.toolbox import on_table, packed
+from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
-from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.floorwork import brought_back, floor_jobs, needles_beside, notions_beside
-from lessonplan.documents.laidout import uses_on_day
+from lessonplan.craft.words import words_of
+from lessonplan.documents.floorwork import brought_back, floor_jobs
+from lessonplan.documents.inside import inside
+from lessonplan.documents.packing import day_notions, pieces_on, with_sets
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import for_good, waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
@@ -48,7 +48,8 @@ class Line:
 class Tray:
     """What must lie ready for one segment, or for those ``shots`` of it that may have it on one tray.
 
-    ``still`` says of each piece whether it is yet to come, else it is empty; ``first`` what must be done before.
+    ``still`` says of each piece whether it is yet to come, else it is empty; ``inside`` the markers in it;
+    ``first`` what must be done before.
     """
 
     segment: str
@@ -57,6 +58,7 @@ class Tray:
     first: str
     pieces: tuple[PieceHere, ...]
     still: tuple[str, ...]
+    inside: tuple[str, ...]
     tools: tuple[str, ...]
 
 
@@ -79,6 +81,7 @@ class RunSheetView:
     brought: str
     lines: tuple[Line, ...]
     trays: tuple[Tray, ...]
+    pieces: tuple[tuple[str, str], ...]
     notions: tuple[str, ...]
     drop: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -90,7 +93,8 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     texts = all_shots(plan)
     file = plan.course.course
     planned, work = file.shoot[day.number], stints(plan)
-    over = day.over
+    filmed = [texts[entry.number] for entry in day.entries if entry.kind == "shot"]
+    on_trays, over = trays(plan, day, texts), day.over
     late = f"{duration(over)} late" if over > 0.5 else f"{duration(-over)} in hand" if over < -0.5 else "on time"
     return RunSheetView(
         title=file.title,
@@ -107,8 +111,9 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         helpers=listing(planned.helpers),
         brought=brought_back(plan, day),
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
-        trays=trays(plan, day, texts),
-        notions=day_notions(plan, day, texts),
+        trays=tuple(replace(one, tools=with_sets(plan, one.tools, one.shots[0])) for one in on_trays),
+        pieces=pieces_on(plan, day, filmed),
+        notions=day_notions(plan, day, filmed, [tool for tray in on_trays for tool in tray.tools]),
         drop=dropped_first(plan, day, texts),
         cautions=cautions(plan, "floor", day.number),
     )
@@ -189,8 +194,14 @@ def _tray(plan: Plan, shots: Sequence[ShotText], first: str) -> Tray:
         first=first,
         pieces=lying,
         still=still_worked,
+        inside=tuple(lies_in(plan, one) for one in lying),
         tools=on_table(plan.course, [tool for shot in shots for tool in shot.tools]),
     )
+
+
+def lies_in(plan: Plan, one: PieceHere) -> str:
+    """Count the markers that are in a piece on its tray; nothing where there are none: the drawing has the rest."""
+    return inside(plan, one.kind, one.start).marked
 
 
 def laid_after(course: Course, before: Sequence[ShotNumber], number: ShotNumber) -> str:
@@ -225,40 +236,6 @@ DROPPED = 3
 LEAST_FREED = 0.5
 """Minutes that are worth dropping something for."""
 NO_SOONER = "nothing, since a piece that is worked on is ready no sooner"
-WASTE_YARN = "waste yarn"
-ALWAYS = ("the take log's tablet, charged",)
-"""What no shoot day does without; with needles also waste yarn."""
-
-
-def day_notions(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
-    """List everything but pieces to pack for the day, once each: the shots' tools and the usual.
-
-    The needles of the pattern are among it where the course has no list of tools in which they stand.
-    """
-    tools = [tool for tray in trays(plan, day, texts) for tool in tray.tools]
-    tool = words_of(plan.course.pattern).tool
-    needles = [f"{tool} {one}" if one[:1].isdigit() else one for one in plan.course.pattern.needles]
-    if plan.course.course.tools:
-        needles = []
-    waste = (WASTE_YARN,) if craft_named(plan.course.pattern.craft) == "knitting" else ()
-    used = [f"{one.name}, {one}" for one in uses_on_day(plan, day.number)]
-    found = packed(plan.course, [*tools, *needles, *waste, *ALWAYS, *used])
-    others = dict(needles_beside(plan, day))
-    on_trays = on_table(plan.course, tools)
-    beside_trays = [one for one in packed(plan.course, waste) if WASTE_YARN not in on_trays]
-    found = tuple(f"{one} (beside the trays, for live stitches)" if one in beside_trays else one for one in found)
-    again = {text: needle for text in found for needle in others if _same_size(text, needle)}
-    beside = (f"{needle} needles, for {who}" for needle, who in others.items() if needle not in again.values())
-    notions = notions_beside(plan, day).items() if words_of(plan.course.pattern).pace else ()
-    theirs = (f"for {who}’s work on pieces: {listing(what)}" for who, what in notions if what)
-    same = (f"{one}, and the same for {others[again[one]]}" if one in again else one for one in found)
-    return (*same, *beside, *theirs)
-
-
-def _same_size(text: str, needle: str) -> bool:
-    """Whether what is packed is a needle of this size: ``larger needles: 4 mm (US 6)`` for ``4 mm``."""
-    sized = re.search(rf"(?<![\d.,]){re.escape(needle)}(?!\w)", text)
-    return sized is not None and ("needle" in text or sized.start() == 0)
 
 
 def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import ceil
 from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
@@ -209,8 +208,8 @@ def _knitting_days(plan: Plan, piece: Piece) -> str:
 
 def yarn_text(amounts: tuple[Amount, ...]) -> str:
     """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres and grams, rounded up."""
-    grams = {one.yarn: f" ({ceil(one.grams)} g)" if one.grams else "" for one in amounts}
-    return ", ".join(f"{one.yarn} {ceil(one.metres)} m{grams[one.yarn]}" for one in amounts)
+    grams = {one.yarn: f" ({one.grams} g)" if one.grams else "" for one in amounts}
+    return ", ".join(f"{one.yarn} {one.whole_metres} m{grams[one.yarn]}" for one in amounts)
 
 
 def laid_out(plan: Plan, piece: Piece) -> str:

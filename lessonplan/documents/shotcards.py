@@ -230,7 +230,8 @@ def _goes_on(text: ShotText) -> Iterator[str]:
     """Say where each piece of several for a move goes on to: it must be so far there, whichever take is used."""
     for one in text.pieces:
         if one.goes_on:
-            unused = f": if {'it is not used' if one.spare else 'its take is not needed'}, bring it there off camera"
+            when = "it is not used" if one.spare else "its take is not needed"
+            unused = f": if {when}, bring it there off camera once this one is good"
             yield f"{one.letter} goes on to {one.goes_on}{unused if one.perhaps else ''}."
 
 

@@ -2,30 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.together import NumberedShot
 from lessonplan.course.names.slates import slates_of
-from lessonplan.course.names.toolbox import on_table
-from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.names.toolbox import known_tools, on_table
+from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK
-from lessonplan.craft.words import words_of
-from lessonplan.documents.cutting import cut_first
+from lessonplan.documents.inside import placed_in
+from lessonplan.documents.livework import worked_live
 from lessonplan.documents.notions import THREADED
-from lessonplan.documents.stopping import stitches
-from lessonplan.documents.wording import duration, hands_time, listing
+from lessonplan.documents.wording import duration, hands_time
 from lessonplan.edit.cues.sized import sized
-from lessonplan.needle.stitch.live import stitches as so_many
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.pattern.within import Within, within
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
-from lessonplan.samples.choice import Piece, State, Stop, contains
+from lessonplan.samples.choice import Piece, State, Stop
 from lessonplan.samples.pieces import TablePiece
 from lessonplan.samples.states import in_words
 
@@ -149,7 +148,7 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
         say=fill(shot.say, word),
         points=tuple(f"{fill(point.text, word)} ({_whole(point.time)})" for point in shot.points),
         hands=tuple(hands),
-        tools=(*shot.tools, *_threaded(plan, shot, stops)),
+        tools=(*shot.tools, *_placed(plan, shot, stops), *_threaded(plan, shot, stops)),
         on_screen=tuple(sized(plan.worked, text).every for text in shot.on_screen),
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
@@ -157,13 +156,24 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
         note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text),
         for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
-        worked=" ".join(filter(None, (*_cut_first(plan, stops), _worked(plan, shot, stops)))),
+        worked=worked_live(plan, shot, stops),
     )
 
 
 def _whole(minutes: float) -> str:
     """Word how long hands are filmed, so that no line ends between the number and its unit."""
     return hands_time(minutes).replace(" ", NO_BREAK)
+
+
+def _placed(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> tuple[str, ...]:
+    """Name the markers that a shot places, in a move or in the line that it works, where it names none."""
+    if any("marker" in one.lower() for one in on_table(plan.course, shot.tools)):
+        return ()
+    moves = [placed_in(plan, piece.kind, stop.start, stop.end) for piece, stop in stops if stop.end != stop.start]
+    lines = sum(len(re.findall(r"\bpm\b", one.work, re.IGNORECASE)) for one in shot.hands)
+    need, names = max([lines, *moves]), known_tools(plan.course)
+    listed = next((one for one in ("markers", "marker") if one in names), "")
+    return (listed or count_of(need, "marker"),) if need else ()
 
 
 def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> tuple[str, ...]:
@@ -176,71 +186,6 @@ def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> 
             if any(step.kind in THREADED for step in worked.stage(key, plan.worked.size).steps[a:b]):
                 return ("darning needle",)
     return ()
-
-
-def _cut_first(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[str]:
-    """Say which yarn is cut before the camera runs, since the stage that it is for is done and nobody cut it yet."""
-    for piece, stop in stops:
-        if not stop.spells:
-            yield from (f"First, on {piece.name}: {text}" for text in cut_first(plan, piece, stop))
-
-
-def _worked(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> str:
-    """Say where in its round a line worked live begins, and what becomes of the stitches on pieces that stay.
-
-    In the plan each such piece is as it was when the next take begins, and in its next shot; where that asks for
-    more, what the last take worked is on the way there.
-    """
-    if not any(one.work for one in shot.hands):
-        return ""
-    size, words = plan.worked.size, words_of(plan.course.pattern)
-    live = [
-        (piece, stop) for piece, stop in stops if any(stitches(stop.start, plan.worked.kinds[piece.kind], size, words))
-    ]
-    here = next((one for piece, stop in live if (one := line_in(plan, shot, piece, stop)) and not one.past), None)
-    begins = ""
-    if here and here.after:
-        what = "row" if here.stage.steps[-1].flat else "round"
-        first = so_many(here.after)
-        begins = f"Begins {first} into {what} {here.number} of “{here.stage.title}”: work these first, off camera."
-    return " ".join(filter(None, (begins, _taken_back(plan, shot, live, here))))
-
-
-def line_in(plan: Plan, shot: Shot, piece: Piece, stop: Stop) -> Within | None:
-    """Find where the first line that a shot works lies in the next round of a piece."""
-    line = next((one.work for one in shot.hands if one.work), "")
-    return within(line, plan.worked.kinds[piece.kind], plan.worked.size, stop.start) if line else None
-
-
-def _taken_back(plan: Plan, shot: Shot, live: Sequence[tuple[Piece, Stop]], here: Within | None) -> str:
-    """Say what is taken back between takes, and after the last, on pieces that the plan does not move."""
-    still, stays, size = list[str](), list[str](), plan.worked.size
-    staying = [(piece, stop) for piece, stop in live if not stop.spare and stop.end == stop.start]
-    for piece, stop in staying:
-        then = next(iter(piece.stops[piece.stops.index(stop) + 1 :]), None)
-        if then is None:
-            continue
-        number = shot_of(then.demand)
-        on = line_in(plan, plan.course.shot(ShotNumber(number)), piece, then) if then.start == stop.end else None
-        if on and here and on.after >= here.to and on.number == here.number:
-            stays.append(f"on {piece.name}, on the way to {number}")
-        elif on and on.after and not on.past:
-            still.append(f"{piece.name} begins {so_many(on.after)} into the round in {number}")
-        elif then.start == stop.end:
-            still.append(
-                f"{piece.name} is still at “{in_words(stop.end, plan.worked.kinds[piece.kind], size)}” in {number}"
-            )
-        elif contains(then.start, stop.end):
-            stays.append(f"on {piece.name}, on the way to {number}")
-    between = "Between takes" if shot.takes > 1 else ""
-    what = "what the take worked" if here and here.after else "what was worked"
-    if still:
-        when = f"{between}, and after the last," if between else "After it"
-        return f"{when} take back {what}: {listing(still)}."
-    if stays:
-        stay = f"it may stay {listing(stays)}."
-        return f"{between} take back {what}; after the last {stay}" if between else f"After it {stay}"
-    return f"{between} take back {what}." if between and staying else ""
 
 
 def kind_label(plan: Plan, kind: str) -> str:

@@ -61,6 +61,29 @@ class Stint:
         return "" if known or less == duration(self.minutes) else f" ({less} if {before} has moved it on)"
 
 
+def once(plan: Plan, stint: Stint) -> str:
+    """Name the shots that must be filmed as wanted before work for good on a piece, or on one for a take that may come.
+
+    Nothing where there are none: what is only knitted on can be ripped back.
+    """
+    piece, stop = stint.piece, stint.stop
+    place, goal = piece.stops.index(stop), shot_of(stop.demand)
+    earlier = list(dict.fromkeys(shot_of(one.demand) for one in piece.stops[:place]))
+    if not earlier or earlier[-1] == goal or stint.spells[0] is not stop.spells[0]:
+        return ""
+    stages, before = plan.worked.kinds[piece.kind], piece.stops[place - 1].way.counted
+    for key, a, b in zip(stages.order, before, stop.start, strict=True):
+        if any(step.one_way for step in stages.stage(key, plan.worked.size).steps[a:b]):
+            return listing(earlier)
+    return earlier[-1] if stint.done > 0 else ""
+
+
+def once_filmed(plan: Plan, stint: Stint) -> str:
+    """Word it as a part of a sentence: ``, once 3.2.4 is filmed as wanted``."""
+    shots = once(plan, stint)
+    return f", once {shots} {'are' if ' and ' in shots else 'is'} filmed as wanted" if shots else ""
+
+
 def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
     """Word all work on the set, by the slot in which it begins."""
     found: defaultdict[int, list[str]] = defaultdict(list)
@@ -149,6 +172,7 @@ def _said(plan: Plan, stint: Stint) -> str:
     lasts = f"{duration(max(1, round(stint.minutes)))}{stint.perhaps}"
     if stint.ripping > NEARLY_ALL * stint.minutes:
         verb, ripping = ("take" if " and " in who else "takes") + " work back", ""
+    lasts += once_filmed(plan, stint)
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}{ripping}{on}{more}"
     return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{dries}"
 

@@ -55,7 +55,7 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words =
     if len(needles) > 1:
         on = f"{listing([str(one) for one in needles])} stitches, each on a {words.tool} of its own"
     waste = f"{held} on waste yarn" if held else ""
-    ends = [*_ends(state, worked, size)]
+    ends = [*ends_of(state, worked, size)]
     if all(steps == len(worked.stage(key, size).steps) for key, steps in zip(worked.order, state, strict=True)):
         rests = dict.fromkeys(step.rest for stage, _ in ends for step in stage.steps if step.drying)
         return StopWords(f"Do all of it: {listing(['finished', *(rest_named(one).then for one in rests)])}", "", "")
@@ -69,7 +69,7 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words =
 
 def stitches(state: State, worked: WorkedPattern, size: int, words: Words = KNITTING) -> tuple[int, int]:
     """Give the stitches of a piece on the needle and on waste yarn; with a hook those of a row that is not left yet."""
-    last = (stage.steps[steps - 1] for stage, steps in _ends(state, worked, size))
+    last = (stage.steps[steps - 1] for stage, steps in ends_of(state, worked, size))
     if words.tool != KNITTING.tool and not any(step.is_round or step.kind == PART for step in last):
         return 0, 0
     parts = list(outline(worked, size, state).walk())
@@ -85,8 +85,8 @@ def live_parts(state: State, worked: WorkedPattern, size: int, words: Words = KN
     return tuple(part.live.stitches for part in parts if part.live and part.live.stitches)
 
 
-def _ends(state: State, worked: WorkedPattern, size: int) -> Iterator[tuple[WorkedStage, int]]:
-    """The stages at which a piece ends: begun, and nothing done comes after them."""
+def ends_of(state: State, worked: WorkedPattern, size: int) -> Iterator[tuple[WorkedStage, int]]:
+    """Give the stages at which a piece ends, begun and with nothing done after them, each with its steps done."""
     done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
     covered = {name for key in done for name in worked.ancestors(key)}
     yield from ((worked.stage(key, size), steps) for key, steps in done.items() if key not in covered)
@@ -112,8 +112,8 @@ def _where(stage: WorkedStage, steps: int) -> str:
 def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list[str]:
     """What must not be done: the next steps, and cutting the yarn where it is not cut."""
     found: list[str] = []
-    begun = [(stage, steps) for stage, steps in _ends(state, worked, size)]
-    if yarn and (live := [(stage, steps) for stage, steps in begun if not _cut(stage.steps[steps - 1])]):
+    begun = [(stage, steps) for stage, steps in ends_of(state, worked, size)]
+    if yarn and (live := [(stage, steps) for stage, steps in begun if not is_cut(stage.steps[steps - 1])]):
         found.append(f"do not cut {_attached(worked, size, live)}")
     done = dict(zip(worked.order, state, strict=True))
     for key in worked.order:
@@ -134,7 +134,9 @@ def _attached(worked: WorkedPattern, size: int, begun: Sequence[tuple[WorkedStag
 
 def hanging(state: State, worked: WorkedPattern, size: int) -> tuple[str, ...]:
     """Give the keys of the yarns that hang on a piece, since they are not cut: of its last round and carried along."""
-    return _hanging([(stage, done) for stage, done in _ends(state, worked, size) if not _cut(stage.steps[done - 1])])
+    return _hanging(
+        [(stage, done) for stage, done in ends_of(state, worked, size) if not is_cut(stage.steps[done - 1])]
+    )
 
 
 def _hanging(begun: Sequence[tuple[WorkedStage, int]]) -> tuple[str, ...]:
@@ -143,7 +145,7 @@ def _hanging(begun: Sequence[tuple[WorkedStage, int]]) -> tuple[str, ...]:
     return tuple(name for name in names if name != WASTE)
 
 
-def _cut(step: Step) -> bool:
+def is_cut(step: Step) -> bool:
     """Whether the yarn is cut after a step, or was before it: “Fasten off” as a work of minutes cuts it too."""
     return step.kind in (*CUTS, "block") or step.text.lower().startswith(("fasten off", "break", "cut"))
 

@@ -11,6 +11,7 @@ from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cutting import lines_with_cuts
+from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import begun_text, notes_of
 from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set
 from lessonplan.documents.marks import Drawn, Marked
@@ -31,7 +32,7 @@ class Task:
     """One piece: everything that its knitter, its label and the calendar say of it.
 
     ``recipe`` says what a short or small piece is cast on and shortened to; ``rests`` on what its live stitches are
-    handed over; ``ball`` which yarn stays with it, and for which shots.
+    handed over, with its ``markers``; ``ball`` which yarn stays with it, and for which shots.
     """
 
     letter: str
@@ -46,6 +47,7 @@ class Task:
     ball: str
     needle: str
     rests: str
+    markers: str
     takes: str
     due: str
     hand_over: str
@@ -83,6 +85,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         ball=" ".join(filter(None, (ball, _stays(plan, piece, ball)))),
         needle=needle,
         rests=_rests(plan, piece, needle),
+        markers=inside(plan, piece.kind, piece.first).marked,
         takes=duration(minutes) if minutes else "nothing more to do",
         due=day_text(due_day(plan, piece)),
         hand_over=_hand_over(plan, piece, knitter),

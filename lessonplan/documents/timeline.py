@@ -11,12 +11,13 @@ from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import CUT_AWAY, cut_aways
 from lessonplan.documents.cuts import cut_marks
 from lessonplan.documents.filmed import filmed_shots
-from lessonplan.documents.overlaid import in_an_edition
+from lessonplan.documents.mending import to_pick_up
+from lessonplan.documents.overlaid import besides_of, once_made
 from lessonplan.documents.shots import all_shots
 from lessonplan.edit.chapters import cut_chapters
-from lessonplan.edit.cues.episode import episode_cues
+from lessonplan.edit.cues.episode import episode_cues, returning
 from lessonplan.edit.spoken import plain
-from lessonplan.edit.timing import ShotTime, nearest_frame, shot_times, take_frame
+from lessonplan.edit.timing import ShotTime, nearest_frame, shot_times, take_frame, times_by_shot
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.takes.log import Take
 
@@ -44,7 +45,7 @@ class Clip:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A mark in the cut: its kind (chapter, cut-away, may go, or that of a cue), text, first frame and length."""
+    """A mark in the cut: its kind (chapter, cut-away, may go, pick-up, or a cue's), text, first frame and length."""
 
     kind: str
     text: str
@@ -107,11 +108,16 @@ def media_name(take: Take, slate: int) -> str:
 
 def _marks(plan: Plan, episode: int) -> Iterator[tuple[str, str, int, int]]:
     """Give what is marked: (kind, text, from, to), in milliseconds of the episode."""
+    times = times_by_shot(plan, episode)
     for chapter in cut_chapters(plan, episode):
         yield "chapter", chapter.title, chapter.start, chapter.start
     for cue in episode_cues(plan, episode).laid.cues:
-        since = in_an_edition(plan, cue.wanted.key)
-        yield cue.wanted.kind, f"{cue.text} ({since})" if since else cue.text, cue.start, cue.end
+        besides = besides_of(plan, cue.wanted.key)
+        yield cue.wanted.kind, f"{cue.text} ({besides})" if besides else cue.text, cue.start, cue.end
+    for cue, cut in returning(plan, episode):
+        yield cue.wanted.kind, f"{cue.text} ({once_made(cut)})", cue.start, cue.end
+    for number, text in to_pick_up(plan, episode):
+        yield "pick-up", text, times[number].start, times[number].end
     filmed = filmed_shots(plan)
     for time in shot_times(plan, episode):
         for after, text in cut_aways(plan, plan.worked.clocks[time.number], filmed):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonplan.course.words import count_of, day_text, listing, short_day
+from lessonplan.course.words import clock_of, count_of, day_text, listing, short_day
 from lessonplan.shoot.day import clock
 
 __all__ = [
@@ -51,6 +51,4 @@ def rest_time(minutes: float) -> str:
 
 def screen_time(minutes: float) -> str:
     """Word a screen time or a position in a video: ``0:42``, ``12:05``, ``1:02:05``."""
-    seconds = round(minutes * 60)
-    hours, rest = divmod(seconds, 3600)
-    return f"{hours}:{rest // 60:02d}:{rest % 60:02d}" if hours else f"{rest // 60}:{rest % 60:02d}"
+    return clock_of(minutes * 60)

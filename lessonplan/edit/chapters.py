@@ -18,7 +18,7 @@ from lessonplan.edit.cuts import Cut
 from lessonplan.edit.kept import spans_of
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import times_by_shot
-from lessonplan.edit.video import made_cuts, once_cut
+from lessonplan.edit.video import made_cuts, milliseconds
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 
@@ -46,12 +46,8 @@ def chapters_of(plan: Plan, episode: int, cuts: Sequence[Cut] | None = None) -> 
     at zero, after the cuts that are made, or after others; else those of the timeline (`cut_chapters`).
     """
     spans, cuts = spans_of(plan, episode), made_cuts(plan, episode) if cuts is None else cuts
-
-    def at(second: float) -> int:
-        return 1000 * once_cut(second, cuts) if cuts else round(second * 1000)
-
-    starts = {span.number: at(span.start) if place else 0 for place, span in enumerate(spans)}
-    return _listed(plan, starts, at(spans[-1].end)) if spans else cut_chapters(plan, episode)
+    starts = {span.number: milliseconds(span.start, cuts) if place else 0 for place, span in enumerate(spans)}
+    return _listed(plan, starts, milliseconds(spans[-1].end, cuts)) if spans else cut_chapters(plan, episode)
 
 
 def cut_chapters(plan: Plan, episode: int) -> tuple[Chapter, ...]:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
+from lessonplan.course.words import nearest_second
 from lessonplan.edit.align.terms import LITTLE, terms
 from lessonplan.edit.captions.rolling import Said, Word
 
@@ -140,7 +141,8 @@ def _again_worded(one: Cut) -> Cut:
     saves = ", ".join(
         f"{times} times would save {length * (1 - 1 / times):.0f} s" for times in SPEEDS if times != speed
     )
-    return replace(one, speed=speed, sentence=f"{one.sentence} in {length:.0f} s; {saves}.")
+    told = nearest_second(one.end) - nearest_second(one.start)  # as the times beside it differ
+    return replace(one, speed=speed, sentence=f"{one.sentence} in {told} s; {saves}.")
 
 
 def _slow(words: Sequence[Word]) -> Iterator[Cut]:

@@ -7,6 +7,7 @@ from functools import lru_cache
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.errataplaces import timed
 from lessonplan.course.names.slates import named_shots
+from lessonplan.course.words import nearest_second
 from lessonplan.edit.align.spans import Aligned, Span, align_episode
 from lessonplan.edit.captions.reading import Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
@@ -62,7 +63,7 @@ def second_of(plan: Plan, erratum: Erratum) -> tuple[int, int] | None:
         return timed(erratum.where)
     segments = (one.number.rpartition(".")[0] for one in named_shots(plan.course, erratum.where) if one.number)
     heard = ((int(one.partition(".")[0]), heard_at(plan, one, erratum.said)) for one in segments)
-    return next(((episode, int(second)) for episode, second in heard if second is not None), None)
+    return next(((episode, nearest_second(second)) for episode, second in heard if second is not None), None)
 
 
 @lru_cache(maxsize=64)

@@ -1,13 +1,14 @@
 """What an episode promises its viewers: lines that must be said, referrals, and what the host promised as she spoke.
 
-Each is open until it is kept: a line by being heard in the captions, or, like all else, by an entry below ``kept``.
+Each is open until something shows that it is kept: a line, that it is heard in the captions; all else, an entry below
+``kept`` that has what `PROOF` names. An entry without that is a note of where it is to be kept, and no more.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from lessonplan.course.model.episodes import Episode
@@ -27,6 +28,12 @@ DUE = {
     "next episode": "end card",
 }
 """Where what a shot mentions is to stand (common practice)."""
+PROOF = {
+    "captions": "a time of the video (2:05)",
+    "handout": "a segment or shot (1.2), or an address",
+    "next episode": "a later segment or shot (1.2.3), or an address",
+}
+"""What shows that a promise is kept, by where it is due; elsewhere it is an address, at which viewers find it."""
 HEARD = 0.7
 """A line is heard where so many of its telling words are said close together, every number among them (a guess)."""
 CLOSE = 2.5
@@ -64,7 +71,7 @@ class Promise:
     """One promise: where it is due, its words, the shot it stands in, when it is said (seconds), how it is kept.
 
     ``source`` is ``must say``, ``mentions`` or ``said``; ``at`` is None where it is not heard or nobody has heard yet.
-    ``kept`` is empty while it is open.
+    ``kept`` is empty while it is open; ``noted`` is then what an entry says that shows nothing.
     """
 
     source: str
@@ -73,18 +80,27 @@ class Promise:
     number: ShotNumber | None
     at: float | None
     kept: str
+    noted: str = ""
 
     @property
     def open(self) -> bool:
         """Whether it is still to be kept."""
         return not self.kept
 
+    @property
+    def proof(self) -> str:
+        """What would show that it is kept."""
+        return PROOF.get(self.due, "an address")
+
 
 @remembered(16)
 def promises_of(worked: Worked, episode: Episode, captions: Captions | None = None) -> tuple[Promise, ...]:
     """List what an episode promises: planned ones by shot, then what is said, in order of time."""
     said = said_once(captions.cues) if captions else ()
-    return (*_planned(worked, episode, [word for one in said for word in one.words]), *_spoken(episode, said))
+    return (
+        *_planned(worked, episode, [word for one in said for word in one.words]),
+        *_spoken(worked, episode, said),
+    )
 
 
 def unmatched(worked: Worked, episode: Episode, captions: Captions | None) -> tuple[Problem, ...]:
@@ -105,21 +121,42 @@ def _planned(worked: Worked, episode: Episode, words: Sequence[Word]) -> Iterato
         for line in one.shot.must_say:
             text = fill(line, word)
             at = _heard_at(text, words)
-            kept = "said" if at is not None else _kept(episode, text)
-            yield Promise(source="must say", due="captions", words=text, number=one.number, at=at, kept=kept)
+            made = _promise(worked, episode, source="must say", due="captions", words=text, number=one.number, at=at)
+            yield replace(made, kept="said", noted="") if at is not None else made
         for mention in one.shot.mentions:
             text = fill(f"{mention.what}: {mention.of}" if mention.of else mention.what, word)
-            yield Promise(
-                source="mentions",
-                due=DUE[mention.what],
-                words=text,
-                number=one.number,
-                at=None,
-                kept=_kept(episode, text),
-            )
+            yield _promise(worked, episode, source="mentions", due=DUE[mention.what], words=text, number=one.number)
 
 
-def _spoken(episode: Episode, said: Sequence[Said]) -> Iterator[Promise]:
+def _promise(
+    worked: Worked,
+    episode: Episode,
+    *,
+    source: str,
+    due: str,
+    words: str,
+    number: ShotNumber | None = None,
+    at: float | None = None,
+) -> Promise:
+    """Make a promise, kept where an entry shows it; the handout is, once the course has its address."""
+    how = _entry(episode, words)
+    if words == "the handout" and not how:
+        how = worked.course.course.address
+    shown = _shows(worked, episode, due, how)
+    return Promise(source, due, words, number, at, kept=how if shown else "", noted="" if shown else how)
+
+
+def _shows(worked: Worked, episode: Episode, due: str, how: str) -> bool:
+    """Tell whether what an entry says shows that a promise is kept (see `PROOF`)."""
+    if due == "captions":
+        return re.search(r"\b\d+:[0-5]\d\b", how) is not None
+    shots = (one.number for one in worked.course.shots() if due == "handout" or one.number.episode > episode.episode)
+    places = {place for number in shots for place in (number, number.segment)}
+    named = due in PROOF and not places.isdisjoint(re.findall(r"\b\d+\.\d+(?:\.\d+)?\b", how))
+    return named or re.search(r"https?://\S+\.\S", how) is not None
+
+
+def _spoken(worked: Worked, episode: Episode, said: Sequence[Said]) -> Iterator[Promise]:
     """Find what is promised, each with the words to the end of its caption, or of the next to say what is shown."""
     words = [word for one in said for word in one.words]
     ends = list(accumulate(len(one.words) for one in said))
@@ -132,14 +169,8 @@ def _spoken(episode: Episode, said: Sequence[Said]) -> Iterator[Promise]:
             whole = last if due in ("description", "handout") else min(last + SHOWN, len(words))
             until = min(next(one for one in ends if one >= whole), whole + LONGEST)
             promised = " ".join(word.text for word in words[first:until])
-            yield Promise(
-                source="said",
-                due=due,
-                words=promised,
-                number=None,
-                at=words[first].start / 1000,
-                kept=_kept(episode, promised),
-            )
+            at = words[first].start / 1000
+            yield _promise(worked, episode, source="said", due=due, words=promised, at=at)
 
 
 def _heard_at(line: str, words: Sequence[Word]) -> float | None:
@@ -163,8 +194,8 @@ def _heard_at(line: str, words: Sequence[Word]) -> float | None:
 _NUMBERS = frozenset(one for number in range(100) for one in terms(str(number)))
 
 
-def _kept(episode: Episode, words: str) -> str:
-    """Say how a promise is kept, if an entry has its words."""
+def _entry(episode: Episode, words: str) -> str:
+    """Give what the entry says that has the words of a promise, if one has."""
     text = _plain(words)
     return next((how for one, how in episode.kept.items() if _has(text, one)), "")
 

@@ -19,13 +19,14 @@ from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.course.words import clock_of, listing
+from lessonplan.course.words import clock_of, listing, nearest_second
 from lessonplan.edit.align.spans import NEAR, Span
 from lessonplan.edit.align.terms import terms
 from lessonplan.edit.align.words import pairs
 from lessonplan.edit.captions.rolling import Word, said_once
 from lessonplan.edit.cuts import Cut, cut_at, cut_list, saved_before
 from lessonplan.edit.kept import captions_of, second_of, spans_of
+from lessonplan.edit.purpose import shown_slowly
 from lessonplan.edit.spoken import words_of
 from lessonplan.edit.timing import ShotTime, shot_times, times_by_shot
 from lessonplan.planning.worked import Plan
@@ -114,16 +115,46 @@ def _starts(times: Sequence[ShotTime], heard: Sequence[tuple[int, float]], start
 
 
 @lru_cache(maxsize=16)
-def cuts_of(plan: Plan, episode: int) -> tuple[Cut, ...]:
-    """Find what may go from the video of an episode, by the captions that the course keeps of it, if any."""
+def _found(plan: Plan, episode: int) -> tuple[tuple[Cut, str], ...]:
+    """Find what may go from the video of an episode, each with why it is left as it is, if it is to be."""
     captions = captions_of(plan, episode)
+    if captions is None:
+        return ()
     tools = {tool for one in plan.course.shots() for tool in one.shot.tools}
-    return cut_list(said_once(captions.cues), sorted(tools)) if captions else ()
+    cuts = cut_list(said_once(captions.cues), sorted(tools))
+    return tuple((cut, _on_purpose(plan, episode, cut) if cut.speed else "") for cut in cuts)
+
+
+def _on_purpose(plan: Plan, episode: int, cut: Cut) -> str:
+    """Say why a stretch without words runs at its own speed: a shot in it is planned so. Nothing where none is."""
+    for time in shot_times(plan, episode):
+        why = shown_slowly(plan, time.number)
+        first, last = (in_video(plan, time.number, at) if why else None for at in (time.start, time.end))
+        if first and last and min(last.second, cut.end) - max(first.second, cut.start) > BESIDE:
+            return why
+    return ""
+
+
+def cuts_of(plan: Plan, episode: int) -> tuple[Cut, ...]:
+    """Give what may go from the video of an episode, by the captions that the course keeps of it, if any.
+
+    What is slow on purpose may not, unless the episode names it as made.
+    """
+    return tuple(cut for cut, why in _found(plan, episode) if not why or clock_of(cut.start) in _asked(plan, episode))
+
+
+def left_slow(plan: Plan, episode: int) -> tuple[tuple[Cut, str], ...]:
+    """Give the stretches without words that are not to be sped up, each with why."""
+    return tuple((cut, why) for cut, why in _found(plan, episode) if why and cut not in cuts_of(plan, episode))
+
+
+def _asked(plan: Plan, episode: int) -> tuple[str, ...]:
+    return next((one.cuts_made for one in plan.course.episodes if one.episode == episode), ())
 
 
 def made_cuts(plan: Plan, episode: int) -> tuple[Cut, ...]:
     """Give those of the cuts that are made, as the episode says by the times at which they begin."""
-    asked = next((one.cuts_made for one in plan.course.episodes if one.episode == episode), ())
+    asked = _asked(plan, episode)
     if not asked:
         return ()
     cuts = cuts_of(plan, episode)
@@ -132,7 +163,12 @@ def made_cuts(plan: Plan, episode: int) -> tuple[Cut, ...]:
 
 def once_cut(second: float, cuts: Sequence[Cut]) -> int:
     """Give where a second of the video lies once cuts are made: the whole second less what they save up to there."""
-    return round(second) - round(saved_before(second, cuts))
+    return nearest_second(second) - round(saved_before(second, cuts))
+
+
+def milliseconds(second: float, cuts: Sequence[Cut]) -> int:
+    """Give where a second of the video lies for files, to the millisecond; its whole second is that of `once_cut`."""
+    return round(1000 * second) - 1000 * round(saved_before(second, cuts))
 
 
 def is_cut_out(plan: Plan, erratum: Erratum) -> bool:
@@ -167,7 +203,7 @@ def for_viewers(plan: Plan, episode: int, second: float) -> int:
 def cut_remarks(plan: Plan) -> Iterator[Problem]:
     """Tell of cuts that are said to be made, and are not among those that the captions show."""
     for episode in plan.course.episodes:
-        starts = [clock_of(one.start) for one in cuts_of(plan, episode.episode)]
+        starts = [clock_of(one.start) for one, _ in _found(plan, episode.episode)]
         for place, time in enumerate(episode.cuts_made):
             if time not in starts and not (time == "all" and starts):
                 what = f"No cut of episode {episode.episode} begins at {time}."

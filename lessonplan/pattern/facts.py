@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import ceil
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.together import Course
@@ -32,7 +31,7 @@ class Fact:
     """One fact: its name, what it is, its value in each size (or one for all), and its unit (``mm`` for lengths).
 
     A length is worded in the units that are ``said`` in a script or ``printed`` for viewers; ``typed`` keeps it as the
-    teacher typed it, ``about`` rounds it as one speaks of it.
+    teacher typed it, ``about`` rounds it where one speaks of it: what is read has one number everywhere.
     """
 
     name: str
@@ -46,6 +45,10 @@ class Fact:
 
     def at(self, size: int) -> str:
         """Word the value for one size (0-based), as it is said."""
+        return self._worded((PerSize(self.values).at(size),), self.said, about=self.about)
+
+    def shown(self, size: int) -> str:
+        """Word the value for one size (0-based), as it is read over the picture: in the units of the script."""
         return self._worded((PerSize(self.values).at(size),), self.said)
 
     def all_sizes(self, *, said: bool = False) -> str:
@@ -55,11 +58,11 @@ class Fact:
         """
         return self._worded(self.values, self.said if said else self.printed)
 
-    def _worded(self, values: Sequence[Value], units: Units) -> str:
+    def _worded(self, values: Sequence[Value], units: Units, *, about: bool = False) -> str:
         if self.unit != "mm":
             text = sizes_text([worded(value) for value in values])
         else:
-            text = lengths_text([float(one) for one in values], units, typed=self.typed, about=self.about)
+            text = lengths_text([float(one) for one in values], units, typed=self.typed, about=about)
         return f"about {text}" if self.about else text
 
 
@@ -142,11 +145,10 @@ def _yarn_facts(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Fact]:
     used = {amount.yarn for amounts in sizes for amount in amounts}
     for key in (*pattern.yarns, *(used - set(pattern.yarns))):
         found = [_amount(key, amounts) for amounts in sizes]
-        yield Fact(f"yarn.{key}.metres", f"metres of yarn {key}, with margin", tuple(ceil(one.metres) for one in found))
-        yield Fact(f"yarn.{key}.yards", f"yards of yarn {key}, with margin", tuple(ceil(one.yards) for one in found))
+        yield Fact(f"yarn.{key}.metres", f"metres of yarn {key}, with margin", tuple(one.whole_metres for one in found))
+        yield Fact(f"yarn.{key}.yards", f"yards of yarn {key}, with margin", tuple(one.yards for one in found))
         if not is_waste(pattern, key):
-            grams = tuple(ceil(one.grams) for one in found)
-            yield Fact(f"yarn.{key}.grams", f"grams of yarn {key}, with margin", grams)
+            yield Fact(f"yarn.{key}.grams", f"grams of yarn {key}, with margin", tuple(one.grams for one in found))
             yield Fact(f"yarn.{key}.balls", f"balls of yarn {key}", tuple(one.balls for one in found))
 
 

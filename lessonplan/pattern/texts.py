@@ -53,8 +53,8 @@ def on_screen(text: str, facts: Mapping[str, Fact], size: int) -> str:
     """Word a text that is laid over the picture, in one size; whose number it is stands first where sizes differ."""
     names = {name for _, _, name in _names_in(text)}
     known = [fact for name in names if (fact := named(facts, name))]
-    of_size = any(len({fact.at(one) for one in range(len(fact.values))}) > 1 for fact in known)
-    filled = fill(text, for_size(facts, size))
+    of_size = any(len({fact.shown(one) for one in range(len(fact.values))}) > 1 for fact in known)
+    filled = fill(text, lambda name: _known(facts, name).shown(size))
     return f"{facts['size'].at(size)}: {filled}" if of_size and "size" not in names else filled
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.needle.decided.line import Needle, WorkError
@@ -20,6 +20,9 @@ class Within:
     """A line as a part of a round of a stage: ``after`` so many stitches from where the piece is, and ``to`` its end.
 
     ``number``: of the round, from 1. ``past``: the piece has that round behind it, and the next has no such line.
+    ``done`` is worked in that round from its beginning, one by one, before the line, the first ``begun`` of it by where
+    the piece is; ``line`` is the line, ``left`` what is left after it. Two places between the same stitches, before an
+    increase and after it, differ in ``done``.
     """
 
     stage: WorkedStage
@@ -27,6 +30,10 @@ class Within:
     after: int
     to: int
     past: bool = False
+    done: tuple[str, ...] = ()
+    begun: int = 0
+    line: tuple[str, ...] = ()
+    left: tuple[str, ...] = ()
 
 
 def within(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) -> Within | None:
@@ -41,6 +48,16 @@ def within(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) ->
             return one
         found += [one] if one else []
     return found[0] if found else _past(line, worked, size, state)
+
+
+def within_move(line: str, worked: WorkedPattern, size: int, start: Sequence[int], end: Sequence[int]) -> Within | None:
+    """Find a line in the rounds that bring a piece from one state to another; None where it is a part of none."""
+    for key, a, b in zip(worked.order, start, end, strict=True):
+        stage = worked.stage(key, size)
+        for at in range(a, b):
+            if stage.steps[at].is_round and (one := _in_round(line, worked, size, stage, at)):
+                return one
+    return None
 
 
 def _next_rounds(worked: WorkedPattern, size: int, state: Sequence[int]) -> Iterator[tuple[WorkedStage, int]]:
@@ -64,7 +81,7 @@ def _past(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) -> 
         if rounds and steps and begun and stage.steps[steps - 1].is_round:
             one = _in_round(line, worked, size, stage, steps - 1)
             if one:
-                return Within(stage, one.number, one.after, one.to, past=True)
+                return replace(one, past=True)
     return None
 
 
@@ -87,7 +104,17 @@ def _in_round(line: str, worked: WorkedPattern, size: int, stage: WorkedStage, a
         if [name for name, _ in rest[start : start + len(names)]] == names:
             end = start + len(names)
             to = rest[end][1] if end < len(rest) else needle.stitches
-            return Within(stage, stage.rounds_at(at) + 1, rest[start][1] - begun, to - begun)
+            passed = [name for name, _ in whole[: len(whole) - len(rest)]]
+            return Within(
+                stage=stage,
+                number=stage.rounds_at(at) + 1,
+                after=rest[start][1] - begun,
+                to=to - begun,
+                begun=len(passed),
+                done=(*passed, *(name for name, _ in rest[:start])),
+                line=tuple(names),
+                left=tuple(name for name, _ in rest[end:]),
+            )
     return None
 
 

@@ -95,14 +95,15 @@ def _open_promises(plan: Plan, episode: Episode) -> Iterator[Problem]:
     captions = captions_of(plan, episode.episode)
     for one in promises_of(plan.worked, episode, captions):
         if one.open and (captions or one.source != "must say"):  # without captions nothing was heard yet
-            at = "" if one.at is None else f" at {clock_of(int(one.at))}"
+            at = "" if one.at is None else f" at {clock_of(one.at)}"
             due = f" ({one.due})" if one.due else ""
             what = f"Episode {episode.episode} promises{at}{due}: “{one.words}”, and it is not kept yet."
             if one.source == "mentions":
                 what = f"Episode {episode.episode} mentions {one.words} ({one.due}), and it is not kept yet."
             if one.source == "must say":
                 what = f"Episode {episode.episode} must say “{one.words}”, and it is not heard in its captions."
-            yield error(episode.mark("kept"), "promise", what, "How it is kept stands below “kept:” of the episode.")
+            hint = f"What shows that it is kept stands below “kept:” of the episode: {one.proof}."
+            yield error(episode.mark("kept"), "promise", what, hint)
 
 
 def _old_handout(plan: Plan, folder: Path, papers: Papers) -> Iterator[Problem]:

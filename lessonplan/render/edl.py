@@ -21,6 +21,7 @@ EVENTS = 999
 COLOURS = {
     "chapter": "GREEN",
     "correction": "RED",
+    "pick-up": "RED",
     "cut-away": "MAGENTA",
     "on screen": "CYAN",
     "own text": "CYAN",

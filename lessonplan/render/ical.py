@@ -13,11 +13,10 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
-from lessonplan.documents.entries import DueEntry, SittingEntry
+from lessonplan.documents.entries import DueEntry, ShootEntry, SittingEntry
 
 _OURS = uuid.UUID("6b0c8f0e-5a58-4d0e-9a53-3c6d7c1f2e94")
 """The name space of all UIDs; to change it would double every entry that was imported before."""
@@ -29,18 +28,6 @@ PRODUCT = "-//lessonplan//step samples//EN"
 
 ALARM = timedelta(hours=-15)
 """When a phone reminds of handing over: at nine in the morning of the day before (a guess)."""
-
-
-@dataclass(frozen=True, slots=True)
-class ShootEntry:
-    """A shoot day; ``call`` and ``wrap`` are minutes after its midnight. ``notes``: lines for the description."""
-
-    number: int
-    day: date
-    call: int
-    wrap: int
-    place: str = ""
-    notes: tuple[str, ...] = ()
 
 
 def entry_uid(course: str, kind: str, piece: str = "", number: int = 0) -> str:
@@ -58,15 +45,21 @@ def knitter_calendar(
     edition: int,
     stamp: datetime,
     known_as: str = "",
+    days: Sequence[ShootEntry] = (),
+    back: Sequence[DueEntry] = (),
 ) -> bytes:
     """Give a knitter's file: an all-day event for each sitting and for each day of handing over.
 
+    ``days``: the shoot days on which she helps, each from call to wrap, ``back`` those of bringing pieces back.
     ``edition`` becomes SEQUENCE (0 or more), ``stamp`` DTSTAMP (with a zone). ``known_as``: the course's lasting name
     for UIDs, its title unless given. Raises ``ValueError`` for values that RFC 5545 cannot hold. Nothing to enter gives
     ``b""``: a calendar file must not be empty, so write none.
     """
     common = _common(edition, stamp)
-    events = [_due(known_as or course, "due", entry, common) for entry in due]
+    name = known_as or course
+    events = [_due(name, "due", entry, common) for entry in due]
+    events += [_due(name, "brought back", entry, common) for entry in back]
+    events += [_shoot_day(course, entry, entry_uid(name, "helped", number=entry.number), common) for entry in days]
     left: dict[str, int] = {}
     in_order = sorted(sittings, key=lambda entry: (entry.day, entry.order, entry.piece), reverse=True)
     for sitting in in_order:
@@ -121,24 +114,28 @@ def shoot_calendar(
     call, or after the end of the calendar (the year 9999), is left out.
     """
     common = _common(edition, stamp)
-    events = []
-    for day in sorted(days, key=lambda entry: (entry.day, entry.number)):
-        midnight = datetime.combine(day.day, time())
-        last = (datetime.max - midnight) // timedelta(minutes=1)
-        values: dict[str, Any] = {
-            "uid": entry_uid(known_as or course, "shoot", number=day.number),
-            "dtstart": midnight + timedelta(minutes=min(day.call, last)),
-            "summary": _clean(f"Shoot day {day.number}: {course}"),
-        }
-        if day.call < day.wrap <= last:
-            values["dtend"] = midnight + timedelta(minutes=day.wrap)
-        if day.place:
-            values["location"] = _clean(day.place)
-        if day.notes:
-            values["description"] = _lines(*day.notes)
-        events.append({**values, **common})
-    events += [_due(known_as or course, "due at the shoot", entry, common) for entry in due]
+    name = known_as or course
+    events = [_shoot_day(course, day, entry_uid(name, "shoot", number=day.number), common) for day in days]
+    events += [_due(name, "due at the shoot", entry, common) for entry in due]
     return _calendar(course, events)
+
+
+def _shoot_day(course: str, day: ShootEntry, uid: str, common: dict[str, Any]) -> dict[str, Any]:
+    """A shoot day from call to wrap."""
+    midnight = datetime.combine(day.day, time())
+    last = (datetime.max - midnight) // timedelta(minutes=1)
+    values: dict[str, Any] = {
+        "uid": uid,
+        "dtstart": midnight + timedelta(minutes=min(day.call, last)),
+        "summary": _clean(f"Shoot day {day.number}: {course}"),
+    }
+    if day.call < day.wrap <= last:
+        values["dtend"] = midnight + timedelta(minutes=day.wrap)
+    if day.place:
+        values["location"] = _clean(day.place)
+    if day.notes:
+        values["description"] = _lines(*day.notes)
+    return {**values, **common}
 
 
 def _due(known_as: str, kind: str, entry: DueEntry, common: dict[str, Any]) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from lessonplan.documents.timeline import Clip, Mark, TimelineView
 COLOURS = {
     "chapter": "GREEN",
     "correction": "RED",
+    "pick-up": "RED",
     "cut-away": "ORANGE",
     "on screen": "CYAN",
     "own text": "CYAN",

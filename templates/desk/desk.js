@@ -47,13 +47,26 @@ const desk = (() => {
     return `${one.pathname} ${one.searchParams.get("path") ?? "[]"}`;
   }
 
-  let last = Promise.resolve();
+  let last = Promise.resolve(), waiting = 0;
   const newer = new Map(); // the digest that a file had before a change of this page, and the one that it had then
 
   /** Send one after the other: each with the digest that its file has by what was sent before from this page. */
   function inTurn(work) {
-    return (last = last.then(work, work));
+    waiting += 1;
+    last = last.then(work, work);
+    const done = () => (waiting -= 1);
+    last.then(done, done);
+    return last;
   }
+
+  // A page is left once all that was typed there is sent: a browser gives up what a page that it leaves still waits for.
+  addEventListener("click", (event) => {
+    const link = event.target.closest?.("a[href]");
+    if (!link || link.target || !waiting || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    const go = () => (waiting ? last.then(go, go) : location.assign(link.href));
+    go();
+  });
 
   const state = (values, digest) => `${values.get("file")} ${digest}`;
 

@@ -16,6 +16,7 @@ from lessonplan.planning.worked import Plan
 from lessonplan.render.handout_page import handout_page
 from lessonplan.render.pictures import Pictures
 from tests.small_course import COURSE, EPISODE, write_course
+from tests.waiting import reloaded
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -155,7 +156,7 @@ def test_what_is_typed_is_shown_and_kept(browser: Browser, tmp_path: Path) -> No
     page.locator("#own-stitches").fill("0")
     assert page.locator("#own-result").inner_text() == "Type both numbers, from 1 to 200."
     page.locator("#own-stitches").fill("24.5")
-    page.reload()
+    reloaded(page)
     assert page.locator("#own-stitches").input_value() == "24.5"
     assert page.locator("#size-1").is_checked()
 
@@ -209,7 +210,7 @@ def test_rounds_are_ticked_and_kept_on_the_device(browser: Browser, tmp_path: Pa
     assert [one.split()[1:] for one in body.all_inner_texts()[2:6]] == [["MC"], ["CC"], ["CC"], ["MC"]]
     page.locator(".ticks input").nth(2).check()
     page.locator(".ticks input").nth(20).check()
-    page.reload()
+    reloaded(page)
     ticked = page.evaluate("[...document.querySelectorAll('.ticks input')].map(one => one.checked)")
     assert [place for place, one in enumerate(ticked) if one] == [2, 20]
     # 3 cm are 9, to the nearest even number 10; 2.2 cm are 6.6, so 7. 16 sts, a quarter fewer after the last round.
@@ -219,7 +220,7 @@ def test_rounds_are_ticked_and_kept_on_the_device(browser: Browser, tmp_path: Pa
     page.locator("#clear").click()
     assert page.locator(".ticks input:checked").count() == 2, "a slip of the thumb takes nothing away"
     page.locator("#clear").click()
-    page.reload()
+    reloaded(page)
     assert page.locator(".ticks input:checked").count() == 0
 
 

@@ -138,7 +138,7 @@ def test_a_lock_is_waited_for_not_for_ever_and_ends_with_its_process(tmp_path: P
             pass
         assert bad.value.filename == str(tmp_path)
         other.kill()
-    with locked(tmp_path, wait=5):
+    with locked(tmp_path, wait=120):
         pass
     assert os.listdir(tmp_path) == []
 

@@ -56,6 +56,17 @@ def test_what_is_cut_in_take_1_cannot_be_cut_in_take_2(tmp_path: Path) -> None:
     assert told(tmp_path / "z", "cut-twice", episode=cut().replace("cut the yarn", "show the tail")) == []
 
 
+def test_what_is_closed_with_its_own_end_is_closed_once(tmp_path: Path) -> None:
+    def closing(do: str = "close the gap with its tail", **more: str) -> str:
+        return cut(**more).replace("            leaves: edge round 1\n", "").replace("cut the yarn", do)
+
+    ((_, said),) = told(tmp_path / "a", "closed-twice", episode=closing())
+    assert said == "Something is closed with its own end in 1.1.1, which has 2 takes: there is one."
+    for number, more in enumerate(({"takes": "1"}, {"one_way": "no"})):
+        assert told(tmp_path / str(number), "closed-twice", episode=closing(**more)) == []
+    assert told(tmp_path / "z", "closed-twice", episode=closing("weave in the first end")) == []
+
+
 def test_scissors_that_nobody_uses(tmp_path: Path) -> None:
     ready = (
         cut(takes="1").replace("cut the yarn", "show the tail").replace("We cast on", "Now cut the yarn. We cast on")

@@ -6,8 +6,7 @@ import http.client
 import shutil
 import subprocess
 import sys
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,11 +14,18 @@ from typing import IO, TYPE_CHECKING
 
 import pytest
 
+from tests.waiting import LONG
+
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, BrowserContext
 
 
 COMMAND = (sys.executable, "-u", "-m", "lessonplan", "desk")
+PATIENT = (sys.executable, "-u", "-m", "tests.desk.patient", "desk")
+NEWS_STAYS = """
+const later = setTimeout;
+window.setTimeout = (act, after, ...given) => later(act, after === 10000 ? 3_600_000 : after, ...given);"""
+"""Good news is taken away after 10 s, which are nothing on a busy machine."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +57,7 @@ class Served:
         if method == "POST":
             sent["Origin"] = f"http://{self.host}"
         sent |= {name.replace("_", "-"): value for name, value in headers.items()}
-        line = http.client.HTTPConnection(self.host, timeout=120)
+        line = http.client.HTTPConnection(self.host, timeout=LONG)
         line.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
         for name, value in sent.items():
             if value is not None:
@@ -64,19 +70,15 @@ class Served:
         line.close()
         return answer.status, {name.lower(): value for name, value in answer.getheaders()}, data
 
-
-def until(page: Page, done: Callable[[], bool], seconds: float = 60) -> None:
-    """Wait until something is done; the page goes on meanwhile."""
-    end = time.monotonic() + seconds
-    while not done():
-        assert time.monotonic() < end
-        page.wait_for_timeout(50)
+    def settle(self) -> None:
+        """Wait until the course is planned as its files are now."""
+        assert self.ask("GET", "/settled")[0] == 200
 
 
 @contextmanager
 def desk_on(root: Path, course: Path, *more: str) -> Iterator[Served]:
     """Serve the desk of a course by the command."""
-    with subprocess.Popen([*COMMAND, str(course), *more], cwd=root, stdout=subprocess.PIPE, text=True) as running:
+    with subprocess.Popen([*PATIENT, str(course), *more], cwd=root, stdout=subprocess.PIPE, text=True) as running:
         assert running.stdout
         first = running.stdout.readline()
         try:
@@ -109,13 +111,14 @@ def restored(served: Served) -> Iterator[Served]:
     for path, data in before.items():
         if not path.exists() or path.read_bytes() != data:
             path.write_bytes(data)
+    served.settle()
 
 
 @pytest.fixture
 def context(browser: Browser, restored: Served) -> Iterator[BrowserContext]:
     """A browser that was let in at the desk; what the tests evaluate in it is not bound by the pages' policy."""
     made = browser.new_context(viewport={"width": 1280, "height": 900}, bypass_csp=True)
-    made.set_default_timeout(60_000)  # of a busy machine; what hangs is told all the same
+    made.add_init_script(NEWS_STAYS)
     page = made.new_page()
     page.goto(restored.address)
     page.close()

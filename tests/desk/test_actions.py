@@ -6,16 +6,18 @@ import csv
 import io
 import json
 import re
-import time
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import yaml
+from playwright.sync_api import expect
 
 import lessonplan
-from tests.desk.conftest import Served, desk_on, until
+from tests.browser.test_table import stop_at
+from tests.desk.conftest import Served, desk_on
+from tests.waiting import until
 
 if TYPE_CHECKING:
     from playwright.sync_api import BrowserContext, Route
@@ -33,9 +35,8 @@ def test_takes_come_from_the_set_once_each_also_after_an_hour_out_of_reach(
     context: BrowserContext, restored: Served
 ) -> None:
     page = context.new_page()
-    page.clock.install(time=datetime(2027, 2, 13, 9, 45, tzinfo=ZONE))
+    stop_at(page, datetime(2027, 2, 13, 9, 45, 10, tzinfo=ZONE))
     page.goto(f"http://{restored.host}/paper/table-1.html")
-    page.clock.pause_at(datetime(2027, 2, 13, 9, 45, 10, tzinfo=ZONE))
     posted: list[str] = []
     bodies: list[bytes] = []
     lost: list[str] = []
@@ -62,8 +63,8 @@ def test_takes_come_from_the_set_once_each_also_after_an_hour_out_of_reach(
         page.click("#best")
         page.clock.fast_forward(1000)
     page.clock.fast_forward(3000)
-    until(page, lambda: len(kept(restored)) > 0)
-    page.wait_for_function("document.getElementById('sent').textContent.includes('out of reach')")
+    until(lambda: len(kept(restored)) > 0, page)
+    expect(page.locator("#sent")).to_contain_text("out of reach")
     for _ in range(6):
         page.clock.fast_forward(600_000)
         page.wait_for_timeout(50)
@@ -72,12 +73,12 @@ def test_takes_come_from_the_set_once_each_also_after_an_hour_out_of_reach(
     page.clock.fast_forward(5000)
     page.click("#stop")
     reach = True
-    for _ in range(4):
+
+    def all_kept() -> bool:
         page.clock.fast_forward(10_000)
-        page.wait_for_timeout(300)
-        if len(kept(restored)) == 4 and "at the desk" in page.inner_text("#sent"):
-            break
-    until(page, lambda: len(kept(restored)) == 4)
+        return len(kept(restored)) == 4 and "at the desk" in page.inner_text("#sent")
+
+    until(all_kept, page)
     rows = kept(restored)
     assert [(row["shot"], row["take"], row["verdict"]) for row in rows] == [
         ("1.1.1", "1", "best"), ("1.1.1", "2", "best"), ("1.1.1", "3", "best"), ("1.1.2", "1", ""),
@@ -105,10 +106,7 @@ def test_takes_wait_for_a_course_without_errors_and_odd_ones_are_refused(restore
     assert "wait until the course has no errors" in json.loads(data)["said"]
     assert not any(row["take"] == "9" for row in kept(restored))
     course.write_bytes(good)
-    end = time.monotonic() + 20
-    while not any(row["take"] == "9" for row in kept(restored)):
-        assert time.monotonic() < end
-        time.sleep(0.1)
+    until(lambda: any(row["take"] == "9" for row in kept(restored)))
     for key in ("", "x", "2027-02-31/a/1", "2027-02-13/../1", "2027-02-13/a/0", "2027-02-13/A B/1"):
         assert restored.ask("POST", "/takes", log, Idempotency_Key=key)[0] == 400
     assert restored.ask("POST", "/takes", log + b"x", Idempotency_Key="2027-02-13/table-x/1")[0] == 409
@@ -126,18 +124,18 @@ def test_findings_are_taken_over_or_dismissed_by_button(context: BrowserContext,
     over = found.filter(has=page.get_by_role("button", name="Take over")).first
     said = over.locator("b").nth(1).inner_text()
     over.get_by_role("button", name="Take over").click()
-    page.wait_for_selector("#said.is-good")
+    expect(page.locator("#said")).to_have_text("Noted among the errata.")
     errata = yaml.safe_load((restored.course / "errata.yaml").read_text())["errata"]
     assert said in errata[-1]["said"]
     assert errata[-1]["by"] == "proofing"
-    assert found.count() == count - 1
+    expect(found).to_have_count(count - 1)
     page.locator(".finding").last.get_by_role("button", name="Dismiss").click()
-    page.wait_for_selector("#said.is-good")
-    page.wait_for_function(f"document.querySelectorAll('.finding').length === {count - 2}")
+    expect(page.locator("#said")).to_have_text("Dismissed for good.")
+    expect(found).to_have_count(count - 2)
     decided = yaml.safe_load((restored.course / "proofed.yaml").read_text())
     assert (len(decided["dismissed"]), len(decided["taken_over"])) == (1, 1)
     page.locator("form[action='/undo'] button").click()
-    until(page, lambda: "dismissed" not in yaml.safe_load((restored.course / "proofed.yaml").read_text()))
+    until(lambda: "dismissed" not in yaml.safe_load((restored.course / "proofed.yaml").read_text()), page)
     page.close()
 
 
@@ -148,24 +146,23 @@ def test_progress_is_ticked_off_and_what_cannot_be_is_told(context: BrowserConte
     there = page.evaluate("[...document.querySelectorAll('[id^=far-]')].map((one) => [one.id.slice(4), one.value])")
     assert {letter: far for letter, far in there if far} == {key: one.split(",")[0] for key, one in started.items()}
     page.locator("#far-G").press("Enter")
-    page.wait_for_selector(".pieces-agreed .form-said:not([hidden])")
-    assert page.inner_text(".form-said:not([hidden])").startswith("Say how far piece G is")
+    told = page.locator(".pieces-agreed .form-said:visible")
+    expect(told).to_contain_text("Say how far piece G is")
     page.fill("#far-G", "cuff round 99")
     page.locator("#far-G").press("Enter")
-    page.wait_for_selector(".pieces-agreed .form-said:not([hidden])")
-    assert "99" in page.inner_text(".form-said:not([hidden])")
+    expect(told).to_contain_text("99")
     before = (restored.course / "agreed.yaml").read_text()
     page.fill("#far-G", "cuff round 12")
     page.fill("#took-G", "1 h 40 min")
     page.locator("#took-G").press("Enter")
-    page.wait_for_selector("#said.is-good")
+    expect(page.locator("#said")).to_have_text("Noted: piece G, cuff round 12.")
     after = (restored.course / "agreed.yaml").read_text()
     added = [line for line in after.splitlines() if line not in before.splitlines()]
     assert added == ['  G: "cuff round 12, 1 h 40 min"']
     assert after.replace(added[0] + "\n", "") == before
-    assert "Done." in page.locator(".card", has=page.locator("#far-G")).inner_text()
+    expect(page.locator(".card", has=page.locator("#far-G"))).to_contain_text("Done.")
     page.get_by_role("button", name=re.compile("It has come to .*: piece N")).click()
-    page.wait_for_function("document.getElementById('said').textContent.startsWith('Noted: piece N')")
+    expect(page.locator("#said")).to_contain_text("Noted: piece N")
     stops = {one["letter"]: one["stop"] for one in yaml.safe_load(after)["pieces"]}
     assert yaml.safe_load((restored.course / "agreed.yaml").read_text())["progress"]["N"] == stops["N"]
     page.close()
@@ -220,9 +217,8 @@ def test_a_course_is_saved_and_opened_from_the_page(context: BrowserContext, ser
     page.locator("summary", has_text="Open a saved course").click()
     page.set_input_files("#zip", saved)
     page.get_by_role("button", name="Open", exact=True).click()
-    page.wait_for_selector("#said.is-good")
     made = served.course.with_name("mittens-2")
-    assert str(made) in page.inner_text("#said")
+    expect(page.locator("#said.is-good")).to_contain_text(str(made))
     names = {path.relative_to(made) for path in made.rglob("*") if path.is_file()}
     assert Path("episodes/01-cuff.yaml") in names
     assert all((made / name).read_bytes() == (served.course / name).read_bytes() for name in names)

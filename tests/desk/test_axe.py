@@ -66,7 +66,7 @@ def every_page(page: Page, host: str, first: tuple[str, ...], follow: bool) -> I
             continue
         kinds.add(kind_of(address))
         page.goto(f"http://{host}{address}")
-        page.wait_for_function("/Planned;|mend|Nothing/.test(document.getElementById('state').textContent)")
+        page.wait_for_function("/Planned;|mend|Nothing/.test(document.getElementById('state')?.textContent)")
         page.wait_for_function("!document.querySelector('[data-now]:empty')")
         left += page.evaluate(LINKS) if follow else []
         yield address

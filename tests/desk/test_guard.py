@@ -5,7 +5,6 @@ from __future__ import annotations
 import asyncio
 import socket
 import subprocess
-import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +15,7 @@ import segno
 from lessonplan.desk import guard
 from lessonplan.desk.serve import lan_address
 from tests.desk.conftest import COMMAND, Served, desk_on
+from tests.waiting import LONG
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -143,7 +143,7 @@ def test_large_posts_are_refused_before_and_while_they_come(served: Served) -> N
     for length in ("99999999999999", "9" * 5000, "-1", "x"):
         assert served.ask("POST", "/file/notes.md", None, Content_Length=length, **FORM)[0] in (400, 413)
     host, port = served.host.split(":")
-    with socket.create_connection((host, int(port)), timeout=20) as line:  # in pieces, without saying how much
+    with socket.create_connection((host, int(port)), timeout=LONG) as line:  # in pieces, without saying how much
         cookie = f"Cookie: desk-{port}={served.token}\r\nOrigin: http://{served.host}\r\n"
         line.sendall(f"POST /file/notes.md HTTP/1.1\r\nHost: {served.host}\r\n{cookie}".encode())
         line.sendall(b"Transfer-Encoding: chunked\r\n\r\n")
@@ -156,13 +156,11 @@ def test_large_posts_are_refused_before_and_while_they_come(served: Served) -> N
 
 def test_slow_posts_end_and_nobody_else_waits_for_them(served: Served) -> None:
     host, port = served.host.split(":")
-    lines = [socket.create_connection((host, int(port)), timeout=20) for _ in range(30)]
+    lines = [socket.create_connection((host, int(port)), timeout=LONG) for _ in range(30)]
     for line in lines:
         head = f"POST /undo HTTP/1.1\r\nHost: {served.host}\r\nOrigin: http://{served.host}\r\nContent-Length: 100\r\n"
         line.sendall(f"{head}Cookie: desk-{port}={served.token}\r\n\r\nx".encode())
-    begun = time.monotonic()
-    assert served.ask("GET", "/file/course.yaml")[0] == 200
-    assert time.monotonic() - begun < 5
+    assert served.ask("GET", "/file/course.yaml")[0] == 200  # the posts may take 600 s here, an answer 120
     for line in lines:
         line.close()
 
@@ -198,23 +196,23 @@ def test_a_page_of_another_site_gets_nothing_and_changes_nothing(browser: Browse
 
 
 def test_what_comes_too_slowly_or_without_end_is_cut_off() -> None:
-    async def asked(pieces: int, pause: float, size: int) -> int:
+    async def asked(pieces: int, size: int, seconds: float, pause: float = 0) -> int:
         sent = iter(range(pieces))
 
         async def receive() -> Message:
             await asyncio.sleep(pause)
             return {"type": "http.request", "body": b"x" * size, "more_body": next(sent) < pieces - 1}
 
-        body, taken, more = guard.Bounded(receive, 1000, 0.2), 0, True
+        body, taken, more = guard.Bounded(receive, 1000, seconds), 0, True
         while more:
             message = await body()
             taken, more = taken + len(message["body"]), message["more_body"]
         return taken
 
     with ThreadPoolExecutor(1) as other:  # the browser of other tests has a loop in this thread
-        assert other.submit(asyncio.run, asked(10, 0.001, 100)).result() == 1000
+        assert other.submit(asyncio.run, asked(10, 100, LONG)).result() == 1000
         with pytest.raises(guard.TooMuchError) as large:
-            other.submit(asyncio.run, asked(11, 0.001, 100)).result()
+            other.submit(asyncio.run, asked(11, 100, LONG)).result()
         with pytest.raises(guard.TooMuchError) as slow:
-            other.submit(asyncio.run, asked(10, 0.03, 1)).result()
+            other.submit(asyncio.run, asked(10, 1, 0.2, pause=0.03)).result()
     assert (large.value.status, slow.value.status) == (413, 408)

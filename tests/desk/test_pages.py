@@ -3,21 +3,33 @@
 from __future__ import annotations
 
 import json
-import time
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
+import pytest
+from playwright.sync_api import Error, Route, expect
+
 from lessonplan.desk.history import digest_of
-from tests.desk.conftest import Served, until
+from tests.desk.conftest import Served
+from tests.waiting import stored, until
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page, Route
+    from playwright.sync_api import Browser, BrowserContext, Page
 
 DIGEST = "document.getElementById('in.edition').form.elements.digest.value"
-SAVED = "document.getElementById('kept').textContent === 'Saved'"
+SAVED = "document.getElementById('kept')?.textContent === 'Saved'"
+SEEN = "iframe:not(.coming)"
+TITLE = f"document.querySelector('{SEEN}')?.contentDocument?.title"
+WHERE = f"document.querySelector('{SEEN}')?.contentWindow.location.pathname"
+TEXT = "document.getElementById('text')?.value"
+"""What a page shows; nothing while it is loaded again."""
 
 
-def opened(context: BrowserContext, served: Served, path: str) -> Page:
+def opened(context: BrowserContext, served: Served, path: str, *, document: bool = False) -> Page:
+    """Open a page of the desk; the document beside it is empty where a test does not look at it."""
     page = context.new_page()
+    if not document:
+        page.route("**/paper/*", lambda route: route.fulfill(body="", content_type="text/html"))
     page.goto(f"http://{served.host}{path}")
     return page
 
@@ -37,38 +49,44 @@ def save(page: Page) -> None:
 def test_a_save_renews_the_document_in_its_place_and_nothing_else(context: BrowserContext, served: Served) -> None:
     file = served.course / "pattern.yaml"
     before = file.read_bytes()
-    page = opened(context, served, "/file/pattern.yaml")
-    seen = "iframe:not(.coming)"
+    page = opened(context, served, "/file/pattern.yaml", document=True)
     assert page.locator("#which option").first.get_attribute("value") == "handout.html"
-    page.wait_for_selector(seen)
-    page.frame_locator(seen).locator("h1").wait_for()
-    page.locator(seen).evaluate("one => one.contentWindow.scrollTo(0, 900)")
+    page.wait_for_selector(SEEN)
+    page.frame_locator(SEEN).locator("h1").wait_for()
+    page.locator(SEEN).evaluate("one => one.contentWindow.scrollTo({top: 900, behavior: 'instant'})")
     typed(page, "title: Ostrelby Mittens", "title: Harbour Mittens")
     save(page)
-    page.wait_for_function(
-        "document.querySelector('iframe:not(.coming)').contentDocument.title.includes('Harbour Mittens')"
-    )
-    assert page.locator(seen).evaluate("one => one.contentWindow.scrollY") == 900
-    assert page.locator("iframe").count() == 1
+    page.wait_for_function(f"{TITLE}?.includes('Harbour Mittens')")
+    assert page.locator(SEEN).evaluate("one => one.contentWindow.scrollY") == 900
+    expect(page.locator("iframe")).to_have_count(1)
     assert file.read_bytes() == before.replace(b"title: Ostrelby Mittens", b"title: Harbour Mittens")
     # Another program's save is shown in the text and in the document too.
     file.write_bytes(before)
-    page.wait_for_function("document.getElementById('text').value.includes('Ostrelby Mittens')")
-    page.wait_for_function(
-        "document.querySelector('iframe:not(.coming)').contentDocument.title.includes('Ostrelby Mittens')"
+    page.wait_for_function(f"{TEXT}?.includes('Ostrelby Mittens')")
+    page.wait_for_function(f"{TITLE}?.includes('Ostrelby Mittens')")
+    page.close()
+
+
+@pytest.mark.parametrize("method", ["HEAD", "GET"])
+def test_a_document_that_is_chosen_before_the_first_has_come_is_shown(
+    context: BrowserContext, served: Served, method: str
+) -> None:
+    """The first is held up where it is asked after, or where it is loaded, until the other is seen."""
+    held = list[Route]()
+    page = context.new_page()
+    page.route(
+        "**/paper/handout.html", lambda one: held.append(one) if one.request.method == method else one.continue_()
     )
-    # A document that is chosen before the first one has come is the one that is shown.
-
-    def late(route: Route) -> None:
-        time.sleep(0.3)
-        route.continue_()
-
-    page.route("**/paper/handout.html", late)
-    page.reload()
+    page.goto(f"http://{served.host}/file/pattern.yaml", wait_until="domcontentloaded")
+    until(lambda: bool(held), page)
     page.select_option("#which", "shot-list.html")
-    page.wait_for_selector(seen)
-    page.wait_for_timeout(1000)
-    assert page.locator(seen).evaluate("one => one.contentWindow.location.pathname") == "/paper/shot-list.html"
+    page.wait_for_function(f"{WHERE} === '/paper/shot-list.html'")
+    for one in held:
+        with suppress(Error):  # nobody may wait for it any more
+            one.continue_()
+    page.wait_for_timeout(300)
+    assert page.evaluate(WHERE) == "/paper/shot-list.html"
+    expect(page.locator("iframe")).to_have_count(1)
     page.close()
 
 
@@ -93,7 +111,7 @@ def test_two_who_save_at_once_both_keep_their_text(context: BrowserContext, serv
     other.keyboard.press("Control+s")
     other.wait_for_selector("#apart:not([hidden])")
     other.click("#take-theirs")
-    other.wait_for_function("document.getElementById('text').value === 'Mine again\\n'")
+    other.wait_for_function(f"{TEXT} === 'Mine again\\n'")
     kept = [path.read_text() for path in (served.course / ".desk" / "kept").iterdir()]
     assert {"Of an editor\n", "Mine\n", "Other\n"} <= set(kept)
     file.unlink()
@@ -134,14 +152,15 @@ def test_typing_survives_a_closed_page_and_a_desk_that_does_not_answer(context: 
     file.write_text("One\n")
     page = opened(context, served, "/file/notes.md")
     typed(page, "One", "Typed")
+    stored(page)
     page.close()
     page = opened(context, served, "/file/notes.md")
-    assert page.input_value("#text") == "Typed\n"
-    assert "is back" in page.inner_text("#draft")
+    expect(page.locator("#text")).to_have_value("Typed\n")
+    expect(page.locator("#draft")).to_contain_text("is back")
     page.route("**/file/notes.md", lambda route: route.abort() if route.request.method == "POST" else route.continue_())
     page.keyboard.press("Control+s")
-    page.wait_for_selector("#said:not([hidden])")
-    assert "does not answer" in page.inner_text("#said")
+    expect(page.locator("#said")).to_contain_text("does not answer")
+    stored(page)
     page.close()
     assert file.read_text() == "One\n"
     page = opened(context, served, "/file/notes.md")  # it was to be sent, so it is sent now
@@ -154,7 +173,7 @@ def test_typing_survives_a_closed_page_and_a_desk_that_does_not_answer(context: 
 def test_a_problem_leads_to_its_line_and_a_course_with_errors_opens_all_the_same(
     context: BrowserContext, served: Served
 ) -> None:
-    page = opened(context, served, "/file/course.yaml")
+    page = opened(context, served, "/file/course.yaml", document=True)
     line = page.input_value("#text").splitlines().index("edition: 1") + 1
     typed(page, "edition: 1", "edition: first\nhots: 3")
     save(page)
@@ -164,16 +183,16 @@ def test_a_problem_leads_to_its_line_and_a_course_with_errors_opens_all_the_same
     links = page.locator(".problems li", has_text="not a whole number").locator("a")
     assert links.first.inner_text() == f"course.yaml, line {line}"
     links.first.click()
-    page.wait_for_function("document.activeElement.id === 'in.edition'")
+    page.wait_for_function("document.activeElement?.id === 'in.edition'")
     page.go_back()
     links.last.click()
-    page.wait_for_function("document.activeElement.id === 'text'")
+    page.wait_for_function("document.activeElement?.id === 'text'")
     chosen = "(({value, selectionStart: a, selectionEnd: b}) => value.slice(a, b))(document.getElementById('text'))"
     assert page.evaluate(chosen) == "edition: first"
-    page.wait_for_selector("iframe:not(.coming)")  # the documents from before stay
+    page.wait_for_selector(SEEN)  # the documents from before stay
     page.locator("form[action='/undo'] button").click()
     page.wait_for_selector("#said.is-good")
-    page.wait_for_function("document.getElementById('text').value.includes('edition: 1\\n')")
+    page.wait_for_function(f"{TEXT}?.includes('edition: 1\\n')")
     page.wait_for_selector("#state:not(.is-wrong)")
     page.close()
 
@@ -191,7 +210,7 @@ def test_a_file_is_begun_and_taken_back_by_keyboard_alone(context: BrowserContex
     assert (served.course / "captions/03-top.vtt").read_text() == ""
     page.locator("form[action='/undo'] button").press("Enter")
     page.wait_for_function(
-        "!location.pathname.startsWith('/file') || document.querySelector('h1').textContent === 'Not done'"
+        "!location.pathname.startsWith('/file') || document.querySelector('h1')?.textContent === 'Not done'"
     )
     assert not (served.course / "captions/03-top.vtt").exists()
     page.close()
@@ -205,22 +224,41 @@ def test_fields_change_one_value_and_lose_no_typing(context: BrowserContext, ser
     field.fill("The Rope Walk, Ostrelby")
     field.press("Tab")
     after = before.replace(b"The Net Loft, Ostrelby", b"The Rope Walk, Ostrelby")
-    until(page, lambda: file.read_bytes() == after)
+    until(lambda: file.read_bytes() == after, page)
     # A problem stands at its field, and goes when the field is right again.
     page.locator("[id='in.edition']").fill("first")
     page.keyboard.press("Tab")
     page.wait_for_selector("[id='in.edition'][aria-invalid]")
-    assert "not a whole number" in page.inner_text("[id='in.edition.wrong']")
+    expect(page.locator("[id='in.edition.wrong']")).to_contain_text("not a whole number")
     page.locator("[id='in.edition']").fill("1")
     page.keyboard.press("Tab")
     page.wait_for_selector("[id='in.edition']:not([aria-invalid])")
     # What was typed when the page was closed, or the desk was out of reach, is there and sent again.
     field.fill("The Net Loft, Ostrelby")
+    stored(page)
     page.close()
     assert b"Rope Walk" in file.read_bytes()
     page = opened(context, served, "/form/course.yaml#at.place")
-    until(page, lambda: file.read_bytes() == before)
+    until(lambda: file.read_bytes() == before, page)
     page.close()
+
+
+def test_a_page_is_left_once_what_was_typed_there_is_sent(context: BrowserContext, served: Served) -> None:
+    page, held = opened(context, served, "/form/course.yaml"), list[Route]()
+    page.route("**/form", lambda one: held.append(one))
+    for name, text in (("place", "The Rope Walk"), ("host", "Tove Marrowby")):
+        page.locator(f"[id='in.{name}']").fill(text)
+    page.get_by_role("link", name="Today").first.click()  # two fields are left, and one is on its way
+    until(lambda: len(held) == 1, page)
+    held.pop().continue_()
+    until(lambda: len(held) == 1, page)
+    assert page.url.endswith("/form/course.yaml")
+    held.pop().continue_()
+    page.wait_for_url(f"http://{served.host}/")
+    page.close()
+    text = (served.course / "course.yaml").read_text("utf-8")
+    assert "place: The Rope Walk\n" in text
+    assert "host: Tove Marrowby\n" in text
 
 
 def test_a_page_that_is_renewed_takes_nothing_from_under_the_hand(context: BrowserContext, served: Served) -> None:
@@ -231,7 +269,7 @@ def test_a_page_that_is_renewed_takes_nothing_from_under_the_hand(context: Brows
     page.locator("[id='at.shoot.new.value.day']").focus()
     page.keyboard.type("0213")  # half of a date is no value yet
     file.write_bytes(before + b"# More.\n")
-    until(page, lambda: page.evaluate(DIGEST) == digest_of(file.read_bytes()))
+    until(lambda: page.evaluate(DIGEST) == digest_of(file.read_bytes()), page)
     page.keyboard.type("2027")
     assert page.evaluate("document.activeElement.value") == "2027-02-13"
     file.write_bytes(before)
@@ -248,15 +286,15 @@ def test_a_value_that_was_changed_elsewhere_is_shown_beside_mine(context: Browse
         """Change a value in the other tab while it is being typed in mine, and wait until mine has heard of it."""
         other.fill(name, text)
         other.press(name, "Tab")
-        until(mine, lambda: text.encode() in file.read_bytes())
-        until(mine, lambda: mine.evaluate(DIGEST) == digest_of(file.read_bytes()))
+        until(lambda: text.encode() in file.read_bytes(), mine)
+        until(lambda: mine.evaluate(DIGEST) == digest_of(file.read_bytes()), mine)
 
     mine.fill(title, "Mine")
     changed(host, "Other")
     mine.press(title, "Tab")  # another value was changed: both are kept
     made = before.replace(b"host: Minna Quillbeck", b"host: Other")
-    until(mine, lambda: file.read_bytes() == made.replace(b"title: A Pair of Ostrelby Mittens", b"title: Mine"))
-    until(other, lambda: other.evaluate(DIGEST) == digest_of(file.read_bytes()))
+    until(lambda: file.read_bytes() == made.replace(b"title: A Pair of Ostrelby Mittens", b"title: Mine"), mine)
+    until(lambda: other.evaluate(DIGEST) == digest_of(file.read_bytes()), other)
     mine.fill(title, "Mine again")
     changed(title, "Theirs")
     mine.press(title, "Tab")
@@ -266,6 +304,7 @@ def test_a_value_that_was_changed_elsewhere_is_shown_beside_mine(context: Browse
     mine.get_by_role("button", name="Take what stands there").click()
     mine.wait_for_function(f'document.activeElement.matches("{title}") && document.activeElement.value === "Theirs"')
     mine.fill(title, "Mine at last")
+    stored(mine)
     mine.close()  # and the file goes on
     file.write_bytes(made)
     mine = opened(context, served, "/form/course.yaml")
@@ -273,7 +312,7 @@ def test_a_value_that_was_changed_elsewhere_is_shown_beside_mine(context: Browse
     assert mine.input_value(title) == "Mine at last"
     assert file.read_bytes() == made
     mine.get_by_role("button", name="Write mine over it").click()
-    until(mine, lambda: b"title: Mine at last" in file.read_bytes())
+    until(lambda: b"title: Mine at last" in file.read_bytes(), mine)
     file.write_bytes(before)
     mine.close()
     other.close()
@@ -303,8 +342,8 @@ def test_on_a_phone_either_the_course_or_the_document_is_seen(browser: Browser, 
     page = context.new_page()
     page.goto(served.address)
     page.get_by_role("button", name="Document", exact=True).click()
-    page.wait_for_selector("iframe:not(.coming)")
-    assert page.locator("main").is_hidden()
+    page.wait_for_selector(SEEN)
+    expect(page.locator("main")).to_be_hidden()
     page.get_by_role("button", name="Course", exact=True).click()
-    assert page.locator("#frames").is_hidden()
+    expect(page.locator("#frames")).to_be_hidden()
     context.close()

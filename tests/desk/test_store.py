@@ -20,6 +20,7 @@ from lessonplan.desk import actions
 from lessonplan.desk.history import Change, thinned
 from lessonplan.desk.site import Desk, site
 from lessonplan.desk.store import MeanwhileError, RefusedError, Store
+from tests.waiting import LONG
 
 
 class Clock:
@@ -165,7 +166,7 @@ def test_two_changes_at_once_are_noted_one_after_the_other(store: Store) -> None
 
     other = threading.Thread(target=record)
     other.start()
-    assert inside.wait(5)
+    assert inside.wait(LONG)
     store.save("course.yaml", digest(store), "title: Two\n")
     done.append("saved")
     other.join()

@@ -121,7 +121,7 @@ class Keys:
             self.page.screenshot(path=self.film / f"{self.taken:02} {what}.png")
 
     def to(self, name: str) -> None:
-        for _ in range(99):
+        for _ in range(300):  # it may come while the page is gone through
             self.page.keyboard.press("Tab")
             if self.page.evaluate(f"({NAMED})(document.activeElement)") == name:
                 return
@@ -148,7 +148,7 @@ class Fingers(Keys):
         self._next(name).select_option(label=text)
 
     def _next(self, name: str) -> ElementHandle:
-        found = self.page.evaluate_handle(NEXT, name).as_element()
+        found = self.page.wait_for_function(NEXT, arg=name).as_element()
         assert found, name
         return found
 
@@ -172,7 +172,7 @@ def make(by: Keys) -> None:
             by.type(name, text)
         by.picture(f"adding {what}")
         by.press(f"Add {what}")
-        by.page.wait_for_function("document.activeElement.matches('li')")
+        by.page.wait_for_function("document.activeElement?.matches('li')")
         by.picture(f"with {what}")
 
     def from_outline(name: str) -> None:
@@ -227,7 +227,7 @@ def make(by: Keys) -> None:
     from_outline("1.2.2 overhead")
     add("a piece", ("Ready for the shot", "edge"))
     page_of("Today")
-    by.page.wait_for_function("document.getElementById('state').textContent === 'Planned; all clear'")
+    by.page.wait_for_function("document.getElementById('state')?.textContent === 'Planned; all clear'")
     by.picture("planned")
 
 

@@ -196,5 +196,5 @@ stages:
     made = lessonplan.plan(write_course(tmp_path, {"pattern.yaml": simple})).plan
     assert made is not None
     yarn = handout_view(made).materials.yarns[-1]
-    # 20 loops of 10 x sqrt(23.1 / 6) = 19.6 mm and 10 %: 0.43 m, printed as 1 m and 1 yd.
-    assert (yarn.key, yarn.amount) == ("waste", "1\u00a0m, 1\u00a0yd")
+    # 20 loops of 10 x sqrt(23.1 / 6) = 19.6 mm and 10 %: 0.43 m, printed as 1 m, which are 1.09 yd.
+    assert (yarn.key, yarn.amount) == ("waste", "1\u00a0m, 2\u00a0yd")

@@ -74,7 +74,8 @@ def test_a_tray_has_each_piece_as_it_is_when_the_segment_begins(tmp_path: Path) 
         shot("face", pieces="[{needs: edge, leaves: body round 1}]", tools="pins, lamp"),
     )
     (tray,) = paper(tmp_path, episode(shots)).trays
-    assert (tray.segment, tray.time, tray.tools) == ("1.1", "9:15", ("ruler", "pins", "lamp"))
+    # The first round is closed there, and a marker goes in at its beginning.
+    assert (tray.segment, tray.time, tray.tools) == ("1.1", "9:15", ("ruler", "pins", "lamp", "1 marker"))
     assert [(one.letter, one.now, one.still) for one in tray.pieces] == [("A", "Edge done", "")]
 
 
@@ -134,7 +135,7 @@ def test_needles_on_which_others_knit_meanwhile_are_packed_too(sample: Plan) -> 
     first, second = ([one for one in run_sheet_paper(sample, day).pack if "needles" in one] for day in sample.days)
     assert first == [
         "smaller needles: 3.5 mm (US 4), and the same for Ansel Ollermoss",
-        "larger needles: 4 mm (US 6), and the same for Ansel Ollermoss",
+        "larger needles: 4 mm (US 6), 2 sets: in G from 1.5.1 on and in H from 2.1.2 on",
     ]
     assert second == ["larger needles: 4 mm (US 6)"]
 

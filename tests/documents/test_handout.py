@@ -320,9 +320,9 @@ def test_what_is_knitted_for_a_measure_stands_first_with_its_ease(tmp_path: Path
     made = view(tmp_path, text).measurements
     assert [one.name for one in made.finished] == ["Edge circumference", "Length of the whole"]
     assert made.finished[0].values[0] == "50\u00a0cm, 19¾\u00a0in"
-    # 50 and 100 cm round 48 and 94, which are 18.9 and 37.0 in.
+    # 50 and 100 cm round 48 and 94, printed as 19¾ and 39¼ in round 19 and 37 in: whoever subtracts has these.
     assert made.ease == (
-        "Ease (finished less body): edge circumference 2\u00a0(6)\u00a0cm, ¾\u00a0(2⅜)\u00a0in,"
+        "Ease (finished less body): edge circumference 2\u00a0(6)\u00a0cm, ¾\u00a0(2¼)\u00a0in,"
         " on one of 48\u00a0(94)\u00a0cm, 19\u00a0(37)\u00a0in."
     )
 

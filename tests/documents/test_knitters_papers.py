@@ -228,13 +228,13 @@ def test_a_label_for_each_piece(sample: Plan) -> None:
 
 
 def test_what_a_knitter_needs_beside_yarn_and_needles(sample: Plan) -> None:
-    # Two markers stand round the gusset and one at the beginning of the round; then its stitches go on waste yarn.
-    assert (
-        paper(sample, "Bodil").notions
-        == "3 markers, one of them different, waste yarn, a blunt darning needle and scissors"
+    # Nine wait in G, I, M, N and O while P has three in its gusset; M, N and O have their thumbs on waste yarn, then P.
+    assert paper(sample, "Bodil").notions == (
+        "12 markers in two colours (pieces that wait keep theirs); 4 lengths of smooth waste yarn in a colour that "
+        "shouts, as long as your forearm; a blunt darning needle; scissors"
     )
     # Ansel knits A to the end, which is washed.
-    assert paper(sample, "Ansel").notions.endswith("scissors and what it is washed in and laid out on")
+    assert paper(sample, "Ansel").notions.endswith("scissors; what it is washed in and laid out on")
 
 
 def test_a_knitter_who_helps_on_the_set_is_told_so(sample: Plan) -> None:

@@ -85,8 +85,11 @@ def test_a_handout_tells_of_mistakes_that_are_still_met_and_of_what_is_new(paper
 
 def test_an_editor_keeps_what_is_laid_over_with_the_edition_that_has_it(papers: Mapping[str, str]) -> None:
     sheet = words(papers["editor-1.html"])
-    laid = sheet[sheet.index("Corrections to lay over") : sheet.index("Shot by shot")]
+    laid = sheet[sheet.index("Corrections to lay over") : sheet.index("Other errata of this episode")]
     assert said_in(laid) == [LAID]
+    others = sheet[sheet.index("Other errata of this episode") : sheet.index("Shot by shot")]
+    assert said_in(others) == [NOTED], "what viewers are told of, its editor knows"
+    assert "Viewers have the pinned note; the video still has it." in others
     assert "in the video since edition 2" in laid
     (row,) = [line for line in papers["cues-1.csv"].splitlines() if "correction" in line]
     assert "correction (in the video since edition 2),twenty one" in row

@@ -83,9 +83,9 @@ def test_sheet_files_and_description_have_one_list_of_chapters(tmp_path: Path) -
     files, sheet = files_of(plan), sheet_of(plan)
     assert files["chapters-1.txt"] == "0:00 A\n1:20 B\n3:20 C\n"
     assert re.findall(r"[\d:.]{12}", files["chapters-1.vtt"])[::2] == ["00:00:00.000", "00:01:20.000", "00:03:20.000"]
-    assert "NOTE Chapters as found in captions/01.vtt." in files["chapters-1.vtt"]
+    assert "NOTE Chapters as found in captions/01.vtt, before any cut." in files["chapters-1.vtt"]
     assert sheet.count("Chapters to copy into the description") == 1
-    assert "as found in captions/01.vtt: 0:00 A 1:20 B 3:20 C" in sheet
+    assert "as found in captions/01.vtt, before any cut: 0:00 A 1:20 B 3:20 C" in sheet
     assert "do not run alike: 1:03 there, 3:41 here." in sheet
 
 

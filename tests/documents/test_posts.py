@@ -36,6 +36,7 @@ def test_every_episode_has_its_texts(plan: Plan) -> None:
         short = text(episode, "Short description")
         assert len(short) <= SHORT
         assert short.startswith(f"{episode.title}. Episode {episode.number} of A Pair of Ostrelby Mittens.")
+        assert "- Errata, all that was found since: [the address of the errata page]" in text(episode, "Description")
         for post in episode.posts:
             assert post.text == post.text.strip()
             assert not re.search(r"\{\{|\*\*|\]\(", post.text), "neither facts to fill in nor markup"
@@ -68,7 +69,10 @@ def test_a_description_has_yarn_links_and_mistakes(second: EpisodePosts) -> None
 
 def test_the_pinned_note_puts_right_first(plan: Plan) -> None:
     first, second, _ = posts_view(plan).episodes
-    assert text(first, "Pinned note") == "The handout, edition 1: [the address of the handout]"
+    assert text(first, "Pinned note") == (
+        "The handout, edition 1: [the address of the handout]\n"
+        "Errata, all that was found since: [the address of the errata page]"
+    )
     assert text(second, "Pinned note").startswith("Put right:\n- ")
 
 

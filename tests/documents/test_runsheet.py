@@ -223,10 +223,10 @@ def test_work_on_a_piece_that_may_have_been_moved_says_both_times(tmp_path: Path
     moved = shot("face", pieces="[{needs: edge, leaves: body round 1}]", one_way="yes", takes="2")
     then = shot("sink", pieces="[{needs: body round 2}, {needs: body round 2}]")
     course = COURSE + "    helpers: Bo, Cy\n"
-    goal = "for 1.2.1 it must be: Body, 2 of 10 rounds"
+    goal, once = "for 1.2.1 it must be: Body, 2 of 10 rounds", "once 1.1.1 is filmed as wanted"
     assert [text for _, text in meanwhile(tmp_path, episode((moved,), (then,)), course)] == [
         f"Bo and Cy work on piece A for 6 min; {goal}",
-        f"Bo and Cy work on piece B for 11 min (6 min if 1.1.1 has moved it on); {goal}",
+        f"Bo and Cy work on piece B for 11 min (6 min if 1.1.1 has moved it on), {once}; {goal}",
     ]
     planned = plan(tmp_path, episode((moved,), (then,)), course)
     certain, perhaps = floor_jobs(planned, planned.days[0])
@@ -234,14 +234,18 @@ def test_work_on_a_piece_that_may_have_been_moved_says_both_times(tmp_path: Path
     assert [line.rounds for stage in certain.stages for line in stage.lines] == ["Round 2"]
     assert perhaps.minutes == "11 min (6 min if 1.1.1 has moved it on)"
     assert [line.rounds for stage in perhaps.stages for line in stage.lines] == ["Rounds 1 and 2"]
-    assert perhaps.moved == "If 1.1.1 has moved it on, it has come as far as “Body, 1 of 10 rounds”: go on from there."
+    assert perhaps.moved == (
+        "First make sure that 1.1.1 is filmed as wanted. "
+        "If 1.1.1 has moved it on, it has come as far as “Body, 1 of 10 rounds”: go on from there."
+    )
 
 
 def test_where_all_is_done_by_the_take_nothing_is_left(tmp_path: Path) -> None:
     moved = shot("face", pieces="[{needs: edge, leaves: body round 1}]", one_way="yes", takes="2")
     then = shot("sink", pieces="[{needs: body round 1}, {needs: body round 1}]")
     ((_, text),) = meanwhile(tmp_path, episode((moved,), (then,)), COURSE + "    helpers: Bo\n")
-    assert text.startswith("Bo works on piece B for 6 min (nothing if 1.1.1 has moved it on); for 1.2.1")
+    once = "once 1.1.1 is filmed as wanted"
+    assert text.startswith(f"Bo works on piece B for 6 min (nothing if 1.1.1 has moved it on), {once}; for 1.2.1")
 
 
 def test_a_piece_that_is_put_back_stands_once_with_its_takes(tmp_path: Path) -> None:
@@ -281,7 +285,8 @@ def test_what_goes_on_is_said_of_each_of_several_pieces_for_a_move(tmp_path: Pat
     planned = plan(tmp_path, episode((moved,), (then,)), COURSE + "    helpers: Bo, Cy\n")
     first, last = run_sheet_paper(planned, planned.days[0]).shots
     goal = "goes on to 1.2.1 (“Body, 2 of 10 rounds”)"
-    assert first.goes_on == (f"A {goal}.", f"B {goal}: if its take is not needed, bring it there off camera.")
+    unused = "if its take is not needed, bring it there off camera once this one is good"
+    assert first.goes_on == (f"A {goal}.", f"B {goal}: {unused}.")
     assert last.goes_on == ()
 
 

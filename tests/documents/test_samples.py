@@ -151,4 +151,4 @@ def test_changes_say_what_is_saved_and_what_is_added(tmp_path: Path) -> None:
 def test_yarn_is_rounded_up(tmp_path: Path) -> None:
     from lessonplan.pattern.amounts.yarn import Amount
 
-    assert yarn_text((Amount("MC", 37.1, 16.2, 1), Amount("CC", 12, 6, 1))) == "MC 38 m (17 g), CC 12 m (6 g)"
+    assert yarn_text((Amount("MC", 37.1, 0.44, 1), Amount("CC", 12, 0.5, 1))) == "MC 38 m (17 g), CC 12 m (6 g)"

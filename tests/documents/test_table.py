@@ -99,6 +99,6 @@ def test_a_piece_for_several_takes_stands_once_and_its_spare_after_it(root: Path
     assert [text[:37] for text in found["1.4.2"].then] == ["From 13:22 Ansel Ollermoss works on p"]
     # A shot with two pieces is named by its number alone: the letter of the piece stands in the sentence.
     assert any(
-        "piece I for 27 min (25 min if 2.3.2 has moved it on); for 2.5.1 it must be" in text
+        "piece I for 27 min (25 min if 2.3.2 has moved it on), once 2.3.2 is filmed as wanted; for 2.5.1" in text
         for text in found["2.3.3"].then
     )

@@ -12,7 +12,7 @@ import lessonplan
 from lessonplan.edit.captions.reading import Captions, read_captions
 from lessonplan.edit.promises import Promise, promises_of, unmatched
 from lessonplan.planning.worked import Worked
-from tests.small_course import EPISODE, write_course
+from tests.small_course import COURSE, EPISODE, write_course
 
 HERE = Path(__file__).parent
 SHOT = """\
@@ -21,7 +21,7 @@ SHOT = """\
           - the kit
           - "another video: How to wash wool"
         on_screen:"""
-KEPT = "kept:\n  wash wool: on the end card\n"
+KEPT = "kept:\n  wash wool: on the end card, https://example.org/wash\n  the kit: on the end card\n"
 
 
 def course(tmp_path: Path, shot: str = SHOT, kept: str = "") -> tuple[Worked | None, list[str]]:
@@ -59,8 +59,9 @@ def test_planned_ones_are_open_until_an_entry_has_their_words(tmp_path: Path) ->
         ("mentions", "description and end card", "1.1.1"),
     ]
     assert found["40 stitches, and not one more"].open
-    assert found["the kit"].open
-    assert found["How to wash wool"].kept == "on the end card"
+    assert found["the kit"].open, "where it is to stand is no address"
+    assert found["the kit"].noted == "on the end card"
+    assert found["How to wash wool"].kept == "on the end card, https://example.org/wash"
 
 
 def test_a_line_is_kept_when_it_is_heard_and_not_by_another_number(tmp_path: Path) -> None:
@@ -112,9 +113,9 @@ def test_what_is_no_promise(tmp_path: Path, line: str) -> None:
 
 def test_a_spoken_promise_is_kept_by_some_of_its_words_in_their_order(tmp_path: Path) -> None:
     captions = said("i'll put the link to the yarn below")
-    worked, problems = course(tmp_path, "        on_screen:", "kept:\n  link yarn below: in the description\n")
+    worked, problems = course(tmp_path, "        on_screen:", "kept:\n  link yarn below: https://example.org/yarn\n")
     assert problems == []
-    assert [one.kept for one in listed(worked, captions).every] == ["in the description"]
+    assert [one.kept for one in listed(worked, captions).every] == ["https://example.org/yarn"]
     assert worked
     assert unmatched(worked, worked.course.episodes[0], captions) == ()
     worked, _ = course(tmp_path, "        on_screen:", "kept:\n  yarn link: in the description\n")
@@ -123,6 +124,39 @@ def test_a_spoken_promise_is_kept_by_some_of_its_words_in_their_order(tmp_path: 
     [problem] = unmatched(worked, worked.course.episodes[0], captions)
     assert problem.message == "No promise of this episode has the words “yarn link”."
     assert problem.where.line == 15
+
+
+@pytest.mark.parametrize(
+    ("line", "entry", "kept"),
+    [
+        ("i'll put the link below", "put the link: 1.2.1", False),  # a link has an address
+        ("i will put the chart in the handout", "the chart: at 1.1", True),
+        ("i will put the chart in the handout", "the chart: at 1.4", False),  # there is no such segment
+        ("i will put the chart in the handout", "the chart: on its last page", False),
+        ("i'll show you that next time", "show you: https://example.org/next", True),
+        ("i'll show you that next time", "show you: 1.1.1", False),  # that is this episode
+        ("i'll do that in another video", "another video: soon", False),
+    ],
+)
+def test_a_promise_is_kept_by_what_shows_it(tmp_path: Path, line: str, entry: str, kept: bool) -> None:
+    worked, _ = course(tmp_path, "        on_screen:", f"kept:\n  {entry}\n")
+    [one] = listed(worked, said("let me see", line, "and so on")).every
+    said_of_it = entry.partition(": ")[2]
+    assert (one.kept, one.noted) == ((said_of_it, "") if kept else ("", said_of_it))
+
+
+def test_a_line_that_is_said_in_other_words_is_kept_by_its_time(tmp_path: Path) -> None:
+    for entry, kept in (("said at 2:05", True), ("said", False)):
+        worked, _ = course(tmp_path, kept=f"kept:\n  not one more: {entry}\n")
+        assert listed(worked, said("hello"))["and not one more"].open is not kept
+
+
+def test_the_handout_is_kept_by_the_address_of_the_course(tmp_path: Path) -> None:
+    shot = "        mentions: the handout\n        on_screen:"
+    files = {"episodes/01.yaml": EPISODE.replace("        on_screen:", shot)}
+    for more, is_open in (("", True), ("address: https://example.org/handout\n", False)):
+        found = lessonplan.load(write_course(tmp_path, {**files, "course.yaml": COURSE + more})).worked
+        assert listed(found)["the handout"].open is is_open
 
 
 @pytest.mark.parametrize(
@@ -180,7 +214,10 @@ def test_the_sample_promises_what_was_planted(root: Path) -> None:
     for one, true in zip(heard, planted, strict=True):
         assert one.at == pytest.approx(true["at"], abs=1.5)
         assert true["said"].startswith(one.words) or one.words.startswith(true["said"])
-    assert [one.open for one in heard] == [False, True]
+    assert [(one.kept, one.noted) for one in heard] == [
+        ("", "in the description, beside the waste yarn"),
+        ("3.4.1", ""),
+    ]
     assert [(one.words[:11], one.at, one.open) for one in found if one.source == "must say"] == [
         ("44 stitches", None, True)
     ]

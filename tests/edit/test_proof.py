@@ -128,7 +128,7 @@ def test_dismissed_for_good_and_taken_over(course: Path, tmp_path: Path) -> None
     new = yaml.safe_load(text)["errata"][1]
     assert (new["right"], new["kind"], str(new["found"]), new["state"]) == ("back", "word", "2027-11-01", "open")
     assert "front" in new["said"]
-    assert new["where"] == "episode 1, segment 1.3, at 2:27"
+    assert new["where"] == "episode 1, segment 1.3, at 2:28"
     # The same captions, eleven seconds later, after the film got an opening.
     later = run("proof", str(course), "1", str(vtt(tmp_path / "01-later.vtt", 11)), "--json")
     decided = {one["kind"]: one["decided"] for one in json.loads(later.stdout)["findings"]}

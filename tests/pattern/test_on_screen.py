@@ -23,7 +23,7 @@ FACTS = {
         ("{{ band.rounds }} rounds", "12 rounds"),
         ("Size {{ size }}: {{ gusset.held }}", "Size Medium: 13"),
         ("{{ gauge.over }}", "10\u00a0cm"),
-        ("{{ about cuff.length }}", "about 7\u00a0cm"),  # both sizes are about 7 cm
+        ("{{ about cuff.length }}", "Medium: about 7.2\u00a0cm"),  # about 7 cm is said, and read is one number
         ("{{ band.rounds }} rounds, {{ gusset.held }} sts", "Medium: 12 rounds, 13 sts"),
         ("Leans left", "Leans left"),
     ],

@@ -7,7 +7,7 @@ import pytest
 from lessonplan.course.model import pattern as pm
 from lessonplan.craft.gauge import Fabric
 from lessonplan.craft.techniques import technique
-from lessonplan.pattern.amounts.yarn import METRES_PER_YARD, amounts, ks, loop_length, pattern_loop
+from lessonplan.pattern.amounts.yarn import METRES_PER_YARD, Amount, amounts, ks, loop_length, pattern_loop
 from tests.published import row, rows
 
 INCH = 25.4
@@ -116,7 +116,13 @@ def test_an_amount_in_every_unit_for_as_many_pieces_as_are_made() -> None:
     (amount,) = amounts(kit(), {"MC": 60.0, "CC": 0.0}, pieces=2)
     assert (amount.yarn, amount.balls) == ("MC", 2)
     assert (amount.metres, amount.grams) == pytest.approx((132, 66))
-    assert amount.yards == pytest.approx(144.36, abs=0.005)
+    assert amount.yards == 145  # 144.36, rounded up
+
+
+def test_as_many_metres_are_always_as_many_grams_and_yards() -> None:
+    """Of 76.1 and 76.9 m, both told as 77 m, a pattern of 100 g to 225 m says 34.2 g and 84.2 yd, rounded up."""
+    told = [Amount("MC", metres, 100 / 225, 1) for metres in (76.1, 76.9, 77.0)]
+    assert {(one.whole_metres, one.grams, one.yards) for one in told} == {(77, 35, 85)}
 
 
 def test_amounts_come_in_the_patterns_order() -> None:

@@ -43,7 +43,7 @@ segments:
         hands: [{do: run a hand over it, time: 30 s}]
         say: Bind off loosely so that the cowl goes over your head and ears.
 """
-KEPT = "kept:\n  the handout: linked in the description\n"
+KEPT = "kept:\n  the handout: https://example.org/handout\n"
 CAPTIONS = """\
 WEBVTT
 

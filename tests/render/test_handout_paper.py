@@ -83,12 +83,6 @@ def test_large_print_is_large(sample_output: Path) -> None:
     assert small < 0.15 * sum(sizes.values()), "only feet of pages and drawings are smaller"
 
 
-def test_it_is_the_same_to_the_byte(root: Path, sample_output: Path, tmp_path: Path) -> None:
-    lessonplan.build(root / "sample_course", tmp_path / "again")
-    for name in ("handout.pdf", "handout-large.pdf"):
-        assert (tmp_path / "again" / name).read_bytes() == (sample_output / name).read_bytes()
-
-
 def test_a_course_without_gauge_or_sizes_has_its_paper_too(tmp_path: Path) -> None:
     pattern = "title: Box\ncraft: bookbinding\nstages:\n  fold:\n    title: Folding\n    works:\n"
     pattern += "      - {units: 5, unit: section, each: 3 min}\n      - {minutes: 5, what: Press it, one_way: yes}\n"

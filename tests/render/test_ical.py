@@ -13,8 +13,8 @@ import yaml
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from lessonplan.documents.entries import DueEntry, SittingEntry
-from lessonplan.render.ical import ShootEntry, entry_uid, knitter_calendar, shoot_calendar
+from lessonplan.documents.entries import DueEntry, ShootEntry, SittingEntry
+from lessonplan.render.ical import entry_uid, knitter_calendar, shoot_calendar
 
 STAMP = datetime(2027, 1, 2, 3, 4, 5, tzinfo=UTC)
 DAY = date(2027, 2, 3)

@@ -109,10 +109,10 @@ def test_a_large_foreign_folder_is_refused_by_its_names_without_reading(tmp_path
     os.mkfifo(tmp_path / "out" / "pipe")
     with (tmp_path / "out" / "film.mov").open("wb") as film:
         film.truncate(200 * 2**30)  # sparse: takes no place on the disk
-    began = time.monotonic()
+    began = time.process_time()
     with pytest.raises(OutputError, match=r"film\.mov"):
         write_whole(tmp_path / "out", {"a.html": b"y"})
-    assert time.monotonic() - began < 5
+    assert time.process_time() - began < 5
 
 
 @pytest.mark.parametrize("where", [".", "..", "../deep", "/", "inside"])

@@ -209,7 +209,7 @@ def test_own_templates_that_do_not_fit_the_others_are_told_of_each_once(tmp_path
 
 
 def test_work_without_end_is_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(apart, "MAX_SECONDS", 8.0)
+    monkeypatch.setattr(apart, "MAX_SECONDS", 3.0)
     # One step of the machine's own: nothing in Python interrupts it.
     result = built(tmp_path, {"errata.html": "{% set n = 10 %}{{ 7 ** (n ** n) }}"})
     assert errors(result) == [("templates/", 0, "template")]

@@ -180,6 +180,8 @@ def _worked(walk: Walk, trail: Trail, goal: State, jobs: Sequence[Job]) -> Fault
         yield "minutes", f"{text}: it takes {min(least):.1f} to {min(most):.1f} min where least is to be done"
     if any(job.moved not in ("", trail.last.row.shot if trail.last else "") for job in jobs):
         yield "minutes", f"{text}: it stood in another shot before"
+    if jobs[0].moved and jobs[0].moved not in jobs[0].once:
+        yield "once", f"{text}: {jobs[0].moved} cannot be filmed again with it, and may not be good yet"
     if ripping and not min(low for low, _ in back) - 1 <= ripping <= max(high for _, high in back) + 1:
         yield "back", f"{text}: to take back takes {max(back)[0]:.1f} to {max(back)[1]:.1f} min"
     if all(job.back for job in jobs) and anew > BESIDE * worked + MINUTE:

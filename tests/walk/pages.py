@@ -16,6 +16,7 @@ JOB = re.compile(
     r"(?:(?P<night>After the wrap, )|Between takes, )?(?P<who>.+?) (?:works?|(?P<back>takes? work back)) on piece "
     r"(?P<piece>[A-Z]+)"
     rf" for (?P<minutes>{DURATION})(?: \((?P<fewer>{DURATION}|nothing) if (?P<moved>\d+\.\d+\.\d+) has moved it on\))?"
+    r"(?:, once (?P<once>[\d., and]+) (?:is|are) filmed as wanted)?"
     rf"(?(back)|(?:, (?P<ripping>{DURATION}) of it to take (?:back rounds|work back))?)"
     r"(?:, going on until (?P<until>[^;,]+))?"
     rf"(?:, more (?P<more>on day \d+|after the wrap))?"
@@ -31,6 +32,7 @@ class Job:
     ``until`` is the shot, or the wrap, before which it is done; empty when at once. ``more``: when it is gone on with.
     ``fewer``: its minutes where the shot ``moved`` has moved the piece; as many where no shot is named. ``take``: the
     one that it is for, where that is not the first. ``back``: next to nothing is to be done but to take work back.
+    ``once``: the shots that must be filmed as wanted before.
     """
 
     text: str
@@ -48,6 +50,7 @@ class Job:
     moved: str = ""
     take: int = 0
     back: bool = False
+    once: str = ""
 
 
 @dataclass(frozen=True)
@@ -262,6 +265,7 @@ def read_job(text: str) -> Job:
         found["moved"] or "",
         int(found["take"] or 0),
         bool(found["back"]),
+        found["once"] or "",
     )
 
 

@@ -46,7 +46,7 @@ def test_the_notebook_can_be_worked_by_its_pages(book: Pages) -> None:
     assert faults(BOOK, book, rounds_of(BOOK)) == []
 
 
-@pytest.mark.parametrize("number", range(12))
+@pytest.mark.parametrize("number", [*range(4), *range(5, 13)])  # 4 takes as long as all others
 def test_random_courses_can_be_worked_by_their_pages(number: int) -> None:
     outcome = tried(number, *drawn(number))
     assert outcome.refused == ()

@@ -238,7 +238,7 @@ class Segment(Item):
 
 
 class Episode(Item):
-    """One file of ``episodes/``; ``kept``: some words of each promise that is kept, and how."""
+    """One file of ``episodes/``; ``kept``: some words of each promise that is kept, and what shows it."""
 
     episode: Count
     """The number of the episode. Example: 1"""
@@ -249,7 +249,8 @@ class Episode(Item):
     segments: Annotated[tuple[Segment, ...], Field(min_length=1)]
     """Its segments in the order of the story. Example: [{title: Hello, shots: [{view: face}]}]"""
     kept: dict[str, Text] = {}
-    """Some words of each promise that is kept, and how. Example: {link below: in the description}"""
+    """Some words of each promise that is kept, and what shows it: an address, a later shot, a time of the video.
+    Example: {link below: "https://example.org/wool"}"""
     cuts_made: Names = ()
     """Which cuts of the editor's sheet are made in the video that viewers have, all or those that begin at some times
     of the captions, until captions of the video so cut are kept. Example: all"""

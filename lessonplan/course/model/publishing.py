@@ -114,7 +114,8 @@ class Erratum(Item):
     role: Text = "viewer"
     """What that person is in the course. Example: sample knitter"""
     where: Text
-    """Where it stands, best by the shot's slate or number. Example: episode 1, shot 1.1.1"""
+    """Where it stands, best by the shot's slate or number; a time (episode 1 at 2:05) counts as the kept captions do,
+    before any cut. Example: episode 1, shot 1.1.1"""
     said: Text
     """What is said or shown there. Example: fifteen stitches"""
     right: FactText

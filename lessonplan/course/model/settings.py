@@ -195,7 +195,7 @@ class CourseFile(Item):
     """The whole of ``course.yaml``. ``contact`` (whom viewers write to) and ``copyright`` stand on the handout.
 
     ``cues`` are the kinds of texts over the picture that are computed; ``frame_rate`` is that of the edit; ``address``
-    is where the newest handout is found.
+    is where the newest handout is found, ``errata_address`` the errata page.
 
     In any craft ``makers`` may be written for ``knitters``, ``maker`` for a note's ``knitter``, and ``night_work`` for
     ``night_knitting``.
@@ -223,6 +223,8 @@ class CourseFile(Item):
     """Whom viewers can write to, on the handout. Example: minna@example.org"""
     address: Annotated[Text, AfterValidator(_address)] = ""
     """Where viewers find the newest handout. Example: https://example.org/mittens"""
+    errata_address: Annotated[Text, AfterValidator(_address)] = ""
+    """Where viewers find the errata page. Example: https://example.org/mittens/errata"""
     copyright: Text = ""
     """Whose the handout is, and what may be done with it. Example: Minna Quillbeck, for your own knitting"""
     pace: Pace = Pace()

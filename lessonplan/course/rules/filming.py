@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Container, Iterable, Iterator
 from graphlib import CycleError, TopologicalSorter
 
+from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.problems import Problem, did_you_mean, error, nearest, note, warning
@@ -14,6 +15,8 @@ from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import listing
 
 _CUTTING = re.compile(r"\bcuts?\b", re.IGNORECASE)
+_CLOSING = re.compile(r"\b(?:clos(?:es?|ing)|sews?|sewing|grafts?|grafting|seams?)\b", re.IGNORECASE)
+_END = re.compile(r"\b(?:tails?|ends?)\b", re.IGNORECASE)
 _TRIMMING = re.compile(r"\b(?:trims?|snips?)\b", re.IGNORECASE)
 ALIKE, ALIKE_WITHIN = 0.8, 0.75
 """How like a name must be to another, from 0 to 1, to be taken for a slip of it, and if it begins and ends alike.
@@ -169,8 +172,16 @@ def next_episode_comes(course: Course) -> Iterator[Problem]:
                 yield warning(where, "no-next-episode", "No episode comes after this one.")
 
 
+def _ties_up(shot: Shot) -> bool:
+    """Whether hands close or sew something with an end of a piece that the shot does not move on."""
+    moved = any(piece.leaves for piece in shot.pieces)
+    return (
+        bool(shot.pieces) and not moved and any(_CLOSING.search(one.do) and _END.search(one.do) for one in shot.hands)
+    )
+
+
 def cuts_for_good(course: Course) -> Iterator[Problem]:
-    """Note a shot of several takes that cuts and says nothing of it: once cut there is nothing left to cut.
+    """Note a shot of several takes that cuts, or closes something, and says nothing of it: it is done only once.
 
     Note one, too, in which cutting is spoken of, with scissors on the table, and no hand does it.
     """
@@ -182,6 +193,10 @@ def cuts_for_good(course: Course) -> Iterator[Problem]:
             what = f"Something is cut in {one.number}, which has {shot.takes} takes: after the first it is cut already."
             hint = "Write “one_way: yes” for a fresh piece for each take, or “one_way: no” if it can be cut again."
             yield note(shot.mark("hands"), "cut-twice", what, hint)
+        elif shot.takes > 1 and _ties_up(shot) and "one_way" not in shot.model_fields_set:
+            what = f"Something is closed with its own end in {one.number}, which has {shot.takes} takes: there is one."
+            hint = "Write “takes: 1”, or “one_way: no” and in a note how it is undone, such as: the end is drawn out."
+            yield note(shot.mark("hands"), "closed-twice", what, hint)
         elif scissors and shot.pieces and _CUTTING.search(shot.say) and not (cuts or _TRIMMING.search(shot.say)):
             what = f"Scissors lie ready in {one.number} and cutting is spoken of, but no hand cuts."
             hint = "Write what is cut under “hands”, with its time, or leave the scissors out."

@@ -14,6 +14,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from lessonplan.edit.align.planned import Planned
 from lessonplan.edit.align.terms import LITTLE, OPENING, misheard, sound, terms
@@ -37,8 +38,7 @@ _Speaks = tuple[tuple[int, float], ...]
 """Evidence by the place of a segment."""
 
 
-@dataclass(frozen=True, slots=True)
-class Heard:
+class Heard(NamedTuple):
     """A word that was heard: as it stands, its time in seconds, the pause before it, and what it speaks for.
 
     ``begins``: a caption or a sentence begins with it, as far as that is seen.

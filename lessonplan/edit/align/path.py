@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from operator import mul
 
 from lessonplan.edit.align.evidence import Unit
@@ -102,8 +103,10 @@ def _begins(
     sums, forward = [sum(whole)], _scaled(whole)
     ways = [forward]
     for seen, change in zip(likely[1:], changes[1:], strict=True):
-        entered.append(_into(forward, change))
-        whole = [((1 - change) * a + b) * c for a, b, c in zip(forward, entered[-1], seen, strict=True)]
+        enters = _moved(forward, change)
+        entered.append(enters)
+        stay = 1 - change
+        whole = [(stay * a + b) * c for a, b, c in zip(forward, enters, seen, strict=True)]
         sums.append(sum(whole))
         forward = _scaled(whole)
         ways.append(forward)
@@ -111,35 +114,21 @@ def _begins(
     for place in range(len(likely) - 1, -1, -1):
         ahead = list(map(mul, likely[place], backward))
         every = sums[place] * sum(map(mul, ways[place], backward)) or 1.0
-        found.append(tuple(a * b / every for a, b in zip(entered[place], ahead, strict=True)))
-        stay = 1 - changes[place]
-        backward = _scaled([stay * a + b for a, b in zip(ahead, _out_of(ahead, changes[place]), strict=True)])
+        found.append(tuple([a * b / every for a, b in zip(entered[place], ahead, strict=True)]))
+        change = changes[place]
+        stay = 1 - change
+        leaves = _moved(ahead[::-1], change)  # what comes is the mirror of what was
+        backward = _scaled([stay * a + b for a, b in zip(ahead, reversed(leaves), strict=True)])
     return tuple(reversed(found))
 
 
-def _into(before: Sequence[float], change: float) -> list[float]:
-    """How likely each segment is entered from another."""
-    found, ahead = [0.0] * len(before), 0.0
-    for place, one in enumerate(before):
-        found[place] = ahead * change
+def _moved(before: Sequence[float], change: float) -> list[float]:
+    """How likely each segment is entered from another: from those before it, and back from those behind it."""
+    behind = [*accumulate(reversed(before))][-2::-1]
+    back, found, ahead = BACK * change, list[float](), 0.0
+    for one, later in zip(before, [*behind, 0.0], strict=True):
+        found.append(ahead * change + later * back)
         ahead = ahead * LEAVE_OUT + one * NEXT
-    behind = 0.0
-    for place in range(len(before) - 1, -1, -1):
-        found[place] += behind * BACK * change
-        behind += before[place]
-    return found
-
-
-def _out_of(ahead: Sequence[float], change: float) -> list[float]:
-    """How likely what comes is, if a segment is left for another: the mirror of `_into`."""
-    found, later = [0.0] * len(ahead), 0.0
-    for place in range(len(ahead) - 1, -1, -1):
-        found[place] = later * NEXT * change
-        later = later * LEAVE_OUT + ahead[place]
-    earlier = 0.0
-    for place, one in enumerate(ahead):
-        found[place] += earlier * BACK * change
-        earlier += one
     return found
 
 

@@ -10,7 +10,7 @@ from lessonplan.course.model.episodes import CueAsked
 from lessonplan.course.problems import Problem, Where, warning
 from lessonplan.course.rules.cuework import COMPUTED
 from lessonplan.course.values.quantities import read_duration
-from lessonplan.edit.cues.computed import wanted
+from lessonplan.edit.cues.computed import counts_what_is_done, wanted, when_done
 from lessonplan.edit.cues.onscreen import LATER, LeftOut, Wanted
 from lessonplan.edit.spoken import phrase_at, place_of, plain
 from lessonplan.edit.timing import ShotTime
@@ -55,14 +55,17 @@ def _none_such(where: Where, name: str, found: Sequence[Wanted]) -> Problem:
 def _on_screen(plan: Plan, time: ShotTime) -> Iterator[Wanted]:
     """Give the texts that a shot lays over its picture: at the words that they share with what is said.
 
-    One that shares none comes after those that stand before it in the course.
+    One that shares none comes after those before it in the course. A count that the round worked here leaves,
+    and that is not said, comes when the round is done.
     """
     after = time.start
     for text in plan.course.shot(time.number).on_screen:
         one = wanted(plan, time, "on screen", text, after, "the shot", near=False)
         place = place_of(one.spoken, time.say)
         one = replace(one, names=frozenset(_FACT.findall(text)), own=True)
-        if place is not None:
+        if counts_what_is_done(plan, time, one.names):  # not before its round, which no words may tell of by then
+            one = when_done(time, one)
+        elif place is not None:
             at = time.at_word(place)
             one = replace(one, start=at, last=at + LATER, belongs="the words that it shares with what is said")
         after = max(after, one.start)

@@ -8,7 +8,7 @@ and yarn, and abbreviations when the hands begin; a sequence in step with the ha
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from lessonplan.course.model.episodes import Shot
@@ -183,10 +183,27 @@ def _rounds(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, see
     text = _round_done(plan, stage, here.last, unit)
     if text not in seen.texts:
         seen.texts.add(text)
-        end = time.start + max(end for _, end in time.hands)
-        after = wanted(plan, time, "stitches", text, end, "the round being done", near=True)
-        # The hands may work to the end of the shot: then it comes as late as it can still be read.
-        yield replace(after, start=max(time.start, min(after.start, time.end - after.least)))
+        yield when_done(time, wanted(plan, time, "stitches", text, time.start, "", near=True))
+
+
+def when_done(time: ShotTime, text: Wanted) -> Wanted:
+    """Let a text come when the hands of a shot have done their round; as late as it can be read, if that is its end."""
+    end = time.start + max(end for _, end in time.hands)
+    start = max(time.start, min(end, time.end - text.least))
+    return replace(text, start=start, last=end + LATER, belongs="the round being done")
+
+
+def counts_what_is_done(plan: Plan, time: ShotTime, names: Collection[str]) -> bool:
+    """Tell whether a text names the count that the round worked here leaves, and no word of the shot says it."""
+    here, word = rounds_here(plan, time.number), for_size(plan.worked.facts, plan.worked.size)
+    if here is None or not time.hands:
+        return False
+    counts = {f"{here.stage}.round_{here.last}.stitches"}
+    if here.last == len(plan.worked.pattern.stage(here.stage, plan.worked.size).rounds):
+        counts.add(f"{here.stage}.stitches")
+    shot = plan.course.shot(time.number)
+    said = {name for text in (shot.say, *(one.text for one in shot.points)) for _, name in facts_said(text, word)}
+    return bool(counts & {*names}) and not counts & said
 
 
 def _is_last(plan: Plan, here: WorkedHere) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -14,11 +14,12 @@ from lessonplan.edit.chapters import on_one_clock
 from lessonplan.edit.cues.alike import alike
 from lessonplan.edit.cues.asked import as_asked
 from lessonplan.edit.cues.computed import Seen, computed, wanted
-from lessonplan.edit.cues.onscreen import LATER, Laid, LeftOut, Wanted, lay
-from lessonplan.edit.kept import spans_of
+from lessonplan.edit.cues.onscreen import LATER, Cue, Laid, LeftOut, Wanted, lay
+from lessonplan.edit.cuts import Cut, cut_at
+from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.spoken import place_of
 from lessonplan.edit.timing import ShotTime, shot_times
-from lessonplan.edit.video import is_cut_out
+from lessonplan.edit.video import cuts_of, made_cuts
 from lessonplan.planning.worked import Plan
 
 LAID = "text over the picture"
@@ -33,12 +34,49 @@ class EpisodeCues:
     problems: tuple[Problem, ...]
 
 
-@lru_cache(maxsize=16)
 def episode_cues(plan: Plan, episode: int) -> EpisodeCues:
-    """Find the texts over an episode and lay them; a text that another one says already is left out."""
+    """Find the texts over an episode and lay them; a text that another one says already is left out.
+
+    They are those of the video as it is: what a cut that is made has taken out is not corrected.
+    """
+    return _laid(plan, episode, frozenset(_cut_out(plan, episode, made_cuts(plan, episode))))
+
+
+@lru_cache(maxsize=16)
+def returning(plan: Plan, episode: int) -> tuple[tuple[Cue, Cut], ...]:
+    """Give the texts that come in once a cut takes out a correction in their place, each with that cut."""
+    cuts = _cut_out(plan, episode, cuts_of(plan, episode))
+    cuts = {key: cut for key, cut in cuts.items() if key not in _cut_out(plan, episode, made_cuts(plan, episode))}
+    if not cuts:
+        return ()
+    now = {(cue.wanted.shot, cue.text) for cue in episode_cues(plan, episode).laid.cues}
+    gone = {cue.wanted.shot: cuts[cue.wanted.key] for cue in _replaced(plan, episode) if cue.wanted.key in cuts}
+    then = _laid(plan, episode, frozenset(_cut_out(plan, episode, cuts_of(plan, episode)))).laid.cues
+    return tuple(
+        (cue, gone[cue.wanted.shot])
+        for cue in then
+        if (cue.wanted.shot, cue.text) not in now and cue.wanted.shot in gone
+    )
+
+
+def _replaced(plan: Plan, episode: int) -> Iterator[Cue]:
+    """Give the corrections that are laid over an episode."""
+    yield from (cue for cue in episode_cues(plan, episode).laid.cues if cue.wanted.key >= 0)
+
+
+def _cut_out(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Mapping[int, Cut]:
+    """Give the errata that some cuts take out of an episode, by their place in the log, each with its cut."""
+    seconds = {key: second_of(plan, one) or (0, 0) for key, one in enumerate(plan.course.errata.errata)}
+    found = {key: cut_at(cuts, second) for key, (of, second) in seconds.items() if of == episode}
+    return {key: cut for key, cut in found.items() if cut}
+
+
+@lru_cache(maxsize=16)
+def _laid(plan: Plan, episode: int, cut_out: frozenset[int]) -> EpisodeCues:
+    """Lay the texts over an episode without the corrections that are ``cut_out``, by their place in the log."""
     kinds, seen = plan.course.course.cues, Seen()
     all_of, left, problems = list[Wanted](), list[LeftOut](), list[Problem]()
-    corrections = tuple(_corrections(plan, episode))
+    corrections = tuple(one for one in _corrections(plan, episode) if one.key not in cut_out)
     for time in shot_times(plan, episode):
         found = [one for one in computed(plan, time, seen) if kinds == ("all",) or one.kind in kinds]
         texts, gone, wrong = as_asked(plan, time, found)
@@ -88,7 +126,7 @@ def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
         named = next((one.number for one in named_shots(plan.course, erratum.where) if one.number in times), None)
         moment, belongs = _moment(plan, episode, erratum.where)
         time = times[named] if named else next((one for one in times.values() if one.start <= moment < one.end), None)
-        if time is None or not is_laid(erratum.remedy, erratum.state) or is_cut_out(plan, erratum):
+        if time is None or not is_laid(erratum.remedy, erratum.state):
             continue
         one = wanted(plan, time, "correction", erratum.right, time.start, "the shot", near=False)
         one = replace(one, key=key, own=True, names=frozenset())

@@ -85,7 +85,7 @@ CUES = {
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
-    r"|within the markers|in the wedge)\b",
+    r"|within the markers|in the wedge)\b|\bwedge (?:\w+ )?(?:has|is|gets|holds) #",
     "change": r"\btakes? away\b.*#"
     r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
@@ -94,7 +94,8 @@ CUES = {
     r"|got rid of) #(?= (?:stitches )?(?:this|each|every|in|on|one))"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
-    "repeat": r"\ba (?:whole |full |single )?\w+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
+    "repeat": r"\b(?:sections|wedges|segments|repeats|groups|lots)(?: \w+)? (?:of|with) #|"
+    r"\ba (?:whole |full |single )?\w+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
     r"|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl"
     r"|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
@@ -112,7 +113,7 @@ CUES = {
     "every": r"\btakes #.* to\b|\b(?:every|each) #",
     "last": r"\b(?:last|before the|to within|from the end|short of)\b",
     "around": r"\baround\b(?! #)|# round\b|\bround (?:the|it)\b|\bwide\b|\bacross\b|\bcircumference\b"
-    r"|\bflat\b|\bwidth\b",
+    r"|# (?:centi\w+|cms?|inch(?:es)?) round\b(?! count)|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
     "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",

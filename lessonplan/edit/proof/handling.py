@@ -14,7 +14,7 @@ _KNIT_YARN = re.compile(
     r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,5}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
 )
 _YARN_WHEN = re.compile(
-    r"\b(?:to|at|in) the (?P<w>front|back) (?:when|whenever|for) (?:you |we |i |a |the )?(?P<s>knit|purl)"
+    r"\b(?:to|at|in) the (?P<w>front|back) (?:when|whenever|for|before) (?:you |we |i |a |the )?(?P<s>knit|purl)"
 )
 
 
@@ -40,8 +40,8 @@ _TAIL = re.compile(
 
 
 _LIES = re.compile(
-    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand) "
-    r"(?:\w+ )?(?:goes|lies|comes|hangs|sits|is|runs)$"
+    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand)"
+    r"(?: (?:\w+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
 )
 
 
@@ -65,8 +65,9 @@ def long_tail(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _GRAFT = re.compile(
     r"\b(?P<needle>front|back) (?:needle|one)\b|\b"
-    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave)))"
-    r"(?: again)?(?: and)?(?: then)? (?P<do>off|on|leave|slip it off|take it off|let it off)\b"
+    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave"
+    r"|stays?)))"
+    r"(?: again)?(?: and)?(?: then)? (?P<do>off|on|leave|stays? on|slip it off|take it off|let it off)\b"
 )
 _GRAFTS = frozenset(
     {("front", "knit", "off"), ("front", "purl", "on"), ("back", "purl", "off"), ("back", "knit", "on")}
@@ -92,6 +93,29 @@ def grafted(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             last = here
 
 
+_MOVES = (("knit", "off"), ("purl", "on"), ("purl", "off"), ("knit", "on"))
+"""The moves of grafting, round about."""
+
+
+def grafted_by_heart(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """The moves of grafting told one after the other without a needle: “knit off, purl on, purl off, knit on”."""
+    if "graft" not in techniques:
+        return
+    run = list[re.Match[str]]()
+    for one in (*_GRAFT.finditer(text.text), None):
+        if one and not one["needle"] and (not run or text.word(one.start()) - text.word(run[-1].end()) <= 3):
+            run.append(one)
+            continue
+        said = [(each["as"] or each["wise"] or each["plain"], "off" if "off" in each["do"] else "on") for each in run]
+        if len(run) > 2:
+            ways = [[_MOVES[(start + at) % 4] for at in range(len(run))] for start in range(4)]
+            best = min(ways, key=lambda way: sum(a != b for a, b in zip(way, said, strict=True)))
+            odd = [at for at, (a, b) in enumerate(zip(best, said, strict=True)) if a != b]
+            if len(odd) == 1 and best[odd[0]][1] == said[odd[0]][1] and not text.denied(run[odd[0]].start()):
+                yield text.swap(run[odd[0]], "w", f"{best[odd[0]][0]}wise")
+        run = []
+
+
 _TOGETHER = re.compile(
     r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3|those|these|them|the|both))*? together|slip slip purl)\b"
 )
@@ -105,13 +129,15 @@ def together(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         return
     for one in _TOGETHER.finditer(text.text):
         wrong = "purl" if knits else "knit"
-        if one["verb"] == wrong and not text.denied(one.start()):
+        if (one["verb"] or "purl") == wrong and not text.denied(one.start()):
             yield text.swap(one, "w", f"{'knit' if knits else 'purl'} two together")
 
 
 _PURLS = re.compile(
-    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?:one|two|three|four|five|it|them|on"
-    r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the marker))\b"
+    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?!\w+ (?:rounds|rows)\b)(?:one"
+    r"|two|three|four|five|it|them|on"
+    r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the last"
+    r"|to the marker))\b"
 )
 
 

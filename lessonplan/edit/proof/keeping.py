@@ -11,6 +11,7 @@ from pathlib import Path
 from lessonplan.course.byplace import EditError, changed, with_item
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where
+from lessonplan.course.words import clock_of
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.edit.proof.episode import Proof, known_words
 from lessonplan.edit.proof.findings import Finding
@@ -75,15 +76,12 @@ def _decisions(worked: Worked, proof: Proof, found: Sequence[Finding]) -> list[M
 
 def erratum(proof: Proof, one: Finding, on: date) -> Mapping[str, str]:
     """Word a finding as an entry of the errata log; a number that a fact gives is named by it."""
-    seconds = int(one.start)
-    hours, minutes = divmod(seconds // 60, 60)
-    at = f"{hours}:{minutes:02}:{seconds % 60:02}" if hours else f"{minutes}:{seconds % 60:02}"
     unit = next((name for name in _UNITS if f" {name} (" in one.right), "")
     return {
         "found": on.isoformat(),
         "by": "proofing",
         "role": "captions",
-        "where": f"episode {proof.episode.episode}, segment {one.segment}, at {at}",
+        "where": f"episode {proof.episode.episode}, segment {one.segment}, at {clock_of(one.start)}",
         "said": f"“… {one.context} …”" if one.said else one.context,
         "right": f"{{{{ {one.fact} }}}} {unit}" if one.fact and unit else one.right.partition(" (")[0],
         "kind": "number" if one.kind != "swapped words" and re.search(r"\d", one.right) else "word",

@@ -8,14 +8,25 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.chains import judge_chains
+from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
-from lessonplan.edit.proof.figures.listed import judge_lists
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
+from lessonplan.edit.proof.series.chains import judge_chains
+from lessonplan.edit.proof.series.listed import judge_lists
 from lessonplan.edit.proof.steps import STEPS, stands
 from lessonplan.edit.speech.quantities import Quantity, near
-from lessonplan.edit.speech.sums import Sum, comes_of_others, conversions_in, converts, is_shared_out, sums_in
+from lessonplan.edit.speech.sizes import size_names, sizes_said
+from lessonplan.edit.speech.sums import (
+    Sum,
+    adds_up,
+    comes_of_others,
+    conversions_in,
+    converts,
+    is_shared_out,
+    shares_in,
+    sums_in,
+)
 from lessonplan.edit.speech.takenback import Remark
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
@@ -23,6 +34,8 @@ AGAIN_SOON = 12
 """A slip said again within so many words is one slip."""
 BESIDE = 8
 """So many quantities before and after one are looked at with it."""
+NAMED = 14
+"""So many words off, a size that is named may be that of a number."""
 TOLD_WITHIN = 40
 """So many words off, the pattern's own number beside that of a sample says what viewers do."""
 Found = tuple[Kind, int, int, str, str]
@@ -57,6 +70,7 @@ class Numbers:
             right = self.scopes[said.first] or abs(said.value - done.comes_to) < 0.05
             if not (right or self._is_taken(said)):
                 yield "disagrees", said.first, said.end, f"{done.comes_to:g} (what the sum comes to)", ""
+        yield from self._shared_out()
         settled, firsts = self._of_sums()
         last: Found | None = None
         told = set[int]()  # where the pattern's own number stands beside that of a sample
@@ -70,7 +84,11 @@ class Numbers:
             if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
                 continue  # what is supposed cannot disagree
             other = _contrast(one, self.words, self.quantities, self.holds)
-            if other or (verdict.kind == "said of the sample only" and self._is_explained(one)):
+            if (
+                other
+                or (verdict.kind == "said of the sample only" and self._is_explained(one))
+                or self._is_for_show(one, verdict.kind)
+            ):
                 told |= {other.first} if other else set()
                 continue
             again = last is not None and one.ordinal and (verdict.kind, verdict.right) == (last[0], last[3])
@@ -81,6 +99,15 @@ class Numbers:
                 self.wrong[one.first] = verdict
                 yield last
 
+    def _shared_out(self) -> Iterator[Found]:
+        """Find stitches shared out over needles that come to other than there are."""
+        counts = [each for each in self.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
+        for first, end, whole in shares_in(self.words, self.quantities):
+            one, other = self.quantities[first], self.quantities[end]
+            close = [each for each in counts if 0.85 <= whole / max(each.at(self.holds.size), 1) <= 1.15]
+            if close and not (self.scopes[one.first] or any(whole in each.values for each in counts)):
+                yield "disagrees", one.first, other.end, f"{close[0].at(self.holds.size):g} stitches in all", ""
+
     def _of_sums(self) -> tuple[set[int], set[int]]:
         """Give the places that a sum settles, and those of the first numbers of sums that are no products."""
         settled = {one.result for one in self.sums}
@@ -89,6 +116,8 @@ class Numbers:
                 settled |= {one.second} if self.quantities[one.first].unit == "ends" else {one.first, one.second}
             if one.parts > 2:
                 settled |= {*range(one.first, one.first + one.parts)}
+        for first, end, _ in shares_in(self.words, self.quantities):
+            settled |= {*range(first, end + 1)}
         return settled, {one.first for one in self.sums if not one.times}
 
     def _verdict(self, place: int, one: Quantity) -> Verdict | None:
@@ -104,6 +133,8 @@ class Numbers:
             verdict = judge(one, self.words, self.holds, others)
             if verdict and (self._is_result(place, one) or self._is_of_another_size(place, one)):
                 return None
+            if verdict and verdict.kind == "disagrees" and self._is_of_one_named(one, others):
+                return None
         if verdict and verdict.kind == "wrong unit" and place in self.twice.values():
             verdict = replace(verdict, kind="disagrees")  # who tells it in both units means it
         if verdict and verdict.kind != "said of the sample only" and is_passing(one, self.words):
@@ -114,7 +145,22 @@ class Numbers:
         """Whether a number comes of those around it."""
         near_by = self.quantities[max(0, place - 4) : place + 4]
         before = self.quantities[max(0, place - BESIDE) : place]
-        return comes_of_others(one, self.words, before) or is_shared_out(near_by, min(place, 4))
+        if comes_of_others(one, self.words, before) or is_shared_out(near_by, min(place, 4)):
+            return True
+        whole = adds_up(self.quantities[max(0, place - 4) : place + 6], min(place, 4)) if one.value >= 4 else 0.0
+        counts = (each for each in self.holds.pattern.get("stitches", ()) if each.cue in WHOLE)
+        return whole > 0 and any(each.at(self.holds.size) == whole for each in counts)
+
+    def _is_of_one_named(self, one: Quantity, others: Sequence[Quantity]) -> bool:
+        """Whether a number is right in the one other size that is named near it."""
+        if one.size is not None or one.ordinal or one.number.ordinal:
+            return False
+        names = size_names(self.holds.sizes)
+        near = self.words[max(0, one.first - NAMED) : one.end + NAMED]
+        sizes = {names[near[at]] for at in sizes_said(near, names)}
+        if len(sizes) != 1 or sizes == {self.holds.size}:
+            return False
+        return judge(replace(one, size=next(iter(sizes))), self.words, self.holds, others) is None
 
     def _is_of_another_size(self, place: int, one: Quantity) -> bool:
         """Whether rounds and a length told of each other are those of one other size."""
@@ -145,6 +191,14 @@ class Numbers:
 
     def _is_explained(self, one: Quantity) -> bool:
         return _told_too(one, self.quantities, self.holds) or _admitted(one, self.words)
+
+    def _is_for_show(self, one: Quantity, kind: Kind) -> bool:
+        """Whether rounds are told as few for the camera's sake: “this one's got six, only so that you can see”."""
+        here = _HERE.search(" ".join(self.words[max(0, one.first - 9) : one.first]))
+        counted = one.unit in ("rounds", "rows") and one.value < self.holds.rounds
+        if kind not in ("disagrees", "said of the sample only"):
+            return False
+        return bool(counted and here and _FOR_SHOW.search(" ".join(self.words[one.end : one.end + 16])))
 
     def _is_taken(self, one: Quantity) -> bool:
         return any(takes_back(remark, one.first) for remark in self.remarks)
@@ -209,7 +263,11 @@ def _admitted(one: Quantity, words: Sequence[str]) -> bool:
     return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 12])) is not None
 
 
-_HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i (?:only|just|cheated))\b")
+_FOR_SHOW = re.compile(
+    r"\bbecause (?:i|you|the camera|honestly|otherwise)\b|\bfor the camera\b|\bso (?:that )?you(?:'re| can| don't)"
+    r"|\bcouldn't be bothered\b|\bjust to show\b"
+)
+_HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i(?:'ve)? (?:only|just|cheated))\b")
 _YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
 
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.expected.parts import colours_in, needles_in
+from lessonplan.edit.proof.expected.parts import needles_in
+from lessonplan.edit.proof.expected.yarns import colours_in
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, takes_back
 from lessonplan.edit.proof.opposites import opposites_in
@@ -89,6 +90,9 @@ def _finding(one: Found, tokens: Sequence[Token], words: Sequence[str], segment:
     )
 
 
+_ALONE = frozenset(words_in("dk worsted aran fingering"))
+_IS = frozenset(words_in("is are it's they're both all"))
+"""Weights that are names of nothing else, and what stands before them where they are told."""
 _MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for")
 
 
@@ -111,6 +115,7 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Foun
             if words[max(0, at - 2) : at] in (["it's", "a"], ["it's", "an"], ["is", "a"], ["is", "an"])
             else set()
         )
+        of_yarn |= _IS & {*words[max(0, at - 1) : at]} if word in _ALONE else set()
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}

@@ -11,8 +11,8 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
-from lessonplan.edit.proof.handling import grafted, long_tail, never_purled, together, yarn_held
-from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, Swap, Text
+from lessonplan.edit.proof.handling import grafted, grafted_by_heart, long_tail, never_purled, together, yarn_held
+from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
 
 
 def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ...]:
@@ -100,6 +100,7 @@ _SLIP_AS = re.compile(
 )
 
 
+_ON_HOLD = re.compile(r"\b(?:waste|scrap) yarn|\bholder\b|\bfor the thumb\b")
 _BOTH = re.compile(
     r"\b(?P<needle>left|right) needle (?:goes |comes |tip )?(?:goes )?(?:in|into"
     r"|through) (?:the )?(?P<side>front|back)s? of"
@@ -115,7 +116,9 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         said = one["as"] or one["wise"]
         ssk = bool(text.named(at, ("ssk",), 30)) or ("ssk" in techniques and "wyib" not in techniques)
         crossing = "wyib" in techniques and not ssk
-        right = "knit" if ssk else "purl" if crossing else said
+        right = (
+            "knit" if ssk else "purl" if crossing or _ON_HOLD.search(text.text, one.start(), one.end() + 60) else said
+        )
         if said != right and not text.denied(one.start("w")) and at - last > 12:
             last = at
             yield text.swap(one, "w", f"as if to {right}")
@@ -189,6 +192,14 @@ _AT_MARKER = re.compile(
 def _at_markers(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Which of two increases stands at the first marker, and which at the other."""
     for one in _AT_MARKER.finditer(text.text) if any(" at the " in name for name in techniques) else ():
+        at = text.word(one.start())
+        told = next((each for each in reversed(text.names) if at - 4 <= each[0] and each[1] <= at), None)
+        if told:  # “make one left at the first marker”
+            place = "first" if one["place"] == "first" else "second"
+            right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
+            if right and told[2] in ("m1l", "m1r") and told[2] != right and not text.denied(text.starts[told[0]]):
+                yield Swap(told[0], told[1], right)
+            continue
         place, name = "first" if one["place"] == "first" else "second", one.lastgroup or ""
         right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
         if right and name in ("m1l", "m1r") and name != right and not text.denied(one.start()):
@@ -213,6 +224,8 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     for found in _FIRST_STITCH.finditer(text.text):
         name = next((each for each, _ in NAMES if found[each]), "")
         right = next((each for each in ("m1l", "m1r") if f"{each} starts" in techniques), "")
+        if right == text.named(text.word(found.start()), ("m1l", "m1r"), SHORT_REACH):
+            continue  # it is told already: “make one left after the first stitch and make one right …”
         if right and name in ("m1l", "m1r") and name != right:
             yield text.swap(found, name, right)
 
@@ -224,6 +237,7 @@ RULES: tuple[Callable[[Text, frozenset[str]], Iterator[Swap]], ...] = (
     yarn_held,
     long_tail,
     grafted,
+    grafted_by_heart,
     _placed,
     _at_markers,
     together,

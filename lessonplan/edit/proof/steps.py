@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import cycle, islice
 
 from lessonplan.edit.speech.numbers import COUNTS, words_in
 
@@ -136,6 +137,12 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
         if begun:
             yield told.spans[0][0], told.spans[min(2, len(told.spans)) - 1][1], ", ".join(map(_worded, begun))
             continue
+        if len(told.steps) == 2 and _counts_exchanged(told.steps, lines):
+            yield told.spans[0][0], told.spans[1][1], "each with the count of the other"
+            continue
+        if _never_turns(told, words, lines):
+            yield told.spans[1][0], told.spans[1][1], _worded((_MIRROR[told.steps[1][0]], told.steps[1][1]))
+            continue
         if len({*told.steps}) < 2 or any(stands(told.steps, line) for line in lines):
             continue
         exchanged = _exchanged(told.steps, lines)
@@ -205,6 +212,22 @@ def _exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> tuple[int, str] 
     return None
 
 
+def _never_turns(told: Told, words: Sequence[str], lines: Sequence[Line]) -> bool:
+    """Whether the same step is told twice where every line goes on with the other: “knit two, knit two, all round”."""
+    again = [line for line in lines if line.again]
+    (kind, count), end = told.steps[0], told.spans[-1][1]
+    turns = all(len(line.steps) == 2 and {step for step, _ in line.steps} == {"k", "p"} for line in again)
+    goes_on = {"purl", "knit", "purls", "knits", "pearl", "no", "sorry", "wait"} & {*words[end : end + 6]}
+    same = told.steps[0] == told.steps[1] and len(told.steps) == 2 and count > 0 and kind in "kp"
+    return bool(again) and turns and same and not goes_on
+
+
+def _counts_exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> bool:
+    """Whether two steps would be right, had each the count of the other: “slip three, knit one”."""
+    (one, count), (other, more) = steps
+    return 0 < count != more > 0 and any(stands(((one, more), (other, count)), line) for line in lines if line.again)
+
+
 def _windows(steps: Sequence[Step]) -> Iterator[tuple[int, int]]:
     for length in range(len(steps), 2, -1):
         for first in range(len(steps) - length + 1):
@@ -219,9 +242,8 @@ def _like(said: Step, printed: Step) -> bool:
 def stands(steps: Sequence[Step], line: Line) -> bool:
     """Whether steps stand so in a line: one after the other where it repeats, in their order where it does not."""
     if line.again:
-        around = line.steps * (2 + len(steps) // len(line.steps))
-        starts = range(len(line.steps))
-        return any(all(map(_like, steps, around[start : start + len(steps)])) for start in starts)
+        starts = [start for start, step in enumerate(line.steps) if _like(steps[0], step)]
+        return any(all(map(_like, steps, islice(cycle(line.steps), start, None))) for start in starts)
     left = iter(line.steps)
     return all(any(_like(step, other) for other in left) for step in steps if step[1])
 

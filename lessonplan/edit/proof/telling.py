@@ -28,13 +28,17 @@ NAMES = (
     ),
     ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k (?:two|2) ?tog(?:ether)?|k2 together"),
 )
-NAME = re.compile("\\b(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in NAMES) + ")")
+NAME = re.compile(
+    r"(?<!\w)(?=[fklmnrst])(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in NAMES) + ")"
+)
 LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
 LIFTS = {"m1l": "front", "m1r": "back"}
 KNITS = {"m1l": "back", "m1r": "front"}
 _NOT = re.compile(r"(?<!as )\b(?:if|not|never|don't|dont|instead of|rather than|unless)\b")
 REACH = 25
 """Words over which the name of a technique holds."""
+SHORT_REACH = 7
+"""The same right before a place: “make one left after the first stitch”."""
 LONG_REACH = 45
 """The same for what is told slowly: a bar is found, lifted, and at last knitted."""
 

@@ -15,7 +15,8 @@ _ENDS = re.compile(
     r"(?:$|(?:and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
     r"|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
-    r"|will|if|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course|all (?:the way |told|over)"
+    r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course"
+    r"|all (?:the way |told|over)"
     r"|altogether|because|when|while|which|you|we|please|exactly|depending|whichever|either|as usual|as well|too)\b)"
     r"(?! (?:a )?half)"
 )
@@ -38,7 +39,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         "",
-        r"(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
+        r"(?:more )?(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
         r"|left\b(?! (?:hand|needle|and right|or|one|over)))",
     ),
     (
@@ -90,6 +91,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"|becomes?\b|(?:come|comes|came) off\b|woken\b|asleep\b",
     ),
     (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
+    (4, r"\bmeans(?: (?:you|we|i) have| there are)?$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
@@ -134,7 +136,7 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return ""
     said = words[max(0, number.first - BEFORE) : number.first]
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
-    if before.endswith("after stitch") and number.value > 3:
+    if before.endswith("stitch") and number.value > 3:
         return "stitches"
     if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
         return ""  # rounds, of which it tells how many are left
@@ -182,5 +184,5 @@ def asked(number: Number, words: Sequence[str]) -> bool:
     before = " ".join(words[max(0, number.first - BEFORE) : number.first])
     after = " ".join(words[number.end : number.end + AFTER])
     return number.part == 1 and any(
-        number.value >= least and b.search(before) and a.match(after) for least, b, a in _RULES
+        number.value >= least and a.match(after) and b.search(before) for least, b, a in _RULES
     )

@@ -7,7 +7,7 @@ or be that of the neighbour in a list by size (“forty for the small, forty fou
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.edit.speech.bare import asked, counted
@@ -21,7 +21,7 @@ _BETWEEN = frozenset(
     words_in(
         "of the these more other plain increase decrease increases live knit purl knitted purled whole "
         "little single extra new held blue full good increasing decreasing ribbed rib even straight final "
-        "last picked additional"
+        "last picked additional slipped"
     )
 )
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
@@ -52,13 +52,33 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
             more = {"a half": 1 / 2, "a quarter": 1 / 4}.get(part[1], 3 / 4)
             silent = silent | {each.first for each in numbers[place + 1 : place + 2] if each.first <= one.end + 2}
             one = replace(one, number=replace(number, low=number.low + more, high=number.high + more, part=1 / 4))
+        if one and one.unit == "mm" and one.value > 15:  # no needle, but a length
+            scaled = replace(number, low=number.low / 10, high=number.high / 10, part=0.1)
+            one = replace(one, unit="cm", number=scaled)
         bare = Quantity("", number, number.first, number.end, bare=True)
         found.append(one or bare)
     found = list(with_sizes(list(in_turn(found, words, len(sizes))), words, named))
     found = [replace(one, unit="stitches") if not one.unit and asked(one.number, words) else one for one in found]
     found = list(shared(found, words))
     found = [replace(one, unit=counted(one.number, words)) if not one.unit and one.value >= 1 else one for one in found]
-    return tuple(of_the_last(list(beside(found, words)), words, named))
+    return tuple(_of_bodies(of_the_last(list(beside(found, words)), words, named), words))
+
+
+_BODY = re.compile(
+    r"\b(?:knuckles?|wrists?|heads?|hands?|tape)\b(?: [\w']+){0,4}? (?:measures?|is|are|of|says?|from|between"
+    r"|comes to)(?: (?:about|around|from|between|only|just))?$"
+)
+
+
+def _of_bodies(found: Iterable[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
+    """Take what is measured of a hand or a head, without a unit, for centimetres where a size is said with it."""
+    for one in found:
+        may_be = one.bare and one.unit in ("", "stitches") and 10 <= one.value <= 70
+        if may_be and _BODY.search(" ".join(words[max(0, one.first - 9) : one.first])):
+            sized = one.size is not None or one.number.low < one.number.high
+            yield replace(one, unit="cm", bare=False) if sized else replace(one, unit="")
+        else:
+            yield one
 
 
 def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapping[str, int]) -> Quantity | None:
@@ -75,7 +95,8 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
             return Quantity("together", number, number.first - 1, end + 1)
         if number.part == 1 and number.value < 40 and not _has_unit(words, end, following):
             size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes}
-            return None if size_list else Quantity(_VERBS[before], number, number.first - 1, end)
+            steps = {"ssk", "together", "tog"} & {*words[max(0, number.first - 6) : number.first - 1]}
+            return None if size_list and not steps else Quantity(_VERBS[before], number, number.first - 1, end)
     for at in range(end, min(end + 3, following, len(words))):
         unit = UNITS.get(words[at])
         if " ".join(words[at : at + 2]) in TWO_WORDS and not number.ordinal:

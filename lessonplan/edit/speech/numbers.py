@@ -10,6 +10,10 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import NamedTuple
+
+BEGINS_WORD = r"(?<!\w)(?=\w)"
+"""Where a word begins, for long expressions: it is found sooner than any border of words."""
 
 
 def words_in(text: str) -> tuple[str, ...]:
@@ -51,8 +55,7 @@ _LEADS = frozenset(
 _DIGITS = re.compile(r"(\d{1,9}(?:[.,]\d{1,4})?)(st|nd|rd|th|½|¼|¾|⅓|⅔|⅛|⅜|⅝|⅞)?")
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """A word as it was said or typed, in small letters; when (s, in captions), and where in its text (typed)."""
 
     text: str
@@ -330,5 +333,9 @@ def counted_aloud(numbers: Sequence[Number], tokens: Sequence[str] = ()) -> froz
             # “seven, seven stitches” or a last jump says the sum: it is not counted on, but said.
             last = run[-1] if len({*steps}) == 1 else None
             found |= {number.first for number in (run if last else run[:-1])}
+            goes_on = (
+                one and not one.ordinal and one.low == run[-1].low + steps[0] <= 12 and one.first <= run[-1].end + 3
+            )
+            found |= {one.first} if one and goes_on else set()
         run = [one] if one and not one.ordinal else []
     return frozenset(found)

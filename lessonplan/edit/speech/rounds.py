@@ -44,11 +44,27 @@ def _is_second(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
     return close and (bool(named) or words[other.end : other.end + 2] == ["of", "those"])
 
 
+_OF_THOSE = (["of", "those"], ["of", "these"], ["of", "them"])
+
+
+def _done_so_often(one: Quantity, other: Quantity, words: Sequence[str]) -> float | None:
+    """Give how many shaping rounds are told as done: “increased four times”, “after four of those”."""
+    if other.end > one.first or other.value < 2 or other.size is not None:
+        return None
+    before = words[max(0, other.first - 3) : other.first]
+    if other.unit == "times":
+        return other.value if "increased" in before or "decreased" in before else None
+    after = words[other.number.end : other.number.end + 2]
+    return other.value if after in _OF_THOSE and "after" in before else None
+
+
 def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:
     """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
     for other in reversed(others):
         if one.first - other.end > 12:
             break
+        if (often := _done_so_often(one, other, words)) is not None:
+            return f"shaping {often:g}"
         if other.number.ordinal and not other.unit and _is_second(one, other, words):
             return f"shaping {other.value:g}"
         if other.bare and words[max(0, other.first - 1) : other.first] == ["after"] and 0 <= one.first - other.end <= 6:

@@ -13,7 +13,7 @@ from functools import cache
 from itertools import accumulate
 from typing import Literal
 
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import BEGINS_WORD, words_in
 from lessonplan.edit.speech.units import UNITS
 
 _PERSONS = (
@@ -32,7 +32,8 @@ _THINGS = frozenset(
 """What else is knitted (common practice)."""
 _PRINTS = r"leaflets?|booklets?|books?|magazines?|editions?|blogs?|forums?|internet|websites?|printing|comments|drafts?"
 _EARLIER = (
-    r"(?:last|next|previous|other|earlier|another|old|older|original|first|second|third|new|some|most|many|"
+    r"(?<!before )(?<!for )(?<!until )(?<!till )(?:last|next|previous|other|earlier|another|old|older|original"
+    r"|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
     r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
     r"|summer|autumn|attempts?|tr(?:y|ies)|prototypes?|trial|samplers?|batch|kit|printing|print run"
@@ -89,7 +90,8 @@ _SUPPOSED = (
 )
 _ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"
 _BACK = re.compile(
-    r"\b(?:but|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)|let's|i have|i've|i'm|i am|mine|yours"
+    r"\b(?:but|and (?:there's|it's|that's)|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)"
+    r"|let's|i have|i've|i'm|i am|mine|yours"
     r"|so|okay|anyway|instead)\b"
 )
 _SETTLED = re.compile(
@@ -131,7 +133,7 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     ours = "|".join(sorted(own | ({"cap", "beanie"} if "hat" in own else set()))) or " "
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
     there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
-    return re.compile(rf"\b{other}"), re.compile(
+    return re.compile(BEGINS_WORD + other), re.compile(
         rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
         rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
         rf"|\b(?:to|for) practi[cs]e\b"
@@ -149,6 +151,7 @@ _WHO_FITS = re.compile(
     r"(?:(?:an?|has|have|their) )*(?:measures?|hands?|heads?|knuckles|wrists?)\b"
 )
 """Whom a size is for."""
+_I_KNOW = re.compile(r"\b(?:i (?:know|knew|met|had|have|taught)|there (?:was|is)|i've (?:got|had)) $")
 _AFFIRMED = re.compile(
     r"\b(?:you're|you are|we're|that's|it's|you've|all is|everything is|everything's)(?: \w+)??"
     r" (?:golden|right(?= (?:and|so|then)|$)|perfect|correct|spot on|good to go|in business|on track"
@@ -171,7 +174,7 @@ _IS_SIZE = re.compile(
     r"|that is)(?: (?:a|the|our|my|in|one|of"
     r"|for))* (?:size|small\w*|medium|middle|large\w*|biggest|littlest|child|adult|youth|toddler)\b"
 )
-_SUPPOSING, _ASKING = re.compile(rf"\b{_SUPPOSED}"), re.compile(rf"\b{_ASKED}\b")
+_SUPPOSING, _ASKING = re.compile(BEGINS_WORD + _SUPPOSED), re.compile(rf"\b{_ASKED}\b")
 
 
 def _is_known(word: str, known: frozenset[str]) -> bool:
@@ -215,7 +218,7 @@ class Scopes:
         of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)
         if before and before[0] in _OWN_VOICE and _TOLD.match(self.text, at):
             return True
-        fits = _WHO_FITS.match(self.text, at) is not None
+        fits = _WHO_FITS.match(self.text, at) is not None and not _I_KNOW.search(self.text, max(0, at - 20), at)
         return of_size or fits or _I_TELL.search(self.text, max(0, at - 40), at) is not None
 
     def _is_open(self, kind: int, at: int) -> bool:

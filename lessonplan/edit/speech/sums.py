@@ -51,7 +51,9 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if place and _PLUS.match(_between(words, quantities[place - 1], one)):
             one = replace(one, number=replace(one.number, low=0.0, high=quantities[place - 1].value + one.value))
         ways, makes = _between(words, one, other), _between(words, other, result)
-        says = _MAKES.match(makes) is not None
+        says = _MAKES.match(makes) is not None or (
+            not makes and _PLUS.match(ways) is not None and 0.7 <= result.value / max(one.value + other.value, 1) <= 1.3
+        )
         if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):
             continue
         counted = ("", "stripes", "repeats", "times", "rounds", "rows", "shapings", "ends")
@@ -59,8 +61,9 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
         elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:
+            goes_on = place > 0 and _AND.match(_between(words, quantities[place - 1], one)) is not None
             close = one.bare and result.bare and 0.8 <= result.value / max(one.value + other.value, 1) <= 1.25
-            if _PLUS.match(ways) or ((says or (close and makes in ("is", "are"))) and _AND.match(ways)):
+            if _PLUS.match(ways) or (not goes_on and (says or (close and makes in ("is", "are"))) and _AND.match(ways)):
                 yield Sum(place, place + 1, place + 2, one.value + other.value)
             elif _MINUS.match(ways):
                 yield Sum(place, place + 1, place + 2, one.value - other.value)
@@ -107,6 +110,48 @@ def comes_of_others(one: Quantity, words: Sequence[str], quantities: Sequence[Qu
     if len(values) > 1:
         sums.append(abs(values[-1] - values[-2]))
     return any(abs(each - one.value) < 0.05 for each in sums)
+
+
+def shares_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[tuple[int, int, float]]:
+    """Find counts shared out over needles, “sixteen, sixteen and fourteen”: first and last place, and their sum."""
+    at = 0
+    while at < len(quantities):
+        end = at
+        while end + 1 < len(quantities) and _is_share(quantities[end], quantities[end + 1], words):
+            end += 1
+        values = [each.value for each in quantities[at : end + 1]]
+        near = {*words[max(0, quantities[at].first - 12) : quantities[at].first], *words[quantities[end].end :][:8]}
+        if len(values) in (3, 4) and max(values) < 2 * min(values) and {"needle", "needles"} & near:
+            yield at, end, sum(values)
+        at = end + 1
+
+
+def _is_share(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
+    """Whether two counts are told one after the other as shares."""
+    counts = all(
+        each.value > 5 and each.unit in ("", "stitches") and each.size is None and not each.number.ordinal
+        for each in (one, other)
+    )
+    return counts and words[one.end : other.first] in ([], ["and"], ["then"], ["and", "then"])
+
+
+def adds_up(near: Sequence[Quantity], at: int) -> float:
+    """Give the sum that is said in the end, where a number is added to others: “ten here and ten, that's twenty”."""
+    for first in range(at + 1):
+        whole = near[first].value
+        for place in range(first + 1, len(near)):
+            one = near[place]
+            if (
+                one.first - near[place - 1].end > _SOON
+                or one.ordinal
+                or one.number.ordinal
+                or one.unit not in _OF_STITCHES
+            ):
+                break
+            if one.value == whole and place - first > 1 and place > at:
+                return whole if near[first].unit in _OF_STITCHES else 0.0
+            whole += 0 if one.value == whole and place - first > 1 else one.value
+    return 0.0
 
 
 def is_shared_out(near: Sequence[Quantity], at: int) -> bool:

@@ -10,11 +10,11 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonplan.edit.speech.numbers import BEGINS, words_in
+from lessonplan.edit.speech.numbers import BEGINS, BEGINS_WORD, words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _STRONG = re.compile(
-    r"\b(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
+    rf"{BEGINS_WORD}(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
@@ -39,6 +39,8 @@ _AFTER_NO = frozenset(
     )
 )
 """What follows a “no” that takes something back."""
+_NONE = tuple([word] for word in words_in("so with there's has have had is are need needs of in"))
+"""What stands before a “no” that tells of none."""
 NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
 """Words that begin a number."""
 PAIRS = tuple(
@@ -51,7 +53,12 @@ BEFORE, AFTER = 8, 5
 AGAIN = 7
 """So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
 WITHIN, SOON = 60, 40.0
-_RHYTHM = frozenset(words_in("knit purl slip one two three four together and again then the round over under"))
+_RHYTHM = frozenset(
+    words_in(
+        "knit purl slip one two three four together and again then the round rounds row rows over under plain "
+        "increase decrease a an in"
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,10 +135,14 @@ def _says(
     counted = said == "no" and following == "there's" and near_after
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
         return False
+    if said == "no" and words[max(0, first - 1) : first] in _NONE:
+        return False  # “so no half one”, “there's no”
     if said == "no" and following not in _AFTER_NO and following not in NUMBERS and not following[:1].isdigit():
         return False  # “with no rest between”
     if words[last.end : last.end + 1] == ["more"] and said in ("hang on", "hold on", "wait"):
         return False  # “I need two more, hang on, forty three, forty four”
+    if said == "no" and following in ("it's", "that's") and first - last.end <= 4:
+        return True
     if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > 2:
         return False
     if said in ("no", "wait", "actually"):
@@ -152,8 +163,7 @@ def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[
     """Find sentences that are said again at once: first token of the first time, and of the second."""
     seen: dict[tuple[str, ...], int] = {}
     covered = 0
-    for at in range(len(words) - AGAIN + 1):
-        run = tuple(words[at : at + AGAIN])
+    for at, run in enumerate(zip(*(words[ahead:] for ahead in range(AGAIN)), strict=False)):
         before = seen.get(run)
         seen[run] = at
         if before is None or at < covered or not AGAIN <= at - before <= WITHIN or starts[at] - starts[before] > SOON:

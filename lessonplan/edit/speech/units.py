@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from lessonplan.edit.speech.numbers import BEGINS, Token, words_in
 
@@ -72,7 +71,7 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
             continue
         stitch = _PRINTED.fullmatch(token.text)
         parts = [*stitch.groups()] if stitch else [part for part in token.text.split("-") if part]
-        split += [token] if len(parts) == 1 else [replace(token, text=part) for part in parts]
+        split += [token] if len(parts) == 1 else [token._replace(text=part) for part in parts]
     found: list[Token] = []
     for place, token in enumerate(split):
         if token.text not in _UNDONE:
@@ -81,24 +80,24 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         text = _SPOKEN.get(token.text) or _IS.get(token.text, token.text)
         before = found[-1].text if found else ""
         if text == "wise" and before in ("knit", "purl"):
-            found[-1] = replace(found[-1], text=before + "wise")
+            found[-1] = found[-1]._replace(text=before + "wise")
             continue
         if before in ("us", "size") and text in _PLURALS:
             text = _PLURALS[text]  # “your us fives”
         if text in ("up", "ups") and before == "grown":
-            found[-1] = replace(found[-1], text="grown" + text)
+            found[-1] = found[-1]._replace(text="grown" + text)
             continue
         if (before, text) in _WEIGHTS:
-            found[-1] = replace(found[-1], text=_WEIGHTS[before, text])
+            found[-1] = found[-1]._replace(text=_WEIGHTS[before, text])
             continue
-        if text == "number" and before in ("round", "row"):
+        if text == "number" and before in ("round", "row", "stitch"):
             continue
         if text in ("uh", "um", "er", "erm"):
             continue
         following = split[place + 1].text if place + 1 < len(split) else ""
         if text == "sew" and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
             text = "so"
-        found.append(token if text == token.text else replace(token, text=text))
+        found.append(token if text == token.text else token._replace(text=text))
     return tuple(found)
 
 

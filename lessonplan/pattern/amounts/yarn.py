@@ -24,17 +24,30 @@ METRES_PER_YARD = 0.9144
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """So much of one yarn: metres with the margin, in grams, and in whole balls."""
+    """So much of one yarn: metres with the margin, and in whole balls; ``per_metre`` is what a metre weighs, in grams.
+
+    Grams and yards are those of the whole metres, rounded up: as much of one yarn is always told as much.
+    """
 
     yarn: str
     metres: float
-    grams: float
+    per_metre: float
     balls: int
 
     @property
-    def yards(self) -> float:
-        """The metres with margin, in yards."""
-        return self.metres / METRES_PER_YARD
+    def whole_metres(self) -> int:
+        """The metres as they are told, rounded up."""
+        return math.ceil(round(self.metres, 6))
+
+    @property
+    def grams(self) -> int:
+        """What the whole metres weigh, in whole grams; nothing of waste yarn."""
+        return math.ceil(round(self.whole_metres * self.per_metre, 6))
+
+    @property
+    def yards(self) -> int:
+        """The whole metres in whole yards."""
+        return math.ceil(round(self.whole_metres / METRES_PER_YARD, 6))
 
 
 @cache
@@ -78,7 +91,7 @@ def amounts(pattern: pm.Pattern, metres: Mapping[str, float], pieces: int = 1) -
             found.append(Amount(key, gross, 0.0, 0))
         elif gross > 0:
             yarn = pattern.yarns[key]
-            found.append(Amount(key, gross, gross * yarn.grams / yarn.metres, math.ceil(gross / yarn.metres)))
+            found.append(Amount(key, gross, yarn.grams / yarn.metres, math.ceil(gross / yarn.metres)))
     return tuple(found)
 
 

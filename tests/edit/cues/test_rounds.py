@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import csv
 from pathlib import Path
 
 import pytest
 
+from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.cues.rounds import rounds_here
 from tests.documents import timed
 from tests.edit.cues.shaping import PATTERN
@@ -30,3 +32,28 @@ def test_the_round_of_a_shot(tmp_path: Path, piece: str, work: str, rounds: tupl
     plan = timed.plan(tmp_path, timed.episode((shots,)), files={"pattern.yaml": PATTERN})
     found = rounds_here(plan, next(plan.course.shots()).number)
     assert (found and (found.stage, found.first, found.last)) == rounds
+
+
+def test_a_count_that_nobody_says_comes_when_its_round_is_done(tmp_path: Path) -> None:
+    """“The corners close” is said at once; that the round has so many stitches is true only once it is worked."""
+    hands = '[{do: point, time: 30 s}, {work: "K3, k2tog"}]'
+    closed = '["The corners close: {{ body.round_5.stitches }} stitches"]'
+    said = ("The corners close now", "The corners close now with {{ body.round_5.stitches }} stitches")
+    for folder, say in zip(("a", "b"), said, strict=True):
+        shot = timed.shot("close", "0 s", pieces="[{needs: body round 4}]", hands=hands, on_screen=closed, say=say)
+        plan = timed.plan(tmp_path / folder, timed.episode((shot,)), files={"pattern.yaml": PATTERN})
+        (cue,) = [one for one in episode_cues(plan, 1).laid.cues if one.text.startswith("The corners")]
+        if "{{" in say:
+            assert cue.start < 4000
+        else:  # 30 s are pointed, and the shot ends with the round
+            assert (cue.start > 30_000, cue.wanted.belongs) == (True, "the round being done")
+
+
+def test_the_sample_shows_what_closes_the_corners_after_they_are_closed(sample_output: Path) -> None:
+    """Walked on the table: the round is named where the hands begin it, and its count comes last in the shot."""
+    with (sample_output / "cues-3.csv").open(encoding="utf-8-sig", newline="") as file:
+        shot = [(float(row["in"]), row["text"]) for row in csv.DictReader(file) if row["shot"] == "3.3.2" and row["in"]]
+    begun = next(at for at, text in shot if "Thumb, round 1 of" in text)
+    closed = next(at for at, text in shot if "Close the corners" in text)
+    assert closed == max(shot)[0]
+    assert closed - begun > 10

@@ -32,11 +32,12 @@ from lessonplan.samples.pieces import TablePiece
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """A count of a gauge: so many of a unit over a length in cm."""
+    """A count of a gauge: so many of a unit over a length in cm; ``stage``: that of one stage alone, else of all."""
 
     unit: str
     count: float
     over: float
+    stage: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,7 @@ class Holds:
     ``rhythms`` are the steps that follow one another in its lines, ``lines`` their steps; ``flat`` tells of rows, None
     where the segment has neither rounds nor rows; ``own`` are the words that name the course, ``known`` those of all
     its texts, ``colours`` those of its yarns; ``parts`` tells of yarns and needles, ``bound`` of words of a pair,
-    ``gauges`` of the counts of its gauges.
+    ``gauges`` of the counts of its gauges; ``up_to`` is the round up to which the segment goes, 0 where it may be any.
     """
 
     segment: str
@@ -71,6 +72,7 @@ class Holds:
     known: str
     gauges: tuple[Counted, ...]
     lines: tuple[Line, ...]
+    up_to: int
 
     @property
     def other_sizes(self) -> frozenset[str]:
@@ -139,20 +141,28 @@ def _holds(
         size=worked.size,
         parts=replace(parts, here=() if all_of_it else stages),
         known=_known(worked.course.pattern) + _known(segment),
-        gauges=tuple(_gauges(worked, () if all_of_it else stages)),
+        gauges=tuple(_gauges(worked)),
+        up_to=0 if all_of_it else _up_to(typed),
         lines=lines_of(sorted(_texts_of(worked, segment, stages))),
         bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
     )
 
 
-def _gauges(worked: Worked, stages: Sequence[str]) -> Iterator[Counted]:
-    """Give the counts of the pattern's gauge, and of those of a segment's stages."""
+def _up_to(typed: Sequence[Planned]) -> int:
+    """Give the round of setting up, where the texts of a segment tell of no stitches after a later one."""
+    named = [re.fullmatch(r"\w+\.(?:round_(\d+)\.)?stitches", one.fact) for one in typed if one.fact]
+    rounds = {int(one[1] or 99) for one in named if one}
+    return max(rounds) if rounds and max(rounds) <= 2 else 0
+
+
+def _gauges(worked: Worked) -> Iterator[Counted]:
+    """Give the counts of the pattern's gauge, and of those that stages have of their own."""
     pattern = worked.course.pattern
     flat = all(step.flat for key in worked.pattern.order for step in worked.pattern.stage(key, worked.size).rounds)
-    for gauge in (pattern.gauge, *(pattern.stages[key].gauge for key in stages)):
+    for key, gauge in (("", pattern.gauge), *((key, pattern.stages[key].gauge) for key in worked.pattern.order)):
         if gauge:
-            yield Counted("stitches", float(gauge.stitches), gauge.over / 10)
-            yield Counted("rows" if flat else "rounds", float(gauge.rounds), gauge.over / 10)
+            yield Counted("stitches", float(gauge.stitches), gauge.over / 10, key)
+            yield Counted("rows" if flat else "rounds", float(gauge.rounds), gauge.over / 10, key)
 
 
 @remembered(8)

@@ -1,4 +1,4 @@
-"""Yarns and needles told in words of a part: “the cuff is blue”, “cut the oatmeal”, “the larger needles”.
+"""Parts of a course as they are told of, and their needles: “the larger needles”, “four millimetres for the rest”.
 
 A stage's works say which yarns it has, in which order its stripes come and which yarn is cut; its gauge, its needle.
 """
@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from itertools import accumulate, cycle, islice
+from itertools import cycle, islice
 
 from lessonplan.course.model.works import DrawThrough
-from lessonplan.edit.speech.numbers import COUNTS, ORDINALS, words_in
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.planning.worked import Worked
 
 _COMMON = frozenset(words_in("the and in of on cast plain shaped edge part ends weaving up off to"))
@@ -63,12 +63,30 @@ class Parts:
         if found is None:
             bare = word.removesuffix("'s")
             found = self._asked[word] = self.named.get(bare) or self.named.get(stem(bare), "")
+            self._nameless.update(() if found else (word,))
         return found
+
+    def stages(self, words: Iterable[str]) -> set[str]:
+        """The stages that some words name, and nothing where one names none."""
+        return {self.stage(word) for word in {*words} - self._nameless} | {""}
+
+    @cached_property
+    def _nameless(self) -> set[str]:
+        """Words that were asked for, and name no stage."""
+        return set()
 
     @cached_property
     def _asked(self) -> dict[str, str]:
         """What `stage` has answered so far."""
         return {}
+
+    @cached_property
+    def rest(self) -> frozenset[float]:
+        """The needles (mm) of most parts: those of “everything else”."""
+        return max((part.needles for part in self.every.values()), key=self._with, default=frozenset())
+
+    def _with(self, needles: frozenset[float]) -> int:
+        return sum(part.needles == needles for part in self.every.values()) if needles else 0
 
     @cached_property
     def sizes(self) -> tuple[float, ...]:
@@ -117,80 +135,6 @@ def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
     return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, needles)
 
 
-_ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some|a) )?"
-_COLOURS = frozenset(
-    words_in(
-        "red orange yellow green blue purple violet pink brown black white grey gray cream beige navy teal turquoise "
-        "gold silver burgundy rust mustard rose coral lilac ivory"
-    )
-)
-"""Common names of colours; one that no yarn of a course has is none of it."""
-_COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_ART}@(?P<yarn>\d+)")
-_FILL = r"(?: (?:all|just|only|still|also|gets|knit|knitted|worked|done|made|going to be))*"
-_YARN = r"@(?P<yarn>\d+)"
-_LATER_PART = re.compile(
-    rf"(?=\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted"
-    rf"|made) (?P<in>in|with) {_ART}{_YARN})"
-)
-_OF_PART = re.compile(
-    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:is|are|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
-)
-_PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
-_FOR_PART = re.compile(rf"{_YARN}(?: is|'s)? for (?:(?:the|most|of|your|our|all) )*(?P<part>\w+)")
-_WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
-_PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
-_NTH = re.compile(
-    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
-    rf"|rounds (?P<both>\w+) and \w+)"
-    rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|knit|work|goes|again|now|all|still"
-    rf"|worked)){{0,4}}(?: (?:in|with"
-    rf"|of))? {_ART}{_YARN}"
-)
-_BEGUN = re.compile(
-    rf"\b(?P<end>begin|start|starts|begins|finish|finishes|end|ends) (?:the |our |your )?(?:stripes|band|cobbles|body)?"
-    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
-)
-_THEN = re.compile(
-    rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
-    rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
-)
-_STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: (?:of|after"
-    rf"|above|over) (?:the|our|your) \w+)?"
-    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
-    rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
-    rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
-    rf"|'s) {_ART}@(?P<other>\d+)"
-)
-_ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?) (?:of|in) {_ART}{_YARN}")
-_CUT = re.compile(
-    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
-    rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
-)
-_JOIN = re.compile(
-    r"\b(?:here comes|in comes|enter|lay|pick up|join(?: in)?|(?:change|switch|swap|back|over)(?: over)? to"
-    r"|bring in|add|(?:start|begin) (?:with|in)) "
-    rf"{_ART}{_YARN}"
-)
-_HERE = re.compile(
-    rf"\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
-    rf"| we work in)? (?:all )?{_ART}{_YARN}"
-)
-_YARN_IN = re.compile(
-    rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"
-    rf"|metres|meters|grams"
-    rf"|balls?|skeins?) of) {_ART}(?:heather |light |dark |pale |deep )?{_YARN}"
-)
-_WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
-_WORKING = re.compile(
-    r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work"
-    r"|working|needles?)\b"
-)
-_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b")
-_TAILS = re.compile(r"\btails?\b")
-"""Talk of other ways, of ends, or of what something looks like."""
-
-
 @dataclass(frozen=True, slots=True)
 class Told:
     """What is told of a part and not so: the words' tokens, what is right, and whether a word of a pair is swapped."""
@@ -201,105 +145,13 @@ class Told:
     swapped: bool = False
 
 
-def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = frozenset()) -> Iterator[Told]:
-    """Find one yarn of the course said for another; ``sizes`` are the words of sizes that are not filmed."""
-    of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
-    of |= dict.fromkeys(_COLOURS - parts.colours, len(parts.yarns))
-    if of.keys().isdisjoint(words):
-        return
-    keys, marked, spans = [*parts.yarns, ""], list[str](), list[tuple[int, int]]()
-    for at, word in enumerate(words):
-        yarn = of.get(word)
-        if yarn is not None and marked and marked[-1] == f"@{yarn}" and spans[-1][1] == at:
-            spans[-1] = (spans[-1][0], at + 1)
-        else:
-            marked.append(word if yarn is None else f"@{yarn}")
-            spans.append((at, at + 1))
-    starts = [0, *accumulate(len(word) + 1 for word in marked)]
-    text, seen = " ".join(marked), set[int]()
-    for frame in (
-        _COLOUR_IS,
-        _YARN_IN,
-        _HERE,
-        _STRIPE,
-        _NTH,
-        _BEGUN,
-        _THEN,
-        _OF_PART,
-        _LATER_PART,
-        _PART_IN,
-        _PART_WE,
-        _FOR_PART,
-        _CUT,
-        _ROUNDS_OF,
-        _JOIN,
-        _WORK,
-    ):
-        for one in frame.finditer(text):
-            group = "next" if frame is _THEN else "yarn" if one["yarn"] else "other"
-            at = bisect_right(starts, one.start(group) - 1) - 1
-            right = _yarns(frame, one, parts) if at not in seen else None
-            if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
-                continue
-            if _TAILS.search(" ".join(marked[max(0, at - 6) : at + 3])):
-                continue
-            if frame in (_STRIPE, _BEGUN, _THEN) and not sizes.isdisjoint(marked[max(0, at - 14) : at + 6]):
-                continue  # of another size, which may end with another yarn
-            around = " ".join(marked[max(0, at - 8) : at + 7])
-            if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
-                continue
-            if frame is _WORK and not _WORKING.search(around):
-                continue
-            seen.add(at)
-            if right and keys[int(one[group])] not in right:
-                names = " or ".join(
-                    " ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns
-                )
-                yield Told(*spans[at], names)
-
-
-def _others(around: str, parts: Parts) -> bool:
-    """Whether a part is named that is not the segment's."""
-    return any(key and key not in parts.here for key in map(parts.stage, around.split()))
-
-
-def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
-    """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
-    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN):
-        part = parts.every.get(parts.stage(one["part"]))
-        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays ", one[0])
-        return part.yarns if part and part.yarns and told else None
-    if frame in (_COLOUR_IS, _YARN_IN):
-        return frozenset(parts.yarns)
-    here = [parts.every[key] for key in parts.here]
-    if not here:
-        return None
-    striped = [part.stripes for part in here if part.stripes]
-    if frame is _NTH:
-        nth = ORDINALS.get(one["nth"] or "") or COUNTS.get(one["count"] or one["both"] or "", 0)
-        of_round = [stripes[nth - 1] for stripes in striped if 0 < nth <= len(stripes)]
-        return frozenset(of_round) or None
-    if frame is _THEN:
-        second = [next((yarn for yarn in stripes if yarn != stripes[0]), stripes[0]) for stripes in striped]
-        return frozenset(second) if second and one["end"][:5] in ("begin", "start") else None
-    if frame in (_STRIPE, _BEGUN):
-        ends = [
-            stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped
-        ]
-        return frozenset(ends) if ends else None
-    if frame is _CUT:
-        return frozenset().union(*(part.cut for part in here)) or None
-    every = frozenset[str]().union(*(part.yarns for part in here))
-    if frame is _JOIN and len(here) > 1:
-        return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every
-    return every
-
-
 _WORDS = re.compile(
     r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come) (?:back |up |down )?to) )?(?:the|your"
     r"|my|our|two) "
     r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
 )
+_NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here)\b")
+"""What is told when a part begins, which has its own needle."""
 _ADVICE = re.compile(
     r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit|means|is) tight(?:ly)?|pulls in)"
     r"|(?:fewer|too few|(?:too|the|knit|means|is) loose(?:ly)?))\b"
@@ -328,7 +180,8 @@ def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]
     for one in _WORDS.finditer(text):
         named = re.match(r" for (?:the|your|my) (\w+)", text[one.end() :])
         keys = [parts.stage(named[1])] if named and parts.stage(named[1]) else [*parts.here]
-        keys = [key for key in (keys[-1:] if one["new"] else keys) if parts.every[key].yarns]
+        new = one["new"] or _NEXT.search(text[max(0, one.start() - 70) : one.start()])
+        keys = [key for key in (keys[-1:] if new else keys) if parts.every[key].yarns]
         sizes = frozenset[float]().union(*(parts.every[key].needles for key in keys))
         wrong = parts.sizes[0] if one["w"] in _LARGE else parts.sizes[1]
         if sizes == {wrong}:
@@ -336,9 +189,12 @@ def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]
 
 
 _FOR_NEEDLE = re.compile(
-    r"#(?: (?:needles?|millimeters?|mm|ones?))* for (?:the|your|my) (?:\w+ )??(?P<after>\w+)\b"
+    r"#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?P<rest>(?:the|all the) rest"
+    r"|everything (?:else|above|after)|anything else)\b"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) (?:\w+ )??"
+    r"(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
-    r"|(?P<swatch>\bswatch\b).* #"
+    r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?\w+ centimet\w+ (?:on|with)\b).* #"
 )
 
 
@@ -353,6 +209,8 @@ def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
     for one in _FOR_NEEDLE.finditer(near):
         if one["swatch"]:
             return "gauge", parts.swatch
+        if one["rest"]:
+            return "the rest", parts.rest
         key = parts.stage(one["after"] or one["before"])
         if key:
             return parts.every[key].title, parts.every[key].needles

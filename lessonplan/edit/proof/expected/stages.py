@@ -181,9 +181,9 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
     pairs = tuple(zip(stages, shaped, strict=True))
     changes = [[float(abs(one.rounds[n].after - one.rounds[n].before)) for n in at] for one, at in pairs]
     differs = any(len({*each[:2]}) > 1 for each in changes)
-    for number in range(min(map(len, shaped))):
-        after = tuple(float(one.rounds[at[number]].after) for one, at in pairs)
-        done = tuple(each[number] for each in changes)
+    for number in range(max(map(len, shaped)) if all(shaped) else 0):  # sizes that have fewer stay at their last
+        after = tuple(float(one.rounds[at[min(number, len(at) - 1)]].after) for one, at in pairs)
+        done = tuple(each[min(number, len(each) - 1)] for each in changes)
         yield Planned("times", done, f"{title}: how often in a round", "line")
         yield Planned("shapings", done, f"{title}: in each shaping round", "total")
         what = f"{title}: stitches after shaping round {number + 1}"

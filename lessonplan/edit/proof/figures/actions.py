@@ -25,7 +25,10 @@ _TECHNIQUES = {
     "on": re.compile(r"co$|cast|long"),
 }
 """The techniques by which each is done, as printed (Craft Yarn Council's list)."""
-_ROUNDS_OF = re.compile(r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b")
+_EVENLY = re.compile(r"\b(?:in|de)creas\w+ .*#.*\bevenly\b|\bevenly\b.*#")
+_ROUNDS_OF = re.compile(
+    r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds|rows)\b"
+)
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) (?:one|marker)\b"
@@ -63,6 +66,8 @@ _ANY = _FOREIGN | _SECONDS.keys()
 _FAR = 9
 """So many words off, such a thing is what a number is told of."""
 _CLAUSE = frozenset(words_in("but because then so until till while before after if when unless"))
+_LONG = frozenset(words_in("the long short longer shorter cm centimeter centimetre inch"))
+"""What stands before the cable of a circular needle."""
 _NOT_IT = frozenset(words_in("no not never without like isn't don't nor than instead hate against looks"))
 
 
@@ -76,7 +81,7 @@ def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
     elif at == 0 or words[at - 1] not in first.split():
         return False
     stem = word.removesuffix("s") if first is None else f"{words[at - 1]} {word.removesuffix('s')}"
-    if word == "cable" and words[at - 1] == "the":
+    if word == "cable" and (words[at - 1] in _LONG or "loop" in words[at : at + 5]):
         return False  # of a circular needle
     return re.search(rf"\b{stem}", known) is None and _NOT_IT.isdisjoint(words[max(0, at - 4) : at])
 
@@ -109,6 +114,11 @@ def not_done(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if (one.unit != "stitches" and not one.bare) or _VERBS.isdisjoint(said.words[max(0, one.first - 4) : one.first]):
         return None
+    evenly = _EVENLY.search(said.near(4, 7)) is not None
+    if evenly and not any(
+        each.cue == "change" and one.value in each.values for each in holds.pattern.get("stitches", ())
+    ):
+        return (Verdict("unplanned number"),)
     found = _DOES.search(said.near(4, 0).replace("# stitches", "#"))
     way = found.lastgroup if found and holds.techniques and len(holds.stages) < len(holds.titles) else None
     if way is None or one.value < 2 or any(_TECHNIQUES[way].match(name.lower()) for name in holds.techniques):
@@ -124,7 +134,7 @@ def other_rounds(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
         return None
-    if holds.flat is not False or not _ROUNDS_OF.search(said.near(0, 3)):
+    if holds.flat is not False or not _ROUNDS_OF.search(said.near(1, 3)):
         return None
     return None if "purled" in holds.techniques else (Verdict("unplanned number"),)
 

@@ -67,7 +67,10 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> Answe
     pair = _sizes(one, words, holds)
     if pair is None:
         return (None,) if one.size is not None else None
-    unit = {"inches": "cm"}.get(one.unit, one.unit)
+    noun = words[one.number.end + 1] if one.number.end + 1 < len(words) else ""
+    unit = {"inches": "cm"}.get(one.unit, one.unit) or (noun if noun in ("stitches", "rounds", "rows") else "")
+    if not unit and one.number.part == 1 and any(each.cue == "cast on" for each in holds.pattern.get("stitches", ())):
+        unit = "stitches"  # nothing else is told of where stitches are cast on
     said = one.value * (INCH if one.unit == "inches" else 1.0)
     slack = 0.6 if one.unit in LENGTHS else 0.1 * said if one.unit in ("grams", "metres") else 0.05
     own = any(each.cue in ("cast on", "total") for each in holds.pattern.get(unit, ()))

@@ -95,6 +95,23 @@ def left_over(said: Said) -> Answer | None:
     return (Verdict("disagrees", f"{totals[0] - before[-1].value:g} {one.unit} left of {totals[0]:g}"),)
 
 
+_PAIR = re.compile(
+    r"\b(?:so|that's|makes?|which is|is) #.* for (?:the|a) (?:whole )?pair\b|# for (?:the|a) (?:whole )?pair\b"
+)
+
+
+def of_a_pair(said: Said) -> Answer | None:
+    """Judge what is told of a pair behind what one has: “eight ends a mitten, so sixteen for the pair”."""
+    one = said.one
+    before = [each for each in said.others if each.end <= one.first <= each.end + 9 and each.value > 1]
+    if not before or one.unit not in ("", before[-1].unit) or not _PAIR.search(said.near(3, 5)):
+        return None
+    twice = 2 * before[-1].value
+    if abs(one.value - twice) <= 0.05 * twice * (before[-1].unit in ("grams", "metres", "yards")):
+        return (None,)
+    return (Verdict("disagrees", f"{twice:g} (twice {before[-1].value:g})"),)
+
+
 def _is_done(each: Quantity, words: Sequence[str]) -> bool:
     """Whether rounds are told that are done: “round fourteen”, “eleven done”."""
     return each.unit in ("rounds", "rows") or (
@@ -105,7 +122,10 @@ def _is_done(each: Quantity, words: Sequence[str]) -> bool:
 _I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done\b")
 
 
-_TO_GO = re.compile(r"# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b|# more(?: (?:and|then|before|until)|$)")
+_TO_GO = re.compile(
+    r"\bleaves (?:me |you |us )?#(?! stitches)|# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b"
+    r"|# more(?: (?:and|then|before|until)|$)"
+)
 
 
 _DONE = re.compile(r"^(?:in|done|down|behind|knit|knitted|worked|already|so far)\b")

@@ -12,7 +12,7 @@ from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity, near
-from lessonplan.edit.speech.units import LENGTHS
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 COUNTS = ("stitches", "rounds", "rows")
 """The units of counts, which are said for one another."""
@@ -103,8 +103,21 @@ _DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worke
 _NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
 
 
+_LATER = re.compile(
+    r"\b(?:later|end up|in the end|at the end|eventually|finish\w*|finally|by the time|will|we'll|you'll|it'll|last"
+    r"|gusset|until|all done|when|once|grow\w*|next|waste|increases)\b"
+)
+"""Said of rounds that come after those of the segment."""
+
+
+_ANYWHERE = frozenset((*WHOLE, "total", "held", "picked up", "work", "text"))
+"""The cues of counts that may be told of in any words."""
+
+
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
+    if each.cue in _ANYWHERE and each.unit in COUNTS:
+        return True
     one, near = said.one, said.about
     if each.cue == "state" and one.size is not None and len(each.values) == 1:
         return False
@@ -120,6 +133,9 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue == "gauge" and each.unit in LENGTHS:
         return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
     if each.cue == "whole" and not said.holds.parts.here:
+        return True
+    cm = one.value * (INCH if one.unit == "inches" else 1.0)
+    if each.cue == "whole" and not said.holds.rounds and 0.6 <= cm / at(each, said.holds.size) <= 1.6:
         return True
     if (
         each.cue == "measure"
@@ -139,5 +155,7 @@ def usable(said: Said, each: Planned) -> bool:
         return not of_one
     if each.cue.startswith("shaping "):
         return False
+    if said.holds.up_to and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > said.holds.up_to:
+        return _LATER.search(said.near(14, 9)) is not None
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
     return each.cue not in _ONLY_CUED or said.cued(each.cue) or told_alone

@@ -18,6 +18,16 @@ _TO_ONE = re.compile(
     r"|centi\w+|cm)\b"
 )
 _REACH = 10
+_HOLDS = re.compile(
+    r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|want|hop(?:e|ing) for|looking for|aim(?:ing)? for"
+    r"|after|should be)\b"
+)
+_IS = re.compile(r"\b(?:it's|is|that's|that is|there's|there are|makes)\b")
+"""What stands between a length and the count that lies in it; and where “over” or “across” stands before it."""
+_MENDED = re.compile(
+    r"\b(?:(?:go|going) (?:up|down) (?:a|one|to|in)\b|it should be|ought to be|too (?:tight|loose)|try again)\b"
+)
+"""What follows a gauge that somebody has, and should not have."""
 _SUPPOSED = re.compile(r"\b(?:when|if|who|somebody|maybe)\b")
 
 
@@ -63,13 +73,12 @@ def _ahead(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> f
     length = next(
         (each for each in reversed(others) if each.unit in LENGTHS and each.end <= one.first <= each.end + 9), None
     )
+    over = length is not None and words[max(0, length.first - 1) : length.first] in (["over"], ["across"], ["in"])
+    between = " ".join(words[length.end : one.first]) if length else ""
     told = (
         length
         and "then" not in words[length.end : one.first]
-        and re.search(
-            r"\b(?:hold|holds|have|has|get|give|gives|be|count|find|contain|you'd want)\b",
-            " ".join(words[length.end : one.first]),
-        )
+        and (_HOLDS.search(between) or (over and _IS.search(between)))
     )
     return length.value * (INCH if length.unit == "inches" else 1.0) if length and told else 0.0
 
@@ -98,12 +107,21 @@ _WAYS = {"across": 0, "wide": 0, "sideways": 0, "up": 1, "upward": 1, "upwards":
 """Which count of a gauge goes that way: stitches, or rounds."""
 
 
+def _gauges(one: Quantity, words: Sequence[str], holds: Holds) -> tuple[Counted, ...]:
+    """Give the gauges that may be meant: the pattern's, and those of the segment's parts or of one that is named."""
+    here = holds.parts.here
+    if all(not each.stage or each.stage in here for each in holds.gauges):
+        return holds.gauges
+    near = holds.parts.stages((*words[max(0, one.first - 16) : one.first], *words[one.end : one.end + 9]))
+    return tuple(each for each in holds.gauges if not each.stage or each.stage in near or each.stage in here)
+
+
 def _way(one: Quantity, words: Sequence[str], holds: Holds) -> Answer | None:
     """Judge a count of a gauge that is told by its way alone: “twenty two across and thirty up”."""
     way = _WAYS.get(words[one.end]) if one.end < len(words) else None
-    if way is None or holds.parts.here or len(holds.gauges) != 2:
+    if way is None or holds.parts.here:
         return None
-    gauge = holds.gauges[way]
+    gauge = holds.gauges[way]  # the pattern's own come first
     if not 0.6 <= one.value / gauge.count <= 1.6 or one.value == gauge.count:
         return (None,) if one.value == gauge.count else None
     return (Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over"),)
@@ -111,9 +129,9 @@ def _way(one: Quantity, words: Sequence[str], holds: Holds) -> Answer | None:
 
 def _pair(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
     """Judge a gauge said as a pair, of a course or a swatch: “twenty two by thirty”."""
-    if holds.parts.here or len(holds.gauges) != 2 or {"rib", "ribbing", "ribs"} & {*words[one.end : one.end + 6]}:
+    if holds.parts.here or {"rib", "ribbing", "ribs"} & {*words[one.end : one.end + 6]}:
         return None
-    for gauge, step in zip(holds.gauges, (1, -1), strict=True):
+    for gauge, step in zip(holds.gauges[:2], (1, -1), strict=True):
         beside = [
             each
             for each in others
@@ -121,7 +139,8 @@ def _pair(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         ]
         joined = words[one.end if step > 0 else one.first - 1] == "by" if beside else False
         if joined and all(
-            0.6 <= each.value / of.count <= 1.6 for each, of in zip((one, beside[0])[::step], holds.gauges, strict=True)
+            0.6 <= each.value / of.count <= 1.6
+            for each, of in zip((one, beside[0])[::step], holds.gauges[:2], strict=True)
         ):
             wrong = Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over")
             return (None if one.value == gauge.count else wrong,)
@@ -137,9 +156,9 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
     """Judge a count over a length by the gauges of the course: what is wrong with it, none where it is of no length."""
     if (one.unit in LENGTHS or one.bare) and _OVER & {*words[max(0, one.first - 2) : one.first]}:
         count = next((each for each in reversed(others) if each.end <= one.first <= each.end + 4), None)
-        cm = one.value * (INCH if one.unit == "inches" else 1.0)
-        rates = [each.count / each.over for each in holds.gauges]
-        exact = [each for each in holds.gauges if count and count.unit in (each.unit, "") and count.value == each.count]
+        cm, gauges = one.value * (INCH if one.unit == "inches" else 1.0), _gauges(one, words, holds)
+        rates = [each.count / each.over for each in gauges]
+        exact = [each for each in gauges if count and count.unit in (each.unit, "") and count.value == each.count]
         if exact and count and abs(cm - exact[0].over) > 0.5 and one.unit in LENGTHS:
             swapped = abs(one.value * (1.0 if one.unit == "inches" else INCH) - exact[0].over) < 0.5
             told = f"{exact[0].over:g} cm (gauge)"
@@ -156,32 +175,35 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
     counted = one.unit in ("stitches", "rounds", "rows") or (one.bare and not holds.parts.here)
     if length is None and counted and (ahead := _ahead(one, words, others)):
-        rates = [each.count / each.over for each in holds.gauges if each.unit == one.unit or one.bare]
+        own = _gauges(one, words, holds)
+        rates = [each.count / each.over for each in own if each.unit == one.unit or one.bare]
         if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
             return (None,)  # “three inches of it should hold sixteen and a half stitches”
         if (one.bare or not holds.parts.here) and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
             return (Verdict("disagrees", f"{rates[0] * ahead:.3g} stitches (gauge)", "gauge.over"),)
     if length is None and one.unit in ("rounds", "rows"):
         length = _before(one, words, others)
-    if length is None or not length.cm or not holds.gauges:
+    gauges = _gauges(one, words, holds) if length and length.cm else ()
+    if length is None or not gauges:
         return None
     units = ("stitches", "rounds", "rows") if one.bare else (one.unit,)
-    of_unit = [each for each in holds.gauges if each.unit in units]
+    of_unit = [each for each in gauges if each.unit in units]
     come_to = [(each, each.count * length.cm / (each.over if far(length, each) else length.cm)) for each in of_unit]
     if not come_to:
-        elsewhere = [(each, each.count * (length.cm / each.over if far(length, each) else 1)) for each in holds.gauges]
+        elsewhere = [(each, each.count * (length.cm / each.over if far(length, each) else 1)) for each in gauges]
         right = next((each for each, value in elsewhere if abs(value - one.value) <= 0.5), None)
         return (Verdict("wrong unit", f"{right.unit} are counted here", "gauge.rounds") if right else None,)
     if any(each.count == one.value for each in of_unit):
         return (None,)  # then it is the length that is wrong
     slack = max(one.number.part / 2, 0.03 * one.value) if far(length, of_unit[0]) else 0.05
     supposed = _SUPPOSED.search(" ".join(words[max(0, one.first - 12) : one.first])) is not None
+    supposed = supposed or _MENDED.search(" ".join(words[one.end : one.end + 18])) is not None
     if supposed or any(abs(value - one.value) <= slack for _, value in come_to):
         return (None,)
     best, value = come_to[0]
     if not 0.5 <= one.value / value <= 2:
         return None if one.bare else (None,)
-    other = [each for each in holds.gauges if each.unit not in units and each.count == one.value]
+    other = [each for each in gauges if each.unit not in units and each.count == one.value]
     exchanged = any(each.unit == other[0].unit and each.value == best.count for each in others) if other else False
     if other and not (one.bare or exchanged or far(length, other[0])):
         return (Verdict("wrong unit", f"{value:.3g} {best.unit}, {one.value:g} {other[0].unit} (gauge)", "gauge.over"),)

@@ -15,6 +15,10 @@ _PROGRESS = re.compile(
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# in(?: and| so| now| already|$)|\b(?:already|only|just) # in\b"
+    r"|\bi(?:'ve)? (?:only|just) (?:ever )?(?:done|did|do|knit|knitted|worked|made) #"
+    r"|\bin (?:another |about )?# (?:it|you|we|there)'ll\b"
+    r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b"
+    r"|\b(?:that's|this is) after #|# and (?:another |then )?\w+ (?:more|to go)\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:stop|check|count|look|pause|measure|rest) (?:\w+ )?every #"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
@@ -26,7 +30,8 @@ _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 """The size of a swatch itself, and a difference."""
 MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
-_DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together)\b")
+_DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time)\b")
+_OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
 
 
 _FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
@@ -45,7 +50,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True  # “on each of the four”
     if one.unit in _BY_UNIT:
         return _BY_UNIT[one.unit](one, words)
-    if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those"):
+    if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those", "our", "my"):
         return True
     if one.unit == "sizes" and (
         before == "other"
@@ -102,7 +107,8 @@ def _ends(one: Quantity, words: Sequence[str]) -> bool:
         r"|$)",
         around(words, one, 0, 5),
     )
-    told = so_far is not None and "weave" not in words[one.end : one.end + 8]
+    should = "should" in words[max(0, one.first - 3) : one.first]
+    told = so_far is not None and not should and "weave" not in words[one.end : one.end + 8]
     near = around(words, one, 8, 8)
     tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)
     return (one.bare and one.value <= 3) or told or tips or one.value <= 1
@@ -112,7 +118,8 @@ def _times(one: Quantity, words: Sequence[str]) -> bool:
     after = words[one.end] if one.end < len(words) else ""
     if after in BEGINS - {"a", "an", "to", "too", "for"}:
         return True  # “twelve times eight”
-    return one.value < 3 or not (one.size is not None or _DOES.search(around(words, one, 8, 0)))
+    told = _DOES.search(around(words, one, 8, 0)) or _OF_STEPS.match(around(words, one, 0, 2))
+    return one.value < 3 or not (one.size is not None or told)
 
 
 def _one_stitch(one: Quantity, words: Sequence[str]) -> bool:
@@ -148,8 +155,13 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
     return " ".join([*words[max(0, one.first - before) : one.first], "#", *words[one.end : one.end + after]])
 
 
+_DONE_OF = re.compile(r"\bi(?:'ve| have) (?:\w+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b")
+
+
 def is_passing(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number tells how far somebody came, of a swatch, another width, stretched or woven work."""
     near = around(words, one, 8, 4)
     passing = {"rounds": _PROGRESS, "rows": _PROGRESS, "stitches": _WOVEN, "cm": _STRETCHED, "inches": _STRETCHED}
+    if one.unit in ("rounds", "rows") and _DONE_OF.search(around(words, one, 4, 14)):
+        return True
     return _SCALED.search(near) is not None or (one.unit in passing and passing[one.unit].search(near) is not None)

@@ -15,6 +15,7 @@ from lessonplan.edit.proof.figures.derived import (
     left_over,
     likely,
     nobody_planned,
+    of_a_pair,
     once,
     sum_of_parts,
     with_the_first,
@@ -23,8 +24,8 @@ from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits, usabl
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import Said, meant, named, striped
-from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_time, so_far
-from lessonplan.edit.proof.figures.sayings import SAYINGS, each_time, per_needle
+from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
+from lessonplan.edit.proof.figures.sayings import each_time, multiple, per_needle, sayings_of
 from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.speech.bare import asked, counted
@@ -37,7 +38,7 @@ _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
 _OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
-_COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning) of the round\b")
+_COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
 """Said of the lines that are worked again and again: “these two rounds”."""
 
@@ -47,8 +48,10 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
 
     ``words`` are all words of the segment; ``others`` the quantities said around this one, itself among them.
     """
+    if one.number.ordinal and not one.unit and one.value <= 3:
+        return None  # “the first one”
     said = Said(one, words, holds, others)
-    for rule in (foreign, not_done, each_time, _apart, *SAYINGS):
+    for rule in (foreign, not_done, each_time, multiple, _apart, *sayings_of(one.unit)):
         answer = rule(said)
         if answer is not None:
             return answer[0]
@@ -68,9 +71,11 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
 def _apart(said: Said) -> Answer | None:
     """Ask the rules of units that have their own, of differences, gauges, and of what is left over."""
     one, words, holds, others = said.one, said.words, said.holds, said.others
-    if one.unit in ("ply", "needles") or one.number.loose:
+    if one.unit == "ply":
+        return (judge_ply(one, words, holds),)
+    if one.unit == "needles" or one.number.loose:
         return (None,)
-    answer = per_needle(said) or left_over(said) or judge_difference(one, words, holds)
+    answer = per_needle(said) or of_a_pair(said) or left_over(said) or judge_difference(one, words, holds)
     answer = answer or judge_gauge(one, words, holds, others)
     if answer is not None:
         return answer
@@ -130,6 +135,13 @@ def _pattern(said: Said) -> list[Planned]:
     if not holds.parts.here or unworked:
         # where nothing is worked any number of the whole piece may be spoken of
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
+    if one.unit in ("rounds", "rows") and not holds.rounds:  # how long the parts are that come together here
+        size = holds.size if one.size is None else one.size
+        pattern += [
+            each
+            for each in holds.elsewhere
+            if each.unit == one.unit and each.cue == "total" and at(each, size) == one.value
+        ]
     if one.unit in LENGTHS and said.cued("around") and not any(each.cue == "around" for each in pattern):
         pattern += [each for each in holds.elsewhere if each.cue == "around"]
     any_of = COUNTS if one.bare and one.unit == "stitches" else ()

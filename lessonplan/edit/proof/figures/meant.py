@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
@@ -19,6 +20,7 @@ _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
     r"|stripes?) (?:after )?every #|\b(?:every |each |the )?stripe(?:s|'s)?(?: (?:of|is|are|has|have|gets?|goes))* #"
     r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
+    r"|# (?:rounds |rows )?(?:then|and)(?: then)? (?:change|swap|switch) (?:colou?rs?|over|yarns?|to)"
     r"|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
 AT_END = r"\bthe (?:very )?end(?! of (?:\w+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
@@ -42,7 +44,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (r"# (?:stitches )?(?:still )?stay", ("end",)),
-    (r"# (?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
+    (r"# (?:more )?(?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
         r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"
@@ -80,6 +82,7 @@ class Said:
 
     def __init__(self, one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> None:
         self.one, self.words, self.holds, self.others = one, words, holds, others
+        self.named: list[Planned] | None = None
         self._cued: dict[str, bool] = {}
         self._near: dict[tuple[int, int], str] = {}
         self.about = self.near(7, 6)
@@ -137,13 +140,22 @@ _PLACES = ("hand", "top", "join", "edge")
 
 def named(said: Said) -> list[Planned]:
     """Give the numbers of stages that are named beside a quantity, though the segment is about another."""
+    if said.named is None:
+        said.named = _named(said)
+    return said.named
+
+
+def _named(said: Said) -> list[Planned]:
     one, holds = said.one, said.holds
     near = {*said.words[max(0, one.first - 20) : one.first], *said.words[one.end : one.end + 9]}
+    if one.unit in LENGTHS:  # “three inches from the top of the band” is not of the band
+        off = re.search(r"# (?:\w+ ){0,2}?(?:from|above|below|past)(?: \w+){1,5}", said.near(0, 9))
+        near -= {*off[0].split()} if off else set()
     keys = {key for key in holds.titles if key not in (*holds.stages, *_PLACES) and key in near}
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
     keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()
     beside = (*said.words[max(0, one.first - 5) : one.first], *said.words[one.end : one.end + 5])
-    keys |= {holds.parts.stage(word) for word in beside if word not in _PLACES} - {"", *holds.stages}
+    keys |= holds.parts.stages(word for word in beside if word not in _PLACES) - {"", *holds.stages}
     cord = bool({"cord", "cord's"} & near)
     here = {each.cue for each in holds.pattern.get("stitches", ())}
     cues = {cue for cue in ("cast on", "held", "picked up") if one.unit == "stitches" and said.cued(cue)} - here
@@ -180,10 +192,11 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return of_part
     if one.unit in LENGTHS and (of_part := _of_subject(said, pattern) or _of_shape(said, pattern)):
         return of_part
+    texts = [each for each in pattern if each.cue == "text" and each.words]
+    if one.unit in ("mm", "us") or not texts:
+        return []  # one line names all needles
     own = content(said.words, one, said.others)
-    likely = [(len(own & each.words), each) for each in pattern if each.cue == "text" and each.words]
-    if one.unit in ("mm", "us"):
-        return []  # one line names them all
+    likely = [(len(own & each.words), each) for each in texts]
     best = max(
         (count for count, each in likely if count >= 3 and count >= 0.5 * min(len(own), len(each.words))), default=0
     )
@@ -260,35 +273,63 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     close = said.clause()
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
     found = [each for each in pattern if each.cue == place]
-    if place and found and not _CUED["between"].search(close):
-        return found
+    if place and found and not (place.startswith("shaping ") and _GAINED.search(close)):
+        between = _between_then(said, found, pattern) if _CUED["between"].search(close) else found
+        if _HALVES.search(close) and not any(each.at(said.holds.size) == said.one.value for each in found):
+            return [replace(each, values=tuple(value / 2 for value in each.values)) for each in found]
+        if between:
+            return between
+    if _CORNERS.search(said.near(9, 6)) and any(each.cue == "picked up" for each in pattern):
+        return [each for each in pattern if each.cue == "round 1"]
+    if _FRONT.search(close):
+        return [each for each in pattern if each.cue == "half"]
     if _AS_CAST_ON.search(close):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
     held = _CUED["held"].search(close) is not None
     between_markers = _CUED["between"].search(close)
     for words, cues in _BY_CLAUSE:
-        between = cues[0] == "shaping last" and between_markers
-        if words.search(close) and not (held and "end" in cues) and not between:
+        half = cues == ("end",) and "half" in close.split()
+        inside = cues[0] == "shaping last" and between_markers is not None
+        if words.search(close) and not (held and "end" in cues) and not (half or inside):
             rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
             return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
     here = {each.cue for each in pattern}
-    if _AFTER_LAST.search(said.near(12, 8)):
+    if _AFTER_LAST.search(said.near(12, 8)) and not between_markers:
         return [each for each in pattern if each.cue in ("shaping last", "end")]
     told = [(_far(cue, close), cue) for cue in MEANT if cue in here and _CUED[cue].search(close)]
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
-        parts = {said.holds.parts.stage(word) for word in said.near(14, 9).split()} - {*said.holds.stages}
+        parts = said.holds.parts.stages(said.near(14, 9).split()) - {*said.holds.stages}
         found = [each for each in pattern if each.cue == cue]
         found = [each for each in found if each.stage in parts] or found
         return _at_an_end(said, found) if cue == "between" else found
     return None
 
 
+_GAINED = re.compile(r"\b(?:added|gained|lost|gone|put in|made|taken)\b.*#|# (?:\w+ )?(?:more|fewer|less|gone)\b")
+"""What is told of all that came on or went, not of all there are."""
+
+
+def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the count between markers when all stitches are so many: those that came on since the stage began."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    starts = {each.stage: each.values[min(size, len(each.values) - 1)] for each in pattern if each.cue == "start"}
+    grown = {each.at(size) - starts.get(each.stage, 0.0) for each in counts if len(each.values) > size}
+    return [each for each in pattern if each.cue == "between" and each.at(min(size, len(each.values) - 1)) in grown]
+
+
+_HALVES = re.compile(r"# (?:\w+ )?on (?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
+_FRONT = re.compile(r"# (?:\w+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
 )
+_CORNERS = re.compile(
+    r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
+    r"|\bcorners (?:are |is )?(?:closed|shut|done)\b.*#|# (?:\w+ ){0,3}?(?:after|once) .*\bcorners\b"
+)
+"""Said of the round that works what was picked up together."""
 _AFTER_LAST = re.compile(
     r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
     r"|\bwidest (?:bit|part|point|place)\b"

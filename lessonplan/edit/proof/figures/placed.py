@@ -118,7 +118,7 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     wet = _IN_WATER.search(around(words, one, 0, 9))
     if minutes <= 2 or not (wet or _WAITS.search(near)) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
         return None
-    if words[max(0, one.first - 1) : one.first] == ["or"] or (one.unit == "days" and one.value <= 2):
+    if words[max(0, one.first - 1) : one.first] == ["or"] or (one.unit == "days" and _long_enough(one, words, holds)):
         return None  # as long as it takes
     cue = _waits_for(one, clause) or _waits_for(one, near) or "time"
     own = [each for each in holds.pattern.get("minutes", ()) if each.cue == cue or _soaks(cue, each)]
@@ -133,6 +133,15 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
     return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
+
+
+def _long_enough(one: Quantity, words: Sequence[str], holds: Holds) -> bool:
+    """Whether so many days are not much longer than it dries, or told loosely."""
+    every = (*holds.pattern.get("minutes", ()), *(each for each in holds.elsewhere if each.unit == "minutes"))
+    dries = max((each.at(0) for each in every if each.cue == "dry"), default=0.0)
+    if "took" in words[max(0, one.first - 3) : one.first]:
+        return True
+    return one.value <= 1 or (one.value <= 2 and (one.number.low < one.number.high or 2.5 * dries >= 2880))
 
 
 def _soaks(cue: str, each: Planned) -> bool:
@@ -153,23 +162,42 @@ def _cooled(minutes: float, near: str, holds: Holds) -> Verdict | None:
 def _waits_for(one: Quantity, told: str) -> str:
     """Tell by the word nearest before a time, else behind it, whether it soaks or dries; hours are for drying."""
     before, _, after = told.partition("#")
-    beside = _SOAKS_OR_DRIES.match(after.strip())
+    beside = None if _NEW.match(after) else _SOAKS_OR_DRIES.match(after.strip())
     found = [beside] if beside else [*_SOAKS_OR_DRIES.finditer(before)][-1:] or [*_SOAKS_OR_DRIES.finditer(after)][:1]
     if found:
         return "dry" if found[0]["dry"] else "time"
     return "dry" if one.unit == "days" or (one.unit == "hours" and one.value >= 4) else ""
 
 
+_NEW = re.compile(r" \w+ dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
+"""“Ten minutes, dry for …” goes on to another time."""
 _SOAKS_OR_DRIES = re.compile(
     rf"(?:(?:on|in|for|over|under|to|of) (?:(?:the|a|your|its|my|cold|cool|warm) ){{0,2}})?"
     rf"(?:\b(?:soak\w*|wash\w*|bath|water)\b|(?P<dry>{CUES['dry']}))"
 )
 
 
+_PLY = {"lace": 2, "fingering": 4, "sport": 5, "dk": 8, "worsted": 10, "aran": 10, "chunky": 12, "bulky": 12}
+"""What yarn weights are called by their number of plies (common practice in Australia and Britain)."""
+
+
+def judge_ply(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
+    """Judge a weight told in plies, where it is not of how the yarn is spun."""
+    near = {*words[max(0, one.first - 6) : one.first], *words[one.end : one.end + 8]}
+    plies = {_PLY[yarn] for yarn in holds.yarns if yarn in _PLY}
+    if (
+        not plies
+        or one.value in plies
+        or near & {"spun", "plied", "twist", "twisted", "strands", "twine", "construction"}
+    ):
+        return None
+    return Verdict("disagrees", f"{', '.join(sorted(holds.yarns))} weight, {min(plies)} ply")
+
+
 _FOR_ALL = re.compile(
     r"\b(?:use[sd]?|needs?|takes?|took|wants?|eats?|go(?:es|ing)?(?: to go)? through|gonna go through"
     r"|gets? through|went)\b"
-    r"(?: [\w']+){0,4}? #"
+    r"(?: [\w']+){0,4}? #|\b(?:pairs?|mittens?|hat|headband|piece|one) out of #"
 )
 
 
@@ -178,6 +206,13 @@ _YARN_WORDS = frozenset(
     ("it", "this", "that", "yarn", "wool", "these", "them", "each", "one", "both", "hundred", "ball")
 )
 _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|small|medium|large)\b")
+
+
+_WEIGHS = re.compile(
+    r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them"
+    r"|it) weighs? #"
+    r"|(?:each of them|each one) (?:\w+ ){0,2}#)"
+)
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
@@ -209,7 +244,7 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     size = one.size if one.size is not None else holds.size
     if any(abs(at(each, size) - one.value) <= 0.03 * one.value for each in of_all):
         return None
-    if not of_ball or not re.search(CUES["ball"], near):
+    if not of_ball or not (re.search(CUES["ball"], near) or _WEIGHS.search(near)):
         return None
     most = 4 if re.search(r"\b(?:all in|in all|altogether|total)\b|balls|skeins|hanks", near) else 1
     if any(abs(k * each.at(0) - one.value) <= 0.03 * k * each.at(0) for each in of_ball for k in range(1, most + 1)):

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from functools import cache
 
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
@@ -25,6 +26,8 @@ def made(said: Said) -> Answer | None:
     if said.one.unit != "stitches" or said.one.value > 6 or not MADE.search(said.near(2, 0)):
         return None
     changes = {each.at(0) for each in said.holds.pattern.get("stitches", ()) if each.cue == "change"}
+    if said.holds.up_to:
+        changes &= {1.0}
     right = {1.0} if re.search(r"\b(?:sides?|markers?)\b", said.about) else {1.0, *changes}
     if not changes or said.one.value in right:
         return (None,)
@@ -134,9 +137,17 @@ def per_needle(said: Said) -> Answer | None:
     return (Verdict("disagrees", f"{shares[0]:g} stitches on each"),)
 
 
+_FROM_HERE = re.compile(
+    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to)\b(?: (?!from\b)[\w']+){0,4} #"
+)
+
+
 def needle(said: Said) -> Answer | None:
     """Judge the needle that is told for a part, or for the swatch."""
     title, sizes = needle_of(said.near(9, 7), said.holds.parts) if said.one.unit == "mm" else ("", frozenset())
+    parts = said.holds.parts
+    if said.one.unit == "mm" and not sizes and len(parts.here) > 1 and _FROM_HERE.search(said.near(7, 0)):
+        title, sizes = parts.every[parts.here[-1]].title, parts.every[parts.here[-1]].needles
     if not sizes:
         return None
     right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
@@ -220,13 +231,39 @@ def gauge_itself(said: Said) -> Answer | None:
     return (None,) if said.one.bare and said.one.value == over and _OVER_IT.search(said.about) else None
 
 
-_WIDE = re.compile(r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b")
+_WIDE = re.compile(
+    r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #"
+    r"|\b(?:square|patch) (?:\w+ ){0,8}#"
+)
 
 
 def of_the_swatch(said: Said) -> Answer | None:
     """Let the size of a swatch be, told in stitches and rounds where nothing of the piece is worked."""
     whole = not said.holds.parts.here and said.holds.rounds == 0
-    return (None,) if whole and _WIDE.search(said.near(1, 4)) else None
+    return (None,) if whole and _WIDE.search(said.near(9, 4)) else None
+
+
+_ALL_SIZES = re.compile(
+    r"\b(?:same|exact) (?:\w+ ){0,3}(?:every|all|each|any|both) (?:\w+ )?sizes?\b|\bwh\w+ever size\b|\bevery size has\b"
+    r"|\b(?:every|all|each|both) (?:the |three )?sizes? .*\b(?:same|alike)\b"
+)
+
+
+def in_all_sizes(said: Said) -> Answer | None:
+    """Judge what is told to be the same in every size: it must be."""
+    one, holds = said.one, said.holds
+    if one.unit not in (*COUNTS, *LENGTHS, "times") or one.ordinal or one.size is not None or one.value < 4:
+        return None
+    if not _ALL_SIZES.search(said.near(9, 9)):
+        return None
+    planned = [
+        each for each in holds.pattern.get(one.unit, ()) if each.cue in (*WHOLE, "total", "held", "length", "picked up")
+    ]
+    own = [each for each in planned if near(one, each.unit, at(each, holds.size))]
+    if not own or any(len({*each.values}) == 1 for each in own):
+        return None
+    told = ", ".join(f"{value:g}" for value in own[0].values)
+    return (Verdict("disagrees", f"{told} {own[0].unit} ({own[0].what})", own[0].fact),)
 
 
 def too_high(said: Said) -> Answer | None:
@@ -237,22 +274,29 @@ def too_high(said: Said) -> Answer | None:
     return (None,) if said.one.value > 3 * most else None
 
 
-SAYINGS = (
-    too_high,
-    of_the_swatch,
-    other_rounds,
-    by_markers,
-    made,
-    one_row,
-    rounds_left,
-    gauge_itself,
-    multiple,
-    groups,
-    in_numbers,
-    needle,
-    needle_us,
-    at_stitch,
-    american,
-    length,
+_LINES, _STITCHES = ("rounds", "rows"), ("stitches",)
+_SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = (
+    (in_all_sizes, (*COUNTS, *LENGTHS, "times")),
+    (too_high, ()),
+    (of_the_swatch, ()),
+    (other_rounds, _LINES),
+    (by_markers, _STITCHES),
+    (made, _STITCHES),
+    (one_row, _LINES),
+    (rounds_left, _LINES),
+    (gauge_itself, ()),
+    (groups, ("repeats",)),
+    (in_numbers, ("mm",)),
+    (needle, ("mm",)),
+    (needle_us, ("us",)),
+    (at_stitch, ()),
+    (american, ("us",)),
+    (length, LENGTHS),
 )
-"""The rules, in the order in which they are asked."""
+"""The rules, in the order in which they are asked, each with the units that it is for; none where it is for any."""
+
+
+@cache
+def sayings_of(unit: str) -> tuple[Callable[[Said], Answer | None], ...]:
+    """Give the rules for a unit, in the order in which they are asked."""
+    return tuple(rule for rule, units in _SAYINGS if not units or unit in units)

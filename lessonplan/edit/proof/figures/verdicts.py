@@ -17,12 +17,15 @@ _PARTLY = re.compile(
 )
 _APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
 _BY_BODY = re.compile(
-    r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow)(?:'s|s)?\b"
+    r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow|foot)(?:'s|s)?\b"
 )
 """A tail is measured by these, and its inches only say so once more."""
+_HABIT = re.compile(r"\bi (?:always |usually |often |just |only )?(?:use|cut|leave|like|take|keep|pull|make|give)\b")
+"""What one person does with waste yarn and tails."""
 _ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|over|between)\b"
+    r"|# (?:\w+ )?(?:stitches )?in (?:every|each|a|one) (?:single )?(?:round|row)?"
     r"|\b(?:pick\w* up|cast\w* on|remain|left with) #"
     r"|\b(?:there (?:are|should be|ought to be)|you've got|you have|we have|i have|counts?|needle|brings? us|holds?"
     r"|up to|gain|lose)\b.*#"
@@ -76,6 +79,17 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
     )
+    far = all(
+        not 0.5 <= one.value / max(each.at(min(said.holds.size, len(each.values) - 1)), 0.1) <= 2
+        for each in whole or ()
+    )
+    if one.unit in LENGTHS and not partly and (free or far) and _HABIT.search(said.near(9, 0)):
+        return None
+    most = max(
+        (each.at(min(said.holds.size, len(each.values) - 1)) for each in whole or () if each.cue == "total"), default=0
+    )
+    if partly and one.unit in ("rounds", "rows") and 0 < most < one.value and one.size is None:
+        return Verdict("disagrees", right[0], right[1])
     if free or not (whole or stripes):
         return None if (one.bare and one.unit != "mm") or one.unit == "times" else Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
@@ -144,6 +158,8 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
         return each.cue in ("total", "text") or (each.cue == "gauge" and said.cued("gauge"))
     if each.cue == "gauge" or (each.cue == "state" and value < 4):
         return said.cued(each.cue)
+    if each.cue == "repeat" and said.cued("repeat"):
+        return True
     few = ("work", "text", "stripe") if value < 4 else ("total", "work", "text", "stripe", "state", "shaping")
     return each.cue in few
 

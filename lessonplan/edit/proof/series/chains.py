@@ -34,6 +34,24 @@ def judge_chains(quantities: Sequence[Quantity], words: Sequence[str], holds: Ho
         elif right == len(values) - 1 and right > 1:
             found |= {one.first: None for one in chain}
             found[chain[odd].first] = Verdict("disagrees", f"{instead:g} stitches (the next of its shaping)")
+    return {**found, **_from_to(quantities, words, holds)}
+
+
+def _from_to(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds) -> Mapping[int, Verdict | None]:
+    """Judge “from twenty three down to eleven”: where a shaping begins in one size, it ends in that size."""
+    planned = holds.pattern.get("stitches", ())
+    starts = [each for each in planned if each.cue == "start"]
+    found: dict[int, Verdict | None] = {}
+    for one, other in pairwise(quantities):
+        between = words[one.end : other.first]
+        told = one.first > 0 and words[one.first - 1] == "from" and between[-1:] == ["to"] and len(between) <= 4
+        if not told or not {one.unit, other.unit} <= {"", "stitches"} or other.size is not None:
+            continue
+        for start in starts:
+            end = next((each for each in planned if each.cue == "end" and each.stage == start.stage), None)
+            sizes = [size for size, value in enumerate(start.values) if value == one.value]
+            if end and sizes and other.value in end.values and other.value not in {end.at(size) for size in sizes}:
+                found[other.first] = Verdict("disagrees", f"{end.at(sizes[0]):g} stitches ({end.what})", end.fact)
     return found
 
 

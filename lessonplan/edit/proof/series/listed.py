@@ -91,7 +91,10 @@ def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, plac
     ranged = any(one.number.low < one.number.high for one in listed)
     ends = [_ends(one) for one in listed] if ranged else [[one] for one in listed]
     found: dict[int, Verdict | None] = {one.first: None for one in listed}
-    for column in zip(*ends, strict=False):
+    columns = [[*column] for column in zip(*ends, strict=False)]
+    if ranged and not all(one.number.low < one.number.high for one in listed):
+        columns = [[each[-1] for each in ends]]  # “sixteen to seventeen, up to nineteen”
+    for column in columns:
         best = _best(column, said, words, holds, place)
         if best is None and said and said not in LENGTHS and not _known(column, said, holds):
             for one in column:

@@ -1,0 +1,111 @@
+"""What stays in pieces while they wait: markers on the needle, and waste yarn through stitches that are put aside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from lessonplan.course.words import count_of
+from lessonplan.documents.stopping import ends_of, is_cut
+from lessonplan.documents.worklines import steps_of
+from lessonplan.pattern.shape.outline import outline
+from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece, State
+
+_WASTE = ("hold", "lifeline", "placeholder")
+"""Works that leave waste yarn in a piece, beside rounds that put stitches aside."""
+
+
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """So many markers, that for the beginning of the round among them, and lengths of waste yarn."""
+
+    markers: int = 0
+    waste: int = 0
+
+    def __add__(self, other: Inside) -> Inside:
+        return Inside(self.markers + other.markers, self.waste + other.waste)
+
+    def __sub__(self, other: Inside) -> Inside:
+        return Inside(self.markers - other.markers, self.waste - other.waste)
+
+    def most(self, other: Inside) -> Inside:
+        """The larger number of each."""
+        return Inside(max(self.markers, other.markers), max(self.waste, other.waste))
+
+    @property
+    def marked(self) -> str:
+        """Word the markers: ``3 markers``; nothing where there are none."""
+        return count_of(self.markers, "marker") if self.markers > 0 else ""
+
+
+def inside(plan: Plan, kind: str, state: State) -> Inside:
+    """Count what is in a piece of a kind in a state.
+
+    The marker for the beginning of the round goes in as the ring is closed, with the first stitch of the first round
+    (common practice): what is only cast on has none yet. What is placed stays until a round takes it off.
+    """
+    worked, size = plan.worked.kinds[kind], plan.worked.size
+    markers = sum(_markers(worked, size, stage, done) for stage, done in ends_of(state, worked, size))
+    waste = [edge for part in outline(worked, size, state).walk() for edge in part.waste if edge.done]
+    return Inside(markers, len(waste))
+
+
+def _markers(worked: WorkedPattern, size: int, stage: WorkedStage, done: int) -> int:
+    """The markers on the needle after so many steps of a stage: those of its last round, or of the stage before it."""
+    last = stage.steps[done - 1]
+    if not last.after or is_cut(last):
+        return 0
+    for step in reversed(stage.steps[:done]):
+        if step.is_round or step.kind == PART:
+            return _on_needle(step)
+        if step.before == 0:  # cast on, or taken up anew
+            return 0
+    before = (worked.stage(name, size) for name in worked.before[stage.key])
+    return sum(_markers(worked, size, one, len(one.steps)) for one in before if one.steps)
+
+
+def _on_needle(step: Step) -> int:
+    """The markers on a needle after a round, a row or a part of one: a round has one for its beginning too."""
+    return len(step.markers) + (step.is_round or step.kind == PART) * (not step.flat)
+
+
+def at_work(plan: Plan, kind: str, begun: State, goal: State) -> Inside:
+    """Count the most that is in a piece of a kind at once while it is worked from one state to another."""
+    steps = steps_of(plan, kind, begun, goal)
+    markers = max((_on_needle(step) for step in steps), default=0)
+    waste = any(step.held or step.kind in _WASTE for step in steps)
+    found = Inside(markers, int(waste))
+    for place in range(len(goal) + 1):
+        found = found.most(inside(plan, kind, goal[:place] + begun[place:]))
+    return found
+
+
+def at_once(plan: Plan, work: Sequence[tuple[Piece, State, State]]) -> Inside:
+    """Count the most that is in some pieces at once, worked one after the other, each from one state to another."""
+    now = {piece.name: inside(plan, piece.kind, begun) for piece, begun, _ in work}
+    most = Inside()
+    for piece, begun, goal in work:
+        others = sum((one for name, one in now.items() if name != piece.name), Inside())
+        most = most.most(others + at_work(plan, piece.kind, begun, goal))
+        now[piece.name] = inside(plan, piece.kind, goal)
+    return most
+
+
+def put_in(plan: Plan, work: Iterable[tuple[Piece, State, State]]) -> Inside:
+    """Count what somebody must have to put into pieces, worked one after the other, beside what is in them already.
+
+    What a job puts in and takes out again serves the next; what was in a piece is not counted on, whoever is first.
+    """
+    need, out = Inside(), Inside()
+    for piece, begun, goal in work:
+        before = inside(plan, piece.kind, begun)
+        need = need.most(out + at_work(plan, piece.kind, begun, goal) - before)
+        out = out + (inside(plan, piece.kind, goal) - before).most(Inside())
+    return need
+
+
+def placed_in(plan: Plan, kind: str, start: State, end: State) -> int:
+    """Count the markers that a move puts into a piece."""
+    return max(0, (inside(plan, kind, end) - inside(plan, kind, start)).markers)

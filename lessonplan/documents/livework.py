@@ -1,0 +1,168 @@
+"""Where in its round a line begins that is worked live, and what becomes of its stitches between takes and after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from lessonplan.course.model.episodes import Shot
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.craft.words import words_of
+from lessonplan.documents.cutting import cut_first
+from lessonplan.documents.stopping import stitches
+from lessonplan.documents.wording import listing
+from lessonplan.needle.stitch.live import stitches as so_many
+from lessonplan.pattern.within import Within, within, within_move
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece, Stop, contains
+from lessonplan.samples.states import in_words
+
+Stops = Sequence[tuple[Piece, Stop]]
+"""Pieces that stand in a shot, each with its stop there."""
+
+
+def worked_live(plan: Plan, shot: Shot, stops: Stops) -> str:
+    """Say what is cut first, where in its round a line worked live begins, and what becomes of the stitches.
+
+    In the plan each piece that stays is as it was when the next take begins, and in its next shot; where that asks for
+    more, what the last take worked is on the way there.
+    """
+    first = [
+        f"First, on {piece.name}: {text}"
+        for piece, stop in stops
+        if not stop.spells
+        for text in cut_first(plan, piece, stop)
+    ]
+    return " ".join(filter(None, (*first, _worked(plan, shot, stops))))
+
+
+def _worked(plan: Plan, shot: Shot, stops: Stops) -> str:
+    line = next((one.work for one in shot.hands if one.work), "")
+    if not line:
+        return ""
+    size, words = plan.worked.size, words_of(plan.course.pattern)
+    live = [
+        (piece, stop) for piece, stop in stops if any(stitches(stop.start, plan.worked.kinds[piece.kind], size, words))
+    ]
+    placed = [(piece, stop, one) for piece, stop in live if (one := line_in(plan, shot, piece, stop)) and not one.past]
+    if not placed:
+        return " ".join(filter(None, (_in_move(plan, shot, line, stops), _taken_back(plan, shot, live, None))))
+    piece, stop, here = placed[0]
+    then = _before_it(plan, piece, stop, here)
+    begins = f"Begins {_place(here)}{then}" if _first(here) else ""
+    return " ".join(filter(None, (begins, _taken_back(plan, shot, live, here))))
+
+
+WORK_FIRST = ": work these first, off camera."
+"""What is done where nobody has worked the stitches before a line yet."""
+
+
+def _place(here: Within) -> str:
+    """Word a place inside a round: by its stitches, and by what is worked before it where that is not all knit."""
+    what = "row" if here.stage.steps[-1].flat else "round"
+    after = f", after {short_line(_first(here))}" if set(_first(here)) != {"k"} else ""
+    return f"{so_many(here.after)} into {what} {here.number} of “{here.stage.title}”{after}"
+
+
+def _first(here: Within) -> tuple[str, ...]:
+    """What is worked before a line in its round, from where the piece is."""
+    return here.done[here.begun :]
+
+
+def short_line(names: Sequence[str]) -> str:
+    """Write what is done one by one as a printed line: ``k22, m1l``."""
+    runs = [(name, len([*same])) for name, same in groupby(names)]
+    return ", ".join(_times(name, count) for name, count in runs)
+
+
+def _times(name: str, count: int) -> str:
+    if name in ("k", "p"):
+        return f"{name}{count}"
+    if name == "sl":
+        return f"sl {count}"
+    return name if count == 1 else f"{name} {count} times"
+
+
+def _before_it(plan: Plan, piece: Piece, stop: Stop, here: Within) -> str:
+    """Say who works what lies before a line in its round: the shot before may have left the piece there."""
+    place = piece.stops.index(stop)
+    before = piece.stops[place - 1] if place else None
+    if before is None or before.end != stop.start or before.end != before.start:
+        return WORK_FIRST
+    number = shot_of(before.demand)
+    there = line_in(plan, plan.course.shot(ShotNumber(number)), piece, before)
+    if there is None or not _same_round(there, here) or len(there.done) > len(here.done):
+        return WORK_FIRST
+    if _end(there) >= len(here.done):
+        return f": {number} leaves it there."
+    return f": work what {number} has not worked of this, off camera."
+
+
+def _in_move(plan: Plan, shot: Shot, line: str, stops: Stops) -> str:
+    """Say where a line lies in the rounds of a move, and what of its round is worked before and after it."""
+    for piece, stop in stops:
+        here = within_move(line, plan.worked.kinds[piece.kind], plan.worked.size, stop.start, stop.end)
+        if here and _first(here):
+            only = len(shot.hands) == 1
+            begins = "Begins" if only else f"“{line}” begins"
+            rest = f"; after it {short_line(here.left)}" if here.left else ""
+            return f"{begins} {_place(here)}: work these {'first' if only else 'before it'}, off camera{rest}."
+    return ""
+
+
+def line_in(plan: Plan, shot: Shot, piece: Piece, stop: Stop) -> Within | None:
+    """Find where the first line that a shot works lies in the next round of a piece."""
+    line = next((one.work for one in shot.hands if one.work), "")
+    return within(line, plan.worked.kinds[piece.kind], plan.worked.size, stop.start) if line else None
+
+
+def _same_round(one: Within, other: Within) -> bool:
+    return (one.stage.key, one.number, one.past) == (other.stage.key, other.number, other.past)
+
+
+def _end(one: Within) -> int:
+    return len(one.done) + len(one.line)
+
+
+def _taken_back(plan: Plan, shot: Shot, live: Stops, here: Within | None) -> str:
+    """Say what is taken back between takes, and after the last, on pieces that the plan does not move."""
+    still, stays, partly, size = list[str](), list[str](), list[str](), plan.worked.size
+    staying = [(piece, stop) for piece, stop in live if not stop.spare and stop.end == stop.start]
+    for piece, stop in staying:
+        then = next(iter(piece.stops[piece.stops.index(stop) + 1 :]), None)
+        if then is None:
+            continue
+        number = shot_of(then.demand)
+        on = line_in(plan, plan.course.shot(ShotNumber(number)), piece, then) if then.start == stop.end else None
+        follows = on and here and _same_round(on, here) and len(on.done) >= len(here.done)
+        if on and here and follows and len(on.done) >= _end(here):
+            stays.append(f"on {piece.name}, on the way to {number}")
+        elif on and here and follows and len(on.done) > len(here.done):
+            back = here.line[len(on.done) - _end(here) :]
+            last = f"its last {so_many(len(back))}" if len(back) > 1 else "its last stitch"
+            partly.append(f"{last} ({short_line(back)}): {number} goes on from there on {piece.name}")
+        elif on and on.after and not on.past:
+            still.append(f"{piece.name} begins {so_many(on.after)} into the round in {number}")
+        elif then.start == stop.end:
+            still.append(
+                f"{piece.name} is still at “{in_words(stop.end, plan.worked.kinds[piece.kind], size)}” in {number}"
+            )
+        elif contains(then.start, stop.end):
+            stays.append(f"on {piece.name}, on the way to {number}")
+    return " ".join(_said(shot.takes > 1, bool(here and _first(here)), bool(staying), still, stays, partly))
+
+
+def _said(
+    several: bool, inside: bool, staying: bool, still: Sequence[str], stays: Sequence[str], partly: Sequence[str]
+) -> Iterator[str]:
+    """Word what is taken back: all of it, a part, or nothing after the last take."""
+    what = "what the take worked" if inside else "what was worked"
+    if still:
+        yield f"{'Between takes, and after the last,' if several else 'After it'} take back {what}: {listing(still)}."
+    elif stays or partly:
+        after = "after the last" if several else "After it"
+        yield from ([f"Between takes take back {what};"] if several else [])
+        yield from ([f"{after} it may stay {listing(stays)}."] if stays else [])
+        yield from ([f"{after if not stays else 'There'} take back only {listing(partly)}."] if partly else [])
+    elif several and staying:
+        yield f"Between takes take back {what}."

@@ -1,0 +1,179 @@
+"""What is packed for a shoot day: the pieces with what belongs to them, the tools, and needles that stay in pieces."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Container, Iterator, Sequence
+from dataclasses import dataclass
+
+from lessonplan.course.names.toolbox import on_table, packed
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.craft.words import craft_named, words_of
+from lessonplan.documents.floorwork import floor_jobs, handed_back, notions_beside
+from lessonplan.documents.inside import inside
+from lessonplan.documents.laidout import uses_on_day, yarns_on_day
+from lessonplan.documents.livework import line_in
+from lessonplan.documents.notions import WASTE_YARN, listed
+from lessonplan.documents.shots import PieceHere, ShotText, kind_label
+from lessonplan.documents.standins import to_stand_in
+from lessonplan.documents.stopping import hanging
+from lessonplan.documents.tasks import begun_on_set, needle_of
+from lessonplan.documents.wording import count_of, listing
+from lessonplan.documents.worklines import stage_needle
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece, Stop
+from lessonplan.shoot.day import Day
+
+ALWAYS = ("the take log's tablet, charged",)
+"""What no shoot day does without; with needles also waste yarn."""
+
+
+def _marked_pieces(plan: Plan, filmed: Sequence[ShotText]) -> Iterator[str]:
+    """Say how many markers are in the pieces of a day as they are first wanted: ``markers in the pieces: 3 in I``."""
+    first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
+    by_count = defaultdict[int, list[str]](list)
+    for letter, one in sorted(first.items(), key=_by_letter):
+        by_count[inside(plan, one.kind, one.start).markers].append(letter)
+    each = [
+        f"{count} in {'each of ' if len(some) > 1 else ''}{listing(some)}"
+        for count, some in sorted(by_count.items())
+        if count
+    ]
+    yield from ([f"markers in the pieces: {'; '.join(each)}"] if each else [])
+
+
+def day_notions(plan: Plan, day: Day, filmed: Sequence[ShotText], tools: Sequence[str]) -> tuple[str, ...]:
+    """List everything but pieces to pack for the day, once each: the tools of its trays and the usual.
+
+    The needles of the pattern are among it where the course has no list of tools in which they stand.
+    """
+    tool = words_of(plan.course.pattern).tool
+    needles = [f"{tool} {one}" if one[:1].isdigit() else one for one in plan.course.pattern.needles]
+    if plan.course.course.tools:
+        needles = []
+    waste = (WASTE_YARN,) if craft_named(plan.course.pattern.craft) == "knitting" else ()
+    used = [f"{one.name}, {one}" for one in uses_on_day(plan, day.number)]
+    found = packed(plan.course, [*tools, *needles, *waste, *ALWAYS, *used])
+    on_trays = on_table(plan.course, tools)
+    beside_trays = [one for one in packed(plan.course, waste) if WASTE_YARN not in on_trays]
+    found = tuple(f"{one} (beside the trays, for live stitches)" if one in beside_trays else one for one in found)
+    notions = notions_beside(plan, day).items() if words_of(plan.course.pattern).pace else ()
+    theirs = (f"for {who}’s work on pieces: {listed(what)}" for who, what in notions if what)
+    return (
+        *_with_needles(plan, day, found),
+        *_marked_pieces(plan, filmed),
+        *theirs,
+        *filter(None, (to_stand_in(plan, day),)),
+    )
+
+
+def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
+    """Add to the needles how many sets there must be, since some stay in pieces, and those of others who work."""
+    host, kept = plan.course.course.host, sets_kept(plan)
+    others: dict[str, str] = {}
+    for job in floor_jobs(plan, day):
+        for stage in job.stages if job.who != host and not (job.crumb or job.night) else ():
+            if stage.needle and not any((one.needle, one.letter) == (stage.needle, job.piece) for one in kept):
+                others[stage.needle] = job.who
+    today = {entry.number for entry in day.entries if entry.kind == "shot"}
+    for text in found:
+        again = next((needle for needle in others if _same_size(text, needle)), "")
+        text += f", and the same for {others.pop(again)}" if again else ""
+        stay = [one for one in kept if one.since in today and _same_size(text, one.needle)]
+        where = listing([f"in {one.letter} {_when(one, today)}" for one in stay])
+        yield f"{text}, {count_of(_at_once(plan, stay), 'set')}: {where}" if stay else text
+    yield from (f"{needle} needles, for {who}" for needle, who in others.items())
+
+
+def _when(one: KeptSet, today: Container[str]) -> str:
+    if one.since == one.until:
+        return f"for {one.since}"
+    return f"from {one.since} {f'to {one.until}' if one.until in today else 'on'}"
+
+
+def _at_once(plan: Plan, kept: Sequence[KeptSet]) -> int:
+    """Count the sets that are in pieces at once."""
+    order = [str(item.number) for item in plan.worked.listed]
+    spans = [(order.index(one.since), order.index(one.until)) for one in kept]
+    return max((sum(begin <= at <= end for begin, end in spans) for at, _ in spans), default=0)
+
+
+@dataclass(frozen=True, slots=True)
+class KeptSet:
+    """Needles of the set that stay in a piece, from a shot on, until its last: it was brought on another size."""
+
+    needle: str
+    letter: str
+    since: str
+    until: str
+
+
+def sets_kept(plan: Plan) -> tuple[KeptSet, ...]:
+    """Give the pieces in which needles stay that they did not come with."""
+    if craft_named(plan.course.pattern.craft) != "knitting":  # a hook stays in none
+        return ()
+    return tuple(one for piece in plan.choice.pieces for one in _sets_of(plan, piece))
+
+
+def _sets_of(plan: Plan, piece: Piece) -> Iterator[KeptSet]:
+    on, last = needle_of(plan, piece, piece.first), shot_of(piece.stops[-1].demand)
+    for place, stop in enumerate(piece.stops):
+        before = shot_of(piece.stops[max(0, place - 1)].demand)
+        for needle, since in ((needle_of(plan, piece, stop.start), before), (_worked_on(plan, piece, stop), "")):
+            if on and needle not in ("", on):
+                yield KeptSet(needle, piece.name, since or shot_of(stop.demand), last)
+                on = needle
+
+
+def _worked_on(plan: Plan, piece: Piece, stop: Stop) -> str:
+    """Name the needle on which a piece is worked in a shot; nothing where it is not."""
+    if stop.end != stop.start:
+        return needle_of(plan, piece, stop.end)
+    here = line_in(plan, plan.course.shot(ShotNumber(shot_of(stop.demand))), piece, stop)
+    return stage_needle(plan, here.stage.key) if here and not here.past else ""
+
+
+def with_sets(plan: Plan, tools: Sequence[str], first: str) -> tuple[str, ...]:
+    """Say of needles on the tray that begins with a shot in which pieces others of that size are then."""
+    order = [str(item.number) for item in plan.worked.listed]
+    at = order.index(first)
+    kept = [one for one in sets_kept(plan) if order.index(one.since) < at <= order.index(one.until)]
+    return tuple(_another(plan, tool, kept) for tool in tools)
+
+
+def _another(plan: Plan, tool: str, kept: Sequence[KeptSet]) -> str:
+    text = next(iter(packed(plan.course, [tool])))
+    inside = [one.letter for one in kept if _same_size(text, one.needle)]
+    return f"{tool} (not those in {listing(inside)})" if inside else tool
+
+
+def _same_size(text: str, needle: str) -> bool:
+    """Whether what is packed is a needle of this size: ``larger needles: 4 mm (US 6)`` for ``4 mm``."""
+    sized = re.search(rf"(?<![\d.,]){re.escape(needle)}(?!\w)", text)
+    return sized is not None and ("needle" in text or sized.start() == 0)
+
+
+def pieces_on(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str, str], ...]:
+    """Give the pieces of a day, each as it is first wanted there, and from whom if it was taken along at night."""
+    whose = {piece: f", from {who}" for piece, who in handed_back(plan, day).items()}
+    first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
+    return tuple(
+        (letter, f"{one.now} ({kind_label(plan, one.kind)}){whose.get(letter, '')}{_with(plan, day, one)}")
+        for letter, one in sorted(first.items(), key=_by_letter)
+    )
+
+
+def _with(plan: Plan, day: Day, one: PieceHere) -> str:
+    """Name what a piece is begun with on the set, or the yarns that hang on it or are worked on it that day."""
+    piece = next(each for each in plan.choice.pieces if each.name == one.letter)
+    if begun := begun_on_set(plan, piece):
+        return f", with {begun}"
+    hang = hanging(one.start, plan.worked.kinds[piece.kind], plan.worked.size)
+    mine = {*hang, *yarns_on_day(plan, piece, day.number)}
+    yarns = [name for name in plan.course.pattern.yarns if name in mine]
+    return f", with its {listing(yarns)}" if yarns else ""
+
+
+def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:
+    return len(item[0]), item[0]

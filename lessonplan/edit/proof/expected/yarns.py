@@ -1,0 +1,242 @@
+"""Yarns told in words of a part, “the cuff is blue”, “cut the oatmeal”, and stripes told one after the other."""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from itertools import accumulate, pairwise
+
+from lessonplan.edit.proof.expected.parts import Parts, Told
+from lessonplan.edit.speech.numbers import COUNTS, ORDINALS, words_in
+
+_ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some|a) )?"
+_COLOURS = frozenset(
+    words_in(
+        "red orange yellow green blue purple violet pink brown black white grey gray cream beige navy teal turquoise "
+        "gold silver burgundy rust mustard rose coral lilac ivory"
+    )
+)
+"""Common names of colours; one that no yarn of a course has is none of it."""
+_COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_ART}@(?P<yarn>\d+)")
+_FILL = r"(?: (?:all|just|only|still|also|gets|knit|knitted|worked|done|made|going to be))*"
+_YARN = r"@(?P<yarn>\d+)"
+_LATER_PART = re.compile(
+    rf"(?=\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted"
+    rf"|made) (?P<in>in|with) {_ART}{_YARN})"
+)
+_OF_PART = re.compile(
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:is|are"
+    rf"|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+)
+_PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
+_FOR_PART = re.compile(
+    rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
+    rf"|all) )*(?P<part>\w+)"
+)
+_WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
+_PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
+_NTH = re.compile(
+    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
+    rf"|rounds (?P<both>\w+) and \w+)"
+    rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|swap|change|switch|back|to|knit|work|goes|again"
+    rf"|now|all|still"
+    rf"|worked)){{0,4}}(?: (?:in|with"
+    rf"|of))? {_ART}{_YARN}"
+)
+_BEGUN = re.compile(
+    rf"\b(?P<end>begin|start|starts|begins|beginning|starting|finish|finishes|end|ends)(?: off)? (?:the |our "
+    rf"|your )?(?:stripes|band|cobbles|body)?"
+    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
+)
+_FIRST = re.compile(rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:comes|goes) first\b")
+_THEN = re.compile(
+    rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
+    rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
+)
+_STRIPE = re.compile(
+    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: (?:of|after"
+    rf"|above|over) (?:the|our|your) \w+)?"
+    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
+    rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
+    rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
+    rf"|'s) {_ART}@(?P<other>\d+)"
+)
+_ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?) (?:of|in) {_ART}{_YARN}")
+_CUT = re.compile(
+    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
+    rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
+)
+_JOIN = re.compile(
+    r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back"
+    r"|over)(?: over)? to"
+    r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)|in with|(?:knit|go|carry) on (?:in|with)) "
+    rf"{_ART}{_YARN}"
+)
+_THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
+"""Said of what comes after the segment's own part."""
+_HERE = re.compile(
+    rf"\b(?:we're|we are|you're|it's all) (?:(?:now|all|still|back|working|knitting) )*in {_ART}@(?P<other>\d+)"
+    rf"|\b(?:now|then) it's (?:(?:all|only|just) )?{_ART}@(?P<now>\d+)"
+    rf"|\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
+    rf"| we work in)? (?:all )?{_ART}{_YARN}"
+)
+_YARN_IN = re.compile(
+    rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"
+    rf"|metres|meters|grams"
+    rf"|balls?|skeins?) of) {_ART}(?:heather |light |dark |pale |deep )?{_YARN}"
+)
+_WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
+_WORKING = re.compile(
+    r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work"
+    r"|working|needles?)\b"
+)
+_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b")
+_TAILS = re.compile(r"\btails?\b")
+"""Talk of other ways, of ends, or of what something looks like."""
+
+
+def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = frozenset()) -> Iterator[Told]:
+    """Find one yarn of the course said for another; ``sizes`` are the words of sizes that are not filmed."""
+    of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
+    of |= dict.fromkeys(_COLOURS - parts.colours, len(parts.yarns))
+    if of.keys().isdisjoint(words):
+        return
+    keys, marked, spans = [*parts.yarns, ""], list[str](), list[tuple[int, int]]()
+    for at, word in enumerate(words):
+        yarn = of.get(word)
+        if yarn is not None and marked and marked[-1] == f"@{yarn}" and spans[-1][1] == at:
+            spans[-1] = (spans[-1][0], at + 1)
+        else:
+            marked.append(word if yarn is None else f"@{yarn}")
+            spans.append((at, at + 1))
+    starts = [0, *accumulate(len(word) + 1 for word in marked)]
+    text, seen = " ".join(marked), set[int]()
+    for frame in (
+        _COLOUR_IS,
+        _YARN_IN,
+        _HERE,
+        _STRIPE,
+        _NTH,
+        _BEGUN,
+        _FIRST,
+        _THEN,
+        _OF_PART,
+        _LATER_PART,
+        _PART_IN,
+        _PART_WE,
+        _FOR_PART,
+        _CUT,
+        _ROUNDS_OF,
+        _JOIN,
+        _WORK,
+    ):
+        for one in frame.finditer(text):
+            group = "next" if frame is _THEN else next(name for name in ("yarn", "other", "now") if one[name])
+            at = bisect_right(starts, one.start(group) - 1) - 1
+            right = _yarns(frame, one, parts) if at not in seen else None
+            if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
+                continue
+            if _TAILS.search(" ".join(marked[max(0, at - 6) : at + 3])):
+                continue
+            if frame in (_STRIPE, _BEGUN, _THEN) and not sizes.isdisjoint(marked[max(0, at - 14) : at + 6]):
+                continue  # of another size, which may end with another yarn
+            around = " ".join(marked[max(0, at - 8) : at + 7])
+            if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
+                continue
+            if frame is _WORK and not _WORKING.search(around):
+                continue
+            seen.add(at)
+            if right and keys[int(one[group])] not in right:
+                names = " or ".join(
+                    " ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns
+                )
+                yield Told(*spans[at], names)
+    for at, key in (
+        *_in_turn(marked, parts, keys),
+        *_two_named(marked, [words[end - 1] for _, end in spans], keys, parts),
+    ):
+        if at not in seen:
+            yield Told(*spans[at], " ".join(parts.yarns[key][1:]) or key)
+
+
+_COUNTED = frozenset(
+    words_in(
+        "a an another of in with on the then and again more rounds round rows stripes stripe two three four five six "
+        "now ones one to goes comes do we you"
+    )
+)
+"""What stands between two stripes that are told one after the other."""
+_STRIPED = frozenset(words_in("two three four 2 3 4 stripe stripes rounds rows to for"))
+
+
+def _in_turn(marked: Sequence[str], parts: Parts, keys: Sequence[str]) -> Iterator[tuple[int, str]]:
+    """Find the stripe that is told with the yarn of the one before it, where two yarns take turns."""
+    stripes = next((parts.every[key].stripes for key in parts.here if parts.every[key].stripes), ())
+    if len({*stripes}) != 2 or len(parts.here) != 1:
+        return
+    places = [at for at, word in enumerate(marked) if word[0] == "@" and keys[int(word[1:])]]
+    for place, (one, other) in enumerate(pairwise(places)):
+        between = marked[one + 1 : other]
+        counted = len(between) <= 7 and _COUNTED.issuperset(between) and not _STRIPED.isdisjoint(between)
+        if not counted or marked[one] != marked[other] or _STRIPED.isdisjoint(marked[max(0, one - 5) : one]):
+            continue
+        said = keys[int(marked[one][1:])]
+        right = next(key for key in stripes if key != said)
+        before = place > 0 and one - places[place - 1] <= 8
+        yield (one if said != stripes[0] and not before else other), right
+        return
+
+
+def _two_named(
+    marked: Sequence[str], words: Sequence[str], keys: Sequence[str], parts: Parts
+) -> Iterator[tuple[int, str]]:
+    """Find the words of two yarns said as the name of one: “tarn oatmeal”."""
+    for at, (one, other) in enumerate(pairwise(marked)):
+        if one[0] == other[0] == "@" and one != other and keys[int(one[1:])] and keys[int(other[1:])]:
+            first = keys[int(one[1:])]
+            if words[at] in parts.yarns[first][1:-1]:  # which wants another word of its colour behind it
+                yield at + 1, first
+
+
+def _others(around: str, parts: Parts) -> bool:
+    """Whether a part is named that is not the segment's."""
+    around = re.sub(r"\b(?:right|left|other) hand\b|\bhand side\b|\bas (?:long as )?(?:your|my) hand\b", " ", around)
+    return any(key and key not in parts.here for key in map(parts.stage, around.split()))
+
+
+def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
+    """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
+    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN):
+        part = parts.every.get(parts.stage(one["part"]))
+        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays ", one[0])
+        return part.yarns if part and part.yarns and told else None
+    if frame in (_COLOUR_IS, _YARN_IN):
+        return frozenset(parts.yarns)
+    here = [parts.every[key] for key in parts.here]
+    if not here:
+        return None
+    striped = [part.stripes for part in here if part.stripes]
+    if frame is _NTH:
+        nth = ORDINALS.get(one["nth"] or "") or COUNTS.get(one["count"] or one["both"] or "", 0)
+        of_round = [stripes[nth - 1] for stripes in striped if 0 < nth <= len(stripes)]
+        return frozenset(of_round) or None
+    if frame is _THEN:
+        second = [next((yarn for yarn in stripes if yarn != stripes[0]), stripes[0]) for stripes in striped]
+        return frozenset(second) if second and one["end"][:5] in ("begin", "start") else None
+    if frame is _FIRST:
+        return frozenset(stripes[0] for stripes in striped) or None
+    if frame in (_STRIPE, _BEGUN):
+        ends = [
+            stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped
+        ]
+        return frozenset(ends) if ends else None
+    if frame is _CUT:
+        return frozenset().union(*(part.cut for part in here)) or None
+    every = frozenset[str]().union(*(part.yarns for part in here))
+    if frame is _JOIN and len(here) > 1:
+        return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every
+    if frame is _JOIN and _THEN_ON.search(one.string[: one.start()]):
+        order = [*parts.every]
+        return every.union(*(parts.every[key].yarns for key in order[order.index(parts.here[-1]) + 1 :][:1]))
+    return every

@@ -1,0 +1,45 @@
+"""Waiting for what must come, however busy the machine is: for a state, never for a time."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+LONG = 120.0
+"""So many seconds anything may take that comes at all."""
+STORED = "JSON.stringify(Object.entries(localStorage).sort())"
+
+
+def until(done: Callable[[], bool], page: Page | None = None) -> None:
+    """Wait until something is done; a page goes on meanwhile, if one is given."""
+    end = time.monotonic() + LONG
+    while not done():
+        assert time.monotonic() < end
+        if page:
+            page.wait_for_timeout(50)
+        else:
+            time.sleep(0.05)
+
+
+def stored(page: Page) -> None:
+    """Wait until what a page keeps in its browser is there for other pages: a page hands it over a little later."""
+
+    def there() -> bool:
+        other = page.context.new_page()
+        other.route("**", lambda route: route.fulfill(body="", content_type="text/html"))  # of this origin, and empty
+        other.goto(page.url)
+        same = bool(other.evaluate(STORED) == page.evaluate(STORED))
+        other.close()
+        return same
+
+    until(there, page)
+
+
+def reloaded(page: Page) -> None:
+    """Load a page again, as people do: after the browser has stored what it keeps."""
+    stored(page)
+    page.reload()
