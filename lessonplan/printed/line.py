@@ -20,6 +20,7 @@ from lessonplan.printed.offers.asides import Asides, all_aside, beside
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import MADE, Steps
+from lessonplan.printed.piece import along_edge
 from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
@@ -118,6 +119,10 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     if found and not found[0].items and start < len(chart.run) and chart.run[start].value == "prose":
         return base  # it begins with what is done beside the work, and is nothing but that
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
+    told = [along_edge(line) for line in lines]
+    if told and told[0] is None:
+        raise NotationError("how many stitches go along this edge is not said", chart.run[start].at + 1)
+    lines = [line for line in told if line]
     always = said(chart, start, text, asides)
     lines = [
         replace(line, doubts=(*line.doubts, *more)) if (more := (*always, *risks(chart, start, line))) else line

@@ -1,8 +1,11 @@
-"""Whether a line begins a piece, on an empty needle or hook."""
+"""Whether a line begins a piece, on an empty needle or hook, or goes along an edge of one."""
 
 from __future__ import annotations
 
-from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Rows, Stitch
+import re
+from dataclasses import replace
+
+from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Repeat, Rows, Stitch, To
 
 _LONGEST_TURNING = 6
 """Chains: more than a turning chain with a space beside it has, so it is a foundation (a guess, from memory)."""
@@ -27,3 +30,24 @@ def begins_piece(line: Line | None) -> bool:
     if isinstance(first, Stitch) and first.name in ("fsc", "fhdc", "fdc"):
         return True
     return isinstance(first, CastOn) or (isinstance(first, Into) and first.place == "new")
+
+
+_ALONG = re.compile(
+    r"\bevenly\b[^.;]*?\b(?:edges?|armholes?|neck(?:line)?|opening|sides?|fronts?|hem|bottom|blanket|square|sleeves?|cuffs?)\b"
+)
+"""Stitches that go along an edge of the piece, which has as many places as it has: `sc evenly around armhole`."""
+
+
+def along_edge(line: Line) -> Line | None:
+    """A line of crochet that goes evenly along an edge, with as many stitches as are printed; None if none are."""
+    if not line.crochet or len(line.parts) != 1 or not _ALONG.search(line.text.lower()):
+        return line
+    part, steps = line.parts[0], []
+    for step in part.steps if isinstance(part, Rows) else ():
+        body = step.body[0] if isinstance(step, Repeat) and len(step.body) == 1 else None
+        if isinstance(step, Repeat) and isinstance(body, Stitch) and isinstance(step.quantity, To) and not step.kind:
+            if not line.printed:
+                return None
+            step = Into((replace(body, bare=False),), "side", line.printed, None, step.at)
+        steps.append(step)
+    return replace(line, parts=(replace(part, steps=tuple(steps)),)) if isinstance(part, Rows) else line

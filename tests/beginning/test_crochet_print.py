@@ -219,3 +219,41 @@ def test_uk_print_is_explained_in_its_own_terms(tmp_path: Path, made: str) -> No
     assert not {"sc", "hdc"} & set(explained)
     whole = work_whole(read_whole(MITTS))
     assert "Techniques: dc 440, ch 53, htr 39" in pattern_table(whole)
+
+
+YOKE = """# Little Pebble Cardigan
+**Sizes:** 2 yrs (4 yrs, 6 yrs)
+
+## Notes
+The ch 2 at the beginning of a row does not count as a stitch.
+
+## Yoke
+Foundation: Ch 49 (53, 57).
+Row 1 (RS): Hdc in 3rd ch from hook and in each ch across, turn. (47, 51, 55 hdc)
+Row 2: Ch 2, hdc in first 7 (8, 9) sts, (hdc, ch 1, hdc) in next st, hdc in next 6 sts, (hdc, ch 1, hdc) in next st, hdc
+in next 17 (19, 21) sts, (hdc, ch 1, hdc) in next st, hdc in next 6 sts, (hdc, ch 1, hdc) in next st, hdc in last 7 (8,
+9) sts, turn.
+Row 3: Ch 2, *hdc in each st to ch-1 sp, (hdc, ch 1, hdc) in ch-1 sp; repeat from * 3 more times, hdc in each st to end.
+Next row: Ch 2, hdc in each st to first ch-1 sp, ch 4, skip all sts to next ch-1 sp, hdc in each st to next ch-1 sp, ch
+4, skip all sts to next ch-1 sp, hdc in each st to end, turn.
+
+## Sleeves (make 2)
+Rnd 1: Ch 2, hdc evenly around armhole, join. 30 (32, 36) sts
+Rnd 2: Ch 2, hdc in each st around, join.
+
+## Button band
+Row 1: With RS facing, sc evenly along front edge.
+"""
+
+
+def test_sleeves_are_skipped_from_space_to_space_and_edges_have_what_is_printed() -> None:
+    """By hand: fronts of 7 (8, 9) and 2 more and a back of 17 (19, 21) and 4 more are left once the sleeves are not."""
+    whole = work_whole(read_whole(YOKE))
+    counts = [line.counted.stitches for line in whole.lines]
+    assert counts == [
+        (49, 53, 57), (47, 51, 55), (51, 55, 59), (59, 63, 67),
+        tuple(2 * (front + 2) + back + 4 for front, back in ((7, 17), (8, 19), (9, 21))),
+        (30, 32, 36), (30, 32, 36), (None, None, None),
+    ]  # fmt: skip
+    assert [(one.line, one.severity) for one in whole.problems if one.kind == "unread"] == [(22, "warning")]
+    assert not [one for one in whole.problems if one.severity == "error"]

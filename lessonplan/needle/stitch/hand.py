@@ -82,6 +82,8 @@ class Hand:
         self.sought = False
         """Whether a space is gone to by its place, so that none may be left over."""
         self.space = 0
+        self.reached = (-1, -1)
+        """The stitch before the space that was worked up to, and how many spaces had been gone into before it."""
         """Number of the next space of the row below, where they are gone to one by one."""
         self.chained_at = -1
         """Stitches made when the last space was."""
@@ -275,6 +277,8 @@ class Hand:
             raise FitError("where the spaces of the row before are is not known", stop.at, UNTOLD)
         self.sought = True
         ahead = [place for place in self.needle.spaced[self.space :] if place >= self.taken]
+        if len(ahead) > 1 and self.reached == (self.taken, self.space) == (ahead[0], self.space):
+            del ahead[0]  # it stands at one already: the next is meant
         if not ahead:
             raise FitError("there is no space ahead to work to", stop.at, UNTOLD)
         return ahead[-1 if stop.which == "last" else 0]

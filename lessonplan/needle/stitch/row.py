@@ -98,6 +98,8 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
         raise FitError(_beyond(hand, op.to, room), op.at)
     if op.to.place in ("marker", "needle", "unsaid") and not op.to.short:
         hand.arrived = stop
+    if op.to.place == "space" and not op.to.short:
+        hand.reached = (stop, hand.space)
     if not op.sum.fixed:
         _until(hand, op, stop, rest)
         return

@@ -180,7 +180,7 @@ class _Sorter:
         """Whether a line begins a piece, so that lists and notes before it are over."""
         rest = text.partition(":")[2]
         numbered = LABEL.match(text) and (self._shorthand(rest) or begins_with("command", rest, self.language))
-        return bool(numbered) or self._casts_on(text)
+        return bool(numbered) or (self._casts_on(text) and not begins_with("prose", text, self.language))
 
     def _casts_on(self, text: str) -> bool:
         line = self._parsed(text)

@@ -124,9 +124,11 @@ def _plain(raw: str) -> tuple[str, int, int]:
 
 def _goes_on(held: str, before: str, raw: str, plain: str) -> bool:
     """Whether a printed line goes on in the next line of the file."""
+    opened = sum(held.count(sign) for sign in "([") > sum(held.count(sign) for sign in ")]")
+    if opened and held[-1] in ",;:/([" and plain[0].isdigit():
+        return True  # `in last 7 (8,` and below it `9) sts`
     if LABEL.match(plain) or _BULLET.match(raw) or _EXPLAINS.match(plain):
         return False
-    opened = sum(held.count(sign) for sign in "([") > sum(held.count(sign) for sign in ")]")
     if opened or _OPEN_END.search(held):
         return True
     if re.search(r"[.:!?]\W{0,2}$", held):

@@ -13,6 +13,9 @@ ENDINGS = ("st", "nd", "rd", "th", "d")
 BEFORE_LISTS = frozenset({"open", "eq", "dash", "have", "to", "stop", "colon", "total", "rem", "around", "end"})
 """Kinds of words behind which numbers with commas between are those of all sizes: `until there are 14, 16, 18 sts`."""
 
+COUNTED = ("st", "sts", "stitches", "sc", "hdc", "dc", "tr", "htr", "dtr", ")", "]")
+"""What stands behind the counts of all sizes in one bracket: `(47, 51, 55 hdc)`."""
+
 
 def in_bracket(run: Sequence[Piece], here: int, sizes: int, behind: Sequence[str]) -> tuple[list[int], int] | None:
     """The numbers of all sizes behind one bracket, if one of `behind` follows; and the piece after them."""

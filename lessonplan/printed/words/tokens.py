@@ -240,7 +240,7 @@ class _Cutter:
         if piece.text.isdecimal():
             number = self._number((int(piece.text),), here, here + 1)
             behind = last is not None and last.kind in numbers.BEFORE_LISTS
-            if behind and (listed := self._row_of_sizes(here, "st", "sts", "stitches", ")", "]")):
+            if behind and (listed := self._row_of_sizes(here, *numbers.COUNTED)):
                 return listed
             return self._list(here) or (number, here + (2 if number.kind == "ord" else 1))
         if piece.text == "one" and last is not None and self._a_pronoun(here, last):
