@@ -70,7 +70,7 @@ def day_notions(plan: Plan, day: Day, filmed: Sequence[ShotText], tools: Sequenc
 
 def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
     """Add to the needles how many sets there must be, since some stay in pieces, and those of others who work."""
-    host, kept = plan.course.course.host, sets_kept(plan)
+    host, kept, tool = plan.course.course.host, sets_kept(plan), words_of(plan.course.pattern).tool
     others: dict[str, str] = {}
     for job in floor_jobs(plan, day):
         for stage in job.stages if job.who != host and not (job.crumb or job.night) else ():
@@ -83,7 +83,7 @@ def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
         stay = [one for one in kept if one.since in today and _same_size(text, one.needle)]
         where = listing([f"in {one.letter} {_when(one, today)}" for one in stay])
         yield f"{text}, {count_of(_at_once(plan, stay), 'set')}: {where}" if stay else text
-    yield from (f"{needle} needles, for {who}" for needle, who in others.items())
+    yield from (f"{needle} {tool}s, for {who}" for needle, who in others.items())
 
 
 def _when(one: KeptSet, today: Container[str]) -> str:
