@@ -18,9 +18,7 @@ if TYPE_CHECKING:
 
 def errata(
     course: CourseArg,
-    where: Annotated[
-        str, typer.Option("--where", metavar="PLACE", help="“slate 21”, “episode 2 at 8:25” (by its captions).")
-    ] = "",
+    where: Annotated[str, typer.Option("--where", metavar="PLACE", help="“slate 21”, “episode 2 at 8:25”.")] = "",
     said: Annotated[str, typer.Option("--said", metavar="TEXT", help="What was said or printed.")] = "",
     right: Annotated[str, typer.Option("--right", metavar="TEXT", help="What is right; it may name facts.")] = "",
     by: Annotated[str, typer.Option("--by", metavar="NAME", help="Who found it.")] = "",

@@ -96,6 +96,28 @@ _TAILS = re.compile(r"\btails?\b")
 """Talk of other ways, of ends, or of what something looks like."""
 
 
+_FRAMES = (
+    _COLOUR_IS,
+    _YARN_IN,
+    _HERE,
+    _STRIPE,
+    _NTH,
+    _BEGUN,
+    _FIRST,
+    _THEN,
+    _OF_PART,
+    _LATER_PART,
+    _PART_IN,
+    _PART_WE,
+    _FOR_PART,
+    _CUT,
+    _ROUNDS_OF,
+    _JOIN,
+    _WORK,
+)
+"""In the order in which they are asked: what one has told of, the later ones leave alone."""
+
+
 def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = frozenset()) -> Iterator[Told]:
     """Find one yarn of the course said for another; ``sizes`` are the words of sizes that are not filmed."""
     of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
@@ -112,25 +134,7 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             spans.append((at, at + 1))
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
     text, seen = " ".join(marked), set[int]()
-    for frame in (
-        _COLOUR_IS,
-        _YARN_IN,
-        _HERE,
-        _STRIPE,
-        _NTH,
-        _BEGUN,
-        _FIRST,
-        _THEN,
-        _OF_PART,
-        _LATER_PART,
-        _PART_IN,
-        _PART_WE,
-        _FOR_PART,
-        _CUT,
-        _ROUNDS_OF,
-        _JOIN,
-        _WORK,
-    ):
+    for frame in _FRAMES:
         for one in frame.finditer(text):
             group = "next" if frame is _THEN else next(name for name in ("yarn", "other", "now") if one[name])
             at = bisect_right(starts, one.start(group) - 1) - 1
