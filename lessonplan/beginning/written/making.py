@@ -124,6 +124,9 @@ class Making(Cuts):
         if measured and measured == told[-1:] and (len(told) == 1 or self._only_again(measured[0])):
             length, extent = self._length(measured[0])
             left = "" if extent else "its length could not be placed: type rounds: and the length"
+            elsewhere = _FROM_ELSEWHERE.search(self._text(measured[0]))
+            if extent and elsewhere and elsewhere[0].lower().startswith("from"):
+                left = "it is measured from elsewhere: type how much of it is worked here"
         elif measured:
             left = "how many rounds its length takes depends on the gauge: type rounds: for them"
         counts = [sum(self._rounds_of(i, size) for i in told if i in self.lines) for size in range(self.count)]

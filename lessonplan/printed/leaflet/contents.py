@@ -33,7 +33,7 @@ from lessonplan.printed.leaflet.wordings import (
     times_made,
 )
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import BindOff, CastOn, Colour, Even, Join, Line, Mark, Rows, Stitch
+from lessonplan.printed.tree import BindOff, CastOn, Colour, Even, Hold, Join, Line, Mark, Rows, Stitch
 from lessonplan.printed.words.languages import Read, read_in
 from lessonplan.printed.words.tokens import SizesError, tokens
 
@@ -349,6 +349,10 @@ class _Sorter:
             return short or (commanding and SURELY.search(plain) is not None)
         if not line.parts:
             return False
+        if any(
+            isinstance(part, Rows) and isinstance(part.steps[0], Hold) and part.steps[0].keep for part in line.parts
+        ):
+            return self._is_plain(text)  # `The heel is worked back and forth over 28 sts`
         prose = begins_with("prose", text, self.language) and not told
         if prose and any(isinstance(part, Rows) and isinstance(part.steps[-1], BindOff) for part in line.parts):
             return self._is_plain(text)  # `Cut yarn and draw it through the remaining stitches`

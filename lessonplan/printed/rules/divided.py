@@ -66,10 +66,17 @@ def _only_with(m: Match) -> Any:
     return Hold(m.num("n"), False, m.at, keep=True) if m.token("r").value == "with" else NO_FIT
 
 
+_FLAT = frozenset({"and forth", "forth", "flat", "heel", "flap"})
+"""Words by which stitches are worked in rows of their own, after which the others are worked again."""
+
+
 def _kept(m: Match) -> Any:
     """`Work back and forth on the 28 sts of needle 1`: the others wait there; `Work on these 28 sts`: they are held."""
-    words = {token.value for token in m.chart.run[m.match.start() : m.match.end()]}
-    return Hold(m.num("n"), False, m.at, keep=True, wait=bool(words & {"and forth", "forth"}))
+    here = m.chart.run[m.match.start() : m.match.end()]
+    flat = not _FLAT.isdisjoint(token.value for token in here)
+    if not flat and any(token.kind == "over" for token in here):
+        return NO_FIT  # a stitch pattern is worked over so many, too
+    return Hold(m.num("n"), False, m.at, keep=True, wait=flat)
 
 
 def _two_and_two(m: Match) -> Any:
@@ -225,7 +232,8 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("{s:knit} {k:marker}", _marked_stitch, 0.1),
     Rule("{s:stitch} (num|ord|st)* (?=stop|$)", _lone_pass, -0.2),
     Rule("alike", lambda m: Alike(m.at), -0.5),
-    Rule("(work|remark)+ on (next|last|remark|ord|sets|for|rem|hand)* {n:num} (remark|hand|seam)* st"
+    Rule("(work|remark)+ (on|over) ((next|last|remark|ord|sets|for|rem|hand)*|remark+ st sep) {n:num}"
+         " (remark|hand|seam)* st"
          f"((remark|for|hand|side|seam|edge)* SEP+ (have|put) {_HALVES}* num? (rem|remark)* st {TO_HOLD})?",
          _kept, -0.2),
     Rule(f"put {_HALVES}+ (on|remark)* holder (SEP|work|{_HALVES})+ (over|on|for) {{n:num}} st",

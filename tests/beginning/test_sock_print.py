@@ -1,0 +1,100 @@
+"""A sock from the cuff down, as it is mostly printed, becomes a course whose every count is worked out by hand here.
+
+The heel of 28 (32, 36) stitches is turned over 18 + 2 = 20 (22, 24) of them first, so that 8 (10, 12) wait at either
+side, two of which each row takes in: 10 (12, 14) rows, a decrease in each, leave 18 (20, 22). With 14 (16, 18)
+picked up along both sides of the flap and the instep that is 74 (84, 94), and two fewer in every other round.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+import lessonplan
+from lessonplan.beginning.sources import Begun, Sources, begin_from
+from lessonplan.needle.count import count_lines
+from lessonplan.planning.worked import Worked
+
+SOCK = """# Millrace Socks
+Sizes: Women's S (M, L)
+Yarn: fingering weight, 420 yds / 100 g, 1 skein
+Needles: US 1 (2.25 mm) circular
+Gauge: 32 sts and 44 rounds = 4 inches in stockinette
+
+CUFF
+CO 56 (64, 72) sts. Join to work in the rnd being careful not to twist.
+Work in k2, p2 rib for 1.5 inches.
+
+HEEL FLAP
+The heel is worked back and forth over half of the sts, 28 (32, 36) sts.
+Row 1 (RS): *Sl 1 wyib, k1; rep from * to end of heel sts, turn.
+Row 2 (WS): Sl 1 wyif, purl to end, turn.
+Rep these 2 rows 13 (15, 17) more times.
+
+TURN HEEL
+Row 1 (RS): Sl 1, k16 (18, 20), ssk, k1, turn.
+Row 2: Sl 1, p7, p2tog, p1, turn.
+Row 3: Sl 1, knit to 1 st before gap, ssk, k1, turn.
+Row 4: Sl 1, purl to 1 st before gap, p2tog, p1, turn.
+Repeat Rows 3 and 4 until all heel sts have been worked. 18 (20, 22) heel sts remain.
+
+GUSSET
+Next rnd: Knit across heel sts, pick up and knit 14 (16, 18) sts along side of heel flap, work 28 (32, 36) instep sts in patt, pick up and knit 14 (16, 18) sts along other side of flap, k9 (10, 11). 74 (84, 94) sts.
+Rnd 1: N1: knit to last 3 sts, k2tog, k1; N2: work in patt; N3: k1, ssk, knit to end. 2 sts dec'd.
+Rnd 2: Work even in patt.
+Rep Rnds 1 and 2 until 56 (64, 72) sts remain.
+
+FOOT
+Continue working even until foot measures 7 (7.5, 8) inches from back of heel.
+Graft toe closed.
+"""  # noqa: E501 lines of print are as long as they are
+
+
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory: pytest.TempPathFactory) -> tuple[Begun, Worked]:
+    """What is begun from the print, and the course worked."""
+    folder: Path = tmp_path_factory.mktemp("sock")
+    (folder / "sock.md").write_text(SOCK, encoding="utf-8")
+    said = {"made": "socks"}
+    made = begin_from(folder / "c", said, date(2027, 1, 4), Sources(pattern=folder / "sock.md"), lambda texts: texts)
+    worked = lessonplan.load(folder / "c").worked
+    assert worked
+    return made, worked
+
+
+def test_every_part_has_its_rows_and_stitches(begun: tuple[Begun, Worked]) -> None:
+    stages = begun[1].kinds["full"].stages
+    assert [len(stage.rounds) for stage in stages["heel_flap"]] == [28, 32, 36]
+    assert [stage.rounds[-1].after for stage in stages["heel_flap"]] == [28, 32, 36]
+    assert [len(stage.rounds) for stage in stages["turn_heel"]] == [10, 12, 14]
+    assert [stage.rounds[-1].after for stage in stages["turn_heel"]] == [18, 20, 22]
+    assert [stage.rounds[0].after for stage in stages["gusset"]] == [74, 84, 94]
+    assert [stage.stitches for stage in stages["gusset"]] == [56, 64, 72]
+    assert [len(stage.rounds) for stage in stages["gusset"]] == [1 + 2 * (n - 1) + 1 for n in (9, 10, 11)]
+
+
+def test_a_foot_measured_from_the_heel_is_left_to_the_teacher(begun: tuple[Begun, Worked]) -> None:
+    left = [one.left for one in begun[0].taken["sock.md"] if "from back of heel" in one.text]
+    assert left == ["it is measured from elsewhere: type how much of it is worked here"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "The heel flap is worked back and forth over the next 28 sts.",
+        "Heel flap is worked over 28 sts.",
+        "Working back and forth over 28 heel sts only:",
+        "The heel is worked on the last 28 sts of the round",
+        "Heel is worked flat over the first 28 sts",
+    ],
+)
+def test_a_heel_goes_on_with_its_own_stitches(text: str) -> None:
+    counted = count_lines(["Rnd 1: Knit.", text, "Row 1: *Sl 1, k1; rep from * to end, turn."], [56])
+    assert [line.stitches for line in counted.lines] == [(56,), (28,), (28,)]
+
+
+def test_a_pattern_over_so_many_stitches_keeps_the_others() -> None:
+    """Common practice: `over` tells a stitch pattern how far it goes, and the round goes on behind it."""
+    assert count_lines(["Work in rib over 28 sts"], [56]).lines[0].stitches != (28,)
