@@ -84,3 +84,43 @@ def test_it_becomes_a_course_with_its_lengths(tmp_path: Path) -> None:
     assert [len(stages[key][0].rounds) for key in ("sleeves", "sleeves_2")] == [14 + 4] * 2
     texts = (tmp_path / "c" / "pattern.yaml").read_text(encoding="utf-8")
     assert '": 90: 94) sts."' not in texts
+
+
+PULLOVER = """# Thistledown Pullover
+SIZES
+XS (S, M)
+
+GAUGE
+18 sts and 24 rows = 4" in St st
+
+Divide for sleeves
+CO 232 (260, 288) sts. Join.
+Next rnd: *K64 (72, 80), place next 52 (58, 64) sts on waste yarn, CO 8 (8, 10) sts; rep from * once more.
+
+Body
+Work even in St st until body measures 13 (13, 14)" from underarm.
+BO loosely.
+
+Sleeves
+Slip 52 (58, 64) held sts to larger dpns. Pick up and knit 8 (8, 10) sts from underarm CO. 60 (66, 74) sts.
+Knit 6 rnds.
+Dec rnd: K1, k2tog, knit to last 3 sts, ssk, k1. 2 sts dec'd.
+Rep dec rnd every 8 (7, 6) rnds 9 (10, 12) more times. 40 (44, 48) sts.
+Work even until sleeve measures 16 (16, 17)" from underarm.
+BO in rib.
+"""
+
+
+def test_sleeves_held_inside_a_repeat_are_taken_up_one_by_one(tmp_path: Path) -> None:
+    """By hand, at 6 rounds to the inch: 6 + 1 + 9 x 8 = 79 rounds of the smallest sleeve, and 96 for its 16 inches."""
+    (tmp_path / "pullover.md").write_text(PULLOVER, encoding="utf-8")
+    begin_from(tmp_path / "c", {}, date(2027, 1, 4), Sources(pattern=tmp_path / "pullover.md"), lambda texts: texts)
+    worked = lessonplan.load(tmp_path / "c").worked
+    assert worked
+    stages = worked.kinds["full"].stages
+    assert [stage.rounds[-1].after for stage in stages["body"]] == [2 * (n + 8) for n in (64, 72)] + [180]
+    assert [len(stage.rounds) for stage in stages["body"]] == [78, 78, 84]
+    for key in ("sleeves", "sleeves_2"):
+        assert [stage.rounds[-1].after for stage in stages[key]] == [40, 44, 48]
+        assert [round(stage.length / 25.4) for stage in stages[key]] == [16, 16, 17]
+    assert not [one for one in lessonplan.load(tmp_path / "c").problems if one.code == "left-on-hold"]

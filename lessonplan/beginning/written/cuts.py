@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from lessonplan.beginning.written.works import HANDS, HEAD, Found, Held, PerSize, Stage
 from lessonplan.course.values.quantities import split_sizes
@@ -25,9 +26,12 @@ from lessonplan.printed.tree import (
     Join,
     Line,
     Mark,
+    Repeat,
     Return,
     Rows,
     Shape,
+    Step,
+    Times,
 )
 
 RETURN = re.compile(
@@ -245,4 +249,18 @@ class Cuts:
 
 
 def _has(line: Line, kind: type) -> bool:
-    return any(isinstance(step, kind) for part in line.parts if isinstance(part, Rows) for step in part.steps)
+    return any(isinstance(step, kind) for part in line.parts if isinstance(part, Rows) for step in inside(part.steps))
+
+
+def inside(steps: Sequence[Step]) -> Iterator[Step]:
+    """Steps with those inside repeats, what is put on hold there so often as the repeat is worked."""
+    for step in steps:
+        if not isinstance(step, Repeat):
+            yield step
+            continue
+        often = step.quantity if isinstance(step.quantity, Times) else None
+        for one in inside(step.body):
+            if isinstance(one, Hold) and one.count and often and len(often.count) == 1:
+                times = often.count[0] + int(bool(often.more))
+                one = replace(one, count=tuple(times * count for count in one.count))
+            yield one

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.beginning.written.cuts import RETURN, Cuts
+from lessonplan.beginning.written.cuts import RETURN, Cuts, inside
 from lessonplan.beginning.written.materials import LENGTHS, Sorted, as_typed
 from lessonplan.beginning.written.works import BRACES, Held, PerSize, Stage, Work, sized, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
@@ -27,6 +27,8 @@ _SHORT_OF = re.compile(
     re.IGNORECASE,
 )
 """`until it is 5 cm before the heel`: how far that is only the maker knows."""
+_FROM_HERE = re.compile(r"\bfrom\s+(?:the\s+)?(?:underarms?|armholes?|divi\w+|join\w*|pick\w*)\b", re.IGNORECASE)
+"""Where the part itself begins: a body or a sleeve below the yoke."""
 _FROM_ELSEWHERE = re.compile(
     r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge|top\b|crown\b|cent(?:re|er)\b|ring\b))"
     r"|\bafter\b",
@@ -125,7 +127,8 @@ class Making(Cuts):
             length, extent = self._length(measured[0])
             left = "" if extent else "its length could not be placed: type rounds: and the length"
             elsewhere = _FROM_ELSEWHERE.search(self._text(measured[0]))
-            if extent and elsewhere and elsewhere[0].lower().startswith("from"):
+            here = _FROM_HERE.search(self._text(measured[0]))
+            if extent and not here and elsewhere and elsewhere[0].lower().startswith("from"):
                 left = "it is measured from elsewhere: type how much of it is worked here"
         elif measured:
             left = "how many rounds its length takes depends on the gauge: type rounds: for them"
@@ -205,7 +208,7 @@ class Making(Cuts):
     def _holds(self, run: Sequence[int]) -> list[Hold]:
         lines = [line for index in run if (line := self._parsed(index))]
         rows = [part for line in lines for part in line.parts if isinstance(part, Rows)]
-        return [step for part in rows for step in part.steps if isinstance(step, Hold)]
+        return [step for part in rows for step in inside(part.steps) if isinstance(step, Hold)]
 
     def _held_counts(self, holds: Sequence[Hold]) -> tuple[int, ...]:
         """How many stitches are put on hold in each size, if print says so."""
@@ -242,6 +245,8 @@ class Making(Cuts):
     def _measured_from(self, index: int, text: str, after: int) -> PerSize:
         """How long the piece is, in mm, where a length begins: here, at its part's or at its own beginning."""
         subject = re.search(r"(\w+)\s+measures?\b", text)
+        if subject and _FROM_HERE.search(text, after):
+            return self.start
         if subject is None or _FROM_ELSEWHERE.search(text[after:]):
             return self.worked
         title = self.printed.sections[self.printed.entries[index].section].name.lower()
