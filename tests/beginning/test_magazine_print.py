@@ -124,3 +124,18 @@ def test_sleeves_held_inside_a_repeat_are_taken_up_one_by_one(tmp_path: Path) ->
         assert [stage.rounds[-1].after for stage in stages[key]] == [40, 44, 48]
         assert [round(stage.length / 25.4) for stage in stages[key]] == [16, 16, 17]
     assert not [one for one in lessonplan.load(tmp_path / "c").problems if one.code == "left-on-hold"]
+
+
+def test_all_stitches_come_to_a_count_and_no_part_of_them_is_asked_about() -> None:
+    """72 stitches and 20 rounds of 8 more are 232; a part between markers would come to it as well, much later."""
+    counted = count_lines(
+        [
+            "Rnd 2: K24, pm, k12, pm, k24, pm, k12.",
+            "Rnd 3: *K1, M1L, knit to 1 st before marker, M1R, k1, sm; rep from * to end.",
+            "Rnd 4: Knit.",
+            "Rep Rnds 3 and 4 until there are 232 sts.",
+        ],
+        [72],
+    )
+    assert counted.lines[-1].stitches == (232,)
+    assert counted.problems == ()

@@ -263,7 +263,9 @@ class Worker(Weighing):
                 raise
             return self._accept(self.tentative[number], turn, place)
         first = found[0]
-        near = [each for each in found if each.cost < first.cost + FAR and differs(each, first)]
+        whole = not _of_a_part(first.tree)  # where all stitches come to a count, no part of them is meant
+        rivals = (each for each in found if each.cost < first.cost + FAR and not (whole and _of_a_part(each.tree)))
+        near = [each for each in rivals if differs(each, first)]
         if not near:
             return self._accept(first, turn, place)
         found = [first, *near]
@@ -328,3 +330,8 @@ class Worker(Weighing):
         elif turn.first and run.lost is None:
             faces = "right" if run.needle.side == "RS" else "wrong"
             self._tell(turn.index, f"is labelled {side}, but the {faces} side faces here", "remark")
+
+
+def _of_a_part(line: Line) -> bool:
+    """Whether a line goes on until a part of the stitches comes to a count, though it names none."""
+    return any(isinstance(part, Again) and part.per == "markers" and not part.between for part in line.parts)
