@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.craft.lengths import lengths_text
 from lessonplan.craft.words import words_of
@@ -125,7 +125,9 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
     things = view.materials
     words = words_of(plan.course.pattern)
     fits = view.measurements.fits if any(view.measurements.fits) else ()
-    finished = (*(() if fits else view.measurements.body), *view.measurements.finished)
+    worn = [replace(one, name=f"To fit: {one.name}") if words.pace else one for one in view.measurements.body]
+    made = [replace(one, name=f"Finished: {one.name}") for one in view.measurements.finished]
+    finished = (*(() if fits else worn), *made)
     figure = f"{view.sizes[view.filmed]}, to scale" if len(view.sizes) > 1 else "To scale"
     return HandoutPaper(
         title=view.title,
