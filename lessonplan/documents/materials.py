@@ -157,7 +157,7 @@ def kind_of_needle(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
     elif rounds and min(rounds)[0] < SMALLEST_ON_CIRCULAR:
         width, title = min(rounds)
         small = lengths_text([width], units, about=True)
-        yield f"for the narrowest rounds ({title}, {small} around): double-pointed needles, or {loop}"
+        yield f"for the narrowest part ({title}, {small} around): double-pointed needles, or {loop}"
     elif rounds:
         longest = max(one for one in CIRCULARS if one <= max(min(rounds)[0], CIRCULARS[0]))
         yield f"as a circular of {length_in_a_sentence(longest, units)}"

@@ -102,7 +102,7 @@ def test_words_are_explained_where_they_first_stand(read: Read) -> None:
     assert "By the pattern" in proof
     assert " Holds " not in proof
     # The last rounds of the top have 12 sts at 22 to 10 cm; the thumb, of 14 sts and more, is wider.
-    assert "for the narrowest rounds (Shaped top, 5.5 cm, 2¼ in around): double-pointed needles" in handout
+    assert "for the narrowest part (Shaped top, 5.5 cm, 2¼ in around): double-pointed needles" in handout
     assert "Yarn still needed for both: MC" in handout
     assert " Way " not in release
     # 20.5, 21 and 22 cm for Large: whom it is to fit, a part of the mitten at its widest, and the whole of it there.
