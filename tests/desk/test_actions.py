@@ -65,6 +65,11 @@ def test_takes_come_from_the_set_once_each_also_after_an_hour_out_of_reach(
     page.clock.fast_forward(3000)
     until(lambda: len(kept(restored)) > 0, page)
     expect(page.locator("#sent")).to_contain_text("out of reach")
+    asked: list[str] = []
+    page.once("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    page.evaluate("location.reload()")
+    until(lambda: bool(asked), page)
+    assert asked == ["beforeunload"], "loaded anew now the page would be gone: the browser asks first"
     for _ in range(6):
         page.clock.fast_forward(600_000)
         page.wait_for_timeout(50)
