@@ -25,6 +25,8 @@ from lessonplan.planning.worked import Plan
 
 NEARBY = 3
 """So many seconds from a finding an erratum tells of the same."""
+DECIDE = "to be decided"
+"""What comes of a finding that no cut takes out and no erratum tells of."""
 KINDS = {
     "slow": "work without words",
     "said again": "said again",
@@ -191,12 +193,15 @@ def may_go(view: CutsView | None, shot: str) -> tuple[str, ...]:
     return tuple(f"{one.start} to {one.end} {one.kind}: {one.how}" for one in rows if one.shot == shot)
 
 
-def found_in(view: CutsView | None, shot: str) -> tuple[str, ...]:
-    """Word the open findings in a shot, to stand beside it."""
+def found_in(view: CutsView | None, shot: str) -> tuple[tuple[str, bool], ...]:
+    """Word the open findings in a shot, to stand beside it, each with whether it is to be decided."""
     rows = view.found if view else ()
     return tuple(
-        f"{one.at} {one.kind}: {one.said}{f'; by the pattern: {one.right}' if one.right else ''}. "
-        f"{one.then[:1].upper()}{one.then[1:]}."
+        (
+            f"{one.at} {one.kind}: {one.said}{f'; by the pattern: {one.right}' if one.right else ''}. "
+            f"{one.then[:1].upper()}{one.then[1:]}.",
+            one.then.startswith(DECIDE),
+        )
         for one in rows
         if one.shot == shot
     )
@@ -248,7 +253,7 @@ def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
         if one.kind == "said twice" and not cut:
             then.append("no cut: the second time has other words")
         shot = shot_at(plan, episode, one.start) or ""
-        told_of = "; ".join(then or ["to be decided", *_over(plan, episode, shot, one)])
+        told_of = "; ".join(then or [DECIDE, *_over(plan, episode, shot, one)])
         yield FoundRow(clock_of(one.start), shot, one.kind, one.said or "not heard", one.right, told_of)
 
 

@@ -41,7 +41,7 @@ class ShotRow:
     ``timeline`` words where it lies in that as far as it is filmed, empty while nothing is; ``video`` where in that, by
     its captions, and ``then`` once all cuts are made.
     ``errata`` are those of the shot for which nothing is laid over; by the captions, ``found`` are findings that are
-    open in it, ``may_go`` the cuts that begin in it.
+    open in it (and whether one is to be decided), ``may_go`` the cuts that begin in it.
     """
 
     shot: ShotText
@@ -52,7 +52,7 @@ class ShotRow:
     cues: tuple[CueLine, ...]
     left_out: tuple[str, ...]
     errata: tuple[str, ...]
-    found: tuple[str, ...]
+    found: tuple[tuple[str, bool], ...]
     may_go: tuple[str, ...]
     timeline: str
     video: str

@@ -26,11 +26,10 @@ SOURCES = {"must say": "must be said", "mentions": "planned", "said": "said"}
 class PromiseRow:
     """A promise on paper: its words, where from, when heard, where due, and how it is kept, or what is missing.
 
-    ``before``: what was said before it, to which it points back.
+    A spoken one that points back has the words before it in ``source``.
     """
 
     words: str
-    before: str
     source: str
     when: str
     due: str
@@ -88,11 +87,12 @@ def _row(at: Callable[[float], str], one: Promise, *, heard: bool) -> PromiseRow
     if one.source == "must say" and heard and one.at is None:
         when = "not heard"
     source = f"{SOURCES[one.source]}, {one.number}" if one.number else SOURCES[one.source]
+    source += f", after “{one.before}”" if one.before else ""
     noted = f", noted “{one.noted}”" if one.noted else ""
     lacks = f"open{noted}: {one.proof} is missing"
     if one.due == "captions" and not noted:
         lacks = "open: not heard, and no time is noted" if heard else "open until there are captions"
-    return PromiseRow(one.words, one.before, source=source, when=when, due=one.due, kept=one.kept, lacks=lacks)
+    return PromiseRow(one.words, source=source, when=when, due=one.due, kept=one.kept, lacks=lacks)
 
 
 def end_card(plan: Plan, episode: Episode) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ from tests.desk.conftest import Served, desk_on
 from tests.waiting import until
 
 if TYPE_CHECKING:
-    from playwright.sync_api import BrowserContext, Route
+    from playwright.sync_api import BrowserContext, Dialog, Route
 
 ZONE = ZoneInfo("Europe/Oslo")
 CAPTIONS = Path("captions/02-thumb-and-band.vtt")
@@ -66,7 +66,12 @@ def test_takes_come_from_the_set_once_each_also_after_an_hour_out_of_reach(
     until(lambda: len(kept(restored)) > 0, page)
     expect(page.locator("#sent")).to_contain_text("out of reach")
     asked: list[str] = []
-    page.once("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+
+    def stay(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    page.once("dialog", stay)
     page.evaluate("location.reload()")
     until(lambda: bool(asked), page)
     assert asked == ["beforeunload"], "loaded anew now the page would be gone: the browser asks first"

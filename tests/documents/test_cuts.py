@@ -75,7 +75,7 @@ def test_what_proofing_found_stands_there_with_what_becomes_of_it(sample_output:
     text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
     found = text[text.index("What proofing found") :]
     assert (
-        "9:45 2.3.2 took it back fifteen stitches no i said that wrong thirteen stitches nothing; listen to it "
+        "9:45 in 2.3.2 took it back fifteen stitches no i said that wrong thirteen stitches nothing; listen to it "
         in found
     )
     assert "listen to it goes with the cut at 9:45, and its erratum too: no correction then" in found
@@ -83,7 +83,7 @@ def test_what_proofing_found_stands_there_with_what_becomes_of_it(sample_output:
         "said twice nineteen rounds in my size so nineteen rounds nothing; listen to it no cut: the second time has"
         in found
     )
-    assert re.search(r"14:04 2.4.2 said twice the stitch that you slip .{0,60} goes with the cut at 14:04", found)
+    assert re.search(r"14:04 in 2.4.2 said twice the stitch that you slip .{0,60} goes with the cut at 14:04", found)
     assert (
         "wrong unit twelve rows 12 rounds (Cobble band: rounds) to be decided; “12 rounds; then cut the tarn blue” "
         "lies over it from 16:56 to 17:00" in found
