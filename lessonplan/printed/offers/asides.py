@@ -53,6 +53,7 @@ _HOW = frozenset({
 
 
 _WORKED_SOMEHOW = _DONE | {"num", "star", "times", "once", "turn", "row"}
+_WORKED_SO = frozenset({"pattern", "even", "chart", "length", "measures"})
 _CHANGING = ("changing", "alternating", "carrying", "switching", "swapping")
 _WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join"))
 """Without any of these a line tells nothing beside the work."""
@@ -118,7 +119,9 @@ class Asides:
         if before in ("sep", "colon", "dash", "close") and known and self._no_order(here, clause, _CLAUSE):
             return clause
         told = before in ("", "stop") and any(self.chart.run[place].value == "prose" for place in range(here, stop))
-        if told and not {*map(self.chart.kind, range(here, stop))} & _WORKED_SOMEHOW:
+        said = {*map(self.chart.kind, range(here, stop))}
+        rows = "work" in said - {chart.kind(here)} and chart.kind(here) != "before" and said & _WORKED_SO
+        if told and not rows and not said & _WORKED_SOMEHOW:  # none is `Change to 4 mm needles and work in rib`
             return stop  # `Before continuing, stuff the head.`
         if before == "sep" and self._manner(here, clause):
             return clause
