@@ -65,7 +65,7 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str]]:
                 needle = needle_of(plan, piece, goal)
                 then = inside(plan, piece.kind, goal)
                 new = [f"on {needle.removesuffix(tool).strip()} {tool}s"] if needle not in ("", on) else []
-                new += [f"with {then.marked or 'no marker'}"] if then.markers != has.markers else []
+                new += [f"with {then.marked}"] if then.marked and then.markers != has.markers else []
                 change = f" Now {', '.join(new)}." if new else ""
                 more = f" (the rest {job.start})" if since != when else ""
                 yield f"Then for {job.number}, {since}{more}", f"{job.stop}{change}"

@@ -140,7 +140,8 @@ def test_needles_on_which_others_knit_meanwhile_are_packed_too(sample: Plan) -> 
     assert first == [
         "smaller needles: 3.5 mm (US 4), and the same for Ansel Ollermoss",
         "larger needles: 4 mm (US 6), 2 sets: in G from 1.5.1 on and in H from 2.1.2 on",
-        "for pieces that come on a cable or waste yarn, a set of needles each: 3.5 mm for D, E and F; 4 mm for I, J and K",
+        "for pieces that come on a cable or waste yarn, a set of needles each: "
+        "3.5 mm for D, E and F; 4 mm for I, J and K",
     ]
     assert second[0] == "larger needles: 4 mm (US 6)"
 
