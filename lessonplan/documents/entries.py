@@ -68,7 +68,7 @@ def shoot_entries(plan: Plan, name: str = "") -> tuple[ShootEntry, ...]:
     lines = "The lines are on your paper." if has_paper else "You are given a copy of the lines."
 
     def end(day: Day) -> float:
-        mine = [job for job in floor_jobs(plan, day) if name and name in job.who]
+        mine = [job for job in floor_jobs(plan, day) if name and job.who != plan.course.course.host]
         return max(day.planned_wrap, day.wrap, night_end(day, mine)[0])
 
     return tuple(
