@@ -157,20 +157,26 @@ def with_sets(plan: Plan, tools: Sequence[str], shots: Sequence[str]) -> tuple[s
 def _loose(plan: Plan, shots: Container[str]) -> Iterator[tuple[str, str]]:
     """Give sizes of needles with the pieces that take a set each if they are handed over on a cable or waste yarn.
 
-    Those that are first worked in one of these shots, on the size that they come on, where the shot names no needle of
-    it. What others work on first they put on needles of their own; what is drawn shut needs none.
+    Those that are first worked in one of these shots, or by the host for it, on the size that they come on, where the
+    shot names no needle of it. What helpers work on first they put on their own; what is drawn shut needs none.
     """
     found, knits = defaultdict[str, list[str]](list), craft_named(plan.course.pattern.craft) == "knitting"
+    jobs = [job for day in plan.days for job in floor_jobs(plan, day)]
+    others = {(job.piece, job.number) for job in jobs if job.who != plan.course.course.host}
     for piece in plan.choice.pieces if knits else ():
-        size = needle_of(plan, piece, piece.first).removesuffix(words_of(plan.course.pattern).tool).strip()
+        came = needle_of(plan, piece, piece.first)
         stop = next((one for one in piece.stops if one.spells or _touched(plan, piece, one)), None)
-        if not size or stop is None or stop.spells or shot_of(stop.demand) not in shots:
+        if not came or stop is None or shot_of(stop.demand) not in shots:
             continue
+        if stop.spells and (piece.name, shot_of(stop.demand)) in others:
+            continue
+        on = needle_of(plan, piece, stop.start) if stop.spells else _touched(plan, piece, stop)
         shot = plan.course.shot(ShotNumber(shot_of(stop.demand)))
         there = packed(plan.course, on_table(plan.course, shot.tools))
-        if _touched(plan, piece, stop) == size and not any(_same_size(text, size) for text in there):
+        size = came.removesuffix(words_of(plan.course.pattern).tool).strip()
+        if on == came and not any(_same_size(text, size) for text in there):
             found[size].append(piece.name)
-    yield from ((size, listing(letters)) for size, letters in sorted(found.items()))
+    yield from ((size, listing(letters)) for size, letters in found.items())
 
 
 def _touched(plan: Plan, piece: Piece, stop: Stop) -> str:

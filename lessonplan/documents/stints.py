@@ -102,7 +102,8 @@ def put_back(plan: Plan, stint: Stint) -> str:
     now, then = inside(plan, kind, before.end), inside(plan, kind, stint.stop.start)
     ends = zip(worked.order, before.end, stint.stop.start, strict=True)
     steps = [worked.stage(key, plan.worked.size).steps[end - 1] for key, end, start in ends if end > start]
-    far = ", or only to where the camera began in its round" if any(step.kind == PART for step in steps) else ""
+    part = next((step for step in steps if step.kind == PART), None)
+    far = f", or only to where the camera began in its {'row' if part.flat else 'round'}" if part else ""
     parts = ["its waste yarn comes out"] if now.waste > then.waste else []
     back = then - now
     parts += [f"{back.marked} {'goes' if back.markers == 1 else 'go'} in again"] if back.marked else []

@@ -53,7 +53,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/notions.py": r"^waste yarn$|darning needle|^a cable needle$",
     "documents/tasks.py": r"small ball|^cast on $",
     "documents/floorwork.py": r"^to take back rounds$|^the yarn that hangs on $",
-    "documents/stints.py": r"^to take back rounds$|camera began in its round$|^its waste yarn comes out$",
+    "documents/stints.py": r"^to take back rounds$|^its waste yarn comes out$",
     # Printed patterns that are proof-read, and paces in stitches a minute.
     "documents/proofread.py": r"",
     "shoot/clocks.py": r"^The markers are those|next round of the piece|^ round $",
