@@ -13,6 +13,7 @@ from lessonplan.needle.flat import is_flat, parsed, rows_of
 from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
+from lessonplan.printed.leaflet.wordings import PUT_TOGETHER
 from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import Num, value
@@ -122,6 +123,13 @@ def _begins_anew(printed: Printed, index: int) -> bool:
     return begins_piece(parsed(printed, printed.entries[index].read.text))
 
 
+def _puts_together(printed: Printed, index: int) -> bool:
+    """Whether a part begins with pieces that come from other needles: a yoke over body and sleeves."""
+    entry = printed.entries[index]
+    made = any(one.times > 1 for one in printed.sections[: entry.section])
+    return made and entry.kind == "line" and PUT_TOGETHER.search(entry.spread.text) is not None
+
+
 def _groups(printed: Printed, flat: bool) -> list[_Group]:
     """Sections that begin with a cast-on stand alone; others go on from the stitches of the one before."""
     found: list[list[int]] = []
@@ -130,7 +138,7 @@ def _groups(printed: Printed, flat: bool) -> list[_Group]:
         if entry.kind not in ("line", "as"):
             continue
         known = entry.kind == "as" and entry.like != UNKNOWN
-        new = entry.section != section and (known or _begins_anew(printed, index))
+        new = entry.section != section and (known or _begins_anew(printed, index) or _puts_together(printed, index))
         if new or not found:
             found.append([])
         found[-1].append(index)

@@ -14,7 +14,7 @@ from lessonplan.beginning.written.making import JOINED, Making
 from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, sized, slug, words
 from lessonplan.printed.leaflet.sizes import for_some
-from lessonplan.printed.leaflet.wordings import MAKE, SECOND
+from lessonplan.printed.leaflet.wordings import MAKE, PUT_TOGETHER, SECOND
 
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
 
@@ -86,9 +86,10 @@ class Stager(Making):
         done = self.found.stages
         by_hand = not any(set(work.keys) & {"cast_on", "lines", "take_up", "bind_off"} for work in stage.works)
         if by_hand:
-            stage.after = [one.key for one in done if not any(one.key in other.after for other in done)]
+            stage.after = self._ends()
         elif done and not anew:
-            stage.after = [done[-1].key]
+            joined = any(PUT_TOGETHER.search(self._text(index)) for index in stage.works[0].entries[:1])
+            stage.after = self._ends() if joined else [done[-1].key]
         for work in stage.works:
             for held in self.held if "take_up" in work.keys else ():
                 if held.name == work.keys["take_up"] and held.stage != stage.key:
@@ -97,6 +98,11 @@ class Stager(Making):
         self.later = []
         self.of_section.setdefault(number, []).append(stage)
         self.begun = True
+
+    def _ends(self) -> list[str]:
+        """The stages that nothing goes on from yet."""
+        done = self.found.stages
+        return [one.key for one in done if not any(one.key in other.after for other in done)]
 
     def _run(self, run: list[int], stage: Stage) -> None:
         kind = self._kind(run[0])
