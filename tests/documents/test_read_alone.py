@@ -17,7 +17,7 @@ from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.shotcards import ShotCard
 from lessonplan.documents.tasks import Task, tasks_of
 from lessonplan.planning.worked import Plan
-from tests.documents.timed import COURSE, episode, plan, shot
+from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
 
 @pytest.fixture(scope="module")
@@ -67,6 +67,16 @@ def test_needles_are_there_for_pieces_that_come_without(sheets: list[RunSheetPap
     assert found == wanted
     packed = [next(text for text in sheet.pack if "on a cable" in text).partition(" each: ")[2] for sheet in sheets]
     assert packed == ["3.5 mm for D, E and F; 4 mm for I, J and K", "4 mm for M and P"]
+
+
+def test_what_the_host_takes_up_first_has_needles_too(tmp_path: Path) -> None:
+    # A round of 20 stitches is a minute's work, which she does before 1.2.1; one of 110 is the helper's, on his own.
+    shots = (shot("face", pieces="[{needs: edge}]"),), (shot("sink", pieces="[{needs: body round 1}]"),)
+    for count, wanted in ((20, ("5 mm needles for A, if on a cable",)), (110, ())):
+        pattern = {"pattern.yaml": PATTERN.replace("cast_on: 110", f"cast_on: {count}")}
+        found = plan(tmp_path / str(count), episode(*shots), COURSE + "    helpers: Bo\n", pattern)
+        assert len(found.choice.pieces) == 1
+        assert run_sheet_paper(found, found.days[0]).trays[1].tools == wanted
 
 
 def test_who_brings_a_spare_on_is_named(sheets: list[RunSheetPaper]) -> None:
