@@ -14,7 +14,7 @@ from lessonplan.beginning.written.making import JOINED, Making
 from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, sized, slug, words
 from lessonplan.printed.leaflet.sizes import for_some
-from lessonplan.printed.leaflet.wordings import MAKE, PUT_TOGETHER, SECOND
+from lessonplan.printed.leaflet.wordings import FROM_FIRST, MAKE, PUT_TOGETHER, SECOND
 
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
 
@@ -143,7 +143,10 @@ class Stager(Making):
             return
         copied = self._chain(like[0])
         self.found.taken[index] = Sorted("worked as another part", f"pattern.yaml: stages, {stage.key}")
-        stage.works += [Work([], dict(work.keys), list(work.remarks)) for work in copied[0].works]
+        own = copied[0].works
+        if FROM_FIRST.search(self._text(index)):
+            own = [work for work in own if not {"cast_on", "take_up", "pick_up"} & set(work.keys)]
+        stage.works += [Work([], dict(work.keys), list(work.remarks)) for work in own]
         stage.remarks.append(self._text(index))
         before = stage
         for one in copied[1:]:

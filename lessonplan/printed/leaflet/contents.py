@@ -18,6 +18,7 @@ from lessonplan.printed.leaflet.wordings import (
     ALL_SIZES,
     AS,
     HARMLESS,
+    LISTS,
     MAKE,
     ONE_OF_TWO,
     ORDERS,
@@ -132,7 +133,7 @@ class _Sorter(Lines):
         if self.sections[-1].kind in ("abbreviations", "info", "sizes") and self._begins(spread.text):
             self.sections.append(Section("", "worked", 0))
         kind = self.sections[-1].kind
-        head = re.match(r"([^:]{2,30}):\s", spread.text)
+        head = re.match(r"([^:]{2,30}):\s", spread.text) or (None if self._begun else LISTS.match(spread.text))
         inline = heading_kind(head[1], self.language) if head and not LABEL.match(spread.text) else ""
         if inline in ("info", "sizes") and kind != "abbreviations":
             self._add(spread, "sizes" if inline == "sizes" else "prose")

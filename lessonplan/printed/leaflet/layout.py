@@ -15,7 +15,7 @@ LONG = 45
 _ROW_WORD = r"(?:rnds?|rounds?|rows?|rds?|runden?|reihen?|hinreihen?|rückreihen?|hinr|rückr|hr|rr)"
 _NUMBERED = rf"(?:{_ROW_WORD}\b\.?\s*\d+|r\s?\d+\b|\d+(?:st|nd|rd|th|\.)?\s*{_ROW_WORD}\b)"
 LABEL = re.compile(
-    rf"^\W*(?:(?:(?:next|set-?\s?up|foundation|inc\w*|dec\w*|all|every|each|nächste|alle)\.?\s+)*"
+    rf"^\W*(?:(?:(?:next|last|final|set-?\s?up|foundation|inc\w*|dec\w*|all|every|each|nächste|alle)\.?\s+)*"
     rf"(?:{_NUMBERED}|{_ROW_WORD}\b(?=[^.,]{{0,30}}:)|[rw]s\b[^.,]{{0,12}}:)|\d+(?:\s?-\s?\d+)?[.):]\s)",
     re.IGNORECASE,
 )
