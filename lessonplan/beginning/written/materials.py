@@ -59,7 +59,7 @@ _KEY = re.compile(
     r"\(?([A-F]|MC|CC\d?|C\d)\)?\b\s*[:=)–-]|\((MC|CC\d?|[A-F])\)",
     re.IGNORECASE,
 )
-_KEYS = re.compile(r"(?<![\w/])\(?(MC|CC\d?|C\d|[A-F])\)?\s*[:=]\s+")
+_KEYS = re.compile(r"(?<![\w/])(?:(?i:colou?r|yarn)\s+)?\(?(MC|CC\d?|C\d|[A-F])\)?\s*(?:[:=]\s+|\s(?=\())")
 """What comes before each colour where one line tells of all: `Haaf Wool, 50 g: MC: 6 balls; CC: 1 ball`."""
 _FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5}
@@ -217,8 +217,8 @@ class Materials:
         ball = yarn_of(parts[0]) if parts[0].strip() else None
         for key, said in zip(parts[1::2], parts[2::2], strict=True):
             own = yarn_of(said)
-            named = re.match(r"([A-Z][a-z]+(?: [A-Z]?[a-z]+)?)\b", said)
-            colour = own.colour or (named[1] if named else "")
+            named = re.match(r"\(([a-z ]+)\)|([A-Z][a-z]+(?: [A-Z]?[a-z]+)?)\b", said)
+            colour = own.colour or (named[1] or named[2] if named else "")
             self.yarns[key] = replace(ball, colour=colour) if ball else replace(own, colour=own.colour)
         first = self.yarns[parts[1]]
         left = f"say what a ball holds: {' and '.join(first.asked)}" if first.asked else ""

@@ -246,7 +246,7 @@ class _Sorter(Lines):
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:
         """A line as one, or its sentences one by one where each can be read alone, or is prose."""
-        told = sentences(spread)
+        told = () if SAYS.match(spread.text) else sentences(spread)
         if len(told) > 1 and SECOND.match(told[-1].text):  # `Next row: Bind off. Make a second sleeve.`
             end = spread.text.rindex(told[-1].text)
             self._worked(spread.part(0, end))
@@ -261,7 +261,9 @@ class _Sorter(Lines):
 
     def _sentence(self, spread: Spread) -> None:
         text = spread.text
-        if (said := SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
+        if SAYS.match(text):
+            self._add(spread, "prose")
+        elif (said := SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
             self._count_said(spread, said)
         elif second := SECOND.match(text.strip()):
             self._made_twice((second["what"] or second["another"]).lower())
