@@ -48,6 +48,7 @@ THING = re.compile(rf"(?:[\w.-]+ ){{0,4}}(?:{_SMALL.pattern})|\d.{{0,30}}(?:{_NE
 LISTED = re.compile(
     rf"(?:US \d+.{{0,12}})?\d[\d.,]*\s?mm\b.{{0,30}}(?:{_NEEDLE.pattern})"
     rf"|\d+ (?:[\w.-]+ ){{0,3}}(?:{_SMALL.pattern})"
+    r"|.*\b(?:[234]-?ply|dk|aran|chunky|worsted|sock|sport|fingering)\b.*(?<![\d.])\d+\s?(?:m|g|yds?|metres|yards)\b"
     r"|.*(?<!\w)\d+\s+(?:\w+\s+)?(?:balls?|skeins?|hanks?)\b|.*\d\s?g\b.*\d\s?(?:m|yds?|yards|metres)\b",
     re.IGNORECASE,
 )
@@ -150,7 +151,8 @@ class Materials:
             plain = re.fullmatch(r"\W*(?:yarns?|wool|colou?rs?)\W*", about)
             return self._take_yarn(text if plain else f"{head}: {text}")
         if re.search(r"\b(?:materials?|you(?:'ll| will) need|equipment|tools)\b", about):
-            return self._take_thing(text)
+            things = [self._take_thing(one) for one in re.split(r";\s+", text)]
+            return next((one for one in things if one), None)
         return None
 
     def _take_thing(self, text: str) -> Sorted | None:

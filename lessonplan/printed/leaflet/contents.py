@@ -183,7 +183,7 @@ class _Sorter(Lines):
             return False
         if spread.heading:
             return True
-        words = text.split()
+        words = re.sub(r"\(.*?\)", "", text).split()  # `Lace pattern (multiple of 6 sts + 1)`
         kind = heading_kind(text, self.language)
         chart = re.match(r"^[^\W\d_]*\s*chart\w*\s*\w{0,3}\W*$", text, re.IGNORECASE)
         number = re.search(r"\d", MAKE.sub("", text))
@@ -227,6 +227,7 @@ class _Sorter(Lines):
             nested = above.kind == "info" and level > above.level > 0 and spread.heading
             kind = above.kind if nested else "worked"
         plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", MAKE.sub("", name)) if MAKE.search(name) else name
+        plain = re.sub(r"\s*\([^()]*\)$", "", plain) if kind == "pattern" else plain
         self.sections.append(Section(plain or name, kind, level, times_made(name)))
         self._add(spread, "heading")
 

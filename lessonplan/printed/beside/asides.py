@@ -106,6 +106,8 @@ class Asides:
                 return stop
         if before == "sep" and (after := self._by_turns(here, stop)) > here:
             return after
+        if (after := self._borders(here, stop)) > here:
+            return after
         clause = self._to("sep", here, end)
         if self._stated(here, stop):
             return stop
@@ -148,6 +150,21 @@ class Asides:
         return (
             bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
         )
+
+    def _borders(self, here: int, stop: int) -> int:
+        """Where it ends what the stitches at the edges are kept in: `, working 3 sts at each edge in garter st`."""
+        place = "(at|on) each (edge|end|side)"
+        fabric = "in? (pattern|(even remark*)|(in remark+))"
+        rest = "(sep (remark|other)* rem st (pattern|even|chart|in|as|remark)+)?"
+        match = self.chart.match(
+            f"(work|remark) num st (({place} {fabric})|({fabric} {place})) around? {rest}", here, stop
+        )
+        others = (
+            {*map(self.chart.kind, range(self.start, here)), *map(self.chart.kind, range(match.end(), stop))}
+            if match
+            else {}
+        )
+        return match.end() if match and {"work", "even", "pattern"} & {*others} else here
 
     def _by_turns(self, here: int, stop: int) -> int:
         """Where it ends that yarns are changed: `, alternating A and B every 2 rows`; or `here`."""
