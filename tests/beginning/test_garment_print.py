@@ -204,3 +204,18 @@ def test_rows_of_which_some_are_shaped(text: str, stitches: int, rows: int) -> N
     counted = count_lines([text], (100,), flat=True)
     assert not counted.problems
     assert (counted.lines[0].stitches, counted.lines[0].rounds) == ((stitches,), (rows,))
+
+
+def test_a_pattern_with_its_multiple_behind_it_and_borders_kept() -> None:
+    """49 stitches less two borders of 3 are 43, 7 repeats of 6 and one."""
+    text = (
+        "# Scarf\n\nYou will need: 100 g 4-ply wool; 4 mm needles; darning needle\n\n"
+        "Lace pattern (multiple of 6 sts + 1)\nRow 1 (RS): K1, *yo, ssk, k1, k2tog, yo, k1; rep from * to end.\n"
+        "Row 2: Purl.\n\nSCARF\nCast on 49 sts.\n"
+        "Next row (RS): K3, work Row 1 of Lace pattern to last 3 sts, k3.\n"
+        "Cont as set, working 3 sts at each edge in garter st and remaining sts in Lace pattern, until it measures 90 cm.\n"
+    )
+    whole = work_whole(read_whole(text))
+    assert [one.kind for one in whole.problems] == ["asked"]
+    assert [line.counted.stitches for line in whole.lines] == [(49,)] * 3
+    assert "Lace pattern" in whole.printed.patterns

@@ -156,15 +156,11 @@ class Asides:
         place = "(at|on) each (edge|end|side)"
         fabric = "in? (pattern|(even remark*)|(in remark+))"
         rest = "(sep (remark|other)* rem st (pattern|even|chart|in|as|remark)+)?"
-        match = self.chart.match(
-            f"(work|remark) num st (({place} {fabric})|({fabric} {place})) around? {rest}", here, stop
-        )
-        others = (
-            {*map(self.chart.kind, range(self.start, here)), *map(self.chart.kind, range(match.end(), stop))}
-            if match
-            else {}
-        )
-        return match.end() if match and {"work", "even", "pattern"} & {*others} else here
+        edges = f"(work|remark) num st (({place} {fabric})|({fabric} {place})) around? {rest}"
+        match = self.chart.match(edges, here, stop)
+        others = {*range(self.start, stop)} - {*range(here, match.end())} if match else set[int]()
+        told = {"work", "even", "pattern"} & {*map(self.chart.kind, others)}
+        return match.end() if match and told else here
 
     def _by_turns(self, here: int, stop: int) -> int:
         """Where it ends that yarns are changed: `, alternating A and B every 2 rows`; or `here`."""
