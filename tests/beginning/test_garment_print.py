@@ -213,7 +213,8 @@ def test_a_pattern_with_its_multiple_behind_it_and_borders_kept() -> None:
         "Lace pattern (multiple of 6 sts + 1)\nRow 1 (RS): K1, *yo, ssk, k1, k2tog, yo, k1; rep from * to end.\n"
         "Row 2: Purl.\n\nSCARF\nCast on 49 sts.\n"
         "Next row (RS): K3, work Row 1 of Lace pattern to last 3 sts, k3.\n"
-        "Cont as set, working 3 sts at each edge in garter st and remaining sts in Lace pattern, until it measures 90 cm.\n"
+        "Cont as set, working 3 sts at each edge in garter st and remaining sts in Lace pattern, "
+        "until it measures 90 cm.\n"
     )
     whole = work_whole(read_whole(text))
     assert [one.kind for one in whole.problems] == ["asked"]
