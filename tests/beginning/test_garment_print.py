@@ -220,3 +220,24 @@ def test_a_pattern_with_its_multiple_behind_it_and_borders_kept() -> None:
     assert [one.kind for one in whole.problems] == ["asked"]
     assert [line.counted.stitches for line in whole.lines] == [(49,)] * 3
     assert "Lace pattern" in whole.printed.patterns
+
+
+def test_heads_and_feet_of_pages_stand_in_no_sentence() -> None:
+    text = (
+        "HARBOUR\n\nCast on 84 sts. Join.\n*K10, k2tog; rep from *\n© 2021 A. Maker                1\n"
+        "Harbour            Page 2 of 3\nto end. 77 sts\nKnit 2 rnds.\n\n© 2021 A. Maker                2\n"
+        "Harbour            Page 3 of 3\nBind off.\n"
+    )
+    whole = work_whole(read_whole(text))
+    assert [line.counted.stitches for line in whole.lines] == [(84,), (77,), (77,), (0,)]
+    assert [each.spread.text for each in whole.printed.entries if "©" in each.spread.text] == ["© 2021 A. Maker 1"]
+
+
+def test_words_of_lists_as_old_print_parts_them() -> None:
+    text = (
+        "BONNET\n\nMATERIALS.—2 oz. of 3-ply.\n\nABBREVIATIONS.-K. = knit; tog. = together.\n\n"
+        "Commence by casting on 84 sts.\n1st row.-* K. 10, k. 2 tog. Repeat from * to end (77 sts).\n"
+    )
+    whole = work_whole(read_whole(text))
+    assert [line.counted.stitches for line in whole.lines] == [(84,), (77,)]
+    assert {one.keys for one, _, _ in whole.printed.explained} == {("K.",), ("tog.",)}
