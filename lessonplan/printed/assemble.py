@@ -318,6 +318,8 @@ def _so_often(item: Part, parts: list[Part]) -> tuple[Part, ...]:
     if len(item.spells) > 1 or spell.times or spell.until or max(len(last.times), len(spell.every)) > 1:
         return (item,)
     rows, every, lead = last.times[0], spell.every[0], spell.first[0] if spell.first else 0
+    if spell.first is not None and every < 2:
+        return (item,)  # `dec 4 sts evenly in next rnd`
     often = (rows - lead + every - 1) // every if lead else rows // every if every else 0
     if often < 1:
         return (item,)
