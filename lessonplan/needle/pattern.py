@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import dropwhile
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
@@ -13,7 +14,8 @@ from lessonplan.needle.flat import is_flat, parsed, rows_of
 from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
-from lessonplan.printed.leaflet.wordings import PUT_TOGETHER
+from lessonplan.printed.leaflet.layout import LABEL
+from lessonplan.printed.leaflet.wordings import FROM_FIRST, PUT_TOGETHER
 from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import Num, value
@@ -165,15 +167,18 @@ def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
         return (_NOTHING if broken else entry.read.text,)
     if entry.like == UNKNOWN or depth > 3:
         return (_NOTHING,)
-    return tuple(text for number in _piece(printed, entry.like) for text in _texts(printed, number, depth + 1))
+    alike = _piece(printed, entry.like, entry.section)
+    if FROM_FIRST.search(entry.spread.text):
+        alike = [*dropwhile(lambda number: not LABEL.match(printed.entries[number].spread.text), alike)]
+    return tuple(text for number in alike for text in _texts(printed, number, depth + 1))
 
 
-def _piece(printed: Printed, section: int) -> list[int]:
-    """The entries of a piece: a section, those under it, and those that go on from its stitches."""
+def _piece(printed: Printed, section: int, after: int) -> list[int]:
+    """The entries of a piece: a section, those under it, and those that go on from its stitches; none from `after`."""
     level = printed.sections[section].level
     found: list[int] = []
     for number, entry in enumerate(printed.entries):
-        if entry.section < section:
+        if entry.section < section or section < after <= entry.section:
             continue
         inside = printed.sections[entry.section]
         if entry.section > section and (inside.level <= level < 9 or inside.kind != "worked" or entry.kind == "as"):

@@ -162,3 +162,82 @@ def test_a_cardigan_becomes_a_course_with_both_sleeves(tmp_path: Path) -> None:
     assert "  MC:\n" in text
     assert "  CC:\n" in text
     assert '"5 buttons"' in text
+
+
+@pytest.mark.parametrize(("side", "rows"), [("WS", 8), ("RS", 7)])
+def test_rows_that_end_on_a_side_have_the_row_that_leads_there(side: str, rows: int) -> None:
+    """From 28 two stitches go in every other row: 20 after rows 1, 3, 5 and 7 of those repeated, and row 8 is plain."""
+    dec = "Row 1 (RS): K1, ssk, k to last 3 sts, k2tog, k1."
+    until = f"Rep Rows 1 and 2 until 20 sts remain, ending with a {side} row."
+    counted = count_lines([dec, "Row 2: Purl.", until], (30,), flat=True)
+    assert counted.lines[2].stitches == (20,)
+    assert counted.lines[2].rounds == (rows,)
+
+
+def test_squares_alike_from_row_1_are_worked_on_stitches_of_their_own() -> None:
+    """From 7 stitches two go in rows 2 and 4, and the last three are one: 5 rows and one that ends it, 6 times."""
+    text = (
+        "# Squares\n\nFIRST SQUARE\nCast on 7 sts.\nRow 1: Knit.\nRow 2: K2, sk2p, k2.\nRow 3: Knit.\n"
+        "Row 4: K1, sk2p, k1.\nRow 5: Knit.\nLast row: Sk2p. Fasten off.\n\nSECOND SQUARES (make 5)\n"
+        "Pick up and knit 4 sts along the top edge of the square below, cast on 3 sts. (7 sts)\n"
+        "Work as for First Square from Row 1.\n"
+    )
+    whole = work_whole(read_whole(text))
+    assert {one.severity for one in whole.problems} <= {"note"}
+    assert section(whole, "FIRST SQUARE") == (1, 6)
+    assert section(whole, "SECOND SQUARES") == (5, 30)
+    assert whole.lines[-1].counted.stitches == (0,)
+
+
+@pytest.mark.parametrize(
+    ("text", "stitches", "rows"),
+    [
+        ("Knit 8 rows, increasing 1 st at each end of every RS row.", 108, 8),
+        ("Work 8 rows in st st, dec 1 st at each end of every alternate row.", 92, 8),
+        ("Work 14 rows in rib, inc 1 st at each end of every 4th row.", 106, 14),  # rows 4, 8 and 12
+        ("Work 12 rows, inc 1 st at each end of 3rd and every foll 4th row.", 106, 12),  # rows 3, 7 and 11
+        ("Work 5 rows, inc 1 st at each end of 3rd and every foll 4th row.", 102, 5),
+        ("Knit 8 rows, decreasing 1 stitch at the beginning of every row.", 92, 8),
+    ],
+)
+def test_rows_of_which_some_are_shaped(text: str, stitches: int, rows: int) -> None:
+    counted = count_lines([text], (100,), flat=True)
+    assert not counted.problems
+    assert (counted.lines[0].stitches, counted.lines[0].rounds) == ((stitches,), (rows,))
+
+
+def test_a_pattern_with_its_multiple_behind_it_and_borders_kept() -> None:
+    """49 stitches less two borders of 3 are 43, 7 repeats of 6 and one."""
+    text = (
+        "# Scarf\n\nYou will need: 100 g 4-ply wool; 4 mm needles; darning needle\n\n"
+        "Lace pattern (multiple of 6 sts + 1)\nRow 1 (RS): K1, *yo, ssk, k1, k2tog, yo, k1; rep from * to end.\n"
+        "Row 2: Purl.\n\nSCARF\nCast on 49 sts.\n"
+        "Next row (RS): K3, work Row 1 of Lace pattern to last 3 sts, k3.\n"
+        "Cont as set, working 3 sts at each edge in garter st and remaining sts in Lace pattern, "
+        "until it measures 90 cm.\n"
+    )
+    whole = work_whole(read_whole(text))
+    assert [one.kind for one in whole.problems] == ["asked"]
+    assert [line.counted.stitches for line in whole.lines] == [(49,)] * 3
+    assert "Lace pattern" in whole.printed.patterns
+
+
+def test_heads_and_feet_of_pages_stand_in_no_sentence() -> None:
+    text = (
+        "HARBOUR\n\nCast on 84 sts. Join.\n*K10, k2tog; rep from *\n© 2021 A. Maker                1\n"
+        "Harbour            Page 2 of 3\nto end. 77 sts\nKnit 2 rnds.\n\n© 2021 A. Maker                2\n"
+        "Harbour            Page 3 of 3\nBind off.\n"
+    )
+    whole = work_whole(read_whole(text))
+    assert [line.counted.stitches for line in whole.lines] == [(84,), (77,), (77,), (0,)]
+    assert [each.spread.line for each in whole.printed.entries if "©" in each.spread.text] == [5]
+
+
+def test_words_of_lists_as_old_print_parts_them() -> None:
+    text = (
+        "BONNET\n\nMATERIALS.—2 oz. of 3-ply.\n\nABBREVIATIONS.-K. = knit; tog. = together.\n\n"
+        "Commence by casting on 84 sts.\n1st row.-* K. 10, k. 2 tog. Repeat from * to end (77 sts).\n"
+    )
+    whole = work_whole(read_whole(text))
+    assert [line.counted.stitches for line in whole.lines] == [(84,), (77,)]
+    assert {one.keys for one, _, _ in whole.printed.explained} == {("K.",), ("tog.",)}

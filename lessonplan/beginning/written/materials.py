@@ -48,6 +48,7 @@ THING = re.compile(rf"(?:[\w.-]+ ){{0,4}}(?:{_SMALL.pattern})|\d.{{0,30}}(?:{_NE
 LISTED = re.compile(
     rf"(?:US \d+.{{0,12}})?\d[\d.,]*\s?mm\b.{{0,30}}(?:{_NEEDLE.pattern})"
     rf"|\d+ (?:[\w.-]+ ){{0,3}}(?:{_SMALL.pattern})"
+    r"|.*\b(?:[234]-?ply|dk|aran|chunky|worsted|sock|sport|fingering)\b.*(?<![\d.])\d+\s?(?:m|g|yds?|metres|yards)\b"
     r"|.*(?<!\w)\d+\s+(?:\w+\s+)?(?:balls?|skeins?|hanks?)\b|.*\d\s?g\b.*\d\s?(?:m|yds?|yards|metres)\b",
     re.IGNORECASE,
 )
@@ -59,7 +60,7 @@ _KEY = re.compile(
     r"\(?([A-F]|MC|CC\d?|C\d)\)?\b\s*[:=)–-]|\((MC|CC\d?|[A-F])\)",
     re.IGNORECASE,
 )
-_KEYS = re.compile(r"(?<![\w/])\(?(MC|CC\d?|C\d|[A-F])\)?\s*[:=]\s+")
+_KEYS = re.compile(r"(?<![\w/])(?:(?i:colou?r|yarn)\s+)?\(?(MC|CC\d?|C\d|[A-F])\)?\s*(?:[:=]\s+|\s(?=\())")
 """What comes before each colour where one line tells of all: `Haaf Wool, 50 g: MC: 6 balls; CC: 1 ball`."""
 _FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5}
@@ -150,7 +151,8 @@ class Materials:
             plain = re.fullmatch(r"\W*(?:yarns?|wool|colou?rs?)\W*", about)
             return self._take_yarn(text if plain else f"{head}: {text}")
         if re.search(r"\b(?:materials?|you(?:'ll| will) need|equipment|tools)\b", about):
-            return self._take_thing(text)
+            things = [self._take_thing(one) for one in re.split(r";\s+", text)]
+            return next((one for one in things if one), None)
         return None
 
     def _take_thing(self, text: str) -> Sorted | None:
@@ -217,8 +219,8 @@ class Materials:
         ball = yarn_of(parts[0]) if parts[0].strip() else None
         for key, said in zip(parts[1::2], parts[2::2], strict=True):
             own = yarn_of(said)
-            named = re.match(r"([A-Z][a-z]+(?: [A-Z]?[a-z]+)?)\b", said)
-            colour = own.colour or (named[1] if named else "")
+            named = re.match(r"\(([a-z ]+)\)|([A-Z][a-z]+(?: [A-Z]?[a-z]+)?)\b", said)
+            colour = own.colour or (named[1] or named[2] if named else "")
             self.yarns[key] = replace(ball, colour=colour) if ball else replace(own, colour=own.colour)
         first = self.yarns[parts[1]]
         left = f"say what a ball holds: {' and '.join(first.asked)}" if first.asked else ""

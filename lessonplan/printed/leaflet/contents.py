@@ -18,6 +18,7 @@ from lessonplan.printed.leaflet.wordings import (
     ALL_SIZES,
     AS,
     HARMLESS,
+    LISTS,
     MAKE,
     ONE_OF_TWO,
     ORDERS,
@@ -132,7 +133,7 @@ class _Sorter(Lines):
         if self.sections[-1].kind in ("abbreviations", "info", "sizes") and self._begins(spread.text):
             self.sections.append(Section("", "worked", 0))
         kind = self.sections[-1].kind
-        head = re.match(r"([^:]{2,30}):\s", spread.text)
+        head = re.match(r"([^:]{2,30}):\s", spread.text) or (None if self._begun else LISTS.match(spread.text))
         inline = heading_kind(head[1], self.language) if head and not LABEL.match(spread.text) else ""
         if inline in ("info", "sizes") and kind != "abbreviations":
             self._add(spread, "sizes" if inline == "sizes" else "prose")
@@ -182,7 +183,7 @@ class _Sorter(Lines):
             return False
         if spread.heading:
             return True
-        words = text.split()
+        words = re.sub(r"\(.*?\)", "", text).split()  # `Lace pattern (multiple of 6 sts + 1)`
         kind = heading_kind(text, self.language)
         chart = re.match(r"^[^\W\d_]*\s*chart\w*\s*\w{0,3}\W*$", text, re.IGNORECASE)
         number = re.search(r"\d", MAKE.sub("", text))
@@ -226,6 +227,7 @@ class _Sorter(Lines):
             nested = above.kind == "info" and level > above.level > 0 and spread.heading
             kind = above.kind if nested else "worked"
         plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", MAKE.sub("", name)) if MAKE.search(name) else name
+        plain = re.sub(r"\s*\([^()]*\)$", "", plain) if kind == "pattern" else plain
         self.sections.append(Section(plain or name, kind, level, times_made(name)))
         self._add(spread, "heading")
 
@@ -245,7 +247,7 @@ class _Sorter(Lines):
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:
         """A line as one, or its sentences one by one where each can be read alone, or is prose."""
-        told = sentences(spread)
+        told = () if SAYS.match(spread.text) else sentences(spread)
         if len(told) > 1 and SECOND.match(told[-1].text):  # `Next row: Bind off. Make a second sleeve.`
             end = spread.text.rindex(told[-1].text)
             self._worked(spread.part(0, end))
@@ -260,7 +262,9 @@ class _Sorter(Lines):
 
     def _sentence(self, spread: Spread) -> None:
         text = spread.text
-        if (said := SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
+        if SAYS.match(text):
+            self._add(spread, "prose")
+        elif (said := SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
             self._count_said(spread, said)
         elif second := SECOND.match(text.strip()):
             self._made_twice((second["what"] or second["another"]).lower())

@@ -60,6 +60,13 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
             and _another(run, here)
         ):
             token = replace(token, kind="holder")
+        if (
+            token.kind == "num"
+            and here
+            and run[here - 1].value == "along"
+            and text[token.at : token.end].lower() == "one"
+        ):
+            token = replace(token, kind="remark")  # `along one long side`
         if token.kind == "join" and (yarn := _yarn_joined(run, here, text)):
             token = replace(token, kind="remark", value="with" if run[yarn].kind == "colour" else "prose")
         if token.kind == "unknown" and token.value == "cast" and (on := _cast_apart(run, here)):

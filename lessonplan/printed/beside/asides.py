@@ -106,6 +106,8 @@ class Asides:
                 return stop
         if before == "sep" and (after := self._by_turns(here, stop)) > here:
             return after
+        if (after := self._borders(here, stop)) > here:
+            return after
         clause = self._to("sep", here, end)
         if self._stated(here, stop):
             return stop
@@ -148,6 +150,17 @@ class Asides:
         return (
             bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
         )
+
+    def _borders(self, here: int, stop: int) -> int:
+        """Where it ends what the stitches at the edges are kept in: `, working 3 sts at each edge in garter st`."""
+        place = "(at|on) each (edge|end|side)"
+        fabric = "in? (pattern|(even remark*)|(in remark+))"
+        rest = "(sep (remark|other)* rem st (pattern|even|chart|in|as|remark)+)?"
+        edges = f"(work|remark) num st (({place} {fabric})|({fabric} {place})) around? {rest}"
+        match = self.chart.match(edges, here, stop)
+        others = {*range(self.start, stop)} - {*range(here, match.end())} if match else set[int]()
+        told = {"work", "even", "pattern"} & {*map(self.chart.kind, others)}
+        return match.end() if match and told else here
 
     def _by_turns(self, here: int, stop: int) -> int:
         """Where it ends that yarns are changed: `, alternating A and B every 2 rows`; or `here`."""
