@@ -18,9 +18,10 @@ from types import FrameType
 from typer.testing import CliRunner
 
 from lessonplan.cli import app
+from tests.pace import usually
 
 SECONDS, MEGABYTES = 2.0, 500
-"""Processor time that a case may take, and memory that all cases may have of the system."""
+"""Processor time that a case may take on the reference machine of `tests.pace`, and memory that all cases may have of the system."""
 SEARCHES = {"orders": 8.0, "build": 5.0}
 """More for a search that is limited by its steps, and for a whole folder, whose PDFs a compiler sets."""
 PROBLEM = re.compile(r"(?P<file>.*?):(?P<line>\d+):(?P<column>\d+): (?:error|warning|note) [a-z-]+: \S.*")
@@ -87,7 +88,8 @@ def command(folder: Path, words: Sequence[str]) -> list[str]:
 
 
 def _judged(folder: Path, files: Mapping[str, bytes], words: Sequence[str], valid: bool) -> Iterator[Fault]:
-    start, most = time.process_time(), SEARCHES.get(words[0], SECONDS)
+    most = SEARCHES.get(words[0], SECONDS) * usually()
+    start = time.process_time()
     try:
         signal.signal(signal.SIGPROF, _stop)
         signal.setitimer(signal.ITIMER_PROF, most)
