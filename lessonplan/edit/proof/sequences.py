@@ -214,9 +214,10 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     if "m1l at the first" not in techniques and "m1l starts" not in techniques:
         return
     for one, other in pairwise(text.names):
-        told = other[0] - one[1] <= 14 and (one[2], other[2]) == ("m1r", "m1l")
+        told = other[0] - one[1] <= 14 and one[2] == "m1r" and other[2] in ("m1l", "other")
         before = {each[2] for each in text.names if one[0] - REACH <= each[0] < one[0]}
-        beside = {"last", "end"} & {*text.words[one[1] : other[0]]} or "marker" in text.words[
+        behind = other[1] + 5 if other[2] == "other" else other[0]
+        beside = {"last", "end"} & {*text.words[one[1] : behind]} or "marker" in text.words[
             max(0, one[0] - 9) : one[0]
         ]
         if told and beside and "m1l" not in before:

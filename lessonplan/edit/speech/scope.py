@@ -77,12 +77,12 @@ _OTHERS = (
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
     r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
-    r"|the shop|the factory|shop bought|store bought|by machine|(?<!this )version"
+    r"|the shop|the factory|my own (?=pair|one|mitten|hat|head)|shop bought|store bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
     r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
     r"|if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing|going for) the "
-    r"|you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
+    r"|you (?:count|look|did(?! the)|lay|follow)|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this|in) |(?:\w+ ){1,3}(?:burn|scald)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
@@ -119,6 +119,8 @@ _TOO = re.compile(
 )
 _OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)(?! again)|plus)\b")
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
+_CONFESSED = re.compile(r"\b(?:i was|i'm|i am|i just|i've just|i had just) (?=\w+(?:ing|ed)\b|made\b|read\b)")
+"""What is told of a slip that was put right: “forty four, I just finished the large for my brother”."""
 _OF_A_SIZE = re.compile(
     r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*"
     r"|do|doing|want|choose|take) (?:the|a) \w+"
@@ -247,7 +249,7 @@ class Scopes:
         same.
         """
         before = " ".join(self.words[max(0, first - 5) : first])
-        after = " ".join(self.words[end : end + AHEAD])
+        after = _CONFESSED.split(" ".join(self.words[end : end + AHEAD]), maxsplit=1)[0]
         if self._is_open(0, first) or self._is_open(1, first):
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):

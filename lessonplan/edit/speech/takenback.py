@@ -28,8 +28,6 @@ _STRONG = re.compile(
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
 _STOPS = ("wait", "no", "hang on", "hold on", "sorry")
-_AFTERWARDS = frozenset({"pardon me", "my mistake", "silly me"})
-"""What is said when all is put right."""
 _ELSE = frozenset(words_in("my for about if because there's i've i have had the"))
 """What follows a “sorry” for something else."""
 _AFTER_NO = frozenset(
@@ -82,15 +80,14 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
     spans += [(one.span(), False) for one in _WEAK.finditer(text)]
     for (begin, stop), strong in sorted(spans):
         first, end = starts[begin], starts.get(stop + 1, len(words))
-        if found and (
-            first < found[-1].end + 4
-            or (first < found[-1].end + 9 and (text[begin:stop] in _AFTERWARDS or " the wrong " in text[begin:stop]))
-        ):
-            continue
-        if text[begin:stop] == "make that" and not _made_that(words, first, end):
+        if found and first < found[-1].end + 4:
             continue
         before = [one for one in quantities if one.end <= first]
         after = [one for one in quantities if one.first >= end]
+        if found and first < found[-1].end + 12 and not any(one.first - end <= AFTER for one in after[:1]):
+            continue  # what is said when all is put right
+        if text[begin:stop] == "make that" and not _made_that(words, first, end):
+            continue
         last = before[-1] if before else None
         near_before = last is not None and first - last.end <= BEFORE
         near_after = bool(after) and after[0].first - end <= AFTER
@@ -99,13 +96,21 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
             near_after = again is not None and again.value != last.value and again.unit in ("", last.unit)
         if text[begin:stop].startswith("did i") and after:
             end = max(end, after[0].end)
-        elif not strong and not _says(words, first, end, last, near_before, near_after):
+        elif not strong and not _says(words, first, end, last, near_before, near_after, _is_other(last, after, end)):
             side = _side_before(words, first, end)
             if side is not None:
                 found.append(Remark(first, end, max(0, side - 1)))
             continue
         found.append(Remark(first, end, last.first if last and near_before else first))
     return tuple(_with_sorry(one, words) for one in found)
+
+
+def _is_other(last: Quantity | None, after: Sequence[Quantity], end: int) -> bool:
+    """Whether another number of the same unit follows a remark at once."""
+    one = after[0] if after else None
+    close = one is not None and last is not None and one.first - end <= 2
+    told = close and (one.unit == last.unit != "" if not one.bare else one.first == end and one.value > 3)
+    return told and one.value != last.value and not one.ordinal
 
 
 def _made_that(words: Sequence[str], first: int, end: int) -> bool:
@@ -127,9 +132,9 @@ def _with_sorry(one: Remark, words: Sequence[str]) -> Remark:
 
 
 def _says(
-    words: Sequence[str], first: int, end: int, last: Quantity | None, near_before: bool, near_after: bool
+    words: Sequence[str], first: int, end: int, last: Quantity | None, near_before: bool, near_after: bool, again: bool
 ) -> bool:
-    """Whether “sorry”, “I mean”, “no”, “actually” or “wait” corrects a number."""
+    """Whether “sorry”, “I mean”, “no”, “actually” or “wait” corrects a number; ``again``: by one of its own unit."""
     following = words[end] if end < len(words) else ""
     said = " ".join(words[first:end])
     counted = said == "no" and following == "there's" and near_after
@@ -143,10 +148,10 @@ def _says(
         return False  # “I need two more, hang on, forty three, forty four”
     if said == "no" and following in ("it's", "that's") and first - last.end <= 4:
         return True
-    if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > 2:
+    if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > (5 if again else 2):
         return False
     if said in ("no", "wait", "actually"):
-        return first - last.end <= 2 and following not in ("more", "less", "one", "matter", "need", "knot")
+        return following not in ("more", "less", "one", "matter", "need", "knot")
     return True
 
 

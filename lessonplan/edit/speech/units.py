@@ -48,10 +48,26 @@ _SPOKEN = {
     "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
     "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
+_SPOKEN |= {
+    word.replace("'", ""): word
+    for word in words_in(
+        "there's that's what's here's where's who's let's he's she's i'm i've i'd i'll you're you've you'll you'd we've we'll they're "
+        "they've they'll it'll that'll there'll don't doesn't didn't isn't aren't wasn't weren't won't can't couldn't wouldn't "
+        "shouldn't hasn't haven't hadn't ain't everything's everybody's everyone's somebody's someone's nobody's mine's"
+    )
+}
+"""What captions write without its apostrophe; “its”, “well”, “were” and “wed” are words of their own."""
+_IT_IS = BEGINS | frozenset(
+    words_in(
+        "the not just only about all now been going gonna got my your our in on at done worked knit knitted that like time "
+        "really so still basically exactly called roughly around nearly almost always never more less okay fine right wrong"
+    )
+)
+"""What follows an “it's” that captions write “its”."""
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
 _IS = {f"{word}'s": word for word in BEGINS - {"a", "an", "to", "too", "for"}}
 """“Round five's plain”."""
-_UNDONE = frozenset((*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew")))
+_UNDONE = frozenset((*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew its")))
 """The words that `normal` changes, alone or with their neighbours."""
 _WEIGHTS = {("d", "k"): "dk", ("double", "knitting"): "dk"}
 """Yarn weights said in two words."""
@@ -70,6 +86,8 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
             split.append(token)
             continue
         stitch = _PRINTED.fullmatch(token.text)
+        if token.text[:-1].isdigit() and token.text[-1] == "s" and split and split[-1].text in ("us", "size"):
+            token = token._replace(text=token.text[:-1])  # “your us 5s”
         parts = [*stitch.groups()] if stitch else [part for part in token.text.split("-") if part]
         split += [token] if len(parts) == 1 else [token._replace(text=part) for part in parts]
     found: list[Token] = []
@@ -97,6 +115,8 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         following = split[place + 1].text if place + 1 < len(split) else ""
         if text == "sew" and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
             text = "so"
+        if text == "its" and (following in _IT_IS or following[:1].isdigit()):
+            text = "it's"
         found.append(token if text == token.text else token._replace(text=text))
     return tuple(found)
 

@@ -26,8 +26,8 @@ _LATER_PART = re.compile(
     rf"|made) (?P<in>in|with) {_ART}{_YARN})"
 )
 _OF_PART = re.compile(
-    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:is|are"
-    rf"|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:down |up |over )?here)?(?: (?:is|are"
+    rf"|was|will be|stays|it's))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(
@@ -49,7 +49,7 @@ _BEGUN = re.compile(
     rf"|your )?(?:stripes|band|cobbles|body)?"
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
-_FIRST = re.compile(rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:comes|goes) first\b")
+_FIRST = re.compile(rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:(?:comes|goes) )?(?:first|to (?:start|begin) with)\b(?! (?:time|stitch|round|few))")
 _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
@@ -57,12 +57,12 @@ _THEN = re.compile(
 _STRIPE = re.compile(
     rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: (?:of|after"
     rf"|above|over) (?:the|our|your) \w+)?"
-    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
+    rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|make))?(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
     rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
     rf"|'s) {_ART}@(?P<other>\d+)"
 )
-_ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?) (?:of|in) {_ART}{_YARN}")
+_ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?|centimet\w+|cm|inch(?:es)?) (?:of|in) {_ART}{_YARN}")
 _CUT = re.compile(
     rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
@@ -213,7 +213,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
     if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN):
         part = parts.every.get(parts.stage(one["part"]))
-        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays ", one[0])
+        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays | it's ", one[0])
         return part.yarns if part and part.yarns and told else None
     if frame in (_COLOUR_IS, _YARN_IN):
         return frozenset(parts.yarns)

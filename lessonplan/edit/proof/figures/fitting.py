@@ -151,8 +151,9 @@ def usable(said: Said, each: Planned) -> bool:
     if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
         return False
     if each.unit == "balls" and each.cue == "text" and not each.fact:
-        of_one = said.holds.colours & {*said.words[one.end : one.end + 4]}
-        return not of_one
+        after = said.words[one.end : one.end + 4]
+        each_one = [*said.words[one.end : one.end + 9]].count("one") > 1  # “two balls of wool, one oatmeal and one blue”
+        return each_one or said.holds.colours.isdisjoint(after)
     if each.cue.startswith("shaping "):
         return False
     if said.holds.up_to and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > said.holds.up_to:

@@ -118,7 +118,7 @@ def _times(one: Quantity, words: Sequence[str]) -> bool:
     after = words[one.end] if one.end < len(words) else ""
     if after in BEGINS - {"a", "an", "to", "too", "for"}:
         return True  # “twelve times eight”
-    told = _DOES.search(around(words, one, 8, 0)) or _OF_STEPS.match(around(words, one, 0, 2))
+    told = _DOES.search(around(words, one, 11, 0).rpartition(" times ")[2]) or _OF_STEPS.match(around(words, one, 0, 2))
     return one.value < 3 or not (one.size is not None or told)
 
 

@@ -36,7 +36,9 @@ _STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
-_OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
+_OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b"
+    r"|\bplain (?:\w+ ){0,4}(?:and|then) (?:\w+ ){0,3}(?:in|de)creas|\b(?:in|de)creas\w+ (?:\w+ ){0,3}(?:and|then) (?:\w+ ){0,3}plain\b"
+)
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
@@ -135,7 +137,8 @@ def _pattern(said: Said) -> list[Planned]:
     if not holds.parts.here or unworked:
         # where nothing is worked any number of the whole piece may be spoken of
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
-    if one.unit in ("rounds", "rows") and not holds.rounds:  # how long the parts are that come together here
+    told = {each.stage for each in named(said) if each.unit == one.unit}
+    if one.unit in ("rounds", "rows") and not holds.rounds and len(told) != 1:  # how long the parts are that come together here
         size = holds.size if one.size is None else one.size
         pattern += [
             each
@@ -209,7 +212,8 @@ def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     may_be = [each for each in pattern if usable(said, each)]
     if said.one.unit != "times":
         return may_be
-    if _OF_LINES.search(said.near(14, 4)):
+    before, _, after = said.near(14, 4).partition("#")
+    if _OF_LINES.search(f"{before.rpartition(' times ')[2]}#{after}"):
         may_be = [each for each in may_be if each.cue not in ("shaped", "line", "made", "repeated")]
     if _OF_STEPS.search(said.near(9, 0)) and any(each.cue == "repeated" for each in may_be):
         return [each for each in may_be if each.cue in ("repeated", "made", "line")]

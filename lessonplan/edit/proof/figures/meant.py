@@ -272,6 +272,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
+    if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
+        return [each for each in pattern if each.cue in ("start", "cast on", "text")]
     found = [each for each in pattern if each.cue == place]
     if place and found and not (place.startswith("shaping ") and _GAINED.search(close)):
         between = _between_then(said, found, pattern) if _CUED["between"].search(close) else found
@@ -300,6 +302,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
+        if cue == "start" and re.search(r"# (?:stitches )?(?:left|remain)", close):
+            continue
         parts = said.holds.parts.stages(said.near(14, 9).split()) - {*said.holds.stages}
         found = [each for each in pattern if each.cue == cue]
         found = [each for each in found if each.stage in parts] or found
@@ -319,7 +323,11 @@ def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Plann
     return [each for each in pattern if each.cue == "between" and each.at(min(size, len(each.values) - 1)) in grown]
 
 
-_HALVES = re.compile(r"# (?:\w+ )?on (?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
+_OF_ALL_HAD = re.compile(
+    r"\b(?:of|from|out of) (?:the|my|our|your|those) # (?:that )?(?:we|you|i)(?:'ve|'d)? (?:had|have cast|began|started|cast)\b"
+)
+"""“Twenty eight left of the forty four I had”."""
+_HALVES = re.compile(r"# (?:\w+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
 _FRONT = re.compile(r"# (?:\w+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
@@ -327,11 +335,11 @@ _AS_CAST_ON = re.compile(
 )
 _CORNERS = re.compile(
     r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
-    r"|\bcorners (?:are |is )?(?:closed|shut|done)\b.*#|# (?:\w+ ){0,3}?(?:after|once) .*\bcorners\b"
+    r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:\w+ ){0,3}?(?:after|once) .*\bcorners\b"
 )
 """Said of the round that works what was picked up together."""
 _AFTER_LAST = re.compile(
-    r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
+    r"\b(?:when|once|with) (?:the|my|your) last (?:in|de)crease (?:is |has been )?(?:done|finished|in|worked|made)\b|\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
     r"|\bwidest (?:bit|part|point|place)\b"
 )
 _IN_THE_END = re.compile(

@@ -20,7 +20,7 @@ _WAITS = re.compile(
 
 _STOPS = re.compile(
     r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last"
-    r"|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
+    r"|was the last)(?: \w+)? ?(?:stop(?! (?:the|with|doing|having|knitting|resting)\b)|finish|are done|'re done|last)\b"
     r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one"
     r"|round|row|of)\b"
 )
