@@ -35,6 +35,10 @@ _THROUGH = re.compile(
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
+_PLACE_LEANS = re.compile(
+    r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it )?(?:leans|is leaning|goes|points)"
+    r"(?: over)?(?: to(?: the)?)? (?P<w>left|right)\b"
+)
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
     r"(?: \w+){0,4}? ?\b(?:bar|it|from|lifts)\b"
@@ -79,6 +83,12 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Each increase and decrease leans to its own side."""
+    for one in _PLACE_LEANS.finditer(text.text):
+        place = "first" if one["place"] == "first" else "second"
+        right = next((LEANS[each] for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
+        if right and one["w"] != right and not text.denied(one.start()):
+            yield text.swap(one, "w", right)
+            break
     for one in _LEAN.finditer(text.text):
         at = text.word(one.start())
         name = text.named(at, tuple(LEANS), 22)

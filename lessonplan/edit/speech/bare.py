@@ -23,7 +23,7 @@ _ENDS = re.compile(
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
-    (0, r"(?<!of the)$", r"(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b"),
+    (0, r"(?<!of the)$", r"(?:of (?:them|these|those) )?(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b"),
     (
         0,
         r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another"
@@ -60,6 +60,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (2, "", r"(?:in (?:a|each|every|one) round|a round|a go|a row)\b"),
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
+    (4, r"\bmarkers?(?: \w+)? after(?: the| my| your| exactly)?$", ""),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
@@ -105,7 +106,7 @@ _HAS = re.compile(
     r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my"
     r"|these|those|should be|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
-    r"|we are|you are) (?:now )?at"
+    r"|we are|you are) (?:now |back |up |down )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
     r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for"
     r"|(?<!you )hit|stop at"
@@ -125,6 +126,9 @@ _NOUNS = {
 }
 """What “of them” may go back to."""
 _THEN = re.compile(r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$")
+_NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:\w+ (?:and a half )?and an? )?$")
+_IN_ALL = re.compile(r"(?:in all|altogether|all told|in total)\b")
+_ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
 _RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
@@ -137,6 +141,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
     said = words[max(0, number.first - BEFORE) : number.first]
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
     if before.endswith("stitch") and number.value > 3:
+        return "" if before.endswith("at stitch") else "stitches"
+    if _IN_ALL.match(after) and number.value >= 10 and number.part == 1 and not _ROWS.search(before):
         return "stitches"
     if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
         return ""  # rounds, of which it tells how many are left
@@ -155,7 +161,7 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.part == 1 / 2 and number.value < 10 and _ON_THE.search(before) and _ENDS.match(after):
         return "mm"
-    if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
+    if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized or _NEEDLES_IN.search(f"{before} ")):
         return "mm"
     told_of = [_NOUNS[word] for word in words[max(0, number.first - FAR) : number.first] if word in _NOUNS]
     if _OF_THEM.match(after) and told_of and told_of[-1] != "stitches":

@@ -51,6 +51,10 @@ BEFORE, AFTER = 8, 5
 AGAIN = 7
 """So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
 WITHIN, SOON = 60, 40.0
+_CONTRARY = frozenset(
+    words_in("thinner thicker smaller larger bigger left right up down more fewer less small medium large front back knit purl")
+)
+"""Words in which two sentences that are else the same are told apart."""
 _RHYTHM = frozenset(
     words_in(
         "knit purl slip one two three four together and again then the round rounds row rows over under plain "
@@ -176,7 +180,7 @@ def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[
         if len({*run} - _RHYTHM) < 4:
             continue
         ends = {words[before + AGAIN], *words[at + AGAIN : at + AGAIN + 1]}
-        if len(ends) > 1 and ends <= NUMBERS:
+        if len(ends) > 1 and (ends <= NUMBERS or ends <= _CONTRARY):
             continue  # “they get eighteen … they get twenty six”
         length = AGAIN
         while at + length < len(words) and words[before + length] == words[at + length] and before + length < at:

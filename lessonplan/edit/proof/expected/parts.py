@@ -195,6 +195,7 @@ _FOR_NEEDLE = re.compile(
     r"(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
     r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?\w+ centimet\w+ (?:on|with)\b).* #"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))* (?P<swatched>(?:for |was |that |this |is )?(?:the |that |this |my |your )?swatch)\b"
 )
 
 
@@ -207,7 +208,7 @@ _ON_NEEDLE = re.compile(
 def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
     """Give the part for which a needle is said in words around ``#``, and its sizes in mm; nothing where none is."""
     for one in _FOR_NEEDLE.finditer(near):
-        if one["swatch"]:
+        if one["swatch"] or one["swatched"]:
             return "gauge", parts.swatch
         if one["rest"]:
             return "the rest", parts.rest

@@ -213,6 +213,7 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
     closing = tuple(float(len(at)) - rest for at, rest in zip(shaped, resting, strict=True))
     yield Planned(unit, closing, f"{title}: shaping rounds one after the other", "shaping")
     yield Planned("times", resting, f"{title}: how often with a plain round between", "rested")
+    yield Planned("times", closing, f"{title}: how often one after the other", "unrested")
 
 
 def _plain_numbers(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:

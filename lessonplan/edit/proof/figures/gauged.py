@@ -50,9 +50,18 @@ def over(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Ove
     single = _TO_ONE.match(" ".join(words[one.end : one.end + 8]))
     if single and (length is None or length.value <= 1 or single.end() < len(" ".join(between))):
         return Over(INCH if single["unit"] == "inch" else 1.0, one.end + 8)
-    if length is None or not {*between[-2:]} & _OVER or not _counts_only(between, others, one, length):
+    if length is None or not _leads(between) or "round" in between or not _counts_only(between, others, one, length):
         return None
     return Over(length.value * (INCH if length.unit == "inches" else 1.0), length.end)
+
+
+def _leads(between: Sequence[str]) -> bool:
+    """Whether words lead to the length of a gauge: “over”, “to the”, not “in oatmeal”."""
+    last = [word for word in between[-3:] if word not in _ARTICLES]
+    return bool(last) and last[-1] in _OVER
+
+
+_ARTICLES = frozenset(("the", "a", "an", "about", "every", "each", "roughly", "just", "full", "whole", "exactly", "my", "of"))
 
 
 def _before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Over | None:

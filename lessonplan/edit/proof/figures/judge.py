@@ -39,6 +39,7 @@ _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|en
 _OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b"
     r"|\bplain (?:\w+ ){0,4}(?:and|then) (?:\w+ ){0,3}(?:in|de)creas|\b(?:in|de)creas\w+ (?:\w+ ){0,3}(?:and|then) (?:\w+ ){0,3}plain\b"
 )
+_RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
@@ -212,8 +213,11 @@ def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     may_be = [each for each in pattern if usable(said, each)]
     if said.one.unit != "times":
         return may_be
-    before, _, after = said.near(14, 4).partition("#")
-    if _OF_LINES.search(f"{before.rpartition(' times ')[2]}#{after}"):
+    before, _, after = said.near(14, 6).partition("#")
+    near = f"{before.rpartition(' times ')[2]}#{after}"
+    if _RESTED.search(near):
+        may_be = [each for each in may_be if each.cue != "unrested"]
+    if _OF_LINES.search(near):
         may_be = [each for each in may_be if each.cue not in ("shaped", "line", "made", "repeated")]
     if _OF_STEPS.search(said.near(9, 0)) and any(each.cue == "repeated" for each in may_be):
         return [each for each in may_be if each.cue in ("repeated", "made", "line")]

@@ -343,7 +343,7 @@ _AFTER_LAST = re.compile(
     r"|\bwidest (?:bit|part|point|place)\b"
 )
 _IN_THE_END = re.compile(
-    r"\b(?:(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)|widest|most|in the end"
+    r"\b(?:(?:ends? up|finish(?:es)?) (?:at|with|on)|(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)|widest|most|in the end"
     r"|when (?:we're|you're|it's) done"
     r"|(?:increas\w+|they) (?:are|is) (?:all )?(?:in|done|finished))\b"
 )

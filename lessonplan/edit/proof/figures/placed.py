@@ -154,7 +154,7 @@ def _cooled(minutes: float, near: str, holds: Holds) -> Verdict | None:
     every = holds.pattern.get("minutes", ())
     told = [one for one in every if one.cue == "text" and any(_BURNS.match(word) for word in one.words)]
     told = told or [one for one in every if one.cue == "cooled"]
-    if not told or "water" not in near or any(abs(each.at(0) - minutes) < 0.5 for each in told):
+    if not told or not ("water" in near or " tap" in near) or any(abs(each.at(0) - minutes) < 0.5 for each in told):
         return None
     return Verdict("disagrees", f"{told[0].at(0):g} minutes ({told[0].what})", told[0].fact)
 
