@@ -227,9 +227,8 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         told = other[0] - one[1] <= 14 and one[2] == "m1r" and other[2] in ("m1l", "other")
         before = {each[2] for each in text.names if one[0] - REACH <= each[0] < one[0]}
         behind = other[1] + 5 if other[2] == "other" else other[0]
-        beside = {"last", "end"} & {*text.words[one[1] : behind]} or "marker" in text.words[
-            max(0, one[0] - 9) : one[0]
-        ]
+        beside = {"last", "end"} & {*text.words[one[1] : behind]}
+        beside = beside or "marker" in text.words[max(0, one[0] - 9) : other[0]]
         if told and beside and "m1l" not in before:
             yield Swap(one[0], one[1], "m1l")
     for found in _FIRST_STITCH.finditer(text.text):

@@ -17,7 +17,7 @@ _ENDS = re.compile(
     r"|get|gets|go|goes|are"
     r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course"
     r"|all (?:the way |told|over)"
-    r"|altogether|because|when|while|which|you|we|please|exactly|depending|whichever|either|as usual|as well|too)\b)"
+    r"|altogether|because|when|while|which|you|we|i|it's|that's|please|exactly|depending|whichever|either|as usual|as well|too)\b)"
     r"(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
@@ -68,7 +68,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?:one|two|on|at|each|every|in|so"
         r"|and|a go|a time|per|$)\b",
     ),
-    (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of (?!them|these))"),
+    (5, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of (?!them|these))"),
     (4, r"\ball$", r"of (?:them|these|those)"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
@@ -125,7 +125,9 @@ _NOUNS = {
     **dict.fromkeys(("section", "sections", "repeat", "repeats", "wedge", "wedges", "group", "groups"), "repeats"),
 }
 """What “of them” may go back to."""
-_THEN = re.compile(r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$")
+_THEN = re.compile(
+    r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?: (?!rounds|rows)[\w']+)*$"
+)
 _NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:\w+ (?:and a half )?and an? )?$")
 _IN_ALL = re.compile(r"(?:in all|altogether|all told|in total)\b")
 _ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")

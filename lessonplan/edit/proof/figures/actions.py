@@ -45,7 +45,7 @@ _FOREIGN = frozenset(
         "braid braids plait fringe fringes tassel tassels pompom pompoms buttonhole buttonholes button buttons zip "
         "zips zipper snaps strap straps flap flaps earflap earflaps pocket pockets hem lining fleece elastic "
         "ribbon bead beads sequin sequins embroider embroidery embroidered duplicate daisy daisies heart hearts "
-        "snowflake snowflakes stars flower flowers steek applique patch patches leather suede bow bows bell bells clasp toggle toggles ears collar drawstring "
+        "snowflake snowflakes stars flower flowers steek applique patch patches leather suede bow bows bell bells clasp toggle toggles collar drawstring "
         "casing slits thumbhole reflective chains crocheted duplicated lifeline velcro "
         "shells wraps"
     )
@@ -84,8 +84,8 @@ def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
     stem = word.removesuffix("s") if first is None else f"{words[at - 1]} {word.removesuffix('s')}"
     if word == "cable" and (words[at - 1] in _LONG or "loop" in words[at : at + 5]):
         return False  # of a circular needle
-    before = " ".join(words[max(0, at - 4) : at]).replace("you like", "")
-    return re.search(rf"\b{stem}", known) is None and _NOT_IT.isdisjoint(before.split())
+    before = " ".join(words[max(0, at - 5) : at]).replace("you like", "").split()[-4:]
+    return re.search(rf"\b{stem}", known) is None and _NOT_IT.isdisjoint(before)
 
 
 def foreign(said: Said) -> Answer | None:

@@ -156,6 +156,8 @@ def usable(said: Said, each: Planned) -> bool:
         return each_one or said.holds.colours.isdisjoint(after)
     if each.cue.startswith("shaping "):
         return False
+    if each.what == "worked here" and re.search(r"# (?:\w+ )?(?:in|with) the (?:new|other|next|second)\b", near):
+        return True
     if said.holds.up_to and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > said.holds.up_to:
         return _LATER.search(said.near(14, 9)) is not None
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"

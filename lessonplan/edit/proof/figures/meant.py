@@ -245,7 +245,9 @@ def _rounds_of_part(said: Said) -> list[Planned]:
     for at, word in enumerate(before):
         named = holds.parts.stage(word) if word not in _SPOKEN_OF or holds.parts.here == () else ""
         apart = {"from", "to", "above", "below", "between", "before", "after", "than"} & {*before[max(0, at - 2) : at]}
-        if named and not apart and (word.endswith("'s") or _IS.match(" ".join(before[at + 1 :]))):
+        title = said.holds.titles.get(named, "").split()
+        rest = before[at + 1 :][before[at + 1 : at + 2] == title[-1:] :]  # “the second end is”
+        if named and not apart and (word.endswith("'s") or _IS.match(" ".join(rest))):
             key = named
     if not key or (len(holds.stages) == 1 and key in holds.stages):
         return []

@@ -54,7 +54,7 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         and one.value > 3
         and totals
         and not any(
-            one.value == each.at(one.size) if one.size is not None else one.value in each.values for each in totals
+            one.value == at(each, one.size if one.size is not None else holds.size) for each in totals
         )
     ):
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
@@ -98,7 +98,8 @@ def so_far(said: Said) -> bool:
     one, words = said.one, said.words
     if one.unit not in ("rounds", "rows") or one.ordinal or not 0 < one.value <= said.holds.rounds:
         return False
-    if not _SO_FAR.search(said.near(6, 5)):
+    other_unit = said.holds.flat is not None and (one.unit == "rows") != said.holds.flat
+    if other_unit or not _SO_FAR.search(said.near(6, 5)):
         return False
     count = next((each for each in said.others if each.first >= one.end), None)
     if count is None or count.first - one.end > 12 or count.unit not in ("", "stitches") or count.value < 4:
