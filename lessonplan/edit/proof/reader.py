@@ -187,7 +187,8 @@ def _twice(
             {*words[max(0, each.first - 2) : each.first], *words[each.end : each.end + 2]} & holds.colours
             for each in (one, other)
         ]
-        if soon and not known and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
+        apart = {"here", "there"} & {*between[:2]} and {"here", "there"} & {*words[other.end : other.end + 2]}
+        if soon and not known and not apart and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
             yield "said twice", one.first, other.end, "", ""
 
 

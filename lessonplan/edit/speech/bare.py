@@ -94,6 +94,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
     (4, r"\bmeans(?: (?:you|we|i) have| there are)?$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
+    (4, r"\b(?:turns?|turned) [a-z]+(?: [a-z]+)? (?:stitches )?into$", ""),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
     (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),

@@ -103,7 +103,7 @@ _CLAUSE = (
     r"|before|after|so|then|they|when"
 )
 _DENIED = re.compile(
-    rf"\b(?:not|never|nobody|no one|no need|none|without|forget|\w+n't|dont|isnt|arent|wasnt|doesnt"
+    rf"\b(?:not|never|nobody|no one|no need|none|without(?! \w+ing (?:on|it|the|at|in|with|from)\b)|forget|\w+n't|dont|isnt|arent|wasnt|doesnt"
     rf"|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )

@@ -26,7 +26,7 @@ from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import Said, meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
 from lessonplan.edit.proof.figures.sayings import each_time, multiple, per_needle, sayings_of
-from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
+from lessonplan.edit.proof.figures.verdicts import is_partly, other_unit, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.quantities import Quantity, comparable, near
@@ -201,7 +201,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     if about:
         sure = one.unit == "stitches" or about[0].cue == "plain"
         return (None if fits(one, about, holds, said.others) else wrong(said, about, sure),)
-    if one.unit in (*LENGTHS, "rounds", "rows") and sum_of_parts(said):
+    if one.unit in (*LENGTHS, "rounds", "rows") and sum_of_parts(said) and not other_unit(said):
         return (None,)
     if loose and one.size is not None and not counted(one.number, said.words) and not likely(said):
         return (None,)

@@ -61,7 +61,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         if one.size is not None:
             return None
         return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
-    unit = None if one.unit == "stitches" and _sure(planned) else _other_unit(said)
+    unit = None if one.unit == "stitches" and _sure(planned) else other_unit(said)
     if unit:
         return Verdict("wrong unit", _right(said, (unit,))[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
@@ -109,7 +109,7 @@ def _sure(planned: Sequence[Planned]) -> bool:
     return len(cues) == 1 and next(iter(cues)) in (*MEANT, "round", "text", "end", "gauge")
 
 
-def _other_unit(said: Said) -> Planned | None:
+def other_unit(said: Said) -> Planned | None:
     """Find the number that would be right in another unit: rows for rounds, inches for centimetres."""
     one = said.one
     units = next((group for group in _GROUPS if one.unit in group), ())
