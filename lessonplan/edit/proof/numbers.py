@@ -265,6 +265,7 @@ def out_of_step(
 _MY_WAY = re.compile(r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:\w+ ){0,3}\w+$")
 _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
+    r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon (?:this|the|my) (?:little|short|tiny|sample)"
     r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 

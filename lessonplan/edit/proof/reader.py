@@ -49,7 +49,7 @@ def proofed(
     said_here = [one for one in quantities if not scopes[one.first]]
     remarks = [
         one
-        for one in remarks_in(words, said_here)
+        for one in remarks_in(words, said_here, holds.colours)
         if not scope.of_others(one.first - (words[one.first - 1 : one.first] == ["but"]))
     ]
     judged = list(Numbers(words, quantities, remarks, holds, scopes).found())

@@ -46,6 +46,8 @@ PAIRS = tuple(
     for text in ("left right", "front back", "knit purl", "knitwise purlwise", "under over", "rounds rows", "inches cm")
 )
 """Words that are said for one another (common practice)."""
+_LEADS = frozenset(words_in("to the from in at one make leans leaning"))
+"""What belongs to a word of a pair that is taken back: “make one right, no”."""
 BEFORE, AFTER = 8, 5
 """Words between a number and the remark, and between the remark and the number, at most."""
 AGAIN = 7
@@ -76,8 +78,10 @@ class Remark:
     until: int = 0
 
 
-def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Remark, ...]:
-    """Find the corrections."""
+def remarks_in(
+    words: Sequence[str], quantities: Sequence[Quantity], yarns: frozenset[str] = frozenset()
+) -> tuple[Remark, ...]:
+    """Find the corrections; ``yarns`` are the words of colours that are said for one another."""
     text, starts = _joined(words)
     found: list[Remark] = []
     spans = [(one.span(), True) for one in _STRONG.finditer(text)]
@@ -101,9 +105,10 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
         if text[begin:stop].startswith("did i") and after:
             end = max(end, after[0].end)
         elif not strong and not _says(words, first, end, last, near_before, near_after, _is_other(last, after, end)):
-            side = _side_before(words, first, end)
+            side = _side_before(words, first, end, (*PAIRS, yarns))
             if side is not None:
-                found.append(Remark(first, end, max(0, side - 1)))
+                leads = next((at for at in range(side - 1, max(-1, side - 4), -1) if words[at] not in _LEADS), side - 4)
+                found.append(Remark(first, end, max(0, min(leads + 1, side - 1))))
             continue
         found.append(Remark(first, end, last.first if last and near_before else first))
     return tuple(_with_sorry(one, words) for one in found)
@@ -141,6 +146,8 @@ def _says(
     """Whether “sorry”, “I mean”, “no”, “actually” or “wait” corrects a number; ``again``: by one of its own unit."""
     following = words[end] if end < len(words) else ""
     said = " ".join(words[first:end])
+    if again and near_before and last and first - last.end <= 2 and words[last.end] != "more":
+        return True  # “purl one, no, purl two”
     counted = said == "no" and following == "there's" and near_after
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
         return False
@@ -159,12 +166,13 @@ def _says(
     return True
 
 
-def _side_before(words: Sequence[str], first: int, end: int) -> int | None:
+def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[frozenset[str]]) -> int | None:
     """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
-    for pair in PAIRS:
+    for pair in pairs:
         before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
-        if before and any(word in pair and word != words[before[-1]] for word in words[end : end + 6]):
-            return before[-1]
+        for at in reversed(before):
+            if any(word in pair and word != words[at] for word in words[end : end + 6]):
+                return at
     return None
 
 

@@ -57,6 +57,7 @@ _SECONDS = {
     "rows": "short",
     "cord": "i",
     "poms": "pom",
+    "pom": "pom",
     "knots": "french",
     "holes": "button",
     "facing": "a",
@@ -106,6 +107,8 @@ def foreign(said: Said) -> Answer | None:
             for other in said.others
             if other.first != one.first and (other.number.low >= 2 or other.number.part < 1)
         )
+        if nearer and words[one.first - 1] in ("every", "each") and _CLAUSE.isdisjoint(between):
+            return (None,)  # “a cable of eight stitches, crossed every ten rows”
         if not nearer and _CLAUSE.isdisjoint(between):
             return (Verdict("unplanned number"),)
     return None

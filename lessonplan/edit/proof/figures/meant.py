@@ -49,7 +49,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"
         r"|short)).*(?<!between the markers)$",
-        ("end", "text", "picked up"),
+        ("end", "text", "picked up", "held", "shaping last"),
     ),
     (
         r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)"
