@@ -42,6 +42,7 @@ _PLACE_LEANS = re.compile(
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
     r"(?: \w+){0,4}? ?\b(?:bar|it|from|lifts)\b"
+    r"|\b(?:lift|pick)\w* (?:\w+ ){1,6}?with the (?P<by>right) needle\b"
 )
 
 
@@ -77,8 +78,8 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, "w", f"{LIFTS[name]} to {'back' if LIFTS[name] == 'front' else 'front'}")
     for one in _NEEDLE.finditer(text.text):
         around = text.words[text.word(one.start()) : text.word(one.end()) + 6]
-        if one["side"] == "right" and "bar" in around and not text.denied(one.start()):
-            yield text.swap(one, "w", "left needle")
+        if "right" in (one["side"], one["by"]) and (one["by"] or "bar" in around) and not text.denied(one.start()):
+            yield text.swap(one, "w" if one["side"] else "by", "left needle")
 
 
 def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:

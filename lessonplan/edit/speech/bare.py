@@ -12,7 +12,7 @@ BEFORE, AFTER, FAR = 8, 6, 16
 _UNTIL = re.compile(r"\buntil [\w']+(?: \w+)?$")
 _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
-    r"(?:$|(?:and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
+    r"(?:$|(?:bumps|loops|and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
     r"|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
     r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course"
@@ -70,6 +70,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     ),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of (?!them|these))"),
     (4, r"\ball$", r"of (?:them|these|those)"),
+    (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
         4,

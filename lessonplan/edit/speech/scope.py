@@ -77,7 +77,7 @@ _OTHERS = (
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
     r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
-    r"|the shop|the factory|my own (?=pair|one|mitten|hat|head)|shop bought|store bought|by machine|(?<!this )version"
+    r"|the shop|the factory|my own (?=pair|one|mitten|hat|head)|the trial (?:one|piece|mitten)|shop bought|store bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
     r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
@@ -111,7 +111,7 @@ _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|
 _REFUSED = re.compile(
     r"^(?:\w+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
-    r"|(?:is|are|was|were|would be|that's) wrong)\b"
+    r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"
 )
 _TOO = re.compile(
     r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)"

@@ -110,7 +110,8 @@ def remarks_in(
                 leads = next((at for at in range(side - 1, max(-1, side - 4), -1) if words[at] not in _LEADS), side - 4)
                 found.append(Remark(first, end, max(0, min(leads + 1, side - 1))))
             continue
-        found.append(Remark(first, end, last.first if last and near_before else first))
+        back_to = last.first if last and near_before else first
+        found.append(Remark(first, end, back_to - (words[max(0, back_to - 1) : back_to] == ["make"])))
     return tuple(_with_sorry(one, words) for one in found)
 
 

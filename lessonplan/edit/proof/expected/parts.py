@@ -148,9 +148,9 @@ class Told:
 _WORDS = re.compile(
     r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come) (?:back |up |down )?to) )?(?:the|your"
     r"|my|our|two) "
-    r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
+    r"(?P<w>larger|bigger|thicker|big|fat|smaller|thinner|finer|small|thin) needles?\b"
 )
-_NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here)\b")
+_NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here|comes in|bring\w* in|new colou?r)\b")
 """What is told when a part begins, which has its own needle."""
 _ADVICE = re.compile(
     r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit|means|is) tight(?:ly)?|pulls in)"
@@ -160,7 +160,7 @@ _ADVICE = re.compile(
     r"(?P<w>thicker|larger|bigger|thinner|smaller|finer) needles?"
     r"|go (?P<way>up|down) (?:a|one) (?:needle )?size)\b"
 )
-_LARGE = frozenset(("larger", "bigger", "thicker", "up"))
+_LARGE = frozenset(("larger", "bigger", "thicker", "big", "fat", "up"))
 
 
 def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]:

@@ -54,8 +54,10 @@ _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
+_ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for \w+ rounds?(?: (?:then|and))* @\d+ for \w+ rounds?\b")
+"""Two stripes at the beginning of what is told."""
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: (?:of|after"
+    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:\w+ )?rounds?|one(?=(?: is|'s| was) @))(?: here)?(?: on top)?(?: (?:of|after"
     rf"|above|over) (?:the|our|your) \w+)?"
     rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|make))?(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
     rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
@@ -104,6 +106,7 @@ _FRAMES = (
     _NTH,
     _BEGUN,
     _FIRST,
+    _ORDER,
     _THEN,
     _OF_PART,
     _LATER_PART,
@@ -171,6 +174,7 @@ _COUNTED = frozenset(
     )
 )
 """What stands between two stripes that are told one after the other."""
+_BEGINS = ("first", "begin", "start", "botto")
 _STRIPED = frozenset(words_in("two three four 2 3 4 stripe stripes rounds rows to for"))
 
 
@@ -228,11 +232,11 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     if frame is _THEN:
         second = [next((yarn for yarn in stripes if yarn != stripes[0]), stripes[0]) for stripes in striped]
         return frozenset(second) if second and one["end"][:5] in ("begin", "start") else None
-    if frame is _FIRST:
+    if frame in (_FIRST, _ORDER):
         return frozenset(stripes[0] for stripes in striped) or None
     if frame in (_STRIPE, _BEGUN):
         ends = [
-            stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped
+            stripes[0 if (one["end"] or one["which"])[:5] in _BEGINS else -1] for stripes in striped
         ]
         return frozenset(ends) if ends else None
     if frame is _CUT:

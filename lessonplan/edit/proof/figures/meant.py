@@ -247,7 +247,7 @@ def _rounds_of_part(said: Said) -> list[Planned]:
         apart = {"from", "to", "above", "below", "between", "before", "after", "than"} & {*before[max(0, at - 2) : at]}
         title = said.holds.titles.get(named, "").split()
         rest = before[at + 1 :][before[at + 1 : at + 2] == title[-1:] :]  # “the second end is”
-        if named and not apart and (word.endswith("'s") or _IS.match(" ".join(rest))):
+        if named and not apart and (word.endswith("'s") or not rest or _IS.match(" ".join(rest))):
             key = named
     if not key or (len(holds.stages) == 1 and key in holds.stages):
         return []
@@ -334,6 +334,7 @@ _FRONT = re.compile(r"# (?:\w+ )?in the (?:front|back)\b(?! (?:needle|of|loop|ba
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
+    r"|# (?:again )?(?:the )?same as (?:the cuff|before|(?:we|you|i) (?:cast on|started)|at the (?:start|beginning))\b"
 )
 _CORNERS = re.compile(
     r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
