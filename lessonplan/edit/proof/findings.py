@@ -125,7 +125,7 @@ CUES = {
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
     "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"
     r"|no (?:(?:in|de)creas\w+|shaping))\b",
-    "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
+    "shaping": r"\b(?:grows?|increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|widest|measure around|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|all told|from the first)\b"
     r"|\b(?:finished|tip|start to finish|top to bottom|end to end)\b|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom"

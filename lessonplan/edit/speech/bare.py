@@ -23,7 +23,11 @@ _ENDS = re.compile(
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
-    (0, r"(?<!of the)$", r"(?:of (?:them|these|those) )?(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b"),
+    (
+        0,
+        r"(?<!of the)$",
+        r"(?:of (?:them|these|those) )?(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b",
+    ),
     (
         0,
         r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another"
@@ -61,6 +65,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, r"\bmarkers?(?: \w+)? after(?: the| my| your| exactly)?$", ""),
+    (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
@@ -163,9 +168,14 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.part < 1 and number.value < 10 and after.startswith("needle"):
         return "mm"
-    if number.part == 1 / 2 and number.value < 10 and _ON_THE.search(before) and _ENDS.match(after):
-        return "mm"
-    if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized or _NEEDLES_IN.search(f"{before} ")):
+    if number.part == 1 / 2 and number.value < 10:
+        if (_ON_THE.search(before) and _ENDS.match(after)) or (said[-1:] == ["a"] and after.startswith("for the")):
+            return "mm"
+    if (
+        number.value <= 15
+        and re.search(r"\bneedles?\b", before)
+        and (number.part < 1 or sized or _NEEDLES_IN.search(f"{before} "))
+    ):
         return "mm"
     told_of = [_NOUNS[word] for word in words[max(0, number.first - FAR) : number.first] if word in _NOUNS]
     if _OF_THEM.match(after) and told_of and told_of[-1] != "stitches":

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.neighbours import beside, in_turn, of_the_last, shared, with_sizes
@@ -21,7 +22,7 @@ _BETWEEN = frozenset(
     words_in(
         "of the these more other plain increase decrease increases live knit purl knitted purled whole "
         "little single extra new held blue full good increasing decreasing ribbed rib even straight final "
-        "last picked additional slipped"
+        "last picked additional slipped thumb gusset cuff sleeping sleepy"
     )
 )
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
@@ -41,7 +42,7 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
     named = {**size_names(sizes), **({} if film is None else dict.fromkeys(("mine", "me", "us"), film))}
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
-        if number.first in silent:
+        if number.first in silent or _is_year(numbers[max(0, place - 1) : place + 2], number):
             continue
         following = numbers[place + 1].first if place + 1 < len(numbers) else len(words)
         one = _with_unit(words, number, following, named) or _before(words, number)
@@ -62,6 +63,14 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
     found = list(shared(found, words))
     found = [replace(one, unit=counted(one.number, words)) if not one.unit and one.value >= 1 else one for one in found]
     return tuple(_of_bodies(of_the_last(list(beside(found, words)), words, named), words))
+
+
+def _is_year(near: Sequence[Number], number: Number) -> bool:
+    """Whether a number is half of a year: “nineteen eighty four”."""
+    return any(
+        one.end == other.first and one.value == 19 and 40 <= other.value < 100 and number in (one, other)
+        for one, other in pairwise(near)
+    )
 
 
 _BODY = re.compile(

@@ -47,7 +47,7 @@ def _is_second(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
     return close and (bool(named) or words[other.end : other.end + 2] == ["of", "those"])
 
 
-_LEAVES = tuple([word] for word in words_in("leaves gives brings takes makes gets puts"))
+_LEAVES = tuple([word] for word in words_in("leaves gives brings takes makes gets puts done finished"))
 _OF_THOSE = (["of", "those"], ["of", "these"], ["of", "them"])
 
 

@@ -35,7 +35,9 @@ class Sum:
 
 
 _FOLDS = {f"{word}s": value for word, value in COUNTS.items() if value > 1} | {"sixes": 6, "tens": 10}
-_FOLDED = re.compile(r"^(?:(?:that's|that is|which is|which makes|which comes to|is|are|makes|make|equals|so)(?: \w+)?)?$")
+_FOLDED = re.compile(
+    r"^(?:(?:that's|that is|which is|which makes|which comes to|is|are|makes|make|equals|so)(?: \w+)?)?$"
+)
 """“Eleven fours are forty four”."""
 
 

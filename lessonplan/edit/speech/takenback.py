@@ -54,7 +54,9 @@ AGAIN = 7
 """So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
 WITHIN, SOON = 60, 40.0
 _CONTRARY = frozenset(
-    words_in("thinner thicker smaller larger bigger left right up down more fewer less small medium large front back knit purl")
+    words_in(
+        "thinner thicker smaller larger bigger left right up down more fewer less small medium large front back knit purl"
+    )
 )
 """Words in which two sentences that are else the same are told apart."""
 _RHYTHM = frozenset(

@@ -49,7 +49,9 @@ _BEGUN = re.compile(
     rf"|your )?(?:stripes|band|cobbles|body)?"
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
-_FIRST = re.compile(rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:(?:comes|goes) )?(?:first|to (?:start|begin) with)\b(?! (?:time|stitch|round|few))")
+_FIRST = re.compile(
+    rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:(?:comes|goes) )?(?:first|to (?:start|begin) with)\b(?! (?:time|stitch|round|few))"
+)
 _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
@@ -79,6 +81,7 @@ _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|
 """Said of what comes after the segment's own part."""
 _HERE = re.compile(
     rf"\b(?:we're|we are|you're|it's all) (?:(?:now|all|still|back|working|knitting) )*in {_ART}@(?P<other>\d+)"
+    rf"|\bstitch(?:es)? (?:is|are|gets|comes) (?:(?:knit|made|worked|all) )*(?:in|with) {_ART}@(?P<made>\d+)"
     rf"|\b(?:now|then) it's (?:(?:all|only|just) )?{_ART}@(?P<now>\d+)"
     rf"|\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
     rf"| we work in)? (?:all )?{_ART}{_YARN}"
@@ -139,7 +142,11 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
     text, seen = " ".join(marked), set[int]()
     for frame in _FRAMES:
         for one in frame.finditer(text):
-            group = "next" if frame is _THEN else next(name for name in ("yarn", "other", "now") if one[name])
+            group = (
+                "next"
+                if frame is _THEN
+                else next(name for name, told in one.groupdict().items() if told and told.isdigit())
+            )
             at = bisect_right(starts, one.start(group) - 1) - 1
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
@@ -235,9 +242,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     if frame in (_FIRST, _ORDER):
         return frozenset(stripes[0] for stripes in striped) or None
     if frame in (_STRIPE, _BEGUN):
-        ends = [
-            stripes[0 if (one["end"] or one["which"])[:5] in _BEGINS else -1] for stripes in striped
-        ]
+        ends = [stripes[0 if (one["end"] or one["which"])[:5] in _BEGINS else -1] for stripes in striped]
         return frozenset(ends) if ends else None
     if frame is _CUT:
         return frozenset().union(*(part.cut for part in here)) or None

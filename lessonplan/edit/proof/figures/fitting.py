@@ -152,7 +152,9 @@ def usable(said: Said, each: Planned) -> bool:
         return False
     if each.unit == "balls" and each.cue == "text" and not each.fact:
         after = said.words[one.end : one.end + 4]
-        each_one = [*said.words[one.end : one.end + 9]].count("one") > 1  # “two balls of wool, one oatmeal and one blue”
+        each_one = [*said.words[one.end : one.end + 9]].count(
+            "one"
+        ) > 1  # “two balls of wool, one oatmeal and one blue”
         return each_one or said.holds.colours.isdisjoint(after)
     if each.cue.startswith("shaping "):
         return False

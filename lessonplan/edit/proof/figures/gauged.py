@@ -61,7 +61,9 @@ def _leads(between: Sequence[str]) -> bool:
     return bool(last) and last[-1] in _OVER
 
 
-_ARTICLES = frozenset(("the", "a", "an", "about", "every", "each", "roughly", "just", "full", "whole", "exactly", "my", "of"))
+_ARTICLES = frozenset(
+    ("the", "a", "an", "about", "every", "each", "roughly", "just", "full", "whole", "exactly", "my", "of")
+)
 
 
 def _before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Over | None:

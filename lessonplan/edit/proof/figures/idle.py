@@ -30,7 +30,9 @@ _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 """The size of a swatch itself, and a difference."""
 MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
-_DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:\w+ )?(?:round|row))\b")
+_DOES = re.compile(
+    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:\w+ )?(?:round|row))\b"
+)
 _OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
 
 

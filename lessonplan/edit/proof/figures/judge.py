@@ -36,7 +36,8 @@ _STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
-_OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b"
+_OF_LINES = re.compile(
+    r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b"
     r"|\bplain (?:\w+ ){0,4}(?:and|then) (?:\w+ ){0,3}(?:in|de)creas|\b(?:in|de)creas\w+ (?:\w+ ){0,3}(?:and|then) (?:\w+ ){0,3}plain\b"
 )
 _RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
@@ -139,7 +140,9 @@ def _pattern(said: Said) -> list[Planned]:
         # where nothing is worked any number of the whole piece may be spoken of
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
     told = {each.stage for each in named(said) if each.unit == one.unit}
-    if one.unit in ("rounds", "rows") and not holds.rounds and len(told) != 1:  # how long the parts are that come together here
+    if (
+        one.unit in ("rounds", "rows") and not holds.rounds and len(told) != 1
+    ):  # how long the parts are that come together here
         size = holds.size if one.size is None else one.size
         pattern += [
             each

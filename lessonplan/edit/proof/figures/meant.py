@@ -43,7 +43,10 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
-    (r"# (?:stitches )?(?:still )?stay", ("end",)),
+    (
+        r"# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|done)\b",
+        ("end",),
+    ),
     (r"# (?:more )?(?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
@@ -274,6 +277,9 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
+    held = [each for each in pattern if each.cue == "held"]
+    if held and not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end]):
+        return held
     if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
         return [each for each in pattern if each.cue in ("start", "cast on", "text")]
     found = [each for each in pattern if each.cue == place]
@@ -325,6 +331,7 @@ def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Plann
     return [each for each in pattern if each.cue == "between" and each.at(min(size, len(each.values) - 1)) in grown]
 
 
+_OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
 _OF_ALL_HAD = re.compile(
     r"\b(?:of|from|out of) (?:the|my|our|your|those) # (?:that )?(?:we|you|i)(?:'ve|'d)? (?:had|have cast|began|started|cast)\b"
 )

@@ -53,9 +53,7 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         ends
         and one.value > 3
         and totals
-        and not any(
-            one.value == at(each, one.size if one.size is not None else holds.size) for each in totals
-        )
+        and not any(one.value == at(each, one.size if one.size is not None else holds.size) for each in totals)
     ):
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     if one.unit != right_unit:
@@ -117,7 +115,11 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     if minutes > 2 and _BURNS.search(near):
         return _cooled(minutes, near, holds)
     wet = _IN_WATER.search(around(words, one, 0, 9))
-    if minutes <= 2 or not (wet or _WAITS.search(near)) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
+    if (
+        minutes <= 2
+        or not (wet or _WAITS.search(near))
+        or re.match(r".*(?<!dry )(?<!dries )(?<!dried )\bin (?:about )?#", near)
+    ):
         return None
     if words[max(0, one.first - 1) : one.first] == ["or"] or (one.unit == "days" and _long_enough(one, words, holds)):
         return None  # as long as it takes
