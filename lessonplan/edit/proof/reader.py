@@ -184,7 +184,8 @@ def _twice(
         )
         soon = 2 - again <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
         colours = [
-            {*words[max(0, each.first - 2) : each.first], *words[each.end : each.end + 2]} & holds.colours
+            {*words[max(0, each.first - 2) : each.first], *words[each.end : each.end + 2 + (words[each.end : each.end + 2] == ["of", "the"])]}
+            & holds.colours
             for each in (one, other)
         ]
         apart = {"here", "there"} & {*between[:2]} and {"here", "there"} & {*words[other.end : other.end + 2]}

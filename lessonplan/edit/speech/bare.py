@@ -66,6 +66,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, r"\bmarkers?(?: \w+)? after(?: the| my| your| exactly)?$", ""),
     (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
+    (2, r"\bmake$", r"(?:with|from|out of) the bar\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
@@ -111,7 +112,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
     r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my"
-    r"|these|those|should be|(?:better|must|has to"
+    r"|these|those|should (?:be|say|read)|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now |back |up |down )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
@@ -158,6 +159,9 @@ def counted(number: Number, words: Sequence[str]) -> str:
     if number.low < number.high and re.search(r"\b(?:head|hand|wrist)s? (?:of|is|are|measures?)(?: about)?$", before):
         return "cm"
     sized = before.endswith("size")
+    needles = after.startswith("needle") or before.endswith(("your size", "to size", "with size"))
+    if sized and needles and number.part == 1 and number.value <= 13 and _ENDS.match(after.removeprefix("needles ")):
+        return "us"
     if sized and {"us", "american"} & {*words[number.end : number.end + 2 * AFTER]}:
         return "us"
     if (

@@ -39,6 +39,7 @@ _AFTER_NO = frozenset(
 """What follows a “no” that takes something back."""
 _NONE = tuple([word] for word in words_in("so with there's has have had is are need needs of in"))
 """What stands before a “no” that tells of none."""
+_NEITHER = (*_NONE, *([word] for word in words_in("and or is")))
 NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
 """Words that begin a number."""
 PAIRS = tuple(
@@ -171,6 +172,8 @@ def _says(
 
 def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[frozenset[str]]) -> int | None:
     """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
+    if words[first] == "no" and words[max(0, first - 1) : first] in _NEITHER:
+        return None  # “there is no left and no right”
     for pair in pairs:
         before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
         for at in reversed(before):

@@ -64,10 +64,13 @@ _IT_IS = BEGINS | frozenset(
     )
 )
 """What follows an “it's” that captions write “its”."""
+_WE_BEFORE = ("", *words_in("so now and then okay today but because where until round rows next right well here"))
+_WE_ARE = words_in("done gonna back ready finished now through up down at on in")
+"""What stands around a “we're” that captions write “were”."""
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
 _IS = {f"{word}'s": word for word in BEGINS - {"a", "an", "to", "too", "for"}}
 """“Round five's plain”."""
-_UNDONE = frozenset((*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew its")))
+_UNDONE = frozenset((*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew its were")))
 """The words that `normal` changes, alone or with their neighbours."""
 _WEIGHTS = {("d", "k"): "dk", ("double", "knitting"): "dk"}
 """Yarn weights said in two words."""
@@ -115,6 +118,8 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         following = split[place + 1].text if place + 1 < len(split) else ""
         if text == "sew" and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
             text = "so"
+        if text == "were" and before in _WE_BEFORE and (following.endswith("ing") or following in _WE_ARE):
+            text = "we're"
         if text == "its" and (following in _IT_IS or following[:1].isdigit()):
             text = "it's"
         found.append(token if text == token.text else token._replace(text=text))

@@ -29,6 +29,10 @@ _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:down |up |over )?here)?(?: (?:is|are"
     rf"|was|will be|stays|it's))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
+_PART_COMES = re.compile(
+    rf"\b(?P<part>[^\W\d_]+) (?:comes|sits|goes|sticks|pops|grows|starts|begins|ends)(?: (?!and\b|then\b|before\b|after\b)[\w']+){{0,4}}? "
+    rf"(?P<in>in|with) {_ART}(?:same )?{_YARN}\b"
+)
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(
     rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
@@ -37,7 +41,7 @@ _FOR_PART = re.compile(
 _WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
-    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
+    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)(?: and (?:round )?\w+)?"
     rf"|rounds (?P<both>\w+) and \w+)"
     rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|swap|change|switch|back|to|knit|work|goes|again"
     rf"|now|all|still"
@@ -68,7 +72,7 @@ _STRIPE = re.compile(
 )
 _ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?|centimet\w+|cm|inch(?:es)?) (?:of|in) {_ART}{_YARN}")
 _CUT = re.compile(
-    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
+    rf"\b(?:cut|snip|break|(?:we're|you're|i'm) (?:done|finished|through) with) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
 )
 _JOIN = re.compile(
@@ -113,6 +117,7 @@ _FRAMES = (
     _THEN,
     _OF_PART,
     _LATER_PART,
+    _PART_COMES,
     _PART_IN,
     _PART_WE,
     _FOR_PART,
@@ -222,7 +227,7 @@ def _others(around: str, parts: Parts) -> bool:
 
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
-    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN):
+    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN, _PART_COMES):
         part = parts.every.get(parts.stage(one["part"]))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays | it's ", one[0])
         return part.yarns if part and part.yarns and told else None
@@ -234,6 +239,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     striped = [part.stripes for part in here if part.stripes]
     if frame is _NTH:
         nth = ORDINALS.get(one["nth"] or "") or COUNTS.get(one["count"] or one["both"] or "", 0)
+        nth += one.string[: one.start()].endswith("after ")  # “after round two we change to the oatmeal”
         of_round = [stripes[nth - 1] for stripes in striped if 0 < nth <= len(stripes)]
         return frozenset(of_round) or None
     if frame is _THEN:

@@ -11,7 +11,7 @@ from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import Quantity
 
 _PROGRESS = re.compile(
-    r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)"
+    r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)|# so far\b"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# in(?: and| so| now| already|$)|\b(?:already|only|just) # in\b"
@@ -31,7 +31,7 @@ _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
 _DOES = re.compile(
-    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:\w+ )?(?:round|row))\b"
+    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:\w+ )?(?:round|row))\b|(?:rounds|rows) #"
 )
 _OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
 
@@ -71,7 +71,7 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
         return True  # a place
     if MADE.search(around(words, one, 2, 0)):
         return one.value <= 1
-    shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], around(words, one, 4, 3))
+    shaping = re.search(CUES["change"] + r"|# .*\bbetween the .*markers|" + CUES["last"] + "|" + CUES["picked up"], around(words, one, 4, 3))
     return one.value <= 3 and not (shaping and before != "next")
 
 

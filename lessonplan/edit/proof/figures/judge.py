@@ -77,7 +77,7 @@ def _apart(said: Said) -> Answer | None:
     one, words, holds, others = said.one, said.words, said.holds, said.others
     if one.unit == "ply":
         return (judge_ply(one, words, holds),)
-    if one.unit == "needles" or one.number.loose:
+    if one.unit == "needles" or one.number.loose or (one.unit == "colours" and one.value > 6):
         return (None,)
     answer = per_needle(said) or of_a_pair(said) or left_over(said) or judge_difference(one, words, holds)
     answer = answer or judge_gauge(one, words, holds, others)

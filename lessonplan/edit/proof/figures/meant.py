@@ -283,6 +283,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
         return [each for each in pattern if each.cue in ("start", "cast on", "text")]
     found = [each for each in pattern if each.cue == place]
+    if place.startswith("round ") and _is_a_work(float(place.removeprefix("round ")), said):
+        found += [each for each in pattern if each.cue == "end"]  # “after twelve rows” of shaping
     if place and found and not (place.startswith("shaping ") and _GAINED.search(close)):
         between = _between_then(said, found, pattern) if _CUED["between"].search(close) else found
         if _HALVES.search(close) and not any(each.at(said.holds.size) == said.one.value for each in found):
@@ -329,6 +331,13 @@ def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Plann
     starts = {each.stage: each.values[min(size, len(each.values) - 1)] for each in pattern if each.cue == "start"}
     grown = {each.at(size) - starts.get(each.stage, 0.0) for each in counts if len(each.values) > size}
     return [each for each in pattern if each.cue == "between" and each.at(min(size, len(each.values) - 1)) in grown]
+
+
+def _is_a_work(rounds: float, said: Said) -> bool:
+    """Whether a work of the segment has so many rows, which are not all of its stage."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    planned = [each for unit in ("rounds", "rows") for each in said.holds.pattern.get(unit, ())]
+    return rounds > 5 and any(each.cue == "work" and each.at(size) == rounds for each in planned)
 
 
 _OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))

@@ -212,8 +212,7 @@ _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|sm
 
 
 _WEIGHS = re.compile(
-    r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them"
-    r"|it) weighs? #"
+    r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them) weighs? #"
     r"|(?:each of them|each one) (?:\w+ ){0,2}#)"
 )
 
@@ -252,4 +251,7 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     most = 4 if re.search(r"\b(?:all in|in all|altogether|total)\b|balls|skeins|hanks", near) else 1
     if any(abs(k * each.at(0) - one.value) <= 0.03 * k * each.at(0) for each in of_ball for k in range(1, most + 1)):
         return None
-    return Verdict("disagrees", f"{of_ball[0].at(0):g} {one.unit} ({of_ball[0].what})")
+    other = {"metres": "yards", "yards": "metres"}.get(one.unit, "")
+    swapped = any(each.cue == "ball" and abs(each.at(0) - one.value) < 1 for each in holds.pattern.get(other, ()))
+    kind: Kind = "wrong unit" if swapped else "disagrees"
+    return Verdict(kind, f"{of_ball[0].at(0):g} {one.unit} ({of_ball[0].what})")

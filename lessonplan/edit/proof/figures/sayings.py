@@ -39,7 +39,7 @@ _EACH_TIME = re.compile(
     r"|increases?|decreases?|one of (?:those|these))\b"
 )
 _CHANGES = re.compile(
-    r"\b(?:gain\w*|los\w+|adds?|added|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
+    r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
     r"|grows? by|shrinks? by|gives? (?:you|us|me))\b.*#|# (?:\w+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
     r"|# (?:that )?(?:go(?:es)?|disappear|vanish|drop off|come off) (?:away )?(?:on|in|at|with|every|each)\b"
 )

@@ -71,6 +71,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     free = one.unit in LENGTHS and (partly or _APART.search(said.near(9, 4)) is not None)
     if free and not partly and _BY_BODY.search(said.near(8, 9)):
         return None
+    if partly and one.unit in ("rounds", "rows") and re.search(r"\blonger\b.*#", said.near(8, 0)):
+        return None  # what a length comes to
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
         if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:\w+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
