@@ -74,7 +74,7 @@ def _is_year(near: Sequence[Number], number: Number) -> bool:
 
 
 _BODY = re.compile(
-    r"\b(?:knuckles?|wrists?|heads?|hands?|tape)\b(?: [\w']+){0,4}? (?:measures?|is|are|of|says?|from|between"
+    r"\b(?:knuckles?|wrists?|heads?|hands?|tape)\b(?: [\w']+){0,4}? (?:measures?|is|are|of|says?|it's|from|between"
     r"|comes to)(?: (?:about|around|from|between|only|just))?$"
 )
 

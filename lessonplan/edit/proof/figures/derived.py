@@ -21,7 +21,7 @@ Answer = tuple[Verdict | None]
 
 
 _TOGETHER = re.compile(
-    r"\bwhole thing\b|\bfrom (?:the |your |my )?(?:(?!bottom|first)\w+ )?(?!edge|bottom|start|beginning|first|on\b)\w+ (?:(?:right|all the way|up) )?to (?:the |its |your )?(?:very )?(?:tip|top|end|point)\b|(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b"
+    r"\bfrom (?:the |your |my )?(?:(?!bottom|first)\w+ )?(?!edge|bottom|start|beginning|first|on\b)\w+ (?:(?:right|all the way|up) )?to (?:the |its |your )?(?:very )?(?:tip|top|end|point)\b|(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b"
 )
 
 

@@ -14,7 +14,7 @@ from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.speech.quantities import near
-from lessonplan.edit.speech.units import LENGTHS
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
 _LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
@@ -275,6 +275,21 @@ def too_high(said: Said) -> Answer | None:
     return (None,) if said.one.value > 3 * most else None
 
 
+def fits_a_body(said: Said) -> Answer | None:
+    """Judge what a hand or a head measures, told with its size: “a hand of sixteen and a half is a small”."""
+    one, size = said.one, said.one.size
+    if size is None or one.number.low < one.number.high or not _BODIES.search(said.near(9, 0)):
+        return None
+    fit = [each for each in said.holds.pattern.get("cm", ()) if each.what == "what the size fits"]
+    ends = sorted(at(each, size) for each in fit if len(each.values) > size)
+    cm = one.value * (INCH if one.unit == "inches" else 1.0)
+    if len(ends) < 2 or not 0.6 <= cm / ends[-1] <= 1.6:
+        return None
+    fits = ends[0] - 0.3 <= cm <= ends[-1] + 0.3
+    return (None if fits else Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
+
+
+_BODIES = re.compile(r"\b(?:an?|your|my|the|round) (?:hand|head|knuckles|wrist)\b(?: (?!long\b)[\w']+){0,6} #")
 _LINES, _STITCHES = ("rounds", "rows"), ("stitches",)
 _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = (
     (in_all_sizes, (*COUNTS, *LENGTHS, "times")),
@@ -292,6 +307,7 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (needle_us, ("us",)),
     (at_stitch, ()),
     (american, ("us",)),
+    (fits_a_body, LENGTHS),
     (length, LENGTHS),
 )
 """The rules, in the order in which they are asked, each with the units that it is for; none where it is for any."""
