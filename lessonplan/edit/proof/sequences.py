@@ -30,6 +30,7 @@ def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ..
 
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
 _BAR = re.compile(r"\bbar (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?(?:front|back))\b")
+_FOR_SIDE = re.compile(r" (?:\w+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand|side))")
 _THROUGH = re.compile(
     r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
     r"|fabric|first|next))(?! and back)"
@@ -74,6 +75,8 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     yield from found
     for one in _BAR.finditer(text.text):
         name = text.named(text.word(one.start()), of, LONG_REACH)
+        after = _FOR_SIDE.match(text.text[one.end() :]) if not name else None
+        name = f"m1{after['side'][0]}" if after else name
         if name and one["from"] != LIFTS[name] and not text.denied(one.start()):
             yield text.swap(one, "w", f"{LIFTS[name]} to {'back' if LIFTS[name] == 'front' else 'front'}")
     for one in _NEEDLE.finditer(text.text):

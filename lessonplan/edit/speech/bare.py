@@ -66,6 +66,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, r"\bmarkers?(?: \w+)? after(?: the| my| your| exactly)?$", ""),
     (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
+    (8, "", r"for (?:the|your|my) (?:hand|palm|body)\b"),
+    (10, r"\bthan (?:we|you|i) (?:cast on|started with|had) (?:so|that's|which is)$", ""),
     (2, r"\bmake$", r"(?:with|from|out of) the bar\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (

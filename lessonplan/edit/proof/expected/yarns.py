@@ -253,7 +253,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     if frame is _CUT:
         return frozenset().union(*(part.cut for part in here)) or None
     every = frozenset[str]().union(*(part.yarns for part in here))
-    if frame is _JOIN and len(here) > 1:
+    if len(here) > 1 and (frame is _JOIN or (frame is _HERE and one[0].startswith("from "))):
         return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every
     if frame is _JOIN and _THEN_ON.search(one.string[: one.start()]):
         order = [*parts.every]

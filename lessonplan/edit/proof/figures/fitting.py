@@ -160,6 +160,8 @@ def usable(said: Said, each: Planned) -> bool:
         return False
     if each.cue == "run" and said.words[one.first - 1 : one.first] == ["knit"]:
         return True
+    if each.what == "worked here" and said.words[one.first - 1] in ("the", "these", "those", "my", "first"):
+        return True
     if each.what == "worked here" and re.search(r"# (?:\w+ )?(?:in|with) the (?:new|other|next|second)\b", near):
         return True
     if said.holds.up_to and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > said.holds.up_to:

@@ -14,7 +14,7 @@ _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)|# so far\b"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
-    r"|# in(?: and| so| now| already|$)|\b(?:already|only|just) # in\b"
+    r"|# in(?: and| so| now| already| (?:you|we)\b|$)|\b(?:already|only|just) # in\b"
     r"|\bi(?:'ve)? (?:only|just) (?:ever )?(?:done|did|do|knit|knitted|worked|made) #"
     r"|\bin (?:another |about )?# (?:it|you|we|there)'ll\b"
     r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b"
@@ -148,7 +148,9 @@ def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
     if one.bare:
         return True  # of a “one by one” rib
     if one.unit == "purl":
-        return re.search(r"\bknit one\b.* #", around(words, one, 9, 0).removesuffix("knit one #")) is not None
+        before = around(words, one, 9, 0)
+        in_rib = re.search(r"\bknit (?:two|three|four|2|3|4) #$", before) is not None
+        return in_rib or re.search(r"\bknit one\b.* #", before.removesuffix("knit one #")) is not None
     return one.unit == "knit" and re.match(r"# (?!slip)(?:\w+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
 
 

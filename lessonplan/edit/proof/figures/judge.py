@@ -180,6 +180,8 @@ def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
         return (None,)
     size = one.size if one.size is not None else holds.size
     stitches = [each for each in pattern if each.unit == "stitches"] if one.bare else []
+    if "than we cast on" in said.near(8, 0):
+        stitches = [each for each in stitches if each.cue in ("cast on", "start")]
     if any(near(began, "stitches", at(each, size)) for began in began_with(said) for each in stitches):
         return (None,)
     return None

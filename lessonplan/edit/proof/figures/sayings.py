@@ -221,9 +221,12 @@ def american(said: Said) -> Answer | None:
 
 def length(said: Said) -> Answer | None:
     """Judge the tail of a cast-on."""
-    if said.one.unit not in LENGTHS:
-        return None
+    if _LOOP.search(said.near(5, 4)) and "needle" in said.near(20, 9):
+        return (None,)
     return tail(said)
+
+
+_LOOP = re.compile(r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:\w+ )?(?:loop|cable|circulars?)\b")
 
 
 def gauge_itself(said: Said) -> Answer | None:

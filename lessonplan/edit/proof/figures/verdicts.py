@@ -15,7 +15,7 @@ from lessonplan.edit.speech.units import LENGTHS
 _PARTLY = re.compile(
     r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
 )
-_APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
+_APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste|thread|string)\b")
 _BY_BODY = re.compile(
     r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow|foot)(?:'s|s)?\b"
 )
@@ -26,7 +26,7 @@ _ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|over|between)\b"
     r"|# (?:\w+ )?(?:stitches )?in (?:every|each|a|one) (?:single )?(?:round|row)?"
-    r"|\b(?:pick\w* up|cast\w* on|remain|left with) #"
+    r"|\b(?:pick\w* up|cast\w* on|remain|left with|slips?|purls?) #"
     r"|\b(?:there (?:are|should be|ought to be)|you've got|you have|we have|i have|counts?|needle|brings? us|holds?"
     r"|up to|gain|lose)\b.*#"
 )
