@@ -101,7 +101,8 @@ CUES = {
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b"
-    r"|# stitch (?:repeat|section|wedge|panel|segment)\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one) (?:section|repeat|wedge|segment|panel)\b",
+    r"|# stitch (?:repeat|section|wedge|panel|segment)\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one)"
+    r" (?:section|repeat|wedge|segment|panel)\b",
     "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|(?:on|at) the (?:front"
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"

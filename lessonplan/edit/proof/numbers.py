@@ -12,8 +12,8 @@ from lessonplan.edit.proof.figures.actions import foreign
 from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains
 from lessonplan.edit.proof.series.listed import judge_lists
 from lessonplan.edit.proof.steps import STEPS, stands
@@ -104,7 +104,7 @@ class Numbers:
                 yield last
 
     def _is_my_way(self, one: Quantity) -> bool:
-        """Whether something that the course does not have is told as one's own way: “I like to knit three rows of garter”."""
+        """Whether what the course does not have is one's own way: “I like to knit three rows of garter”."""
         before = " ".join(self.words[max(0, one.first - 7) : one.first])
         mine = _MY_WAY.search(before) is not None
         return mine and foreign(Said(one, self.words, self.holds, self.quantities)) is not None
@@ -265,7 +265,8 @@ def out_of_step(
 _MY_WAY = re.compile(r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:\w+ ){0,3}\w+$")
 _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
-    r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon (?:this|the|my) (?:little|short|tiny|sample)"
+    r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"
+    r" (?:this|the|my) (?:little|short|tiny|sample)"
     r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 

@@ -30,14 +30,18 @@ def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ..
 
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
 _BAR = re.compile(r"\bbar (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?(?:front|back))\b")
-_FOR_SIDE = re.compile(r" (?:\w+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand|side))")
+_FOR_SIDE = re.compile(
+    r" (?:\w+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand"
+    r"|side))"
+)
 _THROUGH = re.compile(
     r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
 _PLACE_LEANS = re.compile(
-    r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it )?(?:leans|is leaning|goes|points)"
+    r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it"
+    r" )?(?:leans|is leaning|goes|points)"
     r"(?: over)?(?: to(?: the)?)? (?P<w>left|right)\b"
 )
 _NEEDLE = re.compile(
@@ -231,8 +235,8 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         told = other[0] - one[1] <= 14 and one[2] == "m1r" and other[2] in ("m1l", "other")
         before = {each[2] for each in text.names if one[0] - REACH <= each[0] < one[0]}
         behind = other[1] + 5 if other[2] == "other" else other[0]
-        beside = {"last", "end"} & {*text.words[one[1] : behind]}
-        beside = beside or "marker" in text.words[max(0, one[0] - 9) : other[0]]
+        between, before_it = text.words[one[1] : behind], text.words[max(0, one[0] - 9) : other[0]]
+        beside = "last" in between or "end" in between or "marker" in before_it
         if told and beside and "m1l" not in before:
             yield Swap(one[0], one[1], "m1l")
     for found in _FIRST_STITCH.finditer(text.text):

@@ -17,7 +17,8 @@ _ENDS = re.compile(
     r"|get|gets|go|goes|are"
     r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course"
     r"|all (?:the way |told|over)"
-    r"|altogether|because|when|while|which|you|we|i|it's|that's|please|exactly|depending|whichever|either|as usual|as well|too)\b)"
+    r"|altogether|because|when|while|which|you|we|i|it's|that's|please|exactly|depending|whichever|either|as usual"
+    r"|as well|too)\b)"
     r"(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
@@ -26,7 +27,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         r"(?<!of the)$",
-        r"(?:of (?:them|these|those) )?(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b",
+        r"(?:of (?:them|these|those) )?(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up"
+        r"|awake|on))\b",
     ),
     (
         0,
@@ -136,7 +138,8 @@ _NOUNS = {
 }
 """What “of them” may go back to."""
 _THEN = re.compile(
-    r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?: (?!rounds|rows)[\w']+)*$"
+    r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
+    r" (?!rounds|rows)[\w']+)*$"
 )
 _NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:\w+ (?:and a half )?and an? )?$")
 _IN_ALL = re.compile(r"(?:in all|altogether|all told|in total)\b")
@@ -174,9 +177,11 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.part < 1 and number.value < 10 and after.startswith("needle"):
         return "mm"
-    if number.part == 1 / 2 and number.value < 10:
-        if (_ON_THE.search(before) and _ENDS.match(after)) or (said[-1:] == ["a"] and after.startswith("for the")):
-            return "mm"
+    needle_alone = (_ON_THE.search(before) and _ENDS.match(after)) or (
+        said[-1:] == ["a"] and after.startswith("for the")
+    )
+    if number.part == 1 / 2 and number.value < 10 and needle_alone:
+        return "mm"
     if (
         number.value <= 15
         and re.search(r"\bneedles?\b", before)

@@ -56,7 +56,8 @@ AGAIN = 7
 WITHIN, SOON = 60, 40.0
 _CONTRARY = frozenset(
     words_in(
-        "thinner thicker smaller larger bigger left right up down more fewer less small medium large front back knit purl"
+        "thinner thicker smaller larger bigger left right up down more fewer less small medium large front back knit "
+        "purl"
     )
 )
 """Words in which two sentences that are else the same are told apart."""
@@ -120,10 +121,10 @@ def remarks_in(
 
 def _is_other(last: Quantity | None, after: Sequence[Quantity], end: int) -> bool:
     """Whether another number of the same unit follows a remark at once."""
-    one = after[0] if after else None
-    close = one is not None and last is not None and one.first - end <= 2
-    told = close and (one.unit == last.unit != "" if not one.bare else one.first == end and one.value > 3)
-    return told and one.value != last.value and not one.ordinal
+    if last is None or not after or after[0].first - end > 2 or after[0].ordinal or after[0].value == last.value:
+        return False
+    one = after[0]
+    return one.first == end and one.value > 3 if one.bare else one.unit == last.unit != ""
 
 
 def _made_that(words: Sequence[str], first: int, end: int) -> bool:

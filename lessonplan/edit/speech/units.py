@@ -51,16 +51,20 @@ _SPOKEN = {
 _SPOKEN |= {
     word.replace("'", ""): word
     for word in words_in(
-        "there's that's what's here's where's who's let's he's she's i'm i've i'd i'll you're you've you'll you'd we've we'll they're "
-        "they've they'll it'll that'll there'll don't doesn't didn't isn't aren't wasn't weren't won't can't couldn't wouldn't "
+        "there's that's what's here's where's who's let's he's she's i'm i've i'd i'll you're you've you'll you'd "
+        "we've we'll they're "
+        "they've they'll it'll that'll there'll don't doesn't didn't isn't aren't wasn't weren't won't can't "
+        "couldn't wouldn't "
         "shouldn't hasn't haven't hadn't ain't everything's everybody's everyone's somebody's someone's nobody's mine's"
     )
 }
 """What captions write without its apostrophe; “its”, “well”, “were” and “wed” are words of their own."""
 _IT_IS = BEGINS | frozenset(
     words_in(
-        "the not just only about all now been going gonna got my your our in on at done worked knit knitted that like time "
-        "really so still basically exactly called roughly around nearly almost always never more less okay fine right wrong"
+        "the not just only about all now been going gonna got my your our in on at done worked knit knitted that "
+        "like time "
+        "really so still basically exactly called roughly around nearly almost always never more less okay fine "
+        "right wrong"
     )
 )
 """What follows an “it's” that captions write “its”."""
@@ -70,7 +74,9 @@ _WE_ARE = words_in("done gonna back ready finished now through up down at on in"
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
 _IS = {f"{word}'s": word for word in BEGINS - {"a", "an", "to", "too", "for"}}
 """“Round five's plain”."""
-_UNDONE = frozenset((*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew its were")))
+_UNDONE = frozenset(
+    (*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew its were"))
+)
 """The words that `normal` changes, alone or with their neighbours."""
 _WEIGHTS = {("d", "k"): "dk", ("double", "knitting"): "dk"}
 """Yarn weights said in two words."""

@@ -195,7 +195,8 @@ _FOR_NEEDLE = re.compile(
     r"(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
     r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?\w+ centimet\w+ (?:on|with)\b).* #"
-    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))* (?P<swatched>(?:for |was |that |this |is )?(?:the |that |this |my |your )?swatch)\b"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))* (?P<swatched>(?:for |was |that |this |is )?(?:the "
+    r"|that |this |my |your )?swatch)\b"
 )
 
 

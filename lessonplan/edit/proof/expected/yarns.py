@@ -26,11 +26,13 @@ _LATER_PART = re.compile(
     rf"|made) (?P<in>in|with) {_ART}{_YARN})"
 )
 _OF_PART = re.compile(
-    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:down |up |over )?here)?(?: (?:is|are"
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:down |up "
+    rf"|over )?here)?(?: (?:is|are"
     rf"|was|will be|stays|it's))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _PART_COMES = re.compile(
-    rf"\b(?P<part>[^\W\d_]+) (?:comes|sits|goes|sticks|pops|grows|starts|begins|ends)(?: (?!and\b|then\b|before\b|after\b)[\w']+){{0,4}}? "
+    rf"\b(?P<part>[^\W\d_]+) (?:comes|sits|goes|sticks|pops|grows|starts|begins|ends)(?: (?!and\b|then\b|before\b"
+    rf"|after\b)[\w']+){{0,4}}? "
     rf"(?P<in>in|with) {_ART}(?:same )?{_YARN}\b"
 )
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
@@ -41,7 +43,8 @@ _FOR_PART = re.compile(
 _WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
-    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)(?: and (?:round )?\w+)?"
+    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)(?: and (?:round"
+    rf" )?\w+)?"
     rf"|rounds (?P<both>\w+) and \w+)"
     rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|swap|change|switch|back|to|knit|work|goes|again"
     rf"|now|all|still"
@@ -54,7 +57,8 @@ _BEGUN = re.compile(
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
 _FIRST = re.compile(
-    rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:(?:comes|goes) )?(?:first|to (?:start|begin) with)\b(?! (?:time|stitch|round|few))"
+    rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:(?:comes|goes) )?(?:first|to"
+    rf" (?:start|begin) with)\b(?! (?:time|stitch|round|few))"
 )
 _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
@@ -63,16 +67,19 @@ _THEN = re.compile(
 _ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for \w+ rounds?(?: (?:then|and))* @\d+ for \w+ rounds?\b")
 """Two stripes at the beginning of what is told."""
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:\w+ )?rounds?|one(?=(?: is|'s| was) @))(?: here)?(?: on top)?(?: (?:of|after"
+    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:\w+ )?rounds?|one(?=(?: is|'s| was) @))(?: here)?(?: on"
+    rf" top)?(?: (?:of|after"
     rf"|above|over) (?:the|our|your) \w+)?"
-    rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|make))?(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
+    rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|make))?(?:'s| is| are| was| will be| (?:should|has to"
+    rf"|must|needs to|wants to|ought to) be)?"
     rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
     rf"|'s) {_ART}@(?P<other>\d+)"
 )
 _ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?|centimet\w+|cm|inch(?:es)?) (?:of|in) {_ART}{_YARN}")
 _CUT = re.compile(
-    rf"\b(?:cut|snip|break|(?:we're|you're|i'm) (?:done|finished|through) with) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
+    rf"\b(?:cut|snip|break|(?:we're|you're|i'm) (?:done|finished|through) with) (?:off )?{_ART}{_YARN}"
+    rf"|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
 )
 _JOIN = re.compile(

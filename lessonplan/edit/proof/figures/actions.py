@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.figures.derived import Answer
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.units import LENGTHS
 
@@ -45,7 +45,8 @@ _FOREIGN = frozenset(
         "braid braids plait fringe fringes tassel tassels pompom pompoms buttonhole buttonholes button buttons zip "
         "zips zipper snaps strap straps flap flaps earflap earflaps pocket pockets hem lining fleece elastic "
         "ribbon bead beads sequin sequins embroider embroidery embroidered duplicate daisy daisies heart hearts "
-        "snowflake snowflakes stars flower flowers steek applique patch patches leather suede bow bows bell bells clasp toggle toggles collar drawstring "
+        "snowflake snowflakes stars flower flowers steek applique patch patches leather suede bow bows bell bells "
+        "clasp toggle toggles collar drawstring "
         "casing slits thumbhole reflective chains crocheted duplicated lifeline velcro "
         "shells wraps"
     )

@@ -11,8 +11,8 @@ from dataclasses import replace
 
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.idle import around
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
@@ -21,7 +21,9 @@ Answer = tuple[Verdict | None]
 
 
 _TOGETHER = re.compile(
-    r"\bfrom (?:the |your |my )?(?:(?!bottom|first)\w+ )?(?!edge|bottom|start|beginning|first|on\b)\w+ (?:(?:right|all the way|up) )?to (?:the |its |your )?(?:very )?(?:tip|top|end|point)\b|(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b"
+    r"\bfrom (?:the |your |my )?(?:(?!bottom|first)\w+ )?(?!edge|bottom|start|beginning|first|on\b)\w+ (?:(?:right"
+    r"|all the way|up) )?to (?:the |its |your )?(?:very )?(?:tip|top|end|point)\b|(?<!two )(?<!three"
+    r" )\btogether\b|\b(?:so far|above|altogether|in all)\b"
 )
 
 

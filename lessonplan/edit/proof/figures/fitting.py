@@ -8,8 +8,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Planned
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.units import INCH, LENGTHS

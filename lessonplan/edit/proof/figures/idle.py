@@ -31,7 +31,8 @@ _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
 _DOES = re.compile(
-    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:\w+ )?(?:round|row))\b|(?:rounds|rows) #"
+    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:\w+ )?(?:round|row))\b"
+    r"|(?:rounds|rows) #"
 )
 _OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
 
@@ -71,7 +72,10 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
         return True  # a place
     if MADE.search(around(words, one, 2, 0)):
         return one.value <= 1
-    shaping = re.search(CUES["change"] + r"|# .*\bbetween the .*markers|" + CUES["last"] + "|" + CUES["picked up"], around(words, one, 4, 3))
+    shaping = re.search(
+        CUES["change"] + r"|# .*\bbetween the .*markers|" + CUES["last"] + "|" + CUES["picked up"],
+        around(words, one, 4, 3),
+    )
     return one.value <= 3 and not (shaping and before != "next")
 
 

@@ -23,11 +23,12 @@ from lessonplan.edit.proof.figures.derived import (
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits, usable
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
-from lessonplan.edit.proof.figures.meant import Said, meant, named, striped
+from lessonplan.edit.proof.figures.meant import meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
 from lessonplan.edit.proof.figures.sayings import each_time, multiple, per_needle, sayings_of
 from lessonplan.edit.proof.figures.verdicts import is_partly, other_unit, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.quantities import Quantity, comparable, near
 from lessonplan.edit.speech.units import LENGTHS
@@ -38,7 +39,8 @@ _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
 _OF_LINES = re.compile(
     r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b"
-    r"|\bplain (?:\w+ ){0,4}(?:and|then) (?:\w+ ){0,3}(?:in|de)creas|\b(?:in|de)creas\w+ (?:\w+ ){0,3}(?:and|then) (?:\w+ ){0,3}plain\b"
+    r"|\bplain (?:\w+ ){0,4}(?:and|then) (?:\w+ ){0,3}(?:in|de)creas|\b(?:in|de)creas\w+ (?:\w+ ){0,3}(?:and|then)"
+    r" (?:\w+ ){0,3}plain\b"
 )
 _RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.figures.idle import around
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import CUES, Kind, Planned, Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.rounds import INTO
 
@@ -20,7 +20,8 @@ _WAITS = re.compile(
 
 _STOPS = re.compile(
     r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last"
-    r"|was the last)(?: \w+)? ?(?:stop(?! (?:the|with|doing|having|knitting|resting)\b)|finish|are done|'re done|last)\b"
+    r"|was the last)(?: \w+)? ?(?:stop(?! (?:the|with|doing|having|knitting|resting)\b)|finish|are done|'re done"
+    r"|last)\b"
     r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one"
     r"|round|row|of)\b"
 )

@@ -11,8 +11,8 @@ from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
 from lessonplan.edit.proof.figures.derived import Answer, tail
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 

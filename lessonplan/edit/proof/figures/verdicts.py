@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.figures.fitting import COUNTS
-from lessonplan.edit.proof.figures.meant import MEANT, Said, named, striped
+from lessonplan.edit.proof.figures.meant import MEANT, named, striped
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import LENGTHS
 
