@@ -48,7 +48,7 @@ _FOREIGN = frozenset(
         "snowflake snowflakes stars flower flowers steek applique patch patches leather suede bow bows bell bells "
         "clasp toggle toggles collar drawstring "
         "casing slits thumbhole reflective chains crocheted duplicated lifeline velcro "
-        "shells wraps"
+        "shells wraps edging trim scallop scallops slit vent badge initials visor"
     )
 )
 """What a knitted piece may have, and how it may be worked (common practice)."""
@@ -93,7 +93,7 @@ def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
 def foreign(said: Said) -> Answer | None:
     """Judge a number told of a thing that the course does not have: “a yarn over every tenth stitch”, “nine beads”."""
     one, words = said.one, said.words
-    if one.number.low < 2 and one.number.part == 1 and one.unit not in LENGTHS:
+    if one.number.low < 2 and (one.number.part == 1 or one.bare) and one.unit not in LENGTHS:
         return None
     low, high = max(0, one.first - _FAR), min(len(words), one.end + _FAR)
     if _ANY.isdisjoint(words[low:high]):
