@@ -57,9 +57,10 @@ def _places(words: Sequence[str]) -> Iterator[tuple[int, int, str]]:
 def _telling(words: Sequence[str], first: int, end: int) -> frozenset[str]:
     reach = AROUND + 2 * (words[first] == "from")  # “from the front” tells more itself
     near = (*words[max(0, first - reach) : first], *words[end : end + reach])
+    before = " ".join(words[max(0, first - 4) : first])
     return frozenset(
         word[:5].removesuffix("s") for word in near if word not in IDLE and word not in _OTHERS and len(word) > 2
-    )
+    ) | {before}
 
 
 def bound_in(texts: Sequence[str]) -> Bound:

@@ -164,7 +164,7 @@ _PLACED_AT = re.compile(
 )
 
 
-_FIRST = re.compile(rf"\b(?:{NAME.pattern}) (?:comes )?first\b")
+_FIRST = re.compile(rf"\b(?:{NAME.pattern}) (?:(?:comes )?first|on this (?:side|corner))\b")
 
 
 def _placed(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
@@ -234,7 +234,7 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     for one, other in pairwise(text.names):
         told = other[0] - one[1] <= 14 and one[2] == "m1r" and other[2] in ("m1l", "other")
         before = {each[2] for each in text.names if one[0] - REACH <= each[0] < one[0]}
-        behind = other[1] + 5 if other[2] == "other" else other[0]
+        behind = other[1] + (5 if other[2] == "other" else 3)
         between, before_it = text.words[one[1] : behind], text.words[max(0, one[0] - 9) : other[0]]
         beside = "last" in between or "end" in between or "marker" in before_it
         if told and beside and "m1l" not in before:

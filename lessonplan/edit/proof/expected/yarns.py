@@ -93,7 +93,8 @@ _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|
 _HERE = re.compile(
     rf"\b(?:we're|we are|you're|it's all) (?:(?:now|all|still|back|working|knitting) )*in {_ART}@(?P<other>\d+)"
     rf"|\bstitch(?:es)? (?:is|are|gets|comes) (?:(?:knit|made|worked|all) )*(?:in|with) {_ART}@(?P<made>\d+)"
-    rf"|\b(?:now|then) it's (?:(?:all|only|just) )?{_ART}@(?P<now>\d+)"
+    rf"|\ball in {_ART}@(?P<all>\d+) (?:now|here|from)\b|@(?P<through>\d+) all (?:through|over)\b"
+    rf"|\b(?:now|then|so) it's (?:(?:all|only|just|the) )*{_ART}@(?P<now>\d+)\b(?! (?:you|we|i|that|which)\b)"
     rf"|\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
     rf"| we work in)? (?:all )?{_ART}{_YARN}"
 )
@@ -241,7 +242,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     if frame in (_COLOUR_IS, _YARN_IN):
         return frozenset(parts.yarns)
     here = [parts.every[key] for key in parts.here]
-    if not here:
+    if not here and frame is not _BEGUN:
         return None
     striped = [part.stripes for part in here if part.stripes]
     if frame is _NTH:
@@ -256,6 +257,10 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         return frozenset(stripes[0] for stripes in striped) or None
     if frame in (_STRIPE, _BEGUN):
         ends = [stripes[0 if (one["end"] or one["which"])[:5] in _BEGINS else -1] for stripes in striped]
+        begun = (one["end"] if frame is _BEGUN else "") or ""
+        first = [part for part in here or parts.every.values() if part.yarns][:1]
+        if not ends and begun[:5] in _BEGINS and first and len(here) < 2:
+            return first[0].yarns
         return frozenset(ends) if ends else None
     if frame is _CUT:
         return frozenset().union(*(part.cut for part in here)) or None
