@@ -62,7 +62,23 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
     found = [replace(one, unit="stitches") if not one.unit and asked(one.number, words) else one for one in found]
     found = list(shared(found, words))
     found = [replace(one, unit=counted(one.number, words)) if not one.unit and one.value >= 1 else one for one in found]
-    return tuple(_of_bodies(of_the_last(list(beside(found, words)), words, named), words))
+    return tuple(_answers(list(_of_bodies(of_the_last(list(beside(found, words)), words, named), words)), words))
+
+
+_ASKS = re.compile(r"\bhow many(?: (?P<unit>\w+))?((?: (?!of\b|people\b|times\b)[\w']+){0,6})$")
+
+
+def _answers(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
+    """Give a bare number that answers a question what that asks for: “how many sections? eight”."""
+    end = 0
+    for one in found:
+        asks = (
+            _ASKS.search(" ".join(words[max(end, one.first - 9) : one.first])) if one.bare and one.value > 3 else None
+        )
+        end = one.end
+        unit = UNITS.get(asks["unit"] or "", "stitches") if asks else ""
+        told = unit in ("stitches", "rounds", "rows", "ends", "repeats") and one.number.part == 1
+        yield replace(one, unit=unit, bare=False) if asks and told else one
 
 
 def _is_year(near: Sequence[Number], number: Number) -> bool:
