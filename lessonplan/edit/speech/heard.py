@@ -130,7 +130,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
             unit == "needles" and (number.part < 1 or not 1 < number.value <= 5 or before in ("us", "size", "number"))
         ):
             return None  # “round nine ends”, “us seven needles”
-        if unit in ("knit", "purl") and words[at - 1] == "of":
+        if unit in ("knit", "purl", "stripes") and words[at - 1] == "of":
             return None  # “eleven columns of knits and eleven of purls”
         if unit and _means_unit(words, at, number):
             ordinal = number.ordinal

@@ -9,7 +9,7 @@ from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _AFTERWARDS = re.compile(
-    r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had"
+    r"\b(?:have|has|am|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had"
     r"|holds?|brings?|takes|makes|gives|leaves|comes|it's|we're|you're|i'm)\b"
 )
 _AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))

@@ -70,7 +70,7 @@ _STRIPE = re.compile(
     rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:\w+ )?rounds?|one(?=(?: is|'s| was) @))(?: here)?(?: on"
     rf" top)?(?: (?:of|after"
     rf"|above|over) (?:the|our|your) \w+)?"
-    rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|make))?(?:'s| is| are| was| will be| (?:should|has to"
+    rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|did|made|make|knitted|worked|finished))?(?:'s| is| are| was| will be| (?:should|has to"
     rf"|must|needs to|wants to|ought to) be)?"
     rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"

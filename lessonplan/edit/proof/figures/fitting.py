@@ -129,7 +129,7 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
     if each.cue == "gauge" and each.unit not in LENGTHS:
-        return _GAUGED.search(near) is not None
+        return _GAUGED.search(said.near(12, 6)) is not None
     if each.cue == "gauge" and each.unit in LENGTHS:
         return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
     if each.cue == "whole" and not said.holds.parts.here:

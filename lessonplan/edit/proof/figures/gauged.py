@@ -163,6 +163,15 @@ def far(length: Over, gauge: Counted) -> bool:
     return abs(length.cm - gauge.over) > 0.5
 
 
+def _is_it_itself(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> bool:
+    """Whether a count is that of a gauge over its own length: “thirty rounds is ten centimetres”."""
+    length = next((each for each in others if each.unit in LENGTHS and 0 < each.first - one.end <= 2), None)
+    if length is None or not {"is", "are", "makes", "gives"} & {*words[one.end : length.first]}:
+        return False
+    cm = length.value * (INCH if length.unit == "inches" else 1.0)
+    return any(each.unit == one.unit and each.count == one.value and abs(each.over - cm) < 0.5 for each in holds.gauges)
+
+
 def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
     """Judge a count over a length by the gauges of the course: what is wrong with it, none where it is of no length."""
     if (one.unit in LENGTHS or one.bare) and _OVER & {*words[max(0, one.first - 2) : one.first]}:
@@ -181,6 +190,8 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
             and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates)
         ):
             return (None,)  # the length of a gauge itself
+    if one.unit in ("stitches", "rounds", "rows") and _is_it_itself(one, words, holds, others):
+        return (None,)
     if one.bare and (pair := _pair(one, words, holds, others) or _way(one, words, holds)):
         return pair
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None

@@ -191,15 +191,16 @@ _OF_PART = re.compile(r"#(?: rounds| rows)? (?:of|in|for) (?:the |my |your |this
 def _rounds_of_part(said: Said) -> list[Planned]:
     """Give the rounds of the part of which they are told, where a segment has several: “the cuff is twenty rounds”."""
     one, holds = said.one, said.holds
-    before = said.near(9, 0).split()[:-2]
+    before = said.near(9, 0).partition("#")[0].split()
     behind = _OF_PART.search(said.near(0, 4))
     key = holds.parts.stage(behind[1]) if behind else ""
-    for at, word in enumerate(before):
+    for at, word in enumerate(() if key else before):
         named = holds.parts.stage(word) if word not in _SPOKEN_OF or holds.parts.here == () else ""
         apart = {"from", "to", "above", "below", "between", "before", "after", "than"} & {*before[max(0, at - 2) : at]}
         title = said.holds.titles.get(named, "").split()
         rest = before[at + 1 :][before[at + 1 : at + 2] == title[-1:] :]  # “the second end is”
-        if named and not apart and (word.endswith("'s") or not rest or _IS.match(" ".join(rest))):
+        beside = not rest and before[max(0, at - 1) : at] != ["of"]
+        if named and not apart and (word.endswith("'s") or beside or _IS.match(" ".join(rest))):
             key = named
     if not key or (len(holds.stages) == 1 and key in holds.stages):
         return []

@@ -45,6 +45,7 @@ _CHANGES = re.compile(
 )
 
 
+_IN_SECTIONS = re.compile(r"# (?:stitch(?:es)? )?(?:in|from|off|at) (?:every|each) (?:section|repeat|wedge|segment|panel)\b")
 _EVERY = frozenset(("every", "each"))
 _AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
 
@@ -55,6 +56,8 @@ def each_time(said: Said) -> Answer | None:
     if one.unit != "stitches" or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
         return None
     near_by = said.clause(9)
+    if _IN_SECTIONS.search(near_by):
+        return None  # so many in each section are more in a round
     if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)):
         return None
     changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
