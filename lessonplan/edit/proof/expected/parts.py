@@ -146,7 +146,8 @@ class Told:
 
 
 _WORDS = re.compile(
-    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come|drop|step) (?:back |up |down )?to) )?(?:the|your"
+    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come|drop|step) (?:back |up |down )?to) )?(?:the"
+    r"|your"
     r"|my|our|two) "
     r"(?P<w>larger|bigger|thicker|big|fat|smaller|thinner|finer|small|thin) needles?\b"
 )

@@ -45,7 +45,10 @@ _CHANGES = re.compile(
 )
 
 
-_IN_SECTIONS = re.compile(r"# (?:stitch(?:es)? )?(?:in|from|off|at) (?:every|each) (?:section|repeat|wedge|segment|panel)\b")
+_IN_SECTIONS = re.compile(
+    r"# (?:stitch(?:es)? )?(?:in|from|off|at) (?:every|each) (?:section|repeat|wedge|segment"
+    r"|panel)\b"
+)
 _EVERY = frozenset(("every", "each"))
 _AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
 
