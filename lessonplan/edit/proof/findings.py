@@ -124,7 +124,8 @@ CUES = {
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
-    "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"
+    "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:straight|even) (?:with )?no\b"
+    r"|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"
     r"|no (?:(?:in|de)creas\w+|shaping))\b",
     "shaping": r"\b(?:grows?|increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|widest|measure around|knuckles|wrist|head|(?:a|your) hand)\b",

@@ -25,6 +25,8 @@ _BETWEEN = frozenset(
         "last picked additional slipped thumb gusset cuff sleeping sleepy"
     )
 )
+_COLOURED = (["stripes"], ["balls"], ["skeins"])
+"""What a colour stands before: “two oatmeal balls”."""
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
 _PICKED = ["pick", "up", "and"]
 _PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
@@ -139,7 +141,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
                 if ordinal and unit not in ("rounds", "rows")
                 else Quantity(unit=unit, number=number, first=number.first, end=at + 1, ordinal=ordinal)
             )
-        if words[at] not in _BETWEEN and words[at + 1 : at + 2] != ["stripes"]:
+        if words[at] not in _BETWEEN and words[at + 1 : at + 2] not in _COLOURED:
             break
     return None
 

@@ -94,6 +94,7 @@ _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|
 _HERE = re.compile(
     rf"\b(?:we're|we are|you're|it's all) (?:(?:now|all|still|back|working|knitting) )*in {_ART}@(?P<other>\d+)"
     rf"|\bstitch(?:es)? (?:is|are|gets|comes) (?:(?:knit|made|worked|all) )*(?:in|with) {_ART}@(?P<made>\d+)"
+    rf"|^(?:(?:so|and|now|okay|right) )*it's {_ART}@(?P<its>\d+) (?:and|like|again|here)\b"
     rf"|\ball in {_ART}@(?P<all>\d+) (?:now|here|from)\b|@(?P<through>\d+) all (?:through|over)\b"
     rf"|\b(?:now|then|so) it's (?:(?:all|only|just|the) )*{_ART}@(?P<now>\d+)\b(?! (?:you|we|i|that|which)\b)"
     rf"|\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"

@@ -151,7 +151,7 @@ def usable(said: Said, each: Planned) -> bool:
     if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
         return False
     if each.unit == "balls" and each.cue == "text" and not each.fact:
-        after = said.words[one.end : one.end + 4]
+        after = said.words[one.number.end : one.end + 4]
         each_one = [*said.words[one.end : one.end + 9]].count(
             "one"
         ) > 1  # “two balls of wool, one oatmeal and one blue”

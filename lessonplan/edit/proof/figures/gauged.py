@@ -28,6 +28,7 @@ _MENDED = re.compile(
     r"\b(?:(?:go|going) (?:up|down) (?:a|one|to|in)\b|it should be|ought to be|too (?:tight|loose)|try again)\b"
 )
 """What follows a gauge that somebody has, and should not have."""
+_OFF = re.compile(r"\b(?:too (?:many|few)|(?:one|two|half) (?:over|under|more|less|off|out)|wrong)\b")
 _SUPPOSED = re.compile(r"\b(?:when|if|who|somebody|maybe)\b")
 
 
@@ -133,6 +134,8 @@ def _way(one: Quantity, words: Sequence[str], holds: Holds) -> Answer | None:
     if way is None or holds.parts.here:
         return None
     gauge = holds.gauges[way]  # the pattern's own come first
+    if _OFF.search(" ".join(words[one.end : one.end + 8])):
+        return (None,)  # who has it tells that it is not right
     if not 0.6 <= one.value / gauge.count <= 1.6 or one.value == gauge.count:
         return (None,) if one.value == gauge.count else None
     return (Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over"),)

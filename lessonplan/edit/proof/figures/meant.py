@@ -43,7 +43,8 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (
-        r"# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)?"
+        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull)"
+        r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)?"
         r" (?:finish\w*|stop|done)\b",
         ("end",),
     ),
