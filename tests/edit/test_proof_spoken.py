@@ -21,7 +21,7 @@ it is labelled so now. So does one of a needle: after the cuff one changes to th
 that had not seen the program, was run when the reader had been mended on most of ``eleventh``, then opened;
 ``eleventh``, in four batches by the hand that mended, each before it was tried. ``judge10`` and ``judge11`` were
 written by a ninth and a tenth hand, the odd lines of the one and all of the other opened when each had been run once,
-the even lines of the one when the reader had been mended with those; ``twelfth`` in nine batches by the hand that
+the even lines of the one when the reader had been mended with those; ``twelfth`` in eleven batches by the hand that
 mended, each before it was tried. ``saying`` and ``framed`` make lines of their own. The first and last figures stand
 in DEVELOPERS.md; those here are the last ones: they may not fall.
 """
@@ -66,7 +66,7 @@ MEASURED = {
     "eleventh": (212, 240, 215),
     "judge10": (128, 129, 128),
     "judge11": (102, 103, 102),
-    "twelfth": (256, 282, 266),
+    "twelfth": (291, 322, 304),
 }
 """Findings that are right, that should be there, and that are there."""
 LINES, SHOULD, RIGHT, WRONG = 1488, 804, 790, 7

@@ -63,6 +63,8 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if text.denied(one.start()):
             continue
         name, meant = text.named(at, of, LONG_REACH), one["w"]
+        after = _FOR_SIDE.match(text.text[one.end() :]) if lift and not name else None
+        name = f"m1{after['side'][0]}" if after else name
         if name:
             meant = (LIFTS if lift else KNITS)[name]
         elif not lift and at - lifted_at <= LONG_REACH and one["w"] == lifted:

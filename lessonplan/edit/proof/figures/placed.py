@@ -14,7 +14,8 @@ from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.rounds import INTO
 
 _WAITS = re.compile(
-    r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl"
+    r"\bnight and (?:a|half a) (?:morning|day)\b|\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press"
+    r"|water|soap|bowl"
     r"|basin|sink|towel|flat|lie|lies|lying)\b"
 )
 
@@ -218,6 +219,9 @@ _WEIGHS = re.compile(
 )
 
 
+_OVER = re.compile(r"# (?:of (?:\w+ ){1,3})?(?:left|over|to spare|remaining)\b")
+
+
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge grams, metres and yards: those of a ball, where one is named; a tail's are nobody's plan."""
     near = around(words, one, 11, 7)
@@ -226,6 +230,8 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     stuff = _OF_STUFF.match(around(words, one, 0, 6))
     if stuff and not any(word in _YARN_WORDS or word in holds.known.split() for word in stuff[1].split()):
         return Verdict("unplanned number")
+    if _OVER.search(around(words, one, 0, 6)):
+        return None  # what is left over
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     after = [word for word in words[one.end : one.end + 4] if word in holds.colours]
     before = [word for word in words[max(0, one.first - 6) : one.first] if word in holds.colours]
