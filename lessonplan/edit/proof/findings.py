@@ -101,7 +101,8 @@ CUES = {
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
     r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b"
-    r"|# stitch repeat\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one) (?:section|repeat|wedge|segment|panel)\b",
+    r"|# stitch (?:repeat|section|wedge|panel|segment)\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one)"
+    r" (?:section|repeat|wedge|segment|panel)\b",
     "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|(?:on|at) the (?:front"
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"
@@ -123,9 +124,10 @@ CUES = {
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
-    "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"
+    "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:straight|even) (?:with )?no\b"
+    r"|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"
     r"|no (?:(?:in|de)creas\w+|shaping))\b",
-    "shaping": r"\b(?:increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
+    "shaping": r"\b(?:grows?|increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|widest|measure around|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|all told|from the first)\b"
     r"|\b(?:finished|tip|start to finish|top to bottom|end to end)\b|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom"

@@ -18,8 +18,24 @@ _YARN_WHEN = re.compile(
 )
 
 
+_FORWARD = re.compile(
+    r"\byarn (?P<w>forward|back) for (?:the |a )?(?P<s>knit|purl)s?\b"
+    r"|\byarn goes (?P<over>over) the needles? when you (?:change|switch|go)\b"
+    r"|\b(?P<like>knit|purl)s?(?: stitch(?:es)?)? looks? like (?:a |little |the )*(?P<as>bump|v)s?\b"
+)
+"""Where the yarn goes, and how stitches look (common practice)."""
+
+
 def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """The yarn lies at the back for a knit stitch, in front for a purl one; at the back of slipped ones (wyib)."""
+    for one in _FORWARD.finditer(text.text):
+        right = ("back" if one["s"] == "knit" else "forward") if one["s"] else "between" if one["over"] else ""
+        group = "w" if one["w"] else "over" if one["over"] else "like"
+        right = right or ("purl" if one["like"] == "knit" else "knit")
+        wrong = right != one["w"] if one["w"] else one["over"] or (one["like"] == "knit") == (one["as"] == "bump")
+        if wrong and not text.denied(one.start()):
+            yield text.swap(one, group, right)
+            return
     told = list(_KNIT_YARN.finditer(text.text))
     if "yarn" in text.words:
         told += list(_YARN_WHEN.finditer(text.text))[:1]

@@ -8,10 +8,12 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
+from lessonplan.edit.proof.figures.actions import foreign
 from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains
 from lessonplan.edit.proof.series.listed import judge_lists
 from lessonplan.edit.proof.steps import STEPS, stands
@@ -78,7 +80,9 @@ class Numbers:
             of_sum = place in firsts and not quantity.unit
             one = replace(quantity, unit="stitches") if of_sum else quantity
             scope = self.scopes[one.first]
-            if place in settled or one.first in told or scope == "apart" or self._is_taken(one):
+            if place in settled or one.first in told or self._is_taken(one):
+                continue
+            if scope == "apart" and not self._is_my_way(one):
                 continue
             verdict = self._verdict(place, one)
             if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
@@ -98,6 +102,12 @@ class Numbers:
                 last = (verdict.kind, one.first, one.end, verdict.right, verdict.fact)
                 self.wrong[one.first] = verdict
                 yield last
+
+    def _is_my_way(self, one: Quantity) -> bool:
+        """Whether what the course does not have is one's own way: “I like to knit three rows of garter”."""
+        before = " ".join(self.words[max(0, one.first - 7) : one.first])
+        mine = _MY_WAY.search(before) is not None
+        return mine and foreign(Said(one, self.words, self.holds, self.quantities)) is not None
 
     def _shared_out(self) -> Iterator[Found]:
         """Find stitches shared out over needles that come to other than there are."""
@@ -252,8 +262,11 @@ def out_of_step(
             yield "disagrees", three[0].first, three[2].end, "no line has these steps", ""
 
 
+_MY_WAY = re.compile(r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:\w+ ){0,3}\w+$")
 _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
+    r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"
+    r" (?:this|the|my) (?:little|short|tiny|sample)"
     r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 

@@ -17,12 +17,13 @@ _PAIRS = (
     ("front", "back"),
     ("odd", "even"),
     ("ltr", "rtl"),
+    ("in front", "in back"),
     ("twos", "threes", "fours", "fives", "sixes"),
 )
 """Words that are said for one another (common practice)."""
 _OTHERS = {word: tuple(other for other in pair if other != word) for pair in _PAIRS for word in pair}
-_WAYS = {"left to right": "ltr", "right to left": "rtl"}
-_NAMES = {"ltr": "left to right", "rtl": "right to left"}
+_WAYS = {"left to right": "ltr", "right to left": "rtl", "from the front": "in front", "from the back": "in back"}
+_NAMES = {name: way for way, name in _WAYS.items()}
 AROUND = 7
 """So many words on either side tell what a word is said of."""
 ENOUGH, MORE = 4, 2
@@ -45,7 +46,7 @@ def _places(words: Sequence[str]) -> Iterator[tuple[int, int, str]]:
     """Give where words of a pair stand: first token, end, the word."""
     at = 0
     while at < len(words):
-        way = _WAYS.get(" ".join(words[at : at + 3])) if words[at] in ("left", "right") else None
+        way = _WAYS.get(" ".join(words[at : at + 3])) if words[at] in ("left", "right", "from") else None
         if way:
             yield at, at + 3, way
         elif words[at] in _OTHERS:
@@ -54,10 +55,12 @@ def _places(words: Sequence[str]) -> Iterator[tuple[int, int, str]]:
 
 
 def _telling(words: Sequence[str], first: int, end: int) -> frozenset[str]:
-    near = (*words[max(0, first - AROUND) : first], *words[end : end + AROUND])
+    reach = AROUND + 2 * (words[first] == "from")  # “from the front” tells more itself
+    near = (*words[max(0, first - reach) : first], *words[end : end + reach])
+    before = " ".join(words[max(0, first - 4) : first])
     return frozenset(
         word[:5].removesuffix("s") for word in near if word not in IDLE and word not in _OTHERS and len(word) > 2
-    )
+    ) | {before}
 
 
 def bound_in(texts: Sequence[str]) -> Bound:

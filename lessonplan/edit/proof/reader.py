@@ -49,7 +49,7 @@ def proofed(
     said_here = [one for one in quantities if not scopes[one.first]]
     remarks = [
         one
-        for one in remarks_in(words, said_here)
+        for one in remarks_in(words, said_here, holds.colours)
         if not scope.of_others(one.first - (words[one.first - 1 : one.first] == ["but"]))
     ]
     judged = list(Numbers(words, quantities, remarks, holds, scopes).found())
@@ -183,12 +183,15 @@ def _twice(
             a <= one.first < b + 10 for a, b in spans
         )
         soon = 2 - again <= other.first - one.end <= SOON_AGAIN and starts[other.first] - starts[one.first] <= SOON
-        colours = [
-            {*words[max(0, each.first - 2) : each.first], *words[each.end : each.end + 2]} & holds.colours
-            for each in (one, other)
-        ]
-        if soon and not known and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
+        colours = [_beside(each, words) & holds.colours for each in (one, other)]
+        apart = {"here", "there"} & {*between[:2]} and {"here", "there"} & {*words[other.end : other.end + 2]}
+        if soon and not known and not apart and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
             yield "said twice", one.first, other.end, "", ""
+
+
+def _beside(one: Quantity, words: Sequence[str]) -> set[str]:
+    after = words[one.end : one.end + 2 + (words[one.end : one.end + 2] == ["of", "the"])]
+    return {*words[max(0, one.first - 2) : one.first], *after}
 
 
 def _never(words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Iterator[Found]:

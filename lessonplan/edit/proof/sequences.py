@@ -30,14 +30,24 @@ def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ..
 
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
 _BAR = re.compile(r"\bbar (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?(?:front|back))\b")
+_FOR_SIDE = re.compile(
+    r" (?:\w+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand"
+    r"|side))"
+)
 _THROUGH = re.compile(
     r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
+_PLACE_LEANS = re.compile(
+    r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it"
+    r" )?(?:leans|is leaning|goes|points)"
+    r"(?: over)?(?: to(?: the)?)? (?P<w>left|right)\b"
+)
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
     r"(?: \w+){0,4}? ?\b(?:bar|it|from|lifts)\b"
+    r"|\b(?:lift|pick)\w* (?:\w+ ){1,6}?with the (?P<by>right) needle\b"
 )
 
 
@@ -53,6 +63,8 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if text.denied(one.start()):
             continue
         name, meant = text.named(at, of, LONG_REACH), one["w"]
+        after = _FOR_SIDE.match(text.text[one.end() :]) if lift and not name else None
+        name = f"m1{after['side'][0]}" if after else name
         if name:
             meant = (LIFTS if lift else KNITS)[name]
         elif not lift and at - lifted_at <= LONG_REACH and one["w"] == lifted:
@@ -69,16 +81,24 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     yield from found
     for one in _BAR.finditer(text.text):
         name = text.named(text.word(one.start()), of, LONG_REACH)
+        after = _FOR_SIDE.match(text.text[one.end() :]) if not name else None
+        name = f"m1{after['side'][0]}" if after else name
         if name and one["from"] != LIFTS[name] and not text.denied(one.start()):
             yield text.swap(one, "w", f"{LIFTS[name]} to {'back' if LIFTS[name] == 'front' else 'front'}")
     for one in _NEEDLE.finditer(text.text):
         around = text.words[text.word(one.start()) : text.word(one.end()) + 6]
-        if one["side"] == "right" and "bar" in around and not text.denied(one.start()):
-            yield text.swap(one, "w", "left needle")
+        if "right" in (one["side"], one["by"]) and (one["by"] or "bar" in around) and not text.denied(one.start()):
+            yield text.swap(one, "w" if one["side"] else "by", "left needle")
 
 
 def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Each increase and decrease leans to its own side."""
+    for one in _PLACE_LEANS.finditer(text.text):
+        place = "first" if one["place"] == "first" else "second"
+        right = next((LEANS[each] for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
+        if right and one["w"] != right and not text.denied(one.start()):
+            yield text.swap(one, "w", right)
+            break
     for one in _LEAN.finditer(text.text):
         at = text.word(one.start())
         name = text.named(at, tuple(LEANS), 22)
@@ -146,7 +166,7 @@ _PLACED_AT = re.compile(
 )
 
 
-_FIRST = re.compile(rf"\b(?:{NAME.pattern}) (?:comes )?first\b")
+_FIRST = re.compile(rf"\b(?:{NAME.pattern}) (?:(?:comes )?first|on this (?:side|corner))\b")
 
 
 def _placed(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
@@ -214,11 +234,11 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     if "m1l at the first" not in techniques and "m1l starts" not in techniques:
         return
     for one, other in pairwise(text.names):
-        told = other[0] - one[1] <= 14 and (one[2], other[2]) == ("m1r", "m1l")
+        told = other[0] - one[1] <= 14 and one[2] == "m1r" and other[2] in ("m1l", "other")
         before = {each[2] for each in text.names if one[0] - REACH <= each[0] < one[0]}
-        beside = {"last", "end"} & {*text.words[one[1] : other[0]]} or "marker" in text.words[
-            max(0, one[0] - 9) : one[0]
-        ]
+        behind = other[1] + (5 if other[2] == "other" else 3)
+        between, before_it = text.words[one[1] : behind], text.words[max(0, one[0] - 9) : other[0]]
+        beside = "last" in between or "end" in between or "marker" in before_it
         if told and beside and "m1l" not in before:
             yield Swap(one[0], one[1], "m1l")
     for found in _FIRST_STITCH.finditer(text.text):

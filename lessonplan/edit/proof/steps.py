@@ -17,7 +17,8 @@ _STEP = re.compile(
     r"(?P<ssk>\bssk\b|\bslip slip knit\b|\bs s k\b)"
     r"|(?P<tog>\b(?P<togverb>knit|purl|k|p) ?(?P<togcount>two|three|2|3|to|too) ?tog(?:ether)?\b)"
     r"|(?P<m1>\b(?:m1|make (?:one|a|1))(?: ?(?P<side>l|r|left|right))?\b)"
-    r"|(?P<verb>\b(?:knit|purl|slip|pearl))\b(?: (?P<count>one|two|three|four|five|six|seven|eight|nine|ten"
+    r"|(?P<verb>\b(?:knit|purl|slip|pearl))\b(?:(?: the (?:first|next))? (?P<count>one|two|three|four|five|six|seven"
+    r"|eight|nine|ten"
     r"|eleven|twelve|"
     r"thirteen|fourteen|fifteen|sixteen|seventeen|eighteen|nineteen|twenty(?: \w+)?|to|too|for|won|ate|\d+)\b)?"
 )
@@ -182,7 +183,8 @@ def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Ste
 
 
 _WITH = re.compile(
-    r"\b(?:starts?|begins?) (?:\w+ )?with (?:a |an |the )?(?:one |two |three |2 |1 )?(?P<verb>knit|purl|pearl|slip)s?\b"
+    r"\b(?:starts?|begins?) (?:\w+ ){0,3}with (?:a |an |the )?(?:one |two |three |2 |1 )?(?P<verb>knit|purl|pearl"
+    r"|slip)s?\b"
 )
 
 

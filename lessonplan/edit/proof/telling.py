@@ -34,6 +34,8 @@ NAME = re.compile(
 LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
 LIFTS = {"m1l": "front", "m1r": "back"}
 KNITS = {"m1l": "back", "m1r": "front"}
+_IS_THE_OTHER = re.compile(r"\b(?:left|right|together|knit|ssk) (?:is|it's|goes|works) (?:\w+ )?(?:the )?$")
+"""“Make one right is just the other way about” goes on to tell of it."""
 _NOT = re.compile(r"(?<!as )\b(?:if|not|never|don't|dont|instead of|rather than|unless)\b")
 REACH = 25
 """Words over which the name of a technique holds."""
@@ -66,6 +68,7 @@ class Text:
         self.names = [
             (self.word(one.start()), self.word(one.end() - 1) + 1, one.lastgroup or "")
             for one in NAME.finditer(self.text)
+            if one.lastgroup != "other" or not _IS_THE_OTHER.search(self.text, max(0, one.start() - 40), one.start())
         ]
 
     def word(self, place: int) -> int:

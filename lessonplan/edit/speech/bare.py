@@ -12,18 +12,24 @@ BEFORE, AFTER, FAR = 8, 6, 16
 _UNTIL = re.compile(r"\buntil [\w']+(?: \w+)?$")
 _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
-    r"(?:$|(?:and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
+    r"(?:$|(?:bumps|loops|and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
     r"|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
     r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course"
     r"|all (?:the way |told|over)"
-    r"|altogether|because|when|while|which|you|we|please|exactly|depending|whichever|either|as usual|as well|too)\b)"
+    r"|altogether|because|when|while|which|you|we|i|it's|that's|please|exactly|depending|whichever|either|as usual"
+    r"|as well|too)\b)"
     r"(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
 _STITCHES: tuple[tuple[float, str, str], ...] = (
     (0, r"\bmultiple of$", ""),
-    (0, r"(?<!of the)$", r"(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up|awake|on))\b"),
+    (
+        0,
+        r"(?<!of the)$",
+        r"(?:of (?:them|these|those) )?(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up"
+        r"|awake|on))\b",
+    ),
     (
         0,
         r"\b(?:cast(?:ing)? on|pick(?:ed|ing)? up(?: and knit)?)(?: (?:exactly|about|only|just|another"
@@ -60,6 +66,11 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (2, "", r"(?:in (?:a|each|every|one) round|a round|a go|a row)\b"),
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
+    (4, r"\bmarkers?(?: \w+)? after(?: the| my| your| exactly)?$", ""),
+    (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
+    (8, "", r"for (?:the|your|my) (?:hand|palm|body)\b"),
+    (10, r"\bthan (?:we|you|i) (?:cast on|started with|had) (?:so|that's|which is)$", ""),
+    (2, r"\bmake$", r"(?:with|from|out of) the bar\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
@@ -67,8 +78,9 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?:one|two|on|at|each|every|in|so"
         r"|and|a go|a time|per|$)\b",
     ),
-    (4, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of (?!them|these))"),
+    (5, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of (?!them|these))"),
     (4, r"\ball$", r"of (?:them|these|those)"),
+    (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
         4,
@@ -93,6 +105,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
     (4, r"\bmeans(?: (?:you|we|i) have| there are)?$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
+    (4, r"\b(?:turns?|turned) [a-z]+(?: [a-z]+)? (?:stitches )?into$", ""),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
     (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
@@ -103,9 +116,9 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
     r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my"
-    r"|these|those|should be|(?:better|must|has to"
+    r"|these|those|should (?:be|say|read)|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
-    r"|we are|you are) (?:now )?at"
+    r"|we are|you are) (?:now |back |up |down )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
     r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for"
     r"|(?<!you )hit|stop at"
@@ -124,7 +137,13 @@ _NOUNS = {
     **dict.fromkeys(("section", "sections", "repeat", "repeats", "wedge", "wedges", "group", "groups"), "repeats"),
 }
 """What “of them” may go back to."""
-_THEN = re.compile(r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$")
+_THEN = re.compile(
+    r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
+    r" (?!rounds|rows)[\w']+)*$"
+)
+_NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:\w+ (?:and a half )?and an? )?$")
+_IN_ALL = re.compile(r"(?:in all|altogether|all told|in total)\b")
+_ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
 _RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
@@ -137,12 +156,17 @@ def counted(number: Number, words: Sequence[str]) -> str:
     said = words[max(0, number.first - BEFORE) : number.first]
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
     if before.endswith("stitch") and number.value > 3:
+        return "" if before.endswith("at stitch") else "stitches"
+    if _IN_ALL.match(after) and number.value >= 10 and number.part == 1 and not _ROWS.search(before):
         return "stitches"
     if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
         return ""  # rounds, of which it tells how many are left
     if number.low < number.high and re.search(r"\b(?:head|hand|wrist)s? (?:of|is|are|measures?)(?: about)?$", before):
         return "cm"
     sized = before.endswith("size")
+    needles = after.startswith("needle") or before.endswith(("your size", "to size", "with size"))
+    if sized and needles and number.part == 1 and number.value <= 13 and _ENDS.match(after.removeprefix("needles ")):
+        return "us"
     if sized and {"us", "american"} & {*words[number.end : number.end + 2 * AFTER]}:
         return "us"
     if (
@@ -153,9 +177,16 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.part < 1 and number.value < 10 and after.startswith("needle"):
         return "mm"
-    if number.part == 1 / 2 and number.value < 10 and _ON_THE.search(before) and _ENDS.match(after):
+    needle_alone = (_ON_THE.search(before) and _ENDS.match(after)) or (
+        said[-1:] == ["a"] and after.startswith("for the")
+    )
+    if number.part == 1 / 2 and number.value < 10 and needle_alone:
         return "mm"
-    if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
+    if (
+        number.value <= 15
+        and re.search(r"\bneedles?\b", before)
+        and (number.part < 1 or sized or _NEEDLES_IN.search(f"{before} "))
+    ):
         return "mm"
     told_of = [_NOUNS[word] for word in words[max(0, number.first - FAR) : number.first] if word in _NOUNS]
     if _OF_THEM.match(after) and told_of and told_of[-1] != "stitches":

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.neighbours import beside, in_turn, of_the_last, shared, with_sizes
@@ -21,9 +22,11 @@ _BETWEEN = frozenset(
     words_in(
         "of the these more other plain increase decrease increases live knit purl knitted purled whole "
         "little single extra new held blue full good increasing decreasing ribbed rib even straight final "
-        "last picked additional slipped"
+        "last picked additional slipped thumb gusset cuff sleeping sleepy"
     )
 )
+_COLOURED = (["stripes"], ["balls"], ["skeins"])
+"""What a colour stands before: “two oatmeal balls”."""
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
 _PICKED = ["pick", "up", "and"]
 _PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
@@ -41,7 +44,7 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
     named = {**size_names(sizes), **({} if film is None else dict.fromkeys(("mine", "me", "us"), film))}
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
-        if number.first in silent:
+        if number.first in silent or _is_year(numbers[max(0, place - 1) : place + 2], number):
             continue
         following = numbers[place + 1].first if place + 1 < len(numbers) else len(words)
         one = _with_unit(words, number, following, named) or _before(words, number)
@@ -61,11 +64,35 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
     found = [replace(one, unit="stitches") if not one.unit and asked(one.number, words) else one for one in found]
     found = list(shared(found, words))
     found = [replace(one, unit=counted(one.number, words)) if not one.unit and one.value >= 1 else one for one in found]
-    return tuple(_of_bodies(of_the_last(list(beside(found, words)), words, named), words))
+    return tuple(_answers(list(_of_bodies(of_the_last(list(beside(found, words)), words, named), words)), words))
+
+
+_ASKS = re.compile(r"\bhow many(?: (?P<unit>\w+))?((?: (?!of\b|people\b|times\b)[\w']+){0,6})$")
+
+
+def _answers(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
+    """Give a bare number that answers a question what that asks for: “how many sections? eight”."""
+    end = 0
+    for one in found:
+        asks = (
+            _ASKS.search(" ".join(words[max(end, one.first - 9) : one.first])) if one.bare and one.value > 3 else None
+        )
+        end = one.end
+        unit = UNITS.get(asks["unit"] or "", "stitches") if asks else ""
+        told = unit in ("stitches", "rounds", "rows", "ends", "repeats") and one.number.part == 1
+        yield replace(one, unit=unit, bare=False) if asks and told else one
+
+
+def _is_year(near: Sequence[Number], number: Number) -> bool:
+    """Whether a number is half of a year: “nineteen eighty four”."""
+    return any(
+        one.end == other.first and one.value == 19 and 40 <= other.value < 100 and number in (one, other)
+        for one, other in pairwise(near)
+    )
 
 
 _BODY = re.compile(
-    r"\b(?:knuckles?|wrists?|heads?|hands?|tape)\b(?: [\w']+){0,4}? (?:measures?|is|are|of|says?|from|between"
+    r"\b(?:knuckles?|wrists?|heads?|hands?|tape)\b(?: [\w']+){0,4}? (?:measures?|is|are|of|says?|it's|from|between"
     r"|comes to)(?: (?:about|around|from|between|only|just))?$"
 )
 
@@ -105,7 +132,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
             unit == "needles" and (number.part < 1 or not 1 < number.value <= 5 or before in ("us", "size", "number"))
         ):
             return None  # “round nine ends”, “us seven needles”
-        if unit in ("knit", "purl") and words[at - 1] == "of":
+        if unit in ("knit", "purl", "stripes") and words[at - 1] == "of":
             return None  # “eleven columns of knits and eleven of purls”
         if unit and _means_unit(words, at, number):
             ordinal = number.ordinal
@@ -114,7 +141,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
                 if ordinal and unit not in ("rounds", "rows")
                 else Quantity(unit=unit, number=number, first=number.first, end=at + 1, ordinal=ordinal)
             )
-        if words[at] not in _BETWEEN and words[at + 1 : at + 2] != ["stripes"]:
+        if words[at] not in _BETWEEN and words[at + 1 : at + 2] not in _COLOURED:
             break
     return None
 

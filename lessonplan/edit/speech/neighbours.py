@@ -19,7 +19,9 @@ _REACH = 12
 
 def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
     """Give a bare number the unit that its neighbour tells: “two by two rib”, “round six of twenty”, “makes thirty”."""
+    carried = ""
     for place, one in enumerate(found):
+        carried = one.unit or carried if not one.bare else carried
         before, after = found[place - 1] if place else None, found[place + 1] if place + 1 < len(found) else None
         between = " ".join(words[before.end : one.first]) if before else ""
         unit = one.unit
@@ -37,6 +39,8 @@ def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
             continue
         elif one.bare and before and before.unit in ("rounds", "rows", "stitches") and _alike(before, one, words):
             unit = before.unit
+        elif _is_of_part(one, before, carried, words):
+            unit = carried
         elif one.bare and before and before.unit in ("rounds", "rows"):
             plain = words[one.end : one.end + 1] == ["plain"] and one.first - before.end <= 8 and one.value > 1
             goes_on = plain or (between == "of" if before.ordinal else _SUMS_UP.match(between))
@@ -53,10 +57,19 @@ def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
             unit = "" if old else "us"
         elif one.bare and before and before.unit == "mm" and _is_next_needle(one, before, words):
             unit = "mm"
-        elif one.bare and before and before.unit == "mm" and one.first - before.end <= 14:
-            needle = one.number.part < 1 or (words[one.end : one.end + 2] == ["for", "the"] and one.value <= 15)
-            unit = unit or ("mm" if needle else "")
+        elif one.bare and before and before.unit in ("mm", "us") and one.first - before.end <= 14:
+            of_part = words[one.end : one.end + 2] in (["for", "the"], ["for", "everything"]) and one.value <= 15
+            only_us = one.number.part == 1 and not any(each.unit == "mm" for each in found[:place])
+            needle = (of_part and (before.unit == "mm" or only_us)) or (one.number.part < 1 and before.unit == "mm")
+            unit = unit or (before.unit if needle else "")
         yield one if unit == one.unit else replace(one, unit=unit)
+
+
+def _is_of_part(one: Quantity, before: Quantity | None, carried: str, words: Sequence[str]) -> bool:
+    """Whether a number goes on with the rounds of parts: “twenty two rounds of rib, nineteen of gusset, twelve of”."""
+    if not one.bare or one.unit or before is None or carried not in ("rounds", "rows") or one.value <= 3:
+        return False
+    return words[one.end : one.end + 1] == ["of"] == words[before.end : before.end + 1] and one.first - before.end <= 4
 
 
 _RESULT = re.compile(

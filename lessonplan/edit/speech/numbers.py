@@ -286,7 +286,7 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             before = tokens[one.first - 1] if one.first else ""
             near = other.low - one.high <= 2 and other.high <= 12
             long = tokens[other.end : other.end + 1] != [] and tokens[other.end].startswith(("inch", "centi", "cm"))
-            joined = (between in (("to",), ("up", "to")) and (before != "from" or long)) or (
+            joined = (between in (("to",), ("up", "to")) and (before not in ("from", "round", "row") or long)) or (
                 not between and other.low - one.high == 1 and one.low >= 4 and other.end < len(tokens)
             )
             third = numbers[at + 2] if at + 2 < len(numbers) else None

@@ -9,7 +9,7 @@ from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _AFTERWARDS = re.compile(
-    r"\b(?:have|has|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had"
+    r"\b(?:have|has|am|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had"
     r"|holds?|brings?|takes|makes|gives|leaves|comes|it's|we're|you're|i'm)\b"
 )
 _AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))
@@ -26,6 +26,9 @@ def round_after(one: Quantity, words: Sequence[str], others: Sequence[Quantity])
             return f"shaping {other.value:g}" if shaped and other.value > 1 else ""
         if 0 <= other.first - one.number.end <= 4 and other.ordinal and other.unit in ("rounds", "rows"):
             told = _AT_ROUND.issuperset(between) and {"that's", "at", "after", "on"} & {*between}
+            goes_on = between[:2] == ["and", "after"] and any(0 <= each.first - other.end <= 5 for each in others)
+            if goes_on:
+                return ""  # “sixty four, and after round nine it's fifty six”
             return f"round {other.value:g}" if told else ""
     return ""
 
@@ -44,6 +47,7 @@ def _is_second(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
     return close and (bool(named) or words[other.end : other.end + 2] == ["of", "those"])
 
 
+_LEAVES = tuple([word] for word in words_in("leaves gives brings takes makes gets puts done finished"))
 _OF_THOSE = (["of", "those"], ["of", "these"], ["of", "them"])
 
 
@@ -95,6 +99,6 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
                 return kind
             near_by = (*words[other.end : one.first], *words[one.end : one.end + 4])
             told = bool({"on", "in", "with", "by"} & {*before}) or not one.bare
-            told = told and words[one.first - 1] != "from"
+            told = (told or words[other.end : other.end + 1] in _LEAVES) and words[one.first - 1] != "from"
             return kind if told and _AFTERWARDS.search(" ".join(near_by)) else ""
     return ""

@@ -77,12 +77,14 @@ _OTHERS = (
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
     r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
-    r"|the shop|the factory|shop bought|store bought|by machine|(?<!this )version"
+    r"|the shop|the factory|my own (?=pair|one|mitten|hat|head)|the trial (?:one|piece|mitten)|shop bought|store"
+    r" bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
     r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
     r"|if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing|going for) the "
-    r"|you (?:count|look|did(?! the)|lay|follow)|(?:\w+ ){1,3}(?:burn|scald)))"
+    r"|you (?:count|look|did(?! the)|lay|follow)|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
+    r"|in) |(?:\w+ ){1,3}(?:burn|scald)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
@@ -103,7 +105,8 @@ _CLAUSE = (
     r"|before|after|so|then|they|when"
 )
 _DENIED = re.compile(
-    rf"\b(?:not|never|nobody|no one|no need|none|without|forget|\w+n't|dont|isnt|arent|wasnt|doesnt"
+    rf"\b(?:not|never|nobody|no one|no need|none|without(?! \w+ing (?:on|it|the|at|in|with|from)\b)|forget|\w+n't"
+    rf"|dont|isnt|arent|wasnt|doesnt"
     rf"|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
@@ -111,7 +114,8 @@ _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|
 _REFUSED = re.compile(
     r"^(?:\w+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
-    r"|(?:is|are|was|were|would be|that's) wrong)\b"
+    r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:\w+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
+    r" (?:never|not)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"
 )
 _TOO = re.compile(
     r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)"
@@ -119,6 +123,8 @@ _TOO = re.compile(
 )
 _OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)(?! again)|plus)\b")
 _ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
+_CONFESSED = re.compile(r"\b(?:i was|i'm|i am|i just|i've just|i had just) (?=\w+(?:ing|ed)\b|made\b|read\b)")
+"""What is told of a slip that was put right: “forty four, I just finished the large for my brother”."""
 _OF_A_SIZE = re.compile(
     r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*"
     r"|do|doing|want|choose|take) (?:the|a) \w+"
@@ -247,7 +253,7 @@ class Scopes:
         same.
         """
         before = " ".join(self.words[max(0, first - 5) : first])
-        after = " ".join(self.words[end : end + AHEAD])
+        after = _CONFESSED.split(" ".join(self.words[end : end + AHEAD]), maxsplit=1)[0]
         if self._is_open(0, first) or self._is_open(1, first):
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):

@@ -132,6 +132,7 @@ def _without_if(between: Sequence[str]) -> Sequence[str]:
 
 
 _HAS = frozenset(words_in("has have gets get needs need takes take"))
+_CONFESSED = frozenset(words_in("reading looking thinking finished saying giving telling looked"))
 _IF_YOU = frozenset(words_in("if when you're you are it's making knitting doing the a for on with"))
 
 
@@ -154,6 +155,8 @@ def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[
     cost += 1.2 * sum(low <= one < high for one in firsts) + 3 * sum(low <= one < high for one in named if one != at)
     if at < first and words[max(0, at - 2) : at] in (["that's", "the"], ["was", "the"], ["is", "the"]):
         cost += 3  # “oh, that's the large, forty four”
+    if at >= end and not _CONFESSED.isdisjoint(between) and not {"i", "i'm"}.isdisjoint(between):
+        cost += 3  # “thirteen, I was reading you the small one”
     if at >= end and words[at + 1 : at + 2] != [] and words[at + 1] in _HAS and len(between) < 2:
         cost += 3  # “forty five; the small has forty one”
     if at >= end and words[at - 1] not in ("the", "for", "in", "a", "an", "size", "of", "our") and between:

@@ -11,7 +11,7 @@ from lessonplan.edit.speech.numbers import COUNTS
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
-_PLUS = re.compile(r"^(?:\w+ )?plus$")
+_PLUS = re.compile(r"^(?:[\w']+ ){0,4}plus$")
 _AND = re.compile(r"^and$")
 _MINUS = re.compile(r"^(?:\w+ )?(?:minus|less|take away)$")
 _TIMES = re.compile(r"^(?:times|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$")
@@ -35,7 +35,9 @@ class Sum:
 
 
 _FOLDS = {f"{word}s": value for word, value in COUNTS.items() if value > 1} | {"sixes": 6, "tens": 10}
-_FOLDED = re.compile(r"^(?:(?:that's|that is|is|are|makes|make|equals|so)(?: \w+)?)?$")
+_FOLDED = re.compile(
+    r"^(?:(?:that's|that is|which is|which makes|which comes to|is|are|makes|make|equals|so)(?: \w+)?)?$"
+)
 """“Eleven fours are forty four”."""
 
 

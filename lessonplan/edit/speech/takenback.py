@@ -28,8 +28,6 @@ _STRONG = re.compile(
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
 _STOPS = ("wait", "no", "hang on", "hold on", "sorry")
-_AFTERWARDS = frozenset({"pardon me", "my mistake", "silly me"})
-"""What is said when all is put right."""
 _ELSE = frozenset(words_in("my for about if because there's i've i have had the"))
 """What follows a “sorry” for something else."""
 _AFTER_NO = frozenset(
@@ -41,6 +39,7 @@ _AFTER_NO = frozenset(
 """What follows a “no” that takes something back."""
 _NONE = tuple([word] for word in words_in("so with there's has have had is are need needs of in"))
 """What stands before a “no” that tells of none."""
+_NEITHER = (*_NONE, *([word] for word in words_in("and or is")))
 NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
 """Words that begin a number."""
 PAIRS = tuple(
@@ -48,11 +47,20 @@ PAIRS = tuple(
     for text in ("left right", "front back", "knit purl", "knitwise purlwise", "under over", "rounds rows", "inches cm")
 )
 """Words that are said for one another (common practice)."""
+_LEADS = frozenset(words_in("to the from in at one make leans leaning"))
+"""What belongs to a word of a pair that is taken back: “make one right, no”."""
 BEFORE, AFTER = 8, 5
 """Words between a number and the remark, and between the remark and the number, at most."""
 AGAIN = 7
 """So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
 WITHIN, SOON = 60, 40.0
+_CONTRARY = frozenset(
+    words_in(
+        "thinner thicker smaller larger bigger left right up down more fewer less small medium large front back knit "
+        "purl"
+    )
+)
+"""Words in which two sentences that are else the same are told apart."""
 _RHYTHM = frozenset(
     words_in(
         "knit purl slip one two three four together and again then the round rounds row rows over under plain "
@@ -74,23 +82,24 @@ class Remark:
     until: int = 0
 
 
-def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Remark, ...]:
-    """Find the corrections."""
+def remarks_in(
+    words: Sequence[str], quantities: Sequence[Quantity], yarns: frozenset[str] = frozenset()
+) -> tuple[Remark, ...]:
+    """Find the corrections; ``yarns`` are the words of colours that are said for one another."""
     text, starts = _joined(words)
     found: list[Remark] = []
     spans = [(one.span(), True) for one in _STRONG.finditer(text)]
     spans += [(one.span(), False) for one in _WEAK.finditer(text)]
     for (begin, stop), strong in sorted(spans):
         first, end = starts[begin], starts.get(stop + 1, len(words))
-        if found and (
-            first < found[-1].end + 4
-            or (first < found[-1].end + 9 and (text[begin:stop] in _AFTERWARDS or " the wrong " in text[begin:stop]))
-        ):
-            continue
-        if text[begin:stop] == "make that" and not _made_that(words, first, end):
+        if found and first < found[-1].end + 4:
             continue
         before = [one for one in quantities if one.end <= first]
         after = [one for one in quantities if one.first >= end]
+        if found and first < found[-1].end + 12 and not any(one.first - end <= AFTER for one in after[:1]):
+            continue  # what is said when all is put right
+        if text[begin:stop] == "make that" and not _made_that(words, first, end):
+            continue
         last = before[-1] if before else None
         near_before = last is not None and first - last.end <= BEFORE
         near_after = bool(after) and after[0].first - end <= AFTER
@@ -99,13 +108,23 @@ def remarks_in(words: Sequence[str], quantities: Sequence[Quantity]) -> tuple[Re
             near_after = again is not None and again.value != last.value and again.unit in ("", last.unit)
         if text[begin:stop].startswith("did i") and after:
             end = max(end, after[0].end)
-        elif not strong and not _says(words, first, end, last, near_before, near_after):
-            side = _side_before(words, first, end)
+        elif not strong and not _says(words, first, end, last, near_before, near_after, _is_other(last, after, end)):
+            side = _side_before(words, first, end, (*PAIRS, yarns))
             if side is not None:
-                found.append(Remark(first, end, max(0, side - 1)))
+                leads = next((at for at in range(side - 1, max(-1, side - 4), -1) if words[at] not in _LEADS), side - 4)
+                found.append(Remark(first, end, max(0, min(leads + 1, side - 1))))
             continue
-        found.append(Remark(first, end, last.first if last and near_before else first))
+        back_to = last.first if last and near_before else first
+        found.append(Remark(first, end, back_to - (words[max(0, back_to - 1) : back_to] == ["make"])))
     return tuple(_with_sorry(one, words) for one in found)
+
+
+def _is_other(last: Quantity | None, after: Sequence[Quantity], end: int) -> bool:
+    """Whether another number of the same unit follows a remark at once."""
+    if last is None or not after or after[0].first - end > 2 or after[0].ordinal or after[0].value == last.value:
+        return False
+    one = after[0]
+    return one.first == end and one.value > 3 if one.bare else one.unit == last.unit != ""
 
 
 def _made_that(words: Sequence[str], first: int, end: int) -> bool:
@@ -127,11 +146,13 @@ def _with_sorry(one: Remark, words: Sequence[str]) -> Remark:
 
 
 def _says(
-    words: Sequence[str], first: int, end: int, last: Quantity | None, near_before: bool, near_after: bool
+    words: Sequence[str], first: int, end: int, last: Quantity | None, near_before: bool, near_after: bool, again: bool
 ) -> bool:
-    """Whether “sorry”, “I mean”, “no”, “actually” or “wait” corrects a number."""
+    """Whether “sorry”, “I mean”, “no”, “actually” or “wait” corrects a number; ``again``: by one of its own unit."""
     following = words[end] if end < len(words) else ""
     said = " ".join(words[first:end])
+    if again and near_before and last and first - last.end <= 2 and words[last.end] != "more":
+        return True  # “purl one, no, purl two”
     counted = said == "no" and following == "there's" and near_after
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
         return False
@@ -143,19 +164,22 @@ def _says(
         return False  # “I need two more, hang on, forty three, forty four”
     if said == "no" and following in ("it's", "that's") and first - last.end <= 4:
         return True
-    if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > 2:
+    if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > (5 if again else 2):
         return False
     if said in ("no", "wait", "actually"):
-        return first - last.end <= 2 and following not in ("more", "less", "one", "matter", "need", "knot")
+        return following not in ("more", "less", "one", "matter", "need", "knot")
     return True
 
 
-def _side_before(words: Sequence[str], first: int, end: int) -> int | None:
+def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[frozenset[str]]) -> int | None:
     """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
-    for pair in PAIRS:
+    if words[first] == "no" and words[max(0, first - 1) : first] in _NEITHER:
+        return None  # “there is no left and no right”
+    for pair in pairs:
         before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
-        if before and any(word in pair and word != words[before[-1]] for word in words[end : end + 6]):
-            return before[-1]
+        for at in reversed(before):
+            if any(word in pair and word != words[at] for word in words[end : end + 6]):
+                return at
     return None
 
 
@@ -171,7 +195,7 @@ def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[
         if len({*run} - _RHYTHM) < 4:
             continue
         ends = {words[before + AGAIN], *words[at + AGAIN : at + AGAIN + 1]}
-        if len(ends) > 1 and ends <= NUMBERS:
+        if len(ends) > 1 and (ends <= NUMBERS or ends <= _CONTRARY):
             continue  # “they get eighteen … they get twenty six”
         length = AGAIN
         while at + length < len(words) and words[before + length] == words[at + length] and before + length < at:

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from lessonplan.edit.speech.numbers import BEGINS, Token, words_in
 
 _UNIT_WORDS = {
-    "stitches": "stitch stitches stiches stich sts st stitchs loops",
+    "stitches": "stitch stitches stiches stich sts st stitchs loops vs v's",
     "rounds": "round rounds rnd rnds",
     "rows": "row rows rose",
     "cm": "cm cms centimeter centimeters centimetre centimetres",
@@ -25,7 +25,7 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats section sections groups sets lots columns wedge wedges segments panels",
+    "repeats": "repeat repeats section sections groups sets lots columns ribs wedge wedges segments panels",
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",
@@ -48,10 +48,35 @@ _SPOKEN = {
     "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
     "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
+_SPOKEN |= {
+    word.replace("'", ""): word
+    for word in words_in(
+        "there's that's what's here's where's who's let's he's she's i'm i've i'd i'll you're you've you'll you'd "
+        "we've we'll they're "
+        "they've they'll it'll that'll there'll don't doesn't didn't isn't aren't wasn't weren't won't can't "
+        "couldn't wouldn't "
+        "shouldn't hasn't haven't hadn't ain't everything's everybody's everyone's somebody's someone's nobody's mine's"
+    )
+}
+"""What captions write without its apostrophe; “its”, “well”, “were” and “wed” are words of their own."""
+_IT_IS = BEGINS | frozenset(
+    words_in(
+        "the not just only about all now been going gonna got my your our in on at done worked knit knitted that "
+        "like time "
+        "really so still basically exactly called roughly around nearly almost always never more less okay fine "
+        "right wrong"
+    )
+)
+"""What follows an “it's” that captions write “its”."""
+_WE_BEFORE = ("", *words_in("so now and then okay today but because where until round rows next right well here"))
+_WE_ARE = words_in("done gonna back ready finished now through up down at on in")
+"""What stands around a “we're” that captions write “were”."""
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
 _IS = {f"{word}'s": word for word in BEGINS - {"a", "an", "to", "too", "for"}}
 """“Round five's plain”."""
-_UNDONE = frozenset((*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew")))
+_UNDONE = frozenset(
+    (*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew its were"))
+)
 """The words that `normal` changes, alone or with their neighbours."""
 _WEIGHTS = {("d", "k"): "dk", ("double", "knitting"): "dk"}
 """Yarn weights said in two words."""
@@ -70,6 +95,8 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
             split.append(token)
             continue
         stitch = _PRINTED.fullmatch(token.text)
+        if token.text[:-1].isdigit() and token.text[-1] == "s" and split and split[-1].text in ("us", "size"):
+            token = token._replace(text=token.text[:-1])  # “your us 5s”
         parts = [*stitch.groups()] if stitch else [part for part in token.text.split("-") if part]
         split += [token] if len(parts) == 1 else [token._replace(text=part) for part in parts]
     found: list[Token] = []
@@ -97,6 +124,10 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         following = split[place + 1].text if place + 1 < len(split) else ""
         if text == "sew" and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
             text = "so"
+        if text == "were" and before in _WE_BEFORE and (following.endswith("ing") or following in _WE_ARE):
+            text = "we're"
+        if text == "its" and (following in _IT_IS or following[:1].isdigit()):
+            text = "it's"
         found.append(token if text == token.text else token._replace(text=text))
     return tuple(found)
 

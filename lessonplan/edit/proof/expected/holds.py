@@ -333,9 +333,9 @@ def _of_kind(
         unit = "rows" if full.rounds and full.rounds[0].flat else "rounds"
         if stage.numbers is not None:
             where = "" if key in stages else key
-            yield Planned(
-                unit, (float(len(stage.rounds)),), f"{stage.title} of the {kind} piece", "sample", stage=where
-            )
+            run = next((at for at, number in enumerate(stage.numbers, 1) if number != at), 1) - 1
+            for count in dict.fromkeys((len(stage.rounds), run if run > 1 else len(stage.rounds))):
+                yield Planned(unit, (float(count),), f"{stage.title} of the {kind} piece", "sample", stage=where)
         if kind == "small":
             for count in dict.fromkeys(step.after for step in stage.steps):
                 if count and key in stages:

@@ -146,11 +146,12 @@ class Told:
 
 
 _WORDS = re.compile(
-    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come) (?:back |up |down )?to) )?(?:the|your"
+    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come|drop|step) (?:back |up |down )?to) )?(?:the"
+    r"|your"
     r"|my|our|two) "
-    r"(?P<w>larger|bigger|thicker|smaller|thinner|finer) needles?\b"
+    r"(?P<w>larger|bigger|thicker|big|fat|smaller|thinner|finer|small|thin) needles?\b"
 )
-_NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here)\b")
+_NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here|comes in|bring\w* in|new colou?r)\b")
 """What is told when a part begins, which has its own needle."""
 _ADVICE = re.compile(
     r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit|means|is) tight(?:ly)?|pulls in)"
@@ -160,7 +161,7 @@ _ADVICE = re.compile(
     r"(?P<w>thicker|larger|bigger|thinner|smaller|finer) needles?"
     r"|go (?P<way>up|down) (?:a|one) (?:needle )?size)\b"
 )
-_LARGE = frozenset(("larger", "bigger", "thicker", "up"))
+_LARGE = frozenset(("larger", "bigger", "thicker", "big", "fat", "up"))
 
 
 def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]:
@@ -195,6 +196,8 @@ _FOR_NEEDLE = re.compile(
     r"(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
     r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?\w+ centimet\w+ (?:on|with)\b).* #"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))* (?P<swatched>(?:for |was |that |this |is )?(?:the "
+    r"|that |this |my |your )?swatch)\b"
 )
 
 
@@ -207,7 +210,7 @@ _ON_NEEDLE = re.compile(
 def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
     """Give the part for which a needle is said in words around ``#``, and its sizes in mm; nothing where none is."""
     for one in _FOR_NEEDLE.finditer(near):
-        if one["swatch"]:
+        if one["swatch"] or one["swatched"]:
             return "gauge", parts.swatch
         if one["rest"]:
             return "the rest", parts.rest

@@ -54,6 +54,11 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
     grafted = tuple(float(sum(step.before for step in one.steps if "graft" in dict(step.techniques))) for one in stages)
     if any(grafted):
         yield Planned("times", grafted, f"{title}: stitches grafted", "total")
+    gauge = worked.course.pattern.stages[key].gauge
+    if gauge:
+        flat = any(step.flat for step in stages[0].rounds)
+        yield Planned("stitches", (float(gauge.stitches),), f"{title}: gauge", "gauge")
+        yield Planned("rows" if flat else "rounds", (float(gauge.rounds),), f"{title}: gauge", "gauge")
     yield from _works_numbers(title, worked.course.pattern.stages[key].works, stages)
     for size in _needles_of(worked, key, stages[0]):
         yield from _needle(worked, size, title)
@@ -213,6 +218,7 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
     closing = tuple(float(len(at)) - rest for at, rest in zip(shaped, resting, strict=True))
     yield Planned(unit, closing, f"{title}: shaping rounds one after the other", "shaping")
     yield Planned("times", resting, f"{title}: how often with a plain round between", "rested")
+    yield Planned("times", closing, f"{title}: how often one after the other", "unrested")
 
 
 def _plain_numbers(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:

@@ -26,8 +26,14 @@ _LATER_PART = re.compile(
     rf"|made) (?P<in>in|with) {_ART}{_YARN})"
 )
 _OF_PART = re.compile(
-    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:is|are"
-    rf"|was|will be|stays))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+    rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:down |up "
+    rf"|over )?here)?(?: (?:is|are"
+    rf"|was|will be|stays|it's))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+)
+_PART_COMES = re.compile(
+    rf"\b(?P<part>[^\W\d_]+) (?:comes|sits|goes|sticks|pops|grows|starts|begins|ends)(?: (?!and\b|then\b|before\b"
+    rf"|after\b)[\w']+){{0,4}}? "
+    rf"(?P<in>in|with) {_ART}(?:same )?{_YARN}\b"
 )
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(
@@ -37,7 +43,8 @@ _FOR_PART = re.compile(
 _WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
-    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)"
+    rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)(?: and (?:round"
+    rf" )?\w+)?"
     rf"|rounds (?P<both>\w+) and \w+)"
     rf"(?: (?:is|are|it is|it's|that's|we're|you're|comes|we|you|i|swap|change|switch|back|to|knit|work|goes|again"
     rf"|now|all|still"
@@ -49,22 +56,31 @@ _BEGUN = re.compile(
     rf"|your )?(?:stripes|band|cobbles|body)?"
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
-_FIRST = re.compile(rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:comes|goes) first\b")
+_FIRST = re.compile(
+    rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:(?:comes|goes) )?(?:first|to"
+    rf" (?:start|begin) with)\b(?! (?:time|stitch|round|few))"
+)
 _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
+_ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for \w+ rounds?(?: (?:then|and))* @\d+ for \w+ rounds?\b")
+"""Two stripes at the beginning of what is told."""
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final) (?:stripe|(?:\w+ )?rounds?)(?: here)?(?: on top)?(?: (?:of|after"
+    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:\w+ )?rounds?|one(?=(?: is|'s| was) @))(?: here)?(?: on"
+    rf" top)?(?: (?:of|after"
     rf"|above|over) (?:the|our|your) \w+)?"
-    rf"(?:'s| is| are| was| will be| (?:should|has to|must|needs to|wants to|ought to) be)?"
+    rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|did|made|make|knitted|worked|finished))?(?:'s| is| are"
+    rf"| was| will be| (?:should|has to"
+    rf"|must|needs to|wants to|ought to) be)?"
     rf"(?: in| of| with| done| worked| made| knit| knitted| another| one| the brim| the cuff| the band)* {_ART}{_YARN}"
     rf"|\b(?P<which>first|last|final) (?:stripe|band)(?: (?:of|on|top|the|\w+'s))*(?: \w+'s| is"
     rf"|'s) {_ART}@(?P<other>\d+)"
 )
-_ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?) (?:of|in) {_ART}{_YARN}")
+_ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?|centimet\w+|cm|inch(?:es)?) (?:of|in) {_ART}{_YARN}")
 _CUT = re.compile(
-    rf"\b(?:cut|snip|break) (?:off )?{_ART}{_YARN}|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
+    rf"\b(?:cut|snip|break|(?:we're|you're|i'm) (?:done|finished|through) with) (?:off )?{_ART}{_YARN}"
+    rf"|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
 )
 _JOIN = re.compile(
@@ -77,7 +93,10 @@ _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|
 """Said of what comes after the segment's own part."""
 _HERE = re.compile(
     rf"\b(?:we're|we are|you're|it's all) (?:(?:now|all|still|back|working|knitting) )*in {_ART}@(?P<other>\d+)"
-    rf"|\b(?:now|then) it's (?:(?:all|only|just) )?{_ART}@(?P<now>\d+)"
+    rf"|\bstitch(?:es)? (?:is|are|gets|comes) (?:(?:knit|made|worked|all) )*(?:in|with) {_ART}@(?P<made>\d+)"
+    rf"|^(?:(?:so|and|now|okay|right) )*it's {_ART}@(?P<its>\d+) (?:and|like|again|here)\b"
+    rf"|\ball in {_ART}@(?P<all>\d+) (?:now|here|from)\b|@(?P<through>\d+) all (?:through|over)\b"
+    rf"|\b(?:now|then|so) it's (?:(?:all|only|just|the) )*{_ART}@(?P<now>\d+)\b(?! (?:you|we|i|that|which)\b)"
     rf"|\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
     rf"| we work in)? (?:all )?{_ART}{_YARN}"
 )
@@ -104,9 +123,11 @@ _FRAMES = (
     _NTH,
     _BEGUN,
     _FIRST,
+    _ORDER,
     _THEN,
     _OF_PART,
     _LATER_PART,
+    _PART_COMES,
     _PART_IN,
     _PART_WE,
     _FOR_PART,
@@ -136,7 +157,11 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
     text, seen = " ".join(marked), set[int]()
     for frame in _FRAMES:
         for one in frame.finditer(text):
-            group = "next" if frame is _THEN else next(name for name in ("yarn", "other", "now") if one[name])
+            group = (
+                "next"
+                if frame is _THEN
+                else next(name for name, told in one.groupdict().items() if told and told.isdigit())
+            )
             at = bisect_right(starts, one.start(group) - 1) - 1
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
@@ -171,6 +196,7 @@ _COUNTED = frozenset(
     )
 )
 """What stands between two stripes that are told one after the other."""
+_BEGINS = ("first", "begin", "start", "botto")
 _STRIPED = frozenset(words_in("two three four 2 3 4 stripe stripes rounds rows to for"))
 
 
@@ -211,34 +237,37 @@ def _others(around: str, parts: Parts) -> bool:
 
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
-    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN):
+    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN, _PART_COMES):
         part = parts.every.get(parts.stage(one["part"]))
-        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays ", one[0])
+        told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays | it's ", one[0])
         return part.yarns if part and part.yarns and told else None
     if frame in (_COLOUR_IS, _YARN_IN):
         return frozenset(parts.yarns)
     here = [parts.every[key] for key in parts.here]
-    if not here:
+    if not here and frame is not _BEGUN:
         return None
     striped = [part.stripes for part in here if part.stripes]
     if frame is _NTH:
         nth = ORDINALS.get(one["nth"] or "") or COUNTS.get(one["count"] or one["both"] or "", 0)
+        nth += one.string[: one.start()].endswith("after ")  # “after round two we change to the oatmeal”
         of_round = [stripes[nth - 1] for stripes in striped if 0 < nth <= len(stripes)]
         return frozenset(of_round) or None
     if frame is _THEN:
         second = [next((yarn for yarn in stripes if yarn != stripes[0]), stripes[0]) for stripes in striped]
         return frozenset(second) if second and one["end"][:5] in ("begin", "start") else None
-    if frame is _FIRST:
+    if frame in (_FIRST, _ORDER):
         return frozenset(stripes[0] for stripes in striped) or None
     if frame in (_STRIPE, _BEGUN):
-        ends = [
-            stripes[0 if (one["end"] or one["which"])[:5] in ("first", "begin", "start") else -1] for stripes in striped
-        ]
+        ends = [stripes[0 if (one["end"] or one["which"])[:5] in _BEGINS else -1] for stripes in striped]
+        begun = (one["end"] if frame is _BEGUN else "") or ""
+        first = [part for part in here or parts.every.values() if part.yarns][:1]
+        if not ends and begun[:5] in _BEGINS and first and len(here) < 2:
+            return first[0].yarns
         return frozenset(ends) if ends else None
     if frame is _CUT:
         return frozenset().union(*(part.cut for part in here)) or None
     every = frozenset[str]().union(*(part.yarns for part in here))
-    if frame is _JOIN and len(here) > 1:
+    if len(here) > 1 and (frame is _JOIN or (frame is _HERE and one[0].startswith("from "))):
         return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every
     if frame is _JOIN and _THEN_ON.search(one.string[: one.start()]):
         order = [*parts.every]

@@ -6,9 +6,10 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.figures.derived import Answer
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.units import LENGTHS
 
 _DOES = re.compile(
     r"\b(?:(?P<less>decreas(?:e|es|ing)|take in|taking in)|(?P<more>increas(?:e|es|ing))"
@@ -44,9 +45,10 @@ _FOREIGN = frozenset(
         "braid braids plait fringe fringes tassel tassels pompom pompoms buttonhole buttonholes button buttons zip "
         "zips zipper snaps strap straps flap flaps earflap earflaps pocket pockets hem lining fleece elastic "
         "ribbon bead beads sequin sequins embroider embroidery embroidered duplicate daisy daisies heart hearts "
-        "snowflake snowflakes stars flower flowers steek applique patches collar drawstring "
+        "snowflake snowflakes stars flower flowers steek applique patch patches leather suede bow bows bell bells "
+        "clasp toggle toggles collar drawstring "
         "casing slits thumbhole reflective chains crocheted duplicated lifeline velcro "
-        "shells wraps"
+        "shells wraps edging trim scallop scallops slit vent badge initials visor"
     )
 )
 """What a knitted piece may have, and how it may be worked (common practice)."""
@@ -56,6 +58,7 @@ _SECONDS = {
     "rows": "short",
     "cord": "i",
     "poms": "pom",
+    "pom": "pom",
     "knots": "french",
     "holes": "button",
     "facing": "a",
@@ -83,13 +86,14 @@ def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
     stem = word.removesuffix("s") if first is None else f"{words[at - 1]} {word.removesuffix('s')}"
     if word == "cable" and (words[at - 1] in _LONG or "loop" in words[at : at + 5]):
         return False  # of a circular needle
-    return re.search(rf"\b{stem}", known) is None and _NOT_IT.isdisjoint(words[max(0, at - 4) : at])
+    before = " ".join(words[max(0, at - 5) : at]).replace("you like", "").split()[-4:]
+    return re.search(rf"\b{stem}", known) is None and _NOT_IT.isdisjoint(before)
 
 
 def foreign(said: Said) -> Answer | None:
     """Judge a number told of a thing that the course does not have: “a yarn over every tenth stitch”, “nine beads”."""
     one, words = said.one, said.words
-    if one.number.low < 2 and one.number.part == 1:
+    if one.number.low < 2 and (one.number.part == 1 or one.bare) and one.unit not in LENGTHS:
         return None
     low, high = max(0, one.first - _FAR), min(len(words), one.end + _FAR)
     if _ANY.isdisjoint(words[low:high]):
@@ -104,6 +108,8 @@ def foreign(said: Said) -> Answer | None:
             for other in said.others
             if other.first != one.first and (other.number.low >= 2 or other.number.part < 1)
         )
+        if nearer and words[one.first - 1] in ("every", "each") and _CLAUSE.isdisjoint(between):
+            return (None,)  # “a cable of eight stitches, crossed every ten rows”
         if not nearer and _CLAUSE.isdisjoint(between):
             return (Verdict("unplanned number"),)
     return None

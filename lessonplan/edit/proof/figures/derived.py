@@ -11,8 +11,8 @@ from dataclasses import replace
 
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.idle import around
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
@@ -20,14 +20,20 @@ Answer = tuple[Verdict | None]
 """What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""
 
 
-_TOGETHER = re.compile(r"(?<!two )(?<!three )\btogether\b|\b(?:so far|above|altogether|in all)\b")
+_TOGETHER = re.compile(
+    r"\bfrom (?:the |your |my )?(?:(?!bottom|first)\w+ )?(?!edge|bottom|start|beginning|first|on\b)\w+ (?:(?:right"
+    r"|all the way|up) )?to (?:the |its |your )?(?:very )?(?:tip|top|end|point)\b|(?<!two )(?<!three"
+    r" )\btogether\b|\b(?:so far|above|altogether|in all)\b"
+)
 
 
 def sum_of_parts(said: Said) -> bool:
     """Whether a length is that of parts that follow one another: “the gusset and the band together”."""
     one = said.one
     from_the_first = re.search(r"\bfrom the (?:very )?first (?:round|row)\b", said.near(9, 12))
-    if not from_the_first and (one.unit not in LENGTHS or not _TOGETHER.search(said.near(9, 12))):
+    since = max((each.end for each in said.others if each.end <= one.first), default=0)
+    told = said.near(min(12, one.first - since), 12)
+    if not from_the_first and (one.unit not in LENGTHS or not _TOGETHER.search(told)):
         return False
     size = said.one.size if said.one.size is not None else said.holds.size
     unit, cue = ("cm", "length") if one.unit in LENGTHS else (one.unit, "total")

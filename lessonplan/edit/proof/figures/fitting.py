@@ -8,8 +8,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Planned
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.units import INCH, LENGTHS
@@ -129,7 +129,7 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
     if each.cue == "gauge" and each.unit not in LENGTHS:
-        return _GAUGED.search(near) is not None
+        return _GAUGED.search(said.near(12, 6)) is not None
     if each.cue == "gauge" and each.unit in LENGTHS:
         return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
     if each.cue == "whole" and not said.holds.parts.here:
@@ -151,10 +151,19 @@ def usable(said: Said, each: Planned) -> bool:
     if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
         return False
     if each.unit == "balls" and each.cue == "text" and not each.fact:
-        of_one = said.holds.colours & {*said.words[one.end : one.end + 4]}
-        return not of_one
+        after = said.words[one.number.end : one.end + 4]
+        each_one = [*said.words[one.end : one.end + 9]].count(
+            "one"
+        ) > 1  # “two balls of wool, one oatmeal and one blue”
+        return each_one or said.holds.colours.isdisjoint(after)
     if each.cue.startswith("shaping "):
         return False
+    if each.cue == "run" and said.words[one.first - 1 : one.first] == ["knit"]:
+        return True
+    if each.what == "worked here" and said.words[one.first - 1] in ("the", "these", "those", "my", "first"):
+        return True
+    if each.what == "worked here" and re.search(r"# (?:\w+ )?(?:in|with) the (?:new|other|next|second)\b", near):
+        return True
     if said.holds.up_to and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > said.holds.up_to:
         return _LATER.search(said.near(14, 9)) is not None
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"

@@ -28,6 +28,7 @@ _MENDED = re.compile(
     r"\b(?:(?:go|going) (?:up|down) (?:a|one|to|in)\b|it should be|ought to be|too (?:tight|loose)|try again)\b"
 )
 """What follows a gauge that somebody has, and should not have."""
+_OFF = re.compile(r"\b(?:too (?:many|few)|(?:one|two|half) (?:over|under|more|less|off|out)|wrong)\b")
 _SUPPOSED = re.compile(r"\b(?:when|if|who|somebody|maybe)\b")
 
 
@@ -50,9 +51,20 @@ def over(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Ove
     single = _TO_ONE.match(" ".join(words[one.end : one.end + 8]))
     if single and (length is None or length.value <= 1 or single.end() < len(" ".join(between))):
         return Over(INCH if single["unit"] == "inch" else 1.0, one.end + 8)
-    if length is None or not {*between[-2:]} & _OVER or not _counts_only(between, others, one, length):
+    if length is None or not _leads(between) or "round" in between or not _counts_only(between, others, one, length):
         return None
     return Over(length.value * (INCH if length.unit == "inches" else 1.0), length.end)
+
+
+def _leads(between: Sequence[str]) -> bool:
+    """Whether words lead to the length of a gauge: “over”, “to the”, not “in oatmeal”."""
+    last = [word for word in between[-3:] if word not in _ARTICLES]
+    return bool(last) and last[-1] in _OVER
+
+
+_ARTICLES = frozenset(
+    ("the", "a", "an", "about", "every", "each", "roughly", "just", "full", "whole", "exactly", "my", "of")
+)
 
 
 def _before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Over | None:
@@ -122,6 +134,8 @@ def _way(one: Quantity, words: Sequence[str], holds: Holds) -> Answer | None:
     if way is None or holds.parts.here:
         return None
     gauge = holds.gauges[way]  # the pattern's own come first
+    if _OFF.search(" ".join(words[one.end : one.end + 8])):
+        return (None,)  # who has it tells that it is not right
     if not 0.6 <= one.value / gauge.count <= 1.6 or one.value == gauge.count:
         return (None,) if one.value == gauge.count else None
     return (Verdict("disagrees", f"{gauge.count:g} {gauge.unit} (gauge)", "gauge.over"),)
@@ -152,6 +166,15 @@ def far(length: Over, gauge: Counted) -> bool:
     return abs(length.cm - gauge.over) > 0.5
 
 
+def _is_it_itself(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> bool:
+    """Whether a count is that of a gauge over its own length: “thirty rounds is ten centimetres”."""
+    length = next((each for each in others if each.unit in LENGTHS and 0 < each.first - one.end <= 2), None)
+    if length is None or not {"is", "are", "makes", "gives"} & {*words[one.end : length.first]}:
+        return False
+    cm = length.value * (INCH if length.unit == "inches" else 1.0)
+    return any(each.unit == one.unit and each.count == one.value and abs(each.over - cm) < 0.5 for each in holds.gauges)
+
+
 def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
     """Judge a count over a length by the gauges of the course: what is wrong with it, none where it is of no length."""
     if (one.unit in LENGTHS or one.bare) and _OVER & {*words[max(0, one.first - 2) : one.first]}:
@@ -170,6 +193,8 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
             and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates)
         ):
             return (None,)  # the length of a gauge itself
+    if one.unit in ("stitches", "rounds", "rows") and _is_it_itself(one, words, holds, others):
+        return (None,)
     if one.bare and (pair := _pair(one, words, holds, others) or _way(one, words, holds)):
         return pair
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None

@@ -11,10 +11,10 @@ from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import Quantity
 
 _PROGRESS = re.compile(
-    r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)"
+    r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)|# so far\b"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
-    r"|# in(?: and| so| now| already|$)|\b(?:already|only|just) # in\b"
+    r"|# in(?: and| so| now| already| (?:you|we)\b|$)|\b(?:already|only|just) # in\b"
     r"|\bi(?:'ve)? (?:only|just) (?:ever )?(?:done|did|do|knit|knitted|worked|made) #"
     r"|\bin (?:another |about )?# (?:it|you|we|there)'ll\b"
     r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b"
@@ -30,7 +30,10 @@ _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 """The size of a swatch itself, and a difference."""
 MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
-_DOES = re.compile(r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time)\b")
+_DOES = re.compile(
+    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:\w+ )?(?:round|row))\b"
+    r"|(?:rounds|rows) #"
+)
 _OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
 
 
@@ -69,7 +72,10 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
         return True  # a place
     if MADE.search(around(words, one, 2, 0)):
         return one.value <= 1
-    shaping = re.search(CUES["change"] + r"|" + CUES["last"] + "|" + CUES["picked up"], around(words, one, 4, 3))
+    shaping = re.search(
+        CUES["change"] + r"|# .*\bbetween the .*markers|" + CUES["last"] + "|" + CUES["picked up"],
+        around(words, one, 4, 3),
+    )
     return one.value <= 3 and not (shaping and before != "next")
 
 
@@ -118,7 +124,7 @@ def _times(one: Quantity, words: Sequence[str]) -> bool:
     after = words[one.end] if one.end < len(words) else ""
     if after in BEGINS - {"a", "an", "to", "too", "for"}:
         return True  # “twelve times eight”
-    told = _DOES.search(around(words, one, 8, 0)) or _OF_STEPS.match(around(words, one, 0, 2))
+    told = _DOES.search(around(words, one, 11, 0).rpartition(" times ")[2]) or _OF_STEPS.match(around(words, one, 0, 2))
     return one.value < 3 or not (one.size is not None or told)
 
 
@@ -146,7 +152,9 @@ def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
     if one.bare:
         return True  # of a “one by one” rib
     if one.unit == "purl":
-        return re.search(r"\bknit one\b.* #", around(words, one, 9, 0).removesuffix("knit one #")) is not None
+        before = around(words, one, 9, 0)
+        in_rib = re.search(r"\bknit (?:two|three|four|2|3|4) #$", before) is not None
+        return in_rib or re.search(r"\bknit one\b.* #", before.removesuffix("knit one #")) is not None
     return one.unit == "knit" and re.match(r"# (?!slip)(?:\w+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
 
 

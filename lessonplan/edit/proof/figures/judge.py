@@ -23,11 +23,12 @@ from lessonplan.edit.proof.figures.derived import (
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits, usable
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
-from lessonplan.edit.proof.figures.meant import Said, meant, named, striped
+from lessonplan.edit.proof.figures.meant import meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
 from lessonplan.edit.proof.figures.sayings import each_time, multiple, per_needle, sayings_of
-from lessonplan.edit.proof.figures.verdicts import is_partly, wrong
+from lessonplan.edit.proof.figures.verdicts import is_partly, other_unit, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.quantities import Quantity, comparable, near
 from lessonplan.edit.speech.units import LENGTHS
@@ -36,7 +37,12 @@ _STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
-_OF_LINES = re.compile(r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b")
+_OF_LINES = re.compile(
+    r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b"
+    r"|\bplain (?:\w+ ){0,4}(?:and|then) (?:\w+ ){0,3}(?:in|de)creas|\b(?:in|de)creas\w+ (?:\w+ ){0,3}(?:and|then)"
+    r" (?:\w+ ){0,3}plain\b"
+)
+_RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
@@ -73,7 +79,7 @@ def _apart(said: Said) -> Answer | None:
     one, words, holds, others = said.one, said.words, said.holds, said.others
     if one.unit == "ply":
         return (judge_ply(one, words, holds),)
-    if one.unit == "needles" or one.number.loose:
+    if one.unit == "needles" or one.number.loose or (one.unit == "colours" and one.value > 6):
         return (None,)
     answer = per_needle(said) or of_a_pair(said) or left_over(said) or judge_difference(one, words, holds)
     answer = answer or judge_gauge(one, words, holds, others)
@@ -135,7 +141,10 @@ def _pattern(said: Said) -> list[Planned]:
     if not holds.parts.here or unworked:
         # where nothing is worked any number of the whole piece may be spoken of
         pattern += [each for each in holds.elsewhere if each.unit in units and each.cue in _OF_COURSE]
-    if one.unit in ("rounds", "rows") and not holds.rounds:  # how long the parts are that come together here
+    told = {each.stage for each in named(said) if each.unit == one.unit}
+    if (
+        one.unit in ("rounds", "rows") and not holds.rounds and len(told) != 1
+    ):  # how long the parts are that come together here
         size = holds.size if one.size is None else one.size
         pattern += [
             each
@@ -173,6 +182,8 @@ def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
         return (None,)
     size = one.size if one.size is not None else holds.size
     stitches = [each for each in pattern if each.unit == "stitches"] if one.bare else []
+    if "than we cast on" in said.near(8, 0):
+        stitches = [each for each in stitches if each.cue in ("cast on", "start")]
     if any(near(began, "stitches", at(each, size)) for began in began_with(said) for each in stitches):
         return (None,)
     return None
@@ -197,7 +208,10 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     if about:
         sure = one.unit == "stitches" or about[0].cue == "plain"
         return (None if fits(one, about, holds, said.others) else wrong(said, about, sure),)
-    if one.unit in (*LENGTHS, "rounds", "rows") and sum_of_parts(said):
+    measured = [each for each in pattern if each.cue == "measure" and each.fact and each.what in said.near(9, 6)]
+    if measured and one.unit in LENGTHS:
+        return (None if fits(one, measured, holds, said.others) else wrong(said, measured, True),)
+    if one.unit in (*LENGTHS, "rounds", "rows") and sum_of_parts(said) and not other_unit(said):
         return (None,)
     if loose and one.size is not None and not counted(one.number, said.words) and not likely(said):
         return (None,)
@@ -209,7 +223,11 @@ def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     may_be = [each for each in pattern if usable(said, each)]
     if said.one.unit != "times":
         return may_be
-    if _OF_LINES.search(said.near(14, 4)):
+    before, _, after = said.near(14, 6).partition("#")
+    near = f"{before.rpartition(' times ')[2]}#{after}"
+    if _RESTED.search(near):
+        may_be = [each for each in may_be if each.cue != "unrested"]
+    if _OF_LINES.search(near):
         may_be = [each for each in may_be if each.cue not in ("shaped", "line", "made", "repeated")]
     if _OF_STEPS.search(said.near(9, 0)) and any(each.cue == "repeated" for each in may_be):
         return [each for each in may_be if each.cue in ("repeated", "made", "line")]

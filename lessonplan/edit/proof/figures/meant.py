@@ -6,11 +6,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.texts import content
 from lessonplan.edit.proof.findings import CUES, Planned
+from lessonplan.edit.proof.said import CUED, Said
 from lessonplan.edit.speech.numbers import ORDINALS
-from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.rounds import round_after, round_before
 from lessonplan.edit.speech.units import LENGTHS
 
@@ -43,13 +42,18 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
-    (r"# (?:stitches )?(?:still )?stay", ("end",)),
+    (
+        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull)"
+        r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)?"
+        r" (?:finish\w*|stop|done)\b",
+        ("end",),
+    ),
     (r"# (?:more )?(?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
         r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"
         r"|short)).*(?<!between the markers)$",
-        ("end", "text", "picked up"),
+        ("end", "text", "picked up", "held", "shaping last"),
     ),
     (
         r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)"
@@ -71,57 +75,6 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 
 _BY_CLAUSE = tuple((re.compile(words), cues) for words, cues in _CLAUSES)
-_CUED = {cue: re.compile(words) for cue, words in CUES.items()}
-
-
-class Said:
-    """A quantity where it was said: the words of its segment, what holds there, and the quantities around it.
-
-    ``about`` are the words around it, ``#`` in the place of the number, words of its unit kept.
-    """
-
-    def __init__(self, one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> None:
-        self.one, self.words, self.holds, self.others = one, words, holds, others
-        self.named: list[Planned] | None = None
-        self._cued: dict[str, bool] = {}
-        self._near: dict[tuple[int, int], str] = {}
-        self.about = self.near(7, 6)
-
-    def near(self, before: int, after: int) -> str:
-        """So many words before and after it, as in ``about``."""
-        found = self._near.get((before, after))
-        if found is None:
-            one, words = self.one, self.words
-            found = " ".join(
-                (*words[max(0, one.first - before) : one.first], "#", *words[one.number.end : one.end + after])
-            )
-            self._near[before, after] = found
-        return found
-
-    def cued(self, cue: str) -> bool:
-        """Whether words of a cue stand near it; those of a gauge reach far."""
-        if cue not in self._cued:
-            far = cue == "gauge" and re.search(r"\bgauge\b", self.near(16, 0)) is not None
-            self._cued[cue] = far or (cue in CUES and _CUED[cue].search(self.about) is not None)
-        return self._cued[cue]
-
-    def clause(self, reach: int = 6) -> str:
-        """The words near it, ``reach`` before it at most, that belong to no other number."""
-        one, words = self.one, self.words
-        same = [other for other in self.others if other.unit == one.unit or (other.bare and other.value >= 4)]
-        start = max([other.end for other in same if other.end <= one.first], default=0)
-        end = min([other.first for other in same if other.first >= one.end], default=len(words))
-        before = words[max(start, one.first - reach) : one.first]
-        if (
-            start > one.first - reach - 8 and "and" in before
-        ):  # what stands before the “and” belongs to the number before it
-            before = before[len(before) - [*reversed(before)].index("and") :]
-        if "so" in before:
-            before = before[len(before) - [*reversed(before)].index("so") :]
-        after = words[one.end : min(end, one.end + 7)]
-        if end < len(words) and end <= one.end + 6 and "and" in after:
-            after = after[: [*after].index("and")]
-        return " ".join([*before, "#", *after])
 
 
 def striped(said: Said) -> bool:
@@ -175,7 +128,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         stitches = _stitches_meant(said, pattern)
         if stitches is not None:
             return stitches
-    if one.unit in ("rounds", "rows") and _CUED["plain"].search(said.near(0, 3)):
+    if one.unit in ("rounds", "rows") and CUED["plain"].search(said.near(0, 3)):
         plain = [each for each in pattern if each.cue == "plain"]
         if plain:
             return [*plain, *(each for each in pattern if each.cue == "work")]
@@ -239,13 +192,16 @@ _OF_PART = re.compile(r"#(?: rounds| rows)? (?:of|in|for) (?:the |my |your |this
 def _rounds_of_part(said: Said) -> list[Planned]:
     """Give the rounds of the part of which they are told, where a segment has several: “the cuff is twenty rounds”."""
     one, holds = said.one, said.holds
-    before = said.near(9, 0).split()[:-2]
+    before = said.near(9, 0).partition("#")[0].split()
     behind = _OF_PART.search(said.near(0, 4))
     key = holds.parts.stage(behind[1]) if behind else ""
-    for at, word in enumerate(before):
+    for at, word in enumerate(() if key else before):
         named = holds.parts.stage(word) if word not in _SPOKEN_OF or holds.parts.here == () else ""
         apart = {"from", "to", "above", "below", "between", "before", "after", "than"} & {*before[max(0, at - 2) : at]}
-        if named and not apart and (word.endswith("'s") or _IS.match(" ".join(before[at + 1 :]))):
+        title = said.holds.titles.get(named, "").split()
+        rest = before[at + 1 :][before[at + 1 : at + 2] == title[-1:] :]  # “the second end is”
+        beside = not rest and before[max(0, at - 1) : at] != ["of"]
+        if named and not apart and (word.endswith("'s") or beside or _IS.match(" ".join(rest))):
             key = named
     if not key or (len(holds.stages) == 1 and key in holds.stages):
         return []
@@ -272,9 +228,16 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
+    asleep = [each for each in pattern if each.cue == "held"]
+    if asleep and not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end]):
+        return asleep
+    if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
+        return [each for each in pattern if each.cue in ("start", "cast on", "text")]
     found = [each for each in pattern if each.cue == place]
+    if place.startswith("round ") and _is_a_work(float(place.removeprefix("round ")), said):
+        found += [each for each in pattern if each.cue == "end"]  # “after twelve rows” of shaping
     if place and found and not (place.startswith("shaping ") and _GAINED.search(close)):
-        between = _between_then(said, found, pattern) if _CUED["between"].search(close) else found
+        between = _between_then(said, found, pattern) if CUED["between"].search(close) else found
         if _HALVES.search(close) and not any(each.at(said.holds.size) == said.one.value for each in found):
             return [replace(each, values=tuple(value / 2 for value in each.values)) for each in found]
         if between:
@@ -285,8 +248,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
         return [each for each in pattern if each.cue == "half"]
     if _AS_CAST_ON.search(close):
         return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
-    held = _CUED["held"].search(close) is not None
-    between_markers = _CUED["between"].search(close)
+    held = CUED["held"].search(close) is not None
+    between_markers = CUED["between"].search(close)
     for words, cues in _BY_CLAUSE:
         half = cues == ("end",) and "half" in close.split()
         inside = cues[0] == "shaping last" and between_markers is not None
@@ -296,9 +259,11 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     here = {each.cue for each in pattern}
     if _AFTER_LAST.search(said.near(12, 8)) and not between_markers:
         return [each for each in pattern if each.cue in ("shaping last", "end")]
-    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and _CUED[cue].search(close)]
+    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and CUED[cue].search(close)]
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
+            continue
+        if cue == "start" and re.search(r"# (?:stitches )?(?:left|remain)", close):
             continue
         parts = said.holds.parts.stages(said.near(14, 9).split()) - {*said.holds.stages}
         found = [each for each in pattern if each.cue == cue]
@@ -319,23 +284,39 @@ def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Plann
     return [each for each in pattern if each.cue == "between" and each.at(min(size, len(each.values) - 1)) in grown]
 
 
-_HALVES = re.compile(r"# (?:\w+ )?on (?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
+def _is_a_work(rounds: float, said: Said) -> bool:
+    """Whether a work of the segment has so many rows, which are not all of its stage."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    planned = [each for unit in ("rounds", "rows") for each in said.holds.pattern.get(unit, ())]
+    return rounds > 5 and any(each.cue == "work" and each.at(size) == rounds for each in planned)
+
+
+_OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
+_OF_ALL_HAD = re.compile(
+    r"\b(?:of|from|out of) (?:the|my|our|your|those) # (?:that )?(?:we|you|i)(?:'ve|'d)? (?:had|have cast|began"
+    r"|started|cast)\b"
+)
+"""“Twenty eight left of the forty four I had”."""
+_HALVES = re.compile(r"# (?:\w+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
 _FRONT = re.compile(r"# (?:\w+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
+    r"|# (?:again )?(?:the )?same as (?:the cuff|before|(?:we|you|i) (?:cast on|started)|at the (?:start|beginning))\b"
 )
 _CORNERS = re.compile(
     r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
-    r"|\bcorners (?:are |is )?(?:closed|shut|done)\b.*#|# (?:\w+ ){0,3}?(?:after|once) .*\bcorners\b"
+    r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:\w+ ){0,3}?(?:after|once) .*\bcorners\b"
 )
 """Said of the round that works what was picked up together."""
 _AFTER_LAST = re.compile(
-    r"\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
+    r"\b(?:when|once|with) (?:the|my|your) last (?:in|de)crease (?:is |has been )?(?:done|finished|in|worked|made)\b"
+    r"|\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
     r"|\bwidest (?:bit|part|point|place)\b"
 )
 _IN_THE_END = re.compile(
-    r"\b(?:(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)|widest|most|in the end"
+    r"\b(?:(?:ends? up|finish(?:es)?) (?:at|with|on)|(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)"
+    r"|widest|most|in the end"
     r"|when (?:we're|you're|it's) done"
     r"|(?:increas\w+|they) (?:are|is) (?:all )?(?:in|done|finished))\b"
 )
@@ -359,7 +340,7 @@ def _far(cue: str, close: str) -> int:
     return min(
         (
             max(one.start() - at - 2, at - one.end()) + (30 if " and " in close[at : one.start()] else 0)
-            for one in _CUED[cue].finditer(close)
+            for one in CUED[cue].finditer(close)
         ),
         default=999,
     )

@@ -8,19 +8,21 @@ from collections.abc import Sequence
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.figures.idle import around
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import CUES, Kind, Planned, Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.rounds import INTO
 
 _WAITS = re.compile(
-    r"\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press|water|soap|bowl"
+    r"\bnight and (?:a|half a) (?:morning|day)\b|\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press"
+    r"|water|soap|bowl"
     r"|basin|sink|towel|flat|lie|lies|lying)\b"
 )
 
 _STOPS = re.compile(
     r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last"
-    r"|was the last)(?: \w+)? ?(?:stop|finish|are done|'re done|last)\b"
+    r"|was the last)(?: \w+)? ?(?:stop(?! (?:the|with|doing|having|knitting|resting)\b)|finish|are done|'re done"
+    r"|last)\b"
     r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one"
     r"|round|row|of)\b"
 )
@@ -53,9 +55,7 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         ends
         and one.value > 3
         and totals
-        and not any(
-            one.value == each.at(one.size) if one.size is not None else one.value in each.values for each in totals
-        )
+        and not any(one.value == at(each, one.size if one.size is not None else holds.size) for each in totals)
     ):
         return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
     if one.unit != right_unit:
@@ -76,7 +76,7 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
     if (
         not periods
         or one.value in periods
-        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b", around(words, one, 8, 6))
+        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b|# .*\bmore\b", around(words, one, 8, 6))
     ):
         return None
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")
@@ -98,7 +98,8 @@ def so_far(said: Said) -> bool:
     one, words = said.one, said.words
     if one.unit not in ("rounds", "rows") or one.ordinal or not 0 < one.value <= said.holds.rounds:
         return False
-    if not _SO_FAR.search(said.near(6, 5)):
+    other_unit = said.holds.flat is not None and (one.unit == "rows") != said.holds.flat
+    if other_unit or not _SO_FAR.search(said.near(6, 5)):
         return False
     count = next((each for each in said.others if each.first >= one.end), None)
     if count is None or count.first - one.end > 12 or count.unit not in ("", "stitches") or count.value < 4:
@@ -116,7 +117,11 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     if minutes > 2 and _BURNS.search(near):
         return _cooled(minutes, near, holds)
     wet = _IN_WATER.search(around(words, one, 0, 9))
-    if minutes <= 2 or not (wet or _WAITS.search(near)) or re.match(r".*(?<!dry )\bin (?:about )?#", near):
+    if (
+        minutes <= 2
+        or not (wet or _WAITS.search(near))
+        or re.match(r".*(?<!dry )(?<!dries )(?<!dried )\bin (?:about )?#", near)
+    ):
         return None
     if words[max(0, one.first - 1) : one.first] == ["or"] or (one.unit == "days" and _long_enough(one, words, holds)):
         return None  # as long as it takes
@@ -154,7 +159,7 @@ def _cooled(minutes: float, near: str, holds: Holds) -> Verdict | None:
     every = holds.pattern.get("minutes", ())
     told = [one for one in every if one.cue == "text" and any(_BURNS.match(word) for word in one.words)]
     told = told or [one for one in every if one.cue == "cooled"]
-    if not told or "water" not in near or any(abs(each.at(0) - minutes) < 0.5 for each in told):
+    if not told or not ("water" in near or " tap" in near) or any(abs(each.at(0) - minutes) < 0.5 for each in told):
         return None
     return Verdict("disagrees", f"{told[0].at(0):g} minutes ({told[0].what})", told[0].fact)
 
@@ -209,10 +214,12 @@ _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|sm
 
 
 _WEIGHS = re.compile(
-    r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them"
-    r"|it) weighs? #"
+    r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them) weighs? #"
     r"|(?:each of them|each one) (?:\w+ ){0,2}#)"
 )
+
+
+_OVER = re.compile(r"# (?:of (?:\w+ ){1,3})?(?:left|over|to spare|remaining)\b")
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
@@ -223,6 +230,8 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     stuff = _OF_STUFF.match(around(words, one, 0, 6))
     if stuff and not any(word in _YARN_WORDS or word in holds.known.split() for word in stuff[1].split()):
         return Verdict("unplanned number")
+    if _OVER.search(around(words, one, 0, 6)):
+        return None  # what is left over
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     after = [word for word in words[one.end : one.end + 4] if word in holds.colours]
     before = [word for word in words[max(0, one.first - 6) : one.first] if word in holds.colours]
@@ -249,4 +258,7 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     most = 4 if re.search(r"\b(?:all in|in all|altogether|total)\b|balls|skeins|hanks", near) else 1
     if any(abs(k * each.at(0) - one.value) <= 0.03 * k * each.at(0) for each in of_ball for k in range(1, most + 1)):
         return None
-    return Verdict("disagrees", f"{of_ball[0].at(0):g} {one.unit} ({of_ball[0].what})")
+    other = {"metres": "yards", "yards": "metres"}.get(one.unit, "")
+    swapped = any(each.cue == "ball" and abs(each.at(0) - one.value) < 1 for each in holds.pattern.get(other, ()))
+    kind: Kind = "wrong unit" if swapped else "disagrees"
+    return Verdict(kind, f"{of_ball[0].at(0):g} {one.unit} ({of_ball[0].what})")

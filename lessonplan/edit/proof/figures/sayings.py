@@ -11,10 +11,10 @@ from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
 from lessonplan.edit.proof.figures.derived import Answer, tail
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
-from lessonplan.edit.proof.figures.meant import Said
 from lessonplan.edit.proof.findings import Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import near
-from lessonplan.edit.speech.units import LENGTHS
+from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
 _LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
@@ -39,11 +39,16 @@ _EACH_TIME = re.compile(
     r"|increases?|decreases?|one of (?:those|these))\b"
 )
 _CHANGES = re.compile(
-    r"\b(?:gain\w*|los\w+|adds?|added|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
+    r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
     r"|grows? by|shrinks? by|gives? (?:you|us|me))\b.*#|# (?:\w+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
+    r"|# (?:that )?(?:go(?:es)?|disappear|vanish|drop off|come off) (?:away )?(?:on|in|at|with|every|each)\b"
 )
 
 
+_IN_SECTIONS = re.compile(
+    r"# (?:stitch(?:es)? )?(?:in|from|off|at) (?:every|each) (?:section|repeat|wedge|segment"
+    r"|panel)\b"
+)
 _EVERY = frozenset(("every", "each"))
 _AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
 
@@ -54,6 +59,8 @@ def each_time(said: Said) -> Answer | None:
     if one.unit != "stitches" or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
         return None
     near_by = said.clause(9)
+    if _IN_SECTIONS.search(near_by):
+        return None  # so many in each section are more in a round
     if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)):
         return None
     changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
@@ -220,9 +227,12 @@ def american(said: Said) -> Answer | None:
 
 def length(said: Said) -> Answer | None:
     """Judge the tail of a cast-on."""
-    if said.one.unit not in LENGTHS:
-        return None
+    if _LOOP.search(said.near(5, 4)) and "needle" in said.near(20, 9):
+        return (None,)
     return tail(said)
+
+
+_LOOP = re.compile(r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:\w+ )?(?:loop|cable|circulars?)\b")
 
 
 def gauge_itself(said: Said) -> Answer | None:
@@ -274,6 +284,26 @@ def too_high(said: Said) -> Answer | None:
     return (None,) if said.one.value > 3 * most else None
 
 
+def fits_a_body(said: Said) -> Answer | None:
+    """Judge what a hand or a head measures, told with its size: “a hand of sixteen and a half is a small”."""
+    one, size = said.one, said.one.size
+    if (
+        size is None
+        or one.number.low < one.number.high
+        or not (_BODIES.search(said.near(9, 0)) or _FITS.search(said.near(4, 6)))
+    ):
+        return None
+    fit = [each for each in said.holds.pattern.get("cm", ()) if each.what == "what the size fits"]
+    ends = sorted(at(each, size) for each in fit if len(each.values) > size)
+    cm = one.value * (INCH if one.unit == "inches" else 1.0)
+    if len(ends) < 2 or not 0.6 <= cm / ends[-1] <= 1.6:
+        return None
+    fits = ends[0] - 0.3 <= cm <= ends[-1] + 0.3
+    return (None if fits else Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
+
+
+_FITS = re.compile(r"\bfits? (?:up to |about |a )*#.*\b(?:knuckles|wrist|hand|head)\b")
+_BODIES = re.compile(r"\b(?:an?|your|my|the|round) (?:hand|head|knuckles|wrist)\b(?: (?!long\b)[\w']+){0,6} #")
 _LINES, _STITCHES = ("rounds", "rows"), ("stitches",)
 _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = (
     (in_all_sizes, (*COUNTS, *LENGTHS, "times")),
@@ -291,6 +321,7 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (needle_us, ("us",)),
     (at_stitch, ()),
     (american, ("us",)),
+    (fits_a_body, LENGTHS),
     (length, LENGTHS),
 )
 """The rules, in the order in which they are asked, each with the units that it is for; none where it is for any."""

@@ -7,15 +7,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.figures.fitting import COUNTS
-from lessonplan.edit.proof.figures.meant import MEANT, Said, named, striped
+from lessonplan.edit.proof.figures.meant import MEANT, named, striped
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import LENGTHS
 
 _PARTLY = re.compile(
     r"\b(?:next|another|extra|first|last|again|every|each|already)\b.*#|#.*\b(?:more|extra|again|every|each|already)\b"
 )
-_APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste)\b")
+_APART = re.compile(r"\b(?:cut|leave|tail|weave|yarn|waste|thread|string)\b")
 _BY_BODY = re.compile(
     r"\b(?:as (?:long as|your)|a|an|your) (?:whole )?(?:hand|forearm|arm|palm|finger|elbow|foot)(?:'s|s)?\b"
 )
@@ -26,7 +27,7 @@ _ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|over|between)\b"
     r"|# (?:\w+ )?(?:stitches )?in (?:every|each|a|one) (?:single )?(?:round|row)?"
-    r"|\b(?:pick\w* up|cast\w* on|remain|left with) #"
+    r"|\b(?:pick\w* up|cast\w* on|remain|left with|slips?|purls?) #"
     r"|\b(?:there (?:are|should be|ought to be)|you've got|you have|we have|i have|counts?|needle|brings? us|holds?"
     r"|up to|gain|lose)\b.*#"
 )
@@ -61,7 +62,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         if one.size is not None:
             return None
         return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
-    unit = None if one.unit == "stitches" and _sure(planned) else _other_unit(said)
+    unit = None if one.unit == "stitches" and _sure(planned) else other_unit(said)
     if unit:
         return Verdict("wrong unit", _right(said, (unit,))[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
@@ -71,6 +72,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     free = one.unit in LENGTHS and (partly or _APART.search(said.near(9, 4)) is not None)
     if free and not partly and _BY_BODY.search(said.near(8, 9)):
         return None
+    if partly and one.unit in ("rounds", "rows") and re.search(r"\blonger\b.*#", said.near(8, 0)):
+        return None  # what a length comes to
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
         if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:\w+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
@@ -109,7 +112,7 @@ def _sure(planned: Sequence[Planned]) -> bool:
     return len(cues) == 1 and next(iter(cues)) in (*MEANT, "round", "text", "end", "gauge")
 
 
-def _other_unit(said: Said) -> Planned | None:
+def other_unit(said: Said) -> Planned | None:
     """Find the number that would be right in another unit: rows for rounds, inches for centimetres."""
     one = said.one
     units = next((group for group in _GROUPS if one.unit in group), ())

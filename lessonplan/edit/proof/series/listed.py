@@ -156,7 +156,13 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
         if count == len(column):
             return None
         if best and (count == len(column) - 1 or _shifted(column, best)):
-            others = [*whole, *away, *passing] if len(column) > 2 else whole if tier is cued else [*whole, *else_where]
+            others = (
+                [*whole, *else_where, *(each for each in passing if each.cue == place)]
+                if len(column) > 2
+                else whole
+                if tier is cued
+                else [*whole, *else_where]
+            )
             if len(column) == 2:
                 others = [each for each in others if each.cue not in _BY_THE_WAY]
             if tier is whole and len(column) == 2 and not (said or best.cue in _FIRST):
