@@ -21,7 +21,7 @@ from lessonplan.cli import app
 from tests.pace import usually
 
 SECONDS, MEGABYTES = 2.0, 500
-"""Processor time that a case may take on the reference machine of `tests.pace`, and memory that all cases may have of the system."""
+"""Processor time that a case may take, on the reference machine of `tests.pace`, and memory of the system for all."""
 SEARCHES = {"orders": 8.0, "build": 5.0}
 """More for a search that is limited by its steps, and for a whole folder, whose PDFs a compiler sets."""
 PROBLEM = re.compile(r"(?P<file>.*?):(?P<line>\d+):(?P<column>\d+): (?:error|warning|note) [a-z-]+: \S.*")
