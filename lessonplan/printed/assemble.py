@@ -173,6 +173,8 @@ class _Parts:
         match item:
             case AtNeedle(section=True):
                 self.sections.append((item.needles, len(self.steps)))
+            case AtNeedle() if item.needles == EACH:
+                self.sections.append((EACH, _sentence(self.steps, item.at, self.text)))
             case AtNeedle():
                 _at_needle(self.steps, item, self.text)
             case AsNeedle():
@@ -254,7 +256,9 @@ class _Parts:
             self.parts[-1] = replace(rows, measured=True)
             return
         if all(isinstance(each, Colour) for each in steps):  # `With MC, work 8 rounds of k2, p2 ribbing`
-            steps.append(Even("", To("end", NONE, "", item.at), item.at))
+            steps.append(Even(item.pattern, To("end", NONE, "", item.at), item.at))
+        elif item.pattern and _only_fill(steps[-1]) and not getattr(steps[-1], "pattern", ""):
+            steps[-1] = Even(item.pattern, To("end", NONE, "", item.at), item.at)
         if before := _before(steps, item, self.text):
             rest = steps[before:]
             del steps[before:]
@@ -266,7 +270,10 @@ class _Parts:
         """A clause about rows of their own, or about how the row before it is worked."""
         fabric = _fabric(self.steps)
         one = len(fabric) == 1 and not isinstance(fabric[0], Hold | Return | CastOn | PickUp)
-        if not (isinstance(item, Shape) and one and _same_row(item)):
+        if isinstance(item, Shape) and one and isinstance(fill := fabric[0], Even) and _own_rows(item):
+            item = replace(item, pattern=fill.pattern)  # `Work in st st, inc 1 st at each end of 5th row`
+            self.steps.clear()
+        elif not (isinstance(item, Shape) and one and _same_row(item)):
             self.flush()
         elif _only_fill(fabric[0]):
             self.steps.clear()
@@ -327,6 +334,12 @@ def _same_row(shape: Shape) -> bool:
     return shape.where in ("evenly", "markers") or (shape.action in ("dec", "inc") and once)
 
 
+def _own_rows(shape: Shape) -> bool:
+    """Whether a shaping has plain rows of its own, before or between those that it is in."""
+    first = shape.spells[0]
+    return shape.where not in ("evenly", "markers") and (first.first is not None or first.every not in (ONE, NONE))
+
+
 def _one_plain(part: Part) -> bool:
     """Whether a row is worked plain, so that a shaping spread over it is in that row: `K5, p to last 5 sts, k5`."""
     return isinstance(part, Rows) and part.times == ONE and all(map(_plain, part.steps))
@@ -340,10 +353,15 @@ def _plain(step: Step) -> bool:
 
 def _at_needle(steps: list[Step], item: AtNeedle, text: str) -> None:
     """`k1, ssk at beginning of needle 4`: the sentence begins there, what lies before is worked even."""
-    start = max(text.rfind(".", 0, item.at), text.rfind(";", 0, item.at))
-    index = next((place for place, step in enumerate(steps) if step.at > start), len(steps))
+    index = _sentence(steps, item.at, text)
     if item.needles[0] > 1:
         steps.insert(index, Even("", To("marker", NONE, str(item.needles[0] - 1), item.at), item.at))
+
+
+def _sentence(steps: Sequence[Step], at: int, text: str) -> int:
+    """The number of the first step of the sentence in which a place lies."""
+    start = max(text.rfind(".", 0, at), text.rfind(";", 0, at))
+    return next((place for place, step in enumerate(steps) if step.at > start), len(steps))
 
 
 def _sections(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], int]]) -> list[Step]:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.search import Chart, Match
+from lessonplan.printed.rules.search import Chart, Match, char_kind
 from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.words.tokens import Token
+from lessonplan.printed.words.trimmed import english
 
 MOST_ROWS = 10_000
 """No label counts so many rounds."""
@@ -350,3 +351,27 @@ class Labels:
             elif token.kind in ("dash", "to"):
                 through = True
         return tuple(found) or (0,)
+
+
+_HEADING = frozenset({"remark", "unknown", "hand", "edge", "side", "seam", "top", "inced", "deced", "centre", "sets"})
+_HEADING_TOO = frozenset({"sep", "for", "ord", "dec", "inc", "row", "in", "on", "at", "next", "other", "from", "dash"})
+
+
+def is_heading(chart: Chart, text: str) -> bool:
+    """Whether a line is nothing but a heading: `Shape armholes`, `Begin crown decreases:`."""
+    words = text.strip()
+    kinds = [token.kind for token in chart.run if token.kind not in ("colon", "open", "close")]
+    named = {char_kind(token) for token in chart.run}
+    if words[-1:] in ".!,;" or not 0 < len(kinds) < 9 or not words[:1].isupper() or "remark" not in kinds:
+        return False
+    if words[-1:] != ":":  # without that sign, `Turn heel` and `Divide` are orders
+        orders = {"turn heel", "divide", "dividing"} & {token.value for token in chart.run}
+        if orders or {"dec", "inc", "row", "unknown"} & {*named, *kinds}:
+            return False
+    told = all(
+        token.kind in _HEADING | _HEADING_TOO or char_kind(token) in _HEADING_TOO
+        for token in chart.run
+        if token.kind not in ("colon", "open", "close")
+    )
+    strange = any(token.kind == "unknown" and not english(token.value) for token in chart.run)
+    return told and not strange and not any(token.value in ("prose", "turns", "fo") for token in chart.run)

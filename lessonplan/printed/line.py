@@ -14,7 +14,7 @@ from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
-from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
+from lessonplan.printed.label import MOST_ROWS, LabelError, Labels, is_heading
 from lessonplan.printed.offers.advice import explained, remark
 from lessonplan.printed.offers.asides import Asides, all_aside, beside
 from lessonplan.printed.offers.charts import offers
@@ -101,6 +101,8 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
+    if is_heading(chart, text):
+        return Line(text, sizes, Label(), (), crochet=craft == "crochet")
     try:
         label, start = Labels(chart, text).split()
     except LabelError as error:

@@ -62,7 +62,8 @@ def said(line: Line, size: int) -> int | None:
 
 _AT_THE_END = re.compile(
     r"[\d\s\[\](),/:;.-]+(?:sts?|stitches|[hd]?dc|sc|d?tr|htr)?\.?\s*"
-    r"(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?)?[\])!.\s]*"
+    r"(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?"
+    r"|(?:at|by) (?:the )?end of (?:the |this )?r\w* ?\d*)?[\])!.\s]*"
 )
 _BEFORE_IT = re.compile(r"(?:[.;:=(\[–—-]|have|are|total|leaving|remain|now|:)\s*[(\[]*$")
 

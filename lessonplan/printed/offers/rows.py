@@ -28,6 +28,11 @@ class RepeatAll:
     at: int
 
 
+def _rows(m: Match) -> RowCount:
+    """`12 rounds in k2, p2 rib`."""
+    return RowCount(m.num("n"), m.at, pattern=m.token("p").value if m.has("p") else "")
+
+
 def _next_row(m: Match) -> Any:
     """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
     before = m.chart.kind(m.match.start() - 1)
@@ -49,14 +54,14 @@ SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
 """Kinds of words with which a shaping at the edges begins."""
 GOING_ON = ("rep", "work", "manner", "even", "remark", "inced", "deced", "on")
 """Kinds of words with which it begins that a shaping is gone on with."""
-_HOW = "(even|work|in|remark|around|pattern)*"
+_HOW = "(even|work|in|remark|around)* {p:pattern}? (even|work|in|remark|around)*"
 _NAMED = "(remark|ord|next|last|inc|dec|even|side|pattern)"
 _TOLD = "(open (remark|side|colour|row|unknown|even|inc|dec|for|at)* close)? side?"
 """What stands behind the name of a row in its label."""
 ROW_RULES: tuple[Rule, ...] = (
-    Rule(f"more? {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule(f"more? {{n:num}} more? row more? {_HOW}", _rows),
     Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
-    Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", _rows),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
     Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),
@@ -264,7 +269,7 @@ class Rows(Until):
                 break
             if not seen and (kind in _BUSY or (kind in STITCHES and chart.kind(place - 1) == "sep")):
                 return 0
-            seen = seen or kind in ("length", "measures")
+            seen = seen or kind in ("length", "measures") or chart.run[place].value == "square"
             place += 1
         return place if seen else 0
 

@@ -14,6 +14,11 @@ def _counted(m: Match) -> Counted:
     return Counted(tuple(times * each for each in m.num("n")), m.token("n").at, 0, per)
 
 
+def _each_needle(m: Match) -> Any:
+    """`Divide onto 3 needles: 16 sts each.`"""
+    return _counted(m) if "needle" in map(m.chart.kind, range(m.match.start())) else NO_FIT
+
+
 def _sets(m: Match) -> Counted:
     """`8 groups of 3 dc`, between which there may be other stitches."""
     return Counted((), m.at, tally=(("group", m.num("sets")),))
@@ -71,6 +76,7 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
     Rule(f"(open|dash|eq|stop)+ {_LEAD} {{n:num}} st colon num (sep num)+ close? stop?", _counted, -0.4),
     Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
+    Rule("(colon|dash|sep|open|eq)+ {n:num} st {per:each} close? stop?$", _each_needle, -0.4),
     Rule("open (sep|remark)* {n:num} {per:(on|in|remark)* (each|both) needle} close", _counted),
     Rule("open num sep num eq {n:num} st? close", _counted),
     Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row"

@@ -160,8 +160,9 @@ def _foundation(m: Match) -> Any:
 
 
 def _for_length(m: Match) -> Any:
-    """`Knit 4 cm`: as many rows as it takes."""
-    return Even("", To("end", NONE, "", m.at), m.at), RowCount(None, m.at)
+    """`Knit 4 cm`, `Work a further 6 cm of moss st`: as many rows as it takes."""
+    name = m.token("p").value if m.has("p") else ""
+    return Even(name, To("end", NONE, "", m.at), m.at), RowCount(None, m.at)
 
 
 def _told_rib(m: Match) -> Any:
@@ -188,12 +189,22 @@ def _sleeves_joined(m: Match) -> Any:
     return Return(tuple(two * n for n in m.num("n")), HOLDER, m.at)
 
 
+def _with_the_edge(m: Match) -> Any:
+    """`Knit each st together with its corresponding cast-on st`: a hem is closed, and as many stitches stay."""
+    if m.token("w").value != "with":
+        return NO_FIT
+    one = Stitch(m.token("s").value, m.num("n"), m.at)
+    return one if m.has("n") else Repeat((one,), To("end", NONE, "", m.at), m.at)
+
+
 def _tail(m: Match) -> Any:
     """`..., leave a long tail for sewing`: nothing is worked."""
     return None if "tail" in m.token("t").value else NO_FIT
 
 
 DIVIDED: tuple[Rule, ...] = (
+    Rule("{s:knit} (each|next|all|{n:num})* st? (from|on|needle|hand|remark)* together {w:remark} "
+         "(remark|unknown|next|num|each|st|from)* (co|measures|edge) (st|edge|row|remark)*", _with_the_edge, -0.3),
     Rule("(sep|stop)? put {t:remark} (for remark*)*", _tail, -0.1),
     Rule("(put|return|slip) (remark|unknown|both|hand)+ open eq? {n:num} st {each:(on|at)? (each|both) (remark)*}? "
          "close (on|to)+ (remark|same|num|hand|next)* needle (as|remark|for|in|at|st|bo|gap|unknown|from|have)*",
@@ -243,7 +254,8 @@ DIVIDED: tuple[Rule, ...] = (
          .replace("|of", ""), lambda m: (Return(None, "", m.at), Hold(m.num("n"), False, m.at)), -0.4),
     Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ st?", _fetched, -0.1),
     Rule("(remark|work)* {n:num} {f:remark} st", _foundation, 0.1),
-    Rule("{s:knit} length (even|pattern|in|work)*", _for_length, -0.1),
+    Rule("(knit|work|even)+ (more|in|remark)* length (more|in|even|work)* {p:pattern}? (even|in|work)*", _for_length,
+         -0.1),
     Rule("sep (knit num sep?)+ (?=stop|for|to|dash|$)", _told_rib, -0.3),
     Rule("sep num knit (sep num knit)+ (?=stop|for|to|dash|$)", _told_rib, -0.3),
     Rule("(eq|colon) (num knit sep?)+", _told_rib, -0.1),

@@ -281,6 +281,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("work (even|remark)* in (even|remark)* {s:stitch} on remark* num? (st|ANY)", _fabric, -0.2),
     Rule("on {r:remark} num? (st|ANY)",
          lambda m: None if m.token("r").value in ("these", "those", "same") else NO_FIT, -0.1),
+    Rule("put (st|ANY)? (in|on)? tbl", lambda m: None, -0.2),
+    Rule("num row {b:remark}", lambda m: None if m.token("b").value == "below" else NO_FIT, -0.2),
     Rule("{n:num} {d:(deced|inced)} (?=stop|sep|open|eq|dash|$)", _so_many, -0.2),
     Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
          lambda m: None, -0.3),

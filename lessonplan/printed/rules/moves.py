@@ -339,6 +339,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
     Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
     Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
+    Rule("(on|for) each needle (?=stop|open|eq|dash|$)", lambda m: AtNeedle(EACH, m.at)),
     Rule("(for|as) (remark|unknown|ord|next|for)+ (?=sep|stop|colon|close|to|for|$)", lambda m: None, 0.2),
     Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)",
          _of_what, 0.2),

@@ -298,7 +298,7 @@ class _Cutter:
         short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
         if last.kind not in _SHORTENED and not short and word != "incl":
             return False
-        return after.islower() or after in ",;:)"
+        return after.islower() or after in ",;:)]"
 
     def _no_dash(self, here: int, last: Token | None) -> bool:
         """Whether a hyphen only joins a stitch and its number: `sl-1`."""
@@ -328,6 +328,9 @@ class _Cutter:
             return Token(kind="once", value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         if kind == "ord":
             return Token(kind=kind, value=word.value, at=first.at, end=end, num=(int(word.value),)), after
+        of = after < len(self.run) and self.run[after].text == "of"
+        if first.text == "short" and of and last is not None and last.kind in ("st", "stitch"):
+            kind = "before"  # `to 2 sts short of marker`
         named = word.value or (self.lower[first.at : end] if kind == "remark" else "")
         return Token(kind, named, first.at, end), after
 
