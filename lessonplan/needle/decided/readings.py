@@ -131,13 +131,20 @@ def subjects(line: Line) -> tuple[str, ...]:
     """What is ambiguous in a line, of the keys of `READINGS`."""
     rows = [part for part in line.parts if isinstance(part, Rows)]
     found = {subject for part in rows for subject in _subjects(part.steps)}
-    if len(rows) == 1 == len(line.parts) and _may_be_repeated(rows[0].steps):
+    if len(rows) == 1 == len(line.parts) and _may_be_repeated(rows[0].steps) and not _whole_row(line, rows[0]):
         found.add("line")
     if line.crochet:
         found |= {"missed"} if any(misses_one(part.steps) for part in rows) else set()
         found -= {"inc"}
         found |= {"chain"} if line.chain in ("", "joined") else set()
     return tuple(subject for subject in READINGS if subject in found)
+
+
+def _whole_row(line: Line, rows: Rows) -> bool:
+    """Whether a row begins with `Knit` or `Purl` and no number, which is said of all of it."""
+    first = rows.steps[0]
+    bare = isinstance(first, Stitch) and first.bare and first.name in ("k", "p")
+    return bare and line.text[first.at : first.at + 4].lower() in ("knit", "purl")
 
 
 def _may_be_repeated(steps: Sequence[Step]) -> bool:

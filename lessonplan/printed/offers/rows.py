@@ -52,6 +52,7 @@ _BEFORE_LIMITS = frozenset({"sep", "remark", "manner", "colon", "work", "on", "f
 SHAPING = ("stitch", "bo", "co", "coshort")
 SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
 """Kinds of words with which a shaping at the edges begins."""
+_SHAPES = ("inc", "dec", "inc 4")
 GOING_ON = ("rep", "work", "manner", "even", "remark", "inced", "deced", "on")
 """Kinds of words with which it begins that a shaping is gone on with."""
 _HOW = "(even|work|in|remark|around)* {p:pattern}? (even|work|in|remark|around)*"
@@ -106,7 +107,7 @@ class Rows(Until):
         super().__init__(chart)
         self.shapes = Shapes(chart, self._until)
         self.lists = Shapings(chart, self.shapes)
-        self._shaped = any(token.value in ("inc", "dec") or token.kind in ("inced", "deced") for token in chart.run)
+        self._shaped = any(token.value in _SHAPES or token.kind in ("inced", "deced") for token in chart.run)
         self.gone_on = GoneOn(chart, self.shapes, self._until)
 
     def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
@@ -155,7 +156,7 @@ class Rows(Until):
             yield from self._whole_line(here, end)
         if kind in SHAPING:
             yield from self.shapes.offers(here, end)
-        if self._shaped and (kind in ("work", "num", "have", "remark") or self.chart.run[here].value in ("inc", "dec")):
+        if self._shaped and (kind in ("work", "num", "have", "remark") or self.chart.run[here].value in _SHAPES):
             yield from self.shapes.spread(here, end)
         if kind in SHAPED and (kind in SHAPING or self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "remark")):
             yield from self.lists.offers(here, end)

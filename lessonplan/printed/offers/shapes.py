@@ -122,6 +122,19 @@ class Shapes:
                 action = token.value if token.kind == "stitch" else token.kind[:3]
                 spell = Spell(ONE, Times(ONE, False, m.at), None, m.at)
                 yield -0.4, Shape(action, m.num("n"), "evenly", (spell,), m.at), match.end()
+        four = self.chart.run[here].value == "inc 4"  # elsewhere five into one
+        match = self.chart.match(f"ANY {'' if four else 'num'} st? (?=stop|sep|dash|open|eq|colon|$)", here, end)
+        if match is not None and self._of_the_row(here):
+            at, n = self.chart.run[here].at, (4,) if four else self.chart.run[here + 1].num
+            spell = Spell(ONE, Times(ONE, False, at), None, at)
+            yield -0.4, Shape(self.chart.run[here].value[:3], n, "evenly", (spell,), at), match.end()
+
+    def _of_the_row(self, here: int) -> bool:
+        """Whether a shaping of which no place is told is one of a whole row just named: `Purl, decreasing 2 sts`."""
+        first = max((place + 1 for place in range(here) if self.chart.kind(place) in ("stop", "colon")), default=0)
+        row = [self.chart.kind(place) for place in range(first, here)]
+        alone = row[:1] == ["stitch"] and self.chart.run[first].value in ("k", "p")
+        return row[-1:] == ["sep"] and alone and not {"num", "star", "open", "to", "in"} & {*row}
 
     def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
         chart = self.chart

@@ -284,8 +284,6 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("put (st|ANY)? (in|on)? tbl", lambda m: None, -0.2),
     Rule("num row {b:remark}", lambda m: None if m.token("b").value == "below" else NO_FIT, -0.2),
     Rule("{n:num} {d:(deced|inced)} (?=stop|sep|open|eq|dash|$)", _so_many, -0.2),
-    Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
-         lambda m: None, -0.3),
     Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ (in|to)? ring remark* num? slip "
          "(in|to|next|ord|chain|beg|top)*",
          lambda m: RowCount(ONE, m.at, said=False), -0.3),

@@ -348,6 +348,8 @@ MOVES: tuple[Rule, ...] = (
          0.3),
     Rule("(on|remark|at)* needle (remark|stop)? size (num|length|remark|sep)+", lambda m: None, -0.2),
     Rule("(work|remark|unknown) (inc|dec|inced|deced|st|remark|more)+ in (even|pattern|remark)", lambda m: None, 0.1),
+    Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
+         lambda m: None, -0.3),
     Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),

@@ -135,7 +135,9 @@ def _named_again(run: Sequence[Token], here: int, kept: Sequence[Token]) -> int:
 
 
 def _bracketed(run: Sequence[Token], here: int) -> int:
-    """The place of the bracket that ends `(rep from * to end)`, of which nothing else is worked; or 0."""
+    """The place of the bracket that ends `(rep from * to end)` or `(evenly)`, of which nothing else is worked; or 0."""
+    if _kind(run, here + 1) in ("evenly", "more", "total") and _kind(run, here + 2) == "close":
+        return here + 2
     if _kind(run, here + 1) != "rep" or _kind(run, here + 2) not in ("from", "star", "remark", "to", "around"):
         return 0
     close = next((at for at in range(here + 1, len(run)) if run[at].kind in ("close", "open", "stop")), here)
