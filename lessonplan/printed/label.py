@@ -82,6 +82,8 @@ _NO_LABEL = frozenset(
 """Kinds of words that do not stand in a label."""
 
 
+_BEGINNING = STITCHES | {"star", "open", "work", "even", "bo"}
+"""Kinds of words with which the steps of a row begin."""
 _NO_HEADING = STITCHES | {"st", "holder", "put", "return"}
 """Kinds of words that do not stand before a dash in a heading."""
 
@@ -110,7 +112,7 @@ class Labels:
         return label, here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
-        for find in (self._sizes, self._numbered, self._next, self._side, self._named):
+        for find in (self._sizes, self._numbered, self._next, self._side, self._named, self._apart):
             if (found := find(here, label)) is not None:
                 return found
         return None
@@ -297,6 +299,23 @@ class Labels:
         while chart.kind(after) in ("colon", "dash", "stop", "sep"):
             after += 1
         return self._from_words(words, row, label), after
+
+    def _apart(self, here: int, label: Label) -> tuple[Label, int] | None:
+        """The name of a row that only a capital tells from its steps: `Dec row (RS) K2, ssk ...`."""
+        pattern = f"((dec|inc|deced|inced|remark)+|(next num?)) {{row:row}} num? ({_SIDE})? {_REMARK}"
+        match = self.chart.match(pattern, here, self.end)
+        if here or match is None or match.end() >= self.end or label.numbers:
+            return None
+        first = self.text[self.chart.run[match.end()].at]
+        if not (first.isupper() or first in "*([") or self.chart.kind(match.end()) not in _BEGINNING:
+            return None
+        words = self.chart.run[: match.end()]
+        row = Match(self.chart, match).token("row")
+        if words[0].kind == "next":
+            side = next((token.value for token in words if token.kind == "side"), label.side)
+            count = words[1].num if words[1].kind == "num" else label.count
+            return replace(label, kind=row.value, side=side, count=count), match.end()
+        return self._from_words(words, row, label), match.end()
 
     def _is_no_heading(self, here: int, place: int) -> bool:
         """Whether words that name no row are none before a colon or a dash either."""

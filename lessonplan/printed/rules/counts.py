@@ -42,8 +42,8 @@ _NOUNS = "(remark|hand)* (st|stitch|chain|rem|total|more) (st|stitch|chain|rem|t
 """What is counted."""
 _LEAD = "(have|rem|total|on|remark|for|at)*"
 _PART = (
-    "sep num (rem|remark|hand)* st"
-    " (for|each|both|remark|on|in|at|side|hand|sets|sep|needle|unknown|edge|end|rem|seam|between|marker)+"
+    "(sep|colon) num (rem|remark|hand|sep (?=remark))* (st|(?=each))"
+    " (for|each|both|remark|on|in|at|side|hand|sets|sep (?!num)|needle|unknown|edge|end|rem|seam|between|marker)*"
 )
 """How many of the stitches lie where: `; 50 sts for each sleeve, 64 sts each for front and back`."""
 

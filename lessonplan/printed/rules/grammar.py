@@ -240,7 +240,7 @@ STITCH = (
     Rule("{s:(knit|slip)} ({r:rem}|next|last)? {st:st} {q:(tbl|kwise|pwise|below)}*", _one_stitch, 0.05),
     Rule("{s:ANY} next st", _stitch, 0.15),
     Rule("{s:knit} (next|remark)* {g:gap}", _wrapped),
-    Rule("{s:stitch} (around|over|remark)+ gap", _stitch, 0.05),
+    Rule("{s:stitch} open? (around|over|to|remark)+ gap close?", _stitch, 0.05),
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
     Rule("{s:skip} (next|remark)* {n:num} (st|ANY)", _stitch, -0.1),
     Rule("slip to (remark|next|chain|top|num|dash|ANY|beg|same|ord|st|in)+", lambda m: None, -0.1),
