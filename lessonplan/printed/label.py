@@ -84,6 +84,8 @@ _NO_LABEL = frozenset(
 
 _BEGINNING = STITCHES | {"star", "open", "work", "even", "bo"}
 """Kinds of words with which the steps of a row begin."""
+_ORDERS = frozenset({"in", "st", "even", "pattern", "evenly", "at"})
+"""Kinds of words by which a sentence is an order, and names no row."""
 _NO_HEADING = STITCHES | {"st", "holder", "put", "return"}
 """Kinds of words that do not stand before a dash in a heading."""
 
@@ -187,17 +189,21 @@ class Labels:
     def _no_range(self, m: Match) -> bool:
         """Whether a dash stands before the first stitches of one row: `Row 4 - 2 sc in next st`."""
         chart, start, end = self.chart, m.match.start("more"), m.match.end("more")
+        if end - start == 4 and not chart.run[end - 2].tight and chart.kind(end - 2) == "dash":
+            return chart.kind(end) in STITCHES  # `Rounds 5-10 - 1 dc in each st`
         if end - start != 2 or chart.kind(start) != "dash" or chart.run[start].tight or not m.has("row"):
             return False
         word = m.token("row")
         several = self.text[word.at : word.end].lower().rstrip(".").endswith("s")
         falls = chart.run[end - 1].num[0] <= m.token("first").num[0]
-        all_ = chart.match("ANY ((in each)|around|to)", end, self.end) is not None
+        two = chart.run[end - 1].num == (2,)  # so many go into each, rather than so many rounds
+        all_ = not two and chart.match("ANY ((in each)|around|to)", end, self.end) is not None
         return not several and chart.kind(end) in STITCHES and (falls or not all_)
 
     def _single(self, m: Match, label: Label) -> tuple[Label, int]:
-        n, word = m.token("first").num[0], m.token("row").value
-        return replace(label, kind=word, first=n, last=n, numbers=(n,)), m.match.end("more") - 1
+        numbers = self._listed(m.match.start("first"), m.match.end("more") - 2)
+        kind = m.token("row").value
+        return replace(label, kind=kind, first=numbers[0], last=numbers[-1], numbers=numbers), m.match.end("more") - 1
 
     def _also(self, m: Match, numbers: tuple[int, ...]) -> str:
         if not m.has("also"):
@@ -291,6 +297,8 @@ class Labels:
         else:
             return None
         words = chart.run[here:place]
+        if chart.kind(place) == "stop" and _ORDERS & {*map(chart.kind, range(here + 1, place))}:
+            return None  # `Increase in each st on next row.`
         if not words or opened or (row is None and self._is_no_heading(here, place)):
             return None
         if place >= self.end - 1 or (words[0].kind in STITCHES and words[0].value in ("k", "p")):
@@ -307,7 +315,8 @@ class Labels:
         if here or match is None or match.end() >= self.end or label.numbers:
             return None
         first = self.text[self.chart.run[match.end()].at]
-        if not (first.isupper() or first in "*([") or self.chart.kind(match.end()) not in _BEGINNING:
+        capital = first.isupper() or first in "*([" or self.text.islower()
+        if not capital or self.chart.kind(match.end()) not in _BEGINNING:
             return None
         words = self.chart.run[: match.end()]
         row = Match(self.chart, match).token("row")

@@ -226,7 +226,7 @@ class _Offers:
     def __init__(self, chart: Chart, text: str, asides: Asides) -> None:
         self.chart = chart
         self.text = text
-        self.rows = RowOffers(chart)
+        self.rows = RowOffers(chart, asides.start)
         self.asides = asides
 
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
@@ -266,6 +266,8 @@ class _Offers:
             price, doubt = 3.0, COUNT_PASSED  # where a stitch goes
         if self.chart.craft == "crochet" and token.kind == "slipjoin":
             doubt = COUNT_PASSED
+        if token.kind == "as" and self.chart.match("as+ remark* row num", here, end) is not None:
+            doubt = COUNT_PASSED  # `as for Rnd 2` is all that is said of the row
         if (token.kind == "all" and after in ("", "stop", "row") and before == "stitch") or (
             token.kind == "as" and after == "even"
         ):

@@ -154,9 +154,12 @@ def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
 
 
 def _without_ring(tree: Line) -> tuple[Step, ...]:
-    """The steps of the first row of a line but for the words that only name a ring."""
+    """The steps of the first row of a line but for the words that only name a ring or the yarn."""
     steps = next((part.steps for part in tree.parts if isinstance(part, Rows)), ())
-    return tuple(step for step in steps if not (isinstance(step, Into) and step.place == "new" and not step.body))
+    ring = (isinstance(step, Into) and step.place == "new" and not step.body for step in steps)
+    return tuple(
+        step for step, only in zip(steps, ring, strict=True) if not only and not isinstance(step, Colour | Mark)
+    )
 
 
 def _chain(tree: Line) -> int:

@@ -103,8 +103,9 @@ _PARTS = frozenset({"sole", "heel", "instep", "back", "front", "thumb", "gusset"
 class Rows(Until):
     """Offers of clauses about whole rows at a token."""
 
-    def __init__(self, chart: Chart) -> None:
+    def __init__(self, chart: Chart, start: int) -> None:
         super().__init__(chart)
+        self.start = start
         self.shapes = Shapes(chart, self._until)
         self.lists = Shapings(chart, self.shapes)
         self._shaped = any(token.value in _SHAPES or token.kind in ("inced", "deced") for token in chart.run)
@@ -163,7 +164,8 @@ class Rows(Until):
 
     def _begun(self, here: int) -> bool:
         """Whether a sentence or a clause begins at a token."""
-        return self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "dash", "close", "remark", "eq")
+        before = self.chart.kind(here - 1)
+        return here == self.start or before in ("", "sep", "stop", "colon", "dash", "close", "remark", "eq")
 
     def _shaping_verb(self, here: int) -> bool:
         shaped = self.chart.run[here].value in ("dec", "inc")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.items import Counted
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 
@@ -51,6 +52,8 @@ _PART = (
 def _behind_row(m: Match) -> bool:
     """Whether a row has come to its end before a number of stitches: `hdc in each st around 24 hdc`."""
     before = [m.chart.kind(place) for place in range(m.match.start() - 2, m.match.start())]
+    if STITCHES & {*map(m.chart.kind, range(m.match.end(), len(m.chart.run)))}:
+        return False
     if before[-1] == "ring" and "stitch" not in map(m.chart.kind, range(m.match.start())):
         return False  # `a magic ring of 5 sc`
     return before[-1] in (*_DONE, "turn", "once", "st", "ring") or before == ["stitch", "num"]
@@ -93,6 +96,6 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}+ (sep remark* num {_SPACES})+", _counted, -0.2),
     Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num {_SPACES} (sep num {_ST})* close?", lambda m: None, 0.2),
     Rule("sep {n:num} stitch stop?$", _counted, 0.7),
-    Rule("{n:num} stitch stop?$", lambda m: _counted(m) if _behind_row(m) else NO_FIT, -0.2),
+    Rule("{n:num} stitch (stop|$)", lambda m: _counted(m) if _behind_row(m) else NO_FIT, -0.2),
     Rule("{n:num} stop?$", lambda m: _counted(m) if m.chart.kind(m.match.start() - 1) in _DONE else NO_FIT, 0.8),
 )  # fmt: skip

@@ -200,8 +200,10 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
     for wanted in key[1:]:
         while here < len(run) and run[here].text != wanted and _STEMS.get(run[here].text) != wanted:
             passed = run[here].text
-            short = passed == "." and len(run[here - 1].text) < 4 and wanted not in _SHAPING
             before = run[here - 1].text
+            short = passed == "." and len(before) < 4 and wanted not in _SHAPING
+            whole = before.isdecimal() or before == "yo"  # `k1. yo. sl1`
+            short = short and (not whole or wanted in ("tog", "together"))
             listed = passed == "," and apart and (len(before) > 1 or before.isdecimal())
             if passed not in noise() and passed != "-" and not short and not listed:
                 return 0

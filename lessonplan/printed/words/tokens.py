@@ -171,8 +171,9 @@ class _Cutter:
             name = re.sub(r" (?:in (?:the )?(?:rounds?|rnds?|rows)|back and forth)$", "", name)
             name = "garter ridge" if name.startswith("ridge") else name
             end = match.end()
-            if self.lower[start:end].count("(") > self.lower[start:end].count(")") and self.lower[end : end + 1] == ")":
-                end += 1
+            closes = re.match(r"\.?\)", self.lower[end:])
+            if closes and self.lower[start:end].count("(") > self.lower[start:end].count(")"):
+                end += closes.end()
             found[start] = Token("pattern", name, start, end)
         found.update({at: Token("chart", value, at, end) for value, at, end in charts(self.lower)})
         for match in _named_yarns(colours).finditer(text):
@@ -286,12 +287,16 @@ class _Cutter:
         piece = self.run[here]
         if piece.text != "." or not piece.tight or last is None:
             return False
-        after = self.text[piece.end :].lstrip()[:1]
+        after = (self.lower if self.text.isupper() else self.text)[piece.end :].lstrip()[:1]
         if last.value in ("k", "p", "sl") and last.end - last.at < 3:
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
         if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
             return True
         word = self.lower[last.at : last.end]
+        if word in ("row", "rows", "round", "rounds"):
+            return False
+        if word in ("st", "sts") and after == "(":
+            return True  # `BO 4 sts. (including the one just worked)`
         full = len(word) > 5 or word in _IN_FULL
         if last.kind in _BEFORE_NUMBERS and after.isdecimal():
             return not full
