@@ -12,7 +12,7 @@ from lessonplan.printed.offers.rows import RepeatAll
 from lessonplan.printed.offers.steps import FromStar
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
-from lessonplan.printed.rules.search import Found, Passed
+from lessonplan.printed.rules.search import COUNT_PASSED, Found, Passed
 from lessonplan.printed.tree import (
     Again,
     Alike,
@@ -108,6 +108,8 @@ def _level(passed: Passed, text: str) -> int:
     """How much of a doubt a word passed over is: see `Doubt`."""
     if passed.token.kind != "unknown":
         return passed.doubt
+    if passed.token.at and text[passed.token.at - 1].isdigit():
+        return COUNT_PASSED  # `2ktog` is no remark
     word = passed.token.value
     english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
     before = text[: passed.token.at].rstrip()

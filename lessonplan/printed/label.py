@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.search import Chart, Match, char_kind
+from lessonplan.printed.rules.search import Chart, Match
 from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.words.tokens import Token
-from lessonplan.printed.words.trimmed import english
 
 MOST_ROWS = 10_000
 """No label counts so many rounds."""
@@ -315,7 +314,7 @@ class Labels:
         if here or match is None or match.end() >= self.end or label.numbers:
             return None
         first = self.text[self.chart.run[match.end()].at]
-        capital = first.isupper() or first in "*([" or self.text.islower()
+        capital = first.isupper() or first in "*([" or self.text.islower() or self.chart.run[0].value in ("dec", "inc")
         if not capital or self.chart.kind(match.end()) not in _BEGINNING:
             return None
         words = self.chart.run[: match.end()]
@@ -328,10 +327,17 @@ class Labels:
 
     def _is_no_heading(self, here: int, place: int) -> bool:
         """Whether words that name no row are none before a colon or a dash either."""
-        chart, kinds = self.chart, {*map(self.chart.kind, range(here, place))}
+        chart = self.chart
+        kinds = {chart.kind(each) for each in range(here, place) if not self._speaks_of(each)}
         if chart.kind(here) == "in" or (chart.kind(here) == "open" and STITCHES & kinds):
             return True
         return chart.kind(place) == "dash" and (chart.kind(place + 1) == "num" or bool(kinds & {*_NO_HEADING}))
+
+    def _speaks_of(self, place: int) -> bool:
+        """Whether a shaping is only spoken of: `Begin decreasing - K1, k2tog`, `Decrease for toe - (K 4, k 2 tog)`."""
+        token = self.chart.run[place]
+        ing = self.text[token.at : token.end].lower().endswith("ing")
+        return token.value in ("dec", "inc") and (ing or self.chart.kind(place + 1) == "for")
 
     def _capitals(self, here: int, place: int) -> bool:
         """Whether a heading in capitals stands before a dash: `THUMB-Knit 8`."""
@@ -379,27 +385,3 @@ class Labels:
             elif token.kind in ("dash", "to"):
                 through = True
         return tuple(found) or (0,)
-
-
-_HEADING = frozenset({"remark", "unknown", "hand", "edge", "side", "seam", "top", "inced", "deced", "centre", "sets"})
-_HEADING_TOO = frozenset({"sep", "for", "ord", "dec", "inc", "row", "in", "on", "at", "next", "other", "from", "dash"})
-
-
-def is_heading(chart: Chart, text: str) -> bool:
-    """Whether a line is nothing but a heading: `Shape armholes`, `Begin crown decreases:`."""
-    words = text.strip()
-    kinds = [token.kind for token in chart.run if token.kind not in ("colon", "open", "close")]
-    named = {char_kind(token) for token in chart.run}
-    if words[-1:] in ".!,;" or not 0 < len(kinds) < 9 or not words[:1].isupper() or "remark" not in kinds:
-        return False
-    if words[-1:] != ":":  # without that sign, `Turn heel` and `Divide` are orders
-        orders = {"turn heel", "divide", "dividing"} & {token.value for token in chart.run}
-        if orders or {"dec", "inc", "row", "unknown"} & {*named, *kinds}:
-            return False
-    told = all(
-        token.kind in _HEADING | _HEADING_TOO or char_kind(token) in _HEADING_TOO
-        for token in chart.run
-        if token.kind not in ("colon", "open", "close")
-    )
-    strange = any(token.kind == "unknown" and not english(token.value) for token in chart.run)
-    return told and not strange and not any(token.value in ("prose", "turns", "fo") for token in chart.run)

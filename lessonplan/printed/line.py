@@ -14,13 +14,13 @@ from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
-from lessonplan.printed.label import MOST_ROWS, LabelError, Labels, is_heading
+from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.advice import explained, remark
 from lessonplan.printed.offers.asides import Asides, all_aside, beside
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import MADE, Steps
-from lessonplan.printed.piece import along_edge
+from lessonplan.printed.piece import along_edge, is_heading
 from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
@@ -50,8 +50,6 @@ _CROCHET = re.compile(
     r"|\bmagic ring\b|\bsc[в]",
     re.IGNORECASE,
 )
-
-
 _COLOUR_NAMED = re.compile(r"\([DL]C\)(?=\s*:)")
 """The colour of a round, dark or light, behind its number."""
 
@@ -305,11 +303,9 @@ class _Offers:
         if "marker" in first_kinds and not first_kinds & {"num", "rep", "times", "once"}:
             return price, None, close + 1  # `(move marker to the middle one)`
         told = any(token.kind in _TELLS for token in inside)
-        if self.chart.craft != "crochet" and _only_told(inside):
-            return price, None, close + 1
-        if self.chart.craft == "crochet" and inside and inside[0].kind == "eq" and self._goes_on(close + 1):
-            return price, None, close + 1  # `7 tr in next tr (= 1 fan), skip 3 tr`
-        if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
+        hooked = self.chart.craft == "crochet" and bool(inside)
+        fan = hooked and inside[0].kind == "eq" and self._goes_on(close + 1)  # `7 tr in next tr (= 1 fan), skip 3 tr`
+        if fan or (hooked and inside[-1].value in MADE) or (self.chart.craft != "crochet" and _only_told(inside)):
             return price, None, close + 1
         for place, token in enumerate(inside):
             if token.kind == "unknown":

@@ -41,12 +41,6 @@ def _next_row(m: Match) -> Any:
     return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
 
 
-def _adds(m: Match) -> Any:
-    """`Every row adds 6 sts` only tells what comes of the rows."""
-    told = m.token("v").value in ("inc", "adds", "add", "grows", "gain", "gains", "lose", "loses", "takes")
-    return None if told and m.chart.kind(m.match.start() - 1) in ("stop", "sep", "dash", "open") else NO_FIT
-
-
 _BEFORE_LIMITS = frozenset({"sep", "remark", "manner", "colon", "work", "on", "for", "dash", "same", "even"})
 """Kinds of words that may stand before how often, or until when, rows are repeated."""
 SHAPING = ("stitch", "bo", "co", "coshort")
@@ -68,12 +62,9 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),
     Rule(f"{_NAMED}* row num? {_TOLD} (colon|dash)+", _next_row, -0.1),
     Rule(f"{_NAMED}+ row num? {_TOLD} (stop|dash)+", _next_row),
-    Rule("ord times (colon|dash)", lambda m: None),
     Rule("(sep|stop) ending (remark|on|in|at|after|side|ord|num|even|knit|dec|inc|pattern)* row num?", lambda m: None,
          -0.1),
-    Rule("{e:(each|remark|as)} (remark)* (row|rep) {v:(inc|remark|unknown)} {n:num} st?", _adds, -0.1),
     Rule("(sep|stop) ending (remark|on|in|at|after)* side (remark|for|next)* row?", lambda m: None, -0.1),
-    Rule("(remark)* {v:(inc|remark|unknown)} num (st|ANY) (in|on|at)* (each|all) row", _adds, -0.1),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -334,8 +325,11 @@ class Rows(Until):
 
     def _name(self, m: Match) -> str:
         chart, start = m.chart, m.match.start("name")
-        words = [token for token in chart.run[start : m.match.end("name")] if token.value]
-        return "".join("*" for token in words if token.kind == "star") or " ".join(token.value for token in words)
+        run = chart.run[start : m.match.end("name")]
+        words = [token for token in run if token.value]
+        return "".join("*" for token in run if token.kind in ("star", "asterisk")) or " ".join(
+            token.value for token in words
+        )
 
     def _limits(self, base: Again, here: int, end: int) -> Iterator[tuple[float, Again, int]]:
         """How often, or until when: times, a count of stitches, a length, every nth row."""

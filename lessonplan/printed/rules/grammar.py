@@ -89,7 +89,6 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("all row", _to("across"), 0.3),
     Rule("{r:rem} (row|st)? (?=sep|stop|close|open|dash|eq|$)", _the_rest),
     Rule("around (all|rem)+ (st|ANY)", _to("end")),
-    Rule("around? on end row?", _to("end"), 0.2),
     Rule("around {d:needle} num?", lambda m: To("needle", NONE, "", m.at)),
     Rule(_TILL + "around? end (row|(on? hand? {d:needle} num?))?",
          lambda m: To("needle" if m.has("d") else "end", NONE, "", m.at)),

@@ -144,6 +144,11 @@ class _Cutter:
         self.sizes, self.only = sizes, numbers.only_for(lower)
         self.craft = craft
         self.run = _digits(pieces(lower)) if sizes > 1 else pieces(lower)
+        if craft == "crochet":
+            self.run = [
+                piece._replace(text="st") if piece.text == "stitch" and self.run[place - 1].text == "sl" else piece
+                for place, piece in enumerate(self.run)
+            ]
         self.spans = self._spans(text, colours)
 
     def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
