@@ -64,7 +64,6 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"{_NAMED}+ row num? {_TOLD} (stop|dash)+", _next_row),
     Rule("(sep|stop) ending (remark|on|in|at|after|side|ord|num|even|knit|dec|inc|pattern)* row num?", lambda m: None,
          -0.1),
-    Rule("(sep|stop) ending (remark|on|in|at|after)* side (remark|for|next)* row?", lambda m: None, -0.1),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip

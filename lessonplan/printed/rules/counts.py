@@ -20,11 +20,6 @@ def _each_needle(m: Match) -> Any:
     return _counted(m) if "needle" in map(m.chart.kind, range(m.match.start())) else NO_FIT
 
 
-def _sets(m: Match) -> Counted:
-    """`8 groups of 3 dc`, between which there may be other stitches."""
-    return Counted((), m.at, tally=(("group", m.num("sets")),))
-
-
 def _plus(m: Match) -> Any:
     """`+4 sts`."""
     return Counted(m.num("n"), m.token("n").at, 1) if m.token("p").value == "+" else NO_FIT
@@ -69,7 +64,6 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule(f"(stop|sep|dash) remark* ending {{n:num}} {_NOUNS} {_REST} (?=stop|$)", _counted, 0.1),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
-    Rule("(open|dash|eq|stop)+ {sets:num} sets {n:num} stitch close?", _sets, -0.2),
     Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ (colon|dash)",
          lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
     Rule("(open|eq) {n:num} close?", _counted, 0.2),

@@ -35,11 +35,6 @@ def _held_at_once(m: Match) -> Any:
     return Even("", To("over", m.num("n"), "", m.at), m.at), Hold(m.num("n"), True, m.at)
 
 
-def _including(m: Match) -> Any:
-    """`Rib 12 including st already on needle after cast-off`: the count before it has that stitch in it."""
-    return None if m.token("r").value in ("including", "counting", "includes") else NO_FIT
-
-
 def _used(m: Match) -> Any:
     """`rib 18 including st used in casting off`."""
     return None if m.token("u").value == "used" else NO_FIT
@@ -178,7 +173,6 @@ DIVIDED: tuple[Rule, ...] = (
          "close (on|to)+ (remark|same|num|hand|next)* needle (as|remark|for|in|at|st|bo|gap|unknown|from|have)*",
          _sleeves_joined, -0.3),
     Rule("(join|remark) (in|to)* (remark)* ring", _to_a_ring, -0.1),
-    Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem|in)+", _including, -0.2),
     Rule("{u:remark} in bo (?=sep|stop|close|$)", _used, -0.2),
     Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st (more|remark)* "
          "(on|to|from)+ (remark|num|hand|next|same)* needle (more|remark)*",
@@ -197,11 +191,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("{f:remark} {n:num} st (remark|unknown|dash)* co", _made_on, -0.2),
     Rule("open {a:knit} {n:num} row sep+ {b:knit} {k:num} row close SEP? {t:num} times", _rows_by_turns, -0.5),
     Rule("work (remark|on)* (rem|remark|all)+ st (remark|for|manner|sep)* (?=stop|colon|$)", _on_the_rest, -0.1),
-    Rule("(remark|unknown|put|slip) (next|remark|last)* {n:num} st (from|remark|hand)* (on|to)+ (num|remark)*"
-         " needle sep {s:knit} remark+",
-         lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), -0.2),
     Rule("knit {d:needle} num (sep num)*", lambda m: Passed(m.token("d"), 3), -0.5),
-    Rule("on num needle sep?", lambda m: None, 0.1),
     Rule("{s:knit} {k:marker}", _marked_stitch, 0.1),
     Rule("alike", lambda m: Alike(m.at), -0.5),
     Rule("(work|remark)+ (on|over) ((next|last|remark|ord|sets|for|rem|hand)*|remark+ st sep) {n:num}"

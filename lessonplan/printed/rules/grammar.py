@@ -242,7 +242,6 @@ STITCH = (
     Rule("{s:stitch} open? (around|over|to|remark)+ gap close?", _stitch, 0.05),
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
     Rule("{s:skip} (next|remark)* {n:num} (st|ANY)", _stitch, -0.1),
-    Rule("slip to (remark|next|chain|top|num|dash|ANY|beg|same|ord|st|in)+", lambda m: None, -0.1),
     Rule(_CLOSES, lambda m: None, -0.1),
     Rule("{s:slip} (last|next|sep|unworked|rem)* {n:num}? st (from|on) hand? needle (to|on) hand? needle", _stitch),
     Rule("{s:(inc|dec)} more", _stitch, 0.2),

@@ -267,7 +267,6 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),
     Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|num|$)", _changed, -0.3),
-    Rule(f"(sep|remark)* {CH} to turn", lambda m: None, -0.2),
     Rule("(sep|remark)* num chain to turn", lambda m: None, -0.2),
     Rule("sep? remark* num (st|ANY) fewer (in|at|before|after|between|each|all|inced|deced|inc|dec|remark|st|row"
          "|times)*", lambda m: None, 0.3),
@@ -290,7 +289,6 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("drawn in {o:ord} (chain|st) hook {rest:sep in? (each|all) rem? (chain|st) (around|(to end row?))?}?",
          lambda m: Into((Stitch("tss", ONE, m.at),), "skip", (m.num("o")[0] - 1,),
                         to_end(m) if m.has("rest") else None, m.at), -0.3),
-    Rule("drawn (in|remark)* (next|ord) (remark|ANY|st)", _drawn, -0.2),
     Rule("tbl (next|last|rem) {n:num} st (?=stop|sep|close|$)", _same_stitch),
     Rule("{s:stitch} (colour|remark)", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
     Rule("(remark|work|beg)+ in {o:ord} (chain|st) hook (SEP|work)*",
@@ -334,7 +332,6 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
     Rule("draw (remark|in|tbl|all|rem|num|st|space|top|each|on|sep|next)*", lambda m: None, -0.2),
-    Rule("(put|remark|sep|turn)* (rem|last)+ num? (st|ANY)* unworked", lambda m: None, -0.1),
     Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {SPACE}", _forms, -0.1),
     Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),
     Rule("((row num)|(ord row)) (colon|stop|dash)+", lambda m: RowCount(ONE, m.at, said=False), 0.1),

@@ -155,7 +155,6 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
     Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
-    Rule(f"(at|in)? same {TURNING}", lambda m: Into((), "same", ONE, None, m.at)),
     Rule("in (each|all) (?=stop|dash|open|eq|close|$)", lambda m: Into((), "next", NONE, to_end(m), m.at), 0.1),
     Rule("in (each|all)? {r:remark} (st|ANY)", _these, -0.2),
     Rule("in {o:ord} (chain|st) hook sep around",

@@ -194,12 +194,6 @@ def _motifs(m: Match) -> Any:
     return _motif(m), RowCount(m.num("r"), m.at)
 
 
-def _motif_told(m: Match) -> Any:
-    """`, repeating the 8-stitch motif 13 times` behind a chart: no stitches of the line are meant."""
-    before = {m.chart.kind(place) for place in range(m.match.start())}
-    return None if "chart" in before and not before & {"knit", "stitch", "star"} else NO_FIT
-
-
 def _ridges(m: Match) -> Any:
     """`Knit 6 ridges`: of two rows each."""
     ridges = m.token("p").value == "garter ridge"
@@ -211,7 +205,6 @@ _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
     *DIVIDED,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
-    Rule("pm on needle", _mark("pm")),
     Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
     Rule("pm (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num)* st?", lambda m: None, -0.1),
     Rule("(num|ord) {r:remark} (remark|held|together|in|from)*", _strands, -0.1),
@@ -355,8 +348,6 @@ MOVES: tuple[Rule, ...] = (
          "(((remark|in|on)* each? row)|around)?", _motifs, -0.5),
     Rule("sep? {r:remark} (next|last|sep|each|both|all|num|st|end|edge|at|on|side|remark)+ in? (pattern|even)", _kept,
          -0.1),
-    Rule("rep num dash? st? (remark|pattern|chart|rep)+ num times (((remark|in|on)* each? row)|around)?",
-         _motif_told, -0.1),
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
     Rule("last remark* row remark*", lambda m: None, 0.5),
     Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
