@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.search import Chart, Match
+from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.words.tokens import Token
 
@@ -309,9 +309,11 @@ class Labels:
 
     def _apart(self, here: int, label: Label) -> tuple[Label, int] | None:
         """The name of a row that only a capital tells from its steps: `Dec row (RS) K2, ssk ...`."""
+        if here or label.numbers or CHAR["row"] not in self.chart.present:
+            return None
         pattern = f"((dec|inc|deced|inced|remark)+|(next num?)) {{row:row}} num? ({_SIDE})? {_REMARK}"
         match = self.chart.match(pattern, here, self.end)
-        if here or match is None or match.end() >= self.end or label.numbers:
+        if match is None or match.end() >= self.end:
             return None
         first = self.text[self.chart.run[match.end()].at]
         capital = first.isupper() or first in "*([" or self.text.islower() or self.chart.run[0].value in ("dec", "inc")

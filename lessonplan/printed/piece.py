@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from lessonplan.printed.rules.search import Chart, char_kind
+from lessonplan.printed.rules.search import CHAR, Chart, char_kind
 from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Repeat, Rows, Stitch, To
 from lessonplan.printed.words.trimmed import english
 
@@ -62,10 +62,10 @@ _HEADING_TOO = frozenset({"sep", "for", "ord", "dec", "inc", "row", "in", "on", 
 def is_heading(chart: Chart, text: str) -> bool:
     """Whether a line is nothing but a heading: `Shape armholes`, `Begin crown decreases:`."""
     words = text.strip()
+    if len(chart.run) > 11 or words[-1:] in ".!,;" or not words[:1].isupper() or CHAR["remark"] not in chart.present:
+        return False
     kinds = [token.kind for token in chart.run if token.kind not in ("colon", "open", "close")]
     named = {char_kind(token) for token in chart.run}
-    if words[-1:] in ".!,;" or not 0 < len(kinds) < 9 or not words[:1].isupper() or "remark" not in kinds:
-        return False
     if words[-1:] != ":":  # without that sign, `Turn heel` and `Divide` are orders
         orders = {"turn heel", "divide", "dividing"} & {token.value for token in chart.run}
         if orders or {"dec", "inc", "row", "unknown"} & {*named, *kinds}:

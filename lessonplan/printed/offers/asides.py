@@ -103,11 +103,12 @@ class Asides:
                 return stop
             if self._no_order(here, stop, _SENTENCE) or self._marks(here, stop):
                 return stop
-        sides = self.chart.match(
-            "work (on|in|at)* (each|both) (edge|side|sets)+ (remark|unknown|meanwhile|at|sep)*", here, stop
-        )
-        if before in ("", "stop", "colon") and sides is not None and sides.end() == stop:
-            return stop  # `Work each side of neck separately.`
+        if chart.kind(here) == "work" and before in ("", "stop", "colon"):
+            sides = chart.match(
+                "work (on|in|at)* (each|both) (edge|side|sets)+ (remark|unknown|meanwhile|at|sep)*", here, stop
+            )
+            if sides is not None and sides.end() == stop:
+                return stop  # `Work each side of neck separately.`
         if before == "sep" and (after := self._by_turns(here, stop)) > here:
             return after
         clause = self._to("sep", here, end)

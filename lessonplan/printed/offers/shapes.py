@@ -123,6 +123,8 @@ class Shapes:
                 spell = Spell(ONE, Times(ONE, False, m.at), None, m.at)
                 yield -0.4, Shape(action, m.num("n"), "evenly", (spell,), m.at), match.end()
         four = self.chart.run[here].value == "inc 4"  # elsewhere five into one
+        if not four and self.chart.run[here].value not in ("inc", "dec"):
+            return
         match = self.chart.match(f"ANY {'' if four else 'num'} st? (?=stop|sep|dash|open|eq|colon|$)", here, end)
         if match is not None and self._of_the_row(here):
             at, n = self.chart.run[here].at, (4,) if four else self.chart.run[here + 1].num
