@@ -20,7 +20,7 @@ from lessonplan.documents.changed import told_beyond
 from lessonplan.documents.cuts import cuts_table, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.editor import chapter_lines, chapters_from, cue_notes, freely_said, times_of
-from lessonplan.documents.entries import back_entries, due_entries, shoot_entries, sitting_entries
+from lessonplan.documents.entries import back_entries, due_entries, other_helpers, shoot_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
@@ -310,7 +310,7 @@ def _told_on(planned: Plan, erratum: Erratum) -> date:
 
 
 def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str, bytes]]:
-    """Write the calendar files of the knitters, the shoot and the episodes; the stamp is the course's, so bytes repeat.
+    """Write the calendar files of knitters, helpers, shoot and episodes; the stamp is the course's, so bytes repeat.
 
     Every edition of the course and every agreement raises the number by which a calendar knows what is newer.
     """
@@ -320,12 +320,14 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
         "known_as": agreed.course if agreed else "",
         "stamp": stamp_of(planned),
     }
-    for person in knitters.people:
-        sittings, own = sitting_entries(planned, person.name), due_entries(planned, person.name)
-        days, back = shoot_entries(planned, person.name), back_entries(planned, person.name)
-        data = knitter_calendar(title, person.name, sittings, own, days=days, back=back, **common)
+    whose = [(person.file, person.name) for person in knitters.people]
+    for file, name in (*whose, *other_helpers(planned)):
+        knits = (file, name) in whose
+        sittings, own = (sitting_entries(planned, name), due_entries(planned, name)) if knits else ((), ())
+        days, back = shoot_entries(planned, name), back_entries(planned, name)
+        data = knitter_calendar(title, name, sittings, own, days=days, back=back, **common)
         if data:
-            yield person.file, data
+            yield file, data
     released = [
         (home.episode, home.released, home.title, entry_lines(one))
         for home, one in zip(homework(planned), ready(planned), strict=True)

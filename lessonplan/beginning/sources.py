@@ -10,10 +10,10 @@ from tempfile import TemporaryDirectory
 
 from lessonplan.beginning.answers import MOST_EPISODES, AnswerError, Answers, answers_of, gauge_of
 from lessonplan.beginning.folder import NOTHING, From, begin, check_free, files, settle
+from lessonplan.beginning.told.script import NoScriptError, read_script
+from lessonplan.beginning.told.talk import NoTalkError, draft
 from lessonplan.beginning.written.given import Episode, Given, Shown, Taken, read_given
 from lessonplan.beginning.written.pattern import NoPatternError, Pattern, read_pattern, write
-from lessonplan.beginning.written.script import NoScriptError, read_script
-from lessonplan.beginning.written.talk import NoTalkError, draft
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.problems import Where, error, has_errors
 from lessonplan.edit.captions.reading import MAX_BYTES, read_captions

@@ -34,6 +34,19 @@ def lines_with_cuts(plan: Plan, piece: Piece, begun: State, goal: State, since: 
     return (replace(found[0], lines=(*lines, *found[0].lines)), *found[1:]) if lines else tuple(found)
 
 
+def lines_of_begun(plan: Plan, piece: Piece, begun: State) -> tuple[StageLines, ...]:
+    """Give the lines to a piece's first stop; nobody knows of a piece that is begun whether it is cut off already."""
+    worked, lines = plan.worked.kinds[piece.kind], lines_with_cuts(plan, piece, begun, piece.first, 0)
+    keys = last_stages(worked, begun) - last_stages(worked, piece.first)
+    texts = [
+        text
+        for key, done in zip(worked.order, begun, strict=True)
+        for text in (cut_after(plan, worked.stage(key, plan.worked.size), done) if key in keys else ())
+    ]
+    first = tuple(RoundLine("", f"If that is not done yet: {text}", "", remark=True) for text in texts)
+    return (replace(lines[0], lines=(*first, *lines[0].lines)), *lines[1:]) if first and lines else lines
+
+
 def cut_first(plan: Plan, piece: Piece, stop: Stop) -> tuple[str, ...]:
     """Say what is cut before anything else is done on a piece for a stop, or, if it comes as it was, in its shot."""
     place = piece.stops.index(stop)

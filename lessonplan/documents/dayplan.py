@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
-from math import ceil
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.craft import tables
-from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs
+from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.packing import day_notions, pieces_on, with_sets
@@ -243,10 +241,8 @@ def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
     if night:
         spent, what = sum(job.spent for job in night), "; ".join(f"{job.piece} {job.to}" for job in night)
         what += f"; in all {duration(spent)}" if len(night) > 1 else ""
-        pause, often = tables.three_points("rest_minutes")[1], tables.three_points("rest_after")[2]
-        rests = ceil(spent / often) - 1
-        resting = f" with {'a rest' if rests == 1 else f'{rests} rests'} of {duration(pause)}" if rests > 0 else ""
-        until = f"until about {clock(day.wrap + spent + max(0, rests) * pause)}{resting}"
+        end, resting = night_end(day, jobs)
+        until = f"until about {clock(end)}{resting}"
         yield _bar(day.entries[-1], "night", f"After the wrap, {until}, {night[0].who}: {what}", Marked(""))
 
 
@@ -303,7 +299,7 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first
                     now=one.now,
                     still=still,
                     inside=lies_in(plan, one),
-                    note=Marked(one.knit_note),
+                    note=Marked(_told(shots, one.letter)),
                     drawing=drawing,
                 )
     asked = on_table(plan.course, [tool for text in shots for tool in text.tools])
@@ -313,6 +309,12 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first
         title=Marked(shots[0].segment_title),
         time=clock(entries[0].start),
         pieces=pieces,
-        tools=with_sets(plan, asked, shots[0].number),
+        tools=with_sets(plan, asked, [text.number for text in shots]),
         first=first,
     )
+
+
+def _told(shots: Sequence[ShotText], letter: str) -> str:
+    """What the maker of a piece was told for the shots of a tray: it is so in all of them."""
+    notes = (one.knit_note for text in shots for one in text.pieces if one.letter == letter)
+    return "\n\n".join(dict.fromkeys(note for note in notes if note))

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import words_of
-from lessonplan.documents.floorwork import handed_back, helps
+from lessonplan.documents.floorwork import floor_jobs, handed_back, helps, night_end
+from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.samples import due_day
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
 from lessonplan.documents.tasks import Task, tasks_of
-from lessonplan.documents.wording import clock, listing
+from lessonplan.documents.wording import clock, day_text, listing
 from lessonplan.planning.worked import Plan
+from lessonplan.samples.knitters import who_knits
+from lessonplan.shoot.day import Day
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +36,14 @@ class SittingEntry:
 
 @dataclass(frozen=True, slots=True)
 class DueEntry:
-    """A day by whose end pieces must be done and dry, known by the first of them; where they are handed over."""
+    """A day of handing over, known by the first of its pieces; where. ``at``: by when, in minutes after midnight."""
 
     piece: str
     day: date
     what: str = ""
     summary: str = ""
     place: str = ""
+    at: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,20 +59,37 @@ class ShootEntry:
 
 
 def shoot_entries(plan: Plan, name: str = "") -> tuple[ShootEntry, ...]:
-    """Give the shoot days; those on which somebody helps, with what she does there, where a ``name`` is given."""
+    """Give the shoot days; those on which somebody helps, with what she does there, where a ``name`` is given.
+
+    Hers last as long as she works on pieces after the wrap.
+    """
     shoot = plan.course.course.shoot
+    has_paper = any(one.name == name for _, one in knitters_with_work(plan))
+    lines = "The lines are on your paper." if has_paper else "You are given a copy of the lines."
+
+    def end(day: Day) -> float:
+        mine = [job for job in floor_jobs(plan, day) if name and job.who != plan.course.course.host]
+        return max(day.planned_wrap, day.wrap, night_end(day, mine)[0])
+
     return tuple(
         ShootEntry(
             number=day.number + 1,
             day=day.day,
             call=day.call,
-            wrap=round(max(day.planned_wrap, day.wrap)),
+            wrap=round(end(day)),
             place=place.place,
-            notes=tuple(helps(plan, name, "The lines are on your paper.", [day])) if name else (),
+            notes=tuple(helps(plan, name, lines, [day])) if name else (),
         )
         for day, place in zip(plan.days, shoot, strict=True)
         if not name or name in place.helpers
     )
+
+
+def other_helpers(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """Give those who help on the set and make no pieces, each with the file of her calendar."""
+    knitters = {one.name for one in who_knits(plan.course)}
+    helpers = dict.fromkeys(name for day in plan.course.course.shoot for name in day.helpers if name not in knitters)
+    return tuple((f"helper-{number}.ics", name) for number, name in enumerate(helpers, 1))
 
 
 def back_entries(plan: Plan, name: str) -> tuple[DueEntry, ...]:
@@ -79,7 +100,8 @@ def back_entries(plan: Plan, name: str) -> tuple[DueEntry, ...]:
         told = [text for text in helps(plan, name, "", [day]) if " home after the wrap" in text]
         if mine:
             summary = f"Back on the set by {clock(day.call)}: {listing(mine)}"
-            found.append(DueEntry(piece=mine[0], day=day.day, what=" ".join(told), summary=summary, place=shoot.place))
+            what = " ".join(told)
+            found.append(DueEntry(mine[0], day.day, what, summary, place=shoot.place, at=day.call))
     return tuple(found)
 
 
@@ -148,7 +170,7 @@ def _words(task: Task, words: Words, evening: str = "") -> str:
 
 
 def due_entries(plan: Plan, name: str = "") -> tuple[DueEntry, ...]:
-    """Give the days of handing over, of one knitter or of all, each with its pieces."""
+    """Give the days by whose end pieces must be done, or on the day after, as on her paper, those of one knitter."""
     tasks = {task.letter: task for task in tasks_of(plan)}
     found: dict[date, list[str]] = {}
     for piece in plan.choice.pieces:
@@ -158,8 +180,8 @@ def due_entries(plan: Plan, name: str = "") -> tuple[DueEntry, ...]:
     return tuple(_due(plan, day, [tasks[letter] for letter in letters], name) for day, letters in sorted(found.items()))
 
 
-def _ready(plan: Plan) -> str:
-    """Say what must be over by the end of a day of handing over, in the words of what the pieces rest for."""
+def _ready(plan: Plan, by: str) -> str:
+    """Say what must be over by the end of a day, in the words of what the pieces rest for."""
     found = dict.fromkeys(
         step.rest
         for stages in plan.worked.pattern.stages.values()
@@ -168,7 +190,7 @@ def _ready(plan: Plan) -> str:
         if step.drying
     )
     wet = "and dry if it has been wet" if {*found} <= {"drying"} else f"with all {listing([*found])} over"
-    return f"Done by the end of this day, {wet}."
+    return f"Done by the {by}, {wet}."
 
 
 def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
@@ -180,11 +202,13 @@ def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
     if len(rests) > 1:
         rests = [words.hand_over_each]
     host = plan.course.course.host
-    to_whom = [f"To {host}."] if name not in ("", host) else []
+    sent = name not in ("", host)
+    to_whom = [f"To {host}."] if sent else []
+    by = f"evening of {day_text(day)}" if sent else "end of this day"
     return DueEntry(
         piece=pieces[0].letter,
-        day=day,
-        what="\n\n".join([*texts, *rests, *to_whom]) + f"\n{_ready(plan)}",
-        summary=f"{'Send or bring next:' if name else 'Due:'} {listing([task.letter for task in pieces])}",
+        day=day + timedelta(days=1) if sent else day,
+        what="\n\n".join([*texts, *rests, *to_whom]) + f"\n{_ready(plan, by)}",
+        summary=f"{'Send or bring:' if sent else 'Due:'} {listing([task.letter for task in pieces])}",
         place=plan.course.course.place,
     )

@@ -2,22 +2,34 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import ceil
 
-from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cutting import cut_first, lines_with_cuts
 from lessonplan.documents.inside import inside, put_in
 from lessonplan.documents.notions import listed, notions_for
-from lessonplan.documents.stints import NEARLY_ALL, NOTHING, Stint, all_stints, goal_of, once, once_filmed
-from lessonplan.documents.stopping import stitches, stop_words
+from lessonplan.documents.stints import (
+    NEARLY_ALL,
+    NOTHING,
+    Stint,
+    all_stints,
+    begins_at,
+    goal_of,
+    once,
+    once_filmed,
+    put_back,
+    whole_minutes,
+)
+from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import clock, day_text, duration, listing, rest_time, short_day
 from lessonplan.documents.worklines import StageLines, steps_of
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
-from lessonplan.samples.choice import Piece, State, Stop, contains
+from lessonplan.samples.choice import Piece, State, Stop
 from lessonplan.samples.states import in_words, kind_in_words
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.slots import Slot
@@ -26,27 +38,24 @@ BRIEF = 3
 """So many lines at most stand in the sentence of the host's own work (a guess)."""
 
 
-_STITCHES = re.compile(r"\b(?:knit|purl|crochet|stitch(?:es)?|loops?|rounds?|rows?)\b", re.IGNORECASE)
-"""Of hands that are told so: they touch stitches, and may leave a piece inside its round (a guess)."""
-
-
 @dataclass(frozen=True, slots=True)
 class FloorJob:
     """One piece of work on the set: who, on which piece, from when and for how long, to which state and by when.
 
     A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for, ``between`` its takes
     or before it; ``sentence`` says so. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
-    midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes. ``kind``:
-    what a short or small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun;
-    ``moved``: after which of them to begin instead, where the shot before may have moved the piece on. ``stop``: where
-    to stop, with how many stitches on what, and what not to do then; nothing where others go on. ``partly``: how work
-    that is too long for the pause before the shot is parted. ``lines``: where the lines stand if not here.
+    midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes, whole as
+    they are printed, so that their sums add up for a reader. ``kind``: what a short or small piece has fewer of.
+    ``stages``: the lines to work, where the work for the shot is begun; ``moved``: after which of them to begin
+    instead, where the shot before may have moved the piece on. ``stop``: where to stop, with how many stitches on what,
+    and what not to do then; nothing where others go on. ``partly``: how work that is too long for the pause before the
+    shot is parted. ``lines``: where the lines stand if not here.
     """
 
     number: str
     at: str
     begin: float
-    spent: float
+    spent: int
     crumb: bool
     between: bool
     night: bool
@@ -121,9 +130,11 @@ def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) 
         others = listing([one for one in helpers if one != name])
         pieces = list(dict.fromkeys(job.piece for job in jobs))
         beside = f", with {others}" if others else ""
-        what = f"You also work on the set on {day_text(day.day)}, from {clock(day.call)}{beside}"
+        also = "also " if name in plan.calendar.assigned.values() else ""
+        what = f"You {also}work on the set on {day_text(day.day)}, from {clock(day.call)}{beside}"
         spent = duration(sum(job.spent for job in jobs))
-        night = ", after the wrap too" if any(job.night for job in jobs) else ""
+        until, _ = night_end(day, jobs)
+        night = f", after the wrap too: until about {clock(until)} if you go on at once" if until else ""
         which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
         free = f"{what}: no piece is worked on; you log the takes and mind the lights and the pieces."
         yield f"{what}: {which}. {lines}" if pieces else free
@@ -135,6 +146,20 @@ def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) 
             along = listed([f"the yarn that hangs on {them}", *_taken_home(plan, day, name)])
             along = f", with {along}" if words_of(plan.course.pattern).pace else ""
             yield f"You take {listing(mine)} home after the wrap{along}: have {them} back on the set by {by}."
+
+
+def night_end(day: Day, jobs: Sequence[FloorJob]) -> tuple[float, str]:
+    """Say until when work goes on after a wrap, in minutes after midnight, and with which rests; 0 where there is none.
+
+    Who works as long as before a wrap rests as often.
+    """
+    spent = sum(job.spent for job in jobs if job.night)
+    if not spent:
+        return 0.0, ""
+    pause, often = tables.three_points("rest_minutes")[1], tables.three_points("rest_after")[2]
+    rests = max(0, ceil(spent / often) - 1)
+    resting = f" with {'a rest' if rests == 1 else f'{rests} rests'} of {duration(pause)}" if rests else ""
+    return day.wrap + spent + rests * pause, resting
 
 
 def notions_beside(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
@@ -206,7 +231,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         taking_back = f" {back}"
     dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
     more = f", {stint.more}" if stint.more else ""
-    minutes = f"{duration(max(1, round(stint.minutes)))}{stint.perhaps}"
+    minutes = f"{duration(whole_minutes(stint))}{stint.perhaps}"
     goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
     wanted = goal_of(plan, stop)
     until = f"{other_day}{clock(entries[number].start)}, {'shot ' if wanted == number else ''}{wanted}"
@@ -214,19 +239,23 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}{taking_back}{more}"
     night = slot.what == "evening"
     after = once_filmed(plan, stint)
-    sentence = "" if night else f"From {clock(start)}, {who}: {stint.piece.name} {to}{after}; ready by {until}"
+    sentence = (
+        ""
+        if night
+        else f"From {clock(start)}, {who}: {stint.piece.name} {to}{after}{put_back(plan, stint)}; ready by {until}"
+    )
     if stint.hosts:
         before = "Between takes" if slot.what == "reset" else "Before"
         what = "taken back" if stint.ripping else "worked on"
         first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
         sentence = f"{before}: {stint.piece.name} is {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
-        sentence += once_filmed(plan, stint) + first
+        sentence += put_back(plan, stint) + once_filmed(plan, stint) + first
         sentence += _briefly(plan, stint)
     return FloorJob(
         number=number,
         at=plan.worked.listed[slot.shot].number,
         begin=start,
-        spent=stint.minutes,
+        spent=whole_minutes(stint),
         crumb=stint.hosts,
         between=slot.what == "reset",
         night=night,
@@ -279,28 +308,10 @@ def _elsewhere(plan: Plan, stint: Stint) -> str:
 
 
 def _moved(plan: Plan, stint: Stint) -> str:
-    """Say where else than at its first line work may begin: the shot before has moved the piece, or worked on it."""
-    place = stint.piece.stops.index(stint.stop)
-    before = stint.piece.stops[place - 1] if place else None
-    if before is None or stint.spells[0] is not stint.stop.spells[0]:
-        return ""
-    number = shot_of(before.demand)
+    """Say what must be filmed before work on a piece, and where else than at its first line that may begin."""
     shots = once(plan, stint)
-    first = f"First make sure that {shots} {'are' if ' and ' in shots else 'is'} filmed as wanted. " if shots else ""
-    if stint.done and before.end == stint.stop.start:
-        return f"{first}If {number} has moved it on, nothing is left to do."
-    worked, size = plan.worked.kinds[stint.piece.kind], plan.worked.size
-    if stint.done:
-        state = in_words(before.end, worked, size)
-        return f"{first}If {number} has moved it on, it has come as far as “{state}”: go on from there."
-    hands = plan.course.shot(ShotNumber(number)).hands
-    stays = before.end == before.start and contains(stint.stop.start, before.end) and not before.spare
-    if stays and any(one.work for one in hands):
-        return f"{first}What {number} worked may still be on it: go on from there."
-    touched = any(_STITCHES.search(one.do) for one in hands)
-    live = touched and stitches(before.end, worked, size, words_of(plan.course.pattern))[0]
-    looked = f"Look first where {number} left it in its round: go on from there." if stays and live else ""
-    return f"{first}{looked}".strip()
+    first = f"First make sure that {shots} {'are' if ' and ' in shots else 'is'} filmed as wanted." if shots else ""
+    return " ".join(filter(None, (first, begins_at(plan, stint))))
 
 
 def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:

@@ -9,6 +9,7 @@ from datetime import date
 from lessonplan.course.model.episodes import Episode
 from lessonplan.craft.words import words_of
 from lessonplan.documents.editfiles import EDIT_FILES
+from lessonplan.documents.entries import other_helpers, shoot_entries
 from lessonplan.documents.errata import errata_rows
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.papers import Reader, every_paper
@@ -83,6 +84,11 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
                 f"{count_of(len(person.pieces), 'piece')}, {person.total}, from {person.latest_start} at the latest"
             )
             links["knitters"].append(Link(person.file, f"Calendar of {person.name}", pieces))
+    idle = [(one.file, one.name) for one in knitters_view(plan).people if not one.sittings]
+    for file, name in (*idle, *other_helpers(plan)):
+        if days := shoot_entries(plan, name):
+            on_set = f"{count_of(len(days), 'day')} on the set"
+            links["knitters"].append(Link(file, f"Calendar of {name}", on_set))
     return IndexView(
         title=course.course.title,
         host=course.course.host,

@@ -232,7 +232,7 @@ class _Wording:
                 return f"{lead.rstrip('.')} ({work.method})."
             case wm.DrawThrough():
                 tail = length_in_a_sentence(max(tails), self.units)
-                lead = lead.replace("Cut the yarn and", f"Cut the yarn, leaving {tail},")
+                lead = lead.replace("ut the yarn and", f"ut the yarn, leaving {tail},")
                 return f"{lead.rstrip('.')} and pull it tight."
             case wm.Units():
                 return _counted(work, self.pattern, runs)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import floor_jobs
+from lessonplan.documents.inside import inside
 from lessonplan.documents.marks import Code, Marked
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
 from lessonplan.planning.worked import Plan
@@ -52,7 +53,7 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str]]:
     """Word each work on a piece between its shots; where it is gone on with after a wrap, once."""
     begun, tool = dict[str, str](), words_of(plan.course.pattern).tool
     piece = next(one for one in plan.choice.pieces if one.name == letter)
-    on = needle_of(plan, piece, piece.first)
+    on, has = needle_of(plan, piece, piece.first), inside(plan, piece.kind, piece.first)
     for day in plan.days:
         for job in floor_jobs(plan, day):
             if job.piece != letter or job.crumb:
@@ -62,10 +63,13 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str]]:
             if job.stop:
                 goal = next(stop.start for stop in piece.stops if shot_of(stop.demand) == job.number)
                 needle = needle_of(plan, piece, goal)
-                change = f" Now on {needle.removesuffix(tool).strip()} {tool}s." if needle not in ("", on) else ""
+                then = inside(plan, piece.kind, goal)
+                new = [f"on {needle.removesuffix(tool).strip()} {tool}s"] if needle not in ("", on) else []
+                new += [f"with {then.marked}"] if then.marked and then.markers != has.markers else []
+                change = f" Now {', '.join(new)}." if new else ""
                 more = f" (the rest {job.start})" if since != when else ""
                 yield f"Then for {job.number}, {since}{more}", f"{job.stop}{change}"
-                on = needle or on
+                on, has = needle or on, then
 
 
 def _whose(task: Task) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
@@ -9,16 +10,33 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cutting import cut_first
+from lessonplan.documents.inside import inside
 from lessonplan.documents.stopping import stitches
 from lessonplan.documents.wording import listing
+from lessonplan.documents.worklines import steps_of
 from lessonplan.needle.stitch.live import stitches as so_many
 from lessonplan.pattern.within import Within, within, within_move
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, Stop, contains
+from lessonplan.samples.choice import Piece, State, Stop, contains
 from lessonplan.samples.states import in_words
 
 Stops = Sequence[tuple[Piece, Stop]]
 """Pieces that stand in a shot, each with its stop there."""
+_STITCHES = re.compile(r"\b(?:knit|purl|crochet|stitch(?:es)?|loops?|rounds?|rows?)\b", re.IGNORECASE)
+"""Of hands that are told so: they touch stitches, and may leave a piece inside its round (a guess)."""
+
+
+def left_on(plan: Plan, piece: Piece, stop: Stop, goal: State) -> str:
+    """Say where to look before a piece is worked on to a goal: a shot that does not move it may leave it in a round."""
+    if stop.end != stop.start or stop.spare or not contains(goal, stop.end):
+        return ""
+    number = shot_of(stop.demand)
+    hands, worked = plan.course.shot(ShotNumber(number)).hands, plan.worked.kinds[piece.kind]
+    if any(one.work for one in hands):
+        return f"What {number} worked may still be on it: go on from there."
+    live, _ = stitches(stop.end, worked, plan.worked.size, words_of(plan.course.pattern))
+    touched = live and any(_STITCHES.search(one.do) for one in hands)
+    return f"Look first where {number} left it in its round: go on from there." if touched else ""
 
 
 def worked_live(plan: Plan, shot: Shot, stops: Stops) -> str:
@@ -33,7 +51,17 @@ def worked_live(plan: Plan, shot: Shot, stops: Stops) -> str:
         if not stop.spells
         for text in cut_first(plan, piece, stop)
     ]
-    return " ".join(filter(None, (*first, _worked(plan, shot, stops))))
+    return " ".join(filter(None, (*first, _markers_out(plan, stops), _worked(plan, shot, stops))))
+
+
+def _markers_out(plan: Plan, stops: Stops) -> str:
+    """Say which markers are taken out before a piece is drawn shut: no line does it."""
+    found = list[str]()
+    for piece, stop in stops:
+        steps = steps_of(plan, piece.kind, stop.start, stop.end)
+        one = inside(plan, piece.kind, stop.start) if steps and steps[0].kind == "draw-through" else None
+        found += [f"{one.markers} in {piece.name}"] if one and one.markers else []
+    return f"Before the camera runs take the markers out: {listing(found)}." if found else ""
 
 
 def _worked(plan: Plan, shot: Shot, stops: Stops) -> str:

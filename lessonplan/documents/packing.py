@@ -14,13 +14,13 @@ from lessonplan.documents.floorwork import floor_jobs, handed_back, notions_besi
 from lessonplan.documents.inside import inside
 from lessonplan.documents.laidout import uses_on_day, yarns_on_day
 from lessonplan.documents.livework import line_in
-from lessonplan.documents.notions import WASTE_YARN, listed
+from lessonplan.documents.notions import THREADED, WASTE_YARN, listed
 from lessonplan.documents.shots import PieceHere, ShotText, kind_label
 from lessonplan.documents.standins import to_stand_in
 from lessonplan.documents.stopping import hanging
 from lessonplan.documents.tasks import begun_on_set, needle_of
 from lessonplan.documents.wording import count_of, listing
-from lessonplan.documents.worklines import stage_needle
+from lessonplan.documents.worklines import stage_needle, steps_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day
@@ -43,6 +43,13 @@ def _marked_pieces(plan: Plan, filmed: Sequence[ShotText]) -> Iterator[str]:
     yield from ([f"markers in the pieces: {'; '.join(each)}"] if each else [])
 
 
+def _loose_pieces(plan: Plan, filmed: Sequence[ShotText]) -> Iterator[str]:
+    """Say which needles are packed for pieces that may come without them."""
+    found = [f"{size} for {names}" for size, names in _loose(plan, [text.number for text in filmed])]
+    each = f"a set of {words_of(plan.course.pattern).tool}s each"
+    yield from ([f"for pieces that come on a cable or waste yarn, {each}: {'; '.join(found)}"] if found else [])
+
+
 def day_notions(plan: Plan, day: Day, filmed: Sequence[ShotText], tools: Sequence[str]) -> tuple[str, ...]:
     """List everything but pieces to pack for the day, once each: the tools of its trays and the usual.
 
@@ -62,6 +69,7 @@ def day_notions(plan: Plan, day: Day, filmed: Sequence[ShotText], tools: Sequenc
     theirs = (f"for {who}’s work on pieces: {listed(what)}" for who, what in notions if what)
     return (
         *_with_needles(plan, day, found),
+        *_loose_pieces(plan, filmed),
         *_marked_pieces(plan, filmed),
         *theirs,
         *filter(None, (to_stand_in(plan, day),)),
@@ -134,18 +142,56 @@ def _worked_on(plan: Plan, piece: Piece, stop: Stop) -> str:
     return stage_needle(plan, here.stage.key) if here and not here.past else ""
 
 
-def with_sets(plan: Plan, tools: Sequence[str], first: str) -> tuple[str, ...]:
-    """Say of needles on the tray that begins with a shot in which pieces others of that size are then."""
+def with_sets(plan: Plan, tools: Sequence[str], shots: Sequence[str]) -> tuple[str, ...]:
+    """Say of needles on the tray for some shots in which pieces others of that size are then, and add those to take.
+
+    The last are for pieces that come without theirs, and are worked here first.
+    """
     order = [str(item.number) for item in plan.worked.listed]
-    at = order.index(first)
+    at, tool = order.index(shots[0]), words_of(plan.course.pattern).tool
     kept = [one for one in sets_kept(plan) if order.index(one.since) < at <= order.index(one.until)]
-    return tuple(_another(plan, tool, kept) for tool in tools)
+    loose = [f"{size} {tool}s for {names}, if on a cable" for size, names in _loose(plan, shots)]
+    return (*(_another(plan, one, kept) for one in tools), *loose)
+
+
+def _loose(plan: Plan, shots: Container[str]) -> Iterator[tuple[str, str]]:
+    """Give sizes of needles with the pieces that take a set each if they are handed over on a cable or waste yarn.
+
+    Those that are first worked in one of these shots, or by the host for it, on the size that they come on, where the
+    shot names no needle of it. What helpers work on first they put on their own; what is drawn shut needs none.
+    """
+    found, knits = defaultdict[str, list[str]](list), craft_named(plan.course.pattern.craft) == "knitting"
+    jobs = [job for day in plan.days for job in floor_jobs(plan, day)]
+    others = {(job.piece, job.number) for job in jobs if job.who != plan.course.course.host}
+    for piece in plan.choice.pieces if knits else ():
+        came = needle_of(plan, piece, piece.first)
+        stop = next((one for one in piece.stops if one.spells or _touched(plan, piece, one)), None)
+        if not came or stop is None or shot_of(stop.demand) not in shots:
+            continue
+        if stop.spells and (piece.name, shot_of(stop.demand)) in others:
+            continue
+        on = needle_of(plan, piece, stop.start) if stop.spells else _touched(plan, piece, stop)
+        shot = plan.course.shot(ShotNumber(shot_of(stop.demand)))
+        there = packed(plan.course, on_table(plan.course, shot.tools))
+        size = came.removesuffix(words_of(plan.course.pattern).tool).strip()
+        if on == came and not any(_same_size(text, size) for text in there):
+            found[size].append(piece.name)
+    yield from ((size, listing(letters)) for size, letters in found.items())
+
+
+def _touched(plan: Plan, piece: Piece, stop: Stop) -> str:
+    """Name the needle on which a piece is worked in a shot, or that on which it is moved."""
+    if stop.end == stop.start:
+        return _worked_on(plan, piece, stop)
+    steps = steps_of(plan, piece.kind, stop.start, stop.end)
+    return "" if steps[0].kind in THREADED else needle_of(plan, piece, stop.start)
 
 
 def _another(plan: Plan, tool: str, kept: Sequence[KeptSet]) -> str:
     text = next(iter(packed(plan.course, [tool])))
     inside = [one.letter for one in kept if _same_size(text, one.needle)]
-    return f"{tool} (not those in {listing(inside)})" if inside else tool
+    one = "one is" if len(inside) == 1 else "they are"
+    return f"{tool} (another set: {one} in {listing(inside)})" if inside else tool
 
 
 def _same_size(text: str, needle: str) -> bool:

@@ -111,7 +111,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         helpers=listing(planned.helpers),
         brought=brought_back(plan, day),
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
-        trays=tuple(replace(one, tools=with_sets(plan, one.tools, one.shots[0])) for one in on_trays),
+        trays=tuple(replace(one, tools=with_sets(plan, one.tools, one.shots)) for one in on_trays),
         pieces=pieces_on(plan, day, filmed),
         notions=day_notions(plan, day, filmed, [tool for tray in on_trays for tool in tray.tools]),
         drop=dropped_first(plan, day, texts),

@@ -9,7 +9,7 @@ from math import inf
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.floorwork import FloorJob
+from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import ShotText, kind_label
 from lessonplan.documents.standins import may_stand_in, stand_ins
@@ -124,7 +124,7 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
                 takes=takes_of(text),
                 pieces=tuple(_shot_pieces(plan, day, text, jobs)),
                 one_way=for_good(plan, text),
-                goes_on=tuple(_goes_on(text)),
+                goes_on=tuple(_goes_on(plan, text)),
                 hands=text.hands,
                 tools=on_table(plan.course, text.tools),
                 on_screen=text.on_screen,
@@ -144,7 +144,8 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
 def _shot_pieces(plan: Plan, day: Day, text: ShotText, jobs: Sequence[FloorJob]) -> Iterator[ShotPiece]:
     last = {one.letter: place for place, one in enumerate(text.pieces)}
     for place, one in enumerate(text.pieces):
-        kind = ", ".join(filter(None, (kind_label(plan, one.kind), one.name)))
+        label = f"{kind_label(plan, one.kind)}{f' ({one.fewer})' if one.fewer else ''}"
+        kind = ", ".join(filter(None, (label, one.name)))
         if one.spare:
             kind += ", spare"
         elif one.takes:
@@ -226,13 +227,28 @@ def _spoilt(plan: Plan, text: ShotText) -> str:
     return f"Spoilt? To stand in, {listing(each)} of {words_of(plan.course.pattern).making}." if each else ""
 
 
-def _goes_on(text: ShotText) -> Iterator[str]:
-    """Say where each piece of several for a move goes on to: it must be so far there, whichever take is used."""
+def _goes_on(plan: Plan, text: ShotText) -> Iterator[str]:
+    """Say where each piece of several for a move goes on to: it must be so far there, whichever take is used; by whom.
+
+    What is too much for the host to do at a shot is a job that somebody has.
+    """
     for one in text.pieces:
-        if one.goes_on:
+        job = _job_for(plan, one.letter, one.goes_on.partition(" ")[0])
+        if one.perhaps and job:
+            bring = "bring" if " and " in job.who else "brings"
+            used = "it is used" if one.spare else "its take is needed"
+            unused = f": {job.who} {bring} it there {job.start}, whether {used} or not, once this one is good"
+        else:
             when = "it is not used" if one.spare else "its take is not needed"
             unused = f": if {when}, bring it there off camera once this one is good"
+        if one.goes_on:
             yield f"{one.letter} goes on to {one.goes_on}{unused if one.perhaps else ''}."
+
+
+def _job_for(plan: Plan, letter: str, number: str) -> FloorJob | None:
+    """The first job in which a piece is worked on for a shot, whoever has it; None where the host does it there."""
+    jobs = (job for day in plan.days for job in floor_jobs(plan, day) if not job.crumb)
+    return next((job for job in jobs if (job.piece, job.number) == (letter, number)), None)
 
 
 def _then(day: Day, place: int, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> str:

@@ -26,7 +26,7 @@ from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, Stop
 from lessonplan.samples.pieces import TablePiece
-from lessonplan.samples.states import in_words
+from lessonplan.samples.states import fewer_in_words, in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,8 @@ class PieceHere:
     ``name`` is what the course calls it there. ``takes``: those that it is for, none where it is for all, or a spare;
     ``put_back``: how long it takes to put it back between two of them. ``knitted``: how long it was worked on since the
     shot before. ``goes_on``: where a piece that is for some takes, or a spare for a move, is wanted next, and in which
-    state; ``perhaps`` it has not been moved by then. ``knit_note``: what whoever knits it is told of it.
+    state; ``perhaps`` it has not been moved by then. ``knit_note``: what whoever knits it is told of it. ``fewer``: how
+    many rounds the stage under way has in a short one.
     """
 
     letter: str
@@ -54,6 +55,7 @@ class PieceHere:
     perhaps: bool
     takes: tuple[int, ...]
     knit_note: str
+    fewer: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,4 +265,5 @@ def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
         perhaps=stop.way.counted != stop.end,
         takes=(take,) if (take := take_of(plan, stop)) else (),
         knit_note=fill(asked.note, for_size(plan.worked.facts, size)),
+        fewer=fewer_in_words(stop.start, worked, plan.worked.kinds["full"], size) if piece.kind == "short" else "",
     )

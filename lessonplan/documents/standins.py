@@ -9,6 +9,7 @@ from math import ceil, inf
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
+from lessonplan.documents.livework import left_on
 from lessonplan.documents.shots import ShotText, all_shots, kind_label
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import duration, listing
@@ -60,13 +61,17 @@ def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
 
 @dataclass(frozen=True, slots=True)
 class Instead:
-    """What is worked on a piece that must stand in, for which shot and how long, with the stop and the lines."""
+    """What is worked on a piece that must stand in, for which shot and how long, with the stop and the lines.
+
+    ``moved``: where in the first line to begin, since its last shot may have left it inside a round.
+    """
 
     letter: str
     number: str
     takes: str
     kind: str
     stop: str
+    moved: str
     stages: tuple[StageLines, ...]
 
 
@@ -80,6 +85,7 @@ def lines_to_stand_in(plan: Plan, day: Day) -> tuple[Instead, ...]:
             takes=duration(one.minutes),
             kind=kind_label(plan, one.piece.kind),
             stop=stop_words(one.goal, plan.worked.kinds[one.piece.kind], size, words=words).sentence,
+            moved=left_on(plan, one.piece, one.piece.stops[-1], one.goal),
             stages=lines_of(plan, one.piece.kind, one.begun, one.goal),
         )
         for entry in day.entries

@@ -9,8 +9,11 @@ from itertools import groupby
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
+from lessonplan.documents.inside import inside
+from lessonplan.documents.livework import left_on
 from lessonplan.documents.shots import take_of
 from lessonplan.documents.wording import duration, listing, rest_time
+from lessonplan.pattern.worked import PART
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Spell, Stop
 from lessonplan.samples.choice.ladder import total
@@ -82,6 +85,44 @@ def once_filmed(plan: Plan, stint: Stint) -> str:
     """Word it as a part of a sentence: ``, once 3.2.4 is filmed as wanted``."""
     shots = once(plan, stint)
     return f", once {shots} {'are' if ' and ' in shots else 'is'} filmed as wanted" if shots else ""
+
+
+def whole_minutes(stint: Stint) -> int:
+    """The minutes of work as they are printed, one at least."""
+    return max(1, round(stint.minutes))
+
+
+def put_back(plan: Plan, stint: Stint) -> str:
+    """Say how a piece is put back between takes, as the end of a sentence: how far, and what comes out and goes in."""
+    place = stint.piece.stops.index(stint.stop)
+    before = stint.piece.stops[place - 1] if place else None
+    if before is None or not stint.ripping or shot_of(before.demand) != shot_of(stint.stop.demand):
+        return ""
+    worked, kind = plan.worked.kinds[stint.piece.kind], stint.piece.kind
+    now, then = inside(plan, kind, before.end), inside(plan, kind, stint.stop.start)
+    ends = zip(worked.order, before.end, stint.stop.start, strict=True)
+    steps = [worked.stage(key, plan.worked.size).steps[end - 1] for key, end, start in ends if end > start]
+    part = next((step for step in steps if step.kind == PART), None)
+    far = f", or only to where the camera began in its {'row' if part.flat else 'round'}" if part else ""
+    parts = ["its waste yarn comes out"] if now.waste > then.waste else []
+    back = then - now
+    parts += [f"{back.marked} {'goes' if back.markers == 1 else 'go'} in again"] if back.marked else []
+    return f"{far}; {listing(parts)}" if parts else far
+
+
+def begins_at(plan: Plan, stint: Stint) -> str:
+    """Say where else than at its first line work may begin: the shot before has moved the piece, or worked on it."""
+    place = stint.piece.stops.index(stint.stop)
+    before = stint.piece.stops[place - 1] if place else None
+    if before is None or stint.spells[0] is not stint.stop.spells[0]:
+        return ""
+    number = shot_of(before.demand)
+    if stint.done and before.end == stint.stop.start:
+        return f"If {number} has moved it on, nothing is left to do."
+    if stint.done:
+        state = in_words(before.end, plan.worked.kinds[stint.piece.kind], plan.worked.size)
+        return f"If {number} has moved it on, it has come as far as “{state}”: go on from there."
+    return left_on(plan, stint.piece, before, stint.stop.start)
 
 
 def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
@@ -169,12 +210,14 @@ def _said(plan: Plan, stint: Stint) -> str:
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
     dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
-    lasts = f"{duration(max(1, round(stint.minutes)))}{stint.perhaps}"
+    lasts = f"{duration(whole_minutes(stint))}{stint.perhaps}"
     if stint.ripping > NEARLY_ALL * stint.minutes:
         verb, ripping = ("take" if " and " in who else "takes") + " work back", ""
     lasts += once_filmed(plan, stint)
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}{ripping}{on}{more}"
-    return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{dries}"
+    begins = "" if stint.hosts else begins_at(plan, stint)
+    begins = f". {begins.removesuffix('.')}" if begins else ""
+    return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{put_back(plan, stint)}{dries}{begins}"
 
 
 def goal_of(plan: Plan, stop: Stop) -> str:

@@ -10,7 +10,7 @@ from math import ceil
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.cutting import lines_with_cuts
+from lessonplan.documents.cutting import lines_of_begun
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import begun_text, notes_of
 from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set
@@ -20,7 +20,7 @@ from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
 from lessonplan.documents.worklines import StageLines, stage_needle
-from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.worked import WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.knitters import begun_at, last_state, yarn_between
@@ -90,7 +90,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         due=day_text(due_day(plan, piece)),
         hand_over=_hand_over(plan, piece, knitter),
         slates=_slates(plan, piece),
-        stages=lines_with_cuts(plan, piece, begun, piece.first, 0),
+        stages=lines_of_begun(plan, piece, begun),
         notes=tuple(Marked(text) for text in notes_of(plan, piece)),
         drawing=Drawn(piece.first, piece.kind, f"Piece {piece.name} at the stop", large=True),
     )
@@ -118,23 +118,29 @@ def _rests(plan: Plan, piece: Piece, needle: str) -> str:
 
 
 def _recipe(plan: Plan, piece: Piece) -> str:
-    """Say what a short or small piece means in stitches and rounds, in the stages that it needs."""
+    """Say what a short or small piece means in stitches and rounds, in the stages that it needs, on the set too."""
     worked, full, size = plan.worked.kinds[piece.kind], plan.worked.kinds["full"], plan.worked.size
     if piece.kind == "full":
         return ""
-    parts = list[str]()
-    for key, steps in zip(worked.order, piece.first, strict=True):
+    parts, later = list[str](), list[str]()
+    for key, steps, end in zip(worked.order, piece.first, last_state(piece), strict=True):
         here, there = worked.stage(key, size), full.stage(key, size)
         if not steps:
+            later += [_fewer(here, there)] if end and here.numbers is not None else []
             continue
         for one, other in zip(here.steps[:1], there.steps[:1], strict=True):
             if one.kind == "cast-on" and (not parts or one.after != other.after):
                 fewer = f", not {other.after}" if one.after != other.after else ""
                 parts.append(f"cast on {one.after}{fewer}")
         if here.numbers is not None:
-            what = "row" if all(step.flat for step in full.stage(key, size).rounds) else "round"
-            parts.append(f"“{here.title}” {count_of(len(here.rounds), what)}, not {len(there.rounds)}")
+            parts.append(_fewer(here, there))
+    parts += [f"later, on the set, {listing(later)}"] if later else []
     return f"{kind_label(plan, piece.kind).capitalize()}: {'; '.join(parts)}." if parts else ""
+
+
+def _fewer(here: WorkedStage, full: WorkedStage) -> str:
+    what = "row" if all(step.flat for step in full.rounds) else "round"
+    return f"“{here.title}” {count_of(len(here.rounds), what)}, not {len(full.rounds)}"
 
 
 def _yarn(plan: Plan, piece: Piece) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import dropwhile
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
@@ -13,6 +14,8 @@ from lessonplan.needle.flat import is_flat, parsed, rows_of
 from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
+from lessonplan.printed.leaflet.layout import LABEL
+from lessonplan.printed.leaflet.wordings import FROM_FIRST, PUT_TOGETHER
 from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import Num, value
@@ -122,6 +125,13 @@ def _begins_anew(printed: Printed, index: int) -> bool:
     return begins_piece(parsed(printed, printed.entries[index].read.text))
 
 
+def _puts_together(printed: Printed, index: int) -> bool:
+    """Whether a part begins with pieces that come from other needles: a yoke over body and sleeves."""
+    entry = printed.entries[index]
+    made = any(one.times > 1 for one in printed.sections[: entry.section])
+    return made and entry.kind == "line" and PUT_TOGETHER.search(entry.spread.text) is not None
+
+
 def _groups(printed: Printed, flat: bool) -> list[_Group]:
     """Sections that begin with a cast-on stand alone; others go on from the stitches of the one before."""
     found: list[list[int]] = []
@@ -130,7 +140,7 @@ def _groups(printed: Printed, flat: bool) -> list[_Group]:
         if entry.kind not in ("line", "as"):
             continue
         known = entry.kind == "as" and entry.like != UNKNOWN
-        new = entry.section != section and (known or _begins_anew(printed, index))
+        new = entry.section != section and (known or _begins_anew(printed, index) or _puts_together(printed, index))
         if new or not found:
             found.append([])
         found[-1].append(index)
@@ -157,15 +167,18 @@ def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
         return (_NOTHING if broken else entry.read.text,)
     if entry.like == UNKNOWN or depth > 3:
         return (_NOTHING,)
-    return tuple(text for number in _piece(printed, entry.like) for text in _texts(printed, number, depth + 1))
+    alike = _piece(printed, entry.like, entry.section)
+    if FROM_FIRST.search(entry.spread.text):
+        alike = [*dropwhile(lambda number: not LABEL.match(printed.entries[number].spread.text), alike)]
+    return tuple(text for number in alike for text in _texts(printed, number, depth + 1))
 
 
-def _piece(printed: Printed, section: int) -> list[int]:
-    """The entries of a piece: a section, those under it, and those that go on from its stitches."""
+def _piece(printed: Printed, section: int, after: int) -> list[int]:
+    """The entries of a piece: a section, those under it, and those that go on from its stitches; none from `after`."""
     level = printed.sections[section].level
     found: list[int] = []
     for number, entry in enumerate(printed.entries):
-        if entry.section < section:
+        if entry.section < section or section < after <= entry.section:
             continue
         inside = printed.sections[entry.section]
         if entry.section > section and (inside.level <= level < 9 or inside.kind != "worked" or entry.kind == "as"):

@@ -33,6 +33,7 @@ from lessonplan.printed.tree import (
     Return,
     Rows,
     Shape,
+    Spell,
     Step,
     Stitch,
     Times,
@@ -198,7 +199,8 @@ class _Parts:
                 self.flush()
                 self.steps.append(item)
             case Again() | Shape() | Charted() | Alike():
-                self._of_rows(_so_often(item, self.parts))
+                for part in _so_often(item, self.parts):
+                    self._of_rows(part)
             case _ if self._after_shape() and _only_fill(item):
                 pass
             case _:
@@ -313,16 +315,40 @@ def _each_row(items: Sequence[Any], length: RowCount) -> bool:
     return isinstance(before, RowCount) and not before.said
 
 
-def _so_often(item: Part, parts: list[Part]) -> Part:
-    """`Work 5 rows, dec 1 st at neck edge of each row`: the rows are those that are shaped."""
+def _so_often(item: Part, parts: list[Part]) -> tuple[Part, ...]:
+    """`Work 5 rows, dec 1 st at neck edge of each row`: the rows are those that are shaped, and those between them.
+
+    Rows behind the last one that is shaped are a part of their own.
+    """
     last = parts[-1] if parts else None
-    if not isinstance(item, Shape) or not isinstance(last, Rows) or not isinstance(last.steps[0], Even):
-        return item
+    if not isinstance(item, Shape) or not isinstance(last, Rows) or last.measured or not _plain_row(last):
+        return (item,)
     spell = item.spells[-1]
-    if len(item.spells) > 1 or spell.every != ONE or spell.times or spell.until or spell.first is not None:
-        return item
+    if len(item.spells) > 1 or spell.times or spell.until or max(len(last.times), len(spell.every)) > 1:
+        return (item,)
+    rows, every, lead = last.times[0], spell.every[0], spell.first[0] if spell.first else 0
+    if spell.first is not None and every < 2:
+        return (item,)  # `dec 4 sts evenly in next rnd`
+    often = (rows - lead + every - 1) // every if lead else rows // every if every else 0
+    if often < 1:
+        return (item,)
     parts.pop()
-    return replace(item, spells=(replace(spell, times=Times(last.times, False, spell.at)),))
+    times = Times((often,), False, spell.at)
+    spells: tuple[Spell, ...]
+    if lead:  # the last one has no plain rows of its own behind it
+        some = replace(spell, times=replace(times, count=(often - 1,)))
+        spells = (some, replace(spell, every=ONE, first=None, times=replace(times, count=ONE)))
+    else:
+        spells = (replace(spell, times=times),)
+    rest = rows - (lead + 1 + every * (often - 1) if lead else every * often)
+    shaped = replace(item, spells=spells)
+    return (shaped, replace(last, times=(rest,))) if rest else (shaped,)
+
+
+def _plain_row(rows: Rows) -> bool:
+    """Whether rows are worked even, or plain from one end to the other: `work 8 rows`, `knit 8 rows`."""
+    step = rows.steps[0]
+    return len(rows.steps) == 1 and (isinstance(step, Even) or _only_fill(step))
 
 
 def _fabric(steps: Sequence[Step]) -> list[Step]:

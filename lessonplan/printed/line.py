@@ -14,9 +14,9 @@ from functools import cache, lru_cache
 
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
+from lessonplan.printed.beside.advice import explained, remark
+from lessonplan.printed.beside.asides import Asides, all_aside, beside
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
-from lessonplan.printed.offers.advice import explained, remark
-from lessonplan.printed.offers.asides import Asides, all_aside, beside
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import MADE, Steps

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.printed.offers.advice import remark
-from lessonplan.printed.offers.asides import Asides
+from lessonplan.printed.beside.advice import remark
+from lessonplan.printed.beside.asides import Asides
 from lessonplan.printed.rules.search import CHAR, Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Return, Rows, Shape
 from lessonplan.printed.words.tokens import Token

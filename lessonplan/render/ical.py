@@ -21,13 +21,15 @@ from lessonplan.documents.entries import DueEntry, ShootEntry, SittingEntry
 _OURS = uuid.UUID("6b0c8f0e-5a58-4d0e-9a53-3c6d7c1f2e94")
 """The name space of all UIDs; to change it would double every entry that was imported before."""
 
-ORDER, ALARMED = "*order", "*alarm"
-"""What is known of an entry beside its properties: its place in its day, and the words of its alarm."""
+ORDER, ALARMED, BEFORE = "*order", "*alarm", "*before"
+"""What is known of an entry beside its properties: its place in its day, the words of its alarm, and when it rings."""
 PRODUCT = "-//lessonplan//step samples//EN"
 
 
 ALARM = timedelta(hours=-15)
 """When a phone reminds of handing over: at nine in the morning of the day before (a guess)."""
+SOON = timedelta(hours=-2)
+"""When it reminds of what must be somewhere by a time (a guess)."""
 
 
 def entry_uid(course: str, kind: str, piece: str = "", number: int = 0) -> str:
@@ -139,12 +141,14 @@ def _shoot_day(course: str, day: ShootEntry, uid: str, common: dict[str, Any]) -
 
 
 def _due(known_as: str, kind: str, entry: DueEntry, common: dict[str, Any]) -> dict[str, Any]:
-    """A day of handing over, with an alarm."""
+    """A day of handing over, or a time by which it is done, with an alarm."""
     text = _lines(entry.what)
     summary = entry.summary or f"Piece {entry.piece} is due"
     values = _all_day(entry_uid(known_as, kind, entry.piece), entry.day, summary, text, common)
+    if entry.at is not None:  # without an end it takes no time: a moment
+        values["dtstart"] = datetime.combine(entry.day, time()) + timedelta(minutes=entry.at)
     place = {"location": _clean(entry.place)} if entry.place else {}
-    return {**values, **place, ALARMED: _clean(summary)}
+    return {**values, **place, ALARMED: _clean(summary), BEFORE: ALARM if entry.at is None else SOON}
 
 
 def _common(edition: int, stamp: datetime) -> dict[str, Any]:
@@ -178,13 +182,13 @@ def _calendar(name: str, events: Sequence[dict[str, Any]]) -> bytes:
     for values in sorted(events, key=lambda one: (one["dtstart"].isoformat(), one.get(ORDER, -1), one["uid"])):
         event = Event()
         for key, value in values.items():
-            if key not in (ORDER, ALARMED):
+            if not key.startswith("*"):
                 event.add(key, value)
         if ALARMED in values:
             alarm = Alarm()
             alarm.add("action", "DISPLAY")
             alarm.add("description", values[ALARMED])
-            alarm.add("trigger", ALARM)
+            alarm.add("trigger", values[BEFORE])
             event.add_component(alarm)
         calendar.add_component(event)
     return bytes(calendar.to_ical())

@@ -257,6 +257,13 @@ def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPa
     return ""
 
 
+def fewer_in_words(state: State, worked: WorkedPattern, full: WorkedPattern, size: int) -> str:
+    """Say how many rounds the stages have, of those that a piece is in the middle of, where the full piece has more."""
+    pairs = [(worked.stage(key, size), steps) for key, steps in zip(worked.order, state, strict=True) if steps]
+    inside = [one for one, steps in pairs if steps < len(one.steps) and one.numbers]
+    return ", ".join(_fewer(one, full.stage(one.key, size)) for one in inside)
+
+
 def _fewer(stage: WorkedStage, full: WorkedStage) -> str:
     if not stage.numbers:
         return f"without the rounds of {stage.title}"

@@ -19,9 +19,9 @@ from typer.testing import CliRunner
 import lessonplan
 from lessonplan.beginning.answers import AnswerError
 from lessonplan.beginning.sources import Begun, Sources, begin_from
+from lessonplan.beginning.told.script import read_script
+from lessonplan.beginning.told.talk import boundaries, draft
 from lessonplan.beginning.written.given import Given, Shown, quoted
-from lessonplan.beginning.written.script import read_script
-from lessonplan.beginning.written.talk import boundaries, draft
 from lessonplan.cli import app
 from lessonplan.course.files import UnfitError
 from lessonplan.course.model.together import Course

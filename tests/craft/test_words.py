@@ -24,7 +24,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     # Rounds and rows of lines, the stitches after them, and steps that only such works have.
     "documents/charts.py": r"rows from right to left|every round|yarn>",
     "documents/cuecards.py": r"as if to|knitwise|bknit ",
-    "documents/instructions.py": r"at the given gauge|^Round |^waste yarn$|Cut the yarn|resting yarn",
+    "documents/instructions.py": r"at the given gauge|^Round |^waste yarn$|ut the yarn|resting yarn",
     "documents/ready.py": r"^(on the needles|Yarn)$",
     "documents/reports.py": r"^(Stitches|Rounds)$",  # of the command `count`
     "documents/rounds.py": r"rnds\?|^Row$",
@@ -48,12 +48,12 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/materials.py": r"needles|swatch|\bsts\b| rounds to |ball band|knits to|yarn|round |ruler",
     "documents/kit.py": r"of one dye lot",
     "documents/papers.py": r"^the yarn$",
-    "documents/packing.py": r"for live stitches\)$",
-    "documents/livework.py": r"^its last stitch$|^ into the round in ",
+    "documents/packing.py": r"for live stitches\)$|that come on a cable or waste yarn",
+    "documents/livework.py": r"^its last stitch$|^ into the round in | left it in its round",
     "documents/notions.py": r"^waste yarn$|darning needle|^a cable needle$",
     "documents/tasks.py": r"small ball|^cast on $",
-    "documents/floorwork.py": r"^to take back rounds$|^the yarn that hangs on $| left it in its round",
-    "documents/stints.py": r"^to take back rounds$",
+    "documents/floorwork.py": r"^to take back rounds$|^the yarn that hangs on $",
+    "documents/stints.py": r"^to take back rounds$|^its waste yarn comes out$",
     # Printed patterns that are proof-read, and paces in stitches a minute.
     "documents/proofread.py": r"",
     "shoot/clocks.py": r"^The markers are those|next round of the piece|^ round $",

@@ -67,7 +67,11 @@ def test_a_tray_holds_each_piece_as_it_first_lies_there(tmp_path: Path) -> None:
     first, second = sheet(tmp_path, episode((moved, shown), (other,))).trays
     assert [(piece.letter, piece.now) for piece in first.pieces] == [("A", "Body, 2 of 10 rounds")]
     assert [(piece.letter, piece.now) for piece in second.pieces] == [("A", "Body, 5 of 10 rounds")]
-    assert (first.segment, first.title, first.tools) == ("1.1", "A", ("ruler", "pins", "lamp"))
+    assert (first.segment, first.title, first.tools) == (
+        "1.1",
+        "A",
+        ("ruler", "pins", "lamp", "5 mm needles for A, if on a cable"),
+    )
     assert (second.segment, second.title, second.tools) == ("1.2", "B", ())
 
 
@@ -226,7 +230,8 @@ def test_work_on_a_piece_that_may_have_been_moved_says_both_times(tmp_path: Path
     goal, once = "for 1.2.1 it must be: Body, 2 of 10 rounds", "once 1.1.1 is filmed as wanted"
     assert [text for _, text in meanwhile(tmp_path, episode((moved,), (then,)), course)] == [
         f"Bo and Cy work on piece A for 6 min; {goal}",
-        f"Bo and Cy work on piece B for 11 min (6 min if 1.1.1 has moved it on), {once}; {goal}",
+        f"Bo and Cy work on piece B for 11 min (6 min if 1.1.1 has moved it on), {once}; {goal}. "
+        "If 1.1.1 has moved it on, it has come as far as “Body, 1 of 10 rounds”: go on from there",
     ]
     planned = plan(tmp_path, episode((moved,), (then,)), course)
     certain, perhaps = floor_jobs(planned, planned.days[0])
@@ -285,7 +290,8 @@ def test_what_goes_on_is_said_of_each_of_several_pieces_for_a_move(tmp_path: Pat
     planned = plan(tmp_path, episode((moved,), (then,)), COURSE + "    helpers: Bo, Cy\n")
     first, last = run_sheet_paper(planned, planned.days[0]).shots
     goal = "goes on to 1.2.1 (“Body, 2 of 10 rounds”)"
-    unused = "if its take is not needed, bring it there off camera once this one is good"
+    start = next(job.start for job in floor_jobs(planned, planned.days[0]) if job.piece == "B")
+    unused = f"Bo and Cy bring it there {start}, whether its take is needed or not, once this one is good"
     assert first.goes_on == (f"A {goal}.", f"B {goal}: {unused}.")
     assert last.goes_on == ()
 

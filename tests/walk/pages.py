@@ -21,7 +21,9 @@ JOB = re.compile(
     r"(?:, going on until (?P<until>[^;,]+))?"
     rf"(?:, more (?P<more>on day \d+|after the wrap))?"
     rf"; for (?:take (?P<take>\d+) of )?(?P<shot>\d+\.\d+\.\d+) it must be: (?P<goal>.+?)"
+    r"(?:, or only to where the camera began in its round)?(?:; [^;]+ (?:comes out|in again))?"
     rf"(?:; then it (?:dries|is pressed) for (?P<drying>{DURATION}))?"
+    r"(?:\. (?:Look first where|What|If) .+: go on from there|\. If \S+ has moved it on, nothing is left to do)?"
 )
 
 
@@ -224,7 +226,8 @@ def _first_class(when: Element) -> frozenset[str]:
 def _stands(line: Element) -> Iterator[Stand]:
     """A piece stands once for each take that is named; before each but the first it is put back."""
     said = line.said("span", "piece-kind")
-    found = re.fullmatch(r"(\w+ piece|piece with fewer stitches)(, spare)?(?:, takes? ([\d, ]+))?", said)
+    kind = r"(\w+ piece|piece with fewer stitches)(?: \([^()]+\))?"
+    found = re.fullmatch(rf"{kind}(, spare)?(?:, takes? ([\d, ]+))?", said)
     if not found:
         raise ValueError(f"a piece of no kind: “{said}”")
     more = [one.text.removeprefix("if used, ") for one in line.every("span", "then")]

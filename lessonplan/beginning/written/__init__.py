@@ -1,1 +1,1 @@
-"""What was written before, taken in: files read into text; a pattern, a script, captions made parts of a course."""
+"""What was written before, taken in: files read into text; a pattern made part of a course."""

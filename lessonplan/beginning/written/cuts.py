@@ -46,6 +46,8 @@ _BACK_ON = re.compile(
     re.IGNORECASE,
 )
 """Stitches put on needles again: the held ones if there are so many, though print may not call them held."""
+_HELD = re.compile(rf"{_HOW_MANY}\s+(?:held|reserved|waiting)\s+(?:\w+\s+)?(?:sts?|stitches)\b", re.IGNORECASE)
+"""Held stitches that are knitted off what holds them: `knit the 32 (34, 36) held sts`."""
 _THROUGH = re.compile(r"\bthrough\b.*\b(?:sts?|stitches|loops)\b|\bdraw\w*\b.*\btight", re.IGNORECASE)
 _AS_SET = re.compile(r"\b(?:as (?:set|established|before)|in patt\w*|continue|cont)\b", re.IGNORECASE)
 
@@ -115,7 +117,8 @@ class Cuts:
 
     def _share(self, text: str) -> tuple[Held, int] | None:
         """The held stitches that a text puts back, all or an equal part of them, and how many such parts there are."""
-        found = _BACK_ON.search(text) or (re.search(_HOW_MANY, text) if RETURN.search(text) else None)
+        found = _BACK_ON.search(text) or _HELD.search(text)
+        found = found or (re.search(_HOW_MANY, text) if RETURN.search(text) else None)
         try:
             counts = [int(one) for one in split_sizes(found[1])] if found else []
         except ValueError:

@@ -80,7 +80,7 @@ class Making(Cuts):
         before = re.sub(
             rf"^with {re.escape(self.yarn)}\b(?:\s+and\b)?", "With", before.strip(" ,.;"), flags=re.IGNORECASE
         )
-        for key, said in (("before", before), ("note", rest.strip())):
+        for key, said in (("before", before), ("note", rest.strip(" :–-"))):
             if re.search(r"[^\W\d_]{3}", said) and said != "With" and not words(said) <= JOINED:
                 work.add(key, f"{said[0].upper()}{said[1:]}{'' if said[-1] in '.!?' else '.'}")
 
@@ -109,9 +109,11 @@ class Making(Cuts):
             keys["stitches"] = sized([count // self.shared for count in held.counts])
         self._new(stage, Work([index], keys, [text]), "stitches taken up again")
         self.start = self.worked = (0.0,) * self.count
-        if picked := _PICK_UP.search(text):
-            keys = {"pick_up": picked[1]}
-            if along := picked[2]:
+        picked = list(_PICK_UP.finditer(text))
+        each = [one * self.count if len(one) == 1 else one for one in (split_sizes(found[1]) for found in picked)]
+        if each and all(len(one) == self.count for one in each):
+            keys = {"pick_up": sized([sum(map(int, one)) for one in zip(*each, strict=True)])}
+            if along := picked[0][2]:
                 keys["along"] = along.strip()
             stage.works.append(Work([], keys))
 

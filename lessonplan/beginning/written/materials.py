@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from lessonplan.course.values.quantities import read_length, read_number, split_sizes
 from lessonplan.craft.gauge import round_half_up
@@ -32,6 +32,9 @@ LENGTHS = re.compile(
     rf"{_N}(?:\s*(?:cm|in\b|inches|\")(?=\s*[(\[]))?(?:\s*[(\[]\s*{_N}(?:\s*[,;:/]\s*{_N})*\s*[)\]])?\s*(?:cm|inches|inch|in\b|\"|″|”)",
     re.IGNORECASE,
 )
+_MEASURE = re.compile(
+    r"\b(?:finished|fit|measure\w*|dimensions?|bust|chest|circumference|length|width|height|depth)\b", re.IGNORECASE
+)
 _NEEDLE = re.compile(r"\bneedles?\b|\bhook\b|\bdpns?\b|\bcirculars?\b", re.IGNORECASE)
 _TWO_NEEDLES = re.compile(r"(\S+ ?mm(?: \([^)]*\))?) (?:and|&) (\S+ ?mm(?: \([^)]*\))?) ([^\d].*)$", re.IGNORECASE)
 """Two needles said in one: "3.5 mm and 4 mm double-pointed needles"."""
@@ -42,6 +45,14 @@ _SMALL = re.compile(
 )
 THING = re.compile(rf"(?:[\w.-]+ ){{0,4}}(?:{_SMALL.pattern})|\d.{{0,30}}(?:{_NEEDLE.pattern})", re.IGNORECASE)
 """A line of a list of materials that begins with a thing of its own."""
+LISTED = re.compile(
+    rf"(?:US \d+.{{0,12}})?\d[\d.,]*\s?mm\b.{{0,30}}(?:{_NEEDLE.pattern})"
+    rf"|\d+ (?:[\w.-]+ ){{0,3}}(?:{_SMALL.pattern})"
+    r"|.*\b(?:[234]-?ply|dk|aran|chunky|worsted|sock|sport|fingering)\b.*(?<![\d.])\d+\s?(?:m|g|yds?|metres|yards)\b"
+    r"|.*(?<!\w)\d+\s+(?:\w+\s+)?(?:balls?|skeins?|hanks?)\b|.*\d\s?g\b.*\d\s?(?:m|yds?|yards|metres)\b",
+    re.IGNORECASE,
+)
+"""A line that can only be of materials, even where no heading tells so: `4.5 mm needles`, `Cotton, 2 balls`."""
 _YARN = re.compile(r"\b(?:yarns?|wool|balls?|skeins?|hanks?|yds?|yards|metres|meters|weight|cotton|alpaca|acrylic)\b"
                    r"|\d\s?(?:m|g)\b", re.IGNORECASE)  # fmt: skip
 _KEY = re.compile(
@@ -49,6 +60,8 @@ _KEY = re.compile(
     r"\(?([A-F]|MC|CC\d?|C\d)\)?\b\s*[:=)–-]|\((MC|CC\d?|[A-F])\)",
     re.IGNORECASE,
 )
+_KEYS = re.compile(r"(?<![\w/])(?:(?i:colou?r|yarn)\s+)?\(?(MC|CC\d?|C\d|[A-F])\)?\s*(?:[:=]\s+|\s(?=\())")
+"""What comes before each colour where one line tells of all: `Haaf Wool, 50 g: MC: 6 balls; CC: 1 ball`."""
 _FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5}
 MOST_OF_A_SWATCH, WIDEST_SWATCH = 200, 1000.0
@@ -124,17 +137,22 @@ class Materials:
             except ValueError:  # a number that nobody can have meant
                 taken = None
             return taken or Sorted("gauge, not read", "pattern.yaml, a remark", ask)
-        if re.search(r"\b(?:finished|fit|measure\w*|dimensions?|bust|chest|circumference)\b", about):
+        if re.search(
+            r"\b(?:finished|fit|measure\w*|dimensions?|bust|chest|circumference|length|width|height|depth)\b", about
+        ):
             return self._take_measure(head, text)
         if re.search(r"\b(?:notions?|supplies|accessories|extras?|other)\b", about):
             return self._take_notion(text)
         if re.search(r"\b(?:needles?|hooks?)\b", about):
             return self._take_needle(text)
+        if re.search(r"\b(?:yarns?|wool|colou?rs?)\b", about) and len(parts := _KEYS.split(text)) > 3:
+            return self._take_colours(parts)
         if re.search(r"\b(?:yarns?|wool|colou?rs?)\b", about) or _KEY.match(f"{head}:"):
             plain = re.fullmatch(r"\W*(?:yarns?|wool|colou?rs?)\W*", about)
             return self._take_yarn(text if plain else f"{head}: {text}")
         if re.search(r"\b(?:materials?|you(?:'ll| will) need|equipment|tools)\b", about):
-            return self._take_thing(text)
+            things = [self._take_thing(one) for one in re.split(r";\s+", text)]
+            return next((one for one in things if one), None)
         return None
 
     def _take_thing(self, text: str) -> Sorted | None:
@@ -195,6 +213,18 @@ class Materials:
                 self.fits = [f"{what} {each}".strip() for each in lengths]
                 return Sorted("whom the sizes fit", "pattern.yaml: sizes")
         return Sorted("measure", "pattern.yaml, a remark", "compare it with what the handout says that it measures")
+
+    def _take_colours(self, parts: Sequence[str]) -> Sorted:
+        """One yarn in several colours: what is said of the ball, then the key of each colour and what is said of it."""
+        ball = yarn_of(parts[0]) if parts[0].strip() else None
+        for key, said in zip(parts[1::2], parts[2::2], strict=True):
+            own = yarn_of(said)
+            named = re.match(r"\(([a-z ]+)\)|([A-Z][a-z]+(?: [A-Z]?[a-z]+)?)\b", said)
+            colour = own.colour or (named[1] or named[2] if named else "")
+            self.yarns[key] = replace(ball, colour=colour) if ball else replace(own, colour=own.colour)
+        first = self.yarns[parts[1]]
+        left = f"say what a ball holds: {' and '.join(first.asked)}" if first.asked else ""
+        return Sorted("yarn", f"pattern.yaml: yarns, {', '.join(parts[1::2])}", left)
 
     def _take_yarn(self, text: str) -> Sorted:
         named = _KEY.search(text)

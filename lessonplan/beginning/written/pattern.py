@@ -9,7 +9,17 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from lessonplan.beginning.written.given import Given, Shown, Taken, quoted, remark
-from lessonplan.beginning.written.materials import RIGHTS, THING, Gauge, Materials, Sorted, Yarn, gauge_of, hex_of
+from lessonplan.beginning.written.materials import (
+    LISTED,
+    RIGHTS,
+    THING,
+    Gauge,
+    Materials,
+    Sorted,
+    Yarn,
+    gauge_of,
+    hex_of,
+)
 from lessonplan.beginning.written.stages import Stager
 from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, sized
 from lessonplan.course.values.quantities import read_length, read_number
@@ -236,6 +246,8 @@ def _said(pattern: Pattern, index: int, text: str, first: int) -> Sorted | None:
     about = re.search(r"note|about|introduction|construction|overview|tips|ease|story", section.name, re.IGNORECASE)
     part = section.name not in ("", pattern.title) and entry.section == pattern.whole.printed.entries[first].section
     before = early and section.kind in ("worked", "") and not part  # in a part it is said of the part
+    if told is None and before and LISTED.match(text) and len(text.split()) < 12:
+        return pattern.materials.take("materials", text)
     if told is None and not BRACES.search(text) and (about or before):
         pattern.summary.append(text)
         return Sorted("what it is about", "course.yaml: summary")

@@ -14,8 +14,10 @@ from lessonplan.beginning.written.making import JOINED, Making
 from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, sized, slug, words
 from lessonplan.printed.leaflet.sizes import for_some
-from lessonplan.printed.leaflet.wordings import MAKE, SECOND
+from lessonplan.printed.leaflet.wordings import FROM_FIRST, MAKE, PUT_TOGETHER, SECOND
 
+MOST_COPIES = 6
+"""Pieces that are alike are written out so often."""
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
 
 
@@ -86,9 +88,10 @@ class Stager(Making):
         done = self.found.stages
         by_hand = not any(set(work.keys) & {"cast_on", "lines", "take_up", "bind_off"} for work in stage.works)
         if by_hand:
-            stage.after = [one.key for one in done if not any(one.key in other.after for other in done)]
+            stage.after = self._ends()
         elif done and not anew:
-            stage.after = [done[-1].key]
+            joined = any(PUT_TOGETHER.search(self._text(index)) for index in stage.works[0].entries[:1])
+            stage.after = self._ends() if joined else [done[-1].key]
         for work in stage.works:
             for held in self.held if "take_up" in work.keys else ():
                 if held.name == work.keys["take_up"] and held.stage != stage.key:
@@ -97,6 +100,11 @@ class Stager(Making):
         self.later = []
         self.of_section.setdefault(number, []).append(stage)
         self.begun = True
+
+    def _ends(self) -> list[str]:
+        """The stages that nothing goes on from yet."""
+        done = self.found.stages
+        return [one.key for one in done if not any(one.key in other.after for other in done)]
 
     def _run(self, run: list[int], stage: Stage) -> None:
         kind = self._kind(run[0])
@@ -137,7 +145,10 @@ class Stager(Making):
             return
         copied = self._chain(like[0])
         self.found.taken[index] = Sorted("worked as another part", f"pattern.yaml: stages, {stage.key}")
-        stage.works += [Work([], dict(work.keys), list(work.remarks)) for work in copied[0].works]
+        own = copied[0].works
+        if FROM_FIRST.search(self._text(index)):
+            own = [work for work in own if not {"cast_on", "take_up", "pick_up"} & set(work.keys)]
+        stage.works += [Work([], dict(work.keys), list(work.remarks)) for work in own]
         stage.remarks.append(self._text(index))
         before = stage
         for one in copied[1:]:
@@ -160,8 +171,11 @@ class Stager(Making):
         done, alike, self.alike = self.found.stages, self.alike, []
         if alike and alike[0].after and "take_up" not in alike[0].works[0].keys:
             alike[0].remarks[-1] = f"It is made {self.times} times; write out what the others go on with."
+            self._left(alike[0], f"it is made {self.times} times and stands once: write out the others")
             return
-        for number in range(2, min(self.times, 6) + 1 if alike else 2):
+        if alike and self.times > MOST_COPIES:
+            self._left(alike[0], f"it is made {self.times} times and stands {MOST_COPIES} times: write out the others")
+        for number in range(2, min(self.times, MOST_COPIES) + 1 if alike else 2):
             keys: dict[str, str] = {}
             for stage in alike:
                 keys[stage.key] = slug(f"{stage.title} {number}", [one.key for one in done])
@@ -172,6 +186,13 @@ class Stager(Making):
                             work.keys[name] = f"{work.keys[name]}_{number}"
                 after = [keys.get(one, one) for one in stage.after]
                 done.append(Stage(keys[stage.key], f"{stage.title} ({number})", after, works))
+
+    def _left(self, stage: Stage, left: str) -> None:
+        """Tell the teacher, at the heading of a stage, what is left for her there."""
+        section = next(number for number, stages in self.of_section.items() if stage in stages)
+        for index, entry in enumerate(self.printed.entries):
+            if entry.section == section and entry.kind == "heading":
+                self.found.taken[index] = Sorted("part", "pattern.yaml, stages", left)
 
     def _by_hand(self, entries: Sequence[int]) -> bool:
         """Whether sentences tell of handwork, once there is something to be finished."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -311,7 +312,25 @@ def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
         else:
             run.shape(index, line, part)
     if rows is None:
+        _end_on_its_side(run, index, line)
         check_printed(line, start, run.needle, run.size)
+
+
+_ENDING = re.compile(
+    r"\bending (?:with |on |after )?(?:a |the )?(?:(WS|wrong side)|(?:RS|right side))(?: row)?\b", re.IGNORECASE
+)
+
+
+def _end_on_its_side(run: Run, index: int, line: Line) -> None:
+    """One plain row more where a count is come to on the other side: `until 20 sts remain, ending with a WS row`."""
+    ending = _ENDING.search(line.text)
+    spells = [spell for part in line.parts if isinstance(part, Again | Shape) for spell in part.spells]
+    goal = any(isinstance(part, Again) and part.until is not None for part in line.parts)
+    if ending is None or not (goal or any(spell.until is not None for spell in spells)):
+        return
+    if run.needle.flat and run.needle.stitches and run.needle.side == ("WS" if ending[1] else "RS"):
+        plain = (row for row, _ in reversed(run.history[run.begun :]) if row is not None and not run.change_of(row))
+        run.row(index, next(plain, even_row(line)))
 
 
 __all__ = ["EnoughError", "Limits", "Run", "jumped", "plain_line", "row_units", "work_parts"]

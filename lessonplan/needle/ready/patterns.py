@@ -124,7 +124,8 @@ class PatternBook:
         if not name:
             if self._continue(hand, n, at):
                 return
-            key = self.established or (next(iter(self.texts)) if len(self.texts) == 1 else "stockinette")
+            named = [one for one in self.texts if "chart" not in one]  # colours or lace are not what “even” means
+            key = self.established or (named[0] if len(named) == 1 else "stockinette")
         if key in self.texts:
             self._defined(hand, key, at)
         elif not self._common(hand, key, n, at):

@@ -10,6 +10,7 @@ from lessonplan.course.values.quantities import MOST
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
 from lessonplan.craft.lengths import NO_BREAK, lengths_text
+from lessonplan.craft.words import craft_named
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.edges import other_half, picked_up
@@ -212,9 +213,19 @@ def _draw_through(work: wm.DrawThrough, bench: Bench) -> None:
     count = bench.take(work, "draw_through", work.draw_through)
     fixed = count * tables.minutes("draw_through") + 2 * tables.minutes("cut")
     left = bench.needle.stitches - count
-    text = f"Cut the yarn and draw it through the {count} sts"
+    text = f"cut the yarn and draw it through the {count} sts"
+    text = f"Take out the {out}, {text}" if (out := _markers_left(bench)) else text.capitalize()
     bench.add(work, "draw-through", text, left, fixed=fixed, tails=((bench.yarn(work), 2 * TAIL),))
     bench.needle = Needle(left, flat=bench.needle.flat)
+
+
+def _markers_left(bench: Bench) -> str:
+    """Word the markers that are still in: those placed, and that for the beginning of a round (common practice)."""
+    if craft_named(bench.pattern.craft) != "knitting":
+        return ""
+    rounds = any(step.is_round for step in bench.steps) or (bench.steps[0].before if bench.steps else True)
+    count = len(bench.needle.markers) + bool(rounds and not bench.needle.flat)
+    return "markers" if count > 1 else "marker" if count else ""
 
 
 @do.register

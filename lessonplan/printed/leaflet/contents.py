@@ -10,32 +10,31 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from lessonplan.printed.leaflet import explained, sizes
-from lessonplan.printed.leaflet.headwords import begins_with, heading_kind
-from lessonplan.printed.leaflet.layout import BARE, LABEL, Spread, lines_printed, sentences
+from lessonplan.printed.leaflet.headwords import begins_with, heading_kind, is_word
+from lessonplan.printed.leaflet.layout import LABEL, Spread, lines_printed, sentences
+from lessonplan.printed.leaflet.telling import Lines
 from lessonplan.printed.leaflet.wordings import (
     ALL_OF_IT,
     ALL_SIZES,
     AS,
     HARMLESS,
-    LAST,
+    LISTS,
     MAKE,
-    OTHER_NUMBERS,
+    ONE_OF_TWO,
+    ORDERS,
+    PAIRS,
     PART,
     SAID,
     SAME_WAY,
+    SAYS,
     SECOND,
     SHORTHAND,
-    SURELY,
-    VERB,
-    WEIGHTY,
     colours_named,
     plain_name,
     times_made,
 )
-from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import BindOff, CastOn, Colour, Even, Hold, Join, Line, Mark, Rows, Stitch
+from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.words.languages import Read, read_in
-from lessonplan.printed.words.tokens import SizesError, tokens
 
 UNKNOWN = -1
 """Instead of a section that cannot be told."""
@@ -113,13 +112,9 @@ def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
 
 
 @dataclass(slots=True)
-class _Sorter:
+class _Sorter(Lines):
     """Takes printed lines one after another."""
 
-    language: str
-    names: tuple[str, ...]
-    colours: frozenset[str]
-    hook: str
     only: str = ""
     """Numbers of the sizes that lines are for now, as a line would print them; "" for all of them."""
     parted: bool | None = None
@@ -138,7 +133,7 @@ class _Sorter:
         if self.sections[-1].kind in ("abbreviations", "info", "sizes") and self._begins(spread.text):
             self.sections.append(Section("", "worked", 0))
         kind = self.sections[-1].kind
-        head = re.match(r"([^:]{2,30}):\s", spread.text)
+        head = re.match(r"([^:]{2,30}):\s", spread.text) or (None if self._begun else LISTS.match(spread.text))
         inline = heading_kind(head[1], self.language) if head and not LABEL.match(spread.text) else ""
         if inline in ("info", "sizes") and kind != "abbreviations":
             self._add(spread, "sizes" if inline == "sizes" else "prose")
@@ -148,7 +143,7 @@ class _Sorter:
             self._add(spread, "prose")
         elif kind == "sizes":
             self._add(spread, "sizes")
-        elif kind == "pattern" and not self._casts_on(spread.text):
+        elif kind == "pattern" and not self.casts_on(spread.text):
             self._add(spread, "row" if LABEL.match(spread.text) else "prose")
         else:
             if kind == "pattern":
@@ -179,15 +174,8 @@ class _Sorter:
     def _begins(self, text: str) -> bool:
         """Whether a line begins a piece, so that lists and notes before it are over."""
         rest = text.partition(":")[2]
-        numbered = LABEL.match(text) and (self._shorthand(rest) or begins_with("command", rest, self.language))
-        return bool(numbered) or (self._casts_on(text) and not begins_with("prose", text, self.language))
-
-    def _casts_on(self, text: str) -> bool:
-        line = self._parsed(text)
-        if line is None or not line.parts or not isinstance(line.parts[0], Rows):
-            return False
-        first = next((s for s in line.parts[0].steps if not isinstance(s, Colour | Mark | Join)), None)
-        return isinstance(first, CastOn) or (isinstance(first, Stitch) and first.name == "ch" and not first.bare)
+        numbered = LABEL.match(text) and (self.shorthand(rest) or begins_with("command", rest, self.language))
+        return bool(numbered) or (self.casts_on(text) and not begins_with("prose", text, self.language))
 
     def _is_heading(self, spread: Spread) -> bool:
         text = spread.text
@@ -195,10 +183,12 @@ class _Sorter:
             return False
         if spread.heading:
             return True
-        words = text.split()
+        words = re.sub(r"\(.*?\)", "", text).split()  # `Lace pattern (multiple of 6 sts + 1)`
         kind = heading_kind(text, self.language)
         chart = re.match(r"^[^\W\d_]*\s*chart\w*\s*\w{0,3}\W*$", text, re.IGNORECASE)
         number = re.search(r"\d", MAKE.sub("", text))
+        if SAYS.match(text):
+            return False
         if PART.match(text) and spread.apart:
             return True
         if len(words) > 7 or len(text) > 60 or (number and not (chart or kind == "pattern")):
@@ -211,33 +201,33 @@ class _Sorter:
         known = kind != "" and len(words) < 4 and self.sections[-1].kind not in ("abbreviations",)
         words_of_work = begins_with("command", text, self.language) or begins_with("before", text, self.language)
         commanding = words_of_work and not capitals
-        if self.sections[-1].kind in ("info", "sizes") and not (spread.apart or known):
-            return False
+        if self.sections[-1].kind in ("info", "sizes") and not (
+            spread.apart or capitals or is_word(text, self.language)
+        ):
+            return False  # `Cable needle` in a list of materials
         if kind == "pattern" and spread.apart:
             return True
         if self.sections[-1].kind in ("worked", "") and not spread.apart and len(words) < 5 and text[0].isupper():
             ended = (
                 not self.entries or self.entries[-1].spread.text[-1] in ".!?:)" or self.entries[-1].kind == "heading"
             )
-            return ended and not commanding and not self._shorthand(text)
+            return ended and not commanding and not self.shorthand(text)
         return (
             bool(chart)
             or (known and not commanding)
-            or (spread.apart and (capitals or not commanding) and not self._shorthand(text))
+            or (spread.apart and (capitals or not commanding) and not self.shorthand(text))
         )
-
-    def _shorthand(self, text: str) -> bool:
-        return SHORTHAND.search(read_in(text, self.language).text) is not None
 
     def _heading(self, spread: Spread) -> None:
         name = spread.text.strip(" :*~=_•|#-–—")
-        kind = heading_kind(name, self.language)
+        kind = "worked" if ORDERS.match(name) else heading_kind(name, self.language)
         level = spread.heading or 9
         above = self.sections[-1]
         if not kind:
             nested = above.kind == "info" and level > above.level > 0 and spread.heading
             kind = above.kind if nested else "worked"
         plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", MAKE.sub("", name)) if MAKE.search(name) else name
+        plain = re.sub(r"\s*\([^()]*\)$", "", plain) if kind == "pattern" else plain
         self.sections.append(Section(plain or name, kind, level, times_made(name)))
         self._add(spread, "heading")
 
@@ -257,27 +247,31 @@ class _Sorter:
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:
         """A line as one, or its sentences one by one where each can be read alone, or is prose."""
+        told = () if SAYS.match(spread.text) else sentences(spread)
+        if len(told) > 1 and SECOND.match(told[-1].text):  # `Next row: Bind off. Make a second sleeve.`
+            end = spread.text.rindex(told[-1].text)
+            self._worked(spread.part(0, end))
+            self._sentence(told[-1])
+            return
         one = LABEL.match(spread.text) or spread.text.count(". ") == 0
-        parts = (spread,) if one else sentences(spread)
-        alone = all(self._is_plain(each.text) or not self._is_worked(each.text) for each in parts)
-        for part in parts if alone or not self._is_plain(spread.text) else (spread,):
+        parts = (spread,) if one else told
+        begun = self._begun
+        alone = all(self.is_plain(each.text) or not self.is_worked(each.text, begun=begun) for each in parts)
+        for part in parts if alone or not self.is_plain(spread.text) else (spread,):
             self._sentence(part)
-
-    def _is_plain(self, text: str) -> bool:
-        """Whether a text is read without passing over anything that could be work."""
-        line = self._parsed(text)
-        return line is not None and max((doubt.level for doubt in line.doubts), default=0) < 2
 
     def _sentence(self, spread: Spread) -> None:
         text = spread.text
-        if (said := SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
+        if SAYS.match(text):
+            self._add(spread, "prose")
+        elif (said := SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
             self._count_said(spread, said)
         elif second := SECOND.match(text.strip()):
-            self._made_twice(second["what"].lower())
+            self._made_twice((second["what"] or second["another"]).lower())
             self._add(spread, "prose")
         elif (like := self._like(text)) is not None:
             self._add(spread, "as", like)
-        elif self._is_worked(text):
+        elif self.is_worked(text, begun=self._begun):
             self._add(spread, "line")
         else:
             if (made := MAKE.fullmatch(text.strip(" .!"))) is not None:
@@ -298,7 +292,7 @@ class _Sorter:
         which = "n" if said["n"] else "alone"
         before, number = last.spread.text, said[which]
         told = f"{before} = {number}"
-        line, own = self._parsed(told), self._parsed(before)
+        line, own = self.parsed(told), self.parsed(before)
         if line is None or not line.printed or own is None or own.printed:
             self._add(spread, "prose")
             return
@@ -322,66 +316,25 @@ class _Sorter:
             for number, section in enumerate(self.sections[:-1]):
                 if section.name and plain_name(section.name) == wanted:
                     whole = ALL_OF_IT.match(match["lead"]) and HARMLESS.match(match["rest"] or "")
-                    return number if whole else None if self._is_even(match["lead"], text) else UNKNOWN
+                    return number if whole else None if self.is_even(match["lead"], text) else UNKNOWN
         return UNKNOWN if SAME_WAY.search(text) and not SHORTHAND.search(text) else None
 
-    def _is_even(self, lead: str, text: str) -> bool:
-        """Whether a line works so much without shaping, however its stitches were given: `6 cm in rib as for back`."""
-        line = self._parsed(text) if re.search(r"\d", lead) else None
-        parts = line.parts if line and self._is_plain(text) else ()
-        return bool(parts) and all(isinstance(p, Rows) and all(isinstance(s, Even) for s in p.steps) for p in parts)
+    @property
+    def _begun(self) -> bool:
+        """Whether anything is worked so far."""
+        return any(each.kind == "line" for each in self.entries)
 
-    def _is_worked(self, text: str) -> bool:
-        """Whether a line tells of something that is worked, read or not; else it is prose."""
-        if (bare := BARE.match(text)) is not None:
-            text = text[bare.end() :]
-        elif LABEL.match(text):
-            return True
-        plain = OTHER_NUMBERS.sub("", text)
-        read = read_in(plain, self.language).text
-        short = SHORTHAND.search(read) is not None
-        told = begins_with("command", read, "en")
-        commanding = told or begins_with("command", text, self.language)
-        if LAST.match(text):
-            return False
-        line = self._parsed(text)
-        if line is None:
-            return short or (commanding and SURELY.search(plain) is not None)
-        if not line.parts:
-            return False
-        if any(
-            isinstance(part, Rows) and isinstance(part.steps[0], Hold) and part.steps[0].keep for part in line.parts
-        ):
-            return self._is_plain(text)  # `The heel is worked back and forth over 28 sts`
-        prose = begins_with("prose", text, self.language) and not told
-        if prose and any(isinstance(part, Rows) and isinstance(part.steps[-1], BindOff) for part in line.parts):
-            return self._is_plain(text)  # `Cut yarn and draw it through the remaining stitches`
-        if prose and not short and not (VERB.search(read) and re.search(r"\d", plain)):
-            return False
-        measured = any(isinstance(part, Rows) and part.measured for part in line.parts)
-        if not (short or commanding or measured or WEIGHTY.search(plain)):
-            return False
-        return short or commanding or self._unknown(text) < 0.34
-
-    def _parsed(self, text: str) -> Line | None:
-        try:
-            return parse_line(read_in(text, self.language).text, len(self.names), self.colours, self.hook)
-        except NotationError:
-            return None
-
-    def _unknown(self, text: str) -> float:
-        """The part of its words that mean nothing to the reader."""
-        try:
-            found = tokens(
-                read_in(text, self.language).text, len(self.names), self.colours, "crochet" if self.hook else "knitting"
-            )
-        except SizesError:
-            return 0.0
-        words = [each for each in found if each.kind not in ("sep", "stop", "colon", "dash", "open", "close")]
-        return sum(each.kind == "unknown" for each in words) / max(1, len(words))
+    def _pairs(self) -> None:
+        """Sleeves of one heading are two, unless print has a part for the second."""
+        for number, section in enumerate(self.sections):
+            name = plain_name(section.name)
+            others = any(ONE_OF_TWO.match(one.name) for one in self.sections)
+            if name in PAIRS and section.times == 1 and not others:
+                self.sections[number] = replace(section, times=2)
 
     def done(self, line: int, named: int) -> Printed:
         """Everything taken, with the stitch patterns by name."""
+        self._pairs()
         patterns: dict[str, tuple[str, ...]] = {}
         for number, section in enumerate(self.sections):
             rows = tuple(each.read.text for each in self.entries if each.section == number and each.kind == "row")

@@ -49,6 +49,13 @@ def _stand_in(plain: str, kind: str, language: str) -> bool:
     return _expression(kind, language).fullmatch(plain.strip()) is not None
 
 
+def is_word(heading: str, language: str) -> bool:
+    """Whether a heading is one of the words and nothing more: "Needles", but not "Cable needle"."""
+    plain = re.sub(r"[^\w' -]", "", heading.lower()).strip()
+    known = frozenset().union(*(words(language)[kind] for kind in _IN_ORDER))
+    return bool({plain, plain.removesuffix("s"), plain.removesuffix("es")} & known)
+
+
 def begins_with(kind: str, text: str, language: str) -> bool:
     """Whether the first word of a text is one of a kind: "command", "before" (of what is worked) or "prose"."""
     first = re.match(r"\W*([^\W\d_]+)", text)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -16,7 +17,7 @@ LONG = 45
 _ROW_WORD = r"(?:rnds?|rounds?|rows?|rds?|runden?|reihen?|hinreihen?|rückreihen?|hinr|rückr|hr|rr)"
 _NUMBERED = rf"(?:{_ROW_WORD}\b\.?\s*\d+|r\s?\d+\b|\d+(?:st|nd|rd|th|\.)?\s*{_ROW_WORD}\b)"
 LABEL = re.compile(
-    rf"^\W*(?:(?:(?:next|set-?\s?up|foundation|inc\w*|dec\w*|all|every|each|nächste|alle)\.?\s+)*"
+    rf"^\W*(?:(?:(?:next|last|final|set-?\s?up|foundation|inc\w*|dec\w*|all|every|each|nächste|alle)\.?\s+)*"
     rf"(?:{_NUMBERED}|{_ROW_WORD}\b(?=[^.,]{{0,30}}:)|[rw]s\b[^.,]{{0,12}}:)|\d+(?:\s?-\s?\d+)?[.):]\s)",
     re.IGNORECASE,
 )
@@ -39,6 +40,13 @@ _BULLET = re.compile(r"^\s*(?:[-+•·–]|\*(?=\s+(?:\*\*|[A-Z][a-z]+[ :][^*]*$
 _RULE = re.compile(r"^\s*(?:[-_=~*]\s*){3,}$")
 _BOLD = re.compile(r"\*\*(?=\S)([^*\n]+?)(?<=\S)\*\*|__(?=\S)([^_\n]+?)(?<=\S)__")
 
+_OLD_HEAD = re.compile(r"^([A-Z][A-Z ]{3,30})\.\s?[-–—]+\s*(?=\S)")
+"""A word of a list as old print parts it from what follows: "MATERIALS.—2 oz."."""
+_FOOT = re.compile(r"\bpage\b|\bseite\b|©|\(c\)|copyright|^\s*[-–]?\s*\d{1,3}\s*[-–]?\s*$", re.IGNORECASE)
+"""What may be the head or the foot of a page: its number, whose it is."""
+_OWNED = re.compile(r"©|\(c\)|copyright", re.IGNORECASE)
+_PAGE = re.compile(r"\s*(?:page|seite)\s+\d{1,3}(?:\s*(?:of|/|von)\s*\d{1,3})?\s*", re.IGNORECASE)
+_SIGNS_OF_PAGES = re.compile(r"[\d\s]+")
 _SLANTED = re.compile(r"(?<!\S)\*(\([^*()]*\)|\d[^*]*?sts?\.?)\*(?!\S)")
 
 
@@ -84,8 +92,17 @@ def _joined(text: str) -> Iterator[Spread]:
     held: Spread | None = None
     before, apart = "", True
     lines = re.split(r"\r\n|\n|\r", text)
+    told: set[str] = set()
+    often = Counter(_SIGNS_OF_PAGES.sub("", line) for line in lines)
     for number, raw in enumerate(lines, 1):
+        line = _SIGNS_OF_PAGES.sub("", raw)
+        foot = _FOOT.search(raw) is not None and (_PAGE.fullmatch(raw) is not None or often[line] > 1)
         plain, level, column = _plain(raw)
+        if foot:  # the head and the foot of a page: a sentence goes on over them; whose it is stands once
+            if _OWNED.search(raw) and line not in told:
+                yield Spread(plain, ((0, number, column),))
+            told.add(line)
+            continue
         under = lines[number].strip() if number < len(lines) else ""
         if plain and re.fullmatch(r"=+|-{3,}", under) and len(under) > 2 and len(plain) < 60:
             level = level or (1 if under[0] == "=" else 2)
@@ -119,6 +136,7 @@ def _plain(raw: str) -> tuple[str, int, int]:
     start = bullet.end() if bullet else 0
     rest = _BOLD.sub(lambda found: f"  {found[1] or found[2]}  ", raw[start:])
     rest = _SLANTED.sub(lambda found: f" {found[1]} ", rest)
+    rest = _OLD_HEAD.sub(lambda found: f"{found[1]}: ".ljust(len(found[0])), rest)
     if level:
         rest = re.sub(r"\s#+\s*$", "", rest)
     elif (bold := _BOLD.fullmatch(raw[start:].strip())) and len(bold[1] or bold[2]) < 60:

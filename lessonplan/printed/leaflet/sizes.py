@@ -20,6 +20,7 @@ _DECIMAL = re.compile(r"\d+(?:,\d+)?\s*\(\s*\d+(?:,\d+)?(?:\s*[/;-]\s*\d+(?:,\d+
 """The same with decimal commas: `45,5 (48/51,5)`."""
 _COUNTED = re.compile(r"\s*(?:st|sts|stitches|times|rnds|rounds|rows|m|maschen|mal|rd|r)\b", re.IGNORECASE)
 _UNITS = re.compile(r"\d\s*(?:cm|mm|in\b|inch|\"|months?$|years?$)")
+_AGES = re.compile(r"(?:\d+ ?[-–] ?)?\d+ ?(?:months?|mths?|years?|yrs?)", re.IGNORECASE)
 _TOOL = re.compile(r"\bneedles?\b|\bhooks?\b|\dmm\b", re.IGNORECASE)
 """What has a size of its own: "US size 8 (5mm) needles"."""
 _ONE = re.compile(r"\b(?:one|1)[ -]size\b|\beinheitsgröße\b", re.IGNORECASE)
@@ -61,7 +62,7 @@ def names(text: str) -> tuple[str, ...]:
         return ("one size",)
     said = re.sub(r"^[^:]{0,40}:\s*", "", text).strip(" .")
     brackets = re.match(r"([^(\[]{1,30}?)\s*,?\s*((?:[(\[][^)\]]*[)\]]\s*)+)", said)
-    if brackets is not None and not _UNITS.search(brackets[1]):
+    if brackets is not None and (not _UNITS.search(brackets[1]) or _AGES.fullmatch(brackets[1])):
         inside = re.findall(r"[(\[]([^)\]]*)[)\]]", brackets[2])
         found = [brackets[1], *(name for each in inside for name in re.split(r"\s*[,;:/|]\s*", each))]
     else:

@@ -27,9 +27,11 @@ AS = re.compile(
     r"^(?P<lead>[^.,;:]{0,60}?)\s*\b(?:exactly |genau )?"
     r"(?:(?:the )?same(?: way| manner)? as|as given|as|like|to match|wie)\s+(?:for\s+|given\s+)*"
     r"(?:the\s+|beim\s+|bei\s+der\s+)?(?P<name>[^.,;:(]{3,40}?)(?:\s+(?:stricken|arbeiten|häkeln))?"
-    r"(?P<rest>(?:[.,;(]|\s(?:until|to|but|except|for|working|bis)\b).*)?$",
+    r"(?P<rest>(?:[.,;(]|\s(?:until|to|but|except|for|working|bis|from (?:row|rnd|round) 1)\b).*)?$",
     re.IGNORECASE,
 )
+FROM_FIRST = re.compile(r"\bfrom (?:row|rnd|round) 1\b", re.IGNORECASE)
+"""What is worked alike, but on stitches of its own: "Work as for First Square from Row 1"."""
 ALL_OF_IT = re.compile(
     r"^(?:(?:work|make|knit|crochet|complete|the|a|an|both|second|other|left|right|front|back|sleeves?|mitts?|mittens?|"
     r"socks?|mitten|ears?|legs?|arms?|piece|zweite[rns]?|linke[rns]?|rechte[rns]?|ärmel|vorderteil)\b\s*)*$",
@@ -37,20 +39,43 @@ ALL_OF_IT = re.compile(
 )
 """What may stand before "as for the back" where the whole of it is meant."""
 SAME_WAY = re.compile(r"\bin (?:the |exactly the )?same (?:way|manner)\b(?!\s*(?:until|to|for|\d))", re.IGNORECASE)
-HARMLESS = re.compile(r"^[\s.,;(]*(?:(?:but )?revers\w* (?:all )?shapings?|gegengleich)?[\s.)]*$", re.IGNORECASE)
+HARMLESS = re.compile(
+    r"^[\s.,;(]*(?:from (?:row|rnd|round) 1(?!\d)[\s.,;(]*)?(?:(?:but )?revers\w* (?:all )?shapings?|gegengleich)?"
+    r"[\s.)]*$",
+    re.IGNORECASE,
+)
 MAKE = re.compile(
-    r"\b(?:make|knit|work|crochet|arbeite|stricke|häkle)\s+(?P<n>\d|two|three|four|six|zwei|drei|vier)\b"
-    r"(?!\s*(?:sts?|rows?|rnds?|rounds?|ch|stitch))|\b(?P<x>\d)\s?(?:x|mal)\b|\(\s?x\s?(?P<y>\d)\s?\)"
+    r"\b(?:make|knit|work|crochet|arbeite|stricke|häkle)\s+(?P<n>\d\d?|two|three|four|six|zwei|drei|vier)\b"
+    r"(?!\s*(?:sts?|rows?|rnds?|rounds?|ch|stitch))|\b(?P<x>\d\d?)\s?(?:x|mal)\b|\(\s?x\s?(?P<y>\d\d?)\s?\)"
     r"|\b(?P<both>both\s+(?:worked\s+|made\s+)?(?:alike|the same))\b",
     re.IGNORECASE,
 )
 SECOND = re.compile(
-    r"^(?:work|make|knit|crochet)?\s*(?:the\s+)?(?:second|other|2nd|zweite[nrs]?)\s+(?P<what>[^\W\d_]+)\s+(?:exactly\s+|genau\s?)?"
+    r"^(?:set (?:it )?aside(?:\s+and|[,.;])\s+)?(?:"
+    r"(?:(?:work|make|knit|crochet)\s+)?(?:the\s+)?(?:second|other|2nd|zweite[nrs]?)\s+(?P<what>[^\W\d_]+)\s+"
+    r"(?:exactly\s+|genau\s?)?"
     r"(?:in (?:the )?same (?:way|manner)|the same(?: way)?|likewise|to match|ebenso|gegengleich|gleich)"
-    r"(?:\s+(?:arbeiten|stricken|häkeln|str|arb))?[\s.!]*$",
+    r"(?:\s+(?:arbeiten|stricken|häkeln|str|arb))?"
+    r"|(?:work|make|knit|crochet)\s+(?:a|the|another|one more)\s+(?:second\s+)?"
+    r"(?P<another>sleeve|sock|mitten|mitt|slipper|leg))[\s.!]*$",
     re.IGNORECASE,
 )
-"""A piece is made twice: "Work the second sleeve in the same way." """
+"""A piece is made twice: "Work the second sleeve in the same way.", "Make another sock." """
+PAIRS = frozenset({"sleeves"})
+"""Headings of pieces that any garment has two of, so that one set of instructions is for both."""
+ONE_OF_TWO = re.compile(r"(?:the\s+)?(?:left|right|first|second|other|1st|2nd)\s+sleeve\b", re.IGNORECASE)
+PUT_TOGETHER = re.compile(
+    r"\bsleeves?\b.*\b(?:body|back|front|sleeves?)\b|\b(?:body|back|front)\b.*\bsleeves?\b", re.IGNORECASE
+)
+"""Pieces that were made apart and are one from here: "Knit across the first sleeve, the front, the second sleeve"."""
+LISTS = re.compile(
+    r"(gauge|tension|yarns?|needles?|hooks?|materials?|notions|maschenprobe|garn|nadeln?)\s+(?=\S)", re.IGNORECASE
+)
+"""The word of a list before anything is worked, without a colon: "Gauge 14 sts and 8 rows = 10 cm"."""
+SAYS = re.compile(r"by\s|(?:US|UK|British|American)\s.*\bterms?\s+(?:is|are\s+)?(?:used|throughout)\b", re.IGNORECASE)
+"""A short line that is over nothing: "By A. Name", "UK terms used throughout"."""
+ORDERS = re.compile(r"(?:now\s+|then\s+)?(?:work|begin|start|continue|cont|commence)\b", re.IGNORECASE)
+"""A heading that says to work what stands below it: "Now work in cable pattern:"."""
 PART = re.compile(r"^(?:section|part|step|clue|tier|abschnitt|teil)\s*\d{1,2}\b[^\d]*$", re.IGNORECASE)
 NUMBER_WORDS = {"two": 2, "three": 3, "four": 4, "six": 6, "zwei": 2, "drei": 3, "vier": 4}
 SAID = re.compile(

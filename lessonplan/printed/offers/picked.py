@@ -9,7 +9,7 @@ from lessonplan.printed.rules.search import Chart, Match, Offer
 from lessonplan.printed.tree import CastOn, Mark, Num, PickUp
 
 _WHERE = (
-    "(remark|measures|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|at|st|seam"
+    "(remark|measures|on|top|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|at|st|seam"
     "|below|ord|evenly|rem|both|between|same)"
 )
 _MARKED = "(sep (remark|colour)+ (remark)* st (remark|unknown|holder|row|on|marker|colour)*)"

@@ -261,14 +261,14 @@ MOVES: tuple[Rule, ...] = (
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
          "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
          lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
-    Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|beg"
-    "|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
+    Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap"
+    "|held|beg|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
          lambda m: PickUp(m.num("n"), m.at)),
     Rule("pu knit? {n:num} st? (remark|on|from|in)* each (rem|remark|other)* {k:num} (rem|other|remark)* "
          "(edge|sets|side)",
          lambda m: PickUp(tuple(n * k for n, k in _pairs(m.num("n"), m.num("k"))), m.at), -0.1),
     Rule("pm (after|at|in|on|between) each (edge|side|sets|rep|unknown)", lambda m: None, -0.1),
-    Rule("pu knit {n:num} st? (remark|unknown|on|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
+    Rule("pu knit {n:num} st? (remark|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
     "|bo|around)*",
          lambda m: PickUp(m.num("n"), m.at)),
     Rule("pu (next|each)? st? (knit)?", lambda m: PickUp(ONE, m.at), 0.3),

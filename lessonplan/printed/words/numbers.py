@@ -72,7 +72,7 @@ def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]
         if place >= len(run) or run[place].text not in "([":
             break
         inside, close = _inside(run, place + 1, sizes)
-        if not inside:
+        if not inside or _are_steps(run, here, place, close):
             break
         found += inside
         after = close + 1
@@ -132,6 +132,12 @@ def _inside(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int
         elif not ((text in ("k", "p", *ENDINGS) and sizes > 1) or text in ",;:/.-&" or text == "and"):
             break
     return [], here
+
+
+def _are_steps(run: Sequence[Piece], here: int, opens: int, close: int) -> bool:
+    """Whether a bracket behind a number holds stitches and no list: `K4, (k1, p1) twice`, but not `K4 (k5, k6)`."""
+    letters = {piece.text for piece in run[opens:close] if piece.text in ("k", "p")}
+    return bool(letters) and (run[opens - 1].text == "," or letters != {run[here - 1].text if here else ""})
 
 
 def _parted(run: Sequence[Piece], here: int, sizes: int, sign: str) -> tuple[list[int], int]:

@@ -55,7 +55,8 @@ _SHAPES = re.compile(
     r"(?:at|in|on|each|every|both|evenly|across)\b"
 )
 _LETTER = re.compile(
-    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin) ([A-F])\b(?!['’.]\w)"
+    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin|[Aa]ttach)"
+    r" ([A-F])\b(?!['’.]\w)"
     r"|\b((?:[Yy]arn|[Cc]olou?r|[Ss]hade) (?:no\.? ?)?\d)\b(?! *(?:st|row|r(?:ou)?nd|time))"
 )
 """A yarn that is called by a letter."""

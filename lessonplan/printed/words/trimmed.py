@@ -6,6 +6,7 @@ sts`), asterisks in pairs that only mark a passage for later (`FRONT **With 4 mm
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -59,6 +60,15 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
             and _another(run, here)
         ):
             token = replace(token, kind="holder")
+        if (
+            token.kind == "num"
+            and here
+            and run[here - 1].value == "along"
+            and text[token.at : token.end].lower() == "one"
+        ):
+            token = replace(token, kind="remark")  # `along one long side`
+        if token.kind == "join" and (yarn := _yarn_joined(run, here, text)):
+            token = replace(token, kind="remark", value="with" if run[yarn].kind == "colour" else "prose")
         if token.kind == "unknown" and token.value == "cast" and (on := _cast_apart(run, here)):
             token = replace(token, kind="co" if run[on].kind == "on" else "bo")  # `cast 3 sts on`
             kept += [token, *run[here + 1 : on]]
@@ -80,6 +90,21 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
 
 
 _NOUNS = frozenset({"remark", "hand", "edge", "side"})
+
+
+_YARNS = re.compile(r"\b(?:yarns?|wool|balls?|skeins?|colou?rs?|strands?|cotton)\b", re.IGNORECASE)
+
+
+def _yarn_joined(run: Sequence[Token], here: int, text: str) -> int:
+    """The place of the yarn that is joined, or 0 where the work is joined into a round: `Join B`, `join a new ball`."""
+    for place in range(here + 1, min(here + 5, len(run))):
+        token = run[place]
+        word = text[token.at : token.end]
+        if token.kind == "colour" or token.value == "hue" or _YARNS.search(word):
+            return place
+        if token.kind not in ("remark", "unknown", "in", "ord", "next", "other", "more", "num"):
+            return 0
+    return 0
 
 
 def _whose(run: Sequence[Token], here: int) -> int:

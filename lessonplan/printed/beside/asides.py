@@ -53,6 +53,7 @@ _HOW = frozenset({
 
 
 _WORKED_SOMEHOW = _DONE | {"num", "star", "times", "once", "turn", "row"}
+_WORKED_SO = {"pattern", "even", "chart", "length", "measures"}
 _CHANGING = ("changing", "alternating", "carrying", "switching", "swapping")
 _WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join"))
 """Without any of these a line tells nothing beside the work."""
@@ -111,27 +112,29 @@ class Asides:
                 return stop  # `Work each side of neck separately.`
         if before == "sep" and (after := self._by_turns(here, stop)) > here:
             return after
+        if (after := self._borders(here, stop)) > here:
+            return after
         clause = self._to("sep", here, end)
         if self._stated(here, stop):
             return stop
         if before != "" and (self._stated(here, clause) or self._shared(here, clause)):
             return clause
-        if chart.run[here].value == "prose" and before == "sep":
-            kinds = {*map(chart.kind, range(here, clause))}
-            if not kinds & _NO_ASIDE and ("num" not in kinds or self._led(here)):
-                return clause
+        kinds = {*map(chart.kind, range(here, clause))}
+        prose = chart.run[here].value == "prose" and before == "sep"
+        if prose and not kinds & _NO_ASIDE and ("num" not in kinds or self._led(here)):
+            return clause
         known = chart.kind(here) != "unknown" or clause - here > 2
         if before in ("sep", "colon", "dash", "close") and known and self._no_order(here, clause, _CLAUSE):
             return clause
         told = before in ("", "stop") and any(self.chart.run[place].value == "prose" for place in range(here, stop))
-        if told and not {*map(self.chart.kind, range(here, stop))} & _WORKED_SOMEHOW:
+        said = {*map(self.chart.kind, range(here, stop))}
+        rows = "work" in said - {chart.kind(here)} and chart.kind(here) != "before" and said & _WORKED_SO
+        if told and not rows and not said & _WORKED_SOMEHOW:  # none is `Change to 4 mm needles and work in rib`
             return stop  # `Before continuing, stuff the head.`
         if before == "sep" and self._manner(here, clause):
             return clause
-        if self._idle(here, stop):
-            return stop
-        if before == "sep" and self._idle(here, clause):
-            return clause
+        if self._idle(here, stop) or (before == "sep" and self._idle(here, clause)):
+            return stop if self._idle(here, stop) else clause
         if before in ("", "stop") and self._when(here, clause):
             return clause
         return self._purpose(here, clause)
@@ -153,6 +156,17 @@ class Asides:
         return (
             bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
         )
+
+    def _borders(self, here: int, stop: int) -> int:
+        """Where it ends what the stitches at the edges are kept in: `, working 3 sts at each edge in garter st`."""
+        place = "(at|on) each (edge|end|side)"
+        fabric = "in? (pattern|(even remark*)|(in remark+))"
+        rest = "(sep (remark|other)* rem st (pattern|even|chart|in|as|remark)+)?"
+        edges = f"(work|remark) num st (({place} {fabric})|({fabric} {place})) around? {rest}"
+        match = self.chart.match(edges, here, stop)
+        others = {*range(self.start, stop)} - {*range(here, match.end())} if match else set[int]()
+        told = {"work", "even", "pattern"} & {*map(self.chart.kind, others)}
+        return match.end() if match and told else here
 
     def _by_turns(self, here: int, stop: int) -> int:
         """Where it ends that yarns are changed: `, alternating A and B every 2 rows`; or `here`."""

@@ -1,0 +1,1 @@
+"""What print says beside the work, passed over whole: asides, and in crochet also advice."""
