@@ -40,7 +40,16 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )
-from lessonplan.printed.wholerow import PLAIN, edged, passed_over, pieces_joined, whole_row
+from lessonplan.printed.wholerow import (
+    PLAIN,
+    at_needle,
+    edged,
+    of_needles,
+    passed_over,
+    pieces_joined,
+    sentence,
+    whole_row,
+)
 from lessonplan.printed.words.named import LENGTH
 
 
@@ -152,7 +161,7 @@ class _Parts:
     def flush(self, count: Num = ONE, *, measured: bool = False) -> None:
         steps = self.steps
         if self.sections and steps:
-            steps[:] = _sections(steps, self.sections)
+            steps[:] = of_needles(steps, self.sections)
             self.sections.clear()
         if steps:
             self.parts.append(
@@ -177,9 +186,9 @@ class _Parts:
             case AtNeedle(section=True):
                 self.sections.append((item.needles, len(self.steps)))
             case AtNeedle() if item.needles == EACH:
-                self.sections.append((EACH, _sentence(self.steps, item.at, self.text)))
+                self.sections.append((EACH, sentence(self.steps, item.at, self.text)))
             case AtNeedle():
-                _at_needle(self.steps, item, self.text)
+                at_needle(self.steps, item, self.text)
             case AsNeedle():
                 return self._as_needle(item)
             case FromStar():
@@ -377,35 +386,6 @@ def _plain(step: Step) -> bool:
     if isinstance(step, Repeat):
         return all(map(_plain, step.body))
     return isinstance(step, Even) or (isinstance(step, Stitch) and step.name in PLAIN)
-
-
-def _at_needle(steps: list[Step], item: AtNeedle, text: str) -> None:
-    """`k1, ssk at beginning of needle 4`: the sentence begins there, what lies before is worked even."""
-    index = _sentence(steps, item.at, text)
-    if item.needles[0] > 1:
-        steps.insert(index, Even("", To("marker", NONE, str(item.needles[0] - 1), item.at), item.at))
-
-
-def _sentence(steps: Sequence[Step], at: int, text: str) -> int:
-    """The number of the first step of the sentence in which a place lies."""
-    start = max(text.rfind(".", 0, at), text.rfind(";", 0, at))
-    return next((place for place, step in enumerate(steps) if step.at > start), len(steps))
-
-
-def _sections(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], int]]) -> list[Step]:
-    """The steps of each needle, in the order of the needles: `Needles 1 and 3: ... Needles 2 and 4: ...`."""
-    found: dict[int, Repeat] = {}
-    ends = [*(start for _, start in sections[1:]), len(steps)]
-    for (needles, start), end in zip(sections, ends, strict=True):
-        body = whole_row(passed_over(steps[start:end]))
-        if body and needles == EACH:
-            one = Repeat(body, To("needle", NONE, "", body[0].at), body[0].at, "needle")
-            return [*steps[:start], Repeat((one,), To("rest", NONE, "", one.at), one.at)]
-        if body:
-            found.update(
-                {n: Repeat(body, To("needle", NONE, str(n), body[0].at), body[0].at, "needle") for n in needles}
-            )
-    return [*steps[: sections[0][1]], *(found[n] for n in sorted(found))]
 
 
 def _only_fill(step: Step) -> bool:
