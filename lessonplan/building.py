@@ -31,7 +31,7 @@ from lessonplan.documents.ready import entry_lines, ready
 from lessonplan.documents.table import TableView
 from lessonplan.documents.timeline import timeline_view
 from lessonplan.edit.chapters import chapters_of
-from lessonplan.edit.cues.heard import laid_cues
+from lessonplan.edit.cues.heard import heard_once_cut, laid_cues
 from lessonplan.edit.drafts import draft_captions, in_lines
 from lessonplan.edit.kept import aligned_of
 from lessonplan.planning.whatif import Reasons
@@ -231,7 +231,8 @@ class Papers:
             for episode in planned.course.episodes:
                 made = cache(partial(_by_name, edit_files, planned, episode))
                 for group in EDIT_FILES:
-                    yield from (_File(name, made, itemgetter(name)) for name, _ in group.names(episode.episode))
+                    there = partial(group.is_there, planned, episode.episode)
+                    yield from (_File(name, made, itemgetter(name), there) for name, _ in group.names(episode.episode))
             yield _File("errata.atom", partial(errata_feed, planned), bytes)
         for name, data in calendar_files(planned, knitters_view(planned)):
             yield _File(name, partial(bytes, data), bytes)
@@ -261,6 +262,7 @@ def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
     number = episode.episode
     title = f"{planned.course.course.title}, episode {number}"
     cues = [Timed(start, end, in_lines(text)) for start, end, text in laid_cues(planned, number)]
+    then = [Timed(one.start, one.end, in_lines(one.cue.text)) for one in heard_once_cut(planned, number)]
     captions = [Timed(one.start, one.end, one.lines) for one in draft_captions(planned, number)]
     chapters = [Timed(one.start, one.end, (one.title,)) for one in chapters_of(planned, number)]
     clock = "Shots run as long as the takes to use, without handles; what is not filmed runs as planned."
@@ -268,6 +270,10 @@ def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
     yield f"cues-{number}.vtt", webvtt(title, cues, cue_notes(planned, number) or (clock,))
     yield f"cues-{number}.srt", subrip(cues)
     yield f"cues-{number}.csv", csv_bytes(cue_table(planned, number))
+    if then:
+        about = "Texts over the picture once all cuts of the editor’s sheet are made, at times after them."
+        yield f"cues-{number}-cut.vtt", webvtt(title, then, (about,))
+        yield f"cues-{number}-cut.srt", subrip(then)
     free = freely_said(planned, number)
     yield f"captions-{number}.vtt", webvtt(title, captions, (f"A draft: put it right by ear. {clock}", free))
     yield f"captions-{number}.srt", subrip(captions)
@@ -291,10 +297,9 @@ def errata_feed(planned: Plan) -> bytes:
         FeedEntry(
             number=row.number,
             day=_told_on(planned, log[row.number - 1]),
-            title=f"{row.where}: {row.state}",
+            title=f"{row.where}: {row.stands}",
             text=f"Said or shown: {row.said}. Right: {row.right}."
-            + (f" Right from {row.mended} on." if row.mended else "")
-            + (f" {row.still}" if row.still else ""),
+            + (f" Right from {row.mended} on." if row.mended else ""),
         )
         for row in errata_view(planned).rows
     ]

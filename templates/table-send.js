@@ -8,7 +8,7 @@ const logSender = (plan, log, tell) => {
   const SOON = 1500; // several taps go together
   const AGAIN = 8000; // out of reach, it is tried again after so many milliseconds
   let sent = { count: 0, text: "", done: true };
-  let [timer, busy] = [0, false];
+  let [timer, busy, away] = [0, false, false];
 
   function load() {
     try {
@@ -44,6 +44,7 @@ const logSender = (plan, log, tell) => {
     try {
       const headers = { "idempotency-key": `${plan.day}/${log.device()}/${sent.count}`, "content-type": "text/csv" };
       const answer = await fetch(plan.sends, { method: "POST", headers, body: sent.text });
+      away = false;
       if (answer.ok) {
         const { said } = await answer.json();
         keep({ done: true });
@@ -56,13 +57,16 @@ const logSender = (plan, log, tell) => {
         tell(answer.status === 403 ? "The desk was opened anew: scan its code again. The takes are kept here." : "The desk does not take the takes; they are kept here.");
       }
     } catch {
-      tell("The desk is out of reach: the takes are kept here, and sent when it is back.");
+      away = true;
+      tell("The desk is out of reach: the takes are kept here, and sent when it is back. Leave this page open till then.");
     }
     busy = false;
     if (!sent.done || sent.text !== log.csv()) wait(pause);
   }
 
   addEventListener("online", () => wait(0));
+  // Loaded anew while nobody gives it out, the page would be gone until the desk is back: the browser asks first.
+  addEventListener("beforeunload", (leaving) => away && leaving.preventDefault());
   wait(SOON);
   return { changed: () => busy || wait(sent.done ? SOON : AGAIN) };
 };

@@ -156,6 +156,27 @@ def test_a_range_of_more_than_a_thousand_rows_is_all_of_them() -> None:
     assert (status, found["rounds"], found["lines"][0]["techniques"]) == (0, 1001, {"k": 4004})
 
 
+@pytest.mark.parametrize(
+    ("on", "line", "sentence"),
+    [
+        ("40", "Sizes 2 and 3 only: K1", "is for sizes 2 and 3 only, and there is one size: nothing of it is worked"),
+        ("40", "For size 2 only: Knit", "is for size 2 only, and there is one size: nothing of it is worked"),
+        ("40 (44)", "Size 3-4 only: Knit", "is for sizes 3 and 4 only, and there are 2 sizes: nothing of it is worked"),
+    ],
+)
+def test_a_line_for_sizes_that_there_are_not_says_so(on: str, line: str, sentence: str) -> None:
+    status, found = counted(line, "--on", on)
+    (problem,) = found["problems"]
+    assert (status, problem["severity"], problem["size"], problem["sentence"]) == (1, "warning", None, sentence)
+    assert found["lines"][0]["rounds"] == 0
+
+
+def test_a_line_for_the_second_size_may_end_with_its_number() -> None:
+    status, found = counted("Size 2 only: K44", "--on", "40 (44, 48)")
+    assert (status, found["problems"]) == (0, [])
+    assert found["lines"][0]["techniques"] == {"k": [0, 44, 0]}
+
+
 def test_repeats_worked_into_one_stitch_are_not_dropped() -> None:
     status, found = counted("(k1, [yo, k1] twice) in next st, k to end", "--on", "10")
     assert (status, found["lines"][0]["stitches"]) == (0, [14])

@@ -106,7 +106,7 @@ def test_whoever_subtracts_finds_the_ease_that_is_printed(sample_output: Path) -
     """Read off the handout: what the mitten measures less the hand that it is for, in both units."""
     text = text_of("handout.html", (sample_output / "handout.html").read_bytes()).replace("\u00a0", " ")
     text = " ".join(text.split())
-    pattern = r"circumference ([^,]+(?:\(.*?\))?) cm, (.*?) in, on one of (.*?) cm, (.*?) in\."
+    pattern = r"circumference ([^,]+(?:\(.*?\))?) cm, (.*?) in, on a body of (.*?) cm, (.*?) in\."
     ease_cm, ease_in, body_cm, body_in = ([*map(_number, _SIZED.findall(one))] for one in re.findall(pattern, text)[0])
     made = re.findall(r"Hand circumference ?((?:[\d.]+ cm, [\d¼½¾]+ in ?){3})", text)[0]
     made_cm, made_in = ([*map(_number, re.findall(rf"([\d.¼½¾]+) {unit}", made))] for unit in ("cm", "in"))

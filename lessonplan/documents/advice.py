@@ -12,6 +12,7 @@ from lessonplan.documents.wording import screen_time
 from lessonplan.edit.purpose import shown_slowly
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime
+from lessonplan.edit.video import in_video
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import contains
@@ -60,13 +61,16 @@ def _clip(plan: Plan, target: ShotNumber, filmed: Mapping[str, Filmed]) -> str:
 
 
 def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Iterator[tuple[int, str]]:
-    """Give each thing to speed up or leave out with the seconds of the shot after which it comes."""
+    """Give each thing to speed up or leave out with the seconds of the shot after which it comes.
+
+    Where captions of the video tell where a shot is, silence is no guess any more: the cut list has what there is.
+    """
     spoken, worked = (round(span.likely * 60) for span in (clock.speech, clock.hands))
     silent = worked - spoken
     target = _cut_to(plan, clock.number)
     once = ", once it is filmed," if target and target in filmed and not filmed[target].done else ""
     away = f"cut to {target}{once} for {CUT_AWAY} s" if target else "cut away"
-    if silent >= SILENCE:
+    if silent >= SILENCE and in_video(plan, clock.number, 0) is None:
         times = min(FASTEST, max(2, round(silent / LEFT)))
         length = f" for {screen_time(silent / 60)}" if spoken else ""
         slow = shown_slowly(plan, clock.number)

@@ -12,15 +12,21 @@ from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
+from lessonplan.edit.cues.heard import HeardCue, heard_cues
+from lessonplan.edit.cues.onscreen import LATER
 from lessonplan.edit.cuts import Cut, Mark, cut_at, marks, saved_before
 from lessonplan.edit.kept import aligned_of, captions_of, second_of, spans_of
 from lessonplan.edit.promises import promises_of
+from lessonplan.edit.proof.findings import Finding
+from lessonplan.edit.spoken import words_of
 from lessonplan.edit.timing import shot_times
-from lessonplan.edit.video import cuts_of, erratum_in, left_slow, made_cuts, once_cut
+from lessonplan.edit.video import cuts_of, erratum_in, left_slow, made_cuts, once_cut, shot_at
 from lessonplan.planning.worked import Plan
 
 NEARBY = 3
 """So many seconds from a finding an erratum tells of the same."""
+DECIDE = "to be decided"
+"""What comes of a finding that no cut takes out and no erratum tells of."""
 KINDS = {
     "slow": "work without words",
     "said again": "said again",
@@ -32,11 +38,12 @@ KINDS = {
 
 @dataclass(frozen=True, slots=True)
 class CutRow:
-    """A cut on paper: from, to, kind, what to do, how much it saves; ``seconds``: start, end and what is saved.
+    """A cut on paper: from, to, shot, kind, what to do, how much it saves; ``seconds``: start, end and what is saved.
 
     The whole seconds ``saved`` of all rows add up to what the sheet says is saved in all. ``made``: it is made.
     """
 
+    shot: str
     start: str
     end: str
     kind: str
@@ -70,12 +77,14 @@ class TimeRow:
 
 @dataclass(frozen=True, slots=True)
 class FoundRow:
-    """A finding that is open: its second in the video, its kind, what was said, what holds; ``then``: what it comes to.
+    """A finding that is open: its second and shot, its kind, what was said, what holds; ``then``: what it comes to.
 
-    That is a cut that takes it out, an erratum that tells of it, or why there is no cut.
+    That is a cut that takes it out, an erratum that tells of it, why there is no cut, or that it is to be decided, with
+    the text that lies over the words already and says what holds.
     """
 
     at: str
+    shot: str
     kind: str
     said: str
     right: str
@@ -167,14 +176,34 @@ def _clock(plan: Plan, episode: int, end: float) -> str:
 
 
 def cuts_table(view: CutsView) -> tuple[tuple[str, ...], ...]:
-    """Give the cut list as rows for a spreadsheet, a heading first; times in seconds of the video."""
-    head = ("start_s", "end_s", "kind", "saved_s", "how", "sentence")
-    return (
-        head,
-        *(
-            (*(f"{time:.1f}" for time in row.seconds[:2]), row.kind, f"{row.seconds[2]:.1f}", row.how, row.sentence)
-            for row in view.rows
-        ),
+    """Give the cut list as rows for a spreadsheet, a heading first; times in seconds of the video.
+
+    What a cut saves stands there to the tenth, and as on the sheet: in whole seconds that add up.
+    """
+    rows = [("start_s", "end_s", "kind", "saved_s", "saved_on_sheet_s", "how", "sentence")]
+    for row in view.rows:
+        start, end, saved = (f"{time:.1f}" for time in row.seconds)
+        rows.append((start, end, row.kind, saved, row.saved.removesuffix(" s"), row.how, row.sentence))
+    return tuple(rows)
+
+
+def may_go(view: CutsView | None, shot: str) -> tuple[str, ...]:
+    """Word the cuts that begin in a shot, to stand beside it."""
+    rows = view.rows if view else ()
+    return tuple(f"{one.start} to {one.end} {one.kind}: {one.how}" for one in rows if one.shot == shot)
+
+
+def found_in(view: CutsView | None, shot: str) -> tuple[tuple[str, bool], ...]:
+    """Word the open findings in a shot, to stand beside it, each with whether it is to be decided."""
+    rows = view.found if view else ()
+    return tuple(
+        (
+            f"{one.at} {one.kind}: {one.said}{f'; by the pattern: {one.right}' if one.right else ''}. "
+            f"{one.then[:1].upper()}{one.then[1:]}.",
+            one.then.startswith(DECIDE),
+        )
+        for one in rows
+        if one.shot == shot
     )
 
 
@@ -205,7 +234,8 @@ def _times(plan: Plan, episode: Episode, cuts: Sequence[Cut]) -> Iterator[TimeRo
             yield TimeRow(f"put right: {erratum.said}", " to ".join(map(clock_of, seconds)), then)
     for promise in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in promise.due and promise.at is not None:
-            yield TimeRow(f"link: “{promise.words}”", clock_of(promise.at), clock_of(once_cut(promise.at, cuts)))
+            after = f" (after “{promise.before}”)" if promise.before else ""
+            yield TimeRow(f"link: “{promise.words}”{after}", clock_of(promise.at), clock_of(once_cut(promise.at, cuts)))
 
 
 def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
@@ -222,7 +252,28 @@ def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
             then = [f"erratum: {erratum.remedy}, {erratum.state}" for erratum in told]
         if one.kind == "said twice" and not cut:
             then.append("no cut: the second time has other words")
-        yield FoundRow(clock_of(one.start), one.kind, one.said or "not heard", one.right, "; ".join(then))
+        shot = shot_at(plan, episode, one.start) or ""
+        told_of = "; ".join(then or [DECIDE, *_over(plan, episode, shot, one)])
+        yield FoundRow(clock_of(one.start), shot, one.kind, one.said or "not heard", one.right, told_of)
+
+
+def _over(plan: Plan, episode: int, shot: str, finding: Finding) -> Iterator[str]:
+    """Tell of the text that has what holds by a finding, if one lies over its words already.
+
+    For what is never said it may lie anywhere in the shot.
+    """
+    right, never = set(words_of(finding.right.partition(" (")[0])), finding.kind == "never said"
+    texts = (heard_cues(plan, episode) or ((), ()))[0]
+    there = [one for one in texts if right and one.cue.wanted.shot == shot and right <= set(words_of(_spoken(one)))]
+    near = min(there, key=lambda one: abs(one.at - finding.start), default=None)
+    if near and (never or abs(near.at - finding.start) <= LATER / 1000):
+        start, end = (clock_of(at / 1000) for at in (near.start, near.end))
+        yield f"“{near.cue.text}” {'shows' if never else 'lies over'} it from {start} to {end}"
+
+
+def _spoken(one: HeardCue) -> str:
+    """Give a text with the numbers of the filmed size; of a series, the step that is shown."""
+    return one.cue.wanted.spoken if len(one.cue.wanted.texts) == 1 else one.cue.text
 
 
 def _rows(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[CutRow]:
@@ -237,6 +288,7 @@ def _left(plan: Plan, episode: int) -> Iterator[CutRow]:
     """Give the stretches that stay as they are, each with why."""
     for one, why in left_slow(plan, episode):
         yield CutRow(
+            shot=shot_at(plan, episode, one.start) or "",
             start=clock_of(one.start),
             end=clock_of(one.end),
             kind=KINDS[one.kind],
@@ -259,6 +311,7 @@ def _cuts(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[CutRow]:
         then = f" It takes out the erratum at {listing(gone)}, over which nothing is laid then." if gone else ""
         saved = round(saved_before(one.end, cuts)) - round(saved_before(one.start, cuts))
         yield CutRow(
+            shot=shot_at(plan, episode, one.start) or "",
             start=clock_of(one.start),
             end=clock_of(one.end),
             kind=KINDS[one.kind],

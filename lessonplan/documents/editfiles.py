@@ -4,22 +4,31 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from lessonplan.edit.cues.heard import heard_once_cut
+from lessonplan.planning.worked import Plan
+
 
 @dataclass(frozen=True, slots=True)
 class EditFiles:
     """Files of one episode that hold the same in several forms: (name with ``{}`` for its number, the form).
 
     ``of_video``: their times are those of the video, once captions of it are kept; else those of the timeline.
+    ``once_cut``: they are of the video after all its cuts, and there only while some of these are not made.
     """
 
     title: str
     about: str
     forms: tuple[tuple[str, str], ...]
     of_video: bool = False
+    once_cut: bool = False
 
     def names(self, episode: int) -> tuple[tuple[str, str], ...]:
         """Give the files of an episode: (name, form)."""
         return tuple((name.format(episode), form) for name, form in self.forms)
+
+    def is_there(self, plan: Plan, episode: int) -> bool:
+        """Whether an episode has them."""
+        return not self.once_cut or bool(heard_once_cut(plan, episode))
 
 
 EDIT_FILES = (
@@ -28,6 +37,14 @@ EDIT_FILES = (
         "with their times, one after the other",
         (("cues-{}.vtt", "WebVTT"), ("cues-{}.srt", "SubRip"), ("cues-{}.csv", "table")),
         of_video=True,
+    ),
+    EditFiles(
+        "Texts over the picture once all cuts are made",
+        "instead of those above when every cut listed below is made: what a cut takes out is not corrected, and what "
+        "comes in with it is there",
+        (("cues-{}-cut.vtt", "WebVTT"), ("cues-{}-cut.srt", "SubRip")),
+        of_video=True,
+        once_cut=True,
     ),
     EditFiles(
         "Draft captions",

@@ -10,17 +10,19 @@ from lessonplan.course.names.slates import named_shots
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import clock_of
 from lessonplan.documents.advice import advice
-from lessonplan.documents.cuts import CutsView, cuts_view
+from lessonplan.documents.cuts import CutsView, cuts_view, found_in, may_go
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.filmed import Filmed, filmed_shots
-from lessonplan.documents.mending import Overlay, others, overlays
+from lessonplan.documents.mending import Overlay, closing, others, overlays
 from lessonplan.documents.overlaid import CueLine, cue_lines, left_out_lines, video_of
 from lessonplan.documents.places import is_planned
+from lessonplan.documents.promises import end_card
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, count_of, listing, screen_time, short_day
 from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
+from lessonplan.edit.cues.heard import heard_once_cut
 from lessonplan.edit.kept import captions_of, spans_of
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.edit.video import cuts_of, made_cuts
@@ -38,7 +40,8 @@ class ShotRow:
     words and hands, ``take`` words the length with the handles of a take, ``planned`` the place in the filming day.
     ``timeline`` words where it lies in that as far as it is filmed, empty while nothing is; ``video`` where in that, by
     its captions, and ``then`` once all cuts are made.
-    ``errata`` are those of the shot for which nothing is laid over.
+    ``errata`` are those of the shot for which nothing is laid over; by the captions, ``found`` are findings that are
+    open in it (and whether one is to be decided), ``may_go`` the cuts that begin in it.
     """
 
     shot: ShotText
@@ -49,6 +52,8 @@ class ShotRow:
     cues: tuple[CueLine, ...]
     left_out: tuple[str, ...]
     errata: tuple[str, ...]
+    found: tuple[tuple[str, bool], ...]
+    may_go: tuple[str, ...]
     timeline: str
     video: str
     then: str
@@ -86,7 +91,8 @@ class EditorView:
     ``missing`` are the shots of which there is nothing to cut, by what they wait for. ``rate`` is the frame rate's name
     and ``rate_words`` what it means; ``files`` are those beside the sheet: title, what for, and (name, form) of each.
     ``slated`` tells that shots have slates, ``chapters_from`` of which video the times of the ``chapters`` are,
-    ``freely`` what has no draft captions.
+    ``freely`` what has no draft captions, ``closing`` who writes down that an erratum is mended, ``end_card`` what goes
+    on that.
     """
 
     title: str
@@ -110,6 +116,8 @@ class EditorView:
     chapters_from: str
     freely: str
     other_errata: tuple[Overlay, ...]
+    closing: str
+    end_card: tuple[str, ...]
     cuts: CutsView | None
 
 
@@ -127,12 +135,15 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     left = left_out_lines(plan, episode.episode)
     rows = {one.number: _row(plan, one, starts[one.number], filmed) for one in clocks}
     rest = {row.number - 1: row for row in errata if row.number - 1 not in by_key}
+    cuts = cuts_view(plan, episode)
     rows = {
         number: replace(
             row,
             cues=lines.get(number, ()),
             left_out=left.get(number, ()),
             errata=tuple(_told(one) for one in rest.values() if _first_shot(plan, one.where, starts) == number),
+            found=found_in(cuts, number),
+            may_go=may_go(cuts, number),
         )
         for number, row in rows.items()
     }
@@ -164,7 +175,9 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         segments=tuple(segments),
         corrections=overlays(plan, episode.episode, by_key, lines, named),
         other_errata=others(plan, episode.episode, rest, named),
-        cuts=cuts_view(plan, episode),
+        closing=closing(plan, episode, errata),
+        end_card=end_card(plan, episode),
+        cuts=cuts,
         files=tuple(_files(plan, episode.episode)),
         chapters=chapter_lines(plan, episode.episode),
         chapters_from=chapters_from(plan, episode.episode),
@@ -175,9 +188,10 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
 def _files(plan: Plan, episode: int) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...]]]:
     """Give the files beside the sheet, with the clock of each where the video runs otherwise than the timeline."""
     two = bool(spans_of(plan, episode)) and not on_one_clock(plan, episode)
-    for one in EDIT_FILES:
-        clock = f"; times of the video{_once(plan, episode)}" if one.of_video else "; times of the timeline"
-        yield one.title, f"{one.about}{clock if two else ''}", one.names(episode)
+    for one in (group for group in EDIT_FILES if group.is_there(plan, episode)):
+        once = ", after all cuts" if one.once_cut else _once(plan, episode)
+        clock = f"; times of the video{once}" if one.of_video else "; times of the timeline"
+        yield one.title, f"{one.about}{clock if two or one.once_cut else ''}", one.names(episode)
 
 
 def chapter_lines(plan: Plan, episode: int) -> tuple[str, ...]:
@@ -217,8 +231,9 @@ def cue_notes(plan: Plan, episode: int) -> tuple[str, ...]:
     """
     video = times_of(plan, episode)
     lines = (line for each in cue_lines(plan, episode, {}, {}).values() for line in each)
-    told = (f"{line.when}, {line.besides}: “{line.text}”." for line in lines if line.besides.startswith("only "))
-    return (f"Texts over the picture, {video}.", *told) if video else ()
+    told = [f"{line.when}, {line.besides}: “{line.text}”." for line in lines if line.besides.startswith("only ")]
+    then = [f"Once all cuts of the editor’s sheet are made, take cues-{episode}-cut.vtt."]
+    return (f"Texts over the picture, {video}.", *told, *then * bool(heard_once_cut(plan, episode))) if video else ()
 
 
 def freely_said(plan: Plan, episode: int) -> str:
@@ -318,6 +333,8 @@ def _row(plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed]) -
         cues=(),
         left_out=(),
         errata=(),
+        found=(),
+        may_go=(),
         timeline=_in_the_timeline(plan, one.number),
         video=video_of(plan, one.number)[0],
         then=video_of(plan, one.number)[1],
@@ -333,7 +350,8 @@ def _row(plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed]) -
 
 def _told(row: ErratumRow) -> str:
     """Word an erratum for which nothing is laid over, at its shot."""
-    return f"{row.remedy}, {row.state}: {row.said}. Right: {row.right}."
+    stands = row.stands if row.stands != row.state else f"{row.remedy}, {row.state}"
+    return f"{stands}: {row.said}. Right: {row.right}."
 
 
 def _in_the_timeline(plan: Plan, number: ShotNumber) -> str:

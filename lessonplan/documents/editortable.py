@@ -62,6 +62,8 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
         "cues": _texts(row, own=False),
         "cues_left_out": "\n".join(row.left_out),
         "errata": "\n".join(row.errata),
+        "findings": "\n".join(text for text, _ in row.found),
+        "may_go": "\n".join(row.may_go),
         "advice": row.advice,
         "for_editor": " ".join(row.shot.for_editor.split()),
     }

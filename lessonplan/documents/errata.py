@@ -6,8 +6,9 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.slates import in_todays_numbers, named_shots
-from lessonplan.documents.places import correction, place_of, shot_places, still_met, times_words
+from lessonplan.documents.places import Place, correction, place_of, shot_places, still_met, times_words
 from lessonplan.documents.wording import day_text
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cues.sized import sized
@@ -20,7 +21,8 @@ from lessonplan.planning.worked import Plan, Worked
 class ErratumRow:
     """One erratum as shown: its number in the log; ``where`` has today's numbers of shots, with their slates.
 
-    ``mended`` says which edition has it right, ``still`` that the video has it nevertheless, for its viewers.
+    ``stands`` words its state for readers: one that is told beside a video, which has it still, is not mended there.
+    ``mended`` says which edition has it right.
     """
 
     number: int
@@ -34,7 +36,7 @@ class ErratumRow:
     by: str
     role: str
     mended: str
-    still: str = ""
+    stands: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +56,22 @@ def errata_view(plan: Plan) -> ErrataView:
     for row in errata_rows(plan.worked):
         erratum = log[row.number - 1]
         place = place_of(plan, places, erratum)
-        still = "The video still has it." if row.state == "mended" and still_met(plan, erratum, place) else ""
-        still = "It is cut out of the video." if is_cut_out(plan, erratum) else still
         told = correction(plan, place, erratum)
-        rows.append((-erratum.found.toordinal(), place, replace(row, where=told.place, right=told.right, still=still)))
+        remedy = "cut" if is_cut_out(plan, erratum) else row.remedy
+        stands = _stands(plan, erratum, place)
+        row = replace(row, where=told.place, right=told.right, remedy=remedy, stands=stands)
+        rows.append((-erratum.found.toordinal(), place, row))
     rows.sort(key=lambda one: one[:2])
     file = plan.course.course
     return ErrataView(file.title, file.edition, tuple(row for *_, row in rows), times_words(plan))
+
+
+def _stands(plan: Plan, erratum: Erratum, place: Place) -> str:
+    """Word how it stands with an erratum, in the video too."""
+    if is_cut_out(plan, erratum):
+        return "cut out of the video"
+    beside = erratum.state == "mended" and still_met(plan, erratum, place)
+    return f"in the {erratum.remedy}; the video still has it" if beside else erratum.state
 
 
 def by_state_and_place(row: ErratumRow) -> tuple[int, list[int]]:
@@ -77,12 +88,15 @@ def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
     log, places = plan.course.errata.errata, shot_places(plan)
 
     def asked(row: ErratumRow) -> bool:
-        one = log[row.number - 1]
-        told = still_met(plan, one, place_of(plan, places, one))
-        return told or one.state != "mended" or is_laid(row.remedy, row.state)
+        told = still_met(plan, log[row.number - 1], place_of(plan, places, log[row.number - 1]))
+        return told or row.state != "mended" or is_laid(row.remedy, row.state)
 
     rows = errata_rows(plan.worked, lambda text: sized(plan.worked, text).every)
-    return tuple(row for row in rows if is_in(plan, row.where, episode) and asked(row))
+    return tuple(
+        replace(row, stands=_stands(plan, log[row.number - 1], place_of(plan, places, log[row.number - 1])))
+        for row in rows
+        if is_in(plan, row.where, episode) and asked(row)
+    )
 
 
 def is_in(plan: Plan, where: str, episode: int) -> bool:
@@ -110,6 +124,7 @@ def errata_rows(worked: Worked, filled: Callable[[str], str] | None = None) -> t
             by=e.by,
             role=e.role,
             mended=f"edition {e.mended_in}" if e.mended_in else "",
+            stands=e.state,
         )
         for number, e in newest
     )

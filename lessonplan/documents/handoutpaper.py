@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.craft.lengths import lengths_text
 from lessonplan.craft.words import words_of
@@ -95,6 +95,7 @@ class HandoutPaper:
     copyright: str
     sizes: tuple[str, ...]
     fits: tuple[str, ...]
+    worn: tuple[Measure, ...]
     finished: tuple[Measure, ...]
     ease: str
     schematic: Schematic | None
@@ -125,7 +126,8 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
     things = view.materials
     words = words_of(plan.course.pattern)
     fits = view.measurements.fits if any(view.measurements.fits) else ()
-    finished = (*(() if fits else view.measurements.body), *view.measurements.finished)
+    body = [replace(one, name=f"To fit: {one.name}") if words.pace else one for one in view.measurements.body]
+    worn, finished = () if fits else tuple(body), view.measurements.finished
     figure = f"{view.sizes[view.filmed]}, to scale" if len(view.sizes) > 1 else "To scale"
     return HandoutPaper(
         title=view.title,
@@ -142,8 +144,9 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         skill=view.skill,
         contact=view.contact,
         copyright=view.copyright,
-        sizes=view.sizes if len(view.sizes) > 1 or fits or finished else (),
+        sizes=view.sizes if len(view.sizes) > 1 or fits or worn or finished else (),
         fits=fits,
+        worn=worn,
         finished=finished,
         ease=view.measurements.ease,
         schematic=Schematic(view.title, view.filmed, view.schematics[view.filmed]) if parts else None,

@@ -16,6 +16,7 @@ from lessonplan.documents.papers import Reader, every_paper
 from lessonplan.documents.samples import SamplesView, samples_view
 from lessonplan.documents.today import TodayView, today_view
 from lessonplan.documents.wording import count_of
+from lessonplan.edit.video import is_cut_out
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.filmed.pickups import REMEDY
 from lessonplan.planning.worked import Plan
@@ -51,9 +52,9 @@ class IndexView:
     for_viewers: tuple[Link, ...]
 
 
-def _edit_links(episode: int) -> Iterator[Link]:
+def _edit_links(plan: Plan, episode: int) -> Iterator[Link]:
     """Link the files of an episode for the edit."""
-    for one in EDIT_FILES:
+    for one in (group for group in EDIT_FILES if group.is_there(plan, episode)):
         forms = one.names(episode)
         yield Link(forms[0][0], f"{one.title}, episode {episode}", "", forms)
 
@@ -71,7 +72,7 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
         )
         links[paper.reader].append(link)
         if isinstance(part, Episode) and paper.reader == "editor":
-            links["editor"] += _edit_links(part.episode)
+            links["editor"] += _edit_links(plan, part.episode)
     links["host"].append(Link("shoot.ics", "Shoot days as a calendar", count_of(len(plan.days), "day")))
     if not plan.again:
         links["viewers"].append(Link("errata.atom", "Errata as a feed", "for readers of feeds: each new entry is told"))
@@ -103,7 +104,9 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
             if plan.again
             else f"{row.where}: {row.said} ({row.state}; remedy: {row.remedy})"
             for row in errata_rows(plan.worked)
-            if row.state != "mended" and (not plan.again or row.remedy == REMEDY)
+            if row.state != "mended"
+            and not is_cut_out(plan, course.errata.errata[row.number - 1])
+            and (not plan.again or row.remedy == REMEDY)
         ),
         again=plan.again,
         for_host=tuple(links["host"]),

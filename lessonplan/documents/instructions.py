@@ -13,7 +13,7 @@ from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.places import segment_place, shot_places
-from lessonplan.documents.rounds import ONLY, LineView, printed_rounds, stitches
+from lessonplan.documents.rounds import LineView, printed_rounds, stitches
 from lessonplan.documents.wording import listing
 from lessonplan.documents.worklines import rest_of
 from lessonplan.pattern.colour import joins
@@ -23,7 +23,7 @@ from lessonplan.pattern.variants.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import GO_ON
 from lessonplan.planning.worked import Plan
-from lessonplan.printed.words.numbers import only_for
+from lessonplan.printed.words.numbers import ONLY, only_for
 from lessonplan.publish.byepisode import all_stages, shown_in, text_stages
 
 
@@ -289,7 +289,7 @@ class _Wording:
         """Name the sizes of a line that is for some: ``Child and Adult only: ...``."""
         told, every = ONLY.match(line), [size.name for size in self.pattern.sizes]
         names = [every[n - 1] for n in only_for(line) if n <= len(every)]
-        return f"{listing(names)} only:{line[told.end() :]}" if told and names else line
+        return f"{listing(names)} only{line[told.end() :]}" if told and names else line
 
 
 def _counted(work: wm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]) -> str:

@@ -140,9 +140,10 @@ def kind_of_needle(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
     """Say on which kind of needle, and how long, the narrowest and the widest rounds or rows can be worked."""
     if pattern.craft.lower() != "knitting":
         return
-    steps = [(stage.fabric, step) for stages in worked.stages.values() for stage in stages for step in stage.rounds]
-    rounds = [fabric.width(max(step.before, step.after)) for fabric, step in steps if not step.flat]
-    rows = [fabric.width(max(step.before, step.after)) for fabric, step in steps if step.flat]
+    steps = [(stage, step) for stages in worked.stages.values() for stage in stages for step in stage.rounds]
+    widths = [(stage.fabric.width(max(step.before, step.after)), stage.title, step.flat) for stage, step in steps]
+    rounds = [(width, title) for width, title, flat in widths if not flat]
+    rows = [width for width, _, flat in widths if flat]
     units = units_printed(pattern)
     loop = f"a circular of {length_in_a_sentence(CIRCULARS[2], units)} or longer for magic loop"
     kinds = {
@@ -153,11 +154,12 @@ def kind_of_needle(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
     }
     if pattern.worked_on and pattern.worked_on != "circular":
         yield kinds[pattern.worked_on]
-    elif rounds and min(rounds) < SMALLEST_ON_CIRCULAR:
-        small = lengths_text([min(rounds)], units, about=True)
-        yield f"for the narrowest part, {small} round: double-pointed needles, or {loop}"
+    elif rounds and min(rounds)[0] < SMALLEST_ON_CIRCULAR:
+        width, title = min(rounds)
+        small = lengths_text([width], units, about=True)
+        yield f"for the narrowest part ({title}, {small} around): double-pointed needles, or {loop}"
     elif rounds:
-        longest = max(one for one in CIRCULARS if one <= max(min(rounds), CIRCULARS[0]))
+        longest = max(one for one in CIRCULARS if one <= max(min(rounds)[0], CIRCULARS[0]))
         yield f"as a circular of {length_in_a_sentence(longest, units)}"
     elif rows:
         longest = next((one for one in CIRCULARS if one >= max(rows)), CIRCULARS[-1])

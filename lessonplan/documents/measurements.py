@@ -70,7 +70,8 @@ def _ease(pattern: pm.Pattern, name: str, made: Fact, body: Fact) -> str:
     sizes = range(len(pattern.sizes))
     bodies = body.values if len(body.values) > 1 else body.values * len(sizes)
     made_up, worn = ([float(values[size]) for size in sizes] for values in (made.values, bodies))
-    return f"{name} {differences_text(made_up, worn, units_printed(pattern))}, on one of {body.all_sizes()}"
+    less = differences_text(made_up, worn, units_printed(pattern))
+    return f"{name} {less}, on a body of {body.all_sizes()}"
 
 
 def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Iterator[Measure]:
@@ -82,7 +83,7 @@ def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]
             around = tuple(stage.fabric.width(widest(stage)) for stage in stages)
             girth = replace(facts[f"{key}.around"], values=around)
             flat = next(stage for stage in stages if stage.rounds).rounds[0].flat
-            yield _measure(f"{stages[0].title}: {'width' if flat else 'round'}", girth, count)
+            yield _measure(f"{stages[0].title}: {'width' if flat else 'around'}", girth, count)
         if any(length.values):
             yield _measure(f"{stages[0].title}: length", length, count)
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import clock_of
 from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, cuts_left, doubt_of, video_clock
 from lessonplan.documents.wording import listing
@@ -85,6 +87,28 @@ def others(plan: Plan, episode: int, rows: Mapping[int, ErratumRow], shots: Mapp
     return tuple(Overlay(row, _seen(plan, episode, log[key], shots.get(key, ""))) for key, row in rows.items())
 
 
+def closing(plan: Plan, episode: Episode, rows: Sequence[ErratumRow]) -> str:
+    """Say who writes down that an erratum of an episode is done with, and how; nothing where none is left."""
+    log, cuts = plan.course.errata.errata, cuts_left(plan, episode.episode)
+    left = [row.number for row in rows if row.state != "mended" and not is_cut_out(plan, log[row.number - 1])]
+    if not left:
+        return ""
+    seconds = (second_of(plan, log[number - 1]) or (0, 0) for number in left)
+    going = [cut for of, second in seconds if of == episode.episode and (cut := cut_at(cuts, second))]
+    at = clock_of(going[0].start) if going else ""
+    told = (
+        f"For a cut that takes one out she writes “cuts_made: {at}” (with the other cuts that are made, or “all”) into "
+        f"{episode.mark().file}: papers for viewers then no longer put it right, whatever its state. "
+        if at
+        else ""
+    )
+    return (
+        f"When an erratum is done with, tell the host, who writes it down. {told}Once a video is out in which it is "
+        "corrected, by a text or a pick-up, she sets its state to mended: at the desk in errata.yaml, or by lessonplan "
+        f"errata COURSE --number {left[-1]} --state mended --mended-in EDITION, with the number that stands here."
+    )
+
+
 def to_pick_up(plan: Plan, episode: int) -> Iterator[tuple[ShotNumber, str]]:
     """Give the shots of an episode that a pick-up shot is to mend, each with what is right instead of what."""
     times = times_by_shot(plan, episode)
@@ -114,7 +138,6 @@ def _seen(plan: Plan, episode: int, erratum: Erratum, number: str) -> str:
     else:
         return ""
     if erratum.remedy != "pick-up shot":
-        beside = f" Viewers have the {erratum.remedy}; the video still has it." if erratum.state == "mended" else ""
-        return f"{place[0].upper()}{place[1:]}.{beside}"
+        return f"{place[0].upper()}{place[1:]}."
     what = "the picture alone, the sound stays" if erratum.kind == "picture" else "picture and sound"
     return f"The pick-up takes the place of the wrong stretch, {what}. Look for it in the whole shot: {place}."

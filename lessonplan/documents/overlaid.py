@@ -14,7 +14,7 @@ from lessonplan.course.words import clock_of
 from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.filmed import Filmed
 from lessonplan.edit.cues.episode import episode_cues
-from lessonplan.edit.cues.heard import HeardCue, heard_cues, heard_returning
+from lessonplan.edit.cues.heard import HeardCue, heard_cues, heard_once_cut, heard_returning
 from lessonplan.edit.cues.onscreen import Cue
 from lessonplan.edit.cuts import Cut, cut_at
 from lessonplan.edit.kept import second_of, spans_of
@@ -162,29 +162,40 @@ def left_out_lines(plan: Plan, episode: int) -> Mapping[str, tuple[str, ...]]:
 
 
 def cue_table(plan: Plan, episode: int) -> tuple[tuple[str, ...], ...]:
-    """Give the texts over an episode as rows for a spreadsheet, a heading first, those that are left out at the end."""
+    """Give the texts over an episode as rows for a spreadsheet, a heading first, those that are left out at the end.
+
+    The last columns have the times once all cuts are made, while some are not: a text may be there but then, or no
+    longer.
+    """
     times, rate = times_by_shot(plan, episode), plan.course.course.frame_rate
-    rows: list[tuple[str, ...]] = [
-        ("in", "out", "timecode_in", "timecode_out", "shot", "kind", "text", "comes_at", "in_take", "doubt", "left_out")
-    ]
+    head = "in,out,timecode_in,timecode_out,shot,kind,text,comes_at,in_take,doubt,left_out,in_once_cut,out_once_cut"
+    rows: list[tuple[str, ...]] = [tuple(head.split(","))]
     out = list[tuple[str, ...]]()
+    then = {_same(one.cue): (_seconds(one.start), _seconds(one.end)) for one in heard_once_cut(plan, episode)}
     for cue, heard in _cues(plan, episode):
         one, take = cue.wanted, in_take(plan, times[cue.wanted.shot], cue.start)
         since = besides_of(plan, one.key)
         told = (one.shot, f"{one.kind} ({since})" if since else one.kind, cue.text, one.belongs, take)
         if heard is None and spans_of(plan, episode):
-            out.append(("", "", "", "", *told, "", NOT_FOUND))
+            out.append(("", "", "", "", *told, "", NOT_FOUND, "", ""))
             continue
         ends = (heard.start, heard.end) if heard else (cue.start, cue.end)
         codes = (timecode(nearest_frame(at, rate), rate) for at in ends)
-        rows.append((*map(_seconds, ends), *codes, *told, _doubt(plan, episode, heard) if heard else "", ""))
+        doubt, later = _doubt(plan, episode, heard) if heard else "", then.get(_same(cue), ("", ""))
+        rows.append((*map(_seconds, ends), *codes, *told, doubt, "", *later))
     back = {(one.cue.wanted.shot, one.cue.wanted.kind): (one, cut) for one, cut in heard_returning(plan, episode)}
     for left in episode_cues(plan, episode).laid.left_out:
-        one, why = left.wanted, left.why
-        if (then := back.get((one.shot, one.kind))) and then[0].cue.wanted.told == one.told:
-            why = f"{why}; it comes at {_at(then[0].start)}, {once_made(then[1])}"
-        out.append(("", "", "", "", one.shot, one.kind, one.told, one.belongs, "", "", why))
+        one, why, later = left.wanted, left.why, ("", "")
+        if (again := back.get((one.shot, one.kind))) and again[0].cue.wanted.told == one.told:
+            why = f"{why}; it comes at {_at(again[0].start)}, {once_made(again[1])}"
+            later = then.get(_same(again[0].cue), later)
+        out.append(("", "", "", "", one.shot, one.kind, one.told, one.belongs, "", "", why, *later))
     return (*rows, *out)
+
+
+def _same(cue: Cue) -> tuple[str, str, str, int]:
+    """Give by what a text is known again among those of the same video with other cuts."""
+    return cue.wanted.shot, cue.wanted.kind, cue.text, cue.wanted.start
 
 
 def _seconds(milliseconds: int) -> str:

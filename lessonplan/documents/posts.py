@@ -156,6 +156,7 @@ def _links(plan: Plan, episode: Episode) -> Iterator[str]:
         if "description" in one.due and one.words != "the handout":
             at = "" if one.at is None else f"{screen_time(for_viewers(plan, episode.episode, one.at) / 60)} "
             words = f"“{one.words}”" if one.source == "said" else one.words
+            words += f" [what that is: before it comes “{one.unnamed}”]" if one.unnamed else ""
             place = one.kept or (f"[link: {one.noted}]" if one.noted else "[link]")
             yield f"{at}{words}: {place}"
 

@@ -8,12 +8,15 @@ from functools import partial
 from typing import Any
 
 from lessonplan.course.model.episodes import Episode
-from lessonplan.documents.wording import screen_time
+from lessonplan.documents.wording import day_text, screen_time
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import Promise, promises_of, unmatched
+from lessonplan.edit.spoken import plain
 from lessonplan.edit.video import for_viewers
+from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
+from lessonplan.publish.homework import homework
 
 SOURCES = {"must say": "must be said", "mentions": "planned", "said": "said"}
 """How it came to be promised."""
@@ -21,7 +24,10 @@ SOURCES = {"must say": "must be said", "mentions": "planned", "said": "said"}
 
 @dataclass(frozen=True, slots=True)
 class PromiseRow:
-    """A promise on paper: its words, where from, when heard, where due, and how it is kept, or what is missing."""
+    """A promise on paper: its words, where from, when heard, where due, and how it is kept, or what is missing.
+
+    A spoken one that points back has the words before it in ``source``.
+    """
 
     words: str
     source: str
@@ -81,9 +87,33 @@ def _row(at: Callable[[float], str], one: Promise, *, heard: bool) -> PromiseRow
     if one.source == "must say" and heard and one.at is None:
         when = "not heard"
     source = f"{SOURCES[one.source]}, {one.number}" if one.number else SOURCES[one.source]
+    source += f", after “{one.before}”" if one.before else ""
     noted = f", noted “{one.noted}”" if one.noted else ""
-    lacks = "open" if one.due == "captions" and not noted else f"open{noted}: {one.proof} is missing"
-    return PromiseRow(words=one.words, source=source, when=when, due=one.due, kept=one.kept, lacks=lacks)
+    lacks = f"open{noted}: {one.proof} is missing"
+    if one.due == "captions" and not noted:
+        lacks = "open: not heard, and no time is noted" if heard else "open until there are captions"
+    return PromiseRow(one.words, source=source, when=when, due=one.due, kept=one.kept, lacks=lacks)
+
+
+def end_card(plan: Plan, episode: Episode) -> tuple[str, ...]:
+    """Say what goes on the end card of an episode: what is referred to there, with its address or what is missing."""
+    told = list[str]()
+    for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
+        if "end card" in one.due:
+            what = f"{one.words[:1].upper()}{one.words[1:]}" + _next(plan, episode) * (one.words == "next episode")
+            noted = f"noted “{one.noted}”, " if one.noted else ""
+            told.append(f"{what}, for {one.number} refers to it: {one.kept or f'{noted}an address is missing'}")
+    return tuple(told)
+
+
+def _next(plan: Plan, episode: Episode) -> str:
+    """Name the episode after another one, with the day on which it is out."""
+    following = [one for one in homework(plan) if one.episode > episode.episode]
+    if not following:
+        return ""
+    one = following[0]
+    title = plain(fill(one.title, for_all_sizes(plan.worked.facts)))
+    return f" ({one.episode}, “{title}”{f', out on {day_text(one.released)}' if one.released else ''})"
 
 
 def promises_data(worked: Worked, captions: Mapping[int, Captions]) -> list[dict[str, Any]]:

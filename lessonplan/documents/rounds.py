@@ -13,11 +13,10 @@ from itertools import groupby
 from lessonplan.craft.lengths import NO_BREAK, sizes_text, unbroken
 from lessonplan.documents.wording import count_of
 from lessonplan.pattern.worked import Step
+from lessonplan.printed.words.numbers import ONLY
 
 Runs = Sequence[tuple[Step, ...]]
 """The rounds of one work, for each size."""
-ONLY = re.compile(r"^sizes? \d[\d, &and-]* only:", re.IGNORECASE)
-"""A line that is for some sizes."""
 _NUMBERED = re.compile(rf"(?:{ONLY.pattern}|^\W*(next |set-up |every )?(rnds?|rounds?|rows?)\b)", re.IGNORECASE)
 """A line that says itself which round it is, or in which sizes there is one: numbers before it would contradict it."""
 

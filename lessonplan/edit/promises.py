@@ -40,6 +40,8 @@ CLOSE = 2.5
 """Close together: within so many times as many telling words as the line has (a guess)."""
 LONGEST = 8
 """So many words are kept behind a spoken promise, if its caption goes on so long."""
+BEFORE = 12
+"""So many words at least, from where a caption begins, tell to what a spoken promise behind them points back."""
 SHOWN = 4
 """So many words at least say what is to be shown."""
 _WILL = r"(?:i'll|i will|i'm going to|i am going to|i shall|i can)"
@@ -63,6 +65,7 @@ _SPOKEN = {
     ),
 }
 """Where a spoken promise is due, and how it is said (common practice, a list of our own)."""
+_POINTS_BACK = re.compile(r"(?<!\S)(?:it|that|them|this|these|those)(?!\S)", re.IGNORECASE)
 _PROMISED = {due: re.compile(rf"\b(?:{'|'.join(ways)})\b") for due, ways in _SPOKEN.items()}
 
 
@@ -71,7 +74,8 @@ class Promise:
     """One promise: where it is due, its words, the shot it stands in, when it is said (seconds), how it is kept.
 
     ``source`` is ``must say``, ``mentions`` or ``said``; ``at`` is None where it is not heard or nobody has heard yet.
-    ``kept`` is empty while it is open; ``noted`` is then what an entry says that shows nothing.
+    ``kept`` is empty while it is open; ``noted`` is then what an entry says that shows nothing. ``before`` are the
+    words before a spoken one that points back to them: “I'll put the link to it below”.
     """
 
     source: str
@@ -81,6 +85,7 @@ class Promise:
     at: float | None
     kept: str
     noted: str = ""
+    before: str = ""
 
     @property
     def open(self) -> bool:
@@ -91,6 +96,11 @@ class Promise:
     def proof(self) -> str:
         """What would show that it is kept."""
         return PROOF.get(self.due, "an address")
+
+    @property
+    def unnamed(self) -> str:
+        """The words before, as long as no entry says in words what is promised."""
+        return "" if re.sub(r"https?://\S+", "", self.kept).strip() else self.before
 
 
 @remembered(16)
@@ -170,7 +180,10 @@ def _spoken(worked: Worked, episode: Episode, said: Sequence[Said]) -> Iterator[
             until = min(next(one for one in ends if one >= whole), whole + LONGEST)
             promised = " ".join(word.text for word in words[first:until])
             at = words[first].start / 1000
-            yield _promise(worked, episode, source="said", due=due, words=promised, at=at)
+            began = max(one for one in (0, *ends) if one <= max(0, first - BEFORE))
+            before = " ".join(word.text for word in words[began:first])
+            made = _promise(worked, episode, source="said", due=due, words=promised, at=at)
+            yield replace(made, before=before if _POINTS_BACK.search(promised) else "")
 
 
 def _heard_at(line: str, words: Sequence[Word]) -> float | None:

@@ -88,6 +88,13 @@ def in_video(plan: Plan, number: ShotNumber, planned: int) -> Moment | None:
     return found.at(planned) if found else None
 
 
+def shot_at(plan: Plan, episode: int, second: float) -> ShotNumber | None:
+    """Give the shot that runs in the video at a second: the last to begin by then; None where none is found."""
+    starts = [(in_video(plan, time.number, time.start), time.number) for time in shot_times(plan, episode)]
+    begun = [(moment.second, place, number) for place, (moment, number) in enumerate(starts) if moment]
+    return max((one for one in begun if one[0] <= second), default=(0, 0, None))[2]
+
+
 def _stretch(times: Sequence[ShotTime], span: Span, words: Sequence[Word]) -> Stretch:
     planned = [
         (stem, time.at_word(place))

@@ -21,7 +21,7 @@ from lessonplan.pattern.amounts.minutes import questioned
 from lessonplan.pattern.beside import colour_remarks
 from lessonplan.pattern.colour import ends_remark, float_remarks
 from lessonplan.pattern.facts import Fact, facts_of
-from lessonplan.pattern.shape.measures import ease_remarks, measure_remarks
+from lessonplan.pattern.shape.measures import comes_out_in_order, ease_remarks, measure_remarks
 from lessonplan.pattern.texts import check_texts, for_size
 from lessonplan.pattern.variants.ways import Way, as_filmed, ways_of
 from lessonplan.pattern.worked import WorkedPattern
@@ -139,7 +139,11 @@ def load(folder: Path | str, *, use_learnt: bool = True) -> Result:
     if left is None or any(p.severity == "error" and p.where.file == "pattern.yaml" for p in loaded.problems):
         return Result(None, None, loaded.problems, loaded.files)
     worked, found = _work(left, loaded.problems)
-    problems = in_reading_order((*loaded.problems, *found), loaded.files)
+    said = loaded.problems
+    if worked:
+        filmed = as_filmed(worked.course.pattern)
+        said = tuple(one for one in said if not comes_out_in_order(filmed, worked.pattern, one))
+    problems = in_reading_order((*said, *found), loaded.files)
     return Result(None if has_errors(problems) else worked, None, problems, loaded.files)
 
 

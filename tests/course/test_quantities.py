@@ -87,6 +87,8 @@ def test_sizes_as_patterns_print_them(text: str, parts: list[str]) -> None:
 
 
 def test_extents() -> None:
+    assert q.read_cast_on("40 (44, 48) sts") == q.read_cast_on("40 (44, 48)") == q.Extent("count", (40, 44, 48))
+    assert q.read_cast_on("20 (22, 24) cm") == q.Extent("length", (200, 220, 240))
     assert q.read_extent("12 (14, 16)") == q.Extent("count", (12, 14, 16))
     assert q.read_extent("12 rounds") == q.Extent("count", (12,))
     assert q.read_extent("5 (6, 7) cm") == q.Extent("length", (50, 60, 70))
@@ -98,6 +100,23 @@ def test_a_word_for_an_extent_is_told_what_would_do() -> None:
         q.read_extent("-40 (44, 48)")
     with pytest.raises(ValueError, match="“ninety” is neither a whole number such as 12 nor a length such as “12 cm”"):
         q.read_extent("ninety")
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("-40 (44, 48)", "a cast-on has at least 1 stitch, and -40 is given"),
+        ("40 (0, 48)", "a cast-on has at least 1 stitch, and 0 is given"),
+        *(
+            (text, f"“{text}” is neither a number of stitches such as 40 nor a width such as “20 cm”")
+            for text in ("forty", "40 rounds", "40.5", "until 16 stitches remain")
+        ),
+    ],
+)
+def test_a_cast_on_that_makes_no_sense_is_told_in_stitches(text: str, told: str) -> None:
+    with pytest.raises(ValueError) as raised:
+        q.read_cast_on(text)
+    assert str(raised.value) == told
 
 
 @pytest.mark.parametrize("text", ["0", "-3", "5 apples", "until done", "1.5"])

@@ -74,8 +74,8 @@ def test_rules_between_files_are_tried_although_another_file_has_a_mistake(tmp_p
     [
         ("stitches: 20", "stitches: -20", 2, "more than 0"),
         ("stitches: 20", "stitches: many", 2, "not a number"),
-        ("cast_on: 40", "cast_on: 0", 9, "At least 1"),
-        ("cast_on: 40", "cast_on: -40", 9, "At least 1"),
+        ("cast_on: 40", "cast_on: 0", 9, "A cast-on has at least 1 stitch"),
+        ("cast_on: 40", "cast_on: -40", 9, "A cast-on has at least 1 stitch"),
         ("rounds: 4", "rounds: 0", 11, "At least 1"),
         ("rounds: 4", "rounds: 5 apples", 11, "not a unit of length"),
         ("rounds: 4", "rounds: 2.5", 11, "no unit"),

@@ -20,7 +20,7 @@ from tests.desk.conftest import Served, desk_on
 from tests.waiting import until
 
 if TYPE_CHECKING:
-    from playwright.sync_api import BrowserContext, Route
+    from playwright.sync_api import BrowserContext, Dialog, Route
 
 ZONE = ZoneInfo("Europe/Oslo")
 CAPTIONS = Path("captions/02-thumb-and-band.vtt")
@@ -65,6 +65,16 @@ def test_takes_come_from_the_set_once_each_also_after_an_hour_out_of_reach(
     page.clock.fast_forward(3000)
     until(lambda: len(kept(restored)) > 0, page)
     expect(page.locator("#sent")).to_contain_text("out of reach")
+    asked: list[str] = []
+
+    def stay(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    page.once("dialog", stay)
+    page.evaluate("location.reload()")
+    until(lambda: bool(asked), page)
+    assert asked == ["beforeunload"], "loaded anew now the page would be gone: the browser asks first"
     for _ in range(6):
         page.clock.fast_forward(600_000)
         page.wait_for_timeout(50)

@@ -28,6 +28,11 @@ def test_the_table_file_adds_up_to_what_the_sheet_says(sample_output: Path) -> N
     with (sample_output / "cuts-2.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert len(rows) == 9
+    page = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
+    part = page[page.index("What may go: times") : page.index("The whole proof")]
+    shown = re.findall(r"\d+:\d\d to\s+\d+:\d\d .*? (?:cut|fast|leave it) (\d+) s ", part)
+    assert [row["saved_on_sheet_s"] for row in rows] == shown, "the table file has the sheet's whole seconds, too"
+    assert all(abs(int(row["saved_on_sheet_s"]) - float(row["saved_s"])) <= 1 for row in rows)
     saved = 0.0
     for row in rows:
         length = float(row["end_s"]) - float(row["start_s"])
@@ -60,7 +65,8 @@ def test_chapters_to_copy_begin_at_zero_and_ascend(sample_output: Path) -> None:
         assert len(times) == 5
         assert all(after - before >= 10 for before, after in pairwise(times))
     assert now == (sample_output / "chapters-2.txt").read_text(encoding="utf-8")
-    told = dict(re.findall(r"2\.\d ([^:\d]+?) \d+:\d\d (\d+:\d\d)", section(page)))
+    starts = section(page).partition("What else has a time")[0]
+    told = dict(re.findall(r"2\.\d ([^:\d]+?) \d+:\d\d (\d+:\d\d)", starts))
     assert after_cuts.splitlines()[1:] == [f"{time} {title}" for title, time in list(told.items())[1:]]
 
 
@@ -68,14 +74,58 @@ def test_what_proofing_found_stands_there_with_what_becomes_of_it(sample_output:
     """The findings are those that tests/edit/planted.yaml lists; errata and cuts are read in the course by hand."""
     text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
     found = text[text.index("What proofing found") :]
-    assert "9:45 took it back fifteen stitches no i said that wrong thirteen stitches nothing; listen to it " in found
+    assert (
+        "9:45 in 2.3.2 took it back fifteen stitches no i said that wrong thirteen stitches nothing; listen to it "
+        in found
+    )
     assert "listen to it goes with the cut at 9:45, and its erratum too: no correction then" in found
     assert (
         "said twice nineteen rounds in my size so nineteen rounds nothing; listen to it no cut: the second time has"
         in found
     )
-    assert re.search(r"14:04 said twice the stitch that you slip .{0,60} goes with the cut at 14:04", found)
-    assert "wrong unit twelve rows 12 rounds (Cobble band: rounds) to be decided" in found
+    assert re.search(r"14:04 in 2.4.2 said twice the stitch that you slip .{0,60} goes with the cut at 14:04", found)
+    assert (
+        "wrong unit twelve rows 12 rounds (Cobble band: rounds) to be decided; “12 rounds; then cut the tarn blue” "
+        "lies over it from 16:56 to 17:00" in found
+    )
+
+
+def test_what_captions_show_stands_at_its_shot(sample_output: Path) -> None:
+    """Each open finding and each cut, at the shot whose words are heard there; the words read in the captions by hand.
+
+    “Forty six stitches in the size medium” is of 2.1.2, “from the back” of 2.2.2, “where are my scissors” of 2.5.1.
+    What is advised of silence by the plan is not repeated where the captions have words.
+    """
+    page = (sample_output / "editor-2.html").read_text(encoding="utf-8")
+    shots = {
+        re.findall(r"\b\d\.\d\.\d\b", part)[0]: " ".join(unescape(re.sub(r"<[^>]+>", " ", part)).split())
+        for part in page.split('<article class="cut">')[1:]
+    }
+    told = (
+        "finding 2:21 disagrees: forty six stitches; by the pattern: 45 stitches (Thumb gusset: stitches after round 1)"
+    )
+    assert told in shots["2.1.2"]
+    assert (
+        "“Small (Medium, Large): After the set-up round: 41 (45, 49) stitches” lies over it from 2:21" in shots["2.1.2"]
+    )
+    assert "finding 4:54 swapped words: " in shots["2.2.2"]
+    assert "“m1r: lift from the back, knit through the front loop” lies over it from 4:55 to 5:00." in shots["2.2.2"]
+    assert shots["2.2.2"].count("lies over it") == 1, "the nearest text alone"
+    assert "may go 17:05 to 17:13 searching: cut" in shots["2.5.1"]
+    assert sum(text.count(" finding ") for text in shots.values()) == section(page).count("to be decided") + 4
+    assert "advice" not in shots["2.1.2"], "by the plan 27 s without words; the captions have none of 20 s here"
+
+
+def test_who_writes_down_that_an_erratum_is_done_with(sample_output: Path) -> None:
+    page = (sample_output / "editor-2.html").read_text(encoding="utf-8")
+    text = " ".join(unescape(re.sub(r"<[^>]+>", " ", page)).split())
+    assert "tell the host" in text
+    assert (
+        "“cuts_made: 9:45” (with the other cuts that are made, or “all”) into episodes/02-thumb-and-band.yaml" in text
+    )
+    command = re.search(r"lessonplan errata COURSE (--number 1 --state mended --mended-in) EDITION", text)
+    assert command, "the options that the command has"
+    assert "Erratum 1: episode 2, shot 2.3.2" in text, "the number that the command asks for"
 
 
 def test_a_cut_that_takes_an_erratum_out_says_so(sample_output: Path) -> None:

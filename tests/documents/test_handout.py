@@ -106,7 +106,7 @@ def test_only_what_is_used_is_explained_and_how_it_is_done(tmp_path: Path) -> No
 def test_measures_are_given_in_both_units(tmp_path: Path) -> None:
     found = {measure.name: measure.values for measure in view(tmp_path).measurements.parts}
     assert found["Edge: length"] == ("2\u00a0cm, ¾\u00a0in", "2\u00a0cm, ¾\u00a0in")
-    assert found["Body: round"][1] == "27\u00a0cm, 10¾\u00a0in"  # 54 sts at 20 to 10 cm
+    assert found["Body: around"][1] == "27\u00a0cm, 10¾\u00a0in"  # 54 sts at 20 to 10 cm
 
 
 def test_the_stage_names_the_segment_that_shows_it(tmp_path: Path) -> None:
@@ -323,7 +323,7 @@ def test_what_is_knitted_for_a_measure_stands_first_with_its_ease(tmp_path: Path
     # 50 and 100 cm round 48 and 94, printed as 19¾ and 39¼ in round 19 and 37 in: whoever subtracts has these.
     assert made.ease == (
         "Ease (finished less body): edge circumference 2\u00a0(6)\u00a0cm, ¾\u00a0(2¼)\u00a0in,"
-        " on one of 48\u00a0(94)\u00a0cm, 19\u00a0(37)\u00a0in."
+        " on a body of 48\u00a0(94)\u00a0cm, 19\u00a0(37)\u00a0in."
     )
 
 

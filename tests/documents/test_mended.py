@@ -89,7 +89,8 @@ def test_an_editor_keeps_what_is_laid_over_with_the_edition_that_has_it(papers: 
     assert said_in(laid) == [LAID]
     others = sheet[sheet.index("Other errata of this episode") : sheet.index("Shot by shot")]
     assert said_in(others) == [NOTED], "what viewers are told of, its editor knows"
-    assert "Viewers have the pinned note; the video still has it." in others
+    assert "● in the pinned note; the video still has it" in others
+    assert "mended" not in others, "what a video still has is not mended"
     assert "in the video since edition 2" in laid
     (row,) = [line for line in papers["cues-1.csv"].splitlines() if "correction" in line]
     assert "correction (in the video since edition 2),twenty one" in row
@@ -103,8 +104,11 @@ def test_times_that_are_planned_are_told_so(papers: Mapping[str, str]) -> None:
 
 def test_the_errata_page_says_which_videos_still_have_what_is_mended(papers: Mapping[str, str]) -> None:
     page = unescape(papers["errata.html"])
-    still = [one for one in page.split("<article")[1:] if "The video still has it." in one]
+    articles = page.split("<article")[1:]
+    still = [one for one in articles if "in the pinned note; the video still has it" in words(one)]
     assert [said_in(one) for one in still] == [[NOTED]]
+    assert not any("● mended" in words(one) for one in still)
+    assert sum("● mended" in words(one) for one in articles) == 3
     assert "<bdi>Una</bdi>, <bdi>viewer</bdi>;" in page, "a name from right to left leaves the words beside it alone"
     assert [said_in(one) for one in papers["errata.atom"].split("<entry>") if "still has it" in one] == [[NOTED]]
 

@@ -79,8 +79,8 @@ def test_texts_come_in_the_order_of_the_work(read: Read) -> None:
 
 
 def test_a_promised_link_has_its_place(read: Read) -> None:
-    link = "9:03 “i'll put the link to it below the video”: [link: in the description, beside the waste yarn]"
-    assert link in read("texts.html")
+    assert "9:03 “i'll put the link to it below the video” [what that is: before it comes “" in read("texts.html")
+    assert "very slippery”]: [link: in the description, beside the waste yarn]" in read("texts.html")
 
 
 def test_files_for_the_editor_tell_of_which_clock_they_are(read: Read) -> None:
@@ -101,9 +101,15 @@ def test_words_are_explained_where_they_first_stand(read: Read) -> None:
     assert " Sure " not in sheet
     assert "By the pattern" in proof
     assert " Holds " not in proof
-    assert "for the narrowest part, 5.5 cm, 2¼ in round: double-pointed needles" in handout
+    # The last rounds of the top have 12 sts at 22 to 10 cm; the thumb, of 14 sts and more, is wider.
+    assert "for the narrowest part (Shaped top, 5.5 cm, 2¼ in around): double-pointed needles" in handout
     assert "Yarn still needed for both: MC" in handout
     assert " Way " not in release
+    # 20.5, 21 and 22 cm for Large: whom it is to fit, a part of the mitten at its widest, and the whole of it there.
+    assert "Finished: Hand circumference 18 cm, 7 in 20 cm, 7¾ in 22 cm" in handout
+    assert "around, or the width, is where it is widest" in handout
+    assert "Cobble band: around" in handout
+    assert "on a body of 17 (18.5, 19.5) cm" in handout
 
 
 def test_ssk_is_worked_alike_wherever_it_is_told(read: Read, papers: Papers) -> None:

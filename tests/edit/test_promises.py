@@ -96,6 +96,21 @@ def test_what_is_promised_before_the_camera(tmp_path: Path, line: str, due: str)
     assert one.open
 
 
+def test_what_points_back_is_told_with_the_words_before(tmp_path: Path) -> None:
+    captions = said(
+        "well now", "there is a needle case made of birch", "it has room for twelve", "i'll put a link to it"
+    )
+    worked, _ = course(tmp_path, "        on_screen:")
+    [one] = listed(worked, captions).every
+    assert one.before == one.unnamed == "there is a needle case made of birch it has room for twelve"
+    worked, _ = course(tmp_path, "        on_screen:", "kept:\n  link to it: https://example.org/case\n")
+    assert listed(worked, captions).every[0].unnamed == one.before, "an address alone names nothing"
+    worked, _ = course(tmp_path, "        on_screen:", "kept:\n  link to it: needle case https://example.org/case\n")
+    assert listed(worked, captions).every[0].unnamed == ""
+    [named] = listed(worked, said("well now", "i'll put a link to the needle case below")).every
+    assert named.before == ""
+
+
 @pytest.mark.parametrize(
     "line",
     [

@@ -21,6 +21,7 @@ from lessonplan.documents.cuts import cuts_table
 from lessonplan.documents.editor import editor_view
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
+from lessonplan.documents.index import index_view
 from lessonplan.documents.posts import posts_view
 from lessonplan.edit.cuts import Cut
 from lessonplan.edit.remarks import edit_remarks
@@ -169,7 +170,10 @@ def test_handout_and_errata_have_the_same_times_after_the_cuts(now: Plan, then: 
     assert f"- {early} to {late} in the second stripe" in description(then)
     rows = {row.said: row for row in errata_view(then).rows}
     assert rows["in the second stripe the picture shows the yarn in front of a slipped stitch"].where == picture
-    assert [row.still for said, row in rows.items() if said.startswith("fifteen")] == ["It is cut out of the video."]
+    (gone,) = [row for said, row in rows.items() if said.startswith("fifteen")]
+    assert (gone.stands, gone.remedy) == ("cut out of the video", "cut"), "the log has a text as planned"
+    names = {one: " ".join(index_view(one).errata) for one in (now, then)}
+    assert ("fifteen" in names[now], "fifteen" in names[then]) == (True, False), "not among what is not mended"
     starts = {place.split(": ")[1]: place.split(": ")[0] for place, _ in handout_view(then).watch_for}
     chapters = dict(line.split(" ", 1)[::-1] for line in description(then).split("\n\n")[2].splitlines())
     shared = [title for title in chapters if title in starts]
@@ -186,6 +190,29 @@ def test_what_a_cut_has_taken_out_is_not_laid_over(now: Plan, then: Plan) -> Non
     assert "11 (13, 15) stitches on waste yarn" in lines[then], "the count that the shot has of its own"
     (one,) = editor_view(then, then.course.episodes[1]).corrections
     assert one.do == "Lay nothing over: the cut at 9:45, which is made, has taken it out."
+
+
+def test_texts_once_all_cuts_are_made_are_those_of_the_course_that_says_so(now: Plan, then: Plan) -> None:
+    """The second state is of the plan in which nothing is cut; the course with “cuts_made: all” has it as its first."""
+    before, after = (dict(edit_files(one, one.course.episodes[1])) for one in (now, then))
+    for ending in ("vtt", "srt"):
+        blocks = [
+            [block.strip() for block in data.decode().replace("\r", "").split("\n\n") if "-->" in block]
+            for data in (before[f"cues-2-cut.{ending}"], after[f"cues-2.{ending}"])
+        ]
+        assert blocks[0] == blocks[1]
+        assert len(blocks[0]) > 20
+        assert f"cues-2-cut.{ending}" not in after, "no second state where no cut is left"
+        assert f"cues-1-cut.{ending}" not in dict(edit_files(now, now.course.episodes[0]))
+    assert b"cues-2-cut.vtt" in before["cues-2.vtt"], "a file says where its second state is"
+    named = {name for *_, forms in editor_view(now, now.course.episodes[1]).files for name, _ in forms}
+    assert {"cues-2-cut.vtt", "cues-2-cut.srt"} <= named
+    tables = [list(csv.DictReader(io.StringIO(one["cues-2.csv"].decode("utf-8-sig")))) for one in (before, after)]
+    once = {(row["in_once_cut"], row["out_once_cut"], row["text"]) for row in tables[0] if row["in_once_cut"]}
+    assert once == {(row["in"], row["out"], row["text"]) for row in tables[1] if row["in"]}
+    (laid,) = [row for row in tables[0] if row["kind"].startswith("correction")]
+    assert laid["in"] == "585.000"
+    assert laid["in_once_cut"] == "", "what is cut out is not corrected"
 
 
 def test_the_rows_of_the_cut_list_add_up_to_what_is_saved(now: Plan, then: Plan) -> None:
@@ -309,6 +336,7 @@ def test_a_file_of_texts_says_of_which_cut_it_is_and_what_a_cut_changes(now: Pla
         "9:45 to 9:51, only if the cut at 9:45 is not made: “Small (Medium, Large): 11 (13, 15) stitches go on the "
         "waste yarn”.",
         "9:48 to 9:53, only once the cut at 9:45 is made: “Small (Medium, Large): 11 (13, 15) stitches on waste yarn”.",
+        "Once all cuts of the editor’s sheet are made, take cues-2-cut.vtt.",
     ]
     assert notes[1] == [f"Texts over the picture, as found in {file}, after the 8 cuts made."]
 

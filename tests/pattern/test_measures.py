@@ -39,6 +39,32 @@ def remarks(folder: Path, measure: str, units: str = "", sizes: str = "sizes: [S
     return [(problem.code, problem.where.line, problem.message) for problem in result.problems]
 
 
+@pytest.mark.parametrize(
+    ("rounds", "asked"),
+    [
+        ("12 (24, 24)", False),  # 4, 8, 8 cm worked before: 20, 21, 22 cm in all, as printed
+        ("12", True),  # 4 cm before each: 20, 17, 18 cm
+        ("24 (12, 12)", True),  # the other way round: 24, 17, 18 cm
+    ],
+)
+def test_lengths_that_take_up_what_was_worked_before_are_not_asked_about(
+    tmp_path: Path, rounds: str, asked: bool
+) -> None:
+    """“Until it measures 20 (21, 22) cm from the edge” is typed as what is left of that; 30 rounds are 10 cm."""
+    pattern = PATTERN.replace("sizes: [S, M]", "sizes: [S, M, L]").replace("40 (48)", '"40 (48, 56)"')
+    pattern = pattern.replace("  hand circumference: 19 (23) cm\n", "  head: 40 cm\n")
+    before = f'{{rounds: "{rounds}", lines: Knit}}'
+    for place, text in enumerate(
+        (
+            pattern.replace("{rounds: 6,", f'{{rounds: "{rounds}",').replace("5 cm,", '"16 (13, 14) cm",'),
+            pattern.replace("{rounds: 5 cm,", f'{before}\n      - {{rounds: "16 (13, 14) cm",'),
+        )
+    ):  # in the stage before, and in a work of the same stage
+        files = {"pattern.yaml": text, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
+        found = lessonplan.load(write_course(tmp_path / str(place), files)).problems
+        assert [one.code for one in found] == ["sizes-order"] * asked
+
+
 def test_what_it_should_measure_is_said(tmp_path: Path) -> None:
     measure = "  hand circumference: {length: 19 (23.7) cm, ease: 1 to 2 cm}\n"
     pattern = PATTERN.replace("  hand circumference: 19 (23) cm\n", measure)

@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag
 from lessonplan.course.model.groups import uses_listed
 from lessonplan.course.values.fields import (
     LISTED,
+    CastOnCount,
     Count,
     FactText,
     Item,
@@ -60,7 +61,7 @@ class Work(Item):
 class CastOn(Work):
     """Cast on so many stitches, or those of a width through the gauge; ``multiple`` reads ``4`` or ``4 plus 2``."""
 
-    cast_on: Rounds
+    cast_on: CastOnCount
     """How many stitches are cast on, or how wide, in each size. Example: 40 (44, 48)"""
     multiple: Annotated[Text, Field(pattern=r"^(\s*[1-9]\d{0,4}(\s*(plus|\+)\s*\d{1,5})?\s*)?$")] = ""
     """What the count must be a multiple of, where a width is given. Example: 4 plus 2"""

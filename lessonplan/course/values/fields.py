@@ -135,15 +135,15 @@ def _people(value: Any) -> list[str]:
     return names
 
 
-def _extent(value: Any) -> Any:
+def _extent(value: Any, read: Callable[[str], q.Extent] = q.read_extent) -> Any:
     if isinstance(value, list):
-        parts = [q.read_extent(text_of(item)) for item in value]
+        parts = [read(text_of(item)) for item in value]
         if not parts:
             raise ValueError("a value is missing in this list")
         if len({part.kind for part in parts}) > 1:
             raise ValueError("all sizes should be given in the same way here")
         return q.Extent(parts[0].kind, tuple(number for part in parts for number in part.values))
-    return value if isinstance(value, q.Extent) else q.read_extent(text_of(value))
+    return value if isinstance(value, q.Extent) else read(text_of(value))
 
 
 def _period(value: Any) -> tuple[date, date]:
@@ -250,7 +250,14 @@ SizedAmount = Annotated[
 Range = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_range)), Kind("a range of lengths", _UNIT)]
 Ease = Annotated[tuple[float, float], BeforeValidator(_pair_reader(q.read_ease)), Kind("a length or a range", _UNIT)]
 Rounds = Annotated[
-    q.Extent, BeforeValidator(_extent), Kind("a number, a length, or “until 16 stitches remain”; for each size", LISTED)
+    q.Extent,
+    BeforeValidator(lambda value: _extent(value)),
+    Kind("a number, a length, or “until 16 stitches remain”; for each size", LISTED),
+]
+CastOnCount = Annotated[
+    q.Extent,
+    BeforeValidator(lambda value: _extent(value, q.read_cast_on)),
+    Kind("a number of stitches, or a width with its unit; for each size", LISTED),
 ]
 
 

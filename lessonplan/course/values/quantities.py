@@ -275,6 +275,22 @@ def read_extent(text: str) -> Extent:
     return Extent("length", tuple(read_length(part) for part in parts))
 
 
+def read_cast_on(text: str) -> Extent:
+    """Read ``40 (44, 48)``, ``40 sts``, or a width: ``20 (22, 24) cm``."""
+    parts = [re.sub(r"\s*\b(?:sts?|stitch(?:es)?)\b\.?$", "", part) for part in split_sizes(text)]
+    if none := next((part for part in parts if re.fullmatch(r"\s*(?:0+|[-−]\s*\d.*)", part)), ""):
+        raise ValueError(f"a cast-on has at least 1 stitch, and {none.strip()} is given")
+    if all(re.fullmatch(r"\d+", part) for part in parts):
+        return Extent("count", tuple(float(read_count(part)) for part in parts))
+    if all(re.fullmatch(r"\d+(?:,\d+)*", part) for part in parts):
+        return read_extent(text)  # commas between sizes that lack a blank, or in a thousand
+    try:
+        return Extent("length", tuple(read_length(part) for part in parts))
+    except ValueError:
+        what = f"“{text}” is neither a number of stitches such as 40 nor a width such as “20 cm”"
+        raise ValueError(what) from None
+
+
 @dataclass(frozen=True, slots=True)
 class Portion:
     """So much of a material in each size, or once for all, in a unit of the teacher's own (none for single things)."""

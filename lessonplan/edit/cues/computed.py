@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.toolbox import on_table
@@ -85,12 +86,13 @@ def wanted(
     *,
     near: bool,
     rounds: Sequence[tuple[str, int]] = (),
+    each: Sequence[str] = (),
 ) -> Wanted:
     """Make a text of facts that comes at a time; ``near`` that time, or else anywhere later in its shot.
 
-    ``rounds``: those (stage, number) that it tells of by their number alone.
+    ``rounds``: those (stage, number) that it tells of by their number alone; ``each`` as for `sized`.
     """
-    text = sized(plan.worked, template, rounds)
+    text = sized(plan.worked, template, rounds, each)
     return Wanted(
         kind=kind,
         texts=(text.every,),
@@ -113,12 +115,36 @@ def _said(plan: Plan, time: ShotTime, here: WorkedHere | None, seen: Seen) -> It
     told = [(time.at_word(place), name) for place, name in facts_said(shot.say, word)]
     for point, at in zip(shot.points, time.points, strict=True):
         told += [(time.start + at, name) for _, name in facts_said(point.text, word)]
-    for at, name in told:
+    for (at, name), (after, following) in zip_longest(told, told[1:], fillvalue=(0, "")):
         kind, template, rounds = _before_it(plan, name, here) or (*_of_fact(plan, name), ())
+        counts_after = template.startswith("After")
+        each = _of_each(plan, name) if counts_after else ()
+        if counts_after and after - at <= LATER and following == f"{name.partition('.')[0]}.start":
+            # “28 left of 44”: two texts would have them in another order than they are worked.
+            seen.texts.add(_of_fact(plan, following)[1])
+            template, each = _of_those(template, following), tuple(_of_those(text, following) for text in each)
         value = plan.worked.facts[name].at(plan.worked.size) if template else ""
         if value.isdigit() and int(value) and template not in seen.texts:
             seen.texts.add(template)
-            yield wanted(plan, time, kind, template, at, f"the words “{value}”", near=True, rounds=rounds)
+            belongs = f"the words “{value}”"
+            yield wanted(plan, time, kind, template, at, belongs, near=True, rounds=rounds, each=each)
+
+
+def _of_those(template: str, start: str) -> str:
+    """Say in the text of a count of how many it is what is left."""
+    return template.replace("}} stitches", f"}}}} of {{{{ {start} }}}} stitches")
+
+
+def _of_each(plan: Plan, name: str) -> tuple[str, ...]:
+    """Give the text of the count after a round that ends a work, for each size the round that ends it there."""
+    stage, number = name.split(".")[0], int(name.split("_")[-1].partition(".")[0])
+    every = [[step.work for step in one.rounds] for one in plan.worked.pattern.stages[stage]]
+    filmed = every[plan.worked.size]
+    work = filmed[number - 1]
+    if work in filmed[number:] or not all(work in works for works in every):
+        return ()
+    ends = (len(works) - works[::-1].index(work) for works in every)
+    return tuple(_of_fact(plan, f"{stage}.round_{end}.stitches")[1] for end in ends)
 
 
 def _before_it(plan: Plan, name: str, here: WorkedHere | None) -> tuple[str, str, tuple[tuple[str, int], ...]] | None:

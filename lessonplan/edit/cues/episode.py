@@ -51,12 +51,16 @@ def returning(plan: Plan, episode: int) -> tuple[tuple[Cue, Cut], ...]:
         return ()
     now = {(cue.wanted.shot, cue.text) for cue in episode_cues(plan, episode).laid.cues}
     gone = {cue.wanted.shot: cuts[cue.wanted.key] for cue in _replaced(plan, episode) if cue.wanted.key in cuts}
-    then = _laid(plan, episode, frozenset(_cut_out(plan, episode, cuts_of(plan, episode)))).laid.cues
     return tuple(
         (cue, gone[cue.wanted.shot])
-        for cue in then
+        for cue in cues_once_cut(plan, episode)
         if (cue.wanted.shot, cue.text) not in now and cue.wanted.shot in gone
     )
+
+
+def cues_once_cut(plan: Plan, episode: int) -> tuple[Cue, ...]:
+    """Give the texts over an episode as they are laid once all its cuts are made, on the clock of the timeline."""
+    return _laid(plan, episode, frozenset(_cut_out(plan, episode, cuts_of(plan, episode)))).laid.cues
 
 
 def _replaced(plan: Plan, episode: int) -> Iterator[Cue]:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from lessonplan.edit.cues.episode import episode_cues, returning
+from lessonplan.edit.cues.episode import cues_once_cut, episode_cues, returning
 from lessonplan.edit.cues.onscreen import Cue
 from lessonplan.edit.cuts import Cut
 from lessonplan.edit.kept import second_of, spans_of
@@ -48,7 +48,7 @@ def heard_cues(plan: Plan, episode: int) -> tuple[tuple[HeardCue, ...], tuple[Cu
     if not spans_of(plan, episode):
         return None
     cues = episode_cues(plan, episode).laid.cues
-    found = tuple(_placed(plan, episode, cues))
+    found = tuple(_placed(plan, episode, cues, made_cuts(plan, episode)))
     seen = {id(one.cue) for one in found}
     return found, tuple(cue for cue in cues if id(cue) not in seen)
 
@@ -56,8 +56,17 @@ def heard_cues(plan: Plan, episode: int) -> tuple[tuple[HeardCue, ...], tuple[Cu
 def heard_returning(plan: Plan, episode: int) -> tuple[tuple[HeardCue, Cut], ...]:
     """Give the texts that come in once a cut takes out a correction, each with that cut, as they lie in the video."""
     cuts = {id(cue): cut for cue, cut in returning(plan, episode)}
-    found = _placed(plan, episode, [cue for cue, _ in returning(plan, episode)])
+    found = _placed(plan, episode, [cue for cue, _ in returning(plan, episode)], made_cuts(plan, episode))
     return tuple((one, cuts[id(one.cue)]) for one in found)
+
+
+@lru_cache(maxsize=16)
+def heard_once_cut(plan: Plan, episode: int) -> tuple[HeardCue, ...]:
+    """Give the texts as they lie in the video once all its cuts are made; none where no cut is left to be made."""
+    cuts = cuts_of(plan, episode)
+    if cuts == made_cuts(plan, episode) or not spans_of(plan, episode):
+        return ()
+    return tuple(_placed(plan, episode, cues_once_cut(plan, episode), cuts))
 
 
 def laid_cues(plan: Plan, episode: int) -> tuple[tuple[int, int, str], ...]:
@@ -68,9 +77,9 @@ def laid_cues(plan: Plan, episode: int) -> tuple[tuple[int, int, str], ...]:
     return tuple((one.start, one.end, one.cue.text) for one in heard[0])
 
 
-def _placed(plan: Plan, episode: int, cues: Iterable[Cue]) -> Iterator[HeardCue]:
-    """Lay texts in the video one after the other."""
-    made, until, free = made_cuts(plan, episode), 0, 0.0
+def _placed(plan: Plan, episode: int, cues: Iterable[Cue], made: Sequence[Cut]) -> Iterator[HeardCue]:
+    """Lay texts one after the other in the video of an episode in which some cuts are ``made``."""
+    until, free = 0, 0.0
     placed = [(moment, cue) for cue in cues if (moment := _moment(plan, cue))]
     for moment, cue in sorted(placed, key=lambda one: one[0].second):
         length = (cue.end - cue.start) / 1000

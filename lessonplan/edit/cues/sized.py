@@ -11,9 +11,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lessonplan.craft.lengths import sizes_text
 from lessonplan.edit.drafts import LINES, in_lines
 from lessonplan.pattern.facts import NONE
-from lessonplan.pattern.texts import fill, for_all_sizes, on_screen
+from lessonplan.pattern.texts import fill, for_all_sizes, for_size, on_screen
 from lessonplan.planning.worked import Worked
 
 _ONE = re.compile(r"(?<![\d.,])1 (stitch|round|row)e?s\b")
@@ -28,8 +29,11 @@ class Sized:
     one: str
 
 
-def sized(worked: Worked, template: str, rounds: Sequence[tuple[str, int]] = ()) -> Sized:
-    """Word a text of facts that is laid over the picture; ``rounds`` are others (stage, number) that it tells of."""
+def sized(worked: Worked, template: str, rounds: Sequence[tuple[str, int]] = (), each: Sequence[str] = ()) -> Sized:
+    """Word a text of facts that is laid over the picture; ``rounds`` are others (stage, number) that it tells of.
+
+    ``each``: the same text for each size, where its round has another number in each.
+    """
     numbers, one = (
         fill(template, for_all_sizes(worked.facts, said=True)),
         on_screen(template, worked.facts, worked.size),
@@ -38,10 +42,20 @@ def sized(worked: Worked, template: str, rounds: Sequence[tuple[str, int]] = ())
     told = [*rounds, *((stage, int(number)) for stage, number in _ROUND.findall(template))]
     names_itself = re.search(r"\{\{\s*size\s*\}\}", template)
     sizes = worked.facts["size"].all_sizes()
-    if same or names_itself or NONE in numbers or not all(_alike(worked, *each) for each in told):
+    if each and not all(_alike(worked, *place) for place in told):
+        numbers, told = _merged([fill(text, for_size(worked.facts, size)) for size, text in enumerate(each)]), []
+    if same or names_itself or NONE in numbers or not numbers or not all(_alike(worked, *place) for place in told):
         return Sized(one, one)
     fitting = (text for text in (f"{sizes}: {numbers}", numbers) if len(in_lines(text)) <= LINES)
     return Sized(next(fitting, one), one)
+
+
+def _merged(texts: Sequence[str]) -> str:
+    """Put the texts of all sizes together where only their numbers differ: ``round 6 (8, 10)``; else nothing."""
+    parts = [re.split(r"(\d+)", text) for text in texts]
+    if len({tuple(one[::2]) for one in parts}) != 1:
+        return ""
+    return "".join(sizes_text(same) if place % 2 else same[0] for place, same in enumerate(zip(*parts, strict=True)))
 
 
 def _alike(worked: Worked, stage: str, number: int) -> bool:

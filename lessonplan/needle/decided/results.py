@@ -16,7 +16,7 @@ class LineProblem:
 
     `severity` is "error", or "note" for what works out but deserves a look. `kind`: "unread" (the reader's limit, not
     the pattern's fault), "misfit" (it does not fit the stitches), "disagrees" (with the count printed after it),
-    "ambiguous", "follows" (from an earlier line), or "remark".
+    "ambiguous", "follows" (from an earlier line), "sizes" (for sizes that there are not), or "remark".
     """
 
     line: int

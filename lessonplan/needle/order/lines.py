@@ -10,8 +10,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache, partial
 
+from lessonplan.course.words import listing
 from lessonplan.needle.decided.line import Working
-from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem, Worked, WorkedLine
+from lessonplan.needle.decided.results import ERROR, NOTE, WARNING, LineProblem, Worked, WorkedLine
 from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.run import Limits
 from lessonplan.needle.order.schedule import schedule
@@ -20,9 +21,7 @@ from lessonplan.needle.ready.hook import chains_said
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import (
-    Line,
-)
+from lessonplan.printed.tree import Line
 from lessonplan.printed.words.by_size import for_size, like_needles
 from lessonplan.printed.words.own import Own, own_words, size_names
 from lessonplan.printed.words.terms import contradiction, terms_said
@@ -57,6 +56,7 @@ def work_lines(
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own)
     read = texts if hook else [for_size(text, size, sizes) for text in like_needles(tuple(texts))]
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
+    problems += [gone for index, line in enumerate(lines) if line and (gone := _for_none(index, line, sizes))]
     lines = chains_said([line and _in_size(line, size) for line in lines])
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
@@ -89,6 +89,17 @@ def _told(texts: tuple[str, ...], sizes: int, terms: str) -> tuple[str, str, Own
     own = own_words(texts)
     hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "sc" if own else "")
     return terms_said(texts, terms), hook, (*own, *size_names(texts, sizes)) if hook else ()
+
+
+def _for_none(index: int, line: Line, sizes: int) -> LineProblem | None:
+    """The warning for a line that is only for sizes which there are not."""
+    only = line.label.only
+    if not only or min(only) <= sizes:
+        return None
+    named = f"size{'s' if only[1:] else ''} {listing([str(number) for number in only])}"
+    there = "there is one size" if sizes == 1 else f"there are {sizes} sizes"
+    sentence = f"is for {named} only, and {there}: nothing of it is worked"
+    return LineProblem(line=index, column=1, size=EVERY_SIZE, sentence=sentence, severity=WARNING, kind="sizes")
 
 
 def _in_size(line: Line, size: int) -> Line:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.groups import Measure
@@ -106,6 +107,35 @@ def ease_remarks(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str,
                     what = f"Size {one.name}: “{here.title}” is {round_it} round, and it is to fit {fit}."
                     hint = "If it is meant to stretch, give the measure an “ease” from below 0."
                     yield note(one.mark("fits") if one.fits else measure.mark("length"), "ease", what, hint)
+
+
+def comes_out_in_order(pattern: pm.Pattern, worked: WorkedPattern, questioned: Problem) -> bool:
+    """Whether lengths that go up and down from size to size only take up what was worked before them.
+
+    “Until it measures 40 (42, 43) cm” is typed as what is left of that, 25.7 (21.3, 22.3) cm behind other rounds: from
+    the beginning of the stage, or of the piece, the sizes are in their order. A round more or less is none out of it.
+    """
+    places = ((key, place, work) for key, stage in pattern.stages.items() for place, work in enumerate(stage.works))
+    for key, place, work in places:
+        if questioned.code != "sizes-order" or questioned.where not in (work.mark("rounds"), work.mark("rows")):
+            continue
+        stages, earlier = worked.stages[key], _all_before(worked, key)
+        own = [stage.fabric.length(sum(step.work <= place for step in stage.rounds)) for stage in stages]
+        before = [sum(worked.stage(one, size).length for one in earlier) for size in range(len(stages))]
+        slack = max(stage.fabric.length(1) for stage in stages)
+        whole = [one + other for one, other in zip(own, before, strict=True)]
+        return any(_in_order(lengths, slack) for lengths in (own, whole))
+    return False
+
+
+def _all_before(worked: WorkedPattern, key: str) -> set[str]:
+    """Give the stages that are done when one begins."""
+    return {one for each in worked.before[key] for one in (each, *_all_before(worked, each))}
+
+
+def _in_order(lengths: Sequence[float], slack: float) -> bool:
+    steps = [b - a for a, b in pairwise(lengths)]
+    return not (any(step > slack for step in steps) and any(step < -slack for step in steps))
 
 
 def _widest_body(fits: str, body: float) -> float:

@@ -54,9 +54,6 @@ def _cast_on(work: wm.CastOn, bench: Bench) -> None:
 def _stitches_to_cast_on(work: wm.CastOn, bench: Bench) -> int:
     """Give the stitches of a cast-on: as typed, or for a width, to the nearest multiple that is asked for."""
     value = work.cast_on.at(bench.size)
-    if work.cast_on.kind == "until":
-        bench.wrong(work.mark("cast_on"), "cast-on", "A cast-on is a number of stitches, or a width such as 20 cm.")
-        return 1
     repeat, _, edge = work.multiple.replace("plus", "+").partition("+")
     if work.cast_on.kind == "length":
         wanted = value * bench.fabric.stitches_per_mm

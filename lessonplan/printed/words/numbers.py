@@ -35,12 +35,13 @@ def surely_sizes(run: Sequence[Piece], here: int, after: int) -> bool:
     return inside.count("(") + inside.count("[") == 1 and "," in inside and not letters
 
 
-_ONLY = re.compile(r"\W*(?:for\s+)?(?:the\s+)?sizes?\s+(\d+(?:\s*(?:,|and|&|-|to)\s*\d+)*)\s+only\b", re.IGNORECASE)
+ONLY = re.compile(r"\W*(?:for\s+)?(?:the\s+)?sizes?\s+(\d+(?:\s*(?:,|and|&|-|to)\s*\d+)*)\s+only\b", re.IGNORECASE)
+"""How a line begins that is for some sizes, by their numbers: "Sizes 2 and 3 only"."""
 
 
 def only_for(text: str) -> tuple[int, ...]:
     """The numbers of the sizes that a line says it is for, `Sizes 2 and 3 only: ...`; () where it says nothing."""
-    match = _ONLY.match(text)
+    match = ONLY.match(text)
     found: list[int] = []
     for sign, number in re.findall(r"(-|to)?\s*(\d+)", match[1]) if match else ():
         found += range(found[-1] + 1, int(number) + 1) if sign and found else [int(number)]

@@ -365,7 +365,7 @@ class _Cutter:
         if len(found) < 2:
             return None
         if len(found) == self.sizes and self.sizes > 1:
-            ordinal = self.run[here + 1].tight and self.run[here + 1].text in numbers.ENDINGS
+            ordinal = any(one.tight and one.text in numbers.ENDINGS for one in self.run[here + 1 : here + 2])
             number = self._number(tuple(found), here, after)
             after += int(number.kind == "ord")
             return (
