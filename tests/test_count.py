@@ -113,7 +113,6 @@ def counted(line: str, *words: str) -> tuple[int, Any]:
         ("Row 2 (WS):", 11),
         ("Round 3: (48 sts)", 17),
         ("Rnds 2, 4 and 6:", 16),
-        ("Set-up:", 7),
         (";", 1),
         ("* *", 3),
         (".", 1),

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.decided.readings import READINGS
 from lessonplan.needle.decided.results import ERROR, WARNING
 from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
+from lessonplan.printed.leaflet.layout import run_on
 from lessonplan.printed.tree import value
 from lessonplan.printed.words.terms import terms_said
 
@@ -78,6 +81,9 @@ def count_lines(
     name, ``colours`` names of yarns.
     """
     sizes = len(on)
+    parts = [(text, run_on(text)) for text in texts]
+    if until is None and any(len(starts) > 1 for _, starts in parts):
+        return _parted(parts, on, markers=markers, flat=flat, terms=terms, patterns=patterns, colours=colours)
     worked = []
     for size, stitches in enumerate(on):
         marks = sorted((value(tuple(places), size), "") for places in markers)
@@ -98,6 +104,49 @@ def count_lines(
     rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
     problems = sorted((*_problems(worked, sizes), *_divided(worked)), key=lambda each: (each.line, each.column))
     return Counted(tuple(on), lines, rounds, tuple(problems), terms_said(texts, terms))
+
+
+def _parted(parts: Sequence[tuple[str, tuple[int, ...]]], on: Sequence[int], **asked: Any) -> Counted:
+    """Count texts in which several labelled rows stand one behind the other, each row as a line of its own."""
+    rows = [
+        (owner, start, text[start:end].strip())
+        for owner, (text, starts) in enumerate(parts)
+        for start, end in zip(starts, (*starts[1:], len(text)), strict=True)
+    ]
+    counted = count_lines([row for _, _, row in rows], on, **asked)
+    lines = []
+    for owner, (text, _) in enumerate(parts):
+        own = [line for line, (whose, _, _) in zip(counted.lines, rows, strict=True) if whose == owner]
+        names = sorted({name for line in own for name, _ in line.techniques})
+        told = [dict(line.techniques) for line in own]
+        lines.append(
+            CountedLine(
+                text=text,
+                stitches=own[-1].stitches,
+                sure=own[-1].sure,
+                rounds=_sum([line.rounds for line in own], len(on)),
+                techniques=tuple(
+                    (name, _sum([each[name] for each in told if name in each], len(on))) for name in names
+                ),
+            )
+        )
+    problems = [
+        replace(
+            each,
+            line=rows[each.line - 1][0] + 1,
+            column=rows[each.line - 1][1] + each.column,
+            sentence=_LINE.sub(lambda match: f"line {rows[int(match[1]) - 1][0] + 1}", each.sentence),
+        )
+        for each in counted.problems
+    ]
+    return replace(counted, lines=tuple(lines), problems=tuple(problems))
+
+
+_LINE = re.compile(r"\bline (\d+)\b")
+
+
+def _sum(numbers: Sequence[tuple[int, ...]], sizes: int) -> tuple[int, ...]:
+    return tuple(sum(each[size] for each in numbers) for size in range(sizes))
 
 
 def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:

@@ -12,7 +12,7 @@ from lessonplan.printed.offers.rows import RepeatAll
 from lessonplan.printed.offers.steps import FromStar
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
-from lessonplan.printed.rules.search import Found, Passed
+from lessonplan.printed.rules.search import COUNT_PASSED, Found, Passed
 from lessonplan.printed.tree import (
     Again,
     Alike,
@@ -40,7 +40,16 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )
-from lessonplan.printed.wholerow import PLAIN, edged, passed_over, pieces_joined, whole_row
+from lessonplan.printed.wholerow import (
+    PLAIN,
+    at_needle,
+    edged,
+    of_needles,
+    passed_over,
+    pieces_joined,
+    sentence,
+    whole_row,
+)
 from lessonplan.printed.words.named import LENGTH
 
 
@@ -109,6 +118,8 @@ def _level(passed: Passed, text: str) -> int:
     """How much of a doubt a word passed over is: see `Doubt`."""
     if passed.token.kind != "unknown":
         return passed.doubt
+    if passed.token.at and text[passed.token.at - 1].isdigit():
+        return COUNT_PASSED  # `2ktog` is no remark
     word = passed.token.value
     english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
     before = text[: passed.token.at].rstrip()
@@ -150,7 +161,7 @@ class _Parts:
     def flush(self, count: Num = ONE, *, measured: bool = False) -> None:
         steps = self.steps
         if self.sections and steps:
-            steps[:] = _sections(steps, self.sections)
+            steps[:] = of_needles(steps, self.sections)
             self.sections.clear()
         if steps:
             self.parts.append(
@@ -174,8 +185,10 @@ class _Parts:
         match item:
             case AtNeedle(section=True):
                 self.sections.append((item.needles, len(self.steps)))
+            case AtNeedle() if item.needles == EACH:
+                self.sections.append((EACH, sentence(self.steps, item.at, self.text)))
             case AtNeedle():
-                _at_needle(self.steps, item, self.text)
+                at_needle(self.steps, item, self.text)
             case AsNeedle():
                 return self._as_needle(item)
             case FromStar():
@@ -256,7 +269,9 @@ class _Parts:
             self.parts[-1] = replace(rows, measured=True)
             return
         if all(isinstance(each, Colour) for each in steps):  # `With MC, work 8 rounds of k2, p2 ribbing`
-            steps.append(Even("", To("end", NONE, "", item.at), item.at))
+            steps.append(Even(item.pattern, To("end", NONE, "", item.at), item.at))
+        elif item.pattern and _only_fill(steps[-1]) and not getattr(steps[-1], "pattern", ""):
+            steps[-1] = Even(item.pattern, To("end", NONE, "", item.at), item.at)
         if before := _before(steps, item, self.text):
             rest = steps[before:]
             del steps[before:]
@@ -268,7 +283,10 @@ class _Parts:
         """A clause about rows of their own, or about how the row before it is worked."""
         fabric = _fabric(self.steps)
         one = len(fabric) == 1 and not isinstance(fabric[0], Hold | Return | CastOn | PickUp)
-        if not (isinstance(item, Shape) and one and _same_row(item)):
+        if isinstance(item, Shape) and one and isinstance(fill := fabric[0], Even) and _own_rows(item):
+            item = replace(item, pattern=fill.pattern)  # `Work in st st, inc 1 st at each end of 5th row`
+            self.steps.clear()
+        elif not (isinstance(item, Shape) and one and _same_row(item)):
             self.flush()
         elif _only_fill(fabric[0]):
             self.steps.clear()
@@ -353,6 +371,12 @@ def _same_row(shape: Shape) -> bool:
     return shape.where in ("evenly", "markers") or (shape.action in ("dec", "inc") and once)
 
 
+def _own_rows(shape: Shape) -> bool:
+    """Whether a shaping has plain rows of its own, before or between those that it is in."""
+    first = shape.spells[0]
+    return shape.where not in ("evenly", "markers") and (first.first is not None or first.every not in (ONE, NONE))
+
+
 def _one_plain(part: Part) -> bool:
     """Whether a row is worked plain, so that a shaping spread over it is in that row: `K5, p to last 5 sts, k5`."""
     return isinstance(part, Rows) and part.times == ONE and all(map(_plain, part.steps))
@@ -362,30 +386,6 @@ def _plain(step: Step) -> bool:
     if isinstance(step, Repeat):
         return all(map(_plain, step.body))
     return isinstance(step, Even) or (isinstance(step, Stitch) and step.name in PLAIN)
-
-
-def _at_needle(steps: list[Step], item: AtNeedle, text: str) -> None:
-    """`k1, ssk at beginning of needle 4`: the sentence begins there, what lies before is worked even."""
-    start = max(text.rfind(".", 0, item.at), text.rfind(";", 0, item.at))
-    index = next((place for place, step in enumerate(steps) if step.at > start), len(steps))
-    if item.needles[0] > 1:
-        steps.insert(index, Even("", To("marker", NONE, str(item.needles[0] - 1), item.at), item.at))
-
-
-def _sections(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], int]]) -> list[Step]:
-    """The steps of each needle, in the order of the needles: `Needles 1 and 3: ... Needles 2 and 4: ...`."""
-    found: dict[int, Repeat] = {}
-    ends = [*(start for _, start in sections[1:]), len(steps)]
-    for (needles, start), end in zip(sections, ends, strict=True):
-        body = whole_row(passed_over(steps[start:end]))
-        if body and needles == EACH:
-            one = Repeat(body, To("needle", NONE, "", body[0].at), body[0].at, "needle")
-            return [*steps[:start], Repeat((one,), To("rest", NONE, "", one.at), one.at)]
-        if body:
-            found.update(
-                {n: Repeat(body, To("needle", NONE, str(n), body[0].at), body[0].at, "needle") for n in needles}
-            )
-    return [*steps[: sections[0][1]], *(found[n] for n in sorted(found))]
 
 
 def _only_fill(step: Step) -> bool:

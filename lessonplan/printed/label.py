@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.search import Chart, Match
+from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.words.tokens import Token
 
@@ -81,6 +81,10 @@ _NO_LABEL = frozenset(
 """Kinds of words that do not stand in a label."""
 
 
+_BEGINNING = STITCHES | {"star", "open", "work", "even", "bo"}
+"""Kinds of words with which the steps of a row begin."""
+_ORDERS = frozenset({"in", "st", "even", "pattern", "evenly", "at"})
+"""Kinds of words by which a sentence is an order, and names no row."""
 _NO_HEADING = STITCHES | {"st", "holder", "put", "return"}
 """Kinds of words that do not stand before a dash in a heading."""
 
@@ -109,7 +113,7 @@ class Labels:
         return label, here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
-        for find in (self._sizes, self._numbered, self._next, self._side, self._named):
+        for find in (self._sizes, self._numbered, self._next, self._side, self._named, self._apart):
             if (found := find(here, label)) is not None:
                 return found
         return None
@@ -184,17 +188,21 @@ class Labels:
     def _no_range(self, m: Match) -> bool:
         """Whether a dash stands before the first stitches of one row: `Row 4 - 2 sc in next st`."""
         chart, start, end = self.chart, m.match.start("more"), m.match.end("more")
+        if end - start == 4 and not chart.run[end - 2].tight and chart.kind(end - 2) == "dash":
+            return chart.kind(end) in STITCHES  # `Rounds 5-10 - 1 dc in each st`
         if end - start != 2 or chart.kind(start) != "dash" or chart.run[start].tight or not m.has("row"):
             return False
         word = m.token("row")
         several = self.text[word.at : word.end].lower().rstrip(".").endswith("s")
         falls = chart.run[end - 1].num[0] <= m.token("first").num[0]
-        all_ = chart.match("ANY ((in each)|around|to)", end, self.end) is not None
+        two = chart.run[end - 1].num == (2,)  # so many go into each, rather than so many rounds
+        all_ = not two and chart.match("ANY ((in each)|around|to)", end, self.end) is not None
         return not several and chart.kind(end) in STITCHES and (falls or not all_)
 
     def _single(self, m: Match, label: Label) -> tuple[Label, int]:
-        n, word = m.token("first").num[0], m.token("row").value
-        return replace(label, kind=word, first=n, last=n, numbers=(n,)), m.match.end("more") - 1
+        numbers = self._listed(m.match.start("first"), m.match.end("more") - 2)
+        kind = m.token("row").value
+        return replace(label, kind=kind, first=numbers[0], last=numbers[-1], numbers=numbers), m.match.end("more") - 1
 
     def _also(self, m: Match, numbers: tuple[int, ...]) -> str:
         if not m.has("also"):
@@ -288,6 +296,8 @@ class Labels:
         else:
             return None
         words = chart.run[here:place]
+        if chart.kind(place) == "stop" and _ORDERS & {*map(chart.kind, range(here + 1, place))}:
+            return None  # `Increase in each st on next row.`
         if not words or opened or (row is None and self._is_no_heading(here, place)):
             return None
         if place >= self.end - 1 or (words[0].kind in STITCHES and words[0].value in ("k", "p")):
@@ -297,12 +307,39 @@ class Labels:
             after += 1
         return self._from_words(words, row, label), after
 
+    def _apart(self, here: int, label: Label) -> tuple[Label, int] | None:
+        """The name of a row that only a capital tells from its steps: `Dec row (RS) K2, ssk ...`."""
+        if here or label.numbers or CHAR["row"] not in self.chart.present:
+            return None
+        pattern = f"((dec|inc|deced|inced|remark)+|(next num?)) {{row:row}} num? ({_SIDE})? {_REMARK}"
+        match = self.chart.match(pattern, here, self.end)
+        if match is None or match.end() >= self.end:
+            return None
+        first = self.text[self.chart.run[match.end()].at]
+        capital = first.isupper() or first in "*([" or self.text.islower() or self.chart.run[0].value in ("dec", "inc")
+        if not capital or self.chart.kind(match.end()) not in _BEGINNING:
+            return None
+        words = self.chart.run[: match.end()]
+        row = Match(self.chart, match).token("row")
+        if words[0].kind == "next":
+            side = next((token.value for token in words if token.kind == "side"), label.side)
+            count = words[1].num if words[1].kind == "num" else label.count
+            return replace(label, kind=row.value, side=side, count=count), match.end()
+        return self._from_words(words, row, label), match.end()
+
     def _is_no_heading(self, here: int, place: int) -> bool:
         """Whether words that name no row are none before a colon or a dash either."""
-        chart, kinds = self.chart, {*map(self.chart.kind, range(here, place))}
+        chart = self.chart
+        kinds = {chart.kind(each) for each in range(here, place) if not self._speaks_of(each)}
         if chart.kind(here) == "in" or (chart.kind(here) == "open" and STITCHES & kinds):
             return True
         return chart.kind(place) == "dash" and (chart.kind(place + 1) == "num" or bool(kinds & {*_NO_HEADING}))
+
+    def _speaks_of(self, place: int) -> bool:
+        """Whether a shaping is only spoken of: `Begin decreasing - K1, k2tog`, `Decrease for toe - (K 4, k 2 tog)`."""
+        token = self.chart.run[place]
+        ing = self.text[token.at : token.end].lower().endswith("ing")
+        return token.value in ("dec", "inc") and (ing or self.chart.kind(place + 1) == "for")
 
     def _capitals(self, here: int, place: int) -> bool:
         """Whether a heading in capitals stands before a dash: `THUMB-Knit 8`."""

@@ -20,7 +20,7 @@ from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import MADE, Steps
-from lessonplan.printed.piece import along_edge
+from lessonplan.printed.piece import along_edge, is_heading
 from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
@@ -50,8 +50,6 @@ _CROCHET = re.compile(
     r"|\bmagic ring\b|\bsc[в]",
     re.IGNORECASE,
 )
-
-
 _COLOUR_NAMED = re.compile(r"\([DL]C\)(?=\s*:)")
 """The colour of a round, dark or light, behind its number."""
 
@@ -101,6 +99,8 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
+    if is_heading(chart, text):
+        return Line(text, sizes, Label(), (), crochet=craft == "crochet")
     try:
         label, start = Labels(chart, text).split()
     except LabelError as error:
@@ -224,7 +224,7 @@ class _Offers:
     def __init__(self, chart: Chart, text: str, asides: Asides) -> None:
         self.chart = chart
         self.text = text
-        self.rows = RowOffers(chart)
+        self.rows = RowOffers(chart, asides.start)
         self.asides = asides
 
     def __call__(self, here: int, end: int, nested: bool) -> list[Offer]:
@@ -264,6 +264,8 @@ class _Offers:
             price, doubt = 3.0, COUNT_PASSED  # where a stitch goes
         if self.chart.craft == "crochet" and token.kind == "slipjoin":
             doubt = COUNT_PASSED
+        if token.kind == "as" and self.chart.match("as+ remark* row num", here, end) is not None:
+            doubt = COUNT_PASSED  # `as for Rnd 2` is all that is said of the row
         if (token.kind == "all" and after in ("", "stop", "row") and before == "stitch") or (
             token.kind == "as" and after == "even"
         ):
@@ -301,11 +303,9 @@ class _Offers:
         if "marker" in first_kinds and not first_kinds & {"num", "rep", "times", "once"}:
             return price, None, close + 1  # `(move marker to the middle one)`
         told = any(token.kind in _TELLS for token in inside)
-        if self.chart.craft != "crochet" and _only_told(inside):
-            return price, None, close + 1
-        if self.chart.craft == "crochet" and inside and inside[0].kind == "eq" and self._goes_on(close + 1):
-            return price, None, close + 1  # `7 tr in next tr (= 1 fan), skip 3 tr`
-        if self.chart.craft == "crochet" and inside and inside[-1].value in MADE:
+        hooked = self.chart.craft == "crochet" and bool(inside)
+        fan = hooked and inside[0].kind == "eq" and self._goes_on(close + 1)  # `7 tr in next tr (= 1 fan), skip 3 tr`
+        if fan or (hooked and inside[-1].value in MADE) or (self.chart.craft != "crochet" and _only_told(inside)):
             return price, None, close + 1
         for place, token in enumerate(inside):
             if token.kind == "unknown":

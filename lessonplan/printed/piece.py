@@ -1,11 +1,13 @@
-"""Whether a line begins a piece, on an empty needle or hook, or goes along an edge of one."""
+"""Whether a line begins a piece, on an empty needle or hook, goes along an edge of one, or is only a heading."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import replace
 
+from lessonplan.printed.rules.search import CHAR, Chart, char_kind
 from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Repeat, Rows, Stitch, To
+from lessonplan.printed.words.trimmed import english
 
 _LONGEST_TURNING = 6
 """Chains: more than a turning chain with a space beside it has, so it is a foundation (a guess, from memory)."""
@@ -51,3 +53,27 @@ def along_edge(line: Line) -> Line | None:
             step = Into((replace(body, bare=False),), "side", line.printed, None, step.at)
         steps.append(step)
     return replace(line, parts=(replace(part, steps=tuple(steps)),)) if isinstance(part, Rows) else line
+
+
+_HEADING = frozenset({"remark", "unknown", "hand", "edge", "side", "seam", "top", "inced", "deced", "centre", "sets"})
+_HEADING_TOO = frozenset({"sep", "for", "ord", "dec", "inc", "row", "in", "on", "at", "next", "other", "from", "dash"})
+
+
+def is_heading(chart: Chart, text: str) -> bool:
+    """Whether a line is nothing but a heading: `Shape armholes`, `Begin crown decreases:`."""
+    words = text.strip()
+    if len(chart.run) > 11 or words[-1:] in ".!,;" or not words[:1].isupper() or CHAR["remark"] not in chart.present:
+        return False
+    kinds = [token.kind for token in chart.run if token.kind not in ("colon", "open", "close")]
+    named = {char_kind(token) for token in chart.run}
+    if words[-1:] != ":":  # without that sign, `Turn heel` and `Divide` are orders
+        orders = {"turn heel", "divide", "dividing"} & {token.value for token in chart.run}
+        if orders or {"dec", "inc", "row", "unknown"} & {*named, *kinds}:
+            return False
+    told = all(
+        token.kind in _HEADING | _HEADING_TOO or char_kind(token) in _HEADING_TOO
+        for token in chart.run
+        if token.kind not in ("colon", "open", "close")
+    )
+    strange = any(token.kind == "unknown" and not english(token.value) for token in chart.run)
+    return told and not strange and not any(token.value in ("prose", "turns", "fo") for token in chart.run)

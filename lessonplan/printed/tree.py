@@ -287,7 +287,7 @@ class Shape:
 
     `where`: "start", "end", "each", "evenly" (spread over the row), "markers" (before and after each) or "a marker".
     `meanwhile`: in the same rows as the shapings before it in the line. `measured`: how many rows lie between two of
-    them depends on the gauge.
+    them depends on the gauge. `pattern`: what the rows are worked in ("" the pattern as established).
     """
 
     action: str
@@ -297,6 +297,7 @@ class Shape:
     at: int
     meanwhile: bool = False
     measured: bool = False
+    pattern: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.rules.grammar import NONE, ONE
-from lessonplan.printed.tree import CastOn, Colour, Into, Join, Mark, Opposite, Repeat, Step, Stitch, To
+from lessonplan.printed.rules.items import EACH, AtNeedle
+from lessonplan.printed.tree import CastOn, Colour, Even, Into, Join, Mark, Opposite, Repeat, Step, Stitch, To
 
 PLAIN = frozenset({"k", "p", "sc", "hdc", "dc", "tr", "sl", "k1 tbl", "p1 tbl"})
 
@@ -84,3 +85,32 @@ def passed_over(steps: Sequence[Step]) -> tuple[Step, ...]:
                 done[-3:] = [Stitch(name, ONE, first.at)]
                 break
     return tuple(done)
+
+
+def at_needle(steps: list[Step], item: AtNeedle, text: str) -> None:
+    """`k1, ssk at beginning of needle 4`: the sentence begins there, what lies before is worked even."""
+    index = sentence(steps, item.at, text)
+    if item.needles[0] > 1:
+        steps.insert(index, Even("", To("marker", NONE, str(item.needles[0] - 1), item.at), item.at))
+
+
+def sentence(steps: Sequence[Step], at: int, text: str) -> int:
+    """The number of the first step of the sentence in which a place lies."""
+    start = max(text.rfind(".", 0, at), text.rfind(";", 0, at))
+    return next((place for place, step in enumerate(steps) if step.at > start), len(steps))
+
+
+def of_needles(steps: Sequence[Step], sections: Sequence[tuple[tuple[int, ...], int]]) -> list[Step]:
+    """The steps of each needle, in the order of the needles: `Needles 1 and 3: ... Needles 2 and 4: ...`."""
+    found: dict[int, Repeat] = {}
+    ends = [*(start for _, start in sections[1:]), len(steps)]
+    for (needles, start), end in zip(sections, ends, strict=True):
+        body = whole_row(passed_over(steps[start:end]))
+        if body and needles == EACH:
+            one = Repeat(body, To("needle", NONE, "", body[0].at), body[0].at, "needle")
+            return [*steps[:start], Repeat((one,), To("rest", NONE, "", one.at), one.at)]
+        if body:
+            found.update(
+                {n: Repeat(body, To("needle", NONE, str(n), body[0].at), body[0].at, "needle") for n in needles}
+            )
+    return [*steps[: sections[0][1]], *(found[n] for n in sorted(found))]

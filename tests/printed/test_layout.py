@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from lessonplan.printed.leaflet.layout import lines_printed, sentences
+from lessonplan.needle.count import count_lines
+from lessonplan.printed.leaflet.layout import lines_printed, run_on, sentences
 
 
 def texts(text: str) -> list[str]:
@@ -58,3 +59,19 @@ def test_sentences_end_at_full_stops_but_not_before_a_count() -> None:
     assert line.place(line.text.index("Bind")) == (1, line.text.index("Bind") + 1)
     last = sentences(line)[-1]
     assert last.place(0) == (1, line.text.index(last.text) + 1)
+
+
+def test_rows_one_behind_the_other_begin_where_their_labels_stand() -> None:
+    text = "Rnd 1: K1, m1, k to end. 21 sts. Rnds 2-4: Knit. (See Rnd 1.) Rnd 5 - K2tog, k to end."
+    assert [text[at:].split(" ")[1] for at in run_on(text)] == ["1:", "2-4:", "5"]
+    assert run_on("*Row 1: Knit. Row 2: Purl. Rep from * 3 times.") == (0,)  # repeated as one
+
+
+def test_problems_of_rows_one_behind_the_other_stand_at_their_place() -> None:
+    text = "Rnd 1: Knit. Rnd 2: *K2, k2tog; rep from * to end. 14 sts."
+    found = count_lines(["Knit.", text], [20])
+    assert (found.lines[1].stitches, found.lines[1].rounds) == ((15,), (2,))
+    assert [(each.line, each.column) for each in found.problems] == [(2, text.index("14") + 1)]
+    lost = count_lines(["Rnd 1: Knit. Rnd 2: K5, zz3, k to end.", "Rnd 3: Knit."], [20])
+    assert lost.lines[1].stitches == (None,)
+    assert {each.line for each in lost.problems} == {1}

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
-from lessonplan.needle.ready.planner import RING_ONLY, plan
+from lessonplan.needle.ready.planner import RING_ONLY, SLIPPED, plan
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
 from lessonplan.needle.stitch.operations import Chain, Loop, Op, Reading, Work
@@ -103,6 +103,8 @@ _CORNER = re.compile(r"\bcorners?\b")
 """Corners where no spaces are: those of the piece, round which an edging goes."""
 _LEFT = re.compile(r"unworked|\bleav(?:e|ing) (?:the |all )?(?:rem|rest)")
 """Words by which the stitches at the end of a row are left for later."""
+_SLIPPED = re.compile(r"\b(?:sl(?:ip)? st(?:itch)?(?:es)?|ss)\b[^,.;]*\b(?:loops?|[bf]lo)\b")
+"""Slip stitches into the loops of the row below, as a fabric."""
 _ONE_SIDE = re.compile(
     r"^[^:]*\b(?:(?:first|second|left|right|one|other|1st|2nd) (?:side|shoulder|half|strap|front|leg|ear|flap|neck)"
     r"|(?:side|half) of (?:the )?neck|shoulder|neck shaping|shape neck)\b[^:]*:.*\bturn\b"
@@ -121,6 +123,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
     reading = working.reading
     if line.crochet and not needle.stitches and _in_a_ring(line.parts[part]):
         reading = (*reading, RING_ONLY)
+    if line.crochet and _SLIPPED.search(line.text.lower()):
+        reading = (*reading, SLIPPED)
     for ops, turn in segments(line, part, working.size, reading):
         chosen = dict(working.reading)
         try:

@@ -17,6 +17,7 @@ from lessonplan.needle.stitch.operations import Reading
 from lessonplan.printed.tree import (
     BindOff,
     CastOn,
+    Colour,
     Even,
     Into,
     Line,
@@ -131,7 +132,7 @@ def subjects(line: Line) -> tuple[str, ...]:
     """What is ambiguous in a line, of the keys of `READINGS`."""
     rows = [part for part in line.parts if isinstance(part, Rows)]
     found = {subject for part in rows for subject in _subjects(part.steps)}
-    if len(rows) == 1 == len(line.parts) and _may_be_repeated(rows[0].steps):
+    if len(rows) == 1 == len(line.parts) and _may_be_repeated(rows[0].steps) and not _whole_row(line, rows[0]):
         found.add("line")
     if line.crochet:
         found |= {"missed"} if any(misses_one(part.steps) for part in rows) else set()
@@ -140,10 +141,17 @@ def subjects(line: Line) -> tuple[str, ...]:
     return tuple(subject for subject in READINGS if subject in found)
 
 
+def _whole_row(line: Line, rows: Rows) -> bool:
+    """Whether a row begins with `Knit` or `Purl` and no number, which is said of all of it."""
+    first = next((step for step in rows.steps if not isinstance(step, Colour)), rows.steps[0])
+    bare = isinstance(first, Stitch) and first.bare and first.name in ("k", "p")
+    return bare and line.text[first.at : first.at + 4].lower() in ("knit", "purl")
+
+
 def _may_be_repeated(steps: Sequence[Step]) -> bool:
     """Whether a row says nothing of where it ends, so that it may be meant to be repeated."""
-    several = sum(isinstance(step, Stitch | Repeat) for step in steps) > 1
-    return several and all(
+    steps = [step for step in steps if not isinstance(step, Colour)]
+    return len(steps) > 1 and all(
         isinstance(step, Stitch) or (isinstance(step, Repeat) and isinstance(step.quantity, Times)) for step in steps
     )
 
@@ -205,7 +213,7 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
     error, found = _try(line, needle, working, _product(open_))
     if not found:
         told = bool(line.printed or line.change)
-        loose = told or working.loose or "moving marker" in line.text
+        loose = told or working.loose or "moving marker" in line.text.lower()
         rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose) and (s != "cable" or told)]
         if rare:
             more = _product([*open_, *rare])

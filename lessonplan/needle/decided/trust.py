@@ -62,7 +62,8 @@ def said(line: Line, size: int) -> int | None:
 
 _AT_THE_END = re.compile(
     r"[\d\s\[\](),/:;.-]+(?:sts?|stitches|[hd]?dc|sc|d?tr|htr)?\.?\s*"
-    r"(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?)?[\])!.\s]*"
+    r"(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?"
+    r"|(?:at|by) (?:the )?end of (?:the |this )?r\w* ?\d*)?[\])!.\s]*"
 )
 _BEFORE_IT = re.compile(r"(?:[.;:=(\[–—-]|have|are|total|leaving|remain|now|:)\s*[(\[]*$")
 
@@ -153,9 +154,12 @@ def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
 
 
 def _without_ring(tree: Line) -> tuple[Step, ...]:
-    """The steps of the first row of a line but for the words that only name a ring."""
+    """The steps of the first row of a line but for the words that only name a ring or the yarn."""
     steps = next((part.steps for part in tree.parts if isinstance(part, Rows)), ())
-    return tuple(step for step in steps if not (isinstance(step, Into) and step.place == "new" and not step.body))
+    ring = (isinstance(step, Into) and step.place == "new" and not step.body for step in steps)
+    return tuple(
+        step for step, only in zip(steps, ring, strict=True) if not only and not isinstance(step, Colour | Mark)
+    )
 
 
 def _chain(tree: Line) -> int:

@@ -46,6 +46,7 @@ class Weighing:
                 more = self._of_tree(run, turn, tree, first=tree is line)
             except WorkError as error:
                 errors.append((tree, error))
+                set_aside += [tree.cost] if error.kind == "unread" else []
                 continue
             doubted = [
                 each for each in more if not borne_out(tree) and not needle_bears_out(tree, run.needle, self.size)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from lessonplan.needle.order.goals import labelled, same_name
 from lessonplan.needle.order.run import MOST_ROUNDS, RowRun
-from lessonplan.needle.order.shaping import single_rows
+from lessonplan.needle.order.shaping import longest_plain, single_rows
 from lessonplan.needle.stitch.live import WorkError
 from lessonplan.printed.tree import Again, Line, value
 
@@ -111,3 +111,11 @@ class MeantRun(RowRun):
             if each.text == line.text and each.after != each.before:
                 return each.after - each.before
         return 0
+
+    def turned(self) -> tuple[list[tuple[Line, int]], int] | None:
+        """The last two rows of a heel that is turned, and how many stitches longer than the one before each is."""
+        rows = [row for row, _ in self.history[-3:] if row is not None]
+        lengths = [longest_plain(row, self.size) for row in rows]
+        if len(rows) < 3 or None in lengths:
+            return None
+        return [(row, 1) for row in rows[1:]], (lengths[2] or 0) - (lengths[1] or 0)

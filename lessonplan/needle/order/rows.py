@@ -38,6 +38,10 @@ class Run(MeantRun):
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
         rows = self.rows_meant(index, line, part)
+        turned = self.turned() if part.which == "shaping" and part.per == "gap" and not part.step else None
+        if turned is not None:
+            self._stepped(index, turned[0], replace(part, step=turned[1]), line.column(part.at))
+            return
         if any(row.text in self.faulty for row, _ in rows):
             raise WorkError("repeats a row that gives another count than is printed", line.column(part.at), "follows")
         if part.between:
@@ -148,10 +152,10 @@ class Run(MeantRun):
         if part.until is not None and not reached(self.needle, goal, part.per, before):
             raise WorkError(f"never comes to {stitches(goal)}", column)
 
-    def _spell(self, index: int, line: Line, rows: Sequence[tuple[Line, int]], spell: Spell) -> None:
+    def _spell(self, index: int, line: Line, rows: Sequence[tuple[Line, int]], spell: Spell, pattern: str = "") -> None:
         """`every other round 5 times`: plain rounds between shaping rounds, first if one was just worked."""
         every = value(spell.every, self.size)
-        even = even_row(line)
+        even = even_row(line, pattern)
         just = bool(self.history) and self.history[-1][0] is not None and self.history[-1][0].text == rows[0][0].text
         lead = [(even, value(spell.first, self.size))] if spell.first else []
         unit = [(even, every - 1), *rows] if spell.first is None and just else [*rows, (even, every - 1)]
@@ -245,7 +249,8 @@ class Run(MeantRun):
             if part.where in ("evenly", "markers", "a marker"):
                 self._spread(index, line, counted_markers(line, part, self.needle, self.size), spell)
             else:
-                self._spell(index, line, [(shaping_row(line, part, self.needle, self.size), 1)], spell)
+                row = shaping_row(line, part, self.needle, self.size)
+                self._spell(index, line, [(row, 1)], spell, part.pattern)
 
     def _spread(self, index: int, line: Line, part: Shape, spell: Spell) -> None:
         """Stitches shaped all over a row, so often or until so many are left, with plain rows between."""

@@ -64,9 +64,9 @@ def _each_row(line: Line) -> tuple[Line, ...]:
     return tuple(bare(line, replace(part, times=ONE)) if isinstance(part, Rows) else bare(line) for part in line.parts)
 
 
-def even_row(line: Line) -> Line:
+def even_row(line: Line, pattern: str = "") -> Line:
     """A row worked even, standing in for the plain rounds between shaping rounds."""
-    return bare(replace(line, text="Work even"), Rows((Even("", To("end", NONE, "", 0), 0),), ONE, 0))
+    return bare(replace(line, text="Work even"), Rows((Even(pattern, To("end", NONE, "", 0), 0),), ONE, 0))
 
 
 def shaping_row(line: Line, part: Shape, needle: Needle, size: int) -> Line:
@@ -93,7 +93,7 @@ def shaping_row(line: Line, part: Shape, needle: Needle, size: int) -> Line:
         last = (Stitch("m1r", part.count, at), Stitch("k", ONE, at))
         taken = ONE
     at_start, at_end = part.where in ("start", "each"), part.where in ("end", "each")
-    rest = Even("", To("end", taken if at_end else NONE, "", at), at)
+    rest = Even(part.pattern, To("end", taken if at_end else NONE, "", at), at)
     return bare(line, Rows((*(first if at_start else ()), rest, *(last if at_end else ())), ONE, at))
 
 
@@ -257,6 +257,14 @@ def cut_at_turn(line: Line) -> Line | None:
     if not isinstance(last, Stitch) or last.name not in ("k", "p") or last.count != ONE:
         return None
     return bare(line, replace(part, steps=(*part.steps[:-2], part.steps[-1])))
+
+
+def longest_plain(line: Line, size: int) -> int | None:
+    """The longest plain stretch of a row that is turned before its end; None of any other row."""
+    steps = line.parts[0].steps if len(line.parts) == 1 and isinstance(line.parts[0], Rows) else ()
+    if not steps or not isinstance(steps[-1], Turn):
+        return None
+    return max((value(step.count, size) for step in steps if _plain(step)), default=0)
 
 
 def _shorter(body: Sequence[Step], by: int) -> tuple[Step, ...] | None:

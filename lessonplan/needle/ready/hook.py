@@ -130,7 +130,9 @@ def _first_chain(line: Line) -> int:
     """Chains at the beginning of the last row of a line, 0 if there are none."""
     rows = [part for part in line.parts if isinstance(part, Rows)]
     steps = [
-        step for step in (flattened(rows[-1].steps) if rows else ()) if not _leads(step) and not _only_a_ring(step)
+        step
+        for step in (flattened(rows[-1].steps) if rows else ())
+        if not (_leads(step) or _only_a_ring(step) or _only_yarn(step))
     ]
     chain = _chained(steps)
     return max(chain.count) if chain is not None and len(steps) > 1 else 0
@@ -144,7 +146,8 @@ def _opened(steps: Sequence[Step]) -> Sequence[Step]:
 def open_chain(line: Line, flat: bool) -> str:
     """How ("counts", "not") the chain of a row that skips its first stitch is taken without a word or custom; or ""."""
     for part in line.parts if line.crochet and not line.chain else ():
-        steps = [step for step in flattened(part.steps) if not _leads(step)] if isinstance(part, Rows) else []
+        told = flattened(part.steps) if isinstance(part, Rows) else ()
+        steps = [step for step in told if not (_leads(step) or _only_yarn(step))]
         chain, tall = _chained(steps), next(map(height, _stitches(steps)), 0)
         n = max(chain.count) if chain is not None else tall  # the chain of the row before, if any
         begins = steps[int(chain is not None) :]
@@ -198,6 +201,10 @@ class Hooked:
             again = len(steps) > first + 1 and isinstance(after := steps[first + 1], Into) and after.place == "same"
             at = steps[0].at
             steps = steps[first:]
+        elif slipped := self._slipped(steps):
+            n = sum(map(self._passed, slipped))
+            yarn = (*yarn, Lead(n, slipped[0].at, stays=True))
+            steps = steps[steps.index(slipped[-1]) + 1 :]
         begins = steps[0] if steps else None
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
@@ -233,6 +240,16 @@ class Hooked:
         else:
             rest = (replace(step, place="next") if step.body else Stitch("sk", (1,), step.at),)
         return lead, (*steps[:at], *rest, *steps[at + 1 :])
+
+    def _slipped(self, steps: Sequence[Step]) -> list[Step]:
+        """Slip stitches over several stitches that a row begins with: `Ch 1, sl st in first 7 sts, hdc in each st`."""
+        chain = _chained(steps)
+        begun = steps[int(chain is not None and max(chain.count) == 1) :]
+        found = list(itertools.takewhile(_leads, begun))
+        then = begun[len(found)] if len(begun) > len(found) else None
+        to = then.to if isinstance(then, Into) else then.quantity if isinstance(then, Repeat) else None
+        bound = isinstance(to, To) and not self.ring and not self.reading.get("slipped")
+        return found if bound and sum(map(self._passed, found)) > 1 else []
 
     def _stands_on_skipped(self, chain: Stitch, skip: Step, then: Step) -> bool:
         """`3 ch (counts as 1 tr), miss 1 st, 1 tr in each st to end`: the stitch missed is the one below the chain."""

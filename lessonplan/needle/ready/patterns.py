@@ -17,7 +17,7 @@ from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import Again, Line, Rows
 
 _RIB = re.compile(
-    r"(?:rib(?:bing)?(?:of)?)?k(?:nit)?(\d+)/?x?p(?:url)?(\d+)(?:(?:twisted)?rib(?:bing)?)?|(?:rib(?:bing)?)?(\d+)[x/](\d+)(?:rib(?:bing)?)?"
+    r"(?:rib(?:bing)?(?:of)?)?k(?:nit)?(\d+)(?:/|x|and)?p(?:url)?(\d+)(?:(?:twisted)?rib(?:bing)?)?|(?:rib(?:bing)?)?(\d+)[x/](\d+)(?:rib(?:bing)?)?"
 )
 _COLOURED = re.compile(r"colou?r|stripe|fairisle|jacquard|stranded")
 """Patterns of colours alone, in stockinette (common practice)."""

@@ -36,6 +36,8 @@ from lessonplan.printed.tree import (
 
 RING_ONLY = ("ring", "yes")
 """Added to a reading where there is nothing yet that the stitches of a round of crochet could go into but a ring."""
+SLIPPED = ("slipped", "worked")
+"""Added to a reading where slip stitches go into loops of the row below, so that they are stitches of the fabric."""
 MOST_TURNED = 100_000
 """Operations of a repeat with turns in it, written out; a longer one is no real row."""
 CABLE = re.compile(r"[CT]\d+[BF]")
@@ -64,7 +66,7 @@ def clause_end(step: Step, before: Sequence[Step]) -> bool:
     ):
         return False
     only, last = step.body[0], before[-1] if before else None
-    if step.quantity.place not in ("end", "across", "over") or not isinstance(last, Stitch):
+    if step.quantity.place not in ("end", "across", "over") or not isinstance(last, Stitch) or last.name == "ch":
         return False
     plain = isinstance(only, Stitch) and only.bare and only.name in CLAUSE_STITCHES
     return isinstance(only, Stitch) and not plain

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import FitError
-from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Ring, Skip, Space
+from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Ring, Skip, Space, Work
 from lessonplan.printed.tree import Opposite
 
 Hooks = Ring | Lead | Space | Links | Edge | Chain | Skip | Opposite
@@ -21,6 +21,8 @@ def crochet(hand: Hand, op: Hooks) -> None:
             if hand.flat:
                 hand.take(op.n, 1, 0, op.at, "sl st")
                 hand.count("", "sl st", op.n)
+            elif op.stays:
+                hand.work(Work(name="sl st", n=op.n, takes=1, makes=1, at=op.at))
         case Space():
             hand.spaces -= op.n if hand.spaced else max(op.n, 1)  # the one that slip stitches led to
             hand.spaced = True

@@ -132,10 +132,14 @@ class Edge:
 
 @dataclass(frozen=True, slots=True)
 class Lead:
-    """`n` stitches passed with slip stitches before a row begins: left behind in rows, walked to in rounds."""
+    """`n` stitches passed with slip stitches before a row begins: left behind in rows, walked to in rounds.
+
+    `stays`: no chain leads on from there, so that in rounds they are stitches like others.
+    """
 
     n: int
     at: int
+    stays: bool = False
 
 
 @dataclass(frozen=True, slots=True)

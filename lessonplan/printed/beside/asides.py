@@ -104,6 +104,12 @@ class Asides:
                 return stop
             if self._no_order(here, stop, _SENTENCE) or self._marks(here, stop):
                 return stop
+        if chart.kind(here) == "work" and before in ("", "stop", "colon"):
+            sides = chart.match(
+                "work (on|in|at)* (each|both) (edge|side|sets)+ (remark|unknown|meanwhile|at|sep)*", here, stop
+            )
+            if sides is not None and sides.end() == stop:
+                return stop  # `Work each side of neck separately.`
         if before == "sep" and (after := self._by_turns(here, stop)) > here:
             return after
         if (after := self._borders(here, stop)) > here:

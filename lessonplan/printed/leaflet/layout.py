@@ -10,6 +10,7 @@ from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 LONG = 45
 """A printed line of so many signs may go on in the next one, unless it ends a sentence."""
@@ -23,7 +24,11 @@ LABEL = re.compile(
 """The label of a round or row at the beginning of a line."""
 BARE = re.compile(r"^\W*\d+(?:\s?-\s?\d+)?[.):]\s+")
 """A number alone before a line: of a step, or of a round."""
-_RUN_ON = re.compile(rf"(?<=[.)\]])\s+(?=(?:(?:next\s+)?{_NUMBERED}|next\s+{_ROW_WORD})[^:.]{{0,40}}:)", re.IGNORECASE)
+_RUN_ON = re.compile(
+    rf"(?<=[.)\]])(?<!\brep\.)\s+(?=(?:(?:next\s+)?{_NUMBERED}|next\s+{_ROW_WORD})[^:.]{{0,40}}:"
+    rf"|{_ROW_WORD}\.?\s*\d+(?:\s*(?:-|–|to|and|&)\s*\d+)?(?:\s*\([rw]s\))?(?:\s?=|\s[-–—]\s|\.\s))",
+    re.IGNORECASE,
+)
 _OPEN_END = re.compile(
     r"(?:[,;&+(\[]|\b(?:and|to|from|until|the|of|or|on|off|for|by|in|a|und|bis|ab|der|die|then|next|last|with|rep))$"
 )
@@ -163,6 +168,17 @@ def _parted(spread: Spread) -> Iterator[Spread]:
         yield spread.part(start, match.start())
         start = match.end()
     yield spread.part(start, len(spread.text)) if start else spread
+
+
+@lru_cache(maxsize=4096)
+def run_on(text: str) -> tuple[int, ...]:
+    """Where the lines begin that stand one behind the other in a text; only the first if a repeat spans several."""
+    begun = [match.end() for match in _RUN_ON.finditer(text)]
+    starts = (0, *begun[int(LABEL.match(text) is None) :])  # words before the first label belong to its row
+    parts = [text[start:end] for start, end in zip(starts, (*starts[1:], len(text)), strict=True)]
+    whole = all(part.count("(") == part.count(")") and part.count("[") == part.count("]") for part in parts)
+    stars = all(part.find("*") < part.lower().find("from *") or "from *" not in part.lower() for part in parts)
+    return starts if whole and stars else (0,)
 
 
 _ORDINAL = re.compile(r"(?<![^\W_])\d{1,3}\.$")

@@ -26,7 +26,7 @@ _COUNTING = frozenset({"incl", "count", "counting", "counted", "including", "inc
 _NO_KINDS = frozenset({"inc", "dec", "sk", "sl st"})
 _BEHIND = frozenset({"remark", "stop", "sep", "turn", "colour", "dash", "row", "close", "side", "eq", "colon"})
 """What may stand behind a count, to the end of the line."""
-_PLACES = frozenset({"each", "next", "same", "ord", "all"})
+_PLACES = frozenset({"each", "next", "last", "same", "ord", "all"})
 
 
 def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:

@@ -208,7 +208,9 @@ class Placed:
             elif only is not None and only.name == "inc":
                 stitch = Stitch("kfb", count, at)
             else:
-                stitch = Stitch(names[0] if only else into_name(body), count, at)
+                if not (name := names[0] if only else into_name(body)):
+                    return replace(place, body=body, at=at)
+                stitch = Stitch(name, count, at)
             return stitch if place.to is None else Repeat((replace(stitch, count=ONE),), place.to, at, kind="each")
         return replace(place, body=body, at=at)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from lessonplan.craft.techniques import technique
 from lessonplan.printed.rules.grammar import PLACES, fitting
 from lessonplan.printed.rules.hooked import main_stitch as main_of
 from lessonplan.printed.rules.into import HOOK_PLACES
@@ -38,6 +39,8 @@ def another_place(chart: Chart, here: int, end: int) -> int:
 def clause_ends(chart: Chart, here: int) -> bool:
     """Whether what is worked into a place named before it ends at a token."""
     token = chart.run[here]
+    if token.value == ";" and chart.match("sep num ANY (sep|stop|$)", here, len(chart.run)) is not None:
+        return False  # `In each space work 1 sc; 5 dc; 1 sc.`
     return token.kind in ("stop", "star", "rep", "close") or token.value == ";"
 
 
@@ -58,6 +61,10 @@ _INTO_NAMES = {
 
 
 def into_name(body: Sequence[Stitch]) -> str:
-    """Technique name of `(k1, yo, k1) in next st`."""
+    """Technique name of `(k1, yo, k1) in next st`; "" if it has none."""
     spelt = ", ".join(stitch.name for stitch in body for _ in range(stitch.count[0]))
-    return _INTO_NAMES.get(spelt) or f"({spelt}) in 1"
+    name = _INTO_NAMES.get(spelt) or f"({spelt}) in 1"
+    try:
+        return technique(name).name
+    except KeyError:
+        return ""

@@ -28,6 +28,11 @@ class RepeatAll:
     at: int
 
 
+def _rows(m: Match) -> RowCount:
+    """`12 rounds in k2, p2 rib`."""
+    return RowCount(m.num("n"), m.at, pattern=m.token("p").value if m.has("p") else "")
+
+
 def _next_row(m: Match) -> Any:
     """A label in the middle of a line, after a full stop: what stood before it is a row of its own."""
     before = m.chart.kind(m.match.start() - 1)
@@ -36,38 +41,29 @@ def _next_row(m: Match) -> Any:
     return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
 
 
-def _adds(m: Match) -> Any:
-    """`Every row adds 6 sts` only tells what comes of the rows."""
-    told = m.token("v").value in ("inc", "adds", "add", "grows", "gain", "gains", "lose", "loses", "takes")
-    return None if told and m.chart.kind(m.match.start() - 1) in ("stop", "sep", "dash", "open") else NO_FIT
-
-
 _BEFORE_LIMITS = frozenset({"sep", "remark", "manner", "colon", "work", "on", "for", "dash", "same", "even"})
 """Kinds of words that may stand before how often, or until when, rows are repeated."""
 SHAPING = ("stitch", "bo", "co", "coshort")
 SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
 """Kinds of words with which a shaping at the edges begins."""
+_SHAPES = ("inc", "dec", "inc 4")
 GOING_ON = ("rep", "work", "manner", "even", "remark", "inced", "deced", "on")
 """Kinds of words with which it begins that a shaping is gone on with."""
-_HOW = "(even|work|in|remark|around|pattern)*"
+_HOW = "(even|work|in|remark|around)* {p:pattern}? (even|work|in|remark|around)*"
 _NAMED = "(remark|ord|next|last|inc|dec|even|side|pattern)"
 _TOLD = "(open (remark|side|colour|row|unknown|even|inc|dec|for|at)* close)? side?"
 """What stands behind the name of a row in its label."""
 ROW_RULES: tuple[Rule, ...] = (
-    Rule(f"more? {{n:num}} more? row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule(f"more? {{n:num}} more? row more? {_HOW}", _rows),
     Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
-    Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", lambda m: RowCount(m.num("n"), m.at)),
+    Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", _rows),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
     Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),
     Rule(f"{_NAMED}* row num? {_TOLD} (colon|dash)+", _next_row, -0.1),
     Rule(f"{_NAMED}+ row num? {_TOLD} (stop|dash)+", _next_row),
-    Rule("ord times (colon|dash)", lambda m: None),
     Rule("(sep|stop) ending (remark|on|in|at|after|side|ord|num|even|knit|dec|inc|pattern)* row num?", lambda m: None,
          -0.1),
-    Rule("{e:(each|remark|as)} (remark)* (row|rep) {v:(inc|remark|unknown)} {n:num} st?", _adds, -0.1),
-    Rule("(sep|stop) ending (remark|on|in|at|after)* side (remark|for|next)* row?", lambda m: None, -0.1),
-    Rule("(remark)* {v:(inc|remark|unknown)} num (st|ANY) (in|on|at)* (each|all) row", _adds, -0.1),
     Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
@@ -97,11 +93,12 @@ _PARTS = frozenset({"sole", "heel", "instep", "back", "front", "thumb", "gusset"
 class Rows(Until):
     """Offers of clauses about whole rows at a token."""
 
-    def __init__(self, chart: Chart) -> None:
+    def __init__(self, chart: Chart, start: int) -> None:
         super().__init__(chart)
+        self.start = start
         self.shapes = Shapes(chart, self._until)
         self.lists = Shapings(chart, self.shapes)
-        self._shaped = any(token.value in ("inc", "dec") or token.kind in ("inced", "deced") for token in chart.run)
+        self._shaped = any(token.value in _SHAPES or token.kind in ("inced", "deced") for token in chart.run)
         self.gone_on = GoneOn(chart, self.shapes, self._until)
 
     def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
@@ -150,14 +147,15 @@ class Rows(Until):
             yield from self._whole_line(here, end)
         if kind in SHAPING:
             yield from self.shapes.offers(here, end)
-        if self._shaped and (kind in ("work", "num", "have", "remark") or self.chart.run[here].value in ("inc", "dec")):
+        if self._shaped and (kind in ("work", "num", "have", "remark") or self.chart.run[here].value in _SHAPES):
             yield from self.shapes.spread(here, end)
         if kind in SHAPED and (kind in SHAPING or self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "remark")):
             yield from self.lists.offers(here, end)
 
     def _begun(self, here: int) -> bool:
         """Whether a sentence or a clause begins at a token."""
-        return self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "dash", "close", "remark", "eq")
+        before = self.chart.kind(here - 1)
+        return here == self.start or before in ("", "sep", "stop", "colon", "dash", "close", "remark", "eq")
 
     def _shaping_verb(self, here: int) -> bool:
         shaped = self.chart.run[here].value in ("dec", "inc")
@@ -264,7 +262,7 @@ class Rows(Until):
                 break
             if not seen and (kind in _BUSY or (kind in STITCHES and chart.kind(place - 1) == "sep")):
                 return 0
-            seen = seen or kind in ("length", "measures")
+            seen = seen or kind in ("length", "measures") or chart.run[place].value == "square"
             place += 1
         return place if seen else 0
 
@@ -326,8 +324,11 @@ class Rows(Until):
 
     def _name(self, m: Match) -> str:
         chart, start = m.chart, m.match.start("name")
-        words = [token for token in chart.run[start : m.match.end("name")] if token.value]
-        return "".join("*" for token in words if token.kind == "star") or " ".join(token.value for token in words)
+        run = chart.run[start : m.match.end("name")]
+        words = [token for token in run if token.value]
+        return "".join("*" for token in run if token.kind in ("star", "asterisk")) or " ".join(
+            token.value for token in words
+        )
 
     def _limits(self, base: Again, here: int, end: int) -> Iterator[tuple[float, Again, int]]:
         """How often, or until when: times, a count of stitches, a length, every nth row."""

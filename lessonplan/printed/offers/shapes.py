@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from typing import Any
 
 from lessonplan.craft.techniques import technique
-from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, fitting
+from lessonplan.printed.rules.grammar import ONE, QUANTITIES, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
+from lessonplan.printed.rules.shaped import EVERY, LED, WHERES
 from lessonplan.printed.tree import Num, Shape, Spell, Times
 from lessonplan.printed.words.tokens import Token
 
@@ -122,11 +122,26 @@ class Shapes:
                 action = token.value if token.kind == "stitch" else token.kind[:3]
                 spell = Spell(ONE, Times(ONE, False, m.at), None, m.at)
                 yield -0.4, Shape(action, m.num("n"), "evenly", (spell,), m.at), match.end()
+        four = self.chart.run[here].value == "inc 4"  # elsewhere five into one
+        if not four and self.chart.run[here].value not in ("inc", "dec"):
+            return
+        match = self.chart.match(f"ANY {'' if four else 'num'} st? (?=stop|sep|dash|open|eq|colon|$)", here, end)
+        if match is not None and self._of_the_row(here):
+            at, n = self.chart.run[here].at, (4,) if four else self.chart.run[here + 1].num
+            spell = Spell(ONE, Times(ONE, False, at), None, at)
+            yield -0.4, Shape(self.chart.run[here].value[:3], n, "evenly", (spell,), at), match.end()
+
+    def _of_the_row(self, here: int) -> bool:
+        """Whether a shaping of which no place is told is one of a whole row just named: `Purl, decreasing 2 sts`."""
+        first = max((place + 1 for place in range(here) if self.chart.kind(place) in ("stop", "colon")), default=0)
+        row = [self.chart.kind(place) for place in range(first, here)]
+        alone = row[:1] == ["stitch"] and self.chart.run[first].value in ("k", "p")
+        return row[-1:] == ["sep"] and alone and not {"num", "star", "open", "to", "in"} & {*row}
 
     def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
         chart = self.chart
         where, after = "", here
-        if (told := next(places(_LED, chart, after, end), None)) is not None:
+        if (told := next(places(LED, chart, after, end), None)) is not None:
             where, markers, _, after = told
             if markers:  # `1 st on each side of all 4 markers`
                 num = tuple(2 * markers * each for each in num or ONE)
@@ -193,66 +208,8 @@ _SPREAD = (
 )
 
 
-def _where(pattern: str, value: str) -> Rule:
-    return Rule(pattern, lambda m: (value, m.num("m", NONE)[0], m.num("k", NONE)[0]))
-
-
-WHERES: tuple[Rule, ...] = (
-    _where("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
-    _where("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
-    _where("(before|after) (each|all|both) marker+ (remark|unknown)*", "a marker"),
-    _where("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
-    _where("(at|on|in)* beg (sep|at|in|on)* end", "each"),
-    _where("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
-    _where("(at|on|in) (remark|side|centre|unknown|same)+ edge+", "start"),
-    _where("(at|on|in)* end", "end"),
-    _where("evenly", "evenly"),
-    _where("(at|on|in)* centre (in|at|on|next|last|remark|ord)* row", "evenly"),
-    _where("(at|on|in)+ remark? centre (?=stop|sep|eq|dash|open|$)", "evenly"),
-    _where("in ord st", "start"),
-    _where("(in)* (ord|next) (sep) last st", "each"),
-    _where("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam)", "evenly"),
-    _where("before sep after each? marker", "markers"),
-)
-"""Where print shapes, with how many markers or other places it names."""
-_LED = tuple(Rule(f"(remark|for|in|on|manner)* {rule.pattern}", rule.build) for rule in WHERES)
-
-
 def places(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Iterator[tuple[str, int, int, int]]:
     """The places named at a token: where, how many markers, how many other places, the token after it."""
     for _, (where, markers, others), after in fitting(rules, chart, here, end):
         if chart.kind(after) != "needle":
             yield where, markers, others, after
-
-
-def _every(every: Any, first: Any = None) -> Any:
-    return lambda m: Spell(every(m), None, None, m.at, first(m) if first else None)
-
-
-EVERY: tuple[Rule, ...] = (
-    Rule("{o:ord} row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|other) row",
-     _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
-    Rule("next row? (sep|remark|in|on)+ next ({b:ord}|other) row",
-     lambda m: Spell(m.num("b", (2,)), Times((2,), False, m.at), None, m.at, NONE)),
-    Rule("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
-     _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
-    Rule("next row? (sep|remark|in|on)+ (each|all)? (next|remark)* {n:num} (other|side) row",
-     lambda m: Spell((2,), Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
-    Rule("next row? sep each? next {n:num} row",
-     lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
-    Rule("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
-    Rule("last (row|remark)+", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at)),
-    Rule("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
-    Rule("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
-    Rule("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
-    Rule("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
-    Rule("next (other|side) row", _every(lambda m: (2,))),
-    Rule("(each|all) (next|remark)* knit row", _every(lambda m: (2,))),
-    Rule("{o:ord} row",
-     lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, tuple(each - 1 for each in m.num("o")))),
-    Rule("eor", _every(lambda m: (2,))),
-    Rule("(each|all) (({o:ord} unit)|length)", _every(lambda m: ONE)),
-    Rule("(each|all) (next|remark)* row", _every(lambda m: ONE)),
-    Rule("(remark|same)* same row", lambda m: Spell(NONE, None, None, m.at)),
-    Rule("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
-)  # fmt: skip

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from lessonplan.printed.offers.shapes import EVERY, WHERES, Shapes, action_of, places
+from lessonplan.printed.offers.shapes import Shapes, action_of, places
 from lessonplan.printed.rules.grammar import ONE, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer
+from lessonplan.printed.rules.shaped import EVERY, WHERES
 from lessonplan.printed.tree import Num, Shape, Spell, Times
 
 TWO: Num = (2,)

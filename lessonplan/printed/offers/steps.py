@@ -288,7 +288,7 @@ class Steps(Placed):
         double = begin < end and chart.kind(begin) == "star" and chart.run[begin].tight
         begin += int(double)
         stops = [place for place in range(begin, end) if self._closes(place, begin, end, double)]
-        for stop in stops[:3] if not double else stops[-2:]:
+        for stop in stops[:3] if not double else dict.fromkeys((*stops[:1], *stops[-2:])):
             for body in self.search.read(begin, stop, True):
                 steps = tuple(item for item in body.items if isinstance(item, STEP_TYPES))
                 passed = tuple(item for item in body.items if isinstance(item, Passed))

@@ -22,7 +22,7 @@ def _seen(m: Match) -> tuple[str, Num, Num]:
 _AND = "(sep|dash|to|remark)"
 WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work|as|same|remark)+ (from (as|from)*)? row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
-    "row? {b:num} (?!times|(more times)))?", _range),
+    "row? {b:num} (?!(times (?!num))|(more times)))?", _range),
     ("(rep|work|as|same|remark)+ row {a:num} {b:num} (?=to|for|$)", _range),
     ("(rep|work|as|same|remark)+ (from (as|from)*)? row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
      lambda m: ("numbers", m.num("a"), m.num("a"))),
@@ -42,7 +42,7 @@ WHICH: tuple[tuple[str, Any], ...] = (
     ("(remark|all) {n:num} row (remark|pattern)+ SEP+ (rep|work) (remark|pattern|row|all)+",
          lambda m: ("last", m.num("n"), NONE)),
     ("rep remark+", lambda m: ("all", NONE, NONE)),
-    ("rep (remark|from|for)* {name:star+} ((to|sep) star+)?", lambda m: ("star", NONE, NONE)),
+    ("rep (remark|from|for)* {name:(star|asterisk)+} ((to|sep) (star|asterisk)+)?", lambda m: ("star", NONE, NONE)),
     ("rep row", lambda m: ("last", ONE, NONE), ),
     ("(rep|work) both row", lambda m: ("last", (2,), NONE)),
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",

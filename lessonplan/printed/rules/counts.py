@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.items import Counted
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 
@@ -14,9 +15,9 @@ def _counted(m: Match) -> Counted:
     return Counted(tuple(times * each for each in m.num("n")), m.token("n").at, 0, per)
 
 
-def _sets(m: Match) -> Counted:
-    """`8 groups of 3 dc`, between which there may be other stitches."""
-    return Counted((), m.at, tally=(("group", m.num("sets")),))
+def _each_needle(m: Match) -> Any:
+    """`Divide onto 3 needles: 16 sts each.`"""
+    return _counted(m) if "needle" in map(m.chart.kind, range(m.match.start())) else NO_FIT
 
 
 def _plus(m: Match) -> Any:
@@ -37,8 +38,8 @@ _NOUNS = "(remark|hand)* (st|stitch|chain|rem|total|more) (st|stitch|chain|rem|t
 """What is counted."""
 _LEAD = "(have|rem|total|on|remark|for|at)*"
 _PART = (
-    "sep num (rem|remark|hand)* st"
-    " (for|each|both|remark|on|in|at|side|hand|sets|sep|needle|unknown|edge|end|rem|seam|between|marker)+"
+    "(sep|colon) num (rem|remark|hand|sep (?=remark))* (st|(?=each))"
+    " (for|each|both|remark|on|in|at|side|hand|sets|sep (?!num)|needle|unknown|edge|end|rem|seam|between|marker)*"
 )
 """How many of the stitches lie where: `; 50 sts for each sleeve, 64 sts each for front and back`."""
 
@@ -46,6 +47,8 @@ _PART = (
 def _behind_row(m: Match) -> bool:
     """Whether a row has come to its end before a number of stitches: `hdc in each st around 24 hdc`."""
     before = [m.chart.kind(place) for place in range(m.match.start() - 2, m.match.start())]
+    if STITCHES & {*map(m.chart.kind, range(m.match.end(), len(m.chart.run)))}:
+        return False
     if before[-1] == "ring" and "stitch" not in map(m.chart.kind, range(m.match.start())):
         return False  # `a magic ring of 5 sc`
     return before[-1] in (*_DONE, "turn", "once", "st", "ring") or before == ["stitch", "num"]
@@ -59,25 +62,22 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"(open|dash|eq|colon|stop) (dash|stop|sep|open|eq|colon)* {_LEAD} {{n:num}} {_NOUNS} {_REST} "
     f"{{per:(each|both) needle}}? close?", _counted),
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
-    Rule(f"(open|dash|eq|colon|stop)+ {_LEAD} {{n:num}} st {{per:each}} (for|on|sep|remark|side)+ close? stop?$",
-         _counted, -0.2),
     Rule(f"(stop|sep|dash) remark* ending {{n:num}} {_NOUNS} {_REST} (?=stop|$)", _counted, 0.1),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
-    Rule("(open|dash|eq|stop)+ {sets:num} sets {n:num} stitch close?", _sets, -0.2),
-    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ colon",
+    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ (colon|dash)",
          lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
     Rule("(open|eq) {n:num} close?", _counted, 0.2),
     Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
     Rule(f"{{n:num}} (st|rem) {_REST}", _counted, 0.8),
     Rule(f"(open|dash|eq|stop)+ {_LEAD} {{n:num}} st colon num (sep num)+ close? stop?", _counted, -0.4),
     Rule("{n:num} st {per:(on|in)? each needle}", _counted, 0.3),
+    Rule("(colon|dash|sep|open|eq)+ {n:num} st {per:each} close? stop?$", _each_needle, -0.4),
     Rule("open (sep|remark)* {n:num} {per:(on|in|remark)* (each|both) needle} close", _counted),
     Rule("open num sep num eq {n:num} st? close", _counted),
     Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* inced {rest:(st|in|each|all|total|remark|row"
     "|at|centre)*}? close?", _change(1)),
     Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row"
     "|at|centre)*}? close?", _change(-1)),
-    Rule("open (remark)? {n:num} st? inc (in|total|remark|st)* close", _change(1)),
     Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
     Rule("open dash {n:num} st? close", _change(-1)),
     Rule("open sep {n:num} st? close", _change(1), 0.1),
@@ -87,6 +87,6 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}+ (sep remark* num {_SPACES})+", _counted, -0.2),
     Rule(f"(open|dash|eq|colon|stop) (sep|dash|stop)* num {_SPACES} (sep num {_ST})* close?", lambda m: None, 0.2),
     Rule("sep {n:num} stitch stop?$", _counted, 0.7),
-    Rule("{n:num} stitch stop?$", lambda m: _counted(m) if _behind_row(m) else NO_FIT, -0.2),
+    Rule("{n:num} stitch (stop|$)", lambda m: _counted(m) if _behind_row(m) else NO_FIT, -0.2),
     Rule("{n:num} stop?$", lambda m: _counted(m) if m.chart.kind(m.match.start() - 1) in _DONE else NO_FIT, 0.8),
 )  # fmt: skip

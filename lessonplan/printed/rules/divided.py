@@ -35,11 +35,6 @@ def _held_at_once(m: Match) -> Any:
     return Even("", To("over", m.num("n"), "", m.at), m.at), Hold(m.num("n"), True, m.at)
 
 
-def _including(m: Match) -> Any:
-    """`Rib 12 including st already on needle after cast-off`: the count before it has that stitch in it."""
-    return None if m.token("r").value in ("including", "counting", "includes") else NO_FIT
-
-
 def _used(m: Match) -> Any:
     """`rib 18 including st used in casting off`."""
     return None if m.token("u").value == "used" else NO_FIT
@@ -48,12 +43,6 @@ def _used(m: Match) -> Any:
 def _bordered(m: Match) -> Any:
     """`, with 5 sts at each end in garter st`: the stitches are worked all the same."""
     return None if m.token("r").value == "with" else NO_FIT
-
-
-def _held_unsaid(m: Match) -> Any:
-    """`Pop the next 32 sts on a spare thread`, whatever the verb."""
-    verb = m.chart.kind(m.match.start()) == "unknown"
-    return hold(m) if verb or m.chart.kind(m.match.start() - 1) in ("", "stop", "sep", "colon") else NO_FIT
 
 
 def _left_there(m: Match) -> Any:
@@ -95,15 +84,6 @@ def _these_kept(m: Match) -> Any:
     return Hold((-2,), False, m.at, keep=True) if begins and m.token("these").value.startswith("these") else NO_FIT
 
 
-def _every_two(m: Match) -> Any:
-    """`Knit together every 4th and 5th st`, all round."""
-    first, second = m.num("a")[0], m.num("b")[0]
-    if second != first + 1 or first < 1:
-        return NO_FIT
-    plain = (Stitch("k", (first - 1,), m.at),) if first > 1 else ()
-    return Repeat((*plain, Stitch("k2tog", ONE, m.at)), To("rest", NONE, "", m.at), m.at, kind="star")
-
-
 def _cast_by(m: Match) -> Any:
     """`Cable cast on 24 more`."""
     return CastOn(m.num("n"), False, m.at) if m.token("r").value.replace("-", " ").endswith("cast on") else NO_FIT
@@ -112,11 +92,6 @@ def _cast_by(m: Match) -> Any:
 def _made_on(m: Match) -> Any:
     """`Make 96 sts by the thumb cast-on`."""
     return CastOn(m.num("n"), False, m.at) if m.token("f").value.startswith("ma") else NO_FIT
-
-
-def _put_away(m: Match) -> Any:
-    """`Slip the next 40 sts on to a length of cord`: many stitches put on what is no needle are held."""
-    return Hold(m.num("n"), False, m.at) if min(m.num("n")) > 3 else NO_FIT
 
 
 def _rows_by_turns(m: Match) -> Any:
@@ -143,12 +118,6 @@ def _marked_stitch(m: Match) -> Any:
     return Stitch(m.token("s").value, ONE, m.at) if m.token("k").end - m.token("k").at > 8 else NO_FIT
 
 
-def _lone_pass(m: Match) -> Any:
-    """`Pass 1st st over 2nd.` alone, on a needle of few stitches."""
-    alone = m.chart.kind(m.match.start() - 1) in ("", "stop", "colon")
-    return Stitch("k2tog", ONE, m.at) if alone and m.token("s").value == "psso" else NO_FIT
-
-
 def _fetched(m: Match) -> Any:
     """`Rejoin yarn to next st`: nothing is worked."""
     return None if m.token("r").value == "prose" else NO_FIT
@@ -160,8 +129,9 @@ def _foundation(m: Match) -> Any:
 
 
 def _for_length(m: Match) -> Any:
-    """`Knit 4 cm`: as many rows as it takes."""
-    return Even("", To("end", NONE, "", m.at), m.at), RowCount(None, m.at)
+    """`Knit 4 cm`, `Work a further 6 cm of moss st`: as many rows as it takes."""
+    name = m.token("p").value if m.has("p") else ""
+    return Even(name, To("end", NONE, "", m.at), m.at), RowCount(None, m.at)
 
 
 def _told_rib(m: Match) -> Any:
@@ -188,24 +158,26 @@ def _sleeves_joined(m: Match) -> Any:
     return Return(tuple(two * n for n in m.num("n")), HOLDER, m.at)
 
 
-def _tail(m: Match) -> Any:
-    """`..., leave a long tail for sewing`: nothing is worked."""
-    return None if "tail" in m.token("t").value else NO_FIT
+def _with_the_edge(m: Match) -> Any:
+    """`Knit each st together with its corresponding cast-on st`: a hem is closed, and as many stitches stay."""
+    if m.token("w").value != "with":
+        return NO_FIT
+    one = Stitch(m.token("s").value, m.num("n"), m.at)
+    return one if m.has("n") else Repeat((one,), To("end", NONE, "", m.at), m.at)
 
 
 DIVIDED: tuple[Rule, ...] = (
-    Rule("(sep|stop)? put {t:remark} (for remark*)*", _tail, -0.1),
+    Rule("{s:knit} (each|next|all|{n:num})* st? (from|on|needle|hand|remark)* together {w:remark} "
+         "(remark|unknown|next|num|each|st|from)* (co|measures|edge) (st|edge|row|remark)*", _with_the_edge, -0.3),
     Rule("(put|return|slip) (remark|unknown|both|hand)+ open eq? {n:num} st {each:(on|at)? (each|both) (remark)*}? "
          "close (on|to)+ (remark|same|num|hand|next)* needle (as|remark|for|in|at|st|bo|gap|unknown|from|have)*",
          _sleeves_joined, -0.3),
     Rule("(join|remark) (in|to)* (remark)* ring", _to_a_ring, -0.1),
-    Rule("{r:remark} remark* st (remark|on|hand|needle|after|bo|gap|from|rem|in)+", _including, -0.2),
     Rule("{u:remark} in bo (?=sep|stop|close|$)", _used, -0.2),
     Rule("(put|slip|return) (remark|next|all|rem)* {n:num} (rem|remark|held|hand|seam)* st (more|remark)* "
          "(on|to|from)+ (remark|num|hand|next|same)* needle (more|remark)*",
          lambda m: Return(m.num("n"), "", m.at), 0.1),
     Rule("{r:remark} length between remark*", _bordered, -0.2),
-    Rule(f"(unknown|remark)? next {{n:num}} (rem|remark|hand|seam)* st remark* (on|to) {TO_HOLD}", _held_unsaid, 0.1),
     Rule(f"{{s:(knit|work)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? {{and:sep}} (put|slip)"
          f" (remark|next|rem|st)* {TO_HOLD}",
          _held_at_once, -0.3),
@@ -213,24 +185,14 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("knit {r:remark} {n:num} (remark|hand|seam)* st (remark|from|on|needle|num|sep|in)*", _only_with, -0.2),
     Rule("(put|return|slip) (remark|unknown|hand|seam)+ return? (on|to) (remark|num|hand)* needle",
          lambda m: Return(None, "", m.at), 0.3),
-    Rule("knit num sep num together (remark|around)*", _two_and_two, -0.3),
     Rule("knit (all|rem|st)* together num (sep|remark) num (remark|around)*", _two_and_two, -0.3),
     Rule("(work|remark)+ on {these:remark} st (remark|for|hand|side|seam|edge)*", _these_kept, -0.1),
-    Rule("{s:knit} together (each|all) {a:ord} sep {b:ord} st", _every_two, -0.2),
     Rule("{r:remark} {n:num} (more|remark)* st?", _cast_by, -0.1),
     Rule("{f:remark} {n:num} st (remark|unknown|dash)* co", _made_on, -0.2),
-    Rule("(put|slip) (next|remark)* {n:num} st (on|to)+ (remark|unknown)+ (?=sep|stop|$)", _put_away, 0.2),
     Rule("open {a:knit} {n:num} row sep+ {b:knit} {k:num} row close SEP? {t:num} times", _rows_by_turns, -0.5),
     Rule("work (remark|on)* (rem|remark|all)+ st (remark|for|manner|sep)* (?=stop|colon|$)", _on_the_rest, -0.1),
-    Rule("(remark|unknown|put|slip) (next|remark|last)* {n:num} st (from|remark|hand)* (on|to)+ (num|remark)*"
-         " needle sep {s:knit} remark+",
-         lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), -0.2),
-    Rule("put num remark* marker (sep? (num|remark|after|each|st|last|on|at|row|next|unknown|beg|between|evenly|for))*",
-         lambda m: None, 0.1),
     Rule("knit {d:needle} num (sep num)*", lambda m: Passed(m.token("d"), 3), -0.5),
-    Rule("on num needle sep?", lambda m: None, 0.1),
     Rule("{s:knit} {k:marker}", _marked_stitch, 0.1),
-    Rule("{s:stitch} (num|ord|st)* (?=stop|$)", _lone_pass, -0.2),
     Rule("alike", lambda m: Alike(m.at), -0.5),
     Rule("(work|remark)+ (on|over) ((next|last|remark|ord|sets|for|rem|hand)*|remark+ st sep) {n:num}"
          " (remark|hand|seam)* st"
@@ -243,11 +205,10 @@ DIVIDED: tuple[Rule, ...] = (
          .replace("|of", ""), lambda m: (Return(None, "", m.at), Hold(m.num("n"), False, m.at)), -0.4),
     Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ st?", _fetched, -0.1),
     Rule("(remark|work)* {n:num} {f:remark} st", _foundation, 0.1),
-    Rule("{s:knit} length (even|pattern|in|work)*", _for_length, -0.1),
+    Rule("(knit|work|even)+ (more|in|remark)* length (more|in|even|work)* {p:pattern}? (even|in|work)*", _for_length,
+         -0.1),
     Rule("sep (knit num sep?)+ (?=stop|for|to|dash|$)", _told_rib, -0.3),
-    Rule("sep num knit (sep num knit)+ (?=stop|for|to|dash|$)", _told_rib, -0.3),
     Rule("(eq|colon) (num knit sep?)+", _told_rib, -0.1),
-    Rule("(eq|colon) (knit num sep?)+", _told_rib, -0.1),
     Rule("{r:remark} {n:num} (remark|seam)* st (at|on|in)* (each|both) (end|edge|side|sets) (in|even|work)*"
          " (pattern|even)",
          _bordered, -0.2),

@@ -71,12 +71,6 @@ def _row_ends(m: Match) -> Into:
     return Into((), "rows", ONE, None, m.at)
 
 
-def _rows_told(m: Match) -> Any:
-    """`Working in row ends, sc in each row`."""
-    before = [m.chart.kind(place) for place in range(m.match.start())]
-    return _row_ends(m) if {"edge", "end", "side"} & {*before} and "work" in before else NO_FIT
-
-
 def _magic(m: Match) -> Any:
     """Initials that elsewhere are a yarn: only a round that begins on nothing is worked into them."""
     return Into((), "new", NONE, None, m.at) if m.token("c").value.upper() == "MC" else NO_FIT
@@ -131,15 +125,11 @@ HOOK_PLACES: tuple[Rule, ...] = (
     _every("both"),
     _every("links"),
     Rule(f"(in|around) (each|all) (rem|other|next)* {SPACE} {_ALL}", _each_space, -0.1),
-    Rule(f"in (centre|remark) (st|ANY) (in|at|on)? (each|all) {SPACE}", _each_space, -0.2),
     Rule(f"in (each|all) (rem|other|next)* {CH} (remark|unknown|edge) {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.05),
     Rule(f"in (rem|all) {_STITCH} {_ALL}", lambda m: Into((), "next", NONE, to_end(m), m.at), 0.1),
     Rule(f"in remark* {_ENDS} (each|all) remark* row {_ALL}", _row_ends, -0.2),
     Rule(f"in (each|all) remark* row {_ENDS} {_ALL}", _row_ends, -0.2),
-    Rule(f"in (each|all) row {_ALL}", _rows_told, -0.2),
-    Rule(f"(in|around) (each|all)? next? {{n:num}} remark* row {_ENDS}",
-         lambda m: Into((), "side", m.num("n"), None, m.at), -0.2),
     Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
          "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
@@ -165,11 +155,8 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
     Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
-    Rule(f"(at|in)? same {TURNING}", lambda m: Into((), "same", ONE, None, m.at)),
-    Rule("in (each|all) num? after", lambda m: Into((), "next", NONE, to_end(m), m.at), -0.1),
     Rule("in (each|all) (?=stop|dash|open|eq|close|$)", lambda m: Into((), "next", NONE, to_end(m), m.at), 0.1),
     Rule("in (each|all)? {r:remark} (st|ANY)", _these, -0.2),
-    Rule("in (each|all)? {r:remark} (?=stop|sep|$)", _these, -0.2),
     Rule("in {o:ord} (chain|st) hook sep around",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), to_end(m), m.at), -0.2),
     Rule(f"in {{o:ord}} (st|{{s:ANY}}) {{rest:sep? in (each|all) (rem|other|next)* {_STITCH} {_ALL}}}?", _second, -0.2),

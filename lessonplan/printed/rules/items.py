@@ -20,6 +20,8 @@ class RowCount:
     at: int
     said: bool = True
     """Whether a number is printed, so that the clause alone makes rows: `work 1 row even`, not `next row`."""
+    pattern: str = ""
+    """The stitch pattern named in it: `12 rounds in k2, p2 rib`."""
 
 
 @dataclass(frozen=True, slots=True)

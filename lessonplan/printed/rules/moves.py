@@ -152,11 +152,6 @@ def _strands(m: Match) -> Any:
     return None if m.token("r").value in _OF_YARN else NO_FIT
 
 
-def _changing(m: Match) -> Any:
-    """`changing yarns every 2 rnds`: no row is worked for it."""
-    return None if m.token("r").value.startswith(("chang", "stripe")) else NO_FIT
-
-
 def _rib_told(m: Match) -> Any:
     """`, beginning and ending with p2` behind a rib only tells how it is set."""
     before = {m.chart.kind(place) for place in range(m.match.start())}
@@ -199,12 +194,6 @@ def _motifs(m: Match) -> Any:
     return _motif(m), RowCount(m.num("r"), m.at)
 
 
-def _motif_told(m: Match) -> Any:
-    """`, repeating the 8-stitch motif 13 times` behind a chart: no stitches of the line are meant."""
-    before = {m.chart.kind(place) for place in range(m.match.start())}
-    return None if "chart" in before and not before & {"knit", "stitch", "star"} else NO_FIT
-
-
 def _ridges(m: Match) -> Any:
     """`Knit 6 ridges`: of two rows each."""
     ridges = m.token("p").value == "garter ridge"
@@ -216,12 +205,9 @@ _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
     *DIVIDED,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
-    Rule("pm on needle", _mark("pm")),
     Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
     Rule("pm (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num)* st?", lambda m: None, -0.1),
-    Rule("pm (in|at|on)+ (next|ord|remark|beg)* st (in|on|at)* (each|all) (row|remark)*", lambda m: None, -0.1),
     Rule("(num|ord) {r:remark} (remark|held|together|in|from)*", _strands, -0.1),
-    Rule("{r:remark} (remark|colour|unknown)* (each|all) ({n:(num|ord)}|other) row", _changing, -0.1),
     Rule("(remark|beg|sep)* ending (side|row|in|remark|all|each)* {s:knit} {n:num}", _rib_told, -0.3),
     Rule("bo (remark|even)* (all|rem)+ st? remark (put|have|remark)* last? {n:num}? st (on|hand|needle|remark)*",
          _keeping, -0.3),
@@ -231,13 +217,12 @@ MOVES: tuple[Rule, ...] = (
     Rule("sm {name:unknown}?", _mark("sm")),
     Rule("(dash|open|eq) num marker (remark|total|on)* close?", lambda m: None, -0.1),
     Rule("(sep|remark)* {d:(inc|dec)} (for|remark|unknown|on|in|as)* {f:remark} (?=stop|colon|dash|$)", _headed, -0.2),
-    Rule("work (remark|in|pattern)+ (over|around|on) all st",
+    Rule("work (remark|in|pattern|even)+ (over|around|on) all st",
          lambda m: Even("", To("end", NONE, "", m.at), m.at), -0.1),
     Rule("same more? (?=stop|dash|open|eq|$)", _the_same, -0.1),
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
-    Rule("turn (remark|row)* length remark*", lambda m: None),
     Rule("omit (remark|next)* turn", lambda m: None),
     Rule(f"turn SEP* (have|put|slip|holder) (rem|remark|all|last)* num? (rem)* st {TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
@@ -300,8 +285,6 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(put|slip) (next|remark|centre|ord|rem)* st {TO_HOLD}", _one_held),
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) {{w:(remark|unknown)}} (remark|unknown)* st {TO_HOLD}", _these_held, 0.2),
-    Rule("{n:num} {s:knit} {p:pattern}",
-         lambda m: Even(m.token("p").value, To("over", m.num("n"), "", m.at), m.at), -0.3),
     Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
@@ -339,6 +322,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
     Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
     Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
+    Rule("(on|for) each needle (?=stop|open|eq|dash|$)", lambda m: AtNeedle(EACH, m.at)),
     Rule("(for|as) (remark|unknown|ord|next|for)+ (?=sep|stop|colon|close|to|for|$)", lambda m: None, 0.2),
     Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)",
          _of_what, 0.2),
@@ -347,6 +331,8 @@ MOVES: tuple[Rule, ...] = (
          0.3),
     Rule("(on|remark|at)* needle (remark|stop)? size (num|length|remark|sep)+", lambda m: None, -0.2),
     Rule("(work|remark|unknown) (inc|dec|inced|deced|st|remark|more)+ in (even|pattern|remark)", lambda m: None, 0.1),
+    Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",
+         lambda m: None, -0.3),
     Rule("(in|work)? pattern SEP", lambda m: None, 0.4),
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
@@ -362,8 +348,6 @@ MOVES: tuple[Rule, ...] = (
          "(((remark|in|on)* each? row)|around)?", _motifs, -0.5),
     Rule("sep? {r:remark} (next|last|sep|each|both|all|num|st|end|edge|at|on|side|remark)+ in? (pattern|even)", _kept,
          -0.1),
-    Rule("rep num dash? st? (remark|pattern|chart|rep)+ num times (((remark|in|on)* each? row)|around)?",
-         _motif_told, -0.1),
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
     Rule("last remark* row remark*", lambda m: None, 0.5),
     Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),

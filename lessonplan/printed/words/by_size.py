@@ -28,13 +28,14 @@ _NAMES = (
 )
 _MARK = re.compile(
     r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*(?::|(?=\d))|"
-    r"(?P<nth>(?:1st|2nd|3rd|[4-9]th|[Ff]irst|[Ss]econd|[Tt]hird|[Ff]ourth|[Ff]ifth|[Ss]ixth) size)\b(?!s? only)\s*:?)"
+    r"(?P<nth>(?i:(?:1st|2nd|3rd|[4-9]th|first|second|third|fourth|fifth|sixth) size)\b(?!s? only))\s*:?)"
 )
 _BETWEEN = " -–—,;/("
 """What stands between the sizes."""
 _INSIDE = re.compile(
     r"(?P<first>\d+(?:\s*(?:sts?|stitches|rows|rounds|rnds"
-    r"|times)\b\.?)?)\s*[(\[](?P<rest>(?:2nd|second) size[^)\]]*)[)\]]"
+    r"|times)\b\.?)?)\s*[(\[](?P<rest>(?:2nd|second) size[^)\]]*)[)\]]",
+    re.IGNORECASE,
 )
 """Of the first size before a bracket, of the others in it."""
 

@@ -38,7 +38,8 @@ _MEASURES = (
 """Lengths of all sizes side by side: `44 (45) 46`, `50 - 52 - 54`, `12/13/14`."""
 LENGTH = re.compile(
     rf"{_MEASURES}\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
-    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|less|short|bef|wide|below|above|\())|yards?\b|yds?\b|°"
+    r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|less|short|bef|wide|below|above"
+    r"|even\b|straight|more\b|of (?!the |these |next |last )|\())|yards?\b|yds?\b|°"
     r"|degrees?\b)"
 )
 """A length or an angle, with those of the other sizes."""
@@ -46,14 +47,14 @@ _BUILT_IN = (
     r"(?:rev(?:erse)?\s+)?(?:stockinette|stocking)(?:[\s-](?:sts|stitch|st\b))?|(?:rev(?:erse)?\s+)?st\.?[\s-]{0,2}st\b|"
     r"garter(?:[\s-](?:ridges?|sts|stitch|st\b))?|g\.?[\s-]{0,2}st\b|(?:seed|moss)(?:[\s-]+(?:sts|stitch|st\b))"
     r"|(?:twisted|single|double)\s+rib(?:bing)?|"
-    r"\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?\s?\d+\)?\s*(?:twisted\s+)?rib(?:bing)?|"
-    r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+\)?|"
-    r"(?<=in )(?:k|knit)\.?\s?\d+\s*[,/x&]?\s*(?:p|purl)\.?\s?\d+(?=\s+(?:for|until|to)\b)|"
+    r"[(\[*]?(?:k|knit)\.?[\s-]?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?[\s-]?\d+[)\]*]?\s*(?:twisted\s+)?rib(?:bing)?|"
+    r"rib(?:bing)?\s+(?:of\s+)?\(?(?:k|knit)\.?[\s-]?\d+\s*[,/x&]?\s*(?:p|purl)\.?[\s-]?\d+\)?|"
+    r"(?<=in )(?:k|knit)\.?[\s-]?\d+\s*[,/x&]?\s*(?:p|purl)\.?[\s-]?\d+(?=\s+(?:for|until|to)\b|\s*(?:\.(?!\d)|;|$))|"
     r"(?<=\d )ridges?|"
     r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?|rib(?:bing)?\s+\d+\s?[x/]\s?\d+"
 )
 PATTERN = re.compile(
-    rf"\b(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
+    rf"(?<!\w)(?:(?:in|of)\s+)?(?:the\s+)?\(?(?P<built>{_BUILT_IN})(?:\s+(?:patt\w*|st(?:itch)?|sts))?(?![\w])"
     r"|\b(?:work(?:ing)?|knit(?=\s+\d+\s+r)|cont(?:inue"
     r"|inuing)?)\s+(?:even\s+)?(?:\d+\s+(?:more\s+)?(?:rounds?|rnds?|rows?|cms?|in|ins|inch(?:es)?)\s+)?"
     r"(?:in|of)\s+(?:the\s+)?"

@@ -23,7 +23,7 @@ def in_bracket(run: Sequence[Piece], here: int, sizes: int, behind: Sequence[str
     if sizes < 2 or len(texts) < 2 * sizes or texts[-1] not in behind:
         return None
     numbers, commas = texts[:-1:2], texts[1:-1:2]
-    if set(commas) - {",", "/", ":"} or not all(each.isdecimal() for each in numbers):
+    if set(commas) - {",", "/", ":", "and"} or not all(each.isdecimal() for each in numbers):
         return None
     return [int(each) for each in numbers], here + 2 * sizes - 1
 

@@ -29,6 +29,8 @@ _HOOKED = frozenset({"space", "group", "otherside", "elsewhere"})
 """Kinds of words that have their meaning in crochet alone."""
 _SHAPING = frozenset({"inc", "dec", "increase", "decrease"})
 """Words that begin something new behind a full stop: `sc in next 4 st. Dec.`"""
+_PASSING = frozenset({"psso", "sso", "p2sso", "tog", "together"})
+"""Words of phrases whose parts may be told apart by stops: `Sl1. K1. psso.`"""
 _SLIPPED_APART = frozenset({"ssk", "ssp", "sssk", "wt", "skp", "yo", "kfbf"})
 """Meanings that print takes apart with commas: "slip, slip, knit"."""
 _DIGITS = (
@@ -200,8 +202,10 @@ def _matched(run: Sequence[Piece], start: int, key: tuple[str, ...], apart: bool
     for wanted in key[1:]:
         while here < len(run) and run[here].text != wanted and _STEMS.get(run[here].text) != wanted:
             passed = run[here].text
-            short = passed == "." and len(run[here - 1].text) < 4 and wanted not in _SHAPING
             before = run[here - 1].text
+            short = passed == "." and len(before) < 4 and wanted not in _SHAPING
+            whole = before.isdecimal() or before == "yo"  # `k1. yo. sl1`
+            short = short and (not whole or not _PASSING.isdisjoint(key))
             listed = passed == "," and apart and (len(before) > 1 or before.isdecimal())
             if passed not in noise() and passed != "-" and not short and not listed:
                 return 0

@@ -145,6 +145,11 @@ class _Cutter:
         self.sizes, self.only = sizes, numbers.only_for(lower)
         self.craft = craft
         self.run = _digits(pieces(lower)) if sizes > 1 else pieces(lower)
+        if craft == "crochet" and "sl stitch" in lower:
+            self.run = [
+                piece._replace(text="st") if piece.text == "stitch" and self.run[place - 1].text == "sl" else piece
+                for place, piece in enumerate(self.run)
+            ]
         self.spans = self._spans(text, colours)
 
     def _spans(self, text: str, colours: frozenset[str]) -> dict[int, Token]:
@@ -172,8 +177,9 @@ class _Cutter:
             name = re.sub(r" (?:in (?:the )?(?:rounds?|rnds?|rows)|back and forth)$", "", name)
             name = "garter ridge" if name.startswith("ridge") else name
             end = match.end()
-            if self.lower[start:end].count("(") > self.lower[start:end].count(")") and self.lower[end : end + 1] == ")":
-                end += 1
+            closes = re.match(r"\.?\)", self.lower[end:])
+            if closes and self.lower[start:end].count("(") > self.lower[start:end].count(")"):
+                end += closes.end()
             found[start] = Token("pattern", name, start, end)
         found.update({at: Token("chart", value, at, end) for value, at, end in charts(self.lower)})
         for match in _named_yarns(colours).finditer(text):
@@ -287,19 +293,23 @@ class _Cutter:
         piece = self.run[here]
         if piece.text != "." or not piece.tight or last is None:
             return False
-        after = self.text[piece.end :].lstrip()[:1]
+        after = (self.lower if self.text.isupper() else self.text)[piece.end :].lstrip()[:1]
         if last.value in ("k", "p", "sl") and last.end - last.at < 3:
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
         if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
             return True
         word = self.lower[last.at : last.end]
+        if word in ("row", "rows", "round", "rounds"):
+            return False
+        if word in ("st", "sts") and after == "(":
+            return True  # `BO 4 sts. (including the one just worked)`
         full = len(word) > 5 or word in _IN_FULL
         if last.kind in _BEFORE_NUMBERS and after.isdecimal():
             return not full
         short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
         if last.kind not in _SHORTENED and not short and word != "incl":
             return False
-        return after.islower() or after in ",;:)"
+        return after.islower() or after in ",;:)]"
 
     def _no_dash(self, here: int, last: Token | None) -> bool:
         """Whether a hyphen only joins a stitch and its number: `sl-1`."""
@@ -329,6 +339,9 @@ class _Cutter:
             return Token(kind="once", value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         if kind == "ord":
             return Token(kind=kind, value=word.value, at=first.at, end=end, num=(int(word.value),)), after
+        of = after < len(self.run) and self.run[after].text == "of"
+        if first.text == "short" and of and last is not None and last.kind in ("st", "stitch"):
+            kind = "before"  # `to 2 sts short of marker`
         named = word.value or (self.lower[first.at : end] if kind == "remark" else "")
         return Token(kind, named, first.at, end), after
 

@@ -14,7 +14,7 @@ from lessonplan.printed.words.tokens import Token
 _ANY = frozenset({"inc", "dec"})
 """Stitches that are named by what they do alone."""
 _INSIDE = frozenset(
-    {"stitch", "num", "st", "remark", "in", "on", "next", "same", "each", "together", "over", "ord", "once"}
+    {"stitch", "num", "st", "remark", "in", "on", "next", "same", "each", "together", "over", "ord", "once", "work"}
 )
 """Kinds of words with which a bracket says how a stitch is shaped."""
 _ENDS = frozenset({"sep", "stop", "close", "star", "to", "dash", "rep", "eq", "open"})
@@ -76,6 +76,9 @@ def _told_again(run: Sequence[Token], here: int, kept: Sequence[Token]) -> int:
         return 0
     after = close + 1 + (_kind(run, close + 1) == "num")
     named = [token for token in inside if token.kind == "stitch"]
+    joined = not named and inside[0].kind == "work" and inside[-1].kind == "together"  # `dec 1 (work next 2 sts tog)`
+    if joined and kept[-1].kind == "num" and kept[-2].value == "dec":
+        return close + 1
     before = _shaping(kept)
     if before is None or len(named) != 1 or _kind(run, after) in _REPEATS or inside[0].kind in ("next", "ord", "in"):
         return 0
@@ -135,8 +138,11 @@ def _named_again(run: Sequence[Token], here: int, kept: Sequence[Token]) -> int:
 
 
 def _bracketed(run: Sequence[Token], here: int) -> int:
-    """The place of the bracket that ends `(rep from * to end)`, of which nothing else is worked; or 0."""
+    """The place of the bracket that ends `(rep from * to end)` or `(evenly)`, of which nothing else is worked; or 0."""
+    if _kind(run, here + 1) in ("evenly", "more", "total") and _kind(run, here + 2) == "close":
+        return here + 2
     if _kind(run, here + 1) != "rep" or _kind(run, here + 2) not in ("from", "star", "remark", "to", "around"):
         return 0
     close = next((at for at in range(here + 1, len(run)) if run[at].kind in ("close", "open", "stop")), here)
+    close += _kind(run, close) == "stop"
     return close if _kind(run, close) == "close" else 0

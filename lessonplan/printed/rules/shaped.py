@@ -1,0 +1,75 @@
+"""Where and in which rows shapings are worked, as rules: `at each end of next and every foll 4th row`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.search import NO_FIT, Match, Rule
+from lessonplan.printed.tree import Spell, Times
+
+
+def _where(pattern: str, value: str) -> Rule:
+    return Rule(pattern, lambda m: (value, m.num("m", NONE)[0], m.num("k", NONE)[0]))
+
+
+WHERES: tuple[Rule, ...] = (
+    _where("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
+    _where("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
+    _where("(before|after) (each|all|both) marker+ (remark|unknown)*", "a marker"),
+    _where("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
+    _where("(at|on|in)* beg (sep|at|in|on)* end", "each"),
+    _where("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
+    _where("(at|on|in) (remark|side|centre|unknown|same)+ edge+", "start"),
+    _where("(at|on|in)* end", "end"),
+    _where("evenly", "evenly"),
+    _where("(at|on|in)* centre (in|at|on|next|last|remark|ord)* row", "evenly"),
+    _where("(at|on|in)+ remark? centre (?=stop|sep|eq|dash|open|$)", "evenly"),
+    _where("in ord st", "start"),
+    _where("(in)* (ord|next) (sep) last st", "each"),
+    _where("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam)", "evenly"),
+    _where("before sep after each? marker", "markers"),
+)
+"""Where print shapes, with how many markers or other places it names."""
+LED = tuple(Rule(f"(remark|for|in|on|manner)* {rule.pattern}", rule.build) for rule in WHERES)
+
+
+def _every(every: Any, first: Any = None) -> Any:
+    return lambda m: Spell(every(m), None, None, m.at, first(m) if first else None)
+
+
+def _those(m: Match) -> Any:
+    """`at each end of 1st and 3rd rows`: of these and no others."""
+    first, second, at = m.num("o"), m.num("b")[0], m.at
+    times = Times((2,), False, at)
+    return Spell((second - first[0],), times, None, at, (first[0] - 1,)) if second > first[0] > 0 else NO_FIT
+
+
+EVERY: tuple[Rule, ...] = (
+    Rule("{o:ord} sep {b:ord} row (?!to)", _those),
+    Rule("{o:ord} row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|other) row",
+     _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
+    Rule("next row? (sep|remark|in|on)+ next ({b:ord}|other) row",
+     lambda m: Spell(m.num("b", (2,)), Times((2,), False, m.at), None, m.at, NONE)),
+    Rule("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
+     _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
+    Rule("next row? (sep|remark|in|on)+ (each|all)? (next|remark)* {n:num} (other|side) row",
+     lambda m: Spell((2,), Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
+    Rule("next row? sep each? next {n:num} row",
+     lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
+    Rule("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
+    Rule("last (row|remark)+", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at)),
+    Rule("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
+    Rule("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
+    Rule("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
+    Rule("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
+    Rule("next (other|side) row", _every(lambda m: (2,))),
+    Rule("(each|all) (next|remark)* knit row", _every(lambda m: (2,))),
+    Rule("{o:ord} row",
+     lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, tuple(each - 1 for each in m.num("o")))),
+    Rule("eor", _every(lambda m: (2,))),
+    Rule("(each|all) (({o:ord} unit)|length)", _every(lambda m: ONE)),
+    Rule("(each|all) (next|remark)* row", _every(lambda m: ONE)),
+    Rule("(remark|same)* same row", lambda m: Spell(NONE, None, None, m.at)),
+    Rule("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
+)  # fmt: skip
