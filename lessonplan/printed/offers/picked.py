@@ -32,11 +32,19 @@ def more_picked(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     if heel is not None and _there_already(chart, here, heel.end(), end):
         yield 0.6, None, heel.end()
         return
+    half = chart.match("{s:knit} num st? (?=stop)", here, end)
+    if half is not None and any(chart.kind(place) == "beg" for place in range(half.end(), len(chart.run))):
+        yield 0.6, None, half.end()  # `k9. This is the new start of round`: those that the round began with, again
+    told = chart.match("num st? in each (remark|row|st|space)+ (?=sep|stop|close|$)", here, end)
+    if told is not None:
+        yield -0.4, None, told.end()  # `pick up 3 sts along the side, 1 in each ridge`
     for pattern in LISTS:
         match = chart.match(pattern, here, end)
         if match is None:
             continue
         m = Match(chart, match)
+        if chart.run[here].value == "k" and not m.has("one") and not _from_an_edge(chart, here, match.end()):
+            continue  # `pm, k32 instep sts`: they are on the needle
         count = ONE if m.has("one") else m.num("n")
         if "{k:" in pattern:
             sides = m.num("k") if m.has("k") else _sides(chart, here)
@@ -53,6 +61,13 @@ def more_picked(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     cast = chart.match("(remark)* (co|coshort) {n:num} (more|remark)* st?", here, end)
     if cast is not None:
         yield -0.1, CastOn(Match(chart, cast).num("n"), False, chart.run[here].at), cast.end()
+
+
+def _from_an_edge(chart: Chart, here: int, after: int) -> bool:
+    """Whether a part says where its stitches come from, and does not only name them: `k16 along the other edge`."""
+    kinds = {chart.kind(place) for place in range(here, after)}
+    places = {chart.run[place].value for place in range(here, after)} & {"along", "down", "up", "across", "under"}
+    return bool(kinds & {"on", "from", "at", "in", "around", "over", "edge", "side", "gap", "holder"} or places)
 
 
 def _there_already(chart: Chart, here: int, after: int, end: int) -> bool:

@@ -105,6 +105,7 @@ QUANTITIES: tuple[Rule, ...] = (
          lambda m: To("end", tuple(each + 1 for each in m.num("n")), "", m.at), 0.5),
     Rule(_TILL + "have? {n:num} st on ((hand needle)|(needle (?=after bo))) {gap:after bo}? (after|bo|remark)*",
          lambda m: To("since" if m.has("gap") else "right", m.num("n"), "", m.at)),
+    Rule(_TILL + "have? {n:num} rem? st after bo (after|bo|remark)*", lambda m: To("since", m.num("n"), "", m.at)),
     Rule(_TILL + f"(have|last)* {{n:num}} st? rem? (before|from) {_MARKER}", _to_marker),
     Rule(_TILL + f"{{n:num}} st {_MARKER}", _to_marker),
     Rule(_TILL + f"(last|next)? {{one:st}} (before|from) {_MARKER}", _to_marker),

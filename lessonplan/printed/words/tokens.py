@@ -48,6 +48,7 @@ _BEFORE_NUMBERS = frozenset({"next", "rep", "beg", "alt", "other", "work", "need
 """Kinds of short words that a number follows."""
 _IN_FULL = frozenset({"next", "start", "work", "other", "first"})
 """Words of these kinds that are not short, so that a full stop behind them ends a sentence."""
+_FIRST_ROUND = re.compile(r"\W*(?:r(?:ou)?nd|r|row)\.? ?1\b|\W*(?:1st|first) (?:r(?:ou)?nd|row)\b")
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
 _SHAPES = re.compile(
@@ -325,6 +326,9 @@ class _Cutter:
         worked_round = first.text == "round" and last is not None and last.kind in ("stitch", "st")
         if kind == "row" and self.craft == "crochet" and worked_round and not self._counts(after):
             kind = "around"  # `1 tr in each st round`
+        looped = first.text == "loop" and last is not None and last.kind == "in"
+        if kind == "space" and looped and _FIRST_ROUND.match(self.lower):
+            kind = "ring"  # `Round 1: 11tr into loop`
         if kind == "marker" and first.text == "m" and after == here + 1 and after < len(self.run):
             following = self.run[after]
             if following.text.isdecimal() and following.tight:
