@@ -147,12 +147,6 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         )
         for number, row in rows.items()
     }
-    segments = []
-    for number, _, segment in plan.course.segments():
-        inside = [one for one in clocks if one.number.segment == number]
-        if inside:
-            shots = tuple(rows[one.number] for one in inside)
-            segments.append(_segment(number, segment.chapter, shots, total(one.screen for one in inside)))
     length = sum(one.seconds for one in clocks)
     done = [row.filmed.done for row in rows.values() if row.filmed]
     rate = plan.course.course.frame_rate
@@ -172,7 +166,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         handles=_handles(plan, clocks),
         rate=rate.name,
         rate_words=rate_words(plan),
-        segments=tuple(segments),
+        segments=tuple(_segments(plan, clocks, rows)),
         corrections=overlays(plan, episode.episode, by_key, lines, named),
         other_errata=others(plan, episode.episode, rest, named),
         closing=closing(plan, episode, errata),
@@ -183,6 +177,15 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         chapters_from=chapters_from(plan, episode.episode),
         freely=freely_said(plan, episode.episode),
     )
+
+
+def _segments(plan: Plan, clocks: list[ShotClock], rows: Mapping[ShotNumber, ShotRow]) -> Iterator[SegmentRow]:
+    """Give the segments of which an episode has shots."""
+    for number, _, segment in plan.course.segments():
+        inside = [one for one in clocks if one.number.segment == number]
+        if inside:
+            shots = tuple(rows[one.number] for one in inside)
+            yield _segment(number, segment.chapter, shots, total(one.screen for one in inside))
 
 
 def _files(plan: Plan, episode: int) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...]]]:

@@ -8,13 +8,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import lru_cache
 
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words import numbers
 from lessonplan.printed.words.named import ALIKE, HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked
 from lessonplan.printed.words.own import Own, explained, spelled
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
+from lessonplan.printed.words.yarnnames import LETTER, NAMED_COLOUR, SHADE, YARN, longest_first, named_yarns
 
 _CHARACTERS = str.maketrans(
     {
@@ -55,20 +56,6 @@ _SHAPES = re.compile(
     r"\s*\d+[\s(\[\d:;,/)\]]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
     r"(?:at|in|on|each|every|both|evenly|across)\b"
 )
-_LETTER = re.compile(
-    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin|[Aa]ttach)"
-    r" ([A-F])\b(?!['’.]\w)"
-    r"|\b((?:[Yy]arn|[Cc]olou?r|[Ss]hade) (?:no\.? ?)?\d)\b(?! *(?:st|row|r(?:ou)?nd|time))"
-)
-"""A yarn that is called by a letter."""
-_YARN = re.compile(
-    r"\b(?:[Ww]ith|[Uu]sing|[Cc]hang(?:e|ing) to|[Ss]witch to|[Jj]oin|[Dd]rop|[Aa]ttach) ([A-Z][a-z]{2,})\b"
-)
-"""A yarn that is called by a name, if that is no other word."""
-_SHADE = re.compile(r"\b(?:colou?r|shade|yarn) ([a-z]{3,})\b(?! ?(?:change|sequence|of|for)\b)")
-_COMMON_COLOURS = ("MC", "CC", "C1", "C2", "C3", "C4", "CC1", "CC2")
-_NAMED_COLOUR = re.compile(r"(?<=\()([DL]C)(?=\)\s*:)")
-"""The dark or the light colour of a round, behind its number."""
 _DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
 """A diagram as Nordic print calls it: `A.1`."""
 _POINTED = re.compile(r"<(\d[^<>]*)>")
@@ -125,18 +112,6 @@ def tokens(text: str, sizes: int, colours: frozenset[str], craft: str, own: Own 
     return tuple(cutter.cut())
 
 
-def _longest_first(colours: frozenset[str]) -> list[str]:
-    return sorted({*colours, *_COMMON_COLOURS}, key=lambda name: (-len(name), name))
-
-
-@cache
-def _named_yarns(colours: frozenset[str]) -> re.Pattern[str]:
-    """Names of yarns, those of a single letter only as they are written."""
-    words = (re.escape(name) if len(name) == 1 else f"(?i:{re.escape(name)})" for name in _longest_first(colours))
-    before = r"(?:(?<![A-Za-z0-9])|(?<=[KkPp]\d)|(?<=[KkPp]\d\d))"
-    return re.compile(f"{before}(?:{'|'.join(words)})(?![A-Za-z0-9])")
-
-
 class _Cutter:
     """Cuts one text; `run` are its pieces."""
 
@@ -165,7 +140,7 @@ class _Cutter:
         else:
             for match in ALIKE.finditer(self.lower):
                 found[match.start()] = Token("alike", match[0], match.start(), match.end())
-        for match in _NAMED_COLOUR.finditer(text):
+        for match in NAMED_COLOUR.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in PATTERN.finditer(self.lower):
             if any(token.kind == "alike" and token.at <= match.start() < token.end for token in found.values()):
@@ -183,18 +158,18 @@ class _Cutter:
                 end += closes.end()
             found[start] = Token("pattern", name, start, end)
         found.update({at: Token("chart", value, at, end) for value, at, end in charts(self.lower)})
-        for match in _named_yarns(colours).finditer(text):
-            name = next(name for name in _longest_first(colours) if name.lower() == match[0].lower())
+        for match in named_yarns(colours).finditer(text):
+            name = next(name for name in longest_first(colours) if name.lower() == match[0].lower())
             found[match.start()] = Token("colour", name, match.start(), match.end())
-        for match in _SHADE.finditer(self.lower) if self.craft == "crochet" else ():
+        for match in SHADE.finditer(self.lower) if self.craft == "crochet" else ():
             if self._names_yarn(match[1]):
                 found[match.start(1)] = Token(
                     "colour", text[match.start(1) : match.end(1)], match.start(1), match.end(1)
                 )
-        for match in _YARN.finditer(text):
+        for match in YARN.finditer(text):
             if self.craft == "crochet" and self._names_yarn(match[1].lower()):
                 found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
-        for match in _LETTER.finditer(text):
+        for match in LETTER.finditer(text):
             start, end = match.span(match.lastindex or 0)
             found[start] = Token("colour", text[start:end], start, end)
         return found

@@ -53,40 +53,41 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
             kept.append(run[here + 1])  # `*every* round`
             here += 3
             continue
-        if (
-            token.kind == "needle"
-            and token.at
-            and text[token.at : token.end].lower() in ("pin", "pins")
-            and _another(run, here)
-        ):
-            token = replace(token, kind="holder")
-        if (
-            token.kind == "num"
-            and here
-            and run[here - 1].value == "along"
-            and text[token.at : token.end].lower() == "one"
-        ):
-            token = replace(token, kind="remark")  # `along one long side`
-        if token.kind == "join" and (yarn := _yarn_joined(run, here, text)):
-            token = replace(token, kind="remark", value="with" if run[yarn].kind == "colour" else "prose")
         if token.kind == "unknown" and token.value == "cast" and (on := _cast_apart(run, here)):
             token = replace(token, kind="co" if run[on].kind == "on" else "bo")  # `cast 3 sts on`
             kept += [token, *run[here + 1 : on]]
             here = on + 1
             continue
-        if token.kind in ("bo", "co") and here and run[here - 1].kind == "remark" and _heads(run, here):
-            token = replace(token, kind="remark")  # `I-cord cast-off: ...`
-        if token.kind == "rem" and _a_hand(run, here, text):
-            token = replace(token, kind="hand")
-        if token.kind == "unknown" and token.value == "form" and here + 1 < len(run) and run[here + 1].kind == "star":
-            token = replace(token, kind="from")
-        if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here):
-            token = replace(token, kind="colour", value=text[token.at : token.end])
-        if token.kind == "unknown" and _between(run, here, text):
-            token = replace(token, kind="remark")
-        kept.append(token)
+        kept.append(_meant(run, here, text))
         here += 1
     return tuple(kept)
+
+
+def _meant(run: Sequence[Token], here: int, text: str) -> Token:
+    """A word by what it means where it stands."""
+    token = run[here]
+    if (
+        token.kind == "needle"
+        and token.at
+        and text[token.at : token.end].lower() in ("pin", "pins")
+        and _another(run, here)
+    ):
+        token = replace(token, kind="holder")
+    if token.kind == "num" and here and run[here - 1].value == "along" and text[token.at : token.end].lower() == "one":
+        token = replace(token, kind="remark")  # `along one long side`
+    if token.kind == "join" and (yarn := _yarn_joined(run, here, text)):
+        token = replace(token, kind="remark", value="with" if run[yarn].kind == "colour" else "prose")
+    if token.kind in ("bo", "co") and here and run[here - 1].kind == "remark" and _heads(run, here):
+        token = replace(token, kind="remark")  # `I-cord cast-off: ...`
+    if token.kind == "rem" and _a_hand(run, here, text):
+        token = replace(token, kind="hand")
+    if token.kind == "unknown" and token.value == "form" and here + 1 < len(run) and run[here + 1].kind == "star":
+        token = replace(token, kind="from")
+    if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here):
+        token = replace(token, kind="colour", value=text[token.at : token.end])
+    if token.kind == "unknown" and _between(run, here, text):
+        token = replace(token, kind="remark")
+    return token
 
 
 _NOUNS = frozenset({"remark", "hand", "edge", "side"})
