@@ -22,8 +22,9 @@ that had not seen the program, was run when the reader had been mended on most o
 ``eleventh``, in four batches by the hand that mended, each before it was tried. ``judge10`` and ``judge11`` were
 written by a ninth and a tenth hand, the odd lines of the one and all of the other opened when each had been run once,
 the even lines of the one when the reader had been mended with those; ``twelfth`` in eleven batches by the hand that
-mended, each before it was tried. ``judge12``, by an eleventh hand, was run once as all of that was done. ``saying`` and ``framed`` make lines of their own. The first and last figures stand
-in DEVELOPERS.md; those here are the last ones: they may not fall.
+mended, each before it was tried. ``judge12``, by an eleventh hand, was run once as all of that was done. ``saying``
+and ``framed`` make lines of their own. The first and last figures stand in DEVELOPERS.md; those here are the last
+ones: they may not fall.
 """
 
 from __future__ import annotations
