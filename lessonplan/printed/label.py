@@ -8,6 +8,7 @@ from dataclasses import replace
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
+from lessonplan.printed.wholerow import so_many
 from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
@@ -110,7 +111,7 @@ class Labels:
             here = after
             if self.chart.kind(here - 1) not in ("colon", "dash", "stop", "close"):
                 break
-        return label, here
+        return so_many(label, self.text), here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
         for find in (self._sizes, self._numbered, self._next, self._side, self._named, self._apart):

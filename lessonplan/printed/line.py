@@ -20,11 +20,12 @@ from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import MADE, Steps
-from lessonplan.printed.piece import along_edge, is_heading
+from lessonplan.printed.piece import along_edge, closes, is_heading
 from lessonplan.printed.risks import risks, said
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
-from lessonplan.printed.tree import Into, Label, Line, Rows
+from lessonplan.printed.tree import Label, Line
+from lessonplan.printed.wholerow import among_others
 from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
@@ -119,10 +120,10 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     if found and not found[0].items and start < len(chart.run) and chart.run[start].value == "prose":
         return base  # it begins with what is done beside the work, and is nothing but that
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
-    told = [along_edge(line) for line in lines]
+    told = [along_edge(among_others(line)) for line in lines]
     if told and told[0] is None:
         raise NotationError("how many stitches go along this edge is not said", chart.run[start].at + 1)
-    lines = [line for line in told if line]
+    lines = [*filter(None, told)]
     always = said(chart, start, text, asides)
     lines = [
         replace(line, doubts=(*line.doubts, *more)) if (more := (*always, *risks(chart, start, line))) else line
@@ -132,7 +133,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if (not lines and (asides.whole or beside(chart, start))) or (lines and _closes(chart, start, lines[0])):
+    if (not lines and (asides.whole or beside(chart, start))) or (lines and closes(chart.run[start:], lines[0])):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -157,14 +158,6 @@ def _check(text: str) -> None:
             canonical(match[0])
         except KeyError:
             raise NotationError(f"“{text[match.start() : match.end()]}” is no stitch", match.start() + 1) from None
-
-
-def _closes(chart: Chart, start: int, line: Line) -> bool:
-    """Whether a line only closes a piece of crochet: `Sl st in next st, fasten off.`"""
-    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
-    slipped = [step for step in steps if isinstance(step, Into) and step.to is None and step.count == (1,)]
-    off = any(token.value == "prose" for token in chart.run[start:])
-    return off and len(slipped) == len(steps) == 1 and [each.name for each in slipped[0].body] == ["sl st"]
 
 
 def _block_begun(chart: Chart, start: int) -> int:

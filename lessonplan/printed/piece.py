@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.rules.search import CHAR, Chart, char_kind
 from lessonplan.printed.tree import CastOn, Colour, Into, Join, Line, Mark, Repeat, Rows, Stitch, To
+from lessonplan.printed.words.tokens import Token
 from lessonplan.printed.words.trimmed import english
 
 _LONGEST_TURNING = 6
@@ -77,3 +79,11 @@ def is_heading(chart: Chart, text: str) -> bool:
     )
     strange = any(token.kind == "unknown" and not english(token.value) for token in chart.run)
     return told and not strange and not any(token.value in ("prose", "turns", "fo") for token in chart.run)
+
+
+def closes(run: Sequence[Token], line: Line) -> bool:
+    """Whether a line only closes a piece of crochet: `Sl st in next st, fasten off.`"""
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    slipped = [step for step in steps if isinstance(step, Into) and step.to is None and step.count == (1,)]
+    off = any(token.value == "prose" for token in run)
+    return off and len(slipped) == len(steps) == 1 and [each.name for each in slipped[0].body] == ["sl st"]

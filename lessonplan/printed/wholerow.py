@@ -6,9 +6,24 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.printed.heading import Label
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.items import EACH, AtNeedle
-from lessonplan.printed.tree import CastOn, Colour, Even, Into, Join, Mark, Opposite, Repeat, Step, Stitch, To
+from lessonplan.printed.tree import (
+    CastOn,
+    Colour,
+    Even,
+    Into,
+    Join,
+    Line,
+    Mark,
+    Opposite,
+    Repeat,
+    Rows,
+    Step,
+    Stitch,
+    To,
+)  # fmt: skip
 
 PLAIN = frozenset({"k", "p", "sc", "hdc", "dc", "tr", "sl", "k1 tbl", "p1 tbl"})
 
@@ -23,6 +38,37 @@ def whole_row(steps: tuple[Step, ...]) -> tuple[Step, ...]:
         return steps
     fill = Repeat((replace(only, bare=False),), To("end", NONE, "", only.at), only.at)
     return tuple(fill if step is only else step for step in steps)
+
+
+_SO_MANY = re.compile(r"(?:work|knit|purl|cont|continue) (\d+)")
+_FABRIC = re.compile(
+    r"\bin ((?:garter|stockinette|stocking|seed|moss|st|k\d+, ?p\d+)(?: st(?:itch)?| rib)?)\b", re.IGNORECASE
+)
+_ONE_OF_THEM = re.compile(
+    r"\b(?:making|working|placing)\b[^:]*\b(\d+)(?:st|nd|rd|th) (?:row|rnd|round)\b", re.IGNORECASE
+)
+
+
+def so_many(label: Label, text: str) -> Label:
+    """`Work 8 rows as follows: k2, p2 to end` is no name of a row, but how often it is worked."""
+    found = _SO_MANY.fullmatch(label.name)
+    if not found or not label.kind or label.numbers:
+        return label
+    if one := _ONE_OF_THEM.search(text):
+        return replace(label, first=int(one[1]), last=int(one[1]), numbers=(int(one[1]),))
+    return replace(label, name="", count=(int(found[1]),))
+
+
+def among_others(line: Line) -> Line:
+    """`Work 6 rows in garter st, making a buttonhole on row 3 as follows: k2, yo, k2tog, k to end`: one of six rows."""
+    found, numbers = _SO_MANY.fullmatch(line.label.name), line.label.numbers
+    if found is None or len(numbers) != 1 or not 0 < numbers[0] <= int(found[1]) or len(line.parts) != 1:
+        return line
+    fabric = _FABRIC.search(line.text)
+    even = (Even(fabric[1].lower() if fabric else "", To("end", NONE, "", 0), 0),)
+    around = [Rows(even, (rows,), 0) if rows else None for rows in (numbers[0] - 1, int(found[1]) - numbers[0])]
+    parts = [part for part in (around[0], *line.parts, around[1]) if part]
+    return replace(line, label=Label(), parts=tuple(parts))
 
 
 _SLIPS = frozenset({"sl", "sl1k", "sl1p"})

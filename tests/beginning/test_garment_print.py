@@ -241,3 +241,16 @@ def test_words_of_lists_as_old_print_parts_them() -> None:
     whole = work_whole(read_whole(text))
     assert [line.counted.stitches for line in whole.lines] == [(84,), (77,)]
     assert {one.keys for one, _, _ in whole.printed.explained} == {("K.",), ("tog.",)}
+
+
+@pytest.mark.parametrize(
+    ("text", "rows", "yos"),
+    [
+        ("Work 6 rows in garter st, making a buttonhole on row 3 as follows: k2, yo, k2tog, k to end.", 6, 1),
+        ("Work 6 rows in garter st, working buttonholes in 3rd row as follows: k2, yo, k2tog, k to end.", 6, 1),
+        ("Work 8 rows as follows: k2, yo, k2tog, k to end.", 8, 8),
+    ],
+)
+def test_rows_told_before_a_colon_are_all_worked(text: str, rows: int, yos: int) -> None:
+    line = count_lines([text], (20,), flat=True).lines[0]
+    assert (line.stitches, line.rounds, dict(line.techniques)["yo"]) == ((20,), (rows,), (yos,))
