@@ -68,9 +68,9 @@ def is_heading(chart: Chart, text: str) -> bool:
         return False
     kinds = [token.kind for token in chart.run if token.kind not in ("colon", "open", "close")]
     named = {char_kind(token) for token in chart.run}
-    if words[-1:] != ":":  # without that sign, `Turn heel` and `Divide` are orders
+    if words[-1:] != ":":  # without that sign, `Turn heel` and `Divide` are orders, and `Knot` is a slip
         orders = {"turn heel", "divide", "dividing"} & {token.value for token in chart.run}
-        if orders or {"dec", "inc", "row", "unknown"} & {*named, *kinds}:
+        if len(chart.run) < 2 or orders or {"dec", "inc", "row", "unknown"} & {*named, *kinds}:
             return False
     told = all(
         token.kind in _HEADING | _HEADING_TOO or char_kind(token) in _HEADING_TOO
