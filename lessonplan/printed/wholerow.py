@@ -1,4 +1,7 @@
-"""The steps of one row as they are worked: a stitch alone fills it, slipped ones join what passes them, edges."""
+"""The steps of one row as they are worked: a stitch alone fills it, slipped ones join what passes them, edges.
+
+Besides: a row that is one of several told before its colon.
+"""
 
 from __future__ import annotations
 

@@ -73,7 +73,7 @@ def test_a_pattern_has_so_many_rounds_in_all_its_sizes(tmp_path: Path) -> None:
     sizes = ", ".join(f"S{n}" for n in range(24))
     pattern = PATTERN.replace("gauge:", f"sizes: {sizes}\ngauge:")
     course = COURSE + "film_size: S1\n"
-    assert asked(tmp_path / "a", course=course, pattern=pattern.replace("rounds: 10\n", "rounds: 400\n")).worked
+    assert asked(tmp_path / "a", course=course, pattern=pattern.replace("rounds: 10\n", "rounds: 600\n")).worked
     far = asked(tmp_path / "b", course=course, pattern=pattern.replace("rounds: 10\n", "rounds: 4900\n"))
     assert only(far)[1].startswith("Size S4: Up to here the pattern has more than 20,000 rounds")
 

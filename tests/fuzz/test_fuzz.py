@@ -10,12 +10,10 @@ import pytest
 
 from tests.fuzz.bases import bases
 from tests.fuzz.trial import Fault, tried
-from tests.pace import usually
 
 
 def test_a_fixed_lot_of_cases_finds_nothing(root: Path) -> None:
-    count = max(150, int(400 / usually()))  # about a minute on any machine
-    words = [sys.executable, "-m", "tests.fuzz", "--count", f"{count}", "--seed", "20261126"]
+    words = [sys.executable, "-m", "tests.fuzz", "--count", "400", "--seed", "20261126"]
     done = subprocess.run(words, cwd=root, capture_output=True, text=True, check=False, timeout=600)
     assert done.returncode == 0, done.stdout + done.stderr[-3000:]
     assert done.stdout.splitlines()[-1].endswith("faults: none")
