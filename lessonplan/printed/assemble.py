@@ -120,6 +120,8 @@ def _level(passed: Passed, text: str) -> int:
         return passed.doubt
     if passed.token.at and text[passed.token.at - 1].isdigit():
         return COUNT_PASSED  # `2ktog` is no remark
+    if passed.doubt > 2:
+        return passed.doubt
     word = passed.token.value
     english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
     before = text[: passed.token.at].rstrip()

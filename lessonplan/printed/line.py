@@ -21,10 +21,10 @@ from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import MADE, Steps
 from lessonplan.printed.piece import along_edge, closes, is_heading
-from lessonplan.printed.risks import risks, said
+from lessonplan.printed.risks import risks, said, stands_for_work
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
-from lessonplan.printed.tree import Label, Line
+from lessonplan.printed.tree import Doubt, Label, Line
 from lessonplan.printed.wholerow import among_others
 from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
@@ -126,7 +126,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     lines = [*filter(None, told)]
     always = said(chart, start, text, asides)
     lines = [
-        replace(line, doubts=(*line.doubts, *more)) if (more := (*always, *risks(chart, start, line))) else line
+        replace(line, doubts=(*line.doubts, *more)) if (more := _others(line, (*always, *risks(chart, start, line)))) else line
         for line in lines
     ]
     if not re.search(r"\w", text[chart.run[start].at :] if start < len(chart.run) else "") or (
@@ -138,6 +138,12 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     if not lines:
         raise _nothing(chart, start, text)
     return replace(lines[0], others=tuple(lines[1:]))
+
+
+def _others(line: Line, doubts: Sequence[Doubt]) -> tuple[Doubt, ...]:
+    """The doubts that a line does not have yet."""
+    had = {each.at for each in line.doubts if each.level > 2}
+    return tuple(each for each in doubts if each.at not in had)
 
 
 def _check(text: str) -> None:
@@ -257,6 +263,8 @@ class _Offers:
             price, doubt = 3.0, COUNT_PASSED  # where a stitch goes
         if self.chart.craft == "crochet" and token.kind == "slipjoin":
             doubt = COUNT_PASSED
+        if token.kind == "unknown" and stands_for_work(self.chart, here):
+            doubt = 3
         if token.kind == "as" and self.chart.match("as+ remark* row num", here, end) is not None:
             doubt = COUNT_PASSED  # `as for Rnd 2` is all that is said of the row
         if (token.kind == "all" and after in ("", "stop", "row") and before == "stitch") or (

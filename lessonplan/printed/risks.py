@@ -6,6 +6,8 @@ import re
 
 from lessonplan.printed.beside.advice import remark
 from lessonplan.printed.beside.asides import Asides
+from lessonplan.printed.offers.goneon import ADDS
+from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
 from lessonplan.printed.tree import Again, Doubt, Line, Return, Rows, Shape
 from lessonplan.printed.words.tokens import Token
@@ -36,11 +38,47 @@ _THESE = frozenset({"these", "those", "them"})
 def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ...]:
     """The doubts of a line however it is read; `start` is the token after the label."""
     found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text, asides)]
+    found += [Doubt(text[each.at : each.end], each.at, 3) for each in _strange(chart, start, asides)]
     lower = text.lower()
     every = chart.craft == "crochet" and _INC_EVERY.search(lower) is not None
     told = (m for m in _SAID.finditer(lower) if not (every and m[0].startswith("every")))
     blocks = _BLOCKS.finditer(lower) if chart.craft == "crochet" else ()
     return (*found, *(Doubt(m[0], m.start(), 3) for m in (*told, *blocks)))
+
+
+_ENDS = frozenset({"", "sep", "open", "close", "star"})
+_TELLS_MORE = STITCHES | {"num", "close", "star"}
+"""Kinds of words of which the one behind them can tell what is meant: `knit 2 ...`, `[...] ..., k to end`."""
+_IS_TOLD = STITCHES | {"num", "next", "last", "ord", "each", "all", "rem", "end", "close"}
+"""Kinds of words that the one before them can turn round: `... next 2 rows`, `k ... end`."""
+
+
+def stands_for_work(chart: Chart, here: int) -> bool:
+    """Whether an unknown word stands where one of work could: `k2 wibble`, `k3, wibble, k3`, `k to wibble`."""
+    kind = chart.kind
+    before, after = here - 1, here + 1
+    while kind(before) == "unknown":
+        before -= 1
+    while kind(after) == "unknown":
+        after += 1
+    if kind(before) in ("marker", "pm", "sm", "rm") or chart.run[here].value in ADDS:
+        return False  # its name
+    alone = kind(before) in _ENDS and kind(after) in _ENDS and after - before == 2
+    reached = kind(before) == "to" and kind(before - 1) in STITCHES
+    return alone or reached or kind(before) in _TELLS_MORE or kind(after) in _IS_TOLD
+
+
+def _strange(chart: Chart, start: int, asides: Asides) -> list[Token]:
+    """Unknown words outside brackets that stand for work, however the line is read."""
+    found: list[Token] = []
+    depth = 0
+    for place in range(start, len(chart.run)):
+        token = chart.run[place]
+        depth += (token.kind == "open") - (token.kind == "close")
+        counted = "num" in (chart.kind(place - 1), chart.kind(place + 1))
+        if token.kind == "unknown" and depth <= 0 and (counted or not asides.holds(place)):
+            found += [token] if stands_for_work(chart, place) else []
+    return found
 
 
 def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:

@@ -121,7 +121,7 @@ _AGAIN = re.compile(r"\b(?:times|x|twice|more|another|again|each end|both ends)\
 def needle_bears_out(tree: Line, needle: Needle, size: int) -> bool:
     """Whether a row told in numbers uses up all stitches of a needle, or stitches are cast on where none were."""
     part = tree.parts[0] if len(tree.parts) == 1 else None
-    if not isinstance(part, Rows) or part.times != (1,) or max(doubt.level for doubt in tree.doubts) >= COUNT_PASSED:
+    if not isinstance(part, Rows) or part.times != (1,) or max(doubt.level for doubt in tree.doubts) > 2:
         return False
     made = [step for step in part.steps if not isinstance(step, Mark | Join | Colour)]
     if len(made) == 1 and isinstance(made[0], CastOn):

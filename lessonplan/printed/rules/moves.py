@@ -350,7 +350,7 @@ MOVES: tuple[Rule, ...] = (
          -0.1),
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
     Rule("last remark* row remark*", lambda m: None, 0.5),
-    Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
+    Rule("to (remark|beg|end)+", lambda m: None, 1.0),
     Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
          lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
 )  # fmt: skip
