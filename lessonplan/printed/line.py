@@ -21,7 +21,7 @@ from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import MADE, Steps
 from lessonplan.printed.piece import along_edge, closes, is_heading
-from lessonplan.printed.risks import risks, said, stands_for_work
+from lessonplan.printed.risks import ordered, risks, said, stands_for_work
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
 from lessonplan.printed.tree import Doubt, Label, Line
@@ -113,11 +113,12 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     base = Line(
         text, sizes, label, (), crochet=craft == "crochet", chain=chain_said(plain(text)) if craft == "crochet" else ""
     )
-    if all_aside(chart, start):
+    strange = ordered(chart, start)
+    if strange is None and all_aside(chart, start):
         return base
     asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)
-    if found and not found[0].items and start < len(chart.run) and chart.run[start].value == "prose":
+    if found and not found[0].items and start < len(chart.run) and chart.run[start].value == "prose" and not strange:
         return base  # it begins with what is done beside the work, and is nothing but that
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
     told = [along_edge(among_others(line)) for line in lines]
@@ -126,14 +127,18 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     lines = [*filter(None, told)]
     always = said(chart, start, text, asides)
     lines = [
-        replace(line, doubts=(*line.doubts, *more)) if (more := _others(line, (*always, *risks(chart, start, line)))) else line
+        replace(line, doubts=(*line.doubts, *more))
+        if (more := _others(line, (*always, *risks(chart, start, line))))
+        else line
         for line in lines
     ]
     if not re.search(r"\w", text[chart.run[start].at :] if start < len(chart.run) else "") or (
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if (not lines and (asides.whole or beside(chart, start))) or (lines and closes(chart.run[start:], lines[0])):
+    if strange is None and (
+        (not lines and (asides.whole or beside(chart, start))) or (lines and closes(chart.run[start:], lines[0]))
+    ):
         return base
     if not lines:
         raise _nothing(chart, start, text)
@@ -282,10 +287,19 @@ class _Offers:
         last = next((n for n in range(here, len(self.chart.run)) if self.chart.kind(n) == "stop"), len(self.chart.run))
         return any(self.chart.kind(place) in STITCHES | {"star", "rep"} for place in range(here, last))
 
+    def _worked_so_often(self, inside: Sequence[Token], close: int) -> bool:
+        """Whether stitches in a bracket have how often, or how far, they are worked behind it."""
+        often = self.chart.match(
+            "rep|once|around|((star|times) num)|(num times)|(to (end|last|num))", close + 1, len(self.chart.run)
+        )
+        return often is not None and any(token.kind == "stitch" for token in inside)
+
     def _remark(self, here: int, close: int) -> Offer:
         """A bracket passed over as a remark."""
         inside = self.chart.run[here + 1 : close]
         price, doubt = 0.4, 0
+        if self._worked_so_often(inside, close):
+            return _DEAR[0], Passed(inside[0], COUNT_PASSED), close + 1
         if self.chart.kind(here - 1) == "pattern":
             return 0.0, None, close + 1  # `twisted rib (k1 tbl, p1)`
         if any(token.kind in ("unworked", "hooknote") for token in inside):
@@ -304,6 +318,7 @@ class _Offers:
         if "marker" in first_kinds and not first_kinds & {"num", "rep", "times", "once"}:
             return price, None, close + 1  # `(move marker to the middle one)`
         told = any(token.kind in _TELLS for token in inside)
+        known = any(token.kind in _TELLS - {"unknown"} for token in inside)
         hooked = self.chart.craft == "crochet" and bool(inside)
         fan = hooked and inside[0].kind == "eq" and self._goes_on(close + 1)  # `7 tr in next tr (= 1 fan), skip 3 tr`
         if fan or (hooked and inside[-1].value in MADE) or (self.chart.craft != "crochet" and _only_told(inside)):
@@ -322,7 +337,7 @@ class _Offers:
                 named = "row" in beside and token.value in ("inc", "dec")
                 named = named or (token.value == "ch" and "space" in {each.kind for each in inside[place : place + 4]})
                 counted = "num" in beside and not named
-                price, doubt = price + 2.5, max(doubt, int(counted) if told else 3)
+                price, doubt = price + 2.5, max(doubt, int(counted) if known else 3)
         first = inside[0] if inside else self.chart.run[here]
         return price, (Passed(first, doubt) if doubt else None), close + 1
 

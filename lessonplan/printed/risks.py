@@ -47,9 +47,9 @@ def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ..
 
 
 _ENDS = frozenset({"", "sep", "open", "close", "star"})
-_TELLS_MORE = STITCHES | {"num", "close", "star"}
+_TELLS_MORE = STITCHES | {"num", "close", "star", "end", "beg", "top"}
 """Kinds of words of which the one behind them can tell what is meant: `knit 2 ...`, `[...] ..., k to end`."""
-_IS_TOLD = STITCHES | {"num", "next", "last", "ord", "each", "all", "rem", "end", "close"}
+_IS_TOLD = STITCHES | {"num", "next", "last", "ord", "each", "all", "rem", "beg", "end", "close", "st", "row", "space"}
 """Kinds of words that the one before them can turn round: `... next 2 rows`, `k ... end`."""
 
 
@@ -63,9 +63,33 @@ def stands_for_work(chart: Chart, here: int) -> bool:
         after += 1
     if kind(before) in ("marker", "pm", "sm", "rm") or chart.run[here].value in ADDS:
         return False  # its name
-    alone = kind(before) in _ENDS and kind(after) in _ENDS and after - before == 2
+    if chart.craft == "crochet" and kind(before) in STITCHES and kind(before - 1) == "dash":
+        return False  # `1 more 3-dc group`
+    run = chart.run
+    stops = kind(before) == kind(after) == "stop" and kind(after + 1) in STITCHES  # `k1. wibble. k1`
+    begins, ends = (
+        kind(place) in _ENDS or (kind(place) == "dash" and run[place].tight) for place in (before, after)
+    )  # `sl1-k2tog-wibble`
+    far = (
+        kind(after) in ("to", "on", "in") and kind(after + 1) in _IS_TOLD
+    )  # `, wibble to end`, `and wibble on next 2 rows`
+    alone = after - before == 2 and not run[here].value.endswith("ing") and ((begins and ends) or stops)
     reached = kind(before) == "to" and kind(before - 1) in STITCHES
-    return alone or reached or kind(before) in _TELLS_MORE or kind(after) in _IS_TOLD
+    return alone or reached or (begins and far) or kind(before) in _TELLS_MORE or kind(after) in _IS_TOLD
+
+
+def ordered(chart: Chart, start: int) -> Token | None:
+    """The first unknown word that orders something: `and wibble 4 sts evenly`, `6 wibble in ring`."""
+    for place in range(start, len(chart.run)):
+        begins = chart.kind(place - 1) in ("sep", "stop", "colon") and chart.match(
+            "num (st|row|times)", place + 1, len(chart.run)
+        )
+        worked = chart.kind(place - 1) == "num" and chart.match(
+            "in (ring|next|each|same|st|space)", place + 1, len(chart.run)
+        )
+        if chart.kind(place) == "unknown" and (begins or worked):
+            return chart.run[place]
+    return None
 
 
 def _strange(chart: Chart, start: int, asides: Asides) -> list[Token]:

@@ -98,6 +98,8 @@ class Asides:
     def _found(self, here: int, end: int) -> int:
         """Where the aside that begins at a token ends; the token itself if none does."""
         chart, before = self.chart, self.chart.kind(here - 1)
+        if before == "close" and chart.kind(here) == "unknown":
+            return here  # what stands behind a bracket may tell how often, or where, it is worked
         stop = self._to("stop", here, end)
         if before in ("", "stop", "colon"):
             if chart.run[here].value == "prose" and not {*map(chart.kind, range(here, stop))} & _NO_ASIDE:
