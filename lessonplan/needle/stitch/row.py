@@ -88,6 +88,9 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     if op.to.place == "last":
         _cut_short(hand, op, op.to, rest)
         return
+    if op.to.place == "markers":
+        _at_markers(hand, op, rest)
+        return
     if hand.blind and _blindly(op):
         raise FitError("repeats what goes to a place that nothing tells, nobody knows how often", op.at, UNTOLD)
     if hand.blind and op.to.place == "marker" and isinstance(op.body[0], Work):
@@ -118,6 +121,18 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
         _uneven(hand, op, room)
         return
     _repeat(hand, op, room // needs)
+
+
+def _at_markers(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
+    """A repeat worked at each marker there is; what lies behind the last one is worked plain."""
+    marks = sum(name != TURNED for _, name in hand.ahead)
+    if not marks:
+        raise FitError("where the markers are is not told", op.at, UNTOLD)
+    for _ in range(marks):
+        run(hand, op.body)
+    if not rest and (left := hand.limit - hand.taken) > 0:
+        hand.take(left, 1, 1, op.at, "k")
+        hand.count("", "k", left)
 
 
 def _blindly(op: Loop) -> bool:

@@ -78,7 +78,8 @@ COUNTS: tuple[Rule, ...] = (
     "|at|centre)*}? close?", _change(1)),
     Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row"
     "|at|centre)*}? close?", _change(-1)),
-    Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
+    Rule("open (eq|remark)* {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
+    Rule("open (eq|remark)* {n:num} st? inc (in|total|remark|st)* close", _change(1)),
     Rule("open dash {n:num} st? close", _change(-1)),
     Rule("open sep {n:num} st? close", _change(1), 0.1),
     Rule("(stop|dash|eq|close)* {p:sep} {n:num} st stop?$", _plus, -0.2),

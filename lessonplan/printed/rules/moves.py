@@ -259,7 +259,7 @@ MOVES: tuple[Rule, ...] = (
          " (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
-         "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
+         "((each (num st?)? (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
          lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap"
     "|held|beg|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
@@ -350,6 +350,7 @@ MOVES: tuple[Rule, ...] = (
          -0.1),
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
     Rule("last remark* row remark*", lambda m: None, 0.5),
+    Rule("sep to $", lambda m: None, 0.5),
     Rule("to (remark|beg|end)+", lambda m: None, 1.0),
     Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
          lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
