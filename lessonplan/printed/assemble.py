@@ -159,6 +159,8 @@ class _Parts:
         self.steps: list[Step] = []
         self.sections: list[tuple[tuple[int, ...], int]] = []
         self.again = 0
+        self.within: Shape | None = None
+        """A shaping told in the middle of a row that it is spread over: `p to last st inc 6 sts evenly, k1`."""
 
     def flush(self, count: Num = ONE, *, measured: bool = False) -> None:
         steps = self.steps
@@ -170,6 +172,9 @@ class _Parts:
                 Rows(edged(pieces_joined(whole_row(passed_over(steps)), self.text)), count, steps[0].at, measured)
             )
             steps.clear()
+        if (within := self.within) is not None:
+            self.within = None
+            self._of_rows(within)
 
     def done(self) -> tuple[Part, ...]:
         self.flush()
@@ -209,6 +214,8 @@ class _Parts:
             case Hold(keep=True):
                 self.flush()
                 self.steps.append(item)
+            case Shape(where="evenly", spells=(Spell(every=(1,), until=None),)) if self._goes_on():
+                self.within = item
             case Again() | Shape() | Charted() | Alike():
                 for part in _so_often(item, self.parts):
                     self._of_rows(part)
@@ -217,6 +224,12 @@ class _Parts:
             case _:
                 self.steps.append(item)
         return True
+
+    def _goes_on(self) -> bool:
+        """Whether stitches that the last step left over are still to come: it went up to the last ones of the row."""
+        last = self.steps[-1] if self.steps else None
+        to = last.quantity if isinstance(last, Repeat) else last.to if isinstance(last, Even) else None
+        return isinstance(to, To) and to.place == "end" and max(to.short) > 0 and self.within is None
 
     def _after_shape(self) -> bool:
         """Whether what comes belongs to the rows of a shaping just told, and to no row begun since."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.craft.techniques import technique
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, stitches
 from lessonplan.needle.stitch.moves import move
@@ -179,7 +180,9 @@ def _uneven(hand: Hand, op: Loop, room: int) -> None:
         _repeat(hand, op, room // needs)
         hand.taken += room % needs
         return
-    if hand.loose != "cut":
+    hooked = any(isinstance(each, Work) and each.takes and technique(each.name).craft == "crochet" for each in op.body)
+    told = hooked and op.to is not None and op.to.short  # none is cut off before stitches that are told
+    if hand.loose != "cut" or told:
         raise FitError(_odd_multiple(op, needs, room), op.at)
     _repeat(hand, op, room // needs)
     left = room % needs

@@ -261,8 +261,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
     Rule("dec num? {s:stitch} (over|around|in) (next|last)+ {n:num} (st|ANY)?", _together, -0.4),
-    Rule("drawn in each next? {n:num} ({s:stitch}|st) SEP* stitch SEP* (draw|to) remark* all? {k:num} space? (on|remark)*",
-         _loops_closed, -0.4),
+    Rule("drawn in each next? {n:num} ({s:stitch}|st) SEP* stitch SEP* (draw|to) remark* all? {k:num} space? "
+         "(on|remark)*", _loops_closed, -0.4),
     Rule("skip next? {n:num} chain (?=sep|open|stop)", _chains_left, -0.3),
     Rule("work? {s:stitch} {n:num} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
          _along, -0.5),

@@ -226,7 +226,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("omit (remark|next)* turn", lambda m: None),
     Rule(f"turn SEP* (have|put|slip|holder) (rem|remark|all|last)* num? (rem)* st {TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
-    Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
+    Rule("turn SEP* (put|have) (rem|remark|all|last)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
     Rule("turn (SEP|work|remark)+ on {these:remark} num? (st|ANY) (remark|for)*", _turned_for_these, -0.2),
     Rule("wt", lambda m: Turn(True, m.at)),

@@ -223,6 +223,8 @@ class _Cutter:
         if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
             return listed
         apart = next((n for n in range(here + 1, min(here + 9, len(self.run))) if self.run[n].at in self.spans), None)
+        if last is not None and last.kind == "last":
+            apart = here + 1 if piece.text in ("st", "sts") else apart  # `to last st inc 6 sts evenly`
         found = longest(self.lower, self.run if apart is None else self.run[:apart], here, self.craft)
         if found is not None and (found[1] > here + 1 or not piece.text.isdecimal()):
             return self._word(here, *found, last)
