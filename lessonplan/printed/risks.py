@@ -9,7 +9,7 @@ from lessonplan.printed.beside.asides import Asides
 from lessonplan.printed.offers.goneon import ADDS
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
-from lessonplan.printed.tree import Again, Doubt, Line, Return, Rows, Shape
+from lessonplan.printed.tree import Again, Doubt, Hold, Line, Return, Rows, Shape, Turn
 from lessonplan.printed.words.tokens import Token
 
 TURNS = "turns"
@@ -32,6 +32,8 @@ _PIECES = re.compile(
     r"(?! st|'? st)(?=[^.]*\bneedles?\b)"
 )
 """Pieces put on one needle, whose stitches come to those that are there."""
+_APART = re.compile(r"\bturn(?:ed|ing)?\b[^.]*?\b(these|those|holders?|pins?|spare|waste|scrap|thread)\b")
+"""What is said of the other stitches, or of those worked, where a row is turned before its end."""
 _THESE = frozenset({"these", "those", "them"})
 
 
@@ -75,15 +77,16 @@ def stands_for_work(chart: Chart, here: int) -> bool:
     )  # `, wibble to end`, `and wibble on next 2 rows`
     alone = after - before == 2 and not run[here].value.endswith("ing") and ((begins and ends) or stops)
     reached = kind(before) == "to" and kind(before - 1) in STITCHES
+    reached |= kind(before) == "in" and chart.craft == "crochet" and kind(after) in (*_ENDS, "dash")
+    reached |= kind(before) == "remark" and kind(before - 1) == "num" and kind(after) in _ENDS  # `1 yarn wibble`
     return alone or reached or (begins and far) or kind(before) in _TELLS_MORE or kind(after) in _IS_TOLD
 
 
 def ordered(chart: Chart, start: int) -> Token | None:
     """The first unknown word that orders something: `and wibble 4 sts evenly`, `6 wibble in ring`."""
     for place in range(start, len(chart.run)):
-        begins = chart.kind(place - 1) in ("sep", "stop", "colon") and chart.match(
-            "num (st|row|times)", place + 1, len(chart.run)
-        )
+        told = "num (st|row|times|chain|remark|stop|$)" if place == 0 else "num (st|row|times)"
+        begins = chart.kind(place - 1) in ("", "sep", "stop", "colon") and chart.match(told, place + 1, len(chart.run))
         worked = chart.kind(place - 1) == "num" and chart.match(
             "in (ring|next|each|same|st|space)", place + 1, len(chart.run)
         )
@@ -112,6 +115,9 @@ def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
         steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
         if not any(isinstance(step, Return) for step in steps):
             found.append(Doubt(moved[0], moved.start(), 3))
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    if any(isinstance(step, Turn) for step in steps) and not any(isinstance(step, Hold) for step in steps):
+        found += [Doubt(m[0], m.start(1), 3) for m in _APART.finditer(line.text.lower())]
     for part in line.parts:
         if isinstance(part, Shape) and not _measured(line) and not _several(line):
             found += [

@@ -112,7 +112,7 @@ class Asides:
             )
             if sides is not None and sides.end() == stop:
                 return stop  # `Work each side of neck separately.`
-        if before == "sep" and (after := self._by_turns(here, stop)) > here:
+        if before in ("sep", "") and (after := self._by_turns(here, stop)) > here:
             return after
         if (after := self._borders(here, stop)) > here:
             return after
@@ -186,7 +186,8 @@ class Asides:
             here,
             stop + 1,
         )
-        return here if match is None or first not in (*_CHANGING, "working", "work") else match.end()
+        begun = () if self.chart.kind(here - 1) == "" else ("working", "work")
+        return here if match is None or first not in (*_CHANGING, *begun) else match.end()
 
     def _idle(self, here: int, stop: int) -> bool:
         """Whether it tells of yarns changed or stitches marked: `, changing colour every 4 rows or when you like`."""

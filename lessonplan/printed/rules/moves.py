@@ -200,6 +200,16 @@ def _ridges(m: Match) -> Any:
     return (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at)) if ridges else NO_FIT
 
 
+def _striped(m: Match) -> Any:
+    """`Alternate 4 rows A and 2 rows B until it measures 20 cm`: worked even; without a length all of them once."""
+    even = Even("", To("end", NONE, "", m.at), m.at)
+    if m.chart.kind(m.match.end()) in ("to", "for"):
+        return even
+    rows = [m.chart.run[place].num for place in range(m.match.start(), m.match.end()) if m.chart.kind(place) == "num"]
+    several = max(len(each) for each in rows)
+    return even, RowCount(tuple(sum(each[size % len(each)] for each in rows) for size in range(several)), m.at)
+
+
 _OF_YARN = frozenset({"strand", "strands", "ball", "balls", "skein", "skeins", "yarn", "yarns", "shades"})
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
@@ -271,7 +281,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("pu knit {n:num} st? (remark|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
     "|bo|around)*",
          lambda m: PickUp(m.num("n"), m.at)),
-    Rule("pu (next|each)? st? (knit)?", lambda m: PickUp(ONE, m.at), 0.3),
+    Rule("pu (((((next|each) st?)|st) knit?)|(knit? (?=sep|stop|close|$)))", lambda m: PickUp(ONE, m.at), 0.3),
     Rule("(put|slip) (next|remark)* {n:num} st? (on|to|in|from)* cn (sep|remark|holder|at|in|to|work|on|put"
     "|held|side)*",
          lambda m: CableNeedle(m.num("n"), False, m.at)),
@@ -350,6 +360,8 @@ MOVES: tuple[Rule, ...] = (
          -0.1),
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
     Rule("last remark* row remark*", lambda m: None, 0.5),
+    Rule("(other|remark|work|in)* num row (colour|unknown)? (sep num row (colour|unknown)?)* sep num row "
+         "(colour|unknown) (remark|manner)* (?=to|for|stop|sep|$)", _striped, -0.3),
     Rule("sep to $", lambda m: None, 0.5),
     Rule("to (remark|beg|end)+", lambda m: None, 1.0),
     Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
