@@ -100,6 +100,12 @@ def _these_held(m: Match) -> Hold:
     return Hold(None if alone else (-2,), False, m.at)
 
 
+def _all_held(m: Match) -> Any:
+    """`Knit 30 rows, slip sts to a holder`: all of them; one is `st`."""
+    word = m.token("st")
+    return Hold(None, False, m.at) if word.end - word.at not in (len("st"), len("stitch")) else NO_FIT
+
+
 def _marked_off(m: Match) -> Repeat:
     """`Knit around, placing a marker every 20 sts`."""
     body = (Stitch(m.token("s").value, m.num("n"), m.at), Mark("pm", "", m.at))
@@ -202,7 +208,9 @@ def _ridges(m: Match) -> Any:
 
 def _striped(m: Match) -> Any:
     """`Alternate 4 rows A and 2 rows B until it measures 20 cm`: worked even; without a length all of them once."""
-    even = Even("", To("end", NONE, "", m.at), m.at)
+    if m.chart.kind(m.match.start() - 1) in STITCHES:
+        return NO_FIT
+    even = Stitch(m.token("s").value, ONE, m.at, bare=True) if m.has("s") else Even("", To("end", NONE, "", m.at), m.at)
     if m.chart.kind(m.match.end()) in ("to", "for"):
         return even
     rows = [m.chart.run[place].num for place in range(m.match.start(), m.match.end()) if m.chart.kind(place) == "num"]
@@ -293,6 +301,7 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre|hand|seam)* st? remark* {TO_HOLD}",
          hold),
     Rule(f"(put|slip) (next|remark|centre|ord|rem)* st {TO_HOLD}", _one_held),
+    Rule(f"(put|slip) {{st:st}} {TO_HOLD}", _all_held, 0.1),
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) {{w:(remark|unknown)}} (remark|unknown)* st {TO_HOLD}", _these_held, 0.2),
     Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
@@ -360,8 +369,8 @@ MOVES: tuple[Rule, ...] = (
          -0.1),
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
     Rule("last remark* row remark*", lambda m: None, 0.5),
-    Rule("(other|remark|work|in)* num row (colour|unknown)? (sep num row (colour|unknown)?)* sep num row "
-         "(colour|unknown) (remark|manner)* (?=to|for|stop|sep|$)", _striped, -0.3),
+    Rule("((other|remark|work|in|pattern|even)*|{s:knit}) num row (colour|unknown)? (sep num row (colour|unknown)?)* "
+         "sep num row (colour|unknown) (remark|manner)* (?=to|for|stop|sep|$)", _striped, -0.3),
     Rule("sep to $", lambda m: None, 0.5),
     Rule("to (remark|beg|end)+", lambda m: None, 1.0),
     Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
