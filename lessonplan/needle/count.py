@@ -72,18 +72,21 @@ def count_lines(
     terms: str = "us",
     patterns: Mapping[str, Sequence[str]] | None = None,
     colours: frozenset[str] = frozenset(),
+    chains: Sequence[tuple[int, str]] = (),
 ) -> Counted:
     """Work lines in order, begun on so many stitches in each size (one number for each size).
 
     ``markers`` stand after so many stitches, each with one number for all sizes or one for each;
     ``flat`` works rows; ``until`` repeats the lines until so many stitches
     remain; ``terms`` ("us" or "uk") are those of the crochet stitches; ``patterns`` are stitch patterns and charts by
-    name, ``colours`` names of yarns.
+    name, ``colours`` names of yarns, ``chains`` what is said of turning chains beside the lines.
     """
     sizes = len(on)
     parts = [(text, run_on(text)) for text in texts]
     if until is None and any(len(starts) > 1 for _, starts in parts):
-        return _parted(parts, on, markers=markers, flat=flat, terms=terms, patterns=patterns, colours=colours)
+        return _parted(
+            parts, on, markers=markers, flat=flat, terms=terms, patterns=patterns, colours=colours, chains=chains
+        )
     worked = []
     for size, stitches in enumerate(on):
         marks = sorted((value(tuple(places), size), "") for places in markers)
@@ -98,6 +101,7 @@ def count_lines(
                 terms=terms,
                 patterns=patterns,
                 colours=colours,
+                chains=chains,
             )
         )
     lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))

@@ -9,6 +9,8 @@ from dataclasses import replace
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
 from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
+from lessonplan.printed.words.tokens import plain
+from lessonplan.printed.words.turning import notes_said
 
 HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cluster": 3, "puff": 3, "popcorn": 3}
 """Chains that stand for a stitch at the beginning of a row (common practice)."""
@@ -109,12 +111,18 @@ def _chained(steps: Sequence[Step]) -> Stitch | None:
     return first if isinstance(first, Stitch) and first.name == "ch" else None
 
 
-def chains_said(lines: Sequence[Line | None]) -> list[Line | None]:
-    """Lines with what was said before of a chain as long as theirs, where they say nothing themselves."""
-    known: dict[int, str] = {}
-    found: list[Line | None] = []
+def chains_said(lines: Sequence[Line | None], notes: Sequence[tuple[int, str]] = ()) -> list[Line | None]:
+    """Lines with what was said before of a chain as long as theirs, where they say nothing themselves.
+
+    `notes` are what the pattern says of chains beside its lines, as `notes_said` gives it.
+    """
+    known, found = dict(notes), list[Line | None]()
     for line in lines:
+        if line is not None and line.crochet and not line.parts:
+            known.update(notes_said(plain(line.text)))
         chain = _first_chain(line) if line is not None and line.crochet else 0
+        if chain not in known and (chain > 1 or known.get(0) == "not") and 0 in known:
+            known[chain] = known[0]
         if line is not None and chain > 1 and line.chain == "joined":
             known.setdefault(chain, "counts")
         elif line is not None and chain and line.chain in ("counts", "not"):

@@ -19,6 +19,7 @@ from lessonplan.printed.leaflet.wordings import (
     AS,
     HARMLESS,
     LISTS,
+    MADE_UP,
     MAKE,
     ONE_OF_TWO,
     ORDERS,
@@ -148,7 +149,10 @@ class _Sorter(Lines):
         else:
             if kind == "pattern":
                 self.sections.append(Section("", "worked", 0))
-            self._worked(spread)
+            if not self._begun and not LABEL.match(spread.text) and len(tuple(explained.entries(spread.text))) > 2:
+                self._abbreviations(spread)  # a list without a heading
+            else:
+                self._worked(spread)
 
     def _for_some(self, spread: Spread) -> bool:
         """Whether a line only says for which sizes the next ones are, or is itself for some; what they are for ends.
@@ -271,12 +275,18 @@ class _Sorter(Lines):
             self._add(spread, "prose")
         elif (like := self._like(text)) is not None:
             self._add(spread, "as", like)
-        elif self.is_worked(text, begun=self._begun):
+        elif self.is_worked(text, begun=self._begun) and not self._sewn(text):
             self._add(spread, "line")
         else:
             if (made := MAKE.fullmatch(text.strip(" .!"))) is not None:
                 self.sections[-1] = replace(self.sections[-1], times=times_made(made[0]))
             self._add(spread, "prose")
+
+    def _sewn(self, text: str) -> bool:
+        """Whether a sentence under a heading like "Making up" tells of no stitches: `Join squares in three rows`."""
+        if LABEL.match(text) or not MADE_UP.match(self.sections[-1].name):
+            return False
+        return not self.shorthand(text) and not begins_with("command", text, self.language)
 
     def _made_twice(self, what: str) -> None:
         """A second sleeve: the sections since the heading that names it; where none does, the whole piece."""

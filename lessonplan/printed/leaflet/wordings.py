@@ -17,6 +17,8 @@ SURELY = re.compile(
 """What a command that cannot be read speaks of, so that it is a line to be read and not prose."""
 LAST = re.compile(r"^(?:sl st|slip st|slip stitch|ss|km)\b.{0,50}\b(?:fasten|break|cut|off|tail)\b", re.IGNORECASE)
 """The end of a piece of crochet, which works no round."""
+MULTIPLE = re.compile(r"\b(?:a |any )?multiples? of \d", re.IGNORECASE)
+"""Over how many stitches a pattern can be worked."""
 SHORTHAND = re.compile(
     r"(?<![^\W_])(?:[kp]\s?\d+|k?\d?[kp]?\d?tog|ssk|ssp|skp|yo|m1[lr]?|kfb|psso|w&t|\d+\s?(?:sc|dc|hdc|tr|ch|inc|dec)|ch\s?\d+|"
     r"[CB]O\s?\d+|(?:cast|bind)(?:ing)?\s(?:on|off)\s\d+|co\s?\d+)(?![^\W\d_])",
@@ -68,6 +70,11 @@ PUT_TOGETHER = re.compile(
     r"\bsleeves?\b.*\b(?:body|back|front|sleeves?)\b|\b(?:body|back|front)\b.*\bsleeves?\b", re.IGNORECASE
 )
 """Pieces that were made apart and are one from here: "Knit across the first sleeve, the front, the second sleeve"."""
+MADE_UP = re.compile(
+    r"(?:to )?(?:mak(?:e|ing) up|finish(?:ing)?|assembl(?:y|e|ing)|sew(?:ing)?(?: up)?|join(?:ing)?|fertigstellung)\b",
+    re.IGNORECASE,
+)
+"""A heading over the pieces being put together, behind which the work is one."""
 LISTS = re.compile(
     r"(gauge|tension|yarns?|needles?|hooks?|materials?|notions|maschenprobe|garn|nadeln?)\s+(?=\S)", re.IGNORECASE
 )
