@@ -167,3 +167,24 @@ def test_a_body_on_two_legs_is_made_once() -> None:
     assert sections == [("Legs", 2), ("Body", 1)]
     assert {key for each, _, _ in found.printed.explained for key in each.keys} >= {"rnd", "rnds", "RS", "sc"}
     assert counts(found)[-1] == (30,)
+
+
+SCARF = """Scarf
+
+Special stitches
+Shell: 5 dc in same st or space
+V-st: (dc, ch 2, dc) in indicated st
+
+Ch 38.
+Row 1: Sc in 2nd ch from hook, *skip 2 ch, shell in next ch, skip 2 ch, sc in next ch; rep from * across, turn.
+Row 2: Ch 3 (counts as dc), 2 dc in first sc, *skip 2 dc, sc in next dc, skip 2 dc, shell in next sc; rep from *
+across ending with 3 dc in last sc, turn.
+Row 3: Ch 1, sc in each dc and sc across, turn. (37 sc)
+"""
+
+
+def test_special_stitches_are_what_their_list_says() -> None:
+    # Six shells of five and seven sc between; then half a shell at each end, five whole ones and six sc.
+    found = whole(SCARF)
+    assert counts(found) == [(38,), (6 * 5 + 7,), (3 + 5 * 5 + 3 + 6,), (37,)]
+    assert faults(found) == []

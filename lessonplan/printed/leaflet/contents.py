@@ -129,6 +129,9 @@ class _Sorter(Lines):
         """Sort one printed line."""
         if self._for_some(spread):
             return
+        if (every := ALL_SIZES.match(spread.text)) and not every["rest"].strip():
+            self._add(spread, "prose")
+            return
         if self._is_heading(spread):
             self._heading(spread)
             return
