@@ -21,7 +21,7 @@ def work(text: str, on: int, *more: str, flat: bool = False) -> Worked:
         ("K to last 2 sts, inc, k2", 20, 21, "each inc is made between stitches"),
         ("*K2, inc; rep from * 4 times more", 15, 20, "each inc uses a stitch"),
         ("[K3, yf] 5 times. 20 sts.", 15, 20, "yf makes a new stitch"),
-        ("K5, yf, sl 1, k4 (10 sts)", 10, 10, "yf only brings the yarn forward"),
+        ("K5, yf, sl 1, k4 (10 sts)", 10, 10, "yf makes a new stitch only before a knit one"),
         ("BO 4, k10, BO 4, k10", 28, 20, "is the first of the next ones"),
         ("BO 4, k9, BO 4, k9", 28, 20, "is not one of the next ones"),
         ("K2, CO 5, k to end. 41 sts.", 46, 41, "CO means cast off"),
@@ -90,3 +90,15 @@ def test_more_and_in_all_are_clear(text: str) -> None:
 def test_readings_that_come_to_the_same_need_no_word() -> None:
     assert work("Inc, k to end", 20).problems == ()
     assert work("K1, p1 to end", 20).rounds[0].techniques == (("k", 10), ("p", 10))
+
+
+@pytest.mark.parametrize(
+    ("text", "on", "stitches"),
+    [
+        ("K3, (yf, k2tog, k12) 4 times, k to end.", 60, 60),  # yarn brought forward and knitted over is a stitch
+        ("*K2tog, yf; rep from * to end.", 20, 20),
+        ("K1, yf, sl 1, yb, k8.", 10, 10),  # before a slipped one it only lies in front
+    ],
+)
+def test_yarn_brought_forward_makes_a_stitch_before_a_knit_one(text: str, on: int, stitches: int) -> None:
+    assert work_lines([text], Needle(on)).needle.stitches == stitches

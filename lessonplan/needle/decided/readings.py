@@ -40,7 +40,11 @@ READINGS: dict[str, dict[str, str]] = {
         "last": "only the last step before “to end” is repeated",
     },
     "inc": {"1/2": "each inc uses a stitch", "0/1": "each inc is made between stitches and uses none"},
-    "yf": {"0/0": "yf only brings the yarn forward", "0/1": "yf makes a new stitch"},
+    "yf": {
+        "by": "yf makes a new stitch only before a knit one",
+        "0/0": "yf only brings the yarn forward",
+        "0/1": "yf makes a new stitch",
+    },
     "bo": {
         "counted": "the stitch left after binding off is the first of the next ones",
         "extra": "the stitch left after binding off is not one of the next ones",

@@ -115,9 +115,20 @@ class _Planner(Hooked):
             edge = edge and not (index == 0 and (self.joining or self.opening(step, following)))
             if isinstance(step, Stitch) and step.name == "ch":
                 ops += self.chains(step, edge=edge, first=index == 0)
+            elif isinstance(step, Stitch) and self.makes_over(step, following or (None if outer else steps[0])):
+                ops += self.stitch(replace(step, name="yfwd"))
             else:
                 ops += self.step(step, following)
         return tuple(ops)
+
+    def makes_over(self, step: Stitch, following: Step | None) -> bool:
+        """Whether yarn that is brought forward goes over the needle, since a knit stitch follows."""
+        if step.name != "yf":
+            return False
+        if isinstance(following, Repeat) and following.body:
+            following = following.body[0]
+        knit = isinstance(following, Stitch) and re.match(r"k|ssk|skp|s\dkp", following.name) is not None
+        return knit and self.reading.get("yf", "by") == "by"
 
     def opening(self, step: Step, following: Step | None) -> bool:
         """Whether chains at the beginning of a row lead over as many stitches that are skipped: `ch 6, skip 6 sc`."""

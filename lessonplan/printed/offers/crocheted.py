@@ -52,6 +52,9 @@ def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:
         stop += 1
     if chart.kind(begin) != "num" or stop == begin:
         return
+    equal = next((place for place in range(begin, stop - 1) if chart.kind(place) == "eq"), -1)
+    if equal >= 0 and chart.kind(equal + 1) == "num":
+        begin = equal + 1  # `(4 clusters of 3 tr = 12 tr)`
     after = stop + int(opened >= 0 and stop < end)
     behind = {chart.kind(place) for place in range(after, end)}
     free = behind <= _BEHIND or (opened >= 0 and not behind & {*STITCHES, "rep", "times", "star", "in"})

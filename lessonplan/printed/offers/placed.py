@@ -134,7 +134,7 @@ class Placed:
         """`sc in each st around, working 3 sc in each of 4 corner sts`; four corners need a count to bear them out."""
         for cost, place, after in places(self.chart, here, end):
             match = self.chart.match(
-                "(around|(to end row?))? (SEP work?)+ remark? {n:num} {s:ANY} in ((centre|remark)* (st|ANY))? "
+                "(around|(to end row?))? ((SEP work?)+|work) remark? {n:num} {s:ANY} in ((centre|remark)* (st|ANY))? "
                 "{each:(each|all)} ((num dash ANY dash?)|{k:num})? "
                 "{c:(space|remark)}+ (st|space)? around?",
                 after,
