@@ -26,7 +26,7 @@ from lessonplan.documents.shotcards import (
 )
 from lessonplan.documents.shots import ShotText, all_shots, kind_label, stops_by_shot
 from lessonplan.documents.standins import Instead, lines_to_stand_in
-from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
@@ -227,12 +227,12 @@ def _rows(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[Fl
             )
             segment, change = text.segment, ""
         else:
-            name, minutes = BARS.get(entry.kind, entry.kind), entry.end - entry.start
+            name, minutes = BARS.get(entry.kind, entry.kind), lasts(entry)
             said = "" if entry.kind == "lunch" or not entry.text else f": {small_first(entry.text)}"
             if entry.kind == "wait":
                 yield _bar(entry, entry.kind, waiting(day, entry, jobs), Marked(""))
                 continue
-            yield _bar(entry, entry.kind, name + (f", {duration(minutes)}" if minutes else "") + said, Marked(""))
+            yield _bar(entry, entry.kind, name + (f", {minutes}" if minutes else "") + said, Marked(""))
 
 
 def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
@@ -250,7 +250,7 @@ def _change(entry: Entry) -> str:
     """Word a change for its column: what is changed, without the view, which stands beside it."""
     cleared = [pair.between for pair in PAIRS if pair.between in entry.text.lower()]
     what = [name for name in ("view", "tray", *cleared) if name in entry.text.lower()]
-    return f"{', '.join(what) or small_first(entry.text)} {duration(entry.end - entry.start)}"
+    return f"{', '.join(what) or small_first(entry.text)} {lasts(entry)}"
 
 
 def _bar(entry: Entry, kind: str, text: str, title: Marked) -> DayRow:

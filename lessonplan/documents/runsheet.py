@@ -17,7 +17,7 @@ from lessonplan.documents.shotcards import for_good, waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.stints import stints
 from lessonplan.documents.tasks import begun_on_set
-from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
 from lessonplan.planning.dropping import freed
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
@@ -123,13 +123,11 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
     entry = day.entries[place]
     shot = texts[entry.number] if entry.kind == "shot" else None
     meanwhile = tuple(text for slot in _slots_at(plan, day, place) for text in work.get(slot, ()))
-    # The difference of the clock times as printed, so that the column adds up for a reader.
-    minutes = round(entry.end) - round(entry.start)
     return Line(
         kind=entry.kind,
         time=clock(entry.start),
         late=clock(entry.late),
-        minutes=duration(minutes) if minutes else "",
+        minutes=lasts(entry),
         text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
         shot=shot,
         meanwhile=meanwhile,

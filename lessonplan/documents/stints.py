@@ -12,7 +12,7 @@ from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.inside import inside
 from lessonplan.documents.livework import left_on
 from lessonplan.documents.shots import take_of
-from lessonplan.documents.wording import duration, listing, rest_time
+from lessonplan.documents.wording import duration, in_parts, listing, rest_time
 from lessonplan.pattern.worked import PART
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Spell, Stop
@@ -149,6 +149,16 @@ def all_stints(plan: Plan) -> Iterator[Stint]:
                 for spell in stint.spells if hosts else ():
                     free[spell.slot] -= spell.minutes
                 yield replace(stint, hosts=hosts)
+
+
+def hands_on(plan: Plan, piece: Piece, stop: Stop) -> Iterator[tuple[Spell, int]]:
+    """Give the spells of work for a stop with their minutes as they are printed: their sum is that of the whole work.
+
+    What is too short to count is with the spell beside it.
+    """
+    for stint in _cut(plan, piece, stop):
+        minutes = in_parts([spell.minutes for spell in stint.spells], whole_minutes(stint))
+        yield from ((spell, part) for spell, part in zip(stint.spells, minutes, strict=True) if part)
 
 
 def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[Stint]:

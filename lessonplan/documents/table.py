@@ -9,7 +9,7 @@ from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.runsheet import Line, Tray, run_sheet_view
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import ShotText
-from lessonplan.documents.wording import day_text, duration
+from lessonplan.documents.wording import day_text
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions, cautions_of_shot
 from lessonplan.shoot.day import Day
@@ -104,7 +104,7 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
         elif entry.kind == "wait":
             before.append(waiting(day, entry, floor_jobs(plan, day)))
         elif entry.end > entry.start:
-            before.append(f"{line.text} ({duration(entry.end - entry.start)})" if line.text else line.kind)
+            before.append(f"{line.text} ({line.minutes})" if line.text else line.kind)
         if entry.kind not in _BETWEEN:
             ready = round(entry.end)
 
