@@ -246,9 +246,9 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     )
     if stint.hosts:
         before = "Between takes" if slot.what == "reset" else "Before"
-        what = "taken back" if stint.ripping else "worked on"
+        what = f"takes {stint.piece.name} back" if stint.ripping else f"works on {stint.piece.name}"
         first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
-        sentence = f"{before}: {stint.piece.name} is {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
+        sentence = f"{before}: {who} {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
         sentence += put_back(plan, stint) + once_filmed(plan, stint) + first
         sentence += _briefly(plan, stint)
     return FloorJob(

@@ -15,7 +15,7 @@ from lessonplan.documents.packing import day_notions, pieces_on, with_sets
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import for_good, waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
-from lessonplan.documents.stints import stints
+from lessonplan.documents.stints import Said, stints
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
 from lessonplan.planning.dropping import freed
@@ -119,10 +119,12 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     )
 
 
-def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work: Mapping[int, tuple[str, ...]]) -> Line:
+def _line(
+    plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work: Mapping[int, tuple[Said, ...]]
+) -> Line:
     entry = day.entries[place]
     shot = texts[entry.number] if entry.kind == "shot" else None
-    meanwhile = tuple(text for slot in _slots_at(plan, day, place) for text in work.get(slot, ()))
+    meanwhile = tuple(said.text for slot in slots_at(plan, day, place) for said in work.get(slot, ()))
     return Line(
         kind=entry.kind,
         time=clock(entry.start),
@@ -135,8 +137,8 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
     )
 
 
-def _slots_at(plan: Plan, day: Day, place: int) -> tuple[int, ...]:
-    """The slots whose work stands at a line: a shot's own, a pause's at its first line that is no break."""
+def slots_at(plan: Plan, day: Day, place: int) -> tuple[int, ...]:
+    """Give the slots whose work stands at a line: a shot's own, a pause's at its first line that is no break."""
     entry = day.entries[place]
     before = next((one for one in reversed(day.entries[:place]) if one.kind == "shot"), None)
     slots = enumerate(plan.worked.slots)

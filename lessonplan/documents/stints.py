@@ -125,11 +125,37 @@ def begins_at(plan: Plan, stint: Stint) -> str:
     return left_on(plan, stint.piece, before, stint.stop.start)
 
 
-def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Work on the set in words. ``due``: the shot before which it is done; nothing where it goes on in that shot.
+
+    ``between``: it is begun between the takes of a shot. ``hosts``: the host does it, who is filmed: never while the
+    camera runs; ``crumb``: so short that she does it beside helpers too.
+    """
+
+    text: str
+    due: str
+    between: bool
+    hosts: bool
+    crumb: bool
+
+
+def stints(plan: Plan) -> Mapping[int, tuple[Said, ...]]:
     """Word all work on the set, by the slot in which it begins."""
-    found: defaultdict[int, list[str]] = defaultdict(list)
+    found: defaultdict[int, list[Said]] = defaultdict(list)
     for stint in all_stints(plan):
-        found[stint.spells[0].slot].append(_said(plan, stint))
+        begun, last = (plan.worked.slots[stint.spells[place].slot] for place in (0, -1))
+        number, alone = shot_of(stint.stop.demand), not plan.course.course.shoot[_day(plan, begun)].helpers
+        there = last.what in ("take", "reset") and plan.worked.listed[last.shot].number == number
+        found[stint.spells[0].slot].append(
+            Said(
+                text=_said(plan, stint),
+                due="" if there else number,
+                between=begun.what == "reset",
+                hosts=stint.hosts or alone,
+                crumb=stint.hosts,
+            )
+        )
     return {slot: tuple(lines) for slot, lines in found.items()}
 
 

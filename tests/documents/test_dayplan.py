@@ -154,8 +154,8 @@ def test_a_piece_for_several_takes_stands_once(sample: Plan) -> None:
     ]
     (before,), (between,) = card.before, card.between
     ready = "“Shaped top done; Thumb: Put the 13 held sts back on the needles”"
-    assert before.startswith(f"Before: N is worked on to {ready}")
-    assert between.startswith(f"Between takes: N is taken back to {ready}")
+    assert before.startswith(f"Before: Minna Quillbeck works on N to {ready}")
+    assert between.startswith(f"Between takes: Minna Quillbeck takes N back to {ready}")
 
 
 def test_the_piece_to_film_stands_before_its_spare(sample: Plan) -> None:

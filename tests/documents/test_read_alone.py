@@ -180,7 +180,7 @@ def test_what_goes_back_between_takes_is_told(sheets: list[RunSheetPaper], sampl
     # 2.3.2 is inside round 19: it takes two of three markers out and puts 13 stitches on waste yarn.
     (between,) = card(sheets, "2.3.2").between
     back = ", or only to where the camera began in its round; its waste yarn comes out and 2 markers go in again"
-    assert between == f"Between takes: K is taken back to “Thumb gusset, 18 of 19 rounds”, 1 min{back}"
+    assert between == f"Between takes: Minna Quillbeck takes K back to “Thumb gusset, 18 of 19 rounds”, 1 min{back}"
     (other,) = card(sheets, "3.3.2").between
     assert other.endswith(", 1 min")  # a whole round, which puts one in: it comes out with its stitches
     page = (sample_output / "run-sheet-1.html").read_text(encoding="utf-8")
