@@ -15,7 +15,7 @@ from lessonplan.documents.packing import day_notions, pieces_on, with_sets
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import for_good, waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
-from lessonplan.documents.stints import Said, stints
+from lessonplan.documents.stints import Work, stints
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
 from lessonplan.planning.dropping import freed
@@ -119,9 +119,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     )
 
 
-def _line(
-    plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work: Mapping[int, tuple[Said, ...]]
-) -> Line:
+def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work: Work) -> Line:
     entry = day.entries[place]
     shot = texts[entry.number] if entry.kind == "shot" else None
     meanwhile = tuple(said.text for slot in slots_at(plan, day, place) for said in work.get(slot, ()))

@@ -140,7 +140,11 @@ class Said:
     crumb: bool
 
 
-def stints(plan: Plan) -> Mapping[int, tuple[Said, ...]]:
+Work = Mapping[int, tuple[Said, ...]]
+"""Work on the set in words, by the slot in which it begins."""
+
+
+def stints(plan: Plan) -> Work:
     """Word all work on the set, by the slot in which it begins."""
     found: defaultdict[int, list[Said]] = defaultdict(list)
     for stint in all_stints(plan):

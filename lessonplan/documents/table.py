@@ -23,9 +23,10 @@ class TableShot:
     """One shot: its text, and when it is due. ``start``, ``end`` and ``ready`` are whole minutes after midnight.
 
     From ``ready`` on nothing but changes and waits stands before the shot: between ``ready`` and ``start`` the day is
-    neither late nor early. ``before`` words what happens from the shot before to this one, lunch included;
-    ``first`` is knitted on before the camera runs and ``between`` its takes, ``meanwhile`` during the shot, ``then`` what is from the end of the shot on, in
-    a pause or after the wrap. ``tray`` is laid out for the first shot of a segment; ``next_tray`` follows on the last.
+    neither late nor early. ``before`` words what happens from the shot before to this one, lunch included. Of the work
+    on pieces ``first`` is done before the camera runs, ``between`` its takes, ``meanwhile`` as it runs, ``then`` from
+    the end of the shot on, in a pause or after the wrap. ``tray`` is laid out for the first shot of a segment;
+    ``next_tray`` follows on the last.
     """
 
     text: ShotText
