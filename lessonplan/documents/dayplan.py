@@ -8,7 +8,7 @@ from itertools import groupby
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end
+from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.packing import day_notions, pieces_on, with_sets
@@ -122,7 +122,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         place=planned.place or file.place,
         size=size_of(plan),
         helpers=listing(planned.helpers),
-        unnamed=_unnamed(day, planned.helpers, jobs),
+        unnamed=unnamed(plan, day),
         brought=brought_back(plan, day),
         times=_times(day),
         rows=(*_rows(plan, day, texts, jobs), *_night(day, jobs)),
@@ -136,39 +136,6 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         cautions=cautions(plan, "floor", day.number),
         shots=tuple(shot_cards(plan, day, texts, jobs)),
     )
-
-
-def _unnamed(day: Day, helpers: Sequence[str], jobs: Sequence[FloorJob]) -> str:
-    """Say from when to when the only helper works on pieces while the camera runs, and that others are wanted then."""
-    mine = [job for job in jobs if not (job.crumb or job.night) and list(helpers) == [job.who]]
-    spells = [(job.begin, _done_at(day, job)) for job in mine]
-    filmed = [entry for entry in day.entries if entry.kind == "shot"]
-    busy = [one for one in filmed if any(begin < one.end and one.start < end for begin, end in spells)]
-    if len(busy) < 2:
-        return ""
-    when = listing([f"{clock(begin)} to {clock(end)}" for begin, end in _joined(spells)])
-    left = f"{when}, in {len(busy)} of the day’s {len(filmed)} shots"
-    return f"{helpers[0]} works on pieces from {left}: name somebody else for the log, the lights and the pieces."
-
-
-def _done_at(day: Day, job: FloorJob) -> float:
-    """When a job is done: nobody works in a break."""
-    end = job.begin + job.spent
-    for entry in day.entries:
-        if entry.kind in ("rest", "lunch") and job.begin <= entry.start < end:
-            end += entry.end - entry.start
-    return end
-
-
-def _joined(spells: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Put spells together between which there is no whole minute."""
-    found: list[tuple[float, float]] = []
-    for begin, end in sorted(spells):
-        if found and begin - found[-1][1] < 1:
-            found[-1] = found[-1][0], max(end, found[-1][1])
-        else:
-            found.append((begin, end))
-    return found
 
 
 def _copies(plan: Plan, jobs: Sequence[FloorJob]) -> str:

@@ -9,7 +9,7 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.floorwork import brought_back, floor_jobs
+from lessonplan.documents.floorwork import brought_back, floor_jobs, unnamed
 from lessonplan.documents.inside import inside
 from lessonplan.documents.packing import day_notions, pieces_on, with_sets
 from lessonplan.documents.samples import size_of
@@ -78,6 +78,7 @@ class RunSheetView:
     late: str
     late_wrap: str
     helpers: str
+    unnamed: str
     brought: str
     lines: tuple[Line, ...]
     trays: tuple[Tray, ...]
@@ -109,6 +110,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         late=late,
         late_wrap=clock(day.late_wrap),
         helpers=listing(planned.helpers),
+        unnamed=unnamed(plan, day),
         brought=brought_back(plan, day),
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
         trays=tuple(replace(one, tools=with_sets(plan, one.tools, one.shots)) for one in on_trays),
