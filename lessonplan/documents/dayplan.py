@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
@@ -12,7 +13,7 @@ from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, n
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.packing import day_notions, pieces_on, with_sets
-from lessonplan.documents.runsheet import arrives, dropped_first, laid_after, lies_in
+from lessonplan.documents.runsheet import arrives, dropped_first, laid_after, lies_in, shots_on
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
     BARS,
@@ -73,9 +74,13 @@ class TrayPiece:
 
 @dataclass(frozen=True, slots=True)
 class TrayCard:
-    """What lies ready for one segment, from ``time`` on; ``first``: what must be done before it is laid ready."""
+    """What lies ready for one segment, from ``time`` on; ``first``: what must be done before it is laid ready.
+
+    ``only``: its shots, where the segment has several trays.
+    """
 
     segment: str
+    only: str
     title: Marked
     time: str
     pieces: tuple[TrayPiece, ...]
@@ -242,13 +247,15 @@ def _trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[Tray
 
     Water and what is plugged in never lie on one: what comes after the other is a card of its own.
     """
-    filmed = [one for one in day.entries if one.kind == "shot"]
+    filmed, cards = [one for one in day.entries if one.kind == "shot"], list[TrayCard]()
     for _, some in groupby(filmed, key=lambda one: texts[one.number].segment):
         entries = {ShotNumber(one.number): one for one in some}
         parts = kept_apart(plan.course, entries)
         for before, part in zip((None, *parts), parts, strict=False):
             first = laid_after(plan.course, before or (), part[0])
-            yield _tray(plan, [entries[number] for number in part], [texts[number] for number in part], first)
+            cards.append(_tray(plan, [entries[number] for number in part], [texts[number] for number in part], first))
+    several = Counter(one.segment for one in cards)
+    yield from (replace(one, only=one.only if several[one.segment] > 1 else "") for one in cards)
 
 
 def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first: str) -> TrayCard:
@@ -273,6 +280,7 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first
     pieces = tuple(found.values())
     return TrayCard(
         segment=shots[0].segment,
+        only=shots_on(shots),
         title=Marked(shots[0].segment_title),
         time=clock(entries[0].start),
         pieces=pieces,

@@ -49,10 +49,11 @@ class Tray:
     """What must lie ready for one segment, or for those ``shots`` of it that may have it on one tray.
 
     ``still`` says of each piece whether it is yet to come, else it is empty; ``inside`` the markers in it;
-    ``first`` what must be done before.
+    ``first`` what must be done before. ``only``: its shots, where the segment has several trays.
     """
 
     segment: str
+    only: str
     title: str
     shots: tuple[str, ...]
     first: str
@@ -173,12 +174,17 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
         parts = kept_apart(plan.course, numbers)
         for before, part in zip((None, *parts), parts, strict=False):
             trays.append(
-                _tray(plan, [texts[number] for number in part], laid_after(plan.course, before or (), part[0]))
+                _tray(
+                    plan,
+                    [texts[number] for number in part],
+                    laid_after(plan.course, before or (), part[0]),
+                    several=len(parts) > 1,
+                )
             )
     return tuple(trays)
 
 
-def _tray(plan: Plan, shots: Sequence[ShotText], first: str) -> Tray:
+def _tray(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool) -> Tray:
     stops = stops_by_shot(plan)
     pieces: dict[str, tuple[PieceHere, str]] = {}
     for shot in shots:
@@ -189,6 +195,7 @@ def _tray(plan: Plan, shots: Sequence[ShotText], first: str) -> Tray:
     lying, still_worked = zip(*pieces.values(), strict=True) if pieces else ((), ())
     return Tray(
         segment=shots[0].segment,
+        only=shots_on(shots) if several else "",
         title=shots[0].segment_title,
         shots=tuple(shot.number for shot in shots),
         first=first,
@@ -197,6 +204,11 @@ def _tray(plan: Plan, shots: Sequence[ShotText], first: str) -> Tray:
         inside=tuple(lies_in(plan, one) for one in lying),
         tools=on_table(plan.course, [tool for shot in shots for tool in shot.tools]),
     )
+
+
+def shots_on(shots: Sequence[ShotText]) -> str:
+    """Name the shots of a tray, by which it is told from another of its segment: ``for 3.4.1 and 3.4.2``."""
+    return f"for {listing([shot.number for shot in shots])}"
 
 
 def lies_in(plan: Plan, one: PieceHere) -> str:

@@ -99,7 +99,7 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
     bench, floor = planned_minutes(plan)
     planned, waiting = bench + floor, sum(waited(entry) for day in plan.days for entry in day.entries)
     exact = choice.bench_minutes + choice.floor_minutes
-    saved = max(0.0, choice.naive_minutes - exact)
+    naive = printed(choice.naive_minutes) if choice.naive_minutes - exact >= 0.5 else planned
     theirs = words_of(plan.course.pattern).pace and plan.course.course.knitters
     summary = f"{duration(bench)} before the shoot{' at the host’s pace' if theirs else ''}"
     if floor:
@@ -112,8 +112,8 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         summary=summary,
         paces=_paces(plan),
         planned=duration(planned),
-        naive=duration(choice.naive_minutes if saved >= 0.5 else planned),
-        saved=duration(saved),
+        naive=duration(naive),
+        saved=duration(max(0.0, naive - planned)),
         planned_share=exact / choice.naive_minutes if choice.naive_minutes else 1.0,
         piece_count=count_of(len(choice.pieces), "piece"),
         naive_count=count_of(choice.naive_pieces, "piece"),

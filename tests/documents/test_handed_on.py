@@ -258,6 +258,10 @@ def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSh
     assert [one.time for one in mine] == ["13:53", "14:11"]
     assert [one.first for one in mine] == ["", "For 3.4.3, and laid ready only then: table cleared and dried."]
     assert mine[1].tools == ("washed swatch", "steam iron")
+    # Two cards with one heading are told apart by their shots; where there is one, nothing more is said.
+    for cards in ([one for sheet in sheets for one in sheet.trays], [one for view in views for one in view.trays]):
+        named = [(one.segment, one.only) for one in cards if one.only]
+        assert named == [("3.4", "for 3.4.1 and 3.4.2"), ("3.4", "for 3.4.3")]
     assert [one.text.number for one in shots if one.tray and one.tray.segment == "3.4"] == ["3.4.1", "3.4.3"]
 
 
