@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end
+from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.packing import day_notions, pieces_on, with_sets
-from lessonplan.documents.runsheet import arrives, dropped_first, laid_after, lies_in
+from lessonplan.documents.runsheet import arrives, dropped_first, laid_after, lies_in, shots_on
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
     BARS,
@@ -26,7 +27,7 @@ from lessonplan.documents.shotcards import (
 )
 from lessonplan.documents.shots import ShotText, all_shots, kind_label, stops_by_shot
 from lessonplan.documents.standins import Instead, lines_to_stand_in
-from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
@@ -73,9 +74,13 @@ class TrayPiece:
 
 @dataclass(frozen=True, slots=True)
 class TrayCard:
-    """What lies ready for one segment, from ``time`` on; ``first``: what must be done before it is laid ready."""
+    """What lies ready for one segment, from ``time`` on; ``first``: what must be done before it is laid ready.
+
+    ``only``: its shots, where the segment has several trays.
+    """
 
     segment: str
+    only: str
     title: Marked
     time: str
     pieces: tuple[TrayPiece, ...]
@@ -122,7 +127,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         place=planned.place or file.place,
         size=size_of(plan),
         helpers=listing(planned.helpers),
-        unnamed=_unnamed(day, planned.helpers, jobs),
+        unnamed=unnamed(plan, day),
         brought=brought_back(plan, day),
         times=_times(day),
         rows=(*_rows(plan, day, texts, jobs), *_night(day, jobs)),
@@ -136,39 +141,6 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         cautions=cautions(plan, "floor", day.number),
         shots=tuple(shot_cards(plan, day, texts, jobs)),
     )
-
-
-def _unnamed(day: Day, helpers: Sequence[str], jobs: Sequence[FloorJob]) -> str:
-    """Say from when to when the only helper works on pieces while the camera runs, and that others are wanted then."""
-    mine = [job for job in jobs if not (job.crumb or job.night) and list(helpers) == [job.who]]
-    spells = [(job.begin, _done_at(day, job)) for job in mine]
-    filmed = [entry for entry in day.entries if entry.kind == "shot"]
-    busy = [one for one in filmed if any(begin < one.end and one.start < end for begin, end in spells)]
-    if len(busy) < 2:
-        return ""
-    when = listing([f"{clock(begin)} to {clock(end)}" for begin, end in _joined(spells)])
-    left = f"{when}, in {len(busy)} of the day’s {len(filmed)} shots"
-    return f"{helpers[0]} works on pieces from {left}: name somebody else for the log, the lights and the pieces."
-
-
-def _done_at(day: Day, job: FloorJob) -> float:
-    """When a job is done: nobody works in a break."""
-    end = job.begin + job.spent
-    for entry in day.entries:
-        if entry.kind in ("rest", "lunch") and job.begin <= entry.start < end:
-            end += entry.end - entry.start
-    return end
-
-
-def _joined(spells: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Put spells together between which there is no whole minute."""
-    found: list[tuple[float, float]] = []
-    for begin, end in sorted(spells):
-        if found and begin - found[-1][1] < 1:
-            found[-1] = found[-1][0], max(end, found[-1][1])
-        else:
-            found.append((begin, end))
-    return found
 
 
 def _copies(plan: Plan, jobs: Sequence[FloorJob]) -> str:
@@ -227,12 +199,12 @@ def _rows(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[Fl
             )
             segment, change = text.segment, ""
         else:
-            name, minutes = BARS.get(entry.kind, entry.kind), entry.end - entry.start
+            name, minutes = BARS.get(entry.kind, entry.kind), lasts(entry)
             said = "" if entry.kind == "lunch" or not entry.text else f": {small_first(entry.text)}"
             if entry.kind == "wait":
                 yield _bar(entry, entry.kind, waiting(day, entry, jobs), Marked(""))
                 continue
-            yield _bar(entry, entry.kind, name + (f", {duration(minutes)}" if minutes else "") + said, Marked(""))
+            yield _bar(entry, entry.kind, name + (f", {minutes}" if minutes else "") + said, Marked(""))
 
 
 def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
@@ -250,7 +222,7 @@ def _change(entry: Entry) -> str:
     """Word a change for its column: what is changed, without the view, which stands beside it."""
     cleared = [pair.between for pair in PAIRS if pair.between in entry.text.lower()]
     what = [name for name in ("view", "tray", *cleared) if name in entry.text.lower()]
-    return f"{', '.join(what) or small_first(entry.text)} {duration(entry.end - entry.start)}"
+    return f"{', '.join(what) or small_first(entry.text)} {lasts(entry)}"
 
 
 def _bar(entry: Entry, kind: str, text: str, title: Marked) -> DayRow:
@@ -275,13 +247,15 @@ def _trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[Tray
 
     Water and what is plugged in never lie on one: what comes after the other is a card of its own.
     """
-    filmed = [one for one in day.entries if one.kind == "shot"]
+    filmed, cards = [one for one in day.entries if one.kind == "shot"], list[TrayCard]()
     for _, some in groupby(filmed, key=lambda one: texts[one.number].segment):
         entries = {ShotNumber(one.number): one for one in some}
         parts = kept_apart(plan.course, entries)
         for before, part in zip((None, *parts), parts, strict=False):
             first = laid_after(plan.course, before or (), part[0])
-            yield _tray(plan, [entries[number] for number in part], [texts[number] for number in part], first)
+            cards.append(_tray(plan, [entries[number] for number in part], [texts[number] for number in part], first))
+    several = Counter(one.segment for one in cards)
+    yield from (replace(one, only=one.only if several[one.segment] > 1 else "") for one in cards)
 
 
 def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first: str) -> TrayCard:
@@ -306,6 +280,7 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first
     pieces = tuple(found.values())
     return TrayCard(
         segment=shots[0].segment,
+        only=shots_on(shots),
         title=Marked(shots[0].segment_title),
         time=clock(entries[0].start),
         pieces=pieces,

@@ -112,7 +112,9 @@ def brought_back(plan: Plan, day: Day) -> str:
         by_whom.setdefault(who, []).append(piece)
     parts = [f"{listing(pieces)} from {who}" for who, pieces in by_whom.items() if who != plan.course.course.host]
     return (
-        f"Worked on after the last wrap, to be handed back before the first shot: {'; '.join(parts)}." if parts else ""
+        f"Worked on after the last wrap, to be handed back by {clock(day.call)}, the call: {'; '.join(parts)}."
+        if parts
+        else ""
     )
 
 
@@ -160,6 +162,52 @@ def night_end(day: Day, jobs: Sequence[FloorJob]) -> tuple[float, str]:
     rests = max(0, ceil(spent / often) - 1)
     resting = f" with {'a rest' if rests == 1 else f'{rests} rests'} of {duration(pause)}" if rests else ""
     return day.wrap + spent + rests * pause, resting
+
+
+def unnamed(plan: Plan, day: Day) -> str:
+    """Say that others are wanted: the only helper works on pieces as the camera runs, or the host does all herself."""
+    helpers, jobs = plan.course.course.shoot[day.number].helpers, floor_jobs(plan, day)
+    if not helpers:
+        return _alone(plan.course.course.host, jobs)
+    mine = [job for job in jobs if not (job.crumb or job.night) and list(helpers) == [job.who]]
+    spells = [(job.begin, _done_at(day, job)) for job in mine]
+    filmed = [entry for entry in day.entries if entry.kind == "shot"]
+    busy = [one for one in filmed if any(begin < one.end and one.start < end for begin, end in spells)]
+    if len(busy) < 2:
+        return ""
+    when = listing([f"{clock(begin)} to {clock(end)}" for begin, end in _joined(spells)])
+    left = f"{when}, in {len(busy)} of the day’s {len(filmed)} shots"
+    return f"{helpers[0]} works on pieces from {left}: name somebody else for the log, the lights and the pieces."
+
+
+def _done_at(day: Day, job: FloorJob) -> float:
+    """When a job is done: nobody works in a break."""
+    end = job.begin + job.spent
+    for entry in day.entries:
+        if entry.kind in ("rest", "lunch") and job.begin <= entry.start < end:
+            end += entry.end - entry.start
+    return end
+
+
+def _joined(spells: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Put spells together between which there is no whole minute."""
+    found: list[tuple[float, float]] = []
+    for begin, end in sorted(spells):
+        if found and begin - found[-1][1] < 1:
+            found[-1] = found[-1][0], max(end, found[-1][1])
+        else:
+            found.append((begin, end))
+    return found
+
+
+def _alone(host: str, jobs: Sequence[FloorJob]) -> str:
+    """Say for which shots the host, who is filmed and has no helper, works on pieces; nothing where she need not."""
+    hers = [job for job in jobs if not job.night]
+    before = listing(list(dict.fromkeys(job.number for job in hers if not job.between)))
+    between = listing(list(dict.fromkeys(job.number for job in hers if job.between)))
+    when = " and ".join([f"before {before}"] * bool(before) + [f"between the takes of {between}"] * bool(between))
+    wanted = "name somebody for the log, the lights and the pieces"
+    return f"Nobody helps on this day: {host} is filmed, and works on pieces {when} too: {wanted}." if when else ""
 
 
 def notions_beside(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
@@ -246,9 +294,9 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     )
     if stint.hosts:
         before = "Between takes" if slot.what == "reset" else "Before"
-        what = "taken back" if stint.ripping else "worked on"
+        what = f"takes {stint.piece.name} back" if stint.ripping else f"works on {stint.piece.name}"
         first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
-        sentence = f"{before}: {stint.piece.name} is {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
+        sentence = f"{before}: {who} {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
         sentence += put_back(plan, stint) + once_filmed(plan, stint) + first
         sentence += _briefly(plan, stint)
     return FloorJob(

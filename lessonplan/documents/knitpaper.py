@@ -320,9 +320,15 @@ def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:
 
 
 def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:
-    """Give the days on which pieces are sent or brought, the day after they are due, each with what goes then."""
+    """Give the days on which pieces are sent or brought, the day after they are due, each with what goes then.
+
+    Days in hand are for the way: it ends on the eve of the day on which they are filmed first.
+    """
     found: dict[date, list[str]] = {}
     for piece in sorted(mine, key=lambda one: (len(one.name), one.name)):
         found.setdefault(due_day(plan, piece), []).append(piece.name)
-    day = timedelta(days=1)
-    return tuple((day_text(due + day), f"send or bring {listing(letters)}") for due, letters in sorted(found.items()))
+    day, spare = timedelta(days=1), timedelta(days=plan.course.course.samples.days_to_spare)
+    there = {due: f", to be there by {day_text(due + spare)}" if spare else "" for due in found}
+    return tuple(
+        (day_text(due + day), f"send or bring {listing(letters)}{there[due]}") for due, letters in sorted(found.items())
+    )

@@ -31,12 +31,17 @@ def left_on(plan: Plan, piece: Piece, stop: Stop, goal: State) -> str:
     if stop.end != stop.start or stop.spare or not contains(goal, stop.end):
         return ""
     number = shot_of(stop.demand)
-    hands, worked = plan.course.shot(ShotNumber(number)).hands, plan.worked.kinds[piece.kind]
-    if any(one.work for one in hands):
+    if any(one.work for one in plan.course.shot(ShotNumber(number)).hands):
         return f"What {number} worked may still be on it: go on from there."
-    live, _ = stitches(stop.end, worked, plan.worked.size, words_of(plan.course.pattern))
-    touched = live and any(_STITCHES.search(one.do) for one in hands)
-    return f"Look first where {number} left it in its round: go on from there." if touched else ""
+    look = f"Look first where {number} left it in its round: go on from there."
+    return look if touched(plan, piece, stop) else ""
+
+
+def touched(plan: Plan, piece: Piece, stop: Stop) -> bool:
+    """Whether the hands of a shot are told to do something to live stitches of a piece, without a line or a move."""
+    live, _ = stitches(stop.end, plan.worked.kinds[piece.kind], plan.worked.size, words_of(plan.course.pattern))
+    hands = plan.course.shot(ShotNumber(shot_of(stop.demand))).hands
+    return bool(live) and any(_STITCHES.search(one.do) for one in hands)
 
 
 def worked_live(plan: Plan, shot: Shot, stops: Stops) -> str:

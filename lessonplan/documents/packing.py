@@ -13,7 +13,7 @@ from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import floor_jobs, handed_back, notions_beside
 from lessonplan.documents.inside import inside
 from lessonplan.documents.laidout import uses_on_day, yarns_on_day
-from lessonplan.documents.livework import line_in
+from lessonplan.documents.livework import line_in, touched
 from lessonplan.documents.notions import THREADED, WASTE_YARN, listed
 from lessonplan.documents.shots import PieceHere, ShotText, kind_label
 from lessonplan.documents.standins import to_stand_in
@@ -22,7 +22,7 @@ from lessonplan.documents.tasks import begun_on_set, needle_of
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.documents.worklines import stage_needle, steps_of
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, Stop
+from lessonplan.samples.choice import Piece, Stop, contains
 from lessonplan.shoot.day import Day
 
 ALWAYS = ("the take log's tablet, charged",)
@@ -109,7 +109,10 @@ def _at_once(plan: Plan, kept: Sequence[KeptSet]) -> int:
 
 @dataclass(frozen=True, slots=True)
 class KeptSet:
-    """Needles of the set that stay in a piece, from a shot on, until its last: it was brought on another size."""
+    """Needles of the set that stay in a piece, from a shot on, until its last.
+
+    It was brought on another size, or drawn shut, so that its needle is free, and stitches are taken up on it later.
+    """
 
     needle: str
     letter: str
@@ -125,13 +128,16 @@ def sets_kept(plan: Plan) -> tuple[KeptSet, ...]:
 
 
 def _sets_of(plan: Plan, piece: Piece) -> Iterator[KeptSet]:
-    on, last = needle_of(plan, piece, piece.first), shot_of(piece.stops[-1].demand)
+    on, last, shut = needle_of(plan, piece, piece.first), shot_of(piece.stops[-1].demand), False
     for place, stop in enumerate(piece.stops):
-        before = shot_of(piece.stops[max(0, place - 1)].demand)
+        earlier = piece.stops[max(0, place - 1)]
+        before, back = shot_of(earlier.demand), not contains(stop.start, earlier.end)
+        shut = shut and not back  # what is taken back is on its own needle again
         for needle, since in ((needle_of(plan, piece, stop.start), before), (_worked_on(plan, piece, stop), "")):
-            if on and needle not in ("", on):
+            if on and needle and (shut or needle != on):
                 yield KeptSet(needle, piece.name, since or shot_of(stop.demand), last)
-                on = needle
+                on, shut = needle, False
+        shut = shut or not needle_of(plan, piece, stop.end)
 
 
 def _worked_on(plan: Plan, piece: Piece, stop: Stop) -> str:
@@ -151,7 +157,8 @@ def with_sets(plan: Plan, tools: Sequence[str], shots: Sequence[str]) -> tuple[s
     at, tool = order.index(shots[0]), words_of(plan.course.pattern).tool
     kept = [one for one in sets_kept(plan) if order.index(one.since) < at <= order.index(one.until)]
     loose = [f"{size} {tool}s for {names}, if on a cable" for size, names in _loose(plan, shots)]
-    return (*(_another(plan, one, kept) for one in tools), *loose)
+    new = [one for one in sets_kept(plan) if one.since in shots]
+    return (*(_several(plan, _another(plan, one, kept), one, new) for one in tools), *loose)
 
 
 def _loose(plan: Plan, shots: Container[str]) -> Iterator[tuple[str, str]]:
@@ -182,7 +189,8 @@ def _loose(plan: Plan, shots: Container[str]) -> Iterator[tuple[str, str]]:
 def _touched(plan: Plan, piece: Piece, stop: Stop) -> str:
     """Name the needle on which a piece is worked in a shot, or that on which it is moved."""
     if stop.end == stop.start:
-        return _worked_on(plan, piece, stop)
+        at = _worked_on(plan, piece, stop)
+        return at or (needle_of(plan, piece, stop.start) if touched(plan, piece, stop) else "")
     steps = steps_of(plan, piece.kind, stop.start, stop.end)
     return "" if steps[0].kind in THREADED else needle_of(plan, piece, stop.start)
 
@@ -192,6 +200,13 @@ def _another(plan: Plan, tool: str, kept: Sequence[KeptSet]) -> str:
     inside = [one.letter for one in kept if _same_size(text, one.needle)]
     one = "one is" if len(inside) == 1 else "they are"
     return f"{tool} (another set: {one} in {listing(inside)})" if inside else tool
+
+
+def _several(plan: Plan, text: str, tool: str, new: Sequence[KeptSet]) -> str:
+    """Say how many sets of a needle lie there, where more than one stays in pieces from here on."""
+    mine = [one for one in new if _same_size(next(iter(packed(plan.course, [tool]))), one.needle)]
+    sets = _at_once(plan, mine)
+    return f"{text}, {count_of(sets, 'set')}: in {listing([one.letter for one in mine])}" if sets > 1 else text
 
 
 def _same_size(text: str, needle: str) -> bool:

@@ -27,7 +27,7 @@ from lessonplan.documents.posts import posts_view
 from lessonplan.documents.promises import promises_view
 from lessonplan.documents.proofing import proof_of, proof_view
 from lessonplan.documents.runsheet import run_sheet_view
-from lessonplan.documents.samples import samples_view
+from lessonplan.documents.samples import planned_minutes, samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view
 from lessonplan.documents.wording import count_of, day_text, duration, screen_time
@@ -123,9 +123,8 @@ def _knitters(plan: Plan) -> Iterator[tuple[str, Knitter]]:
 
 
 def _work(plan: Plan, _: None) -> str:
-    choice = plan.choice
-    hours = duration(choice.bench_minutes + choice.floor_minutes)
-    return f"{count_of(len(choice.pieces), 'piece')} to bring, {hours} of work"
+    hours = duration(sum(planned_minutes(plan)))
+    return f"{count_of(len(plan.choice.pieces), 'piece')} to bring, {hours} of work"
 
 
 def _length(plan: Plan, episode: Episode) -> str:

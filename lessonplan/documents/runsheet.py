@@ -9,15 +9,15 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.floorwork import brought_back, floor_jobs
+from lessonplan.documents.floorwork import brought_back, floor_jobs, unnamed
 from lessonplan.documents.inside import inside
 from lessonplan.documents.packing import day_notions, pieces_on, with_sets
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import for_good, waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
-from lessonplan.documents.stints import stints
+from lessonplan.documents.stints import Work, stints
 from lessonplan.documents.tasks import begun_on_set
-from lessonplan.documents.wording import clock, day_text, duration, listing
+from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
 from lessonplan.planning.dropping import freed
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
@@ -49,10 +49,11 @@ class Tray:
     """What must lie ready for one segment, or for those ``shots`` of it that may have it on one tray.
 
     ``still`` says of each piece whether it is yet to come, else it is empty; ``inside`` the markers in it;
-    ``first`` what must be done before.
+    ``first`` what must be done before. ``only``: its shots, where the segment has several trays.
     """
 
     segment: str
+    only: str
     title: str
     shots: tuple[str, ...]
     first: str
@@ -78,6 +79,7 @@ class RunSheetView:
     late: str
     late_wrap: str
     helpers: str
+    unnamed: str
     brought: str
     lines: tuple[Line, ...]
     trays: tuple[Tray, ...]
@@ -109,6 +111,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         late=late,
         late_wrap=clock(day.late_wrap),
         helpers=listing(planned.helpers),
+        unnamed=unnamed(plan, day),
         brought=brought_back(plan, day),
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
         trays=tuple(replace(one, tools=with_sets(plan, one.tools, one.shots)) for one in on_trays),
@@ -119,17 +122,15 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     )
 
 
-def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work: Mapping[int, tuple[str, ...]]) -> Line:
+def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work: Work) -> Line:
     entry = day.entries[place]
     shot = texts[entry.number] if entry.kind == "shot" else None
-    meanwhile = tuple(text for slot in _slots_at(plan, day, place) for text in work.get(slot, ()))
-    # The difference of the clock times as printed, so that the column adds up for a reader.
-    minutes = round(entry.end) - round(entry.start)
+    meanwhile = tuple(said.text for slot in slots_at(plan, day, place) for said in work.get(slot, ()))
     return Line(
         kind=entry.kind,
         time=clock(entry.start),
         late=clock(entry.late),
-        minutes=duration(minutes) if minutes else "",
+        minutes=lasts(entry),
         text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
         shot=shot,
         meanwhile=meanwhile,
@@ -137,8 +138,8 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
     )
 
 
-def _slots_at(plan: Plan, day: Day, place: int) -> tuple[int, ...]:
-    """The slots whose work stands at a line: a shot's own, a pause's at its first line that is no break."""
+def slots_at(plan: Plan, day: Day, place: int) -> tuple[int, ...]:
+    """Give the slots whose work stands at a line: a shot's own, a pause's at its first line that is no break."""
     entry = day.entries[place]
     before = next((one for one in reversed(day.entries[:place]) if one.kind == "shot"), None)
     slots = enumerate(plan.worked.slots)
@@ -173,12 +174,17 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
         parts = kept_apart(plan.course, numbers)
         for before, part in zip((None, *parts), parts, strict=False):
             trays.append(
-                _tray(plan, [texts[number] for number in part], laid_after(plan.course, before or (), part[0]))
+                _tray(
+                    plan,
+                    [texts[number] for number in part],
+                    laid_after(plan.course, before or (), part[0]),
+                    several=len(parts) > 1,
+                )
             )
     return tuple(trays)
 
 
-def _tray(plan: Plan, shots: Sequence[ShotText], first: str) -> Tray:
+def _tray(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool) -> Tray:
     stops = stops_by_shot(plan)
     pieces: dict[str, tuple[PieceHere, str]] = {}
     for shot in shots:
@@ -189,6 +195,7 @@ def _tray(plan: Plan, shots: Sequence[ShotText], first: str) -> Tray:
     lying, still_worked = zip(*pieces.values(), strict=True) if pieces else ((), ())
     return Tray(
         segment=shots[0].segment,
+        only=shots_on(shots) if several else "",
         title=shots[0].segment_title,
         shots=tuple(shot.number for shot in shots),
         first=first,
@@ -197,6 +204,11 @@ def _tray(plan: Plan, shots: Sequence[ShotText], first: str) -> Tray:
         inside=tuple(lies_in(plan, one) for one in lying),
         tools=on_table(plan.course, [tool for shot in shots for tool in shot.tools]),
     )
+
+
+def shots_on(shots: Sequence[ShotText]) -> str:
+    """Name the shots of a tray, by which it is told from another of its segment: ``for 3.4.1 and 3.4.2``."""
+    return f"for {listing([shot.number for shot in shots])}"
 
 
 def lies_in(plan: Plan, one: PieceHere) -> str:

@@ -11,12 +11,13 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.laidout import uses_before, uses_of, uses_on_set, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots, kind_label, take_of
-from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
+from lessonplan.documents.stints import hands_on
+from lessonplan.documents.wording import count_of, day_text, duration, listing, printed, short_day, waited
 from lessonplan.pattern.amounts.materials import Used
 from lessonplan.pattern.amounts.yarn import Amount
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
-from lessonplan.planning.worked import Plan, first_day
+from lessonplan.planning.worked import Plan, first_day, pace_on_set
 from lessonplan.samples.choice import Piece, Spell, State, Stop
 from lessonplan.samples.knitters import begun_at
 from lessonplan.samples.states import in_words, kind_in_words
@@ -68,13 +69,13 @@ class PieceView:
 class SamplesView:
     """What stands on the step-sample plan; ``to_buy``: materials for all; ``changed``: what was agreed otherwise.
 
-    ``drawer``: from where pieces come that exist.
+    ``drawer``: from where pieces come that exist; ``paces``: whose pace its minutes are at.
     """
 
     title: str
     film_size: str
     summary: str
-    pace: str
+    paces: str
     planned: str
     naive: str
     saved: str
@@ -95,23 +96,25 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
     choice = plan.choice
     texts = all_shots(plan)
     pieces = tuple(_piece(plan, piece, texts, reasons) for piece in choice.pieces)
-    planned = choice.bench_minutes + choice.floor_minutes
-    saved = max(0.0, choice.naive_minutes - planned)
+    bench, floor = planned_minutes(plan)
+    planned, waiting = bench + floor, sum(waited(entry) for day in plan.days for entry in day.entries)
+    exact = choice.bench_minutes + choice.floor_minutes
+    naive = printed(choice.naive_minutes) if choice.naive_minutes - exact >= 0.5 else planned
     theirs = words_of(plan.course.pattern).pace and plan.course.course.knitters
-    summary = f"{duration(choice.bench_minutes)} before the shoot{' at the host’s pace' if theirs else ''}"
-    if choice.floor_minutes >= 1:
-        summary += f" and {duration(choice.floor_minutes)} on the days"
-    if choice.waiting_minutes >= 1:
-        summary += f", the camera waiting for {duration(choice.waiting_minutes)} of it"
+    summary = f"{duration(bench)} before the shoot{' at the host’s pace' if theirs else ''}"
+    if floor:
+        summary += f" and {duration(floor)} on the days"
+    if waiting:
+        summary += f", the camera waiting for {duration(waiting)} of it"
     return SamplesView(
         title=plan.course.course.title,
         film_size=size_of(plan),
         summary=summary,
-        pace=f"{plan.course.course.pace.knitting:g} {pace}" if (pace := words_of(plan.course.pattern).pace) else "",
+        paces=_paces(plan),
         planned=duration(planned),
-        naive=duration(choice.naive_minutes),
-        saved=duration(saved),
-        planned_share=planned / choice.naive_minutes if choice.naive_minutes else 1.0,
+        naive=duration(naive),
+        saved=duration(max(0.0, naive - planned)),
+        planned_share=exact / choice.naive_minutes if choice.naive_minutes else 1.0,
         piece_count=count_of(len(choice.pieces), "piece"),
         naive_count=count_of(choice.naive_pieces, "piece"),
         optimal="No cheaper set exists: the choice is proven." if choice.optimal else _gap(plan),
@@ -122,6 +125,23 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
         savings=tuple(change_text(plan, change) for change in reasons.savings) if reasons else (),
         changed=changes(plan),
     )
+
+
+def planned_minutes(plan: Plan) -> tuple[float, float]:
+    """Give the minutes of work before the shoot and on its days: the sums of what is printed of each piece."""
+    floor = (part for piece in plan.choice.pieces for stop in piece.stops for _, part in hands_on(plan, piece, stop))
+    return sum(printed(piece.bench) for piece in plan.choice.pieces), sum(floor)
+
+
+def _paces(plan: Plan) -> str:
+    """Say whose pace the minutes are at; nothing in a craft that has no pace."""
+    pace, host, there = words_of(plan.course.pattern).pace, plan.course.course.pace.knitting, pace_on_set(plan.course)
+    if not pace:
+        return ""
+    text = f"at the host’s pace of {host:g} {pace}"
+    if there == host or not any(stop.spells for piece in plan.choice.pieces for stop in piece.stops):
+        return f"Minutes on this page are {text}"
+    return f"Minutes before the shoot are {text}, those on the days at {there:g}, the slowest pace there"
 
 
 def size_of(plan: Plan) -> str:
@@ -168,7 +188,7 @@ def _gap(plan: Plan) -> str:
 
 def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Reasons | None) -> PieceView:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
-    stops = tuple(_stop(plan, piece.kind, stop, texts) for stop in piece.stops)
+    stops = tuple(_stop(plan, piece, stop, texts) for stop in piece.stops)
     needed = first_day(plan.worked, piece.stops[0].slot)
     begun = begun_at(plan.worked.question, piece)
     return PieceView(
@@ -239,12 +259,12 @@ def without_text(piece: Piece, reasons: Reasons | None) -> str:
     return f"Without piece {piece.name}: {duration(more)} more by the course's weights."
 
 
-def _stop(plan: Plan, kind: str, stop: Stop, texts: Mapping[str, ShotText]) -> StopView:
-    worked, size = plan.worked.kinds[kind], plan.worked.size
+def _stop(plan: Plan, piece: Piece, stop: Stop, texts: Mapping[str, ShotText]) -> StopView:
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     number = shot_of(stop.demand)
     text = texts[number]
     day = first_day(plan.worked, stop.slot)
-    knitted = ", ".join(f"{duration(max(1, round(spell.minutes)))} {_when(plan, spell)}" for spell in stop.spells)
+    knitted = ", ".join(f"{duration(part)} {_when(plan, spell)}" for spell, part in hands_on(plan, piece, stop))
     return StopView(
         number=number,
         title=text.title or text.segment_title,

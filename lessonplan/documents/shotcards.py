@@ -13,7 +13,7 @@ from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import ShotText, kind_label
 from lessonplan.documents.standins import may_stand_in, stand_ins
-from lessonplan.documents.wording import clock, duration, listing
+from lessonplan.documents.wording import clock, duration, lasts, listing
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
@@ -92,7 +92,7 @@ def small_first(text: str) -> str:
 
 
 def waiting(day: Day, entry: Entry, jobs: Sequence[FloorJob]) -> str:
-    """Word a wait of the camera: how long, in whole minutes as the clock goes, and for which piece to become what."""
+    """Word a wait of the camera: how long, and for which piece to become what."""
     after = day.entries[day.entries.index(entry) + 1 :]
     number = next((one.number for one in after if one.kind == "shot"), "")
     for_it = [
@@ -104,8 +104,7 @@ def waiting(day: Day, entry: Entry, jobs: Sequence[FloorJob]) -> str:
         later = {one.number for one in after if one.kind == "shot"}
         busy = [job for job in jobs if not (job.crumb or job.night) and job.begin < entry.end and job.number in later]
         for_it = [f"{job.piece} towards “{job.goal.removeprefix('towards ')}”, for {job.number}" for job in busy]
-    lasts = duration(max(1, round(entry.end - entry.start)))
-    return f"Wait, {lasts}" + (f": {'; '.join(for_it)}" if for_it else "")
+    return f"Wait, {lasts(entry)}" + (f": {'; '.join(for_it)}" if for_it else "")
 
 
 def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> Iterator[ShotCard]:
@@ -263,7 +262,6 @@ def _then(day: Day, place: int, texts: Mapping[str, ShotText], jobs: Sequence[Fl
         if entry.kind == "wait":
             parts.append(small_first(waiting(day, entry, jobs)) if parts else waiting(day, entry, jobs))
             continue
-        minutes = entry.end - entry.start
         text = entry.text if entry.kind == "change" else BARS.get(entry.kind, entry.kind)
-        parts.append(f"{small_first(text) if parts else text}" + (f", {duration(minutes)}" if minutes else ""))
+        parts.append(f"{small_first(text) if parts else text}" + (f", {lasts(entry)}" if lasts(entry) else ""))
     return "; ".join(parts)

@@ -12,7 +12,7 @@ from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.inside import inside
 from lessonplan.documents.livework import left_on
 from lessonplan.documents.shots import take_of
-from lessonplan.documents.wording import duration, listing, rest_time
+from lessonplan.documents.wording import duration, in_parts, listing, rest_time
 from lessonplan.pattern.worked import PART
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Spell, Stop
@@ -125,11 +125,41 @@ def begins_at(plan: Plan, stint: Stint) -> str:
     return left_on(plan, stint.piece, before, stint.stop.start)
 
 
-def stints(plan: Plan) -> Mapping[int, tuple[str, ...]]:
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Work on the set in words. ``due``: the shot before which it is done; nothing where it goes on in that shot.
+
+    ``between``: it is begun between the takes of a shot. ``hosts``: the host does it, who is filmed: never while the
+    camera runs; ``crumb``: so short that she does it beside helpers too.
+    """
+
+    text: str
+    due: str
+    between: bool
+    hosts: bool
+    crumb: bool
+
+
+Work = Mapping[int, tuple[Said, ...]]
+"""Work on the set in words, by the slot in which it begins."""
+
+
+def stints(plan: Plan) -> Work:
     """Word all work on the set, by the slot in which it begins."""
-    found: defaultdict[int, list[str]] = defaultdict(list)
+    found: defaultdict[int, list[Said]] = defaultdict(list)
     for stint in all_stints(plan):
-        found[stint.spells[0].slot].append(_said(plan, stint))
+        begun, last = (plan.worked.slots[stint.spells[place].slot] for place in (0, -1))
+        number, alone = shot_of(stint.stop.demand), not plan.course.course.shoot[_day(plan, begun)].helpers
+        there = last.what in ("take", "reset") and plan.worked.listed[last.shot].number == number
+        found[stint.spells[0].slot].append(
+            Said(
+                text=_said(plan, stint),
+                due="" if there else number,
+                between=begun.what == "reset",
+                hosts=stint.hosts or alone,
+                crumb=stint.hosts,
+            )
+        )
     return {slot: tuple(lines) for slot, lines in found.items()}
 
 
@@ -149,6 +179,16 @@ def all_stints(plan: Plan) -> Iterator[Stint]:
                 for spell in stint.spells if hosts else ():
                     free[spell.slot] -= spell.minutes
                 yield replace(stint, hosts=hosts)
+
+
+def hands_on(plan: Plan, piece: Piece, stop: Stop) -> Iterator[tuple[Spell, int]]:
+    """Give the spells of work for a stop with their minutes as they are printed: their sum is that of the whole work.
+
+    What is too short to count is with the spell beside it.
+    """
+    for stint in _cut(plan, piece, stop):
+        minutes = in_parts([spell.minutes for spell in stint.spells], whole_minutes(stint))
+        yield from ((spell, part) for spell, part in zip(stint.spells, minutes, strict=True) if part)
 
 
 def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[Stint]:

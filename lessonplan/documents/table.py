@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonplan.documents.floorwork import floor_jobs
-from lessonplan.documents.runsheet import Line, Tray, run_sheet_view
+from lessonplan.documents.floorwork import FloorJob, floor_jobs
+from lessonplan.documents.runsheet import Line, Tray, run_sheet_view, slots_at
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import ShotText
-from lessonplan.documents.wording import day_text, duration
+from lessonplan.documents.stints import Said, stints
+from lessonplan.documents.wording import day_text
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions, cautions_of_shot
 from lessonplan.shoot.day import Day
@@ -22,9 +23,10 @@ class TableShot:
     """One shot: its text, and when it is due. ``start``, ``end`` and ``ready`` are whole minutes after midnight.
 
     From ``ready`` on nothing but changes and waits stands before the shot: between ``ready`` and ``start`` the day is
-    neither late nor early. ``before`` words what happens from the shot before to this one, lunch included;
-    ``meanwhile`` what is knitted on in that time and during the shot, ``then`` what is from the end of the shot on, in
-    a pause or after the wrap. ``tray`` is laid out for the first shot of a segment; ``next_tray`` follows on the last.
+    neither late nor early. ``before`` words what happens from the shot before to this one, lunch included. Of the work
+    on pieces ``first`` is done before the camera runs, ``between`` its takes, ``meanwhile`` as it runs, ``then`` from
+    the end of the shot on, in a pause or after the wrap. ``tray`` is laid out for the first shot of a segment;
+    ``next_tray`` follows on the last.
     """
 
     text: ShotText
@@ -34,6 +36,8 @@ class TableShot:
     start: int
     end: int
     before: tuple[str, ...]
+    first: tuple[str, ...]
+    between: tuple[str, ...]
     meanwhile: tuple[str, ...]
     then: tuple[str, ...]
     care: tuple[str, ...]
@@ -78,13 +82,16 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
     trays = {number: tray for tray in sheet.trays for number in tray.shots}
     ready = round(day.entries[0].start) if day.entries else 0
     before: list[str] = []
-    meanwhile: list[str] = []
+    told: list[Said] = []
+    work, jobs = stints(plan), [job for job in floor_jobs(plan, day) if job.crumb]
     last: Tray | None = None
     for place, (entry, line) in enumerate(zip(day.entries, sheet.lines, strict=True)):
-        meanwhile += line.meanwhile
+        told += [said for slot in slots_at(plan, day, place) for said in work.get(slot, ()) if not said.crumb]
         if line.shot:
             then, following = _until_next_shot(sheet.lines[place + 1 :])
-            mine, turned = trays[line.shot.number], trays[following.number] if following else None
+            number = line.shot.number
+            first, between, meanwhile = _work_at(number, told, [job for job in jobs if job.number == number])
+            mine, turned = trays[number], trays[following.number] if following else None
             yield TableShot(
                 text=line.shot,
                 time=line.time,
@@ -93,20 +100,39 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
                 start=round(entry.start),
                 end=round(entry.end),
                 before=tuple(one.replace("next tray", f"tray {mine.segment}") for one in before),
-                meanwhile=tuple(dict.fromkeys(meanwhile)),
+                first=first,
+                between=between,
+                meanwhile=meanwhile,
                 then=then,
-                care=cautions_of_shot(plan, day.number, line.shot.number),
+                care=cautions_of_shot(plan, day.number, number),
                 for_good=line.for_good,
                 tray=mine if mine is not last else None,
                 next_tray=turned if turned is not mine else None,
             )
-            before, meanwhile, last = [], [], mine
+            before, told, last = [], [], mine
         elif entry.kind == "wait":
             before.append(waiting(day, entry, floor_jobs(plan, day)))
         elif entry.end > entry.start:
-            before.append(f"{line.text} ({duration(entry.end - entry.start)})" if line.text else line.kind)
+            before.append(f"{line.text} ({line.minutes})" if line.text else line.kind)
         if entry.kind not in _BETWEEN:
             ready = round(entry.end)
+
+
+def _work_at(number: str, told: Sequence[Said], crumbs: Sequence[FloorJob]) -> tuple[tuple[str, ...], ...]:
+    """Part the work that is told at a shot: done before it, between its takes, and while it is filmed.
+
+    What the host does is told where she does it, with the lines of short work; who is filmed works on nothing else.
+    """
+    first = (
+        *(job.sentence.removeprefix("Before: ") for job in crumbs if not job.between),
+        *(said.text for said in told if said.due == number and not said.between),
+    )
+    between = (
+        *(job.sentence.removeprefix("Between takes: ") for job in crumbs if job.between),
+        *(said.text.removeprefix("Between takes, ") for said in told if said.between),
+    )
+    meanwhile = (said.text for said in told if said.due != number and not (said.between or said.hosts))
+    return tuple(tuple(dict.fromkeys(some)) for some in (first, between, meanwhile))
 
 
 def _until_next_shot(lines: tuple[Line, ...]) -> tuple[tuple[str, ...], ShotText | None]:

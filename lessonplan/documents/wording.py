@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from itertools import accumulate, pairwise
+
 from lessonplan.course.words import clock_of, count_of, day_text, listing, short_day
-from lessonplan.shoot.day import clock
+from lessonplan.shoot.day import Entry, clock
 
 __all__ = [
     "clock",
@@ -12,10 +15,14 @@ __all__ = [
     "duration",
     "hands_time",
     "hours",
+    "in_parts",
+    "lasts",
     "listing",
+    "printed",
     "rest_time",
     "screen_time",
     "short_day",
+    "waited",
 ]
 
 
@@ -27,6 +34,34 @@ def duration(minutes: float) -> str:
     if whole < 60:
         return f"{whole} min"
     return f"{whole // 60} h {whole % 60:02d} min" if whole % 60 else f"{whole // 60} h"
+
+
+def printed(minutes: float) -> float:
+    """Give the minutes that ``duration`` prints, so that what is added up on paper is their sum."""
+    return max(1, round(minutes * 60)) / 60 if 0 < minutes < 1 else round(minutes)
+
+
+def in_parts(minutes: Iterable[float], whole: int) -> tuple[int, ...]:
+    """Part whole minutes as these lie in them, so that what is printed of the parts adds up; a part may have none."""
+    each = list(minutes)
+    ends = [round(whole * end / sum(each)) for end in accumulate(each)] if sum(each) else []
+    return tuple(end - begin for begin, end in pairwise((0, *ends)))
+
+
+def lasts(entry: Entry) -> str:
+    """Word how long an entry of a day lasts, on every paper: never the difference of two clock times as printed.
+
+    A wait is of whole minutes, one at least; what takes no time has no words.
+    """
+    minutes = entry.end - entry.start
+    if entry.kind == "wait":
+        return duration(waited(entry))
+    return duration(minutes) if minutes * 60 >= 0.5 else ""
+
+
+def waited(entry: Entry) -> int:
+    """Give the minutes of a wait of the camera as they are printed; none for what is no wait."""
+    return max(1, round(entry.end - entry.start)) if entry.kind == "wait" else 0
 
 
 def hours(quarters: int) -> str:

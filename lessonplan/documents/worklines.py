@@ -15,6 +15,7 @@ from lessonplan.documents.wording import count_of, listing, rest_time
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.working.works import JOINED
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import State
 
@@ -60,15 +61,38 @@ def lines_of(plan: Plan, kind: str, begun: State, goal: State) -> tuple[StageLin
     """Give the lines that are worked on a piece of a kind from one state to another, stage by stage."""
     worked, size, words = plan.worked.kinds[kind], plan.worked.size, words_of(plan.course.pattern)
     last = last_stages(worked, goal)
-    found = []
+    found = list[StageLines]()
     for place, (key, start, stop) in enumerate(zip(worked.order, begun, goal, strict=True)):
         if stop > start:
             one = _stage(plan, worked.stage(key, size), start, stop, last=key in last)
             done = [goal[at] if at < place else begun[at] for at in range(len(goal))]
             if worked.stage(key, size).steps[start].kind == "cast-on" and live_parts(tuple(done), worked, size, words):
                 one = replace(one, lines=(RoundLine("", ANEW, "", remark=True), *one.lines))
+            if not found:
+                one = replace(one, lines=(*_closing(plan, worked, begun), *one.lines))
             found.append(one)
     return tuple(found)
+
+
+def _closing(plan: Plan, worked: WorkedPattern, begun: State) -> Iterator[RoundLine]:
+    """Give the lines that close a ring which was only cast on: whoever works its first round does it."""
+    for key in last_stages(worked, begun):
+        stage, done = worked.stage(key, plan.worked.size), begun[worked.order.index(key)]
+        if done and stage.steps[done - 1].text.endswith(JOINED):
+            note = plan.course.pattern.stages[key].works[stage.steps[done - 1].work].note
+            told = [one for one in _remarks(plan, note) if _joins(one)]
+            yield from told or (RoundLine("", f"{JOINED.strip(' ,').capitalize()}.", "", remark=True),)
+
+
+def _left_open(lines: Sequence[RoundLine]) -> Iterator[RoundLine]:
+    """Leave a ring open that is only cast on: it is closed with the first stitch of its first round."""
+    for line in lines:
+        if not (line.remark and _joins(line)):
+            yield replace(line, text=line.text.replace(JOINED, ""))
+
+
+def _joins(line: RoundLine) -> bool:
+    return re.search(r"\bjoin\b", line.text, re.IGNORECASE) is not None
 
 
 def steps_of(plan: Plan, kind: str, begun: State, goal: State) -> tuple[Step, ...]:
@@ -85,6 +109,8 @@ def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, *, last: bool)
     what = "row" if all(step.flat for step in full.rounds) else "round"
     steps = [*_whole_rounds(stage, start, stop)]
     lines, later = [*_lines(plan, stage, start, steps)], list[str]()
+    if last and steps and steps[-1].text.endswith(JOINED):
+        lines = [*_left_open(lines)]
     end = max((place for place, line in enumerate(lines) if not line.remark), default=-1) + 1
     if last:  # the yarn of the last round hangs on; where rounds of it are left, it is not cut at all yet
         lines = [line for place, line in enumerate(lines) if place < end or not _cuts(line.text)]

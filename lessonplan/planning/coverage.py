@@ -5,14 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.problems import Problem, note
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.craft import tables
 from lessonplan.craft.techniques import technique
-from lessonplan.pattern.worked import Step
+from lessonplan.pattern.within import within
+from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.planning.worked import Worked
+from lessonplan.samples.pieces import TablePiece
 from lessonplan.shoot.clocks import live_techniques, needle_in
 
 HOWS = ("on camera", "off camera", "on a piece", "told", "nowhere")
@@ -35,6 +39,11 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
     """Work out how each stage, each technique beyond plain knitting, and each choice of an option comes up."""
     shots = {one.number: one.shot for one in worked.course.shots()}
     live = {number: _live(worked, number, shot) for number, shot in shots.items()}
+    doing = {number: _doing(shot) for number, shot in shots.items()}
+    pieces: dict[ShotNumber, list[TablePiece]] = {number: [] for number in shots}
+    for piece in worked.table:
+        pieces[piece.shot].append(piece)
+    stages = {number: frozenset(_worked_on(worked, shot, pieces[number])) for number, shot in shots.items()}
     said = {number: _said(shot) for number, shot in shots.items()}
     every = [
         (number, _named(there), _named(done))
@@ -42,8 +51,8 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
         for number, there, done in _moved(worked, key)
     ]
     return (
-        *(_stage(worked, key, live, said) for key in worked.pattern.order),
-        *(_technique(name, live, every, said) for name in _techniques(worked)),
+        *(_stage(worked, key, live, stages, said) for key in worked.pattern.order),
+        *(_technique(worked, name, live, doing, every, said) for name in _techniques(worked)),
         *_choices(worked, said),
     )
 
@@ -53,11 +62,56 @@ def _live(worked: Worked, number: ShotNumber, shot: Shot) -> frozenset[str]:
     return frozenset(name for name, _ in counts)
 
 
+def _doing(shot: Shot) -> frozenset[str]:
+    """Name the works and techniques that the hands of a shot are told to do."""
+    return frozenset(name for name, words in _told().items() if words.search(_done(shot)))
+
+
+def _worked_on(worked: Worked, shot: Shot, pieces: Iterable[TablePiece]) -> Iterator[str]:
+    """Name the stages that the hands of a shot work on, beside those in which they move a piece.
+
+    A line is in the next round of a stage, or a work that they are told to do comes next there; where no piece lies on
+    the table, one is begun.
+    """
+    size, doing = worked.size, _doing(shot)
+    stands = [next(iter(piece.stands.items())) for piece in pieces]
+    for kind, stand in stands:
+        lines = (one.work for one in shot.hands if one.work and not stand.moves)
+        found = (within(line, worked.kinds[kind], size, stand.start) for line in lines)
+        yield from (one.stage.key for one in found if one)
+    states = [(worked.kinds[kind], stand.start) for kind, stand in stands]
+    for pattern, state in states if shot.pieces else [(worked.pattern, (0,) * len(worked.pattern.order))]:
+        yield from (key for key, work in _next_works(pattern, size, state) if work in doing)
+
+
+def _done(shot: Shot) -> str:
+    return " ".join(one.do for one in shot.hands).lower()
+
+
+def _next_works(pattern: WorkedPattern, size: int, state: Sequence[int]) -> Iterator[tuple[str, str]]:
+    """Give the works that can come next in a state, each with its stage."""
+    done = dict(zip(pattern.order, state, strict=True))
+    for key, steps in done.items():
+        if all(done[name] == len(pattern.stage(name, size).steps) for name in pattern.before[key]):
+            work = next((name for name, end in pattern.stage(key, size).works if steps < end), "")
+            yield key, work
+
+
+@cache
+def _told() -> Mapping[str, re.Pattern[str]]:
+    """How hands are told to do a work or a technique: the words of each in their order, few others between them."""
+    return {row["name"]: re.compile("|".join(map(_words, row["told"].split("; ")))) for row in tables.rows("told")}
+
+
+def _words(told: str) -> str:
+    parts = [rf"\b{re.escape(word)}(?:s|es|d|ed|ing)?\b" for word in told.split() if word != ".."]
+    return r"(?:\W+[\w’']+){0,3}?\W+".join(parts) if ".." in told else r"\W+".join(parts)
+
+
 def _said(shot: Shot) -> str:
     """Everything that is told in a shot, facts by their names."""
-    hands = " ".join(one.do for one in shot.hands)
     points = " ".join(point.text for point in shot.points)
-    return " ".join((shot.title, shot.say, points, hands, *shot.on_screen)).lower()
+    return " ".join((shot.title, shot.say, points, _done(shot), *shot.on_screen)).lower()
 
 
 def _moved(worked: Worked, key: str) -> Iterator[tuple[ShotNumber, tuple[Step, ...], tuple[Step, ...]]]:
@@ -70,11 +124,16 @@ def _moved(worked: Worked, key: str) -> Iterator[tuple[ShotNumber, tuple[Step, .
 
 
 def _stage(
-    worked: Worked, key: str, live: Mapping[ShotNumber, frozenset[str]], said: Mapping[ShotNumber, str]
+    worked: Worked,
+    key: str,
+    live: Mapping[ShotNumber, frozenset[str]],
+    stages: Mapping[ShotNumber, frozenset[str]],
+    said: Mapping[ShotNumber, str],
 ) -> Covered:
     title = worked.pattern.stage(key, worked.size).title
     moved = [(number, there) for number, there, _ in _moved(worked, key) if there]
-    on_camera = [number for number, _ in moved if live[number] or worked.course.shot(number).hands]
+    seen = {number for number, _ in moved if live[number] or worked.course.shot(number).hands}
+    on_camera = [number for number, keys in stages.items() if number in seen or key in keys]
     shown = [number for number, _, done in _moved(worked, key) if done]
     told = [number for number, text in said.items() if title.lower() in text or f"{key}." in text]
     return _covered("stage", title, on_camera, [number for number, _ in moved], shown, told)
@@ -91,17 +150,21 @@ def _named(steps: Iterable[Step]) -> frozenset[str]:
 
 
 def _technique(
+    worked: Worked,
     name: str,
     live: Mapping[ShotNumber, frozenset[str]],
+    doing: Mapping[ShotNumber, frozenset[str]],
     every: Sequence[tuple[ShotNumber, frozenset[str], frozenset[str]]],
     said: Mapping[ShotNumber, str],
 ) -> Covered:
     words = [word for word in (name.lower(), technique(name).meaning.lower()) if len(word) > 1]
     word = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in words) or "(?!)")
+    moved = {number for number, there, _ in every if name in there}
+    seen = {number for number in moved if name in doing[number] or word.search(_done(worked.course.shot(number)))}
     return _covered(
         "technique",
         name,
-        [number for number, names in live.items() if name in names],
+        [number for number, names in live.items() if name in names or number in seen],
         [number for number, there, _ in every if name in there],
         [number for number, _, done in every if name in done],
         [number for number, text in said.items() if word.search(text)],

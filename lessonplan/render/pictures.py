@@ -15,6 +15,7 @@ from lessonplan.course.model.groups import Words
 from lessonplan.craft.lengths import Units
 from lessonplan.craft.words import craft_named, file_word, words_of
 from lessonplan.documents.charts import Chart
+from lessonplan.documents.samples import planned_minutes
 from lessonplan.documents.shots import kind_label
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.shape.outline import Outline, Part, outline
@@ -187,6 +188,5 @@ class Pictures:
 
     def hours(self, title: str) -> Markup:
         """Draw the planned hours against a fresh piece for every appearance."""
-        choice = self._plan.choice
-        planned = choice.bench_minutes + choice.floor_minutes
-        return drawing_bars.hours(self._prefix(), title, planned, choice.naive_minutes)
+        planned = sum(planned_minutes(self._plan))
+        return drawing_bars.hours(self._prefix(), title, planned, self._plan.choice.naive_minutes)

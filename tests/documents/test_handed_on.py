@@ -208,7 +208,9 @@ def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
     assert before["2.4.2"].endswith(", 2 min. Rounds 1 and 2 (CC): *Sl 1 wyib, k3; rep from * to end.")
     assert before["3.3.4"].endswith(", 1 min. Round 19 (CC): K2tog around.")
     assert before["3.3.1"].endswith(". Take out the markers, cut the yarn and draw it through the 8 sts.")
-    assert all("taken back" in text and ". " not in text for one in sheets[1].shots for text in one.between)
+    between = [text for one in sheets[1].shots for text in one.between]
+    assert between
+    assert all(" takes N back to “" in text and ". " not in text for text in between)
 
 
 def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]) -> None:
@@ -256,6 +258,10 @@ def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSh
     assert [one.time for one in mine] == ["13:53", "14:11"]
     assert [one.first for one in mine] == ["", "For 3.4.3, and laid ready only then: table cleared and dried."]
     assert mine[1].tools == ("washed swatch", "steam iron")
+    # Two cards with one heading are told apart by their shots; where there is one, nothing more is said.
+    for cards in ([one for sheet in sheets for one in sheet.trays], [one for view in views for one in view.trays]):
+        named = [(one.segment, one.only) for one in cards if one.only]
+        assert named == [("3.4", "for 3.4.1 and 3.4.2"), ("3.4", "for 3.4.3")]
     assert [one.text.number for one in shots if one.tray and one.tray.segment == "3.4"] == ["3.4.1", "3.4.3"]
 
 

@@ -135,9 +135,10 @@ def test_a_knitters_paper_as_a_whole(sample: Plan) -> None:
     # Due by the end of the 9th and filmed on the 13th: the 10th, 11th and 12th are in hand.
     assert found.spare.endswith("3 whole days are in hand.")
     assert found.place == "Minna Quillbeck, The Net Loft, Ostrelby"
+    # The first are filmed on Saturday the 13th, the others on Sunday: there on the eve.
     assert found.hand_overs == (
-        ("Wednesday 10 February 2027", "send or bring D, E, G and I"),
-        ("Thursday 11 February 2027", "send or bring M, N, O and P"),
+        ("Wednesday 10 February 2027", "send or bring D, E, G and I, to be there by Friday 12 February 2027"),
+        ("Thursday 11 February 2027", "send or bring M, N, O and P, to be there by Saturday 13 February 2027"),
     )
     assert sum(1 for _ in knitters_with_work(sample)) == 2
 

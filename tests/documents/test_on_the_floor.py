@@ -14,6 +14,7 @@ from lessonplan.documents.dayplan import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.knitpaper import KnitterPaper, knitter_paper
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.labels import labels_view
+from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.shotcards import ShotCard
 from lessonplan.planning.filmed.pickups import day_of, keep_back, pick_ups, wanted
 from lessonplan.planning.worked import Plan
@@ -78,7 +79,7 @@ def test_between_takes_nothing_may_have_moved_it_on(headband: Plan) -> None:
     # B is cast on in take 1 of 1.2.1, so it must be taken back, whatever happened before.
     for number in ("1.2.1", "1.6.1"):
         (between,) = card(headband, number).between
-        assert "is taken back to" in between
+        assert re.search(r" takes [A-Z] back to “", between)
         assert "has moved it on" not in between
 
 
@@ -239,7 +240,12 @@ def test_somebody_else_is_wanted_while_the_only_helper_works(sample: Plan) -> No
     # 12 minutes from the end of lunch, 31 and 25 with a rest of five each in them, and 19.
     spells = "13:22 to 13:34, 13:51 to 14:27, 14:29 to 14:48 and 15:02 to 15:32"
     assert first.unnamed.startswith(f"Ansel Ollermoss works on pieces from {spells}, in ")
-    assert second.unnamed == ""
+    # On the second day nobody helps, and four shots have pieces that the host works on in the waits before them.
+    assert second.unnamed == (
+        "Nobody helps on this day: Minna Quillbeck is filmed, and works on pieces before 2.4.2, 3.3.1, 3.3.2 and 3.3.4 "
+        "and between the takes of 3.3.2 too: name somebody for the log, the lights and the pieces."
+    )
+    assert [run_sheet_view(sample, day).unnamed for day in sample.days] == [first.unnamed, second.unnamed]
 
 
 def test_a_small_piece_is_not_mistaken_for_the_size_small(sample: Plan) -> None:

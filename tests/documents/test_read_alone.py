@@ -16,7 +16,9 @@ from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.shotcards import ShotCard
 from lessonplan.documents.tasks import Task, tasks_of
+from lessonplan.documents.worklines import lines_of
 from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import State
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
 
@@ -50,11 +52,12 @@ def events(data: bytes) -> dict[str, dict[str, str]]:
 
 
 def test_needles_are_there_for_pieces_that_come_without(sheets: list[RunSheetPaper]) -> None:
-    # Every card allows a cable. G is worked first by the helper, H first on the larger needles that 2.1.2 names, L is
-    # only shown, N and O are drawn shut; the others are worked or moved on the size on which they wait.
+    # Every card allows a cable. Of G a stitch is let down in 1.4.2 before the helper works on it, H is worked first on
+    # the larger needles that 2.1.2 names, L is only shown, N and O are drawn shut; the others are worked or moved on
+    # the size on which they wait.
     wanted = {
         "1.3": "3.5 mm D E",
-        "1.4": "3.5 mm F",
+        "1.4": "3.5 mm F G",
         "2.2": "4 mm J",
         "2.3": "4 mm I K",
         "3.2": "4 mm M",
@@ -66,7 +69,7 @@ def test_needles_are_there_for_pieces_that_come_without(sheets: list[RunSheetPap
             found[tray.segment] = f"{size} {names.replace(' and ', ' ')}"
     assert found == wanted
     packed = [next(text for text in sheet.pack if "on a cable" in text).partition(" each: ")[2] for sheet in sheets]
-    assert packed == ["3.5 mm for D, E and F; 4 mm for I, J and K", "4 mm for M and P"]
+    assert packed == ["3.5 mm for D, E, F and G; 4 mm for I, J and K", "4 mm for M and P"]
 
 
 def test_what_the_host_takes_up_first_has_needles_too(tmp_path: Path) -> None:
@@ -180,7 +183,7 @@ def test_what_goes_back_between_takes_is_told(sheets: list[RunSheetPaper], sampl
     # 2.3.2 is inside round 19: it takes two of three markers out and puts 13 stitches on waste yarn.
     (between,) = card(sheets, "2.3.2").between
     back = ", or only to where the camera began in its round; its waste yarn comes out and 2 markers go in again"
-    assert between == f"Between takes: K is taken back to “Thumb gusset, 18 of 19 rounds”, 1 min{back}"
+    assert between == f"Between takes: Minna Quillbeck takes K back to “Thumb gusset, 18 of 19 rounds”, 1 min{back}"
     (other,) = card(sheets, "3.3.2").between
     assert other.endswith(", 1 min")  # a whole round, which puts one in: it comes out with its stitches
     page = (sample_output / "run-sheet-1.html").read_text(encoding="utf-8")
@@ -210,8 +213,33 @@ def test_what_a_knitter_was_told_stands_at_each_of_its_pieces(sheets: list[RunSh
     # E is D's spare in 1.3.3, but is on the tray for 1.3.2 first.
     tray = next(tray for tray in sheets[0].trays if tray.segment == "1.3")
     assert {one.letter: one.note.text for one in tray.pieces} == dict.fromkeys(
-        "DE", "Cast on only. Do not join it; that is done before the camera."
+        "DE", "Cast on only; it is joined on camera, in this shot."
     )
+
+
+def test_a_ring_that_is_only_cast_on_is_closed_by_who_goes_on(sample: Plan) -> None:
+    """It is closed with the first stitch of its first round: not on the card of who casts on, but by who works that."""
+    pieces = {one.name: one for one in sample.choice.pieces}
+    nothing = (0,) * len(pieces["D"].first)
+    cast_on, cuff = pieces["D"].first, pieces["H"].first
+
+    def lines(begun: State, goal: State) -> str:
+        return " ".join(line.text for stage in lines_of(sample, "full", begun, goal) for line in stage.lines)
+
+    assert "Cast on 44 sts (long-tail" in lines(nothing, cast_on)
+    assert "join" not in lines(nothing, cast_on).lower()
+    assert lines(cast_on, cuff).startswith("Join without a twist, and mark the beginning of the round. *K2, p2;")
+    assert "join in the round" in lines(nothing, cuff)
+    assert lines(nothing, cuff).count("Join without a twist") == 1
+
+
+def test_what_a_knitter_was_told_stands_in_the_shot_too(sample_output: Path) -> None:
+    """Who has the page alone must find the planted mistake: its stitch, and that others come before it."""
+    for name in ("run-sheet-1.html", "table-1.html"):
+        text = " ".join(re.sub("<[^>]+>", " ", (sample_output / name).read_text(encoding="utf-8")).split())
+        mine = text[text.index("Mending a wrong stitch") :].partition("How long is long enough?")[0]
+        assert "its knitter was told In round 8 of the cuff work a wrong purl on purpose: purl the 13th stitch" in mine
+        assert "Work the first 12 stitches of the round before the camera runs." in mine
 
 
 def test_the_page_says_where_to_look_first(sample: Plan) -> None:

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+import lessonplan
+from lessonplan.documents.dayplan import run_sheet_paper
+from lessonplan.documents.floorwork import floor_jobs
+from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import SamplesView, change_text, samples_view, without_text, yarn_text
+from lessonplan.documents.wording import duration
 from lessonplan.planning.whatif import Change, Reasons
 from tests.documents.timed import COURSE, episode, plan, shot
 
@@ -29,7 +36,8 @@ def test_planned_hours_are_those_before_the_shoot_and_on_the_days(tmp_path: Path
     assert (found.planned, found.naive, found.saved) == ("18 min", "25 min", "7 min")
     assert found.planned_share == pytest.approx(18.1 / 25.1)
     assert (found.piece_count, found.naive_count) == ("1 piece", "2 pieces")
-    assert (found.title, found.film_size, found.pace) == ("Ring cowl", "", "20 stitches a minute")
+    assert (found.title, found.film_size) == ("Ring cowl", "")
+    assert found.paces == "Minutes on this page are at the host’s pace of 20 stitches a minute"
 
 
 def test_without_hands_on_the_day_nothing_is_saved(tmp_path: Path) -> None:
@@ -58,6 +66,53 @@ def test_a_piece_with_its_shots(tmp_path: Path) -> None:
         ("1.1.1", "A", "Sat 6 Mar", "Edge done", "", ""),
         ("1.2.1", "Round two", "Sat 6 Mar", "Body, 2 of 10 rounds", "", "11 min after 1.1.1"),
     ]
+
+
+def test_minutes_of_the_days_are_at_the_pace_of_the_slowest_there(tmp_path: Path) -> None:
+    # Bo works 16 stitches a minute: two rounds of 111 sts are 13.9 min, where the host’s 20 would take 11.1.
+    course = HELPED + "knitters: [{name: Bo, pace: 16, hours_per_week: 5}]\n"
+    found = view(tmp_path, KNITTED_ON, course)
+    assert found.summary == "7 min before the shoot at the host’s pace and 14 min on the days"
+    assert found.paces == (
+        "Minutes before the shoot are at the host’s pace of 20 stitches a minute, those on the days at 16, "
+        "the slowest pace there"
+    )
+
+
+def test_what_is_told_of_minutes_adds_up_on_every_paper(root: Path) -> None:
+    """Parts of a piece’s work are the job on the run sheet, pieces the headline, waits those of both run sheets."""
+    planned = lessonplan.plan(root / "sample_course").plan
+    assert planned is not None
+    found, jobs = samples_view(planned), [job for day in planned.days for job in floor_jobs(planned, day)]
+    parts, spent = Counter[tuple[str, str]](), Counter[tuple[str, str]]()
+    for piece in found.pieces:
+        for stop in piece.stops:
+            each = (part for part in stop.knitted.split(", ") if part[:1].isdigit())
+            parts[piece.letter, stop.number] += sum(_minutes(part) for part in each)
+    for job in jobs:
+        spent[job.piece, job.number] += job.spent
+    assert +parts == spent
+    before = sum(_minutes(piece.bench) for piece in found.pieces)
+    there = sum(parts.values())
+    assert found.summary.startswith(f"{duration(before)} before the shoot at the host’s pace and {duration(there)} on ")
+    assert _minutes(found.planned) == before + there
+    waits = list[int]()
+    for day in planned.days:
+        page, paper = run_sheet_view(planned, day), run_sheet_paper(planned, day)
+        mine = [line.minutes for line in page.lines if line.kind == "wait"]
+        told = [row.text for row in paper.rows if row.kind == "wait"]
+        assert [text.partition(": ")[0] for text in told] == [f"Wait, {minutes}" for minutes in mine]
+        resets = {line.minutes for line in page.lines if line.text == "Reset"}
+        assert resets <= {row.change.removeprefix("reset ") for row in paper.rows}
+        waits += [_minutes(minutes) for minutes in mine]
+    assert len(waits) > 2
+    assert f"the camera waiting for {sum(waits)} min of it" in found.summary
+
+
+def _minutes(text: str) -> int:
+    hours = re.match(r"(?:(\d+) h ?)?(?:(\d+) min)?", text)
+    assert hours
+    return 60 * int(hours[1] or 0) + int(hours[2] or 0)
 
 
 def test_who_knits_it_and_on_which_days(tmp_path: Path) -> None:

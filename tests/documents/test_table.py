@@ -46,11 +46,34 @@ def test_the_head_of_the_page(tmp_path: Path) -> None:
 def test_what_is_knitted_before_a_shot_is_told_at_it(tmp_path: Path) -> None:
     shots = (shot("face", pieces="[{needs: edge}]"),), (shot("sink", pieces="[{needs: body round 2}]"), shot("sink"))
     found = view(tmp_path, episode(*shots), COURSE + "    helpers: Bo\n")
-    assert [one.meanwhile for one in found.shots] == [
+    assert [one.first for one in found.shots] == [
         (),
         ("Bo works on piece A for 11 min; for 1.2.1 it must be: Body, 2 of 10 rounds",),
         (),
     ]
+    assert not any(one.meanwhile for one in found.shots)
+
+
+def test_who_is_filmed_works_on_nothing_meanwhile(tmp_path: Path, root: Path) -> None:
+    """What others do for a later shot is meanwhile; what the host does is done before the camera runs."""
+    # Of the second shot, 50 min and more, Bo needs 8 rounds of 5.55 min for the third, which has no other time.
+    long = (
+        shot("face", pieces="[{needs: edge}]"),
+        shot("face", "50 min"),
+        shot("face", pieces="[{needs: body round 8}]"),
+    )
+    helped = view(tmp_path, episode(long), COURSE + "    helpers: Bo\n").shots
+    assert [len(one.meanwhile) for one in helped] == [0, 1, 0]
+    assert not any(one.first or one.between for one in helped)
+    planned = lessonplan.plan(root / "sample_course").plan
+    assert planned is not None
+    shots = table_view(planned, planned.days[1]).shots  # on the second day nobody helps
+    assert not any(one.meanwhile for one in shots)
+    before = {one.text.number: [text[:26] for text in one.first] for one in shots if one.first}
+    her = "Minna Quillbeck works on "
+    assert before == {"2.4.2": [her + "G"], "3.3.1": [her + "N"], "3.3.2": [her + "N"], "3.3.4": [her + "P"]}
+    assert all("2 min" in text or "1 min" in text for one in shots for text in one.first)
+    assert [one.text.number for one in shots if one.between] == ["3.3.2"]
 
 
 def test_trays_stand_where_they_change(tmp_path: Path) -> None:
@@ -78,7 +101,7 @@ def test_what_is_knitted_begins_at_the_end_of_a_shot_or_after_the_wrap(tmp_path:
     job = "Bo works on piece A for 11 min; for 1.2.1 it must be: Body, 2 of 10 rounds"
     night = "After the wrap, Bo works on piece A for 39 min; for 1.3.1 it must be: Body, 9 of 10 rounds"
     assert [one.then for one in found.shots] == [(f"From 9:22 {job}",), (night,)]
-    assert [one.meanwhile for one in found.shots] == [(), (job,)]
+    assert [one.first for one in found.shots] == [(), (job,)]
 
 
 def test_a_piece_for_several_takes_stands_once_and_its_spare_after_it(root: Path) -> None:
@@ -86,9 +109,7 @@ def test_a_piece_for_several_takes_stands_once_and_its_spare_after_it(root: Path
     assert planned is not None
     found = {one.text.number: one for one in table_view(planned, planned.days[0]).shots}
     assert [(one.letter, one.spare) for one in found["2.3.2"].text.pieces] == [("K", False), ("I", True)]
-    assert [text.split(" for ")[0] for text in found["2.3.2"].meanwhile] == [
-        "Between takes, Minna Quillbeck takes work back on piece K"
-    ]
+    assert [text.partition(" to ")[0] for text in found["2.3.2"].between] == ["Minna Quillbeck takes K back"]
     # Piece H is with the helper when the tray of 2.2 is laid out, and G is taken up when lunch is over.
     tray = found["2.2.1"].tray
     assert tray is not None

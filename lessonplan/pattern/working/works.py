@@ -20,6 +20,8 @@ from lessonplan.pattern.working.rounds import half_round, instead, knit, spread
 TAIL = 150.0
 """Length of a yarn end left for weaving in, in mm (6 in; TKGA article by Joyce Jones, winter 2023-24: 6-8 in)."""
 
+JOINED = ", join in the round"
+"""What is said behind a cast-on whose stitches are joined to a ring."""
 MOST_UNITS = 5_000
 """Each counted unit is a step of its own, which a piece may stop after."""
 
@@ -37,7 +39,7 @@ def _cast_on(work: wm.CastOn, bench: Bench) -> None:
     yarn = bench.yarn(work)
     # Rule credited to Lily Chin (thesprucecraft copy): 3 x width and 10 %; other methods need no long tail.
     tail = 3.3 * bench.fabric.width(count) if "long" in work.method else TAIL
-    how = f"Cast on {count} sts" + (", join in the round" if work.join else "")
+    how = f"Cast on {count} sts" + (JOINED if work.join else "")
     bench.add(
         work,
         "cast-on",
