@@ -295,7 +295,8 @@ class Worker(Weighing):
         notes = [found.note] if found.note else []
         if found.again and found.note.startswith("read so that"):
             self.decided[turn.index] = found.again
-        notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
+        done = run.done.get(turn.index, [])
+        notes += [each.note for each in done if any(words in each.note for words in ("marker lies", "left unworked"))]
         if not self.counted and any(
             isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts
         ):
