@@ -326,7 +326,9 @@ class Worker(Weighing):
         side = line.label.side
         if not side or not run.needle.flat or side == run.needle.side:
             return
-        if not run.count:
+        last = run.rounds[-1] if run.rounds else None
+        picked = last is not None and not last.row and "pu&k" in dict(last.techniques)
+        if not run.count or picked:  # along an edge either side may face
             run.needle = replace(run.needle, side=side)
         elif turn.first and run.lost is None:
             faces = "right" if run.needle.side == "RS" else "wrong"
