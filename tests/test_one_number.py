@@ -61,6 +61,7 @@ def known(plan: Plan, folder: Path) -> dict[str, set[int]]:
     for gauge in (pattern.gauge, *(stage.gauge for stage in pattern.stages.values() if stage.gauge)):
         stitches.add(int(gauge.stitches))
         rounds.add(int(gauge.rounds))
+    stitches.add(round(pattern.gauge.stitches * 3))  # a swatch of half as much again, knitted double as a tube
     stitches |= {20, 30, 45}  # the viewers' paces of the published tables, in stitches a minute
     for fact in plan.worked.facts.values():
         whole = {int(value) for value in fact.values if isinstance(value, int | float) and value == int(value)}
@@ -106,7 +107,7 @@ def test_whoever_subtracts_finds_the_ease_that_is_printed(sample_output: Path) -
     """Read off the handout: what the mitten measures less the hand that it is for, in both units."""
     text = text_of("handout.html", (sample_output / "handout.html").read_bytes()).replace("\u00a0", " ")
     text = " ".join(text.split())
-    pattern = r"circumference ([^,]+(?:\(.*?\))?) cm, (.*?) in, on a body of (.*?) cm, (.*?) in\."
+    pattern = r"circumference ([^,]+(?:\(.*?\))?) cm, (.*?) in, for one of (.*?) cm, (.*?) in\."
     ease_cm, ease_in, body_cm, body_in = ([*map(_number, _SIZED.findall(one))] for one in re.findall(pattern, text)[0])
     made = re.findall(r"Hand circumference ?((?:[\d.]+ cm, [\d¼½¾]+ in ?){3})", text)[0]
     made_cm, made_in = ([*map(_number, re.findall(rf"([\d.¼½¾]+) {unit}", made))] for unit in ("cm", "in"))

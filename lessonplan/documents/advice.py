@@ -26,6 +26,8 @@ FASTEST = 8
 """The most that handwork is sped up: beyond this the stitches cannot be followed (planning guess, from memory)."""
 CUT_AWAY = 4
 """Seconds of another shot that are enough to leave handwork out behind it (planning guess)."""
+FILM = f"For that film {CUT_AWAY} s that do not show the work, such as a face looking down at it."
+"""What there is to cut to where no other shot shows the work as it is here: whatever the work is, it fits."""
 
 
 def advice(plan: Plan, clock: ShotClock, time: ShotTime, filmed: Mapping[str, Filmed]) -> str:
@@ -38,8 +40,8 @@ def advice(plan: Plan, clock: ShotClock, time: ShotTime, filmed: Mapping[str, Fi
         begins = f"From {screen_time(time.at_planned(after) / 60_000)} on there" if after else "There"
         parts.append(f"{begins} {text}" if text.startswith("are") else text)
     target = _cut_to(plan, clock.number)
-    if target and any(f"cut to {target}" in part for part in parts):
-        parts.append(_clip(plan, target, filmed))
+    if any("or cut " in part for part in parts):
+        parts.append(_clip(plan, target, filmed) if target else FILM)
     return " ".join(parts)
 
 
@@ -56,7 +58,7 @@ def _clip(plan: Plan, target: ShotNumber, filmed: Mapping[str, Filmed]) -> str:
     where = ", ".join(name for name in names if name)
     return (
         f"For that take the first {CUT_AWAY} s of {target}{f' ({where})' if where else ''}: its piece is as far as "
-        "this work brings it or further, so that nobody sees the work jump."
+        "this work is by then, so that nobody sees it jump."
     )
 
 
@@ -82,15 +84,17 @@ def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Ite
 
 
 def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:
-    """The next shot in the story that shows the same kind of piece as far as this one leaves it, or further on."""
+    """A later shot of the story, not the very next, with the same kind of piece no less far than here, and no further.
+
+    What comes right after would be seen twice in a row, and on another piece viewers see that it is another.
+    """
     table = plan.worked.table
     here = [piece for piece in table if piece.shot == number]
-    if not here:
-        return None
     story = [one.number for one in plan.course.shots() if one.number.episode == number.episode]
-    for later in story[story.index(number) + 1 :]:
+    for later in story[story.index(number) + 2 :] if here else ():
         for piece in (piece for piece in table if piece.shot == later):
             for kind, stand in piece.stands.items():
-                if any(kind in one.stands and contains(stand.start, one.stands[kind].end) for one in here):
+                stood = [one.stands[kind] for one in here if kind in one.stands]
+                if any(contains(stand.start, one.latest) and contains(one.end, stand.latest) for one in stood):
                     return later
     return None

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.words import clock_of, nearest_second
-from lessonplan.documents.proofing import proof_of
+from lessonplan.documents.proofing import errata_near, proof_of
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
@@ -23,8 +23,6 @@ from lessonplan.edit.timing import shot_times
 from lessonplan.edit.video import cuts_of, erratum_in, left_slow, made_cuts, once_cut, shot_at
 from lessonplan.planning.worked import Plan
 
-NEARBY = 3
-"""So many seconds from a finding an erratum tells of the same."""
 DECIDE = "to be decided"
 """What comes of a finding that no cut takes out and no erratum tells of."""
 KINDS = {
@@ -243,13 +241,13 @@ def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
     proof = proof_of(plan, next(kept for kept in plan.captions if kept.episode == episode))
     for _, one in proof.open:
         cut = cut_at(cuts, one.start)
-        told = [erratum for at, erratum in _errata_at(plan, episode) if abs(at - one.start) < NEARBY]
+        told = [*errata_near(plan, episode, one)]
         if cut:
             also = ", and its erratum too: no correction then" if told else ""
             done = "has gone" if cut in made_cuts(plan, episode) else "goes"
             then = [f"{done} with the cut at {clock_of(cut.start)}{also}"]
         else:
-            then = [f"erratum: {erratum.remedy}, {erratum.state}" for erratum in told]
+            then = [f"erratum {number}: {erratum.remedy}, {erratum.state}" for number, erratum in told]
         if one.kind == "said twice" and not cut:
             then.append("no cut: the second time has other words")
         shot = shot_at(plan, episode, one.start) or ""

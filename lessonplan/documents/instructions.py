@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model import works as wm
 from lessonplan.course.names.options import is_worked
+from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.quantities import Extent
 from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
@@ -15,7 +16,7 @@ from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, printed_rounds, stitches
 from lessonplan.documents.wording import listing
-from lessonplan.documents.worklines import rest_of
+from lessonplan.documents.worklines import drawn_through, rest_of
 from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
@@ -91,14 +92,31 @@ def stage_views(plan: Plan) -> tuple[StageView, ...]:
     views = []
     for key in all_stages(pattern):
         shown, told = [], []
+        begun = _joined_in(plan, key)
         for number, _, segment in plan.course.segments():
-            if at[number] == key or number in shown_in(plan, key):
+            if at[number] == key or number in shown_in(plan, key) or number in begun:
                 shown.append(segment_place(places, number, fill(segment.title, word)))
             if at[number] == key and segment.handout:
                 told.append(unbroken(fill(segment.handout, word)))
         view = _stage_view(plan, key, word)
         views.append(replace(view, shown=tuple(shown), told=tuple(told)))
     return tuple(views)
+
+
+def _joined_in(plan: Plan, key: str) -> frozenset[str]:
+    """Find the segments that show how a yarn is joined for a stage: it lies there, and the piece is worked with."""
+    found, size = set[str](), plan.worked.size
+    for piece in plan.worked.table:
+        kind, stand = next(iter(piece.stands.items()))
+        worked, shot = plan.worked.kinds[kind], plan.course.shot(piece.shot)
+        if key not in worked.order:
+            continue
+        done = dict(zip(worked.order, stand.start, strict=True))
+        ready = all(done[one] == len(worked.stage(one, size).steps) for one in worked.ancestors(key)) and not done[key]
+        joined = joins(worked, size).get((key, 0), frozenset())
+        if ready and joined & {*on_table(plan.course, shot.tools)} and any(one.work for one in shot.hands):
+            found.add(piece.shot.segment)
+    return frozenset(found)
 
 
 def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
@@ -231,9 +249,7 @@ class _Wording:
             case wm.BindOff() if work.method != "standard":
                 return f"{lead.rstrip('.')} ({work.method})."
             case wm.DrawThrough():
-                tail = length_in_a_sentence(max(tails), self.units)
-                lead = lead.replace("ut the yarn and", f"ut the yarn, leaving {tail},")
-                return f"{lead.rstrip('.')} and pull it tight."
+                return f"{drawn_through(lead, tails, self.units)}."
             case wm.Units():
                 return _counted(work, self.pattern, runs)
             case wm.Plain():

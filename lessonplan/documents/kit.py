@@ -125,11 +125,15 @@ def slips_view(plan: Plan) -> SlipsView:
 
 
 def _episodes(plan: Plan) -> Iterator[tuple[str, str]]:
-    """Name the episodes for which something more is from home, with what is not among the things for all of them."""
+    """Name the episodes for which something more is from home, with what is not among the things for all of them.
+
+    What is made beforehand comes first, since it takes the longest.
+    """
     home = tuple(_home(plan, {}))
     for one in ready(plan):
         tools = (name for name in one.tools if not _is_made(plan, name))
-        things = [name for name in from_home(plan, tools) if not _is_among(plan, name, home)]
+        things = [f"{name}, ready by then" for name in one.made]
+        things += [name for name in from_home(plan, tools) if not _is_among(plan, name, home)]
         if things:
             yield f"{one.episode}: {one.title}", "; ".join(things)
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course.model import pattern as pm
+from lessonplan.course.words import listing
 from lessonplan.craft import tables
 from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.craft.standards import weight_named, with_numbers
@@ -14,7 +15,7 @@ from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.amounts.materials import in_sizes, whole_use
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.planning.worked import Plan
 
@@ -137,33 +138,67 @@ def _waste(plan: Plan) -> Iterator[YarnView]:
 
 
 def kind_of_needle(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
-    """Say on which kind of needle, and how long, the narrowest and the widest rounds or rows can be worked."""
+    """Say on which kind of needle, in which of its sizes and how long, all rounds or rows can be worked."""
     if pattern.craft.lower() != "knitting":
         return
     steps = [(stage, step) for stages in worked.stages.values() for stage in stages for step in stage.rounds]
-    widths = [(stage.fabric.width(max(step.before, step.after)), stage.title, step.flat) for stage, step in steps]
-    rounds = [(width, title) for width, title, flat in widths if not flat]
-    rows = [width for width, _, flat in widths if flat]
+    rows = [stage.fabric.width(max(step.before, step.after)) for stage, step in steps if step.flat]
     units = units_printed(pattern)
-    loop = f"a circular of {length_in_a_sentence(CIRCULARS[2], units)} or longer for magic loop"
     kinds = {
-        "circular": "",
         "double-pointed": "as a set of double-pointed needles",
-        "magic loop": f"as {loop}",
+        "magic loop": f"as a circular of {length_in_a_sentence(CIRCULARS[2], units)} or longer for magic loop",
         "two circulars": "as two circulars",
     }
-    if pattern.worked_on and pattern.worked_on != "circular":
+    if pattern.worked_on in kinds:
         yield kinds[pattern.worked_on]
-    elif rounds and min(rounds)[0] < SMALLEST_ON_CIRCULAR:
-        width, title = min(rounds)
-        small = lengths_text([width], units, about=True)
-        yield f"for the narrowest part ({title}, {small} around): double-pointed needles, or {loop}"
-    elif rounds:
-        longest = max(one for one in CIRCULARS if one <= max(min(rounds)[0], CIRCULARS[0]))
-        yield f"as a circular of {length_in_a_sentence(longest, units)}"
+    elif len(rows) < len(steps):
+        yield from _for_rounds(pattern, [(stage, step) for stage, step in steps if not step.flat], bool(rows))
     elif rows:
         longest = next((one for one in CIRCULARS if one >= max(rows)), CIRCULARS[-1])
         yield f"straight, or as a circular of {length_in_a_sentence(longest, units)}"
+
+
+def _for_rounds(pattern: pm.Pattern, rounds: Sequence[tuple[WorkedStage, Step]], rows: bool) -> Iterator[str]:
+    """Say on what rounds are worked: those that do not reach round the shortest circular need something else.
+
+    A rib lies on the needle as wide as the main fabric, however it draws in at rest. ``rows``: there are some too.
+    """
+    units, main = units_printed(pattern), pattern.gauge
+    narrow, wide, parts = dict[str, list[float]](), dict[str, list[float]](), dict[str, str]()
+    for stage, step in rounds:
+        stitches = max(step.before, step.after)
+        width, lies = stage.fabric.width(stitches), stitches * main.over / main.stitches
+        parts[stage.key] = stage.title
+        if max(width, lies) < SMALLEST_ON_CIRCULAR:
+            narrow.setdefault(stage.key, []).append(width)
+        else:
+            wide.setdefault(stage.key, []).append(max(width, lies))
+    least = min([CIRCULARS[-1], *(each for found in wide.values() for each in found)])
+    longest = max(one for one in CIRCULARS if one <= max(least, CIRCULARS[0]))
+    circular = f"as a circular of {length_in_a_sentence(longest, units)}"
+    small = (
+        f"double-pointed needles, two circulars, or one of {length_in_a_sentence(CIRCULARS[2], units)} or longer for "
+        "magic loop"
+    )
+    around = [each for found in narrow.values() for each in found]
+    in_small, in_wide = _in_sizes(pattern, narrow), _in_sizes(pattern, wide)
+    if wide:
+        yield " ".join(part for part in (in_wide if narrow else "", circular) if part)
+    if narrow:
+        most, down = (lengths_text([one], units, about=True) for one in (max(around), min(around)))
+        begins = "for all rounds" if rows else "from the cast-on on"
+        where = f"{begins} (no part is over {most} around)"
+        if wide:
+            where = f"where that is too long ({listing([parts[key] for key in narrow])}, down to {down} around)"
+        yield f"{', '.join(part for part in (in_small, where) if part)}: {small}"
+
+
+def _in_sizes(pattern: pm.Pattern, parts: Iterable[str]) -> str:
+    """Name the sizes of needle in which some stages are worked, where a pattern has several: ``in 3.5 mm and 4 mm``."""
+    gauges = {key: stage.gauge.needle if stage.gauge else "" for key, stage in pattern.stages.items()}
+    sizes = {gauges.get(key) or pattern.gauge.needle: None for key in parts}
+    several = {*gauges.values(), pattern.gauge.needle} - {""}
+    return f"in {listing(list(sizes))}" if len(several) > 1 and all(sizes) else ""
 
 
 def _gauges(pattern: pm.Pattern) -> Iterator[str]:
@@ -178,11 +213,19 @@ def _gauges(pattern: pm.Pattern) -> Iterator[str]:
 
 
 def _swatch(pattern: pm.Pattern) -> str:
-    """Say how many stitches a swatch has: half as many again as are counted, so that its edges are left out."""
+    """Say how many stitches a swatch has: half as many again as are counted, so that its edges are left out.
+
+    A tube lies double, so that it takes twice as many; else it is knitted as rounds are, always from the right side.
+    """
     wide = length_in_a_sentence(1.5 * pattern.gauge.over, units_printed(pattern))
-    return (
-        f"Your swatch: {ceil(1.5 * pattern.gauge.stitches)}\u00a0sts or more, some {wide} wide, counted in its middle"
-    )
+    stitches = ceil(1.5 * pattern.gauge.stitches)
+    how = f"{stitches}\u00a0sts or more, some {wide} wide"
+    if "in the round" in pattern.gauge.fabric and craft_named(pattern.craft) == "knitting":
+        how = (
+            f"{2 * stitches}\u00a0sts or more joined in the round, or {stitches} flat, each row from the right side, "
+            f"yarn loose across the back; some {wide} wide"
+        )
+    return f"Your swatch: {how}, counted in its middle"
 
 
 def _gauge(pattern: pm.Pattern, gauge: pm.Gauge) -> str:

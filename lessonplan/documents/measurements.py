@@ -71,7 +71,7 @@ def _ease(pattern: pm.Pattern, name: str, made: Fact, body: Fact) -> str:
     bodies = body.values if len(body.values) > 1 else body.values * len(sizes)
     made_up, worn = ([float(values[size]) for size in sizes] for values in (made.values, bodies))
     less = differences_text(made_up, worn, units_printed(pattern))
-    return f"{name} {less}, on a body of {body.all_sizes()}"
+    return f"{name} {less}, for one of {body.all_sizes()}"
 
 
 def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Iterator[Measure]:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
+from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.problems import Problem
-from lessonplan.course.words import count_of
+from lessonplan.course.words import count_of, listing
 from lessonplan.documents.tables import table
 from lessonplan.edit.captions.reading import read_captions
+from lessonplan.edit.kept import second_of
 from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.expected.texts import filled_with_spans
 from lessonplan.edit.proof.findings import KINDS, Finding
@@ -31,6 +34,8 @@ ABOUT = {
     "said twice": "a sentence that is heard twice",
 }
 """What each kind of finding means."""
+NEARBY = 3
+"""So many seconds from a finding an erratum tells of the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +43,7 @@ class Row:
     """A finding as shown: its number, timecode, segment, kind, the words with what was said parted off, what holds.
 
     ``before``, ``said`` and ``after`` make up the context; ``decided``: what was decided about it, or nothing;
-    ``choices``: the options of the command by which it can be.
+    ``choices``: the options of the command by which it can be; ``told``: which erratum tells of it already.
     """
 
     number: int
@@ -51,6 +56,7 @@ class Row:
     right: str
     decided: str
     choices: tuple[str, ...]
+    told: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +77,13 @@ class ProofView:
 
 def proof_view(plan: Plan, found: Proof) -> ProofView:
     """Lay out the page of a proof."""
-    rows = proof_rows(plan.worked, found)
+    rows = tuple(
+        replace(
+            row,
+            told=listing([_erratum(number, each) for number, each in errata_near(plan, found.episode.episode, one)]),
+        )
+        for row, one in zip(proof_rows(plan.worked, found), found.findings, strict=True)
+    )
     still = tuple(row for row in rows if not row.decided)
     counts = Counter(row.kind for row in still)
     return ProofView(
@@ -86,6 +98,18 @@ def proof_view(plan: Plan, found: Proof) -> ProofView:
         troubles=tuple(_trouble(problem) for problem in found.problems),
         made=bool(found.episode.cuts_made),
     )
+
+
+def errata_near(plan: Plan, episode: int, finding: Finding) -> Iterator[tuple[int, Erratum]]:
+    """Give the errata of a video that tell of what was found, by their seconds, each with its number (from 1)."""
+    for number, one in enumerate(plan.course.errata.errata, 1):
+        known, second = second_of(plan, one) or (0, 0)
+        if known == episode and abs(second - finding.start) < NEARBY:
+            yield number, one
+
+
+def _erratum(number: int, one: Erratum) -> str:
+    return f"erratum {number} ({one.remedy}, {one.state})"
 
 
 def _trouble(problem: Problem) -> str:

@@ -24,6 +24,7 @@ from lessonplan.publish.homework import Homework, homework, quarters
 class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
+    ``made`` is what viewers have made beside the piece by then.
     ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
     hand, and those that are not begun. ``work`` words the hours of the work after the episode, ``paces`` at which,
     ``rests`` how long it then dries or is fired.
@@ -32,6 +33,7 @@ class Ready:
     episode: int
     title: str
     state: str
+    made: tuple[str, ...]
     stuff: str
     what_for: str
     yarn: str
@@ -51,8 +53,9 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
             state=_state(
                 plan, [key for key, at in begins.items() if at < episode.episode], _made(plan, episode).values()
             ),
+            made=tuple(_made(plan, episode).values()),
             stuff="Yarn" if plan.course.pattern.yarns else "Material",
-            what_for=_what_for(plan.course.pattern.make),
+            what_for=_what_for(plan.course.pattern.make, any(at < episode.episode for at in begins.values())),
             yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
             tools=_tools(plan, episode),
             work=_work(plan, home),
@@ -108,8 +111,10 @@ def _state(plan: Plan, done: list[str], made: Iterable[str]) -> str:
     return f"{listing(titles)} done{f'; {live} {on}' if on else ''}{f'; {beside}' if beside else ''}."
 
 
-def _what_for(make: int) -> str:
+def _what_for(make: int, begun: bool) -> str:
     """Say for what the yarn is: viewers work along on one piece, and have the others before them whole."""
+    if begun and make > 1:
+        return f"for the rest and {'the second' if make == 2 else f'the other {make - 1}'}"
     return {1: "still needed", 2: "still needed for both"}.get(make, f"still needed for all {make}")
 
 

@@ -7,11 +7,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from lessonplan.course.model.works import AnyWork, CastOn, Units
-from lessonplan.craft.lengths import lengths_text, unbroken
+from lessonplan.course.model.works import AnyWork, CastOn, Knit
+from lessonplan.course.model.works import Units as CountedUnits
+from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, unbroken
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.wording import count_of, listing, rest_time
+from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
@@ -178,10 +180,15 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
     group: dict[tuple[str, str], list[tuple[int, Step]]] = {}
     for place, step in enumerate(steps):
         text = one_size(step.text, plan.worked.size, sizes)
-        if (place == 0 or steps[place - 1].work != step.work) and works[step.work].before:
+        begins = place == 0 or steps[place - 1].work != step.work
+        join = _join(plan, stage, start, step) if begins else ""
+        if begins and (works[step.work].before or join):
             yield from _rounds(group)
             group = {}
-            yield from _remarks(plan, works[step.work].before)
+            before = [*_remarks(plan, works[step.work].before)]
+            yield from before[:-1]
+            last = " ".join(text for text in (*(one.text for one in before[-1:]), join) if text)
+            yield RoundLine("", last, "", remark=True)
         if step.is_round:
             number += 1
             group.setdefault((text, _yarns(plan, step)), []).append((number, step))
@@ -199,6 +206,8 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
             method = _method(plan, works[step.work], step)
             if found := re.search(r"(?<=\d) sts?\b", text):
                 text = f"{text[: found.end()]}{method}{text[found.end() :]}"
+            if step.kind == "draw-through":  # worded as on the handout
+                text = drawn_through(text, [tail for _, tail in step.tails], units_printed(plan.course.pattern))
             yarns = f" ({used})" if (used := _yarns(plan, step)) and step.kind != PART else ""
             yield RoundLine(
                 what, f"{text}{yarns}.{rest_of(step)}", f"{step.after} sts" if step.after and step.kind != PART else ""
@@ -208,6 +217,16 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
             group = {}
             yield from _remarks(plan, works[step.work].note)
     yield from _rounds(group)
+
+
+def _join(plan: Plan, stage: WorkedStage, start: int, step: Step) -> str:
+    """Say which yarns are joined where a work of rounds begins, as the handout does; nothing where it goes on."""
+    yarns, work = plan.course.pattern.yarns, plan.course.pattern.stages[stage.key].works[step.work]
+    joined = joins(plan.worked.kinds["full"], plan.worked.size).get((stage.key, step.work), frozenset())
+    begun = any(one.work == step.work for one in stage.steps[:start])
+    if not isinstance(work, Knit) or not joined or begun or len(yarns) < 2:
+        return ""
+    return f"Join {listing([name for name in yarns if name in joined])}."
 
 
 def _method(plan: Plan, work: AnyWork, step: Step) -> str:
@@ -223,8 +242,14 @@ def _counted(work: AnyWork, last: Step, count: int) -> RoundLine:
     unit, number, _, total = last.text.rsplit(" ", 3)
     first, name = int(number) - count + 1, unit[:1].upper() + unit[1:]
     which = f"{name} {number} of {total}" if count == 1 else f"{name}s {runs(range(first, int(number) + 1))} of {total}"
-    what = work.what.rstrip(".") if isinstance(work, Units) else ""
+    what = work.what.rstrip(".") if isinstance(work, CountedUnits) else ""
     return RoundLine(which, f"{what}.{rest_of(last)}".removeprefix("."), "")
+
+
+def drawn_through(text: str, tails: Sequence[float], units: Units) -> str:
+    """Word that the yarn is drawn through what is left: with the tail that is left (mm), without a full stop."""
+    text = text.replace("ut the yarn and", f"ut the yarn, leaving {length_in_a_sentence(max(tails), units)},")
+    return f"{text.rstrip('.')} and pull it tight"
 
 
 def rest_of(step: Step) -> str:

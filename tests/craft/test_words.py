@@ -24,7 +24,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     # Rounds and rows of lines, the stitches after them, and steps that only such works have.
     "documents/charts.py": r"rows from right to left|every round|yarn>",
     "documents/cuecards.py": r"as if to|knitwise|bknit ",
-    "documents/instructions.py": r"at the given gauge|^Round |^waste yarn$|ut the yarn|resting yarn",
+    "documents/instructions.py": r"at the given gauge|^Round |^waste yarn$|resting yarn",
     "documents/ready.py": r"^(on the needles|Yarn)$",
     "documents/reports.py": r"^(Stitches|Rounds)$",  # of the command `count`
     "documents/rounds.py": r"rnds\?|^Row$",
@@ -33,7 +33,9 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
         r"^do not (put stitches|take up|pick up|pull out|bind off|cut)|^ on waste yarn$"
         r"|^ stitches, each on a $|^the yarn$"
     ),
-    "documents/worklines.py": r"^(Row|Round)$|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?",
+    "documents/worklines.py": (
+        r"^(Row|Round)$|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?|^ut the yarn"
+    ),
     "samples/states.py": (
         r"^fewer stitches: $| on the needles instead of "
         r"|^ ?\(?round $| sts on|stitches on|^ rounds$|leaves out round|without the rounds"
@@ -45,7 +47,10 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/entries.py": r"^Yarn$",
     "documents/handoutpaper.py": r"^(Materials and gauge|Gauge|Another yarn)$",
     "documents/knitpaper.py": r"small ball for each|^ stitches and $|^ rounds to $|live stitches|waste yarn will do",
-    "documents/materials.py": r"needles|swatch|\bsts\b| rounds to |ball band|knits to|yarn|round |ruler",
+    "documents/materials.py": (
+        r"needles|swatch|\bsts\b| rounds to |ball band|knits to|yarn|round |ruler"
+        r"|^for all rounds$|^from the cast-on on$|^in the round$"
+    ),
     "documents/kit.py": r"of one dye lot",
     "documents/papers.py": r"^the yarn$",
     "documents/packing.py": r"for live stitches\)$|that come on a cable or waste yarn",

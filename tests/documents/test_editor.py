@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
+from lessonplan.documents.advice import FILM
 from lessonplan.documents.editor import EditorView, editor_view
 from lessonplan.documents.editortable import editor_table
 from lessonplan.edit.cues.episode import episode_cues
@@ -57,21 +58,24 @@ def test_the_table_has_the_same_seconds(root: Path) -> None:
     assert {row["planned"][:10] for row in rows} <= {"Sat 13 Feb", "Sun 14 Feb"}
 
 
-def test_a_cut_goes_to_a_shot_that_shows_the_piece_as_far_or_further(tmp_path: Path) -> None:
-    # The work leaves one round; the edge alone, and no piece at all, are no place to cut to.
-    shots = (
-        timed.shot("face", "0 s", hands="[{do: knit, time: 1 min}]", pieces="[{needs: edge, leaves: body round 1}]"),
-        timed.shot("face", pieces="[{needs: edge}]"),
-        timed.shot("face"),
-    )
-    further = timed.shot("face", pieces="[{needs: body round 4}]")
-    advice = timed_sheet(tmp_path / "a", shots, (further,)).segments[0].shots[0].advice
-    assert "or cut to 1.2.1 for 4 s." in advice
-    assert advice.endswith(
-        "For that take the first 4 s of 1.2.1: its piece is as far as this work brings it or further, so that nobody "
-        "sees the work jump."
-    )
-    assert "or cut away." in timed_sheet(tmp_path / "b", shots).segments[0].shots[0].advice
+def test_a_cut_goes_to_a_shot_that_shows_the_piece_as_it_is_there(tmp_path: Path) -> None:
+    # The work takes the piece from the edge to round 2: the second shot shows it so, but it comes right after.
+    work = timed.shot("face", "0 s", hands="[{do: knit, time: 1 min}]", pieces="[{needs: edge, leaves: body round 2}]")
+    shots = (work, timed.shot("face", pieces="[{needs: body round 1}]"))
+
+    def advice(name: str, *later: str) -> str:
+        return timed_sheet(tmp_path / name, shots, later).segments[0].shots[0].advice
+
+    within = timed.shot("face", pieces="[{needs: body round 2}]")
+    told = advice("within", within)
+    assert "or cut to 1.2.1 for 4 s." in told
+    assert "For that take the first 4 s of 1.2.1: its piece is as far as this work is by then, so that nobody" in told
+    # Two rounds more, and a piece that may be anything up to that, would jump; so would a later one that is undone.
+    for name, pieces in (("further", "needs: body round 4"), ("any", "shows: body round 2 to body round 4")):
+        told = advice(name, timed.shot("face"), timed.shot("face", pieces=f"[{{{pieces}}}]"))
+        assert "or cut away." in told
+        assert "cut to" not in told
+        assert told.endswith("For that film 4 s that do not show the work, such as a face looking down at it.")
 
 
 def test_only_open_errata_of_the_episode_come_and_only_texts_are_laid_over(tmp_path: Path) -> None:
@@ -102,9 +106,9 @@ def timed_sheet(folder: Path, *segments: tuple[str, ...]) -> EditorView:
     [
         # Nobody speaks. About a quarter of a minute is left of it, and nobody can follow stitches at over eight times.
         ("19 s", ""),
-        ("20 s", "There are no words: 2 times as fast, or cut away."),
-        ("1 min", "There are no words: 4 times as fast, or cut away."),
-        ("10 min", "There are no words: 8 times as fast, or cut away."),
+        ("20 s", "There are no words: 2 times as fast, or cut away. " + FILM),
+        ("1 min", "There are no words: 4 times as fast, or cut away. " + FILM),
+        ("10 min", "There are no words: 8 times as fast, or cut away. " + FILM),
     ],
 )
 def test_long_handwork_is_sped_up_to_a_quarter_of_a_minute(tmp_path: Path, time: str, advice: str) -> None:
@@ -117,10 +121,10 @@ def test_silence_begins_where_the_words_end(tmp_path: Path) -> None:
     shots = timed.shot("face", hands="[{do: knit, time: 1 min 25 s}]", say="word " * 90)
     (row,) = timed_sheet(tmp_path, (shots,)).segments[0].shots
     assert (row.spoken, row.worked, row.hands) == (40, 85, ("for 1:25: knit",))
-    assert row.advice == "From 0:40 on there are no words for 0:45: 3 times as fast, or cut away."
+    assert row.advice == "From 0:40 on there are no words for 0:45: 3 times as fast, or cut away. " + FILM
     # After a shot of 10 s it is 0:50 of the episode, as all times on the sheet are.
     _, row = timed_sheet(tmp_path / "later", (timed.shot("face", "10 s"), shots)).segments[0].shots
-    assert row.advice == "From 0:50 on there are no words for 0:45: 3 times as fast, or cut away."
+    assert row.advice == "From 0:50 on there are no words for 0:45: 3 times as fast, or cut away. " + FILM
 
 
 def test_each_thing_that_the_hands_do_has_its_time(tmp_path: Path) -> None:
@@ -139,7 +143,7 @@ def test_knitting_that_is_not_shown_is_cut(tmp_path: Path) -> None:
         "face", hands="[{do: knit, time: 2 min}]", pieces="[{needs: edge, leaves: body round 2}]", say="word " * 300
     )
     (row,) = timed_sheet(tmp_path, (shots,)).segments[0].shots
-    assert row.advice == "9:06 of knitting is not shown: cut where the work jumps, or cut away."
+    assert row.advice == "9:06 of knitting is not shown: cut where the work jumps, or cut away. " + FILM
 
 
 def test_the_sheet_in_seconds(tmp_path: Path) -> None:

@@ -181,12 +181,12 @@ def test_a_correction_may_be_of_another_take(tmp_path: Path, slips: tuple[str, s
 
 
 @pytest.mark.parametrize(
-    ("verdict", "away"), [("best", "cut to 1.1.2 for 4 s."), ("", "cut to 1.1.2, once it is filmed, for 4 s.")]
+    ("verdict", "away"), [("best", "cut to 1.1.3 for 4 s."), ("", "cut to 1.1.3, once it is filmed, for 4 s.")]
 )
 def test_a_shot_to_cut_to_may_not_be_filmed_yet(tmp_path: Path, verdict: str, away: str) -> None:
     work = timed.shot("face", "0 s", hands="[{do: knit, time: 1 min}]", pieces="[{needs: edge, leaves: body round 1}]")
-    shots = timed.episode((work, timed.shot("face", pieces="[{needs: body round 4}]")))
-    log = HEAD + f"2027-03-06,1.1.2,1,09:30:00,09:31:00,{verdict},,,A,,,\n"
+    shots = timed.episode((work, timed.shot("face"), timed.shot("face", pieces="[{needs: body round 1}]")))
+    log = HEAD + f"2027-03-06,1.1.3,1,09:30:00,09:31:00,{verdict},,,A,,,\n"
     rows = sheet(with_log(tmp_path, log, shots=shots)).segments[0].shots
     assert away in rows[0].advice
 

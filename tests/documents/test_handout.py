@@ -304,6 +304,61 @@ def test_the_head_of_the_handout(tmp_path: Path) -> None:
     assert found.terms == "Terms are US: gauge (UK tension), stockinette (UK stocking stitch), bind off (UK cast off)."
 
 
+ROUNDS = """\
+title: Tube
+sizes: S, M
+gauge: {stitches: 20, rounds: 30, over: 10 cm, fabric: lace in the round, needle: 5 mm}
+needles: [4 mm for the rib, 5 mm for the rest]
+yarns:
+  MC: {name: Plain wool, metres: 50, grams: 25}
+stages:
+  edge: {title: Edge, works: [{cast_on: MOST}]}
+  rib:
+    title: Rib
+    after: edge
+    gauge: {stitches: 30, rounds: 30, needle: 4 mm}
+    works: [{rounds: 3, lines: Knit}]
+  body:
+    title: Body
+    after: rib
+    works: [{rounds: 3, lines: Knit}]
+  tip:
+    title: Tip
+    after: body
+    works: [{lines: [K2tog around]}, {rounds: 2, lines: Knit}]
+"""
+OTHERS = "double-pointed needles, two circulars, or one of 80 cm (31½ in) or longer for magic loop"
+
+
+@pytest.mark.parametrize(
+    ("stitches", "needles"),
+    [
+        # 60 sts at 20 to 10 cm are 30 cm, half of them 15: they do not reach round a circular of 40 cm anywhere.
+        (60, [f"in 4 mm and 5 mm, from the cast-on on (no part is over 30 cm, 11¾ in around): {OTHERS}"]),
+        # 100 sts: the rib draws in to 33.5 cm at rest, and lies on the needle over 50 cm; 50 sts are 25 cm.
+        (
+            100,
+            [
+                "in 4 mm and 5 mm as a circular of 40 cm (15¾ in)",
+                f"in 5 mm, where that is too long (Tip, down to 25 cm, 9¾ in around): {OTHERS}",
+            ],
+        ),
+        # 200 sts are a metre, the tip is half of it.
+        (200, ["as a circular of 40 cm (15¾ in)"]),
+    ],
+)
+def test_every_size_of_needle_says_on_which_kind_its_rounds_are_worked(
+    tmp_path: Path, stitches: int, needles: list[str]
+) -> None:
+    things = view(tmp_path, ROUNDS.replace("MOST", str(stitches))).materials
+    assert [text.replace("\u00a0", " ") for text in things.needles[2:]] == needles
+    # 10 cm of 20 sts in the middle of half as many again: a tube lies double.
+    assert things.gauges[1].replace("\u00a0", " ") == (
+        "Your swatch: 60 sts or more joined in the round, or 30 flat, each row from the right side, yarn loose across "
+        "the back; some 15 cm (6 in) wide, counted in its middle"
+    )
+
+
 def test_body_measures_are_given_as_typed_and_finished_ones_as_knitted(tmp_path: Path) -> None:
     made = view(tmp_path, MATERIALS).measurements
     body = {measure.name: measure.values for measure in made.body}
@@ -323,7 +378,7 @@ def test_what_is_knitted_for_a_measure_stands_first_with_its_ease(tmp_path: Path
     # 50 and 100 cm round 48 and 94, printed as 19¾ and 39¼ in round 19 and 37 in: whoever subtracts has these.
     assert made.ease == (
         "Ease (finished less body): edge circumference 2\u00a0(6)\u00a0cm, ¾\u00a0(2¼)\u00a0in,"
-        " on a body of 48\u00a0(94)\u00a0cm, 19\u00a0(37)\u00a0in."
+        " for one of 48\u00a0(94)\u00a0cm, 19\u00a0(37)\u00a0in."
     )
 
 

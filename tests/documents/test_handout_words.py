@@ -25,7 +25,7 @@ def test_what_stretches_to_fit_is_less_by_what_a_reader_subtracts(tmp_path: Path
     text = MATERIALS.replace("  ease: 2 cm\n", "  edge circumference: 56.8 (103.9) cm\n")
     # 50 and 100 cm round 56.8 and 103.9: printed as 19¾ and 39¼ in round 22¼ and 41 in.
     ease = view(tmp_path, text).measurements.ease.replace("\u00a0", " ")
-    assert "circumference -6.8 (-3.9) cm, -2½ (-1¾) in, on a body of 56.8 (103.9) cm, 22¼ (41) in" in ease
+    assert "circumference -6.8 (-3.9) cm, -2½ (-1¾) in, for one of 56.8 (103.9) cm, 22¼ (41) in" in ease
 
 
 def test_carried_yarn_and_lines_of_a_stripe_are_printed(tmp_path: Path) -> None:

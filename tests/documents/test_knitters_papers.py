@@ -11,13 +11,14 @@ import pytest
 
 import lessonplan
 from lessonplan.documents.entries import due_entries, sitting_entries
+from lessonplan.documents.handout import handout_view
 from lessonplan.documents.knitpaper import KnitterPaper, knitter_paper
 from lessonplan.documents.knitters import knitters_view, knitters_with_work, slug_of
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.sittings import CRUMB, merged
 from lessonplan.documents.tasks import Task, tasks_of
-from lessonplan.documents.worklines import RoundLine, one_size, runs
+from lessonplan.documents.worklines import RoundLine, lines_of, one_size, runs
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.calendar.jobs import Sitting
 from tests.documents.timed import COURSE, episode, plan, shot
@@ -281,7 +282,33 @@ def test_another_craft_is_in_its_own_words(root: Path) -> None:
 
 def test_what_must_be_done_first_stands_on_a_knitters_paper_too(sample: Plan) -> None:
     gusset = next(one for one in task(sample, "K").stages if one.title == "Thumb gusset")
-    assert gusset.lines[0] == RoundLine("", "Change to the larger needles.", "", remark=True)
+    assert gusset.lines[0] == RoundLine("", "Change to the larger needles. Join MC.", "", remark=True)
+
+
+def test_a_card_joins_and_cuts_the_yarn_as_the_handout_does(sample: Plan) -> None:
+    # The cuff is in the one colour, the gusset in the other; the band has both, and the hand goes on with the second.
+    lines = {one.title: [line.text.replace("\u00a0", " ") for line in one.lines] for one in task(sample, "A").stages}
+    joined = {title: [text for text in texts if "Join " in text] for title, texts in lines.items()}
+    assert {title: texts for title, texts in joined.items() if texts} == {
+        "Cast-on edge": ["Join without a twist, and mark the beginning of the round."],
+        "Thumb gusset": ["Change to the larger needles. Join MC."],
+        "Cobble band": ["Join CC."],
+        "Thumb": ["Join CC at the right of these stitches, and knit them."],
+    }
+    handout = {one.title: one.works for one in handout_view(sample).stages}
+    for title in ("Shaped top", "Thumb"):
+        (told,) = (one.lead.replace("\u00a0", " ") for one in handout[title] if "draw it through" in one.lead)
+        (mine,) = (text for text in lines[title] if "draw it through" in text)
+        words = "cut the yarn, leaving 30 cm (11¾ in), draw it through the "
+        assert words in told
+        assert words in mine
+        assert mine.rstrip(".").endswith(" sts and pull it tight")
+    # A band that is begun has both yarns already.
+    order, whole = sample.worked.pattern.order, sample.worked.kinds["full"]
+    done = {key: len(whole.stage(key, sample.worked.size).steps) for key in ("edge", "cuff", "gusset")}
+    none, begun, goal = (tuple((done | {"band": rounds}).get(key, 0) for key in order) for rounds in (0, 2, 4))
+    said = [[line.text for one in lines_of(sample, "full", at, goal) for line in one.lines] for at in (none, begun)]
+    assert ["Join CC." in texts for texts in said] == [True, False]
 
 
 def test_remarks_stand_where_they_are_worked(sample: Plan) -> None:

@@ -104,7 +104,7 @@ def test_markers_come_out_before_it_is_drawn_shut(
     sheets: list[RunSheetPaper], tasks: dict[str, Task], sample_output: Path, tmp_path: Path
 ) -> None:
     # The top has a marker for the beginning of the round and one half way, the thumb the first alone.
-    shut = "cut the yarn and draw it through the 8 sts."
+    shut = "cut the yarn, leaving 30\u00a0cm (11¾\u00a0in), draw it through the 8 sts and pull it tight."
     lines = {
         (letter, stage.key): [line.text.rstrip(".") + "." for line in stage.lines if "draw it through" in line.text]
         for letter in "ACP"

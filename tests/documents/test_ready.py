@@ -54,7 +54,8 @@ def test_the_yarn_left_to_need_is_the_loops_to_come(plan: Plan) -> None:
     # Before episode 3 the contrast colour has the thumb alone to do: its loops, the end it begins with and its tail.
     # The other mitten is not begun: it takes half of what the pair takes before episode 1, a metre at most rounded up.
     first = [int(one) for one in re.findall(r"\d+", ready(plan)[0].yarn.split("; ")[1])]
-    assert ready(plan)[2].what_for == "still needed for both"
+    # Both cuffs first is what the host advises: the line counts one of them, and says so once there is one.
+    assert [one.what_for for one in ready(plan)] == ["still needed for both", *2 * ["for the rest and the second"]]
     found = dict(part.split(" ", 1) for part in ready(plan)[2].yarn.split("; "))
     worked, loop = plan.worked.pattern, loop_length(plan.worked.pattern.stage("hand", 0).fabric)
     left = [int(one) for one in re.findall(r"\d+", found["CC"])]

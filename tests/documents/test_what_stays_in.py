@@ -50,9 +50,9 @@ def walked(card: str, markers: int, waste: int) -> tuple[int, int, int, int]:
     """
     most, most_waste = markers, waste
     for line in re.findall(
-        r"Rounds? [^:]*: [^\n]*|Odd rounds [^:]*: [^\n]*(?:\n[^\n]*)?|draw it through|held sts back", card
+        r"Rounds? [^:]*: [^\n]*|Odd rounds [^:]*: [^\n]*(?:\n[^\n]*)?|draw it\s+through|held sts back", card
     ):
-        if line == "draw it through":
+        if line.split() == ["draw", "it", "through"]:
             markers = 0
         elif line == "held sts back":
             waste -= 1

@@ -263,7 +263,11 @@ def test_texts_lie_in_the_video_one_after_the_other_at_the_words(now: Plan) -> N
     for one, after in pairwise(rows):
         assert float(one["out"]) <= float(after["in"])
     # The third round ends where she searches for her hook, which is to be cut from 5:36 to 5:51; the shot ends at 5:52.
-    (moved,) = [row for row in rows if row["doubt"]]
+    silent, moved = [row for row in rows if row["doubt"]]
+    # From “you have to coax it”, at 5:09, to “there”, at 5:19, nothing is said: the second step of m1r comes there.
+    assert silent["text"].startswith("m1r, 2 of 2")
+    assert 305 <= float(silent["in"]) <= 319.4
+    assert silent["doubt"].startswith("about: no words are heard here, it lies between 5:08 and 5:19")
     assert moved["text"].replace("\u00a0", " ").endswith("Round 3 ends with 43 (47, 51) stitches")
     assert moved["doubt"] == "its own place, about 5:41, goes with the cut at 5:36"
     assert float(moved["out"]) == pytest.approx(336.5, abs=0.1)

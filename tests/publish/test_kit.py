@@ -122,6 +122,16 @@ def test_the_page_and_its_table(view: KitView) -> None:
     assert view.home[2:] == ("a row counter",)
 
 
+def test_what_is_to_be_ready_before_an_episode_stands_first_for_it(tmp_path: Path) -> None:
+    tools = "tools: {swatch: {what: mine, viewers_make: a washed swatch}}\nfilm_size: Narrow\n"
+    parts = {f"episodes/0{n}.yaml": episode((shot("above", tools="swatch, ruler"),), number=n) for n in (1, 2)}
+    course = COURSE.replace("films: [1]", "films: [1, 2]") + tools + KIT
+    plan = lessonplan.plan(write_course(tmp_path, {"course.yaml": course, "pattern.yaml": PATTERN, **parts})).plan
+    assert plan is not None
+    told = [things for _, things in slips_view(plan).episodes]
+    assert told == ["a washed swatch, ready by then; ruler", "ruler"]  # it is made once
+
+
 def test_without_all_prices_there_is_no_sum(tmp_path: Path) -> None:
     plan = made(tmp_path, KIT.replace(", price: 0.80", "")).plan
     assert plan is not None

@@ -16,10 +16,11 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.craft.techniques import abbreviations_used
-from lessonplan.edit.cues.onscreen import LATER, Wanted, time_to_read
+from lessonplan.edit.cues.onscreen import LATER, STEP_LONGEST, Wanted, time_to_read
 from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
 from lessonplan.edit.cues.sized import sized
-from lessonplan.edit.spoken import facts_said, words_of
+from lessonplan.edit.cues.steps import at_their_words, stretch
+from lessonplan.edit.spoken import facts_said
 from lessonplan.edit.timing import ShotTime
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
@@ -36,8 +37,6 @@ PRIORITY = (
     "abbreviation",
 )
 """The kinds of texts in the order in which they are laid: what comes later gives way, or is left out."""
-STEP_LONGEST = 7000
-"""Milliseconds that a step of a sequence is seen at most: no caption stays longer (tests/facts, “maximum duration”)."""
 COUNTS = {
     "cast_on": "Cast on {{ FACT }} stitches",
     "picked_up": "Pick up {{ FACT }} stitches",
@@ -266,7 +265,8 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
         "Needles" if len(needles) > 1 else "Needle": " and ".join(needles),
         "Yarns" if len(yarns) > 1 else "Yarn": " and ".join(_yarn(plan, name) for name in yarns),
     }
-    new = {what: text for what, text in said.items() if text and not seen.tools.get(what[:4], "").startswith(text)}
+    last = {what: seen.tools.get(what[:4], "") for what in said}  # one of two that were laid out is said when it begins
+    new = {what: text for what, text in said.items() if text and not re.match(rf"{re.escape(text)}( \(|$)", last[what])}
     if new:
         seen.tools |= {what[:4]: text for what, text in new.items()}
         text = "; ".join(f"{what}: {text}" for what, text in new.items())
@@ -285,7 +285,7 @@ def _yarn(plan: Plan, name: str) -> str:
 
 
 def _sequences(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[Wanted]:
-    """Show each fixed sequence step by step while the hands work it, once in an episode."""
+    """Show each fixed sequence step by step while it is told, else while the hands work it, once in an episode."""
     word = for_size(plan.worked.facts, plan.worked.size)
     texts = [shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen, time.say]
     for name, steps in sequences_in(" ".join(fill(text, word) for text in texts)):
@@ -294,35 +294,24 @@ def _sequences(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[W
         seen.names.add(name)
         plain = [step.replace("*", "") for step in steps]
         series = tuple(f"{name}, {place} of {len(plain)}: {step}" for place, step in enumerate(plain, 1))
-        start, end, belongs = _stretch(time, shot, name)
+        start, end, belongs = stretch(plan, time, shot, name)
+        words = at_their_words(steps, time, start if belongs != "the words that name it" else time.start)
         least = sum(map(time_to_read, series))
         yield Wanted(
             kind="sequence",
             texts=series,
             shot=time.number,
-            start=start,
+            start=words[0] if words else start,
             last=time.end,
             stays=max(least, min(end - start, STEP_LONGEST * len(series))),
             opens=time.start,
             closes=time.end,
             rank=PRIORITY.index("sequence"),
-            belongs=belongs,
+            belongs="the words that tell it" if words else belongs,
+            words=words,
+            early=0,
             shorter=f"{name}: {'; '.join(plain)}",
         )
-
-
-def _stretch(time: ShotTime, shot: Shot, name: str) -> tuple[int, int, str]:
-    """Find when the hands work a sequence: from what names it to their end; else where it is said, else all of them."""
-    for one, (start, _) in zip(shot.hands, time.hands, strict=True):
-        if name in dict(sequences_in(one.work or one.do)):
-            return time.start + start, time.start + time.hands[-1][1], f"the hands: {one.work or one.do}"
-    words = time.say.split()
-    for end in range(1, len(words) + 1):
-        said = " ".join(words[:end])
-        if name in dict(sequences_in(said)):
-            at = time.at_word(len(words_of(said)) - 1)
-            return at, at, "the words that name it"
-    return time.start, time.start + max([0, *(end for _, end in time.hands)]), "the hands"
 
 
 def _abbreviations(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[Wanted]:

@@ -8,8 +8,8 @@ up to 1.5 s before its word (BBC), or `LATER` after it where others are in its w
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.course.values.shotnumbers import ShotNumber
@@ -20,6 +20,8 @@ EARLIER = 1500
 """Milliseconds by which a text may come before what it belongs to (BBC Subtitle Guidelines)."""
 LATER = 10_000
 """Milliseconds by which a text may come after its word: what was said is remembered so long (planning guess)."""
+STEP_LONGEST = 7000
+"""Milliseconds that a step of a sequence is seen at most: no caption stays longer (tests/facts, “maximum duration”)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,9 +30,10 @@ class Wanted:
 
     ``texts`` follow each other without a break, mostly it is one; ``shorter`` is what is laid where there is no room
     for them: a series as one text, numbers of all sizes as that of the filmed one. ``start`` is when it should come,
-    ``last`` the latest time, ``stays`` how long it should be seen, if there is room. It lies between ``opens`` and
-    ``closes``, the ends of its shot. A lower ``rank`` is laid first. ``names`` are the facts in it, ``belongs`` says to
-    what it belongs, ``own`` that the teacher wrote it, ``key`` which of the course's errata (from 0) it corrects.
+    ``last`` the latest time, ``early`` by how much it may come before, ``stays`` how long it should be seen, if there
+    is room; ``words`` are when each text of a series is said. It lies between ``opens`` and ``closes``, the ends of its
+    shot. A lower ``rank`` is laid first. ``names`` are the facts in it, ``belongs`` says to what it belongs, ``own``
+    that the teacher wrote it, ``key`` which of the course's errata (from 0) it corrects.
     """
 
     kind: str
@@ -47,6 +50,8 @@ class Wanted:
     own: bool = False
     shorter: str = ""
     key: int = -1
+    words: tuple[int, ...] = ()
+    early: int = EARLIER
 
     @property
     def spoken(self) -> str:
@@ -104,24 +109,47 @@ def lay(wanted: Iterable[Wanted]) -> Laid:
     taken: list[tuple[int, int]] = []
     cues, left = list[Cue](), list[LeftOut]()
     for one in sorted(wanted, key=lambda one: (one.rank, one.start)):
-        tries = [(one.texts, max(one.stays, one.least)), (one.texts, one.least)]
-        if one.shorter:
-            tries.append(((one.shorter,), time_to_read(one.shorter)))
-        for texts, length in tries:
-            start = _room(one, length, taken)
-            if start is not None:
-                taken.append((start, start + length))
-                cues += _cues(one, texts, start, length)
-                break
-        else:
-            short = one.closes - one.opens < min(length for _, length in tries)
-            left.append(LeftOut(one, _why_not(one, short, cues)))
+        laid = _at_its_words(one, taken) or _in_one(one, taken)
+        taken += [(cue.start, cue.end) for cue in laid]
+        cues += laid
+        if not laid:
+            left.append(LeftOut(one, _why_not(one, cues)))
     return Laid(tuple(sorted(cues, key=lambda one: one.start)), tuple(sorted(left, key=lambda one: one.wanted.start)))
+
+
+def _at_its_words(one: Wanted, taken: Sequence[tuple[int, int]]) -> list[Cue]:
+    """Lay each text of a series when it is said, or as soon after that as can be read; none if one finds no room."""
+    starts, at = list[int](), 0
+    for text, said in zip(one.texts, one.words, strict=False):
+        begins, least = max(at, said), time_to_read(text)
+        start = _room(replace(one, start=begins, last=begins + LATER), least, taken)
+        if start is None:
+            return []
+        starts.append(start)
+        at = start + least
+    cues = list[Cue]()
+    for text, start, after in zip(one.texts, starts, [*starts[1:], at], strict=False):
+        end = start + time_to_read(text)  # it is seen until the next one comes, or a text of another kind
+        until = min([after, start + STEP_LONGEST, *(begin for begin, _ in taken if begin >= end)])
+        cues.append(Cue(text, start, max(end, until), one))
+    return cues
+
+
+def _in_one(one: Wanted, taken: Sequence[tuple[int, int]]) -> list[Cue]:
+    """Lay the texts of a series one right after the other, or what there is room for."""
+    tries = [] if one.words else [(one.texts, max(one.stays, one.least)), (one.texts, one.least)]
+    if one.shorter:
+        tries.append(((one.shorter,), time_to_read(one.shorter)))
+    for texts, length in tries:
+        start = _room(one, length, taken)
+        if start is not None:
+            return _cues(one, texts, start, length)
+    return []
 
 
 def _room(one: Wanted, length: int, taken: Iterable[tuple[int, int]]) -> int | None:
     """Find the start nearest to the one wanted, later ones first, at which a text of such a length is alone."""
-    first, last = max(one.opens, one.start - EARLIER), min(one.last, one.closes - length)
+    first, last = max(one.opens, one.start - one.early), min(one.last, one.closes - length)
     ends = sorted((start, end) for start, end in taken if end > first and start < one.closes)
     # A text can only begin where it is wanted, at the end of another, or so that it ends where another begins.
     starts = {one.start, first, last, *(end for _, end in ends), *(start - length for start, _ in ends)}
@@ -141,8 +169,9 @@ def _cues(one: Wanted, texts: tuple[str, ...], start: int, length: int) -> list[
     return cues
 
 
-def _why_not(one: Wanted, short: bool, cues: Iterable[Cue]) -> str:
-    if short:
+def _why_not(one: Wanted, cues: Iterable[Cue]) -> str:
+    least = min(one.least, time_to_read(one.shorter)) if one.shorter else one.least
+    if one.closes - one.opens < least:
         return f"the shot is shorter than the {one.least / 1000:.1f} s that it takes to read it"
     beside = sorted({cue.text for cue in cues if cue.end > one.start - EARLIER and cue.start < one.last + one.least})
     return f"there is no room beside “{beside[0]}”" if beside else "there is no room before the shot ends"

@@ -15,8 +15,10 @@ import lessonplan
 from lessonplan.course.problems import Problem
 from lessonplan.edit.cues.episode import EpisodeCues, episode_cues
 from lessonplan.edit.cues.onscreen import lay
+from lessonplan.edit.cues.steps import stretch
 from lessonplan.edit.remarks import edit_remarks
 from lessonplan.edit.timing import shot_times
+from lessonplan.pattern.amounts.minutes import technique_minutes
 from lessonplan.planning.worked import Plan
 from tests.documents import timed
 from tests.edit.cues.shaping import PATTERN
@@ -47,10 +49,11 @@ def test_what_a_shot_of_a_shaping_shows(tmp_path: Path) -> None:
         (10.0, 13.0, "needle and yarn", "Needle: 5 mm; Yarn: red"),  # five words
         (14.5, 17.5, "stitches", "After round 5: 16 stitches"),
         (17.5, 20.5, "round", "Body, round 5 of 8"),
-        # Steps of 12 and 8 words need 5.8 and 4.2 s; 7 s at most for each, so what is over is shared.
-        (20.5, 28.3, "sequence", "k2tog, 1 of 2: needle into two at once from the front"),
-        (28.3, 34.5, "sequence", "k2tog, 2 of 2: knit them as one"),
-        (34.5, 37.1, "abbreviation", "k2tog: knit 2 together"),
+        (20.5, 23.1, "abbreviation", "k2tog: knit 2 together"),
+        # Not before three stitches are knitted, in 15 s. Steps of 12 and 8 words need 5.8 and 4.2 s; 7 s at most for
+        # each, so what is over is shared.
+        (25.0, 32.8, "sequence", "k2tog, 1 of 2: needle into two at once from the front"),
+        (32.8, 39.0, "sequence", "k2tog, 2 of 2: knit them as one"),
     ]
 
 
@@ -87,8 +90,8 @@ def test_the_teacher_adds_words_and_drops(tmp_path: Path) -> None:
     own = [(start, end, text) for start, end, kind, text in told(found) if kind == "own text"]
     assert own == [
         (0.0, 2.2, "Mind the edge"),
-        (2.2, 4.8, "k2tog: two as one"),
         (9.0, 11.0, "Here"),
+        (15.0, 17.6, "k2tog: two as one"),  # when three stitches are knitted
         (30.0, 35.0, "Later"),
         (length - 2, length, "Now"),
     ]
@@ -348,14 +351,43 @@ def test_a_sequence_goes_with_the_hands_that_do_it_or_the_words_that_name_it(tmp
     assert found[0] == (5.5, 8.9, "bind-off, 1 of 4: knit two")
 
 
+def test_the_steps_of_a_sequence_come_with_the_words_that_say_them(tmp_path: Path) -> None:
+    def steps(name: str, **shot: str) -> list[tuple[float, str]]:
+        plan = plan_of(tmp_path / name, timed.shot("close", **shot))
+        cues = [one for one in episode_cues(plan, 1).laid.cues if one.wanted.kind == "sequence"]
+        return [(cue.start / 1000, cue.text.partition(" of ")[0]) for cue in cues]
+
+    # Two words a second: before the thumb are 19, before the finger 39, before it goes back 45. Then the second text
+    # is still read: its eight words take 1 + 8 x 0.4 = 4.2 s.
+    say = "long-tail cast-on " + "word " * 17 + "under the thumb " + "word " * 17 + "over the finger word word word "
+    say = f"{say}back through{' word' * 40}"
+    hands = "[{do: make a slip knot and cast on, time: 50 s}]"
+    told = [(9.5, "long-tail cast-on, 1"), (19.5, "long-tail cast-on, 2"), (23.7, "long-tail cast-on, 3")]
+    assert steps("a", hands=hands, say=say) == told
+    # The needle comes from the front before the hands have come to it, at 30 s; then it goes through the back.
+    say = f"from the front{' word' * 77} we knit it through the back{' word' * 20}"
+    hands = "[{do: look, time: 30 s}, {do: m1l, time: 30 s}]"
+    assert steps("b", hands=hands, say=say) == [(30.0, "m1l, 1"), (40.5, "m1l, 2")]
+    # Nothing tells: it begins when six of the stitches of its line are worked.
+    plan = plan_of(tmp_path / "c", timed.shot("close", hands="[{work: 'K6, k2tog, k4'}]", say="it is knit as if"))
+    (time,) = shot_times(plan, 1)
+    shot = plan.course.shot(time.number)
+    factor = technique_minutes((("k2tog", 1),), 1, plan.course.course.techniques)
+    start, end, _ = stretch(plan, time, shot, "k2tog")
+    assert abs(start - time.hands[0][1] * 6 / (10 + factor)) <= 1
+    assert end == time.hands[0][1]
+
+
 def test_tools_that_are_laid_out_are_named(tmp_path: Path) -> None:
     tools = (
         "tools: {thin needle: 4 mm, thick needle: 5 mm, both needles: {holds: 'thin needle, thick needle'}, MC: wool}\n"
     )
-    shots = (timed.shot("table", tools="both needles, MC"), timed.shot("table", tools="thick needle, MC"))
-    plan = plan_of(tmp_path, *shots, course=COURSE + tools)
+    laid = ("both needles, MC", "thin needle, MC", "thin needle", "thick needle, MC")
+    plan = plan_of(tmp_path, *(timed.shot("table", tools=one) for one in laid), course=COURSE + tools)
+    # With all of them on the table the viewer does not know yet which is the first, so that it is said when it begins.
     assert [text for _, _, _, text in told(episode_cues(plan, 1))] == [
         "Needles: 4 mm and 5 mm; Yarn: red",
+        "Needle: 4 mm",
         "Needle: 5 mm",
     ]
 
