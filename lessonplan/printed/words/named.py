@@ -118,3 +118,15 @@ def hooked(lower: str) -> Iterator[tuple[str, str, int, int]]:
     for match in _QUOTED.finditer(lower):
         yield "open", "(", match.start(), match.start() + 1
         yield "close", ")", match.end(1), match.end(1) + 1
+
+
+_FROM_SIGN = re.compile(
+    r"\b(?:rep(?:eat)?s?\.? )(?:[a-z-]+ )*?(?:from|between) (?:the )?([^\w\s.,;:()\[\]'\"*-])", re.IGNORECASE
+)
+"""A sign that print repeats from as others do from an asterisk: `repeat from ★`."""
+
+
+def starred(text: str) -> str:
+    """A text with the sign that it repeats from, if that is no asterisk, made one."""
+    sign = _FROM_SIGN.search(text) if "*" not in text else None
+    return text.replace(sign[1], "*") if sign is not None else text

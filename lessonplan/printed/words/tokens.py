@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words import numbers
-from lessonplan.printed.words.named import ALIKE, HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked
+from lessonplan.printed.words.named import ALIKE, HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked, starred
 from lessonplan.printed.words.own import Own, explained, spelled
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 from lessonplan.printed.words.yarnnames import LETTER, NAMED_COLOUR, SHADE, YARN, longest_first, named_yarns
@@ -58,10 +58,6 @@ _SHAPES = re.compile(
 )
 _DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
 """A diagram as Nordic print calls it: `A.1`."""
-_FROM_SIGN = re.compile(
-    r"\b(?:rep(?:eat)?s?\.? )(?:[a-z-]+ )*?(?:from|between) (?:the )?([^\w\s.,;:()\[\]'\"*-])", re.IGNORECASE
-)
-"""A sign that print repeats from as others do from an asterisk: `repeat from ★`."""
 _POINTED = re.compile(r"<(\d[^<>]*)>")
 _SMILE = re.compile(r"(?<=\s)[:;]-?[)D(P](?=[\s.!]|$)")
 _PLURAL = re.compile(r"\((s|es)\)")
@@ -95,9 +91,7 @@ def plain(text: str) -> str:
     changed = _SMILE.sub(lambda match: " " * len(match[0]), changed)
     changed = _POINTED.sub(r"(\1)", changed)
     changed = _PLURAL.sub(lambda match: match[1].ljust(len(match[0])), changed)
-    if (sign := _FROM_SIGN.search(changed)) and "*" not in changed:
-        changed = changed.replace(sign[1], "*")
-    lower = changed.lower()
+    lower = (changed := starred(changed)).lower()
     if len(lower) == len(changed):
         return lower
     return "".join(c.lower() if len(c.lower()) == 1 else c for c in changed)
