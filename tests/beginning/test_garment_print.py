@@ -254,3 +254,75 @@ def test_words_of_lists_as_old_print_parts_them() -> None:
 def test_rows_told_before_a_colon_are_all_worked(text: str, rows: int, yos: int) -> None:
     line = count_lines([text], (20,), flat=True).lines[0]
     assert (line.stitches, line.rounds, dict(line.techniques)["yo"]) == ((20,), (rows,), (yos,))
+
+
+VEST = """MARSH VEST
+A child's vest by A. Teacher
+
+SIZES
+2 years (4 years, 6 years)
+Shown in size 2 years, worn with about 4 cm of ease.
+
+MATERIALS
+Yarn: Fenwick DK (100% wool, 225 m per 100 g)
+MC: Moss, 2 (2, 3) balls
+CC: Rust, 1 ball
+Needles: 4 mm
+
+GAUGE
+20 sts and 30 rows = 10 cm in stockinette stitch.
+
+NOTES
+The first row is a wrong-side row. Slip markers as you come to them.
+
+BODY
+With MC, CO 40 (44, 48) sts using the twisted method.
+Work in St st until the body measures 15 (17, 19) cm / 6 (6¾, 7½) in, ending with a WS row.
+BO all sts in patt.
+
+FIRST BAND
+With CC and RS facing, pick up and k 30 (34, 38) sts evenly along the left edge, about 2 sts for every 3 rows.
+Row 1 (WS): *K1, p1; rep from * to end.
+Row 2 (RS): *K1, p1; rep from * to end.
+BO all sts.
+
+SECOND BAND
+Work on the other edge like the first band, leaving out the buttonholes.
+
+FINISHING
+Weave in all ends. Wash by hand in cool water, lay flat and let dry.
+"""
+
+
+def test_each_thing_of_a_vest_is_told_once_and_nothing_is_lost(tmp_path: Path) -> None:
+    """A length stands once: 15 cm are 45 rows, 46 is even. One ball has both colours."""
+    (tmp_path / "print.md").write_text(VEST, encoding="utf-8")
+    course = tmp_path / "c"
+    begun = begin_from(course, {}, date(2027, 1, 4), Sources(pattern=tmp_path / "print.md"), lambda texts: texts)
+    loaded = lessonplan.load(course)
+    assert loaded.worked, [str(one) for one in loaded.problems]
+    pattern, file = loaded.worked.course.pattern, loaded.worked.course.course
+    yarns = {key: (one.name, one.colour, one.metres, one.grams) for key, one in pattern.yarns.items()}
+    assert yarns == {"MC": ("Fenwick DK", "moss", 225, 100), "CC": ("Fenwick DK", "rust", 225, 100)}
+    assert file.film_size == "2 years"
+    assert file.summary.strip() == "A child's vest by A. Teacher."
+    assert file.recipient == "child under 3"
+
+    text = (course / "pattern.yaml").read_text(encoding="utf-8")
+    kept = [line for line in text.split("\n") if not line.strip().startswith("#")]
+    assert sum("15 (17, 19)" in line for line in kept) == 1
+    assert any("measures {{ length }}, ending with a WS row" in line for line in kept)
+    stages = loaded.worked.pattern.stages
+    assert [len(one.rounds) for one in stages["body"]] == [46, 52, 58]
+    cast_on, plain, off = pattern.stages["body"].works
+    assert (getattr(cast_on, "method", ""), cast_on.note, off.note, plain.before) == ("twisted", "", "In patt.", "")
+    assert cast_on.before == "The first row is a wrong-side row. Slip markers as you come to them."
+
+    assert [one.rounds[-1].after for one in stages["first_band"]] == [30, 34, 38]
+    assert pattern.stages["first_band"].after == ("body",)
+    second = next(one for one in begun.taken["print.md"] if one.text.startswith("Work on the other edge"))
+    assert (second.stands, second.left) == ("pattern.yaml: stages, second_band", "write out what is worked")
+    assert pattern.stages["finishing"].after == ("second_band",)
+    assert loaded.worked.pattern.stage("finishing", 0).steps[-1].drying == 12 * 60
+    note = next(one for one in begun.taken["print.md"] if one.text.startswith("Yarn:"))
+    assert note.stands == "pattern.yaml: yarns, MC, CC"

@@ -221,6 +221,8 @@ class Cuts:
                 line = self._parsed(entries[earlier])
                 if line is not None and same_name(line.label.name, part.name):
                     return earlier
+            called = [n for n in range(place) if self._text(entries[n]).lower().startswith(f"{part.name.lower()} ")]
+            return min(called, default=place)  # such as “Hem row 1”, of which only the number is the label
         if part.which == "last":
             rows, earlier = 0, place
             while earlier > 0 and rows < max(part.first):

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from lessonplan.course.values.quantities import read_length, read_number, split_sizes
 from lessonplan.craft.gauge import round_half_up
+from lessonplan.craft.linelength import LENGTHS, as_typed
 from lessonplan.craft.standards import weights
 
 _N = r"\d+(?:[.,]\d+)?(?:\s?[¼½¾]|\s\d/\d)?"
@@ -28,10 +29,6 @@ _FABRIC = re.compile(
 _HOOKED = re.compile(rf"{_N}\s*([hdt]?[ds]c|d?tr)\b", re.IGNORECASE)
 """The stitch that a gauge of crochet counts: `16 dc`."""
 _MM = re.compile(r"(\d+(?:[.,]\d+)?)\s?mm\b", re.IGNORECASE)
-LENGTHS = re.compile(
-    rf"{_N}(?:\s*(?:cm|in\b|inches|\")(?=\s*[(\[]))?(?:\s*[(\[]\s*{_N}(?:\s*[,;:/]\s*{_N})*\s*[)\]])?\s*(?:cm|inches|inch|in\b|\"|″|”)",
-    re.IGNORECASE,
-)
 _MEASURE = re.compile(
     r"\b(?:finished|fit|measure\w*|dimensions?|bust|chest|circumference|length|width|height|depth)\b", re.IGNORECASE
 )
@@ -109,7 +106,11 @@ class Yarn:
 
 @dataclass(slots=True)
 class Materials:
-    """What was found, for sizes of these names and a craft (``knitting``, ``crochet``)."""
+    """What was found, for sizes of these names and a craft (``knitting``, ``crochet``).
+
+    ``ball`` is the key of a yarn that is told of without one; ``colours`` are the keys of lines that tell only in which
+    colours there is that yarn.
+    """
 
     sizes: Sequence[str]
     craft: str
@@ -120,6 +121,8 @@ class Materials:
     yarns: dict[str, Yarn] = field(default_factory=dict)
     skill: str = ""
     rights: str = ""
+    ball: str = ""
+    colours: list[str] = field(default_factory=list)
 
     def take(self, head: str, text: str) -> Sorted | None:
         """Take a line under a heading, or with one before its colon; ``text`` is what follows it."""
@@ -232,16 +235,17 @@ class Materials:
         several = re.search(r"\b(two|three|four|five|[2-5])\s+(?:\w+\s+)?colou?rs\b", text, re.IGNORECASE)
         many = (_NUMBERS.get(several[1].lower()) or int(several[1])) if several else 1
         yarn = yarn_of(text)
+        if named and self.ball and not (yarn.metres or yarn.grams or yarn.weight or yarn.fibre):
+            whole = self.yarns.pop(self.ball) if self.ball in self.yarns and not self.colours else None
+            whole = whole or self.yarns[self.colours[0]]
+            yarn = replace(whole, colour=yarn.colour or yarn.name[:1].lower() + yarn.name[1:])
+            self.colours.append(key)
+        elif not named and many == 1 and not yarn.asked:
+            self.ball = key
         for place in range(many if key == "A" else 1):
             self.yarns["ABCDEFGHIJ"[place] if several else key] = yarn
         left = f"say what a ball holds: {' and '.join(yarn.asked)}" if yarn.asked else ""
         return Sorted("yarn", f"pattern.yaml: yarns, {key}", left)
-
-
-def as_typed(lengths: str) -> str:
-    """Give lengths as they are typed in a course: round brackets, commas between the sizes."""
-    text = re.sub(r"\s*[:;,]\s+|\s*[:;]\s*|(?<=\d)/(?=\d{2})", ", ", lengths.replace("[", "(").replace("]", ")"))
-    return " ".join(text.replace("″", '"').replace("”", '"').split())
 
 
 def _plain(number: str) -> str:

@@ -18,6 +18,8 @@ from lessonplan.printed.leaflet.wordings import FROM_FIRST, MAKE, PUT_TOGETHER, 
 
 MOST_COPIES = 6
 """Pieces that are alike are written out so often."""
+_ALIKE = re.compile(r"^\W*(?:work|knit|make|crochet|complete|finish)\b.*\b(?:as|like|same)\b", re.IGNORECASE)
+"""A part that print only compares with another, in words that are not read: `Work on the other edge as the first.`"""
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
 
 
@@ -60,7 +62,8 @@ class Stager(Making):
         lines = [i for i in entries if self._kind(i) != "prose"]
         title = section.name or (self.title if not self.begun else "Going on")
         stage = Stage(slug(title, [each.key for each in self.found.stages]), title, [], works)
-        if not lines and not self._by_hand(entries):
+        alike = [i for i in entries if _ALIKE.search(self._text(i))] if not lines and self.begun else []
+        if not lines and not alike and not self._by_hand(entries):
             self.pending += entries
             return
         first = lines[0] if lines else -1
@@ -71,7 +74,10 @@ class Stager(Making):
             self._copies()
         self.times, self.start, self.shared = section.times, self.worked, 1
         for run in self._runs(entries):
-            self._run(run, stage)
+            if run[0] in alike:
+                self._by_hands(run[0], stage, "worked as another part", "minutes", "write out what is worked")
+            else:
+                self._run(run, stage)
         self.times = max(self.times, self.shared)
         if not works:
             self.pending += [i for i in entries if i not in self.found.taken]
@@ -86,11 +92,14 @@ class Stager(Making):
     def _place(self, stage: Stage, number: int, anew: bool) -> None:
         """Put a stage after those that it needs: the one it goes on with, or all that are done where no needle is."""
         done = self.found.stages
-        by_hand = not any(set(work.keys) & {"cast_on", "lines", "take_up", "bind_off"} for work in stage.works)
+        by_hand = not any(
+            set(work.keys) & {"cast_on", "lines", "take_up", "pick_up", "bind_off"} for work in stage.works
+        )
         if by_hand:
             stage.after = self._ends()
         elif done and not anew:
             joined = any(PUT_TOGETHER.search(self._text(index)) for index in stage.works[0].entries[:1])
+            joined = joined or ("pick_up" in stage.works[0].keys and "bind_off" in done[-1].works[-1].keys)
             stage.after = self._ends() if joined else [done[-1].key]
         for work in stage.works:
             for held in self.held if "take_up" in work.keys else ():
@@ -116,6 +125,8 @@ class Stager(Making):
                 self._prose(index, stage)
         elif kind == "as":
             self._as(run[0], stage)
+        elif kind == "unread" and (picked := self._picked(run[0])):
+            self._around(self._new(stage, picked[0], "stitches picked up"), *picked[1:])
         elif kind == "unread":
             self._by_hands(
                 run[0],
