@@ -207,7 +207,7 @@ def _knitted(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
 
 def _recipient(sizes: Sequence[str]) -> str:
     """Say for whom it is, where a size is a child's: its cautions then stand on all papers."""
-    if any(re.search(r"\b(?:months?|newborn|toddler|[12] ?(?:years?|yrs?))\b", size.lower()) for size in sizes):
+    if any(re.search(r"\b(?:months?|newborn|toddler|[12]\b(?=.*\b(?:years?|yrs?)))\b", size.lower()) for size in sizes):
         return "child under 3"
     return "child" if any(re.search(r"\bchild|\byears?\b", size.lower()) for size in sizes) else ""
 
@@ -226,7 +226,7 @@ def _written(answers: Answers, pattern: Pattern) -> tuple[dict[str, object], dic
     size = pattern.film_size if len(pattern.sizes) > 1 else ""
     return values, {
         "summary": summary, "film_size": size, "camera_pace": camera, "rights": pattern.materials.rights,
-        "recipient": _recipient(pattern.sizes),
+        "recipient": _recipient(pattern.for_whom),
     }  # fmt: skip
 
 

@@ -43,7 +43,8 @@ _SAME = 4.0
 class LineLength:
     """A length in mm for each size and where it stands in its line, its second unit with it.
 
-    ``typed`` is the length as one types it in a course; ``elsewhere``: it is measured from a place of its own.
+    ``typed`` is the length as one types it in a course; ``elsewhere``: it is measured from a place of its own, and
+    ``told`` is where the words end that say from which.
     """
 
     start: int
@@ -51,6 +52,7 @@ class LineLength:
     typed: str
     values: tuple[float, ...]
     elsewhere: bool
+    told: int
 
 
 def as_typed(lengths: str) -> str:
@@ -76,7 +78,8 @@ def line_length(text: str, sizes: int) -> LineLength | None:
         end = again.end()
     clause = re.split(r"[,.;:]", text[end:], maxsplit=1)[0]
     elsewhere = FROM_ELSEWHERE.search(clause) is not None and not FROM_HERE.search(clause)
-    return LineLength(found[0].start(), end, as_typed(found[0][0]), values, elsewhere)
+    told = end + (len(clause) if re.match(r"\s+from\b", clause) else 0)
+    return LineLength(found[0].start(), end, as_typed(found[0][0]), values, elsewhere, told)
 
 
 def _read(text: str, sizes: int) -> tuple[float, ...]:

@@ -287,7 +287,8 @@ class _Wording:
             return view
         told = lengths_text(length.values, self.units, typed=True)
         beside = _at_gauge(work, counts, " from here" if max(more) > NEARLY else "")
-        text = f"{line.text[: length.start]}{told} ({beside}){line.text[length.end :]}"
+        place = line.text[length.end : length.told]
+        text = f"{line.text[: length.start]}{told}{place} ({beside}){line.text[length.told :]}"
         lines = tuple(replace(one, text=text) if one is line else one for one in view.lines)
         return replace(view, lead=view.lead.replace(lead, "").strip(), lines=lines)
 

@@ -453,8 +453,8 @@ def test_a_length_is_printed_once_as_it_is_typed_with_its_rounds_beside_it(tmp_p
     plain = [text.replace(NO_BREAK, " ") for work in (own, whole, other) for text in (work.lead, work.lines[0].text)]
     assert plain == [
         "",
-        "Work in St st until the body measures 15 (17) cm, 6 (6¾) in (46 (52) rounds at the given gauge) from the"
-        " underarm.",
+        "Work in St st until the body measures 15 (17) cm, 6 (6¾) in from the underarm (46 (52) rounds at the"
+        " given gauge).",
         "",
         "Work in rib until the body measures 16 (18) cm, 6¼ (7) in (3 rounds from here at the given gauge).",
         "Work 10 cm, 4 in (30 rounds at the given gauge):",  # the line disagrees, of which check tells

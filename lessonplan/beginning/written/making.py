@@ -24,6 +24,12 @@ _PICK_UP = re.compile(
 )
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
+_EDGING = re.compile(r"(?:rib(?:bing)?|border|edging|band|welt|cuff|hem)", re.IGNORECASE)
+"""What is measured for itself, wherever on the piece it lies; a neckband is cast on."""
+_JOINED_IN = re.compile(
+    r"\s*(?:\band\s+)?\bjoin\w*(?:\s+to\s+work)?\s+in\s+(?:the\s+)?(?:rnd|round)s?\b[,;]?", re.IGNORECASE
+)
+"""What a cast-on says itself that is joined."""
 _METHOD = re.compile(
     r"\b(?:using|with|by|in)\s+(?:the|an?)\s+([a-z][\w -]{2,40}?)\s+(?:method|cast[- ]on)", re.IGNORECASE
 )
@@ -59,7 +65,12 @@ class Making(Cuts):
         if words(self._text(index)) <= said:
             work.remarks.append(self._text(index))
         else:
-            work.add(key, self._text(index))
+            text = self._text(index)
+            if said and (joined := _JOINED_IN.search(text)):
+                work.remarks.append(text)
+                rest = [text[: joined.start()].strip(" ,"), text[joined.end() :].strip(" ,")]
+                text = ", ".join(one for one in rest if one)
+            work.add(key, f"{text[:1].upper()}{text[1:]}")
         self.found.taken[index] = Sorted(kind, f"pattern.yaml: stages, {stage.key}, {key}")
 
     def _cast_on(self, index: int, stage: Stage) -> None:
@@ -281,7 +292,7 @@ class Making(Cuts):
         subject = re.search(r"(\w+)\s+measures?\b", text)
         if subject and FROM_HERE.search(text, after):
             return self.start
-        if subject is None or FROM_ELSEWHERE.search(text[after:]):
+        if subject is None or FROM_ELSEWHERE.search(text[after:]) or _EDGING.fullmatch(subject[1]):
             return self.worked
         title = self.printed.sections[self.printed.entries[index].section].name.lower()
         if re.search(r"\bfrom\b", text[after:]) or subject[1].lower().rstrip("s") not in title:

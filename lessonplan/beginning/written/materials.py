@@ -54,9 +54,11 @@ _YARN = re.compile(r"\b(?:yarns?|wool|balls?|skeins?|hanks?|yds?|yards|metres|me
                    r"|\d\s?(?:m|g)\b", re.IGNORECASE)  # fmt: skip
 _KEY = re.compile(
     r"^\W*(?:(?:colou?r|yarn|contrast(?:ing)?(?: colou?r)?|main(?: colou?r)?)\s+)?"
-    r"\(?([A-F]|MC|CC\d?|C\d)\)?\b\s*[:=)–-]|\((MC|CC\d?|[A-F])\)",
+    r"\(?([A-F]|MC|CC\d?|C\d)\)?\b\s*[:=)–-]|\((MC|CC\d?|[A-F])\)|^(?-i:(MC|CC\d?|C\d)(?=\s+[A-Z]))",
     re.IGNORECASE,
 )
+COLOURED = re.compile(r"(?:MC|CC\d?|C\d)(?:\s*[:=–-]|\s+(?=[A-Z]))")
+"""A line that begins with the key of a colour: `MC Slate, 2 skeins`."""
 _KEYS = re.compile(r"(?<![\w/])(?:(?i:colou?r|yarn)\s+)?\(?(MC|CC\d?|C\d|[A-F])\)?\s*(?:[:=]\s+|\s(?=\())")
 """What comes before each colour where one line tells of all: `Haaf Wool, 50 g: MC: 6 balls; CC: 1 ball`."""
 _FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
@@ -154,7 +156,7 @@ class Materials:
             plain = re.fullmatch(r"\W*(?:yarns?|wool|colou?rs?)\W*", about)
             return self._take_yarn(text if plain else f"{head}: {text}")
         if re.search(r"\b(?:materials?|you(?:'ll| will) need|equipment|tools)\b", about):
-            things = [self._take_thing(one) for one in re.split(r";\s+", text)]
+            things = [self._take_thing(one) for one in re.split(r";\s+(?![^(]*\))", text)]
             return next((one for one in things if one), None)
         return None
 
@@ -166,7 +168,7 @@ class Materials:
             return self._take_needle(text)
         if len(text.split()) > 8 and text.endswith("."):
             return None  # a sentence about them
-        return self._take_yarn(text) if _YARN.search(text) else self._take_notion(text)
+        return self._take_yarn(text) if _YARN.search(text) or COLOURED.match(text) else self._take_notion(text)
 
     def _take_needle(self, text: str) -> Sorted:
         for one in re.split(r";\s+", text):
@@ -197,7 +199,7 @@ class Materials:
             stitches=_plain(stitches),
             rounds=_plain(rounds) if rounds else guessed_rounds(read_number(stitches), self.craft),
             over=length,
-            fabric=fabric[1].strip() if fabric else "",
+            fabric=re.sub(r"^(?:in|over)\s+", "", fabric[1].strip()) if fabric else "",
             guessed=not rounds,
         )
         left = "" if rounds else "rounds are not said: type what your swatch has"
@@ -231,7 +233,11 @@ class Materials:
 
     def _take_yarn(self, text: str) -> Sorted:
         named = _KEY.search(text)
-        key = (named[1] or named[2]).upper() if named else next(one for one in "ABCDEFGHIJ" if one not in self.yarns)
+        key = (
+            (named[1] or named[2] or named[3]).upper()
+            if named
+            else next(one for one in "ABCDEFGHIJ" if one not in self.yarns)
+        )
         several = re.search(r"\b(two|three|four|five|[2-5])\s+(?:\w+\s+)?colou?rs\b", text, re.IGNORECASE)
         many = (_NUMBERS.get(several[1].lower()) or int(several[1])) if several else 1
         yarn = yarn_of(text)
@@ -260,6 +266,7 @@ def guessed_rounds(stitches: float, craft: str) -> str:
 def yarn_of(text: str) -> Yarn:
     """Read what is printed of a yarn."""
     text = re.sub(r"^[^:]{0,25}:\s*", "", text) if _KEY.match(text) else text
+    text = COLOURED.sub("", text, count=1).strip() if COLOURED.match(text) else text
     plain = text.lower()
     kinds = [kind for weight in weights() for kind in (*weight.types, weight.name.lower()) if len(kind) > 1]
     weight = next(

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from lessonplan.beginning.written.given import Given, Shown
 from lessonplan.beginning.written.materials import (
+    COLOURED,
     LISTED,
     RIGHTS,
     THING,
@@ -28,6 +29,7 @@ from lessonplan.printed.leaflet.layout import LABEL, Spread
 from lessonplan.printed.leaflet.wordings import MAKE, times_made
 from lessonplan.printed.line import crochet_stitch
 
+_FITS = re.compile(r"(to fit(?: [a-z]+){0,3})\s+(?=\d)", re.IGNORECASE)
 _HEAD = re.compile(r"([^:]{1,30}):\s+(?=\S)")
 _GUESSED = {"knitting": ("20", "28", "10 cm", ""), "crochet": ("16", "18", "10 cm", "")}
 _EXPLAINED = re.compile(r"[\w()/ ]{1,10}\s*[:=–-]\s*[a-z][a-z(), ]{2,40}\.?", re.IGNORECASE)
@@ -45,7 +47,8 @@ UNPLACED = Sorted("not placed", "pattern.yaml, a remark", "put it where it belon
 class Pattern:
     """A written pattern, taken in. ``remarks`` stand above the key of the file that they are filed under.
 
-    ``notes`` are read before the first work; ``told`` is the printed line of the last paragraph of the ``summary``.
+    ``notes`` are read before the first work; ``told`` is the printed line of the last paragraph of the ``summary``,
+    ``rights_line`` that of the rights.
     """
 
     given: Given
@@ -61,6 +64,7 @@ class Pattern:
     made: int = 1
     notes: list[str] = field(default_factory=list)
     told: int = 0
+    rights_line: int = -1
 
     @property
     def stages(self) -> list[Stage]:
@@ -83,6 +87,15 @@ class Pattern:
         else:
             self.summary.append(said)
         self.told = line
+
+    @property
+    def for_whom(self) -> tuple[str, ...]:
+        """The names of the sizes, and the line in which they are printed, which may say of what they are so many."""
+        printed = self.whole.printed
+        lines = [
+            one.spread.text for one in printed.entries if one.kind == "sizes" and one.spread.line == printed.sizes_line
+        ]
+        return (*self.sizes, *lines)
 
     @property
     def sizes(self) -> tuple[str, ...]:
@@ -254,7 +267,7 @@ def _said(pattern: Pattern, index: int, text: str, first: int) -> Sorted | None:
     """What is said beside the instructions: materials, sizes and measures, or what the course is about."""
     entry, early = pattern.whole.printed.entries[index], index < first
     section = pattern.whole.printed.sections[entry.section]
-    head = _HEAD.match(text)
+    head = _HEAD.match(text) or _FITS.match(text)
     listed = section.kind in ("info", "sizes") or entry.kind == "sizes"
     things = _things(entry.spread) if listed and not head else []
     if len(things) > 1:
@@ -269,7 +282,10 @@ def _said(pattern: Pattern, index: int, text: str, first: int) -> Sorted | None:
     if told is None and entry.kind == "prose" and (listed or (early and needed)):
         told = pattern.materials.take(section.name, text)
     if told is None and RIGHTS.search(text) and not pattern.materials.rights:
-        pattern.materials.rights = text
+        pattern.materials.rights, pattern.rights_line = text, entry.spread.line
+        return Sorted("rights", "course.yaml: copyright")
+    if told is None and entry.spread.line == pattern.rights_line:
+        pattern.materials.rights += f" {text}"
         return Sorted("rights", "course.yaml: copyright")
     if told is None and re.search(r"\bnotes?\b", section.name, re.IGNORECASE) and not BRACES.search(text):
         pattern.notes.append(text if text[-1] in ".!?:;" else f"{text}.")
@@ -289,4 +305,4 @@ def _things(spread: Spread) -> list[str]:
     """The things of a list whose lines were read as one, since none of them ends a sentence; else the whole."""
     starts = [at for at, _, _ in spread.spots]
     lines = [spread.text[at:end].strip() for at, end in zip(starts, [*starts[1:], len(spread.text)], strict=True)]
-    return lines if any(THING.match(line) for line in lines[1:]) else [spread.text]
+    return lines if any(THING.match(line) or COLOURED.match(line) for line in lines[1:]) else [spread.text]

@@ -18,6 +18,8 @@ from lessonplan.printed.leaflet.wordings import FROM_FIRST, MAKE, PUT_TOGETHER, 
 
 MOST_COPIES = 6
 """Pieces that are alike are written out so often."""
+MOST_CARRIED = 6
+"""Rounds over which a yarn is carried along (a planning choice); over more it is cut."""
 _ALIKE = re.compile(r"^\W*(?:work|knit|make|crochet|complete|finish)\b.*\b(?:as|like|same)\b", re.IGNORECASE)
 """A part that print only compares with another, in words that are not read: `Work on the other edge as the first.`"""
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
@@ -78,6 +80,7 @@ class Stager(Making):
                 self._by_hands(run[0], stage, "worked as another part", "minutes", "write out what is worked")
             else:
                 self._run(run, stage)
+        self._carry(works)
         self.times = max(self.times, self.shared)
         if not works:
             self.pending += [i for i in entries if i not in self.found.taken]
@@ -88,6 +91,27 @@ class Stager(Making):
         if self.times > 1 and self.pairs == 1:
             stage.remarks.append(f"It is made {self.times} times: each has a stage of its own.")
             self.alike.append(stage)
+
+    def _carry(self, works: Sequence[Work]) -> None:
+        """Carry the other yarns of a round along, and one that is worked again soon unless print says to cut it."""
+        said = [
+            " ".join([*map(self._text, one.entries), *(str(one.keys.get(key, "")) for key in ("before", "note"))])
+            for one in works
+        ]
+        used = [{key for key in self.yarns if re.search(rf"\bin {re.escape(key)}\b", text)} for text in said]
+        used = [more | {str(one.keys.get("yarn", ""))} for more, one in zip(used, works, strict=True)]
+        for place, work in enumerate(works):
+            rest = set(used[place])
+            for key in self.yarns:
+                before = max((at for at in range(place) if key in used[at]), default=-1)
+                after = next((at for at in range(place + 1, len(works)) if key in used[at]), 0)
+                cut = re.compile(rf"\b(?:break|cut)\b[^.]*\b(?:{re.escape(key)}|yarns?)\b", re.IGNORECASE)
+                if before >= 0 and after and not any(map(cut.search, said[before : after + 1])):
+                    rest.add(key)
+            rounds = sum(self._rounds_of(index, 0) for index in work.entries if index in self.lines)
+            rest -= {str(work.keys.get("yarn", ""))}
+            if rest and "lines" in work.keys and rounds <= MOST_CARRIED:
+                work.keys["carry"] = ", ".join(key for key in self.yarns if key in rest)
 
     def _place(self, stage: Stage, number: int, anew: bool) -> None:
         """Put a stage after those that it needs: the one it goes on with, or all that are done where no needle is."""
