@@ -378,3 +378,19 @@ def test_a_heel_of_the_round_comes_to_its_end_in_every_size() -> None:
     # The others of the round, which waited: 30 (32, 36) of them with the 18 (18, 20) of the heel.
     assert found.lines[-1].printed == (48, 50, 56)
     assert counts(found)[-1][:2] == (48, 50)
+
+
+TAB = """Shawl
+
+Tab: CO 3 sts. Knit 6 rows. Turn work 90 degrees, pick up and k 3 sts along edge, then pick up and k 3 sts from CO
+edge. 9 sts.
+Set-up row (WS): K3, p3, k3.
+Row 1 (RS): K3, yo, k3, yo, k3. (11 sts)
+Row 2: K3, p to last 3 sts, k3.
+"""
+
+
+def test_stitches_picked_up_round_a_tab_are_a_row_for_either_side() -> None:
+    found = whole(TAB, flat=True)
+    assert counts(found)[-4:] == [(9,), (9,), (11,), (11,)]
+    assert faults(found) == []
