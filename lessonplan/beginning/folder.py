@@ -16,8 +16,9 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from lessonplan.beginning.answers import AnswerError, Answers
 from lessonplan.beginning.bodies import Body, bodies
 from lessonplan.beginning.constructions import MADE, OTHER
+from lessonplan.beginning.written.file import set_aside, write
 from lessonplan.beginning.written.given import Episode, quoted
-from lessonplan.beginning.written.pattern import Pattern, set_aside, write
+from lessonplan.beginning.written.pattern import Pattern
 from lessonplan.course.files import write_new
 from lessonplan.course.problems import Problem
 from lessonplan.craft.gauge import Fabric
@@ -205,10 +206,10 @@ def _knitted(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
 
 
 def _recipient(sizes: Sequence[str]) -> str:
-    """Say for whom it is, where a size of the known bodies is a child's: its cautions then stand on all papers."""
-    if any("months" in size for size in sizes):
+    """Say for whom it is, where a size is a child's: its cautions then stand on all papers."""
+    if any(re.search(r"\b(?:months?|newborn|toddler|[12]\b(?=.*\b(?:years?|yrs?)))\b", size.lower()) for size in sizes):
         return "child under 3"
-    return "child" if any("child" in size for size in sizes) else ""
+    return "child" if any(re.search(r"\bchild|\byears?\b", size.lower()) for size in sizes) else ""
 
 
 def _written(answers: Answers, pattern: Pattern) -> tuple[dict[str, object], dict[str, object]]:
@@ -220,12 +221,12 @@ def _written(answers: Answers, pattern: Pattern) -> tuple[dict[str, object], dic
         "stages": pattern.shown(),
         "words": common_words(pattern.materials.craft),
     }
-    summary = "\n".join(pattern.summary) or "What we make together."
+    summary = "\n\n".join(pattern.summary) or "What we make together."
     camera = max(4, round(float(answers.pace) / 2))
     size = pattern.film_size if len(pattern.sizes) > 1 else ""
     return values, {
         "summary": summary, "film_size": size, "camera_pace": camera, "rights": pattern.materials.rights,
-        "recipient": "",
+        "recipient": _recipient(pattern.for_whom),
     }  # fmt: skip
 
 

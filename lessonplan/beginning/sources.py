@@ -12,8 +12,9 @@ from lessonplan.beginning.answers import MOST_EPISODES, AnswerError, Answers, an
 from lessonplan.beginning.folder import NOTHING, From, begin, check_free, files, settle
 from lessonplan.beginning.told.script import NoScriptError, read_script
 from lessonplan.beginning.told.talk import NoTalkError, draft
+from lessonplan.beginning.written.file import write
 from lessonplan.beginning.written.given import Episode, Given, Shown, Taken, read_given
-from lessonplan.beginning.written.pattern import NoPatternError, Pattern, read_pattern, write
+from lessonplan.beginning.written.pattern import NoPatternError, Pattern, read_pattern
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.problems import Where, error, has_errors
 from lessonplan.edit.captions.reading import MAX_BYTES, read_captions
@@ -58,12 +59,11 @@ def begin_from(folder: Path, texts: Texts, today: date, sources: Sources, ask: A
     known = "gauge" in texts or (pattern is not None and not pattern.gauge.guessed)
     if pattern is not None:
         texts = {name: text for name, text in texts.items() if name not in ("craft", "made")}  # it tells its own
-    texts = ask({**_told(pattern), **texts})
+    told = {"episodes": str(MOST_EPISODES)} if sources.script or sources.captions else {}  # as many as they have
+    texts = ask({**_told(pattern), **texts, **told})
     if pattern is not None and not known and "gauge" in texts:
         pattern = _pattern(given["pattern"], texts)
-    answers = answers_of(
-        texts if not (sources.script or sources.captions) else {**texts, "episodes": str(MOST_EPISODES)}, today
-    )
+    answers = answers_of(texts, today)
     if pattern is not None:
         answers = replace(answers, title=texts.get("title") or pattern.title)
         settle(pattern, answers)
@@ -134,8 +134,13 @@ def _stages(answers: Answers) -> list[Shown]:
             (Path(folder) / name).parent.mkdir(exist_ok=True)
             (Path(folder) / name).write_text(text, encoding="utf-8")
         course = load(folder).worked
-    stages = course.course.pattern.stages if course else {}
-    return [Shown(key, stage.title, f"before {key}" if stage.after else key) for key, stage in stages.items()]
+    if course is None:
+        return []
+    rounds = {key: len(course.kinds["full"].stage(key, course.size).rounds) for key in course.course.pattern.stages}
+    return [
+        Shown(key, stage.title, f"before {key}" if stage.after else key, rounds=rounds[key])
+        for key, stage in course.course.pattern.stages.items()
+    ]
 
 
 def _with_episodes(answers: Answers, count: int) -> Answers:

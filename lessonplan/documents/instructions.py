@@ -12,6 +12,7 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.quantities import Extent
 from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
+from lessonplan.craft.linelength import line_length
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, printed_rounds, stitches
@@ -22,7 +23,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.pattern.variants.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
-from lessonplan.pattern.working.rounds import GO_ON
+from lessonplan.pattern.working.rounds import GO_ON, NEARLY
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY, only_for
 from lessonplan.publish.byepisode import all_stages, shown_in, text_stages
@@ -270,22 +271,42 @@ class _Wording:
         extent = work.rows or work.rounds
         length = self._length(work, extent, counts, stages) if extent and extent.kind == "length" else ""
         if printed is None:
-            return self._unnumbered(work, runs, counts, length)
-        return WorkView(lead=length, count="", lines=printed.lines, end=printed.end, end_count=printed.count)
+            view = self._unnumbered(work, runs, counts, length)
+        else:
+            view = WorkView(lead=length, count="", lines=printed.lines, end=printed.end, end_count=printed.count)
+        return self._once(view, length, work, extent, counts) if length and extent else view
 
     def _length(self, work: wm.Knit, extent: Extent, counts: list[int], stages: tuple[WorkedStage, ...]) -> str:
-        """Word the length of some rounds: as it was typed where they meet it, else what they really measure."""
+        """Word the length of some rounds: as it was typed, but where they end a repeat what they really measure."""
         wanted = [extent.at(size) for size in range(len(stages))]
-        if all(
+        if not work.ends_with or all(
             count == rounds_for(one, stage.fabric) for one, count, stage in zip(wanted, counts, stages, strict=True)
         ):
             text = lengths_text(wanted, self.units, typed=True)
         else:
             real = [stage.fabric.length(count) for count, stage in zip(counts, stages, strict=True)]
             text = lengths_text(real, self.units)
-        total = sizes_text([str(count) for count in counts])
-        lead = f"Work {text} ({total} {'row' if work.rows else 'round'}s at the given gauge)"
+        lead = f"Work {text} ({_at_gauge(work, counts)})"
         return f"{lead}, {_as_you_like(work.as_you_like, self.units)}:" if work.as_you_like else f"{lead}:"
+
+    def _once(self, view: WorkView, lead: str, work: wm.Knit, extent: Extent, counts: list[int]) -> WorkView:
+        """Print a length that a line tells itself there, with the rounds beside it, and not once more before it.
+
+        It may be longer than what is worked here, where it is measured from an earlier beginning.
+        """
+        found = [(line, length) for line in view.lines if (length := line_length(line.text, len(counts)))]
+        if len(found) != 1 or work.ends_with or work.as_you_like:
+            return view
+        line, length = found[0]
+        more = [said - extent.at(size) for size, said in enumerate(length.values)]
+        if min(more) < -NEARLY:
+            return view
+        told = lengths_text(length.values, self.units, typed=True)
+        beside = _at_gauge(work, counts, " from here" if max(more) > NEARLY else "")
+        place = line.text[length.end : length.told]
+        text = f"{line.text[: length.start]}{told}{place} ({beside}){line.text[length.told :]}"
+        lines = tuple(replace(one, text=text) if one is line else one for one in view.lines)
+        return replace(view, lead=view.lead.replace(lead, "").strip(), lines=lines)
 
     def _unnumbered(self, work: wm.Knit, runs: list[tuple[Step, ...]], counts: list[int], length: str) -> WorkView:
         """Print lines that number themselves, or that the sizes begin at different places."""
@@ -306,6 +327,11 @@ class _Wording:
         told, every = ONLY.match(line), [size.name for size in self.pattern.sizes]
         names = [every[n - 1] for n in only_for(line) if n <= len(every)]
         return f"{listing(names)} only{line[told.end() :]}" if told and names else line
+
+
+def _at_gauge(work: wm.Knit, counts: list[int], where: str = "") -> str:
+    """Word how many rounds a length has: ``46 (52) rounds at the given gauge``."""
+    return f"{sizes_text([str(one) for one in counts])} {'row' if work.rows else 'round'}s{where} at the given gauge"
 
 
 def _counted(work: wm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]) -> str:

@@ -169,8 +169,9 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
         "cast_on": ("stitches cast on", [_techniques(stage)["CO"] for stage in stages]),
         "picked_up": ("stitches picked up", [_techniques(stage)["pu&k"] for stage in stages]),
         "held": ("stitches put on waste yarn", [_held(stage, placed=False) for stage in stages]),
+        "taken_up": ("stitches put back on the needles", [_back(stage, "take-up") for stage in stages]),
         "placed": ("stitches knitted with waste yarn, to be opened", [_held(stage, placed=True) for stage in stages]),
-        "opened": ("stitches taken up where waste yarn was pulled out", [_opened(stage) for stage in stages]),
+        "opened": ("stitches taken up where waste yarn was pulled out", [_back(stage, "open") for stage in stages]),
     }
     for name, (meaning, values) in simple.items():
         yield Fact(f"{key}.{name}", f"{stages[0].title}: {meaning}", tuple(values))
@@ -235,8 +236,8 @@ def _held(stage: WorkedStage, placed: bool) -> int:
     return sum(step.held for step in stage.steps if (step.kind == "placeholder") == placed)
 
 
-def _opened(stage: WorkedStage) -> int:
-    return sum(step.after - step.before for step in stage.steps if step.kind == "open")
+def _back(stage: WorkedStage, kind: str) -> int:
+    return sum(step.after - step.before for step in stage.steps if step.kind == kind)
 
 
 def _techniques(stage: WorkedStage) -> Counter[str]:

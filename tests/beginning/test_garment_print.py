@@ -14,8 +14,10 @@ import pytest
 
 import lessonplan
 from lessonplan.beginning.sources import Sources, begin_from
+from lessonplan.course.model.works import Knit
 from lessonplan.needle.count import count_lines
 from lessonplan.needle.pattern import Whole, work_whole
+from lessonplan.pattern.colour import ends_left
 from lessonplan.printed.leaflet.contents import read_whole
 from lessonplan.printed.leaflet.sizes import names
 
@@ -254,3 +256,146 @@ def test_words_of_lists_as_old_print_parts_them() -> None:
 def test_rows_told_before_a_colon_are_all_worked(text: str, rows: int, yos: int) -> None:
     line = count_lines([text], (20,), flat=True).lines[0]
     assert (line.stitches, line.rounds, dict(line.techniques)["yo"]) == ((20,), (rows,), (yos,))
+
+
+VEST = """MARSH VEST
+A child's vest by A. Teacher
+
+SIZES
+2 years (4 years, 6 years)
+Shown in size 2 years, worn with about 4 cm of ease.
+
+MATERIALS
+Yarn: Fenwick DK (100% wool, 225 m per 100 g)
+MC: Moss, 2 (2, 3) balls
+CC: Rust, 1 ball
+Needles: 4 mm
+
+GAUGE
+20 sts and 30 rows = 10 cm in stockinette stitch.
+
+NOTES
+The first row is a wrong-side row. Slip markers as you come to them.
+
+BODY
+With MC, CO 40 (44, 48) sts using the twisted method.
+Work in St st until the body measures 15 (17, 19) cm / 6 (6¾, 7½) in, ending with a WS row.
+BO all sts in patt.
+
+FIRST BAND
+With CC and RS facing, pick up and k 30 (34, 38) sts evenly along the left edge, about 2 sts for every 3 rows.
+Row 1 (WS): *K1, p1; rep from * to end.
+Row 2 (RS): *K1, p1; rep from * to end.
+BO all sts.
+
+SECOND BAND
+Work on the other edge like the first band, leaving out the buttonholes.
+
+FINISHING
+Weave in all ends. Wash by hand in cool water, lay flat and let dry.
+"""
+
+
+def test_each_thing_of_a_vest_is_told_once_and_nothing_is_lost(tmp_path: Path) -> None:
+    """A length stands once: 15 cm are 45 rows, 46 is even. One ball has both colours."""
+    (tmp_path / "print.md").write_text(VEST, encoding="utf-8")
+    course = tmp_path / "c"
+    begun = begin_from(course, {}, date(2027, 1, 4), Sources(pattern=tmp_path / "print.md"), lambda texts: texts)
+    loaded = lessonplan.load(course)
+    assert loaded.worked, [str(one) for one in loaded.problems]
+    pattern, file = loaded.worked.course.pattern, loaded.worked.course.course
+    yarns = {key: (one.name, one.colour, one.metres, one.grams) for key, one in pattern.yarns.items()}
+    assert yarns == {"MC": ("Fenwick DK", "moss", 225, 100), "CC": ("Fenwick DK", "rust", 225, 100)}
+    assert file.film_size == "2 years"
+    assert file.summary.strip() == "A child's vest by A. Teacher."
+    assert file.recipient == "child under 3"
+
+    text = (course / "pattern.yaml").read_text(encoding="utf-8")
+    kept = [line for line in text.split("\n") if not line.strip().startswith("#")]
+    assert sum("15 (17, 19)" in line for line in kept) == 1
+    assert any("measures {{ length }}, ending with a WS row" in line for line in kept)
+    stages = loaded.worked.pattern.stages
+    assert [len(one.rounds) for one in stages["body"]] == [46, 52, 58]
+    cast_on, plain, off = pattern.stages["body"].works
+    assert (getattr(cast_on, "method", ""), cast_on.note, off.note, plain.before) == ("twisted", "", "In patt.", "")
+    assert cast_on.before == "The first row is a wrong-side row. Slip markers as you come to them."
+
+    assert [one.rounds[-1].after for one in stages["first_band"]] == [30, 34, 38]
+    assert pattern.stages["first_band"].after == ("body",)
+    second = next(one for one in begun.taken["print.md"] if one.text.startswith("Work on the other edge"))
+    assert (second.stands, second.left) == ("pattern.yaml: stages, second_band", "write out what is worked")
+    assert pattern.stages["finishing"].after == ("second_band",)
+    assert loaded.worked.pattern.stage("finishing", 0).steps[-1].drying == 12 * 60
+    note = next(one for one in begun.taken["print.md"] if one.text.startswith("Yarn:"))
+    assert note.stands == "pattern.yaml: yarns, MC, CC"
+
+
+YOKE = """COVE PULLOVER
+
+SIZES
+2 (4, 6) years
+To fit chest 53 (58, 63) cm / 21 (22¾, 24¾) in. Shown in size 6 with 6 cm of ease.
+
+MATERIALS
+Brackwater Worsted (100% wool; 200 m / 219 yds per 100 g) in
+MC Slate, 2 (3, 3) skeins
+C1 Chalk, 1 skein
+C2 Rust, 1 skein
+4.5 mm circular needle
+
+GAUGE
+20 sts and 28 rnds = 10 cm / 4 in in stockinette stitch.
+
+ABBREVIATIONS
+k: knit
+rnd(s): round(s)
+st(s): stitch(es)
+
+YOKE
+With MC, CO 72 (76, 80) sts. Join to work in the rnd, being careful not to twist.
+Rnd 1: *K1 in C1, k1 in MC; rep from * to end.
+Rnd 2: With C1, knit.
+Rnd 3: *K1 in C2, k1 in C1; rep from * to end.
+Rnd 4: With C1, knit.
+Break C1 and C2. With MC, knit 3 rnds.
+Knit every rnd until yoke measures 10 (11, 12) cm from cast-on edge.
+Rib rnd: *K2, p2; rep from * to end.
+Work rib rnd until rib measures 4 cm / 1½ in.
+BO loosely in rib.
+
+© A. Teacher 2026. For personal use only.
+"""
+
+
+def test_a_yoke_in_three_colours_as_print_has_it(tmp_path: Path) -> None:
+    """7 rounds are 2.5 cm at 28 to 10 cm, so 7.5 (8.5, 9.5) cm are left: 21 (23.8, 26.6) rounds; 4 cm of rib are 11.2.
+
+    MC lies in rounds 1 to 4 and is never cut; C1 in 1 to 4; C2 in 3: two ends of each yarn.
+    """
+    (tmp_path / "print.md").write_text(YOKE, encoding="utf-8")
+    begin_from(tmp_path / "c", {}, date(2027, 1, 4), Sources(pattern=tmp_path / "print.md"), lambda texts: texts)
+    loaded = lessonplan.load(tmp_path / "c")
+    assert loaded.worked
+    assert [str(one) for one in loaded.problems if one.severity != "note"] == []
+    pattern, file = loaded.worked.course.pattern, loaded.worked.course.course
+    yarns = {key: (one.name, one.colour, one.metres, one.grams) for key, one in pattern.yarns.items()}
+    brackwater = "Brackwater Worsted"
+    assert yarns == {
+        "MC": (brackwater, "slate", 200, 100),
+        "C1": (brackwater, "chalk", 200, 100),
+        "C2": (brackwater, "rust", 200, 100),
+    }
+    assert [size.fits for size in pattern.sizes] == ["chest 53 cm", "chest 58 cm", "chest 63 cm"]
+    assert (file.film_size, file.recipient) == ("6", "child under 3")
+    assert file.copyright == "© A. Teacher 2026. For personal use only."
+    assert pattern.gauge.fabric == "stockinette stitch"
+    assert [len(one.rounds) for one in loaded.worked.pattern.stages["yoke"]] == [4 + 3 + n + 11 for n in (21, 24, 27)]
+    works = [work for work in pattern.stages["yoke"].works if isinstance(work, Knit)]
+    assert [(work.yarn, work.carry) for work in works][:4] == [
+        (("C1",), ("MC",)),
+        (("C2",), ("MC", "C1")),
+        (("C1",), ("MC",)),
+        (("MC",), ()),
+    ]
+    assert ends_left(loaded.worked.pattern, 2) == 6
+    assert pattern.stages["yoke"].works[0].note == "Being careful not to twist."

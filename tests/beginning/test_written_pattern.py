@@ -20,9 +20,10 @@ from typer.testing import CliRunner
 
 import lessonplan
 from lessonplan.beginning.sources import Begun, Sources, begin_from
+from lessonplan.beginning.written.file import write
 from lessonplan.beginning.written.given import Given
 from lessonplan.beginning.written.materials import Materials, yarn_of
-from lessonplan.beginning.written.pattern import read_pattern, write
+from lessonplan.beginning.written.pattern import read_pattern
 from lessonplan.cli import app
 from lessonplan.course.files import UnfitError
 from lessonplan.planning.worked import Result

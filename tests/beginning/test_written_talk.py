@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections import Counter
+from collections.abc import Mapping
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -18,6 +19,7 @@ from typer.testing import CliRunner
 
 import lessonplan
 from lessonplan.beginning.answers import AnswerError
+from lessonplan.beginning.interview import interview
 from lessonplan.beginning.sources import Begun, Sources, begin_from
 from lessonplan.beginning.told.script import read_script
 from lessonplan.beginning.told.talk import boundaries, draft
@@ -260,3 +262,31 @@ def test_whatever_a_script_holds_is_read_again(lines: list[str]) -> None:
     assert words(text) - words(written.replace('\\"', '"')) == Counter()
     told = [line for line in written.splitlines() if not line.lstrip().startswith("#")]
     assert not [line for line in told if re.search(r"\{\{|\}\}|\{%|\{#", line)]
+
+
+def test_half_of_a_stage_is_half_of_its_rounds_and_what_is_worked_is_a_piece() -> None:
+    text = "Yoke\n\n[overhead, shows the yoke half done, 10 s]\nSo far.\n\nMarkers\n\n[works one increase, 40 s]\nSo.\n"
+    stages = [Shown("yoke", "Yoke", "before yoke", rounds=34), Shown("hem", "Hem", "before hem")]
+    script = read_script(Given("s.txt", text), stages)
+    (episode,) = script.episodes
+    assert "- needs: yoke round 17\n" in "\n".join(episode.segments)
+    assert [one.left for one in script.taken if one.text.startswith("[works")] == ["say which piece is shown"]
+    unknown = read_script(Given("s.txt", text), [Shown("yoke", "Yoke", "before yoke")])
+    assert [one.left for one in unknown.taken if "half" in one.text] == ["say which piece is shown"]
+
+
+def test_a_script_has_its_episodes_so_that_nobody_is_asked_how_many(tmp_path: Path) -> None:
+    (tmp_path / "s.txt").write_text("Episode 1: One\n\nHello.\n\nEpisode 2: Two\n\nGoodbye.\n", encoding="utf-8")
+    asked: list[str] = []
+
+    def answer(question: str, default: str) -> str:
+        asked.append(question)
+        return default
+
+    def ask(texts: Mapping[str, str]) -> Mapping[str, str]:
+        return interview(texts, TODAY, answer, asked.append)
+
+    begin_from(tmp_path / "c", {"made": "hat", "shoot": "2"}, TODAY, Sources(script=tmp_path / "s.txt"), ask)
+    assert asked
+    assert not any("How many episodes" in one for one in asked)
+    assert sorted(path.name for path in (tmp_path / "c" / "episodes").iterdir()) == ["01.yaml", "02.yaml"]

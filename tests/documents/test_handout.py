@@ -486,3 +486,32 @@ def test_shaping_that_is_repeated_is_printed_as_it_is_worked(tmp_path: Path) -> 
         ("Rnd – (12)", decrease, "– (42) sts"),
     ]
     assert [line.without for line in lines] == [(), (), (), (), (0,), (0,)]
+
+
+def test_a_length_is_printed_once_as_it_is_typed_with_its_rounds_beside_it(tmp_path: Path) -> None:
+    """15 cm are 45 rounds at 30 to 10 cm and 17 cm are 51: the even numbers are 46 and 52, what is typed stays.
+
+    1 cm is 3 rounds: after 15 (17) cm the body then measures 16 (18) cm.
+    """
+    more = """\
+      - rounds: 15 (17) cm
+        rounding: even
+        lines: "Work in St st until the body measures {{ length }} from the underarm."
+      - rounds: 1 cm
+        lines: "Work in rib until the body measures 16 (18) cm."
+      - rounds: 10 cm
+        lines: "Work in St st for 9 cm."
+"""
+    begin, end = PATTERN.split("      - bind_off: all")
+    made = view(tmp_path, begin + more + "      - bind_off: all" + end)
+    *_, own, whole, other, _off = stage_of(made, "body").works
+    plain = [text.replace(NO_BREAK, " ") for work in (own, whole, other) for text in (work.lead, work.lines[0].text)]
+    assert plain == [
+        "",
+        "Work in St st until the body measures 15 (17) cm, 6 (6¾) in from the underarm (46 (52) rounds at the"
+        " given gauge).",
+        "",
+        "Work in rib until the body measures 16 (18) cm, 6¼ (7) in (3 rounds from here at the given gauge).",
+        "Work 10 cm, 4 in (30 rounds at the given gauge):",  # the line disagrees, of which check tells
+        "Work in St st for 9 cm.",
+    ]

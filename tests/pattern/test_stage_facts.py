@@ -103,6 +103,8 @@ BY_HAND: dict[str, tuple[Value, ...]] = {
     "body.round_25.stitches": (32, 40),
     "body.round_28.stitches": ("–", 40),
     "thumb.picked_up": (4, 4),
+    "thumb.taken_up": (8, 8),  # those that the body put on hold
+    "body.taken_up": (0, 0),
     "thumb.start": (0, 0),
     "thumb.stitches": (12, 12),
     "thumb.length": (20, 20),

@@ -7,7 +7,7 @@ import pytest
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.yamltext import read_yaml
 from lessonplan.pattern.working.stages import work_pattern
-from tests.inline_stages import HEAD, sound, work, wrong
+from tests.inline_stages import HEAD, read, sound, work, wrong
 from tests.published import rows
 
 BODY = """\
@@ -357,3 +357,36 @@ def test_stitches_held_in_a_round_take_time() -> None:
     tube = BODY.replace("5 cm", "1").replace('"*K2, p2; rep from * to end"', '"K to last 8 sts, hold 8 sts"')
     thumb = "  thumb:\n    title: Thumb\n    after: body\n    works:\n      - take_up: held\n"
     assert beside_the_stitches(tube + thumb)[1:] == [1.01]
+
+
+LENGTHS = """\
+  cuff:
+    title: Cuff
+    works:
+      - cast_on: 40
+        join: yes
+      - rounds: 4 cm
+        lines: Knit
+  body:
+    title: Body
+    after: cuff
+    works:
+      - rounds: 10 (12) cm
+        lines: Work in St st until the body measures {length} from {place}.
+"""
+
+
+def test_a_line_is_worked_to_the_length_of_its_work_wherever_that_is_measured_from() -> None:
+    """30 rounds to 10 cm: 12 rounds of cuff, then 30 (36) of body; from the cast-on it is 14 (16) cm long then."""
+
+    def told(length: str, place: str = "the underarm") -> list[str]:
+        return wrong(LENGTHS.format(length=length, place=place))
+
+    for right in ("10 (12) cm", "10 (12) cm / 4 (4¾) in", "3.94 (4.72) in", "{{ length }}", "14 (16) cm"):
+        assert told(right) == [], right
+    assert told("25 cm", "the shoulder seam") == []  # that is measured from elsewhere
+    both = "The line is worked to 8 (12) cm, and “rounds” says 10 (12) cm: viewers read both"
+    assert told("8 (12) cm") == [f"Size S: {both}."]  # the other size is right
+    assert told("12 (14) cm") == ["The line is worked to 12 (14) cm, and “rounds” says 10 (12) cm: viewers read both."]
+    lines = read(LENGTHS.format(length="{{ length }}", place="here")).stages["body"].works[0].lines  # type: ignore[union-attr]
+    assert lines == ("Work in St st until the body measures 10 (12) cm from here.",)

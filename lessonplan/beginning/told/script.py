@@ -37,22 +37,22 @@ _FACE = re.compile(
     re.IGNORECASE,
 )
 _CLOSE = re.compile(r"\bclose(?:[- ]?up)?\b|\bclose on\b|\bmacro\b|\bdetail\b", re.IGNORECASE)
-_SHOWN = re.compile(
-    r"\b(?:show\w*|holds?|holding|lays?|lies|points?|finger|display\w*|compares?|picture of)\b", re.IGNORECASE
-)
+_SHOWN = re.compile(r"\b(?:show\w*|holds?|holding|lays?|lies|points?|finger|display\w*|compares?|picture of)\b", re.I)
 _DOING = re.compile(
     r"(?<!the )(?<!her )(?<!his )\b(?:knitt|purl|work|cast|crochet|decreas|increas|pick|sew|slipp?|bind|weav|graft|"
     r"turn|plac|join|go|divid|slid|put)ing\b",
     re.IGNORECASE,
 )
-"""What is being done in the picture, so that the piece lies there as it is before: "shows picking up three"."""
+"""What is being done, so that the piece lies there as it is before: "shows picking up three"."""
 _BEGUN = re.compile(r"\b(?:begins?|beginning|starts?|starting|first|casts? on|before)\b", re.IGNORECASE)
 _ENDED = re.compile(r"\b(?:finished|complete\w*|done|end of|whole|final)\b", re.IGNORECASE)
+_HALF = re.compile(r"\bhalf(?:[- ]?way)?\b(?! (?:a|the|an|of) )", re.IGNORECASE)
 _PIECE = re.compile(r"\b(?:piece|sample|swatch|knitting|work|it)\b", re.IGNORECASE)
 _WORKED = re.compile(
     r"\b(?:knit|purl|work|cast|crochet|decreas|increas|pick|sew|slip|rib|bind|weav|graft|wash|block|turn|plac|join)\w*",
-    re.IGNORECASE,
+    re.I,
 )
+_SEEN = re.compile("|".join(one.pattern for one in (_SHOWN, _ENDED, _WORKED)), re.IGNORECASE)
 _VIEW = re.compile(r"^(?:overhead|close[- ]?up|close on the hands|face|wide|top view)\s*[:,–-]\s*", re.IGNORECASE)
 _IDLE = frozenset(
     re.findall(r"\w+", "the and with for how her his from into this that over back shows show shape work finish")
@@ -276,15 +276,13 @@ class _Reader:
             part.segments[-1].shots.append(shot)
         shot.directions += directions
         shot.remarks += remarks
-        shot.seconds = shot.seconds or seconds
-        shot.says += [words] if words else []
+        shot.seconds, shot.says = shot.seconds or seconds, shot.says + ([words] if words else [])
         self.open = shot if not words else None
         self._note(block, *self._kind(block, words, directions))
 
     def _kind(self, block: _Block, words: str, directions: Sequence[str]) -> tuple[str, str]:
         """What a paragraph was taken for, and what is left to do."""
-        kinds, left = (["words said"] if words else []), []
-        heading = self.parts[-1].segments[-1].title
+        kinds, left, heading = (["words said"] if words else []), [], self.parts[-1].segments[-1].title
         for one in directions:
             if _SCREEN.match(one):
                 kinds.append("text on screen")
@@ -306,7 +304,9 @@ class _Reader:
         if stage is None:
             if self.stages and _ENDED.search(direction):
                 return "needs: finished", False
-            return "", bool(_SHOWN.search(direction) or _ENDED.search(direction))
+            return "", not _FACE.search(direction) and bool(_SEEN.search(direction))
+        if _HALF.search(direction):
+            return (f"needs: {stage.key} round {stage.rounds // 2}", False) if stage.rounds > 1 else ("", True)
         if _ENDED.search(direction):
             return f"needs: {stage.key}", False
         if _SHOWN.search(direction) and not (_BEGUN.search(direction) or _DOING.search(direction)):
@@ -318,9 +318,8 @@ class _Reader:
         said = {_stem(word) for word in re.findall(r"[^\W\d_]+", text.lower())}
         best, most = None, 0.0
         for stage in self.stages:
-            words = {
-                _stem(w) for w in re.findall(r"[^\W\d_]+", f"{stage.title} {stage.key}".lower()) if len(w) > 2
-            } - _IDLE
+            title = re.findall(r"[^\W\d_]+", f"{stage.title} {stage.key}".lower())
+            words = {_stem(word) for word in title if len(word) > 2} - _IDLE
             share = len(words & said) / len(words) if words else 0.0
             if share > most:
                 best, most = stage, share

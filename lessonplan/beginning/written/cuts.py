@@ -219,8 +219,13 @@ class Cuts:
         if part.which == "named":
             for earlier in range(place - 1, -1, -1):
                 line = self._parsed(entries[earlier])
-                if line is not None and same_name(line.label.name, part.name):
+                name = part.name or (
+                    line.label.name if line and f" {line.label.name} " in self._text(entries[place]) else ""
+                )
+                if line is not None and name and same_name(line.label.name, name):
                     return earlier
+            called = [n for n in range(place) if self._text(entries[n]).lower().startswith(f"{part.name.lower()} ")]
+            return min(called, default=place)  # such as “Hem row 1”, of which only the number is the label
         if part.which == "last":
             rows, earlier = 0, place
             while earlier > 0 and rows < max(part.first):

@@ -65,12 +65,16 @@ class Episode:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """A stage as shots can show it: its key, its title, the state in which it begins, whether it has stitches."""
+    """A stage as shots can show it: its key, its title, the state in which it begins, whether it has stitches.
+
+    ``rounds`` are those that it has in the size that is filmed; 0 where that is not known.
+    """
 
     key: str
     title: str
     begins: str
     stitches: bool = True
+    rounds: int = 0
 
 
 def remark(text: str) -> str:

@@ -6,9 +6,10 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.beginning.written.cuts import RETURN, Cuts, inside
-from lessonplan.beginning.written.materials import LENGTHS, Sorted, as_typed
-from lessonplan.beginning.written.works import BRACES, Held, PerSize, Stage, Work, sized, slug, words
+from lessonplan.beginning.written.materials import Sorted
+from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, sized, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
+from lessonplan.craft.linelength import FROM_ELSEWHERE, FROM_HERE, LENGTHS, SHORT_OF, as_typed, line_length
 from lessonplan.printed.tree import (
     CastOn,
     Hold,
@@ -17,25 +18,30 @@ from lessonplan.printed.tree import (
 )
 
 _PICK_UP = re.compile(
-    r"pick(?:ing)?\s+up\s+(?:and\s+knit\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?"
+    r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?(?:\s+evenly)?"
     r"(?:\s+(?:along|from|in|at|across|under|of|over)\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
-    re.IGNORECASE,
-)
-_SHORT_OF = re.compile(
-    r"\s*(?:before|short of|from|less than|shorter than)\s+(?:the|your|where|you|desired|wanted|total|full)\b"
-    r"(?!\s+(?:beginning|start|cast|edge|underarm|toe|last|first|end of|bottom|hem|marker|join|division|divide))",
-    re.IGNORECASE,
-)
-"""`until it is 5 cm before the heel`: how far that is only the maker knows."""
-_FROM_HERE = re.compile(r"\bfrom\s+(?:the\s+)?(?:underarms?|armholes?|divi\w+|join\w*|pick\w*)\b", re.IGNORECASE)
-"""Where the part itself begins: a body or a sleeve below the yoke."""
-_FROM_ELSEWHERE = re.compile(
-    r"\bfrom\s+(?!(?:the\s+)?(?:cast|beg|start|co\b|bottom|lower|brim edge|top\b|crown\b|cent(?:re|er)\b|ring\b))"
-    r"|\bafter\b",
     re.IGNORECASE,
 )
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
+_EDGING = re.compile(r"(?:rib(?:bing)?|border|edging|band|welt|cuff|hem)", re.IGNORECASE)
+"""What is measured for itself, wherever on the piece it lies; a neckband is cast on."""
+_JOINED_IN = re.compile(
+    r"\s*(?:\band\s+)?\bjoin\w*(?:\s+to\s+work)?\s+in\s+(?:the\s+)?(?:rnd|round)s?\b[,;]?", re.IGNORECASE
+)
+"""What a cast-on says itself that is joined."""
+_METHOD = re.compile(
+    r"\b(?:using|with|by|in)\s+(?:the|an?)\s+([a-z][\w -]{2,40}?)\s+(?:method|cast[- ]on)", re.IGNORECASE
+)
+"""How stitches are cast on: `using the long-tail method`."""
+_ONLY_ABOUT = re.compile(
+    r"\W*(?:(?:about|approx\w*|roughly|or|that is|i\.e\.|at a rate of|evenly|spaced)\b[^.;]*)?\W*", re.IGNORECASE
+)
+"""What only says more of stitches picked up: `about 3 sts for every 4 rows`."""
+_BOUND_OFF = re.compile(
+    r"^\W*(?:bo|(?:bind|cast)\s+off)\s+(?:all\s+)?(?:the\s+)?(?:rem\w*\s+)?(?:sts?|stitches)?\W*", re.IGNORECASE
+)
+"""What the work of binding off says itself."""
 _PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches loosely"))
 
 
@@ -59,7 +65,12 @@ class Making(Cuts):
         if words(self._text(index)) <= said:
             work.remarks.append(self._text(index))
         else:
-            work.add(key, self._text(index))
+            text = self._text(index)
+            if said and (joined := _JOINED_IN.search(text)):
+                work.remarks.append(text)
+                rest = [text[: joined.start()].strip(" ,"), text[joined.end() :].strip(" ,")]
+                text = ", ".join(one for one in rest if one)
+            work.add(key, f"{text[:1].upper()}{text[1:]}")
         self.found.taken[index] = Sorted(kind, f"pattern.yaml: stages, {stage.key}, {key}")
 
     def _cast_on(self, index: int, stage: Stage) -> None:
@@ -77,10 +88,32 @@ class Making(Cuts):
         work = self._new(stage, Work([index], keys, [text]), "cast-on")
         before, _, after = text.partition(re.search(r"\b(?:co\b|cast(?:ing)? on)", text, re.IGNORECASE)[0])  # type: ignore[index]
         rest = re.sub(r"^\s*\d[\d\s(),:;\[\]/-]*(?:sts?|stitches)?\b[\s.;,]*", "", after)
+        if method := _METHOD.search(rest):
+            keys["method"] = method[1].lower()
+            rest = f"{rest[: method.start()]}{rest[method.end() :]}".strip(" .,;")
+        self._around(work, before, rest)
+
+    def _picked(self, index: int) -> tuple[Work, str, str] | None:
+        """The work of a line that does nothing but pick stitches up, with what it says before and after it."""
+        text = self._text(index)
+        found = list(_PICK_UP.finditer(text))
+        if len(found) != 1 or not _ONLY_ABOUT.fullmatch(text[found[0].end() :]):
+            return None
+        counts = split_sizes(found[0][1])
+        if len(counts) not in (1, self.count):
+            return None
+        keys: dict[str, str | list[str]] = {"pick_up": sized(counts)}
+        keys |= {"along": found[0][2].strip()} if found[0][2] else {}
+        keys |= {"yarn": self.yarn} if self.yarn else {}
+        return Work([index], keys, [text]), text[: found[0].start()], text[found[0].end() :]
+
+    def _around(self, work: Work, before: str, rest: str) -> None:
+        """Print what a line says before and after what its work has a key for; its yarn has one."""
         before = re.sub(
             rf"^with {re.escape(self.yarn)}\b(?:\s+and\b)?", "With", before.strip(" ,.;"), flags=re.IGNORECASE
         )
-        for key, said in (("before", before), ("note", rest.strip(" :–-"))):
+        for key, said in (("before", before), ("note", rest.strip(" ,:–-"))):
+            said = re.sub(r"\W+\(?$", "", said) if key == "before" else said
             if re.search(r"[^\W\d_]{3}", said) and said != "With" and not words(said) <= JOINED:
                 work.add(key, f"{said[0].upper()}{said[1:]}{'' if said[-1] in '.!?' else '.'}")
 
@@ -96,7 +129,8 @@ class Making(Cuts):
         text = self._text(index)
         work = self._new(stage, Work([index], keys, [text]), names[kind])
         if kind == "end" and not words(text) <= _PLAIN_BIND_OFF:
-            work.add("note", text)
+            rest = _BOUND_OFF.sub("", text) or text
+            work.add("note", f"{rest[:1].upper()}{rest[1:]}")
 
     def _take_up(self, index: int, stage: Stage) -> None:
         """Put held stitches back: all, or as many as the print says, where the others go to a part that is alike."""
@@ -128,8 +162,8 @@ class Making(Cuts):
         if measured and measured == told[-1:] and (len(told) == 1 or self._only_again(measured[0])):
             length, extent = self._length(measured[0])
             left = "" if extent else "its length could not be placed: type rounds: and the length"
-            elsewhere = _FROM_ELSEWHERE.search(self._text(measured[0]))
-            here = _FROM_HERE.search(self._text(measured[0]))
+            elsewhere = FROM_ELSEWHERE.search(self._text(measured[0]))
+            here = FROM_HERE.search(self._text(measured[0]))
             if extent and not here and elsewhere and elsewhere[0].lower().startswith("from"):
                 left = "it is measured from elsewhere: type how much of it is worked here"
         elif measured:
@@ -143,8 +177,8 @@ class Making(Cuts):
             elif (extent and index == measured[0] and len(told) > 1) or BRACES.search(text):
                 remarks.append(self._text(index))
             else:
-                lines.append(text)
-            if text not in (self._text(index), *remarks):
+                lines.append(self._once(text, extent) if index in measured else text)
+            if lines[-1:] != [self._text(index)] and self._text(index) not in remarks:
                 remarks.append(self._text(index))
         if extent or told[0] in self.spelled:
             lines = self._without_labels(lines, remarks)
@@ -162,11 +196,18 @@ class Making(Cuts):
             self.pending += run
             return
         work = self._new(stage, Work(list(told), keys, remarks), "instruction", left)
-        for index in (i for i in run if i not in told):
-            self._beside(work, "note", index, "remark", stage)
+        for index in (i for i in run if i not in told):  # such as the heading of a part of it
+            self._beside(work, "before" if index < told[0] else "note", index, "remark", stage)
         self.worked = tuple(
             length[size] if length else done + self.fabric.length(counts[size]) for size, done in enumerate(self.worked)
         )
+
+    def _once(self, text: str, extent: str) -> str:
+        """A line with the name of its length where that is the length of the work, so that it is typed only once."""
+        length = line_length(text, self.count)
+        if length is None or length.typed != extent:
+            return text
+        return f"{text[: length.start]}{OWN_LENGTH}{text[length.end :]}"
 
     def _all_again(self, told: Sequence[int], stage: Stage) -> None:
         """Take the stitches up that waited while others were worked back and forth, once a round is worked again."""
@@ -177,9 +218,11 @@ class Making(Cuts):
             self.waiting = ""
 
     def _rounds_of(self, index: int, size: int) -> int:
-        """How many rounds a line has; one at least where nobody knows, so that the course comes to it and says why."""
-        counted = self.lines[index].counted
-        return max(counted.rounds[size], int(counted.stitches[size] is None))
+        """How many rounds a line has; where nobody knows as many as its label names, so that the course comes to it."""
+        counted, line = self.lines[index].counted, self._parsed(index)
+        if counted.stitches[size] is not None:
+            return counted.rounds[size]
+        return max(counted.rounds[size], len(line.label.numbers) if line else 0, 1)
 
     def _without_labels(self, lines: list[str], remarks: list[str]) -> list[str]:
         """Lines that are worked over and over, without the numbers of their first time; these stand in ``remarks``."""
@@ -224,7 +267,7 @@ class Making(Cuts):
         text = self._text(index)
         after = next((m.end() for m in re.finditer(r"\b(?:measures?|for|until)\b", text, re.IGNORECASE)), 0)
         found = LENGTHS.search(text, after) or LENGTHS.search(text)
-        if found is None or _SHORT_OF.match(text, found.end()):
+        if found is None or SHORT_OF.match(text, found.end()):
             return None, ""
         try:
             each = [read_length(one) for one in split_sizes(as_typed(found[0]))]
@@ -247,9 +290,9 @@ class Making(Cuts):
     def _measured_from(self, index: int, text: str, after: int) -> PerSize:
         """How long the piece is, in mm, where a length begins: here, at its part's or at its own beginning."""
         subject = re.search(r"(\w+)\s+measures?\b", text)
-        if subject and _FROM_HERE.search(text, after):
+        if subject and FROM_HERE.search(text, after):
             return self.start
-        if subject is None or _FROM_ELSEWHERE.search(text[after:]):
+        if subject is None or FROM_ELSEWHERE.search(text[after:]) or _EDGING.fullmatch(subject[1]):
             return self.worked
         title = self.printed.sections[self.printed.entries[index].section].name.lower()
         if re.search(r"\bfrom\b", text[after:]) or subject[1].lower().rstrip("s") not in title:

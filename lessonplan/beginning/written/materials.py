@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from lessonplan.course.values.quantities import read_length, read_number, split_sizes
 from lessonplan.craft.gauge import round_half_up
+from lessonplan.craft.linelength import LENGTHS, as_typed
 from lessonplan.craft.standards import weights
 
 _N = r"\d+(?:[.,]\d+)?(?:\s?[¼½¾]|\s\d/\d)?"
@@ -28,10 +29,6 @@ _FABRIC = re.compile(
 _HOOKED = re.compile(rf"{_N}\s*([hdt]?[ds]c|d?tr)\b", re.IGNORECASE)
 """The stitch that a gauge of crochet counts: `16 dc`."""
 _MM = re.compile(r"(\d+(?:[.,]\d+)?)\s?mm\b", re.IGNORECASE)
-LENGTHS = re.compile(
-    rf"{_N}(?:\s*(?:cm|in\b|inches|\")(?=\s*[(\[]))?(?:\s*[(\[]\s*{_N}(?:\s*[,;:/]\s*{_N})*\s*[)\]])?\s*(?:cm|inches|inch|in\b|\"|″|”)",
-    re.IGNORECASE,
-)
 _MEASURE = re.compile(
     r"\b(?:finished|fit|measure\w*|dimensions?|bust|chest|circumference|length|width|height|depth)\b", re.IGNORECASE
 )
@@ -57,9 +54,11 @@ _YARN = re.compile(r"\b(?:yarns?|wool|balls?|skeins?|hanks?|yds?|yards|metres|me
                    r"|\d\s?(?:m|g)\b", re.IGNORECASE)  # fmt: skip
 _KEY = re.compile(
     r"^\W*(?:(?:colou?r|yarn|contrast(?:ing)?(?: colou?r)?|main(?: colou?r)?)\s+)?"
-    r"\(?([A-F]|MC|CC\d?|C\d)\)?\b\s*[:=)–-]|\((MC|CC\d?|[A-F])\)",
+    r"\(?([A-F]|MC|CC\d?|C\d)\)?\b\s*[:=)–-]|\((MC|CC\d?|[A-F])\)|^(?-i:(MC|CC\d?|C\d)(?=\s+[A-Z]))",
     re.IGNORECASE,
 )
+COLOURED = re.compile(r"(?:MC|CC\d?|C\d)(?:\s*[:=–-]|\s+(?=[A-Z]))")
+"""A line that begins with the key of a colour: `MC Slate, 2 skeins`."""
 _KEYS = re.compile(r"(?<![\w/])(?:(?i:colou?r|yarn)\s+)?\(?(MC|CC\d?|C\d|[A-F])\)?\s*(?:[:=]\s+|\s(?=\())")
 """What comes before each colour where one line tells of all: `Haaf Wool, 50 g: MC: 6 balls; CC: 1 ball`."""
 _FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
@@ -109,7 +108,11 @@ class Yarn:
 
 @dataclass(slots=True)
 class Materials:
-    """What was found, for sizes of these names and a craft (``knitting``, ``crochet``)."""
+    """What was found, for sizes of these names and a craft (``knitting``, ``crochet``).
+
+    ``ball`` is the key of a yarn that is told of without one; ``colours`` are the keys of lines that tell only in which
+    colours there is that yarn.
+    """
 
     sizes: Sequence[str]
     craft: str
@@ -120,6 +123,8 @@ class Materials:
     yarns: dict[str, Yarn] = field(default_factory=dict)
     skill: str = ""
     rights: str = ""
+    ball: str = ""
+    colours: list[str] = field(default_factory=list)
 
     def take(self, head: str, text: str) -> Sorted | None:
         """Take a line under a heading, or with one before its colon; ``text`` is what follows it."""
@@ -151,7 +156,7 @@ class Materials:
             plain = re.fullmatch(r"\W*(?:yarns?|wool|colou?rs?)\W*", about)
             return self._take_yarn(text if plain else f"{head}: {text}")
         if re.search(r"\b(?:materials?|you(?:'ll| will) need|equipment|tools)\b", about):
-            things = [self._take_thing(one) for one in re.split(r";\s+", text)]
+            things = [self._take_thing(one) for one in re.split(r";\s+(?![^(]*\))", text)]
             return next((one for one in things if one), None)
         return None
 
@@ -163,7 +168,7 @@ class Materials:
             return self._take_needle(text)
         if len(text.split()) > 8 and text.endswith("."):
             return None  # a sentence about them
-        return self._take_yarn(text) if _YARN.search(text) else self._take_notion(text)
+        return self._take_yarn(text) if _YARN.search(text) or COLOURED.match(text) else self._take_notion(text)
 
     def _take_needle(self, text: str) -> Sorted:
         for one in re.split(r";\s+", text):
@@ -194,7 +199,7 @@ class Materials:
             stitches=_plain(stitches),
             rounds=_plain(rounds) if rounds else guessed_rounds(read_number(stitches), self.craft),
             over=length,
-            fabric=fabric[1].strip() if fabric else "",
+            fabric=re.sub(r"^(?:in|over)\s+", "", fabric[1].strip()) if fabric else "",
             guessed=not rounds,
         )
         left = "" if rounds else "rounds are not said: type what your swatch has"
@@ -228,20 +233,25 @@ class Materials:
 
     def _take_yarn(self, text: str) -> Sorted:
         named = _KEY.search(text)
-        key = (named[1] or named[2]).upper() if named else next(one for one in "ABCDEFGHIJ" if one not in self.yarns)
+        key = (
+            (named[1] or named[2] or named[3]).upper()
+            if named
+            else next(one for one in "ABCDEFGHIJ" if one not in self.yarns)
+        )
         several = re.search(r"\b(two|three|four|five|[2-5])\s+(?:\w+\s+)?colou?rs\b", text, re.IGNORECASE)
         many = (_NUMBERS.get(several[1].lower()) or int(several[1])) if several else 1
         yarn = yarn_of(text)
+        if named and self.ball and not (yarn.metres or yarn.grams or yarn.weight or yarn.fibre):
+            whole = self.yarns.pop(self.ball) if self.ball in self.yarns and not self.colours else None
+            whole = whole or self.yarns[self.colours[0]]
+            yarn = replace(whole, colour=yarn.colour or yarn.name[:1].lower() + yarn.name[1:])
+            self.colours.append(key)
+        elif not named and many == 1 and not yarn.asked:
+            self.ball = key
         for place in range(many if key == "A" else 1):
             self.yarns["ABCDEFGHIJ"[place] if several else key] = yarn
         left = f"say what a ball holds: {' and '.join(yarn.asked)}" if yarn.asked else ""
         return Sorted("yarn", f"pattern.yaml: yarns, {key}", left)
-
-
-def as_typed(lengths: str) -> str:
-    """Give lengths as they are typed in a course: round brackets, commas between the sizes."""
-    text = re.sub(r"\s*[:;,]\s+|\s*[:;]\s*|(?<=\d)/(?=\d{2})", ", ", lengths.replace("[", "(").replace("]", ")"))
-    return " ".join(text.replace("″", '"').replace("”", '"').split())
 
 
 def _plain(number: str) -> str:
@@ -256,6 +266,7 @@ def guessed_rounds(stitches: float, craft: str) -> str:
 def yarn_of(text: str) -> Yarn:
     """Read what is printed of a yarn."""
     text = re.sub(r"^[^:]{0,25}:\s*", "", text) if _KEY.match(text) else text
+    text = COLOURED.sub("", text, count=1).strip() if COLOURED.match(text) else text
     plain = text.lower()
     kinds = [kind for weight in weights() for kind in (*weight.types, weight.name.lower()) if len(kind) > 1]
     weight = next(

@@ -1,15 +1,14 @@
-"""A written pattern taken in: every printed line sorted, and the ``pattern.yaml`` that comes of it."""
+"""A written pattern taken in: every printed line sorted."""
 
 from __future__ import annotations
 
 import re
-from collections import Counter
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from lessonplan.beginning.written.given import Given, Shown, Taken, quoted, remark
+from lessonplan.beginning.written.given import Given, Shown
 from lessonplan.beginning.written.materials import (
+    COLOURED,
     LISTED,
     RIGHTS,
     THING,
@@ -18,10 +17,9 @@ from lessonplan.beginning.written.materials import (
     Sorted,
     Yarn,
     gauge_of,
-    hex_of,
 )
 from lessonplan.beginning.written.stages import Stager
-from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, sized
+from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Found, Stage, Work
 from lessonplan.course.values.quantities import read_length, read_number
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.pattern import Whole, work_whole
@@ -31,31 +29,27 @@ from lessonplan.printed.leaflet.layout import LABEL, Spread
 from lessonplan.printed.leaflet.wordings import MAKE, times_made
 from lessonplan.printed.line import crochet_stitch
 
-_TEXTS = frozenset(("before", "note", "what", "along", "title"))
+_FITS = re.compile(r"(to fit(?: [a-z]+){0,3})\s+(?=\d)", re.IGNORECASE)
 _HEAD = re.compile(r"([^:]{1,30}):\s+(?=\S)")
 _GUESSED = {"knitting": ("20", "28", "10 cm", ""), "crochet": ("16", "18", "10 cm", "")}
-_EXPLAINED = re.compile(r"[\w()/ ]{1,8}\s*[:=–-]\s*[a-z][a-z ]{2,30}\.?", re.IGNORECASE)
-"""An abbreviation that was read as a line, since it is one of a row or a stitch: "rnd: round"."""
+_EXPLAINED = re.compile(r"[\w()/ ]{1,10}\s*[:=–-]\s*[a-z][a-z(), ]{2,40}\.?", re.IGNORECASE)
+"""An abbreviation that was read as a line, since it is one of a row or a stitch: "rnd(s): round(s)"."""
 _BEGINS = re.compile(r"\bco \d|\bcast(?:ing)? on\b|\bch(?:ain)? \d|\b(?:mr|magic ring|ring)\b", re.IGNORECASE)
-_WORD = re.compile(r"\w+")
-_UNPLACED = Sorted("not placed", "pattern.yaml, a remark", "put it where it belongs, or delete it")
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """A pattern's file as text, with what the other files need of it.
-
-    ``works`` tells which lines of the text each work stands in: (first, last, place of the stage, place of the work).
-    """
-
-    text: str
-    works: tuple[tuple[int, int, int, int], ...]
-    taken: tuple[Taken, ...]
+_SHOWN_IN = re.compile(
+    r"\b(?:shown|pictured|photographed|modell?ed|sample)\b[^.;]{0,30}?\b(?:size|in)\s+(?:the\s+)?(?:size\s+)?(?=(\w.{0,30}))",
+    re.IGNORECASE,
+)
+"""`Shown in size 2 years, worn with 4 cm of ease`: what begins the words after it is a size, or it is none."""
+UNPLACED = Sorted("not placed", "pattern.yaml, a remark", "put it where it belongs, or delete it")
 
 
 @dataclass(slots=True)
 class Pattern:
-    """A written pattern, taken in. ``remarks`` stand above the key of the file that they are filed under."""
+    """A written pattern, taken in. ``remarks`` stand above the key of the file that they are filed under.
+
+    ``notes`` are read before the first work; ``told`` is the printed line of the last paragraph of the ``summary``,
+    ``rights_line`` that of the rights.
+    """
 
     given: Given
     whole: Whole
@@ -68,6 +62,9 @@ class Pattern:
     gauge: Gauge = field(default=Gauge("20", "28", "10 cm"))
     terms: str = "us"
     made: int = 1
+    notes: list[str] = field(default_factory=list)
+    told: int = 0
+    rights_line: int = -1
 
     @property
     def stages(self) -> list[Stage]:
@@ -76,9 +73,29 @@ class Pattern:
 
     @property
     def film_size(self) -> str:
-        """The middle size."""
+        """The size in which print says that it is shown, else the middle one."""
         names = self.whole.printed.sizes
-        return names[len(names) // 2]
+        shown = (found[1].lower() for found in _SHOWN_IN.finditer(" ".join(self.given.text.split())))
+        told = [max((one for one in names if text.startswith(one.lower())), key=len, default="") for text in shown]
+        return next((one for one in told if one), names[len(names) // 2])
+
+    def tell(self, line: int, text: str) -> None:
+        """Put a sentence to the summary: to its last paragraph, if it is printed in the same."""
+        said = text if text[-1] in '.!?:;…"”’' else f"{text}."
+        if self.summary and self.told == line:
+            self.summary[-1] += f" {said}"
+        else:
+            self.summary.append(said)
+        self.told = line
+
+    @property
+    def for_whom(self) -> tuple[str, ...]:
+        """The names of the sizes, and the line in which they are printed, which may say of what they are so many."""
+        printed = self.whole.printed
+        lines = [
+            one.spread.text for one in printed.entries if one.kind == "sizes" and one.spread.line == printed.sizes_line
+        ]
+        return (*self.sizes, *lines)
 
     @property
     def sizes(self) -> tuple[str, ...]:
@@ -91,8 +108,17 @@ class Pattern:
         for stage in self.stages:
             stitches = any(set(work.keys) & {"lines", "cast_on", "take_up"} for work in stage.works)
             begins = f"{stage.key}, after cast_on" if "cast_on" in stage.works[0].keys else f"before {stage.key}"
-            found.append(Shown(stage.key, stage.title, begins, stitches))
+            found.append(Shown(stage.key, stage.title, begins, stitches, self._rounds(stage)))
         return found
+
+    def _rounds(self, stage: Stage) -> int:
+        """How many rounds a stage has in the size that is filmed; 0 where a length or a strange line has some."""
+        size, lines = self.sizes.index(self.film_size), {line.entry: line.counted for line in self.whole.lines}
+        works = [work for work in stage.works if "lines" in work.keys]
+        own = [lines[index] for work in works for index in work.entries if index in lines]
+        known = all(one.stitches[size] is not None for one in own)
+        lengths = any(OWN_LENGTH in str(work.keys["lines"]) for work in works)
+        return sum(one.rounds[size] for one in own) if known and not lengths else 0
 
     def count_ends(self, left: int) -> None:
         """Let as many ends be woven in as the yarns leave behind."""
@@ -139,7 +165,22 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
     if not pattern.stages:
         raise NoPatternError(f"{given.file}: no part of it could be made a stage, so it is no pattern.")
     pattern.taken |= pattern.found.taken
+    _place_notes(pattern)
     return pattern
+
+
+def _place_notes(pattern: Pattern) -> None:
+    """Notes on the whole are read before its first work; a yarn in several colours stands by the keys of these."""
+    first, stuff = pattern.stages[0], pattern.materials
+    if pattern.notes:
+        work = first.works[0]
+        work.keys["before"] = " ".join([*pattern.notes, *([str(work.keys["before"])] if "before" in work.keys else [])])
+    stands = {"note": f"pattern.yaml: stages, {first.key}, before"}
+    if stuff.colours:
+        stands["yarn"] = f"pattern.yaml: yarns, {', '.join(stuff.colours)}"
+    for index, told in pattern.taken.items():
+        if told.kind == "note" or (told.kind == "yarn" and told.stands == f"pattern.yaml: yarns, {stuff.ball}"):
+            pattern.taken[index] = replace(told, stands=stands.get(told.kind, told.stands))
 
 
 def _fabric(gauge: Gauge) -> Fabric:
@@ -168,7 +209,7 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
         elif entry.kind == "abbreviation" or (_EXPLAINED.fullmatch(text) and explaining):
             told = _abbreviation(pattern, index)
         elif entry.kind == "line" and index < begins and not LABEL.match(text) and not BRACES.search(text):
-            pattern.summary.append(text)
+            pattern.tell(entry.spread.line, text)
             told = Sorted("what it is about", "course.yaml: summary")
         elif entry.kind == "row":
             told = Sorted("row of a stitch pattern", f"pattern.yaml: patterns, {section.name}")
@@ -178,7 +219,7 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
             told = _said(pattern, index, text, first)
             if told is None and entry.kind == "prose" and section.kind not in ("info", "sizes", "pattern"):
                 continue  # it stands between the lines of a stage
-            told = told or _UNPLACED
+            told = told or UNPLACED
         explaining = told is not None and told.kind == "abbreviation"
         if told is None:
             continue
@@ -189,7 +230,7 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
             continue
         if told.stands.startswith("pattern.yaml: "):
             key = told.stands.removeprefix("pattern.yaml: ").split(",")[0]
-        if told.kind not in ("row of a stitch pattern", "part", "what it is about", "rights"):
+        if told.kind not in ("row of a stitch pattern", "part", "what it is about", "rights", "note"):
             pattern.remarks.setdefault(key, []).extend([*waiting, text])
             waiting.clear()
     pattern.remarks.setdefault(key, []).extend(waiting)
@@ -225,7 +266,7 @@ def _said(pattern: Pattern, index: int, text: str, first: int) -> Sorted | None:
     """What is said beside the instructions: materials, sizes and measures, or what the course is about."""
     entry, early = pattern.whole.printed.entries[index], index < first
     section = pattern.whole.printed.sections[entry.section]
-    head = _HEAD.match(text)
+    head = _HEAD.match(text) or _FITS.match(text)
     listed = section.kind in ("info", "sizes") or entry.kind == "sizes"
     things = _things(entry.spread) if listed and not head else []
     if len(things) > 1:
@@ -240,15 +281,21 @@ def _said(pattern: Pattern, index: int, text: str, first: int) -> Sorted | None:
     if told is None and entry.kind == "prose" and (listed or (early and needed)):
         told = pattern.materials.take(section.name, text)
     if told is None and RIGHTS.search(text) and not pattern.materials.rights:
-        pattern.materials.rights = text
+        pattern.materials.rights, pattern.rights_line = text, entry.spread.line
         return Sorted("rights", "course.yaml: copyright")
-    about = re.search(r"note|about|introduction|construction|overview|tips|ease|story", section.name, re.IGNORECASE)
+    if told is None and entry.spread.line == pattern.rights_line:
+        pattern.materials.rights += f" {text}"
+        return Sorted("rights", "course.yaml: copyright")
+    if told is None and re.search(r"\bnotes?\b", section.name, re.IGNORECASE) and not BRACES.search(text):
+        pattern.notes.append(text if text[-1] in ".!?:;" else f"{text}.")
+        return Sorted("note", "pattern.yaml: stages, before")
+    about = re.search(r"about|introduction|construction|overview|tips|ease|story", section.name, re.IGNORECASE)
     part = section.name not in ("", pattern.title) and entry.section == pattern.whole.printed.entries[first].section
     before = early and section.kind in ("worked", "") and not part  # in a part it is said of the part
     if told is None and before and LISTED.match(text) and len(text.split()) < 12:
         return pattern.materials.take("materials", text)
     if told is None and not BRACES.search(text) and (about or before):
-        pattern.summary.append(text)
+        pattern.tell(entry.spread.line, text)
         return Sorted("what it is about", "course.yaml: summary")
     return told
 
@@ -257,133 +304,4 @@ def _things(spread: Spread) -> list[str]:
     """The things of a list whose lines were read as one, since none of them ends a sentence; else the whole."""
     starts = [at for at, _, _ in spread.spots]
     lines = [spread.text[at:end].strip() for at, end in zip(starts, [*starts[1:], len(spread.text)], strict=True)]
-    return lines if any(THING.match(line) for line in lines[1:]) else [spread.text]
-
-
-# the file
-def write(pattern: Pattern) -> Written:
-    """Write the file of a pattern."""
-    lines: list[str] = [
-        "# The pattern, as it was read. What could not be placed stands as a remark where it was printed.",
-        "# Every number that is said, shown or printed comes from here, so it stands here only once.",
-        "",
-    ]
-    for key, block in _blocks(pattern):
-        lines += [f"# {remark(text)}" for text in pattern.remarks.get(key, ())]
-        lines += [*block, ""] if block else []
-    known = {key for key, _ in _blocks(pattern)}
-    lines += [f"# {remark(text)}" for key, texts in pattern.remarks.items() if key not in known for text in texts]
-    lines += ["stages:"]
-    works: list[tuple[int, int, int, int]] = []
-    for number, stage in enumerate(pattern.stages):
-        lines += _stage_head(stage)
-        for place, work in enumerate(stage.works):
-            begin = len(lines) + 1
-            lines += _work(work)
-            works.append((begin, len(lines), number, place))
-        lines.append("")
-    taken = tuple(
-        Taken(line=entry.spread.line, text=entry.spread.text, kind=told.kind, stands=told.stands, left=told.left)
-        for index, entry in enumerate(pattern.whole.printed.entries)
-        for told in (pattern.taken.get(index, _UNPLACED),)
-    )
-    lines += [f"# Printed in line {number}: {remark(text)}" for number, text in _left_out(pattern, "\n".join(lines))]
-    return Written("\n".join(lines).rstrip() + "\n", tuple(works), taken)
-
-
-def _left_out(pattern: Pattern, written: str) -> Iterator[tuple[int, str]]:
-    """The printed lines of which a word stands nowhere: such as what a line says before it names its sizes."""
-    known = "\n".join([written.replace('\\"', '"'), *pattern.summary, pattern.materials.rights])
-    missing = Counter(_WORD.findall(pattern.given.text)) - Counter(_WORD.findall(known))
-    for number, text in enumerate(pattern.given.text.split("\n"), 1):
-        words = Counter(_WORD.findall(text))
-        if words & missing:
-            missing -= words
-            yield number, text
-
-
-def _blocks(pattern: Pattern) -> Iterator[tuple[str, list[str]]]:
-    """The keys of the file before its stages, each with its lines."""
-    stuff, gauge = pattern.materials, pattern.gauge
-    yield "title", [f"title: {quoted(pattern.title)}"]
-    yield "craft", [f"craft: {stuff.craft}"] if stuff.craft != "knitting" else []
-    yield "terms", ["terms: uk"] if pattern.terms == "uk" else []
-    yield "make", [f"make: {pattern.found.make}"] if pattern.found.make > 1 else []
-    yield "skill", [f"skill: {quoted(stuff.skill)}"] if stuff.skill else []
-    names = pattern.whole.printed.sizes
-    fits = stuff.fits or [""] * len(names)
-    sizes = [
-        line
-        for name, fit in zip(names, fits, strict=True)
-        for line in (f"  - name: {quoted(name)}", *([f"    fits: {quoted(fit)}"] if fit else ()))
-    ]
-    yield "sizes", ["sizes:", *sizes] if len(names) > 1 or stuff.fits else []
-    ask = "   # a guess: type what your washed swatch has" if gauge.guessed else ""
-    kept = [
-        "gauge:", f"  stitches: {gauge.stitches}", f"  rounds: {gauge.rounds}{ask}", f"  over: {gauge.over}",
-        *([f"  fabric: {quoted(gauge.fabric)}"] if gauge.fabric else ()),
-    ]  # fmt: skip
-    yield "gauge", kept
-    yield "needles", ["needles:", *(f"  - {quoted(one)}" for one in stuff.needles)] if stuff.needles else []
-    yield "notions", ["notions:", *(f"  - {quoted(one)}" for one in stuff.notions)] if stuff.notions else []
-    yield (
-        "yarns",
-        ["yarns:", *(line for place, key in enumerate(stuff.yarns) for line in _yarn(key, stuff.yarns[key], place))],
-    )
-    rows = pattern.whole.printed.patterns
-    written = [
-        line for name in rows for line in (f"  {quoted(name)}:", *(f"    - {quoted(row)}" for row in rows[name]))
-    ]
-    yield "patterns", ["patterns:", *written] if written else []
-
-
-def _yarn(key: str, yarn: Yarn, place: int) -> Iterator[str]:
-    yield f"  {key}:"
-    yield f"    name: {quoted(yarn.name)}"
-    for name in ("colour", "weight", "fibre"):
-        if value := getattr(yarn, name):
-            yield f"    {name}: {quoted(value)}"
-    yield f'    hex: "{hex_of(place)}"       # how it is drawn; in quotes, because # otherwise begins a remark'
-    metres, grams = yarn.metres or 2 * yarn.grams or 200, yarn.grams or yarn.metres / 2 or 100
-    yield f"    metres: {metres:g}{'' if yarn.metres else '   # a guess: type what a ball has'}"
-    yield f"    grams: {grams:g}{'' if yarn.grams else '   # a guess: type what a ball weighs'}"
-
-
-def _stage_head(stage: Stage) -> Iterator[str]:
-    yield from (f"  # {remark(text)}" for text in stage.remarks)
-    yield f"  {stage.key}:"
-    yield f"    title: {quoted(stage.title)}"
-    if stage.after:
-        yield f"    after: {', '.join(stage.after)}"
-    yield "    works:"
-
-
-def _work(work: Work) -> Iterator[str]:
-    yield from (f"      # {remark(text)}" for text in work.remarks)
-    lead = "      - "
-    for key, value in work.keys.items():
-        if isinstance(value, list):
-            yield f"{lead}{key}:"
-            yield from (f"          - {quoted(one)}" for one in value)
-        else:
-            yield f"{lead}{key}: {quoted(value) if key in _TEXTS else value}"
-        lead = "        "
-
-
-def set_aside(pattern: Pattern, stage: int, place: int, why: str) -> None:
-    """Put a work that the course cannot work, though the print is not at fault, as minutes with its print."""
-    work = pattern.stages[stage].works[place]
-    lines = work.keys.get("lines", [])
-    said = " ".join(lines) if isinstance(lines, list) else str(lines)
-    said = said or " ".join(work.remarks) or " ".join(f"{key}: {value}" for key, value in work.keys.items())
-    kept: dict[str, str | list[str]] = {key: work.keys[key] for key in ("before", "note") if key in work.keys}
-    after = [line.counted.stitches for line in pattern.whole.lines if line.entry in work.entries[-1:]]
-    if after and all(after[0]):
-        kept["leaves"] = sized(after[0])
-    safe = said if not BRACES.search(said) else "As said in the remark above"
-    remarks = [*work.remarks, *([said] if safe != said else []), f"not worked as stitches: {why}"]
-    left = "type it so that it can be worked, or say its minutes"
-    pattern.stages[stage].works[place] = Work(work.entries, {"minutes": "30", "what": safe, **kept}, remarks)
-    for index in work.entries:
-        told = pattern.taken[index]
-        pattern.taken[index] = Sorted(f"{told.kind}, not worked", told.stands, left)
+    return lines if any(THING.match(line) or COLOURED.match(line) for line in lines[1:]) else [spread.text]

@@ -18,6 +18,10 @@ from lessonplan.printed.leaflet.wordings import FROM_FIRST, MAKE, PUT_TOGETHER, 
 
 MOST_COPIES = 6
 """Pieces that are alike are written out so often."""
+MOST_CARRIED = 6
+"""Rounds over which a yarn is carried along (a planning choice); over more it is cut."""
+_ALIKE = re.compile(r"^\W*(?:work|knit|make|crochet|complete|finish)\b.*\b(?:as|like|same)\b", re.IGNORECASE)
+"""A part that print only compares with another, in words that are not read: `Work on the other edge as the first.`"""
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
 
 
@@ -60,7 +64,8 @@ class Stager(Making):
         lines = [i for i in entries if self._kind(i) != "prose"]
         title = section.name or (self.title if not self.begun else "Going on")
         stage = Stage(slug(title, [each.key for each in self.found.stages]), title, [], works)
-        if not lines and not self._by_hand(entries):
+        alike = [i for i in entries if _ALIKE.search(self._text(i))] if not lines and self.begun else []
+        if not lines and not alike and not self._by_hand(entries):
             self.pending += entries
             return
         first = lines[0] if lines else -1
@@ -71,7 +76,11 @@ class Stager(Making):
             self._copies()
         self.times, self.start, self.shared = section.times, self.worked, 1
         for run in self._runs(entries):
-            self._run(run, stage)
+            if run[0] in alike:
+                self._by_hands(run[0], stage, "worked as another part", "minutes", "write out what is worked")
+            else:
+                self._run(run, stage)
+        self._carry(works)
         self.times = max(self.times, self.shared)
         if not works:
             self.pending += [i for i in entries if i not in self.found.taken]
@@ -83,14 +92,38 @@ class Stager(Making):
             stage.remarks.append(f"It is made {self.times} times: each has a stage of its own.")
             self.alike.append(stage)
 
+    def _carry(self, works: Sequence[Work]) -> None:
+        """Carry the other yarns of a round along, and one that is worked again soon unless print says to cut it."""
+        said = [
+            " ".join([*map(self._text, one.entries), *(str(one.keys.get(key, "")) for key in ("before", "note"))])
+            for one in works
+        ]
+        used = [{key for key in self.yarns if re.search(rf"\bin {re.escape(key)}\b", text)} for text in said]
+        used = [more | {str(one.keys.get("yarn", ""))} for more, one in zip(used, works, strict=True)]
+        for place, work in enumerate(works):
+            rest = set(used[place])
+            for key in self.yarns:
+                before = max((at for at in range(place) if key in used[at]), default=-1)
+                after = next((at for at in range(place + 1, len(works)) if key in used[at]), 0)
+                cut = re.compile(rf"\b(?:break|cut)\b[^.]*\b(?:{re.escape(key)}|yarns?)\b", re.IGNORECASE)
+                if before >= 0 and after and not any(map(cut.search, said[before : after + 1])):
+                    rest.add(key)
+            rounds = sum(self._rounds_of(index, 0) for index in work.entries if index in self.lines)
+            rest -= {str(work.keys.get("yarn", ""))}
+            if rest and "lines" in work.keys and rounds <= MOST_CARRIED:
+                work.keys["carry"] = ", ".join(key for key in self.yarns if key in rest)
+
     def _place(self, stage: Stage, number: int, anew: bool) -> None:
         """Put a stage after those that it needs: the one it goes on with, or all that are done where no needle is."""
         done = self.found.stages
-        by_hand = not any(set(work.keys) & {"cast_on", "lines", "take_up", "bind_off"} for work in stage.works)
+        by_hand = not any(
+            set(work.keys) & {"cast_on", "lines", "take_up", "pick_up", "bind_off"} for work in stage.works
+        )
         if by_hand:
             stage.after = self._ends()
         elif done and not anew:
             joined = any(PUT_TOGETHER.search(self._text(index)) for index in stage.works[0].entries[:1])
+            joined = joined or ("pick_up" in stage.works[0].keys and "bind_off" in done[-1].works[-1].keys)
             stage.after = self._ends() if joined else [done[-1].key]
         for work in stage.works:
             for held in self.held if "take_up" in work.keys else ():
@@ -116,6 +149,8 @@ class Stager(Making):
                 self._prose(index, stage)
         elif kind == "as":
             self._as(run[0], stage)
+        elif kind == "unread" and (picked := self._picked(run[0])):
+            self._around(self._new(stage, picked[0], "stitches picked up"), *picked[1:])
         elif kind == "unread":
             self._by_hands(
                 run[0],

@@ -23,6 +23,10 @@ HANDS = re.compile(
 )
 
 
+OWN_LENGTH = "{{ length }}"
+"""How a line names the length of its work."""
+
+
 @dataclass(slots=True)
 class Work:
     """One work of a stage: its keys as they are written, the entries it stands for, remarks that stand above it."""
@@ -90,7 +94,7 @@ def hand_key(text: str) -> str:
     """The work that a sentence of handwork is: weaving in, blocking, or minutes; "" for what is only said."""
     if re.search(r"\bweave\b.*\bends?\b|\b(?:darn|sew|work|thread)\s+in\b.*\bends?\b", text, re.IGNORECASE):
         return "weave_ends"
-    if re.search(r"\bblock(?:ed|ing)?\b", text, re.IGNORECASE):
+    if re.search(r"\bblock(?:ed|ing)?\b|\b(?:wash|soak|steam)\b.*\bdry\b", text, re.IGNORECASE):
         return "block"
     return "minutes" if HANDS.match(HEAD.sub("", text)) else ""
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Discriminator, Field, Tag
+from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from lessonplan.course.model.groups import uses_listed
 from lessonplan.course.values.fields import (
@@ -29,6 +29,7 @@ from lessonplan.course.values.fields import (
     Text,
     Texts,
 )
+from lessonplan.course.values.lengthonce import length_put_in
 
 _USES = Kind("materials with amounts, parted by ;", {"type": ["string", "object"], "additionalProperties": LISTED})
 
@@ -84,7 +85,8 @@ class Knit(Work):
     rows: Rounds | None = None
     """How many rows, where it is worked flat. Example: 12"""
     lines: Annotated[Texts, Field(max_length=1000)] = ()
-    """The instruction lines as patterns print them, in their order. Example: '*K2, p2; rep from * to end'"""
+    """The instruction lines as patterns print them, in order; {{ length }} in one is the length of rounds or rows.
+    Example: '*K2, p2; rep from * to end'"""
     times: Sized | None = None
     """How often all lines are worked, where no rounds are given. Example: 6 (7, 8)"""
     holds: Text = ""
@@ -103,6 +105,7 @@ class Knit(Work):
     """Yarns that are carried along and not cut meanwhile. Example: CC"""
     as_you_like: Range | None = None
     """How short and how long viewers may make it instead. Example: 5 to 10 cm"""
+    _length_once = model_validator(mode="before")(length_put_in)
 
 
 class HalfRound(Work):

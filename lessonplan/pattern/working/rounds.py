@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Any
 
 from lessonplan.course.model.works import HalfRound, Knit, Spread, Work
-from lessonplan.course.problems import Where
-from lessonplan.course.values.quantities import PerSize
+from lessonplan.course.problems import Where, warning
+from lessonplan.course.values.quantities import Extent, PerSize
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
+from lessonplan.craft.linelength import line_length
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.decided.line import Needle, Round
 from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
@@ -25,6 +26,12 @@ GO_ON = "go on"
 """What a work's stripes say when they go on with those before it."""
 SMALLEST_ON_CIRCULAR = 360.0
 """Millimetres round under which stitches no longer reach round the usual short circular of 40 cm; guess."""
+
+
+NEARLY = 2.0
+"""Millimetres by which one typed length may differ from another that means it, in other units."""
+MOST_ROUNDS_OFF = 2.0
+"""Rounds by which a length over several works may differ from their rounds: each of them is rounded."""
 
 
 def knit(work: Knit, bench: Bench) -> None:
@@ -228,13 +235,42 @@ def _keep_length(work: Knit, rounds: int | None, bench: Bench) -> None:
         bench.other = True
         return
     typed = extent.at(bench.size)
-    if rounds == rounds_for(typed, bench.fabric):
+    _compare_lines(work, extent, rounds, bench)
+    if not work.ends_with or rounds == rounds_for(typed, bench.fabric):
         bench.asked += typed
-        return
-    bench.other = True
-    if work.ends_with:
+    else:
+        bench.other = True
         what = f"{rounds} rounds end the {work.ends_with}: {instead(bench.fabric.length(rounds), typed, bench)}."
         bench.remark(work.mark("rounds" if work.rounds else "rows"), "landing", what)
+
+
+def _compare_lines(work: Knit, extent: Extent, rounds: int, bench: Bench) -> None:
+    """Tell of a line that is worked to another length than its work has, be it measured from an earlier beginning."""
+    off = MOST_ROUNDS_OFF / bench.fabric.rounds_per_mm
+    for place, line in enumerate(work.lines):
+        length = line_length(line, len(bench.pattern.sizes))
+        if length is None or length.elsewhere:
+            continue
+        said = length.values[bench.size]
+        if abs(said - extent.at(bench.size)) < NEARLY or any(abs(said - one) < off for one in _whole(rounds, bench)):
+            continue
+        key, units = "rounds" if work.rounds else "rows", bench.pattern.units or "cm"
+        each = [lengths_text(one, units, typed=True).replace(NO_BREAK, " ") for one in (length.values, extent.values)]
+        what = f"The line is worked to {each[0]}, and “{key}” says {each[1]}: viewers read both."
+        hint = f"Write “{{{{ length }}}}” in the line: it is the length that “{key}” says."
+        bench.problems.append((warning(work.line_mark("lines", place), "line-length", what, hint), bench.size))
+
+
+def _whole(rounds: int, bench: Bench) -> Iterator[float]:
+    """Lengths in mm after so many more rounds: from where each stage began that this one goes on from."""
+    stage, before = bench.stage, sum(step.is_round for step in bench.steps)
+    length = bench.fabric.length(rounds + before)
+    begins = {taker: source for source, taker in bench.taken.items()}
+    if before:
+        yield length
+    while stage := begins.get(stage, ""):
+        length += bench.done[stage].length
+        yield length
 
 
 def instead(real: float, typed: float, bench: Bench) -> str:
