@@ -90,7 +90,10 @@ def shot_clocks(
         problems += [one for one in wrong if not (unknown and UNPLACED[1:] in one.message)]
         first, past = _within(course, number, shot, kinds, table)
         problems += past
-        clocks[number] = _clock(course, number, shot, counts, replace(moved.get(number, Moved()), before=first), word)
+        untimed = shot.model_copy(update={"hands": tuple(one for one in shot.hands if one.time is None)})
+        paced = live_techniques(untimed, needle_in(number, kinds, table, film_size(course)))[0]
+        done = replace(moved.get(number, Moved()), before=first)
+        clocks[number] = _clock(course, number, shot, (counts, paced), done, word)
     return clocks, tuple(problems)
 
 
@@ -153,19 +156,22 @@ def _clock(
     course: Course,
     number: ShotNumber,
     shot: Shot,
-    counts: tuple[tuple[str, int], ...],
+    lines: tuple[tuple[tuple[str, int], ...], tuple[tuple[str, int], ...]],
     moved: Moved,
     word: Callable[[str], str],
 ) -> ShotClock:
+    """Estimate one shot. ``lines``: the techniques of all lines that it works, and of those without a given time."""
+    counts, paced = lines
     pace, factors = course.course.pace, course.course.techniques
     words, points = words_in(fill(shot.say, word)), sum(point.time for point in shot.points)
     said = words / pace.speech + points
-    shown = technique_minutes(counts, pace.on_camera, factors)
+    shown = technique_minutes(paced, pace.on_camera, factors)
     doing = sum(hands.time or 0.0 for hands in shot.hands)
+    beside = sum(hands.time or 0.0 for hands in shot.hands if not hands.work)
     hold = pace.hold if shot.hold is None else shot.hold
     still = hold if not (said or shown or doing) else 0.0
     handles = hold - still + (0.0 if shot.runs_on else pace.opening)
-    hidden = 0.0 if shot.shows == "all" else _hidden(moved, doing, technique_minutes(counts, pace.knitting, factors))
+    hidden = 0.0 if shot.shows == "all" else _hidden(moved, beside, technique_minutes(counts, pace.knitting, factors))
 
     def screen(speech: float, on_camera: float) -> Span:
         talk = around(said * speech, *_ends("speech_within"))
@@ -195,12 +201,13 @@ def _clock(
     )
 
 
-def _hidden(moved: Moved, doing: float, worked: float) -> float:
+def _hidden(moved: Moved, beside: float, worked: float) -> float:
     """Minutes of knitting that nothing shows: the rounds, less what is worked live and what other doing there is.
 
-    What the hands do with its time given stands for the other work on the piece first, as drawing the yarn through.
+    What is done ``beside`` lines stands for the other work on the piece first, as drawing the yarn through. Lines are
+    ``worked`` in so many minutes at the bench, whatever time is given for them on camera.
     """
-    return max(0.0, moved.rounds - worked - max(0.0, doing - moved.other)) + (0.0 if doing else moved.other)
+    return max(0.0, moved.rounds - worked - max(0.0, beside - moved.other)) + (0.0 if beside else moved.other)
 
 
 def _with_paces(minutes: Callable[[float, float], Span]) -> Estimate:
@@ -260,11 +267,11 @@ def _by_shot(table: tuple[TablePiece, ...]) -> Mapping[ShotNumber, tuple[TablePi
 
 
 def minutes_of_hands(course: Course, number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...]) -> list[float]:
-    """Give the likely minutes of each thing that the hands do in a shot; a line is worked at the pace on camera."""
+    """Give the likely minutes of each thing that hands do in a shot: those given, or a line’s at the pace on camera."""
     file, shot, needle = course.course, course.shot(number), needle_in(number, kinds, table, film_size(course))
     each = (live_techniques(shot.model_copy(update={"hands": (hands,)}), needle)[0] for hands in shot.hands)
     worked = [technique_minutes(counts, file.pace.on_camera, file.techniques) for counts in each]
-    return [(hands.time or 0.0) + minutes for hands, minutes in zip(shot.hands, worked, strict=True)]
+    return [minutes if one.time is None else one.time for one, minutes in zip(shot.hands, worked, strict=True)]
 
 
 def live_techniques(shot: Shot, needle: Needle | None) -> tuple[tuple[tuple[str, int], ...], tuple[Problem, ...]]:
