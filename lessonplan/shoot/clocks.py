@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import ceil
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.together import Course
@@ -23,7 +24,7 @@ from lessonplan.pattern.variants.kinds import PART
 from lessonplan.pattern.within import within
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
-from lessonplan.samples.pieces import Kinds, TablePiece, film_size
+from lessonplan.samples.pieces import Kinds, TablePiece, film_size, ripping_minutes
 from lessonplan.shoot.estimate import Estimate, Span, around, longer, total
 
 
@@ -34,7 +35,7 @@ class ShotClock:
     ``doing`` are the minutes of the handwork that the course gives itself. ``screen`` is what the viewer sees; the
     handles of each take (``handles`` minutes: the opening, the hold) are floor time only. ``off_camera`` are minutes of
     knitting within the shot that nothing in it shows, while the camera waits; ``stitches`` are those worked on camera,
-    each times its technique's time factor.
+    each times its technique's time factor. ``reset``: minutes from one take to the next.
     """
 
     number: ShotNumber
@@ -48,6 +49,7 @@ class ShotClock:
     takes: int
     floor: Estimate
     stitches: float = 0.0
+    reset: float = 0.0
 
     @property
     def take(self) -> float:
@@ -102,12 +104,14 @@ class Moved:
     """Bench minutes of what is done to the pieces in a shot: ``rounds`` that are knitted, and all ``other`` work.
 
     Stitches moved to or from waste yarn in a round are other work: a hand is seen doing them. ``before``: what of a
-    round is worked on a piece that stays, so that the shot's line can begin.
+    round is worked on a piece that stays, so that the shot's line can begin. ``back``: what it takes to undo all that
+    can be undone, so that the next take begins with the same pieces.
     """
 
     rounds: float = 0.0
     other: float = 0.0
     before: float = 0.0
+    back: float = 0.0
 
 
 def _within(
@@ -134,7 +138,7 @@ def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mappi
     found: dict[ShotNumber, Moved] = {}
     pace, factors, size = course.course.pace.knitting, course.course.techniques, film_size(course)
     for piece in table:
-        rounds = other = 0.0
+        rounds = other = back = 0.0
         kind, stand = next(iter(piece.stands.items()))
         for key, start, end in zip(kinds[kind].order, stand.start, stand.end, strict=True):
             if start == end:
@@ -147,8 +151,9 @@ def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mappi
                 aside = step.held * tables.minutes("hold") if knitted else minutes
                 rounds += minutes - aside
                 other += aside
+                back += 0.0 if piece.one_way else ripping_minutes(step)
         before = found.get(piece.shot, Moved())
-        found[piece.shot] = Moved(before.rounds + rounds, before.other + other)
+        found[piece.shot] = Moved(before.rounds + rounds, before.other + other, back=before.back + back)
     return found
 
 
@@ -170,6 +175,7 @@ def _clock(
     beside = sum(hands.time or 0.0 for hands in shot.hands if not hands.work)
     hold = pace.hold if shot.hold is None else shot.hold
     still = hold if not (said or shown or doing) else 0.0
+    reset = _reset(course, moved)
     handles = hold - still + (0.0 if shot.runs_on else pace.opening)
     hidden = 0.0 if shot.shows == "all" else _hidden(moved, beside, technique_minutes(counts, pace.knitting, factors))
 
@@ -182,8 +188,9 @@ def _clock(
     def floor(speech: float, on_camera: float) -> Span:
         take = screen(speech, on_camera) + Span(handles, handles, handles)
         # A take that fails breaks off early; at best one take less is needed, at worst one more.
-        takes, reset = shot.takes, pace.reset * (shot.takes - 1)
-        every = take.times(max(1, takes - 1), takes, takes + 1) + Span(reset * 0.5, reset, reset + pace.reset)
+        takes, every_reset = shot.takes, reset * (shot.takes - 1)
+        resets = Span(every_reset * 0.5, every_reset, every_reset + reset)
+        every = take.times(max(1, takes - 1), takes, takes + 1) + resets
         return every + around(hidden + moved.before, *_ends("off_camera"))
 
     return ShotClock(
@@ -198,7 +205,18 @@ def _clock(
         takes=shot.takes,
         floor=_with_paces(floor),
         stitches=shown * pace.on_camera,
+        reset=reset,
     )
+
+
+def _reset(course: Course, moved: Moved) -> float:
+    """Minutes from one take to the next: as planned, or until what the take worked is ripped back.
+
+    For that everybody stands by as long as the camera may wait for a piece; where it takes longer, another piece is
+    brought for each take. In whole seconds, so that what fits by a hair fits.
+    """
+    planned, back = course.course.pace.reset, ceil(moved.back * 60) / 60
+    return back if planned < back <= planned + course.course.samples.camera_may_wait else planned
 
 
 def _hidden(moved: Moved, beside: float, worked: float) -> float:

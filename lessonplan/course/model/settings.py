@@ -53,7 +53,8 @@ class Pace(Item):
     tray_change: MinutesOfADay = 2.0
     """How long it takes to clear the table and lay it for the next segment. Example: 5 min"""
     reset: MinutesOfADay = 1.0
-    """How long it takes to go back to the beginning of a shot for the next take. Example: 2 min"""
+    """How long it takes to go back to the beginning of a shot for the next take, and longer where a piece must be
+    ripped back for it. Example: 2 min"""
     swap: MinutesOfADay = 0.5
     """How long it takes from a shot to the next one, where neither view nor tray changes. Example: 30 s"""
     opening: MinutesOfADay = 5 / 60
@@ -181,7 +182,7 @@ class Samples(Item):
     days_to_spare: Annotated[Whole, Field(le=365)] = 2
     """How long before it is filmed every sample lies ready. In days. Example: 3"""
     camera_may_wait: MinutesOfADay = 3.0
-    """How long everybody may stand by while a piece is worked on. Example: 3 min"""
+    """How long everybody may stand by while a piece is worked on, or ripped back for the next take. Example: 3 min"""
 
 
 def _address(value: str) -> str:
