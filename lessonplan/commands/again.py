@@ -32,6 +32,7 @@ def pickups(
     """
     from lessonplan.building import write_pick_ups
     from lessonplan.documents.pickups import kept_table, pick_up_data, pick_up_table
+    from lessonplan.edit.video import with_shots_named
     from lessonplan.planning.filmed.pickups import day_of, keep_back, pick_ups, wanted
     from lessonplan.planning.plan import plan
     from lessonplan.render.output import OutputError
@@ -40,24 +41,26 @@ def pickups(
     report([one for one in result.problems if one.severity == "error"])
     if result.plan is None:
         raise typer.Exit(PROBLEMS)
-    numbers = wanted(result.plan)
+    planned, untold = with_shots_named(result.plan)
+    report(untold)
+    numbers = wanted(planned)
     if on is None:
-        kept = keep_back(result.plan, Ticker())
+        kept = keep_back(planned, Ticker())
         if as_json:
             show_json(pick_up_data(numbers, kept, None))
         else:
-            show(kept_table(result.plan, numbers, kept))
+            show(kept_table(planned, numbers, kept))
         return
     try:
         if not numbers:
             raise ValueError("No erratum asks for a pick-up shot that is not mended.")
         day = day_of(on.date(), call)
-        if on.date() <= (over := result.plan.days[-1].day):
+        if on.date() <= (over := planned.days[-1].day):
             raise ValueError(f"Pick-up shots come after the shoot, which ends on {over.isoformat()}.")
     except ValueError as bad:
         tell(str(bad))
         raise typer.Exit(USAGE) from None
-    again, problems, _ = pick_ups(result.plan, day, numbers, Ticker())
+    again, problems, _ = pick_ups(planned, day, numbers, Ticker())
     report(problems)
     if again is None:
         raise typer.Exit(PROBLEMS)

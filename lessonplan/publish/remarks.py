@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
-from lessonplan.course.names.errataplaces import timed
+from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.names.errataplaces import PLACES, in_todays_episodes, timed
 from lessonplan.course.problems import Problem, in_reading_order, note, warning
+from lessonplan.course.rules.references import errata_places
 from lessonplan.course.words import clock_of
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.proof.typed import with_typed
@@ -47,6 +50,19 @@ def unplaced(plan: Plan) -> Iterator[Problem]:
         what = f"No shot works “{stage.title}” or anything after it: {at}."
         hint = f"If it belongs elsewhere, write “stage: {key}” at the segment that tells of it."
         yield note(stage.mark(), "homework-place", what, hint)
+
+
+def no_place(plan: Plan, where: str) -> tuple[str, ...]:
+    """Say why an erratum cannot stand at a place: it has braces, or what it names is not there, or is over by then."""
+    if "{{" in where or "}}" in where:
+        return ("A place names no fact: write the shot, its slate, or a time, such as “episode 1 at 2:05”.",)
+    one = Erratum.model_construct(found=date.max, where=where, said="", right="", by="", state="open")
+    log = plan.course.errata.model_copy(update={"errata": (one,)})
+    course, told = in_todays_episodes(plan.course.model_copy(update={"errata": log}))
+    there = replace(plan, worked=replace(plan.worked, course=course))
+    found = (*told, *errata_places(course), *past_the_end(there))
+    refused = [problem for problem in found if problem.code in PLACES - {"renumbered"} | {"unknown-slate"}]
+    return tuple(dict.fromkeys(" ".join(filter(None, (problem.message, problem.hint))) for problem in refused))
 
 
 def past_the_end(plan: Plan) -> Iterator[Problem]:
