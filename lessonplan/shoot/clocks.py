@@ -256,9 +256,7 @@ def _ends(name: str) -> tuple[float, float]:
 def _where_worked(needle: Needle | None) -> str:
     """Say on what a line of a shot is worked, where it does not find its markers."""
     if needle is None:
-        return (
-            "No piece is worked on here, so none has markers: give its “leaves”, or place the marker in the line (pm)."
-        )
+        return "No piece is worked on here, so no end or marker is known: give its “leaves”, or place the marker (pm)."
     return "The markers are those of the piece before the round that “needs” and “leaves” say; pm places one."
 
 
@@ -309,5 +307,6 @@ def live_techniques(shot: Shot, needle: Needle | None) -> tuple[tuple[tuple[str,
             start = hands.mark("work")
             where = Where(start.file, start.line, start.column + max(0, bad.column - 1))
             sentence = bad.sentence[0].upper() + bad.sentence[1:].rstrip(".") + "."
-            problems.append(error(where, "line", sentence, _where_worked(needle) if "marker" in sentence else ""))
+            placeless = "marker" in sentence or UNPLACED[1:] in sentence
+            problems.append(error(where, "line", sentence, _where_worked(needle) if placeless else ""))
     return tuple(sorted(counts.items())), tuple(problems)

@@ -29,7 +29,7 @@ from lessonplan.course.values.fields import (
     Names,
     Number,
     People,
-    Period,
+    Periods,
     Shorthand,
     Text,
     Whole,
@@ -78,8 +78,8 @@ class Knitter(Item):
     """How long she has for the samples. In hours a week. Example: 6"""
     starts: Day | None = None
     """The first day on which she can work on them. Example: 2027-01-04"""
-    away: tuple[Period, ...] = ()
-    """Days on which she makes nothing, a list of single days or periods. Example: [2027-01-22 to 2027-01-24]"""
+    away: Periods = ()
+    """Days on which she makes nothing, single days or periods. Example: 2027-01-22 to 2027-01-24"""
 
 
 class Camera(Item):
@@ -100,7 +100,9 @@ class Camera(Item):
 
 def _lunch(value: Any) -> Any:
     if isinstance(value, str):
-        at, _, length = value.partition(" for ")
+        at, _, length = re.sub(r"\s*,\s*", " for ", value, count=1).partition(" for ")
+        if not re.fullmatch(r"\s*\d{1,2}[:.]\d{2}\s*", at):
+            raise ValueError(f"“{value}” should be the time and how long, such as “12:30 for 45 min”")
         return {"at": at, "takes": length or "45 min"}
     return value
 
