@@ -20,6 +20,7 @@ from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import Num, value
 from lessonplan.printed.words.numbers import only_for
+from lessonplan.printed.words.own import groups
 from lessonplan.printed.words.terms import terms_said
 from lessonplan.printed.words.tokens import SizesError, tokens
 from lessonplan.printed.words.turning import notes_said
@@ -88,6 +89,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     count = len(printed.sizes)
     terms = terms_said([each.spread.text for each in printed.entries], terms)
     chains = tuple(note for each in printed.entries if each.kind == "prose" for note in _notes(each.spread.text))
+    own = groups([(each.keys, each.meaning) for each, _, _ in printed.explained])
     lines: list[WholeLine] = []
     problems: list[CountProblem] = []
     pieces: dict[int, tuple[bool, int]] = {}
@@ -98,7 +100,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
         owner = [index for index, each in group.entries for _ in each]
         counted = count_lines(
             texts, start, flat=group.flat, terms=terms, patterns=printed.patterns, colours=printed.colours,
-            chains=chains,
+            chains=chains, own=own,
         )  # fmt: skip
         doubted = {owner[each.line - 1] for each in counted.problems if each.kind == "disagrees"}
         for index, _ in group.entries:

@@ -142,3 +142,49 @@ def test_what_is_said_of_turning_chains_beside_the_lines_is_heeded(note: str, fi
 )
 def test_a_sentence_about_chains_alone(sentence: str, said: tuple[tuple[int, str], ...]) -> None:
     assert notes_said(sentence.lower()) == said
+
+
+BEAR = """Bear
+
+ABBREVIATIONS
+rnd(s): round(s)
+RS: right side
+sc: single crochet
+
+Legs (make 2, do not fasten off the second)
+R1: 6 sc in a magic ring (6)
+R2: inc x 6 (12)
+
+Body
+R3: 11 sc around the first leg, 1 sc where they meet, 12 sc around the second leg (24)
+R4: [3 sc, inc] x 6 (30)
+"""
+
+
+def test_a_body_on_two_legs_is_made_once() -> None:
+    found = whole(BEAR)
+    sections = [(found.printed.sections[each.section].name, each.times) for each in found.sections]
+    assert sections == [("Legs", 2), ("Body", 1)]
+    assert {key for each, _, _ in found.printed.explained for key in each.keys} >= {"rnd", "rnds", "RS", "sc"}
+    assert counts(found)[-1] == (30,)
+
+
+SCARF = """Scarf
+
+Special stitches
+Shell: 5 dc in same st or space
+V-st: (dc, ch 2, dc) in indicated st
+
+Ch 38.
+Row 1: Sc in 2nd ch from hook, *skip 2 ch, shell in next ch, skip 2 ch, sc in next ch; rep from * across, turn.
+Row 2: Ch 3 (counts as dc), 2 dc in first sc, *skip 2 dc, sc in next dc, skip 2 dc, shell in next sc; rep from *
+across ending with 3 dc in last sc, turn.
+Row 3: Ch 1, sc in each dc and sc across, turn. (37 sc)
+"""
+
+
+def test_special_stitches_are_what_their_list_says() -> None:
+    # Six shells of five and seven sc between; then half a shell at each end, five whole ones and six sc.
+    found = whole(SCARF)
+    assert counts(found) == [(38,), (6 * 5 + 7,), (3 + 5 * 5 + 3 + 6,), (37,)]
+    assert faults(found) == []

@@ -278,9 +278,8 @@ class Worker(Weighing):
             return self._accept(first, turn, place)  # only where the next row begins is open
         alike = len({each.meaning for each in found}) == 1
         results = [stitches(each.run.needle.stitches) for each in found]
-        counts = " or ".join(
-            result if alike else f"{each.meaning} ({result})" for each, result in zip(found, results, strict=True)
-        )
+        told = (result if alike else f"{each.meaning} ({result})" for each, result in zip(found, results, strict=True))
+        counts = " or ".join(dict.fromkeys(told))
         if all(each.cost > first.cost for each in near):
             return self._accept(replace(first, note=f"read in the usual way, of two: {counts}"), turn, place)
         sentence = f"can be read in more than one way, and the counts do not tell which: {counts}"
@@ -326,7 +325,9 @@ class Worker(Weighing):
         side = line.label.side
         if not side or not run.needle.flat or side == run.needle.side:
             return
-        if not run.count:
+        last = run.rounds[-1] if run.rounds else None
+        picked = last is not None and not last.row and "pu&k" in dict(last.techniques)
+        if not run.count or picked:  # along an edge either side may face
             run.needle = replace(run.needle, side=side)
         elif turn.first and run.lost is None:
             faces = "right" if run.needle.side == "RS" else "wrong"

@@ -177,6 +177,13 @@ def _chained_inside(steps: Sequence[Step]) -> bool:
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
 
 
+def _slipped_inside(steps: Sequence[Step]) -> Sequence[Step]:
+    """Steps without the slip stitch that leads into the first place: `(sl st, ch 1, sc, 3 dc) in first loop`."""
+    first = steps[0] if steps else None
+    leads = isinstance(first, Into) and len(first.body) > 2 and [one.name for one in first.body[:2]] == ["sl st", "ch"]
+    return (replace(first, body=first.body[1:]), *steps[1:]) if leads and isinstance(first, Into) else steps
+
+
 class Hooked:
     """The part of a plan that knows crochet: `chain` as in `Line`, `ring` if the round goes into a ring."""
 
@@ -213,6 +220,7 @@ class Hooked:
             n = sum(map(self._passed, slipped))
             yarn = (*yarn, Lead(n, slipped[0].at, stays=True))
             steps = steps[steps.index(slipped[-1]) + 1 :]
+        steps = _slipped_inside(steps)
         begins = steps[0] if steps else None
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`

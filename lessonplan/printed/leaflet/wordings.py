@@ -67,9 +67,13 @@ PAIRS = frozenset({"sleeves"})
 """Headings of pieces that any garment has two of, so that one set of instructions is for both."""
 ONE_OF_TWO = re.compile(r"(?:the\s+)?(?:left|right|first|second|other|1st|2nd)\s+sleeve\b", re.IGNORECASE)
 PUT_TOGETHER = re.compile(
-    r"\bsleeves?\b.*\b(?:body|back|front|sleeves?)\b|\b(?:body|back|front)\b.*\bsleeves?\b", re.IGNORECASE
+    r"\bsleeves?\b.*\b(?:body|back|front|sleeves?)\b|\b(?:body|back|front)\b.*\bsleeves?\b"
+    r"|\b(?:first|1st|other|one|next)\s+(leg|piece|half|foot|side)\b.*\b(?:second|2nd|other|first|1st)\s+\1\b",
+    re.IGNORECASE,
 )
 """Pieces that were made apart and are one from here: "Knit across the first sleeve, the front, the second sleeve"."""
+BALLS = re.compile(r"\b\d+\s+(?:balls?|skeins?|hanks?|cones?)\b", re.IGNORECASE)
+"""Yarn that is asked for, before anything is worked."""
 MADE_UP = re.compile(
     r"(?:to )?(?:mak(?:e|ing) up|finish(?:ing)?|assembl(?:y|e|ing)|sew(?:ing)?(?: up)?|join(?:ing)?|fertigstellung)\b",
     re.IGNORECASE,
