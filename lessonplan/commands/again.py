@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -15,8 +14,8 @@ from lessonplan.terminal import Ticker, say, show, show_json, tell
 def pickups(
     course: CourseArg,
     on: Annotated[
-        datetime | None, typer.Option("--on", formats=["%Y-%m-%d"], help="The day: plan it and write its papers.")
-    ] = None,
+        str, typer.Option("--on", metavar="DATE", help="The day (2027-04-17): plan it and write its papers.")
+    ] = "",
     call: Annotated[str, typer.Option("--call", metavar="TIME", help="When it begins.")] = "9:00",
     out: Annotated[
         Path | None, typer.Option("--out", metavar="DIR", help="Where to write (default: COURSE/pick-ups).")
@@ -31,7 +30,9 @@ def pickups(
     Example: lessonplan pickups sample_course --on 2027-04-17
     """
     from lessonplan.building import write_pick_ups
+    from lessonplan.course.values.fields import read_day
     from lessonplan.documents.pickups import kept_table, pick_up_data, pick_up_table
+    from lessonplan.edit.video import with_shots_named
     from lessonplan.planning.filmed.pickups import day_of, keep_back, pick_ups, wanted
     from lessonplan.planning.plan import plan
     from lessonplan.render.output import OutputError
@@ -40,24 +41,26 @@ def pickups(
     report([one for one in result.problems if one.severity == "error"])
     if result.plan is None:
         raise typer.Exit(PROBLEMS)
-    numbers = wanted(result.plan)
-    if on is None:
-        kept = keep_back(result.plan, Ticker())
+    planned, untold = with_shots_named(result.plan)
+    report(untold)
+    numbers = wanted(planned)
+    if not on:
+        kept = keep_back(planned, Ticker())
         if as_json:
             show_json(pick_up_data(numbers, kept, None))
         else:
-            show(kept_table(result.plan, numbers, kept))
+            show(kept_table(planned, numbers, kept))
         return
     try:
         if not numbers:
             raise ValueError("No erratum asks for a pick-up shot that is not mended.")
-        day = day_of(on.date(), call)
-        if on.date() <= (over := result.plan.days[-1].day):
+        day = day_of(read_day(on), call)
+        if day.day <= (over := planned.days[-1].day):
             raise ValueError(f"Pick-up shots come after the shoot, which ends on {over.isoformat()}.")
     except ValueError as bad:
         tell(str(bad))
         raise typer.Exit(USAGE) from None
-    again, problems, _ = pick_ups(result.plan, day, numbers, Ticker())
+    again, problems, _ = pick_ups(planned, day, numbers, Ticker())
     report(problems)
     if again is None:
         raise typer.Exit(PROBLEMS)

@@ -56,6 +56,7 @@ def errata(
         if not number and not all(asked.get(key) for key in ("where", "said", "right", "by")):
             tell(f"The note of slip {slip} does not tell what is right: give it with --right." if slip else _NEEDED)
             raise typer.Exit(USAGE)
+        _stands(course, where)
         day = f"{today or datetime.now():%Y-%m-%d}"
         new = {"found": day} | asked
         changed = asked | {"changed": day}
@@ -67,6 +68,8 @@ def errata(
             tell("Nothing was written.")
             raise typer.Exit(PROBLEMS)
         say(f"Erratum {done} is {'changed' if number else 'noted'}.")
+        if where and not any(sign.isdigit() for sign in where):
+            tell(f"“{where}” names no shot, slate or time, so that no paper can point to the place.")
         return
     worked = worked_of(course)
     slips = _slips(course, worked)
@@ -76,6 +79,18 @@ def errata(
         show(errata_table(worked))
         for place, one in enumerate(slips, 1):
             show(f"Slip {place}, {one['where']}, {one['found']}: {one['said']}")
+
+
+def _stands(course: Path, where: str) -> None:
+    """End the command where an erratum cannot stand at a place as typed; a course without a plan is not asked."""
+    from lessonplan.planning.plan import plan
+    from lessonplan.publish.remarks import no_place
+
+    planned = plan(course).plan if where else None
+    for told in no_place(planned, where) if planned else ():
+        tell(told)
+        tell("Nothing was written.")
+        raise typer.Exit(PROBLEMS)
 
 
 _NEEDED = "A new erratum needs --where, --said, --right and --by; to change one, give its --number."

@@ -14,7 +14,7 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.floorwork import helps
 from lessonplan.documents.samples import due_day, from_drawer, laid_out, size_of
-from lessonplan.documents.sittings import by_evening
+from lessonplan.documents.sittings import how_far
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
 from lessonplan.pattern.texts import fill, for_size
@@ -25,8 +25,7 @@ from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.choice.ladder import meet
-from lessonplan.samples.knitters import begun_at, reached, task_in_words, who_knits
-from lessonplan.samples.pieces import ladders_of
+from lessonplan.samples.knitters import begun_at, task_in_words, who_knits
 from lessonplan.samples.states import in_words
 
 
@@ -158,30 +157,19 @@ def knitters_view(plan: Plan) -> KnittersView:
 
 def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
     """Word a knitter's days, each with the state that the piece has by the evening, at the knitter's own pace."""
-    kinds = plan.worked.kinds
-    ladders = ladders_of(plan.course, kinds, knitter.pace)
-    pieces = {piece.name: piece for piece in plan.choice.pieces}
-    done: dict[str, int] = {}
-    rows = []
-    for one in plan.calendar.sittings:
-        if one.person != knitter.name:
-            continue
-        piece = pieces[one.piece]
-        done[one.piece] = done.get(one.piece, 0) + one.minutes
-        begun = begun_at(plan.worked.question, piece)
-        state = reached(ladders[piece.kind], piece.first, begun, done[one.piece])
-        what = by_evening(plan, piece, state)
-        rows.append(
-            SittingRow(
-                day=one.day,
-                day_text=short_day(one.day),
-                piece=one.piece,
-                what=what,
-                minutes=one.minutes,
-                kind=piece.kind,
-            )
+    kinds = {piece.name: piece.kind for piece in plan.choice.pieces}
+    sittings = [one for one in plan.calendar.sittings if one.person == knitter.name]
+    return tuple(
+        SittingRow(
+            day=one.day,
+            day_text=short_day(one.day),
+            piece=one.piece,
+            what=what,
+            minutes=one.minutes,
+            kind=kinds[one.piece],
         )
-    return tuple(rows)
+        for one, what in zip(sittings, how_far(plan, knitter, sittings), strict=True)
+    )
 
 
 def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.course.names.slates import named_shots
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import clock_of
 from lessonplan.documents.errata import ErratumRow
@@ -18,7 +17,7 @@ from lessonplan.edit.cues.sized import sized
 from lessonplan.edit.cuts import cut_at
 from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.timing import times_by_shot
-from lessonplan.edit.video import cuts_of, erratum_in, for_viewers, is_cut_out, once_cut
+from lessonplan.edit.video import cuts_of, erratum_in, for_viewers, is_cut_out, once_cut, shots_meant
 from lessonplan.planning.worked import Plan
 
 
@@ -114,9 +113,8 @@ def to_pick_up(plan: Plan, episode: int) -> Iterator[tuple[ShotNumber, str]]:
     times = times_by_shot(plan, episode)
     for erratum in plan.course.errata.errata:
         if erratum.remedy == "pick-up shot" and erratum.state != "mended":
-            numbers = (one.number for one in named_shots(plan.course, erratum.where))
             right = sized(plan.worked, erratum.right).every
-            yield from ((one, f"{right}; not: {erratum.said}") for one in numbers if one and one in times)
+            yield from ((one, f"{right}; not: {erratum.said}") for one in shots_meant(plan, erratum) if one in times)
 
 
 def _seen(plan: Plan, episode: int, erratum: Erratum, number: str) -> str:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
 
@@ -93,6 +93,29 @@ def shot_at(plan: Plan, episode: int, second: float) -> ShotNumber | None:
     starts = [(in_video(plan, time.number, time.start), time.number) for time in shot_times(plan, episode)]
     begun = [(moment.second, place, number) for place, (moment, number) in enumerate(starts) if moment]
     return max((one for one in begun if one[0] <= second), default=(0, 0, None))[2]
+
+
+def shots_meant(plan: Plan, erratum: Erratum) -> tuple[ShotNumber, ...]:
+    """Give the shots that an erratum means: those that it names, else the one that runs at its time in the video."""
+    named = tuple(one.number for one in named_shots(plan.course, erratum.where) if one.number)
+    episode, second = second_of(plan, erratum) or (0, 0)
+    there = shot_at(plan, episode, second) if episode and not named else None
+    return named or ((there,) if there else ())
+
+
+def with_shots_named(plan: Plan) -> tuple[Plan, tuple[Problem, ...]]:
+    """Give a plan whose errata name the shots that they mean, and what to say of pick-up shots that none can tell."""
+    errata, told = list[Erratum](), list[Problem]()
+    for one in plan.course.errata.errata:
+        meant = () if named_shots(plan.course, one.where) else shots_meant(plan, one)
+        errata.append(one.model_copy(update={"where": f"{one.where}, shot {meant[0]}"}) if meant else one)
+        if one.remedy == "pick-up shot" and one.state != "mended" and not shots_meant(plan, one):
+            what = f"“{one.where}” does not say which shot is to be picked up."
+            hint = "Write its number or slate there, such as “shot 1.2.1”."
+            told.append(warning(one.mark("where"), "no-shot", what, hint))
+    log = plan.course.errata.model_copy(update={"errata": tuple(errata)})
+    course = plan.course.model_copy(update={"errata": log})
+    return replace(plan, worked=replace(plan.worked, course=course)), tuple(told)
 
 
 def _stretch(times: Sequence[ShotTime], span: Span, words: Sequence[Word]) -> Stretch:

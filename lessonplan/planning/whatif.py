@@ -11,7 +11,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.words import words_of
+from lessonplan.pattern.texts import for_size
 from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, Worked, ask, settle
@@ -19,7 +21,11 @@ from lessonplan.samples.choice import Choice, NoPlanError, Question, State
 from lessonplan.samples.choice.choose import choose, cost_without
 from lessonplan.samples.choice.choose import without as changed_question
 from lessonplan.samples.pieces import kinds_of, table_pieces
+from lessonplan.shoot.clocks import shot_clocks
 from lessonplan.shoot.day import Listed
+
+ONE_TAKE = "in one take"
+"""How the change ends by which a shot is filmed once."""
 
 Made = tuple[str, State]
 """A piece by its kind and the state to which it is brought before the shoot."""
@@ -164,6 +170,15 @@ def accepting(worked: Worked, appearance: str, kind: str, instead: bool = False)
     return ask(replace(worked, course=course, kinds=kinds, table=table))
 
 
+def taken_once(worked: Worked, number: ShotNumber) -> Worked:
+    """Give the same course with a shot filmed in one take, for which no piece must be there once more."""
+    course = worked.course.with_shots({number: worked.course.shot(number).model_copy(update={"takes": 1})})
+    table = tuple(replace(piece, takes=1) if piece.shot == number else piece for piece in worked.table)
+    clock = shot_clocks(course, worked.kinds, table, for_size(worked.facts, worked.size), (number,))[0]
+    listed = tuple(replace(one, shot=course.shot(number)) if one.number == number else one for one in worked.listed)
+    return ask(replace(worked, course=course, table=table, clocks={**worked.clocks, **clock}, listed=listed))
+
+
 class WhatIfError(ValueError):
     """A what-if that names something that is not there; the text is one plain sentence."""
 
@@ -282,8 +297,8 @@ def savings(
 ) -> tuple[Change, ...]:
     """Give the changes that save the most hands-on minutes, best first, each computed by solving again.
 
-    Tried are: one more kind for each appearance, each segment filmed before the one that is filmed before it, and one
-    more helper on each day.
+    Tried are: one more kind for each appearance, each segment filmed before the one that is filmed before it, each shot
+    in which a piece moves filmed in one take, and one more helper on each day.
     """
     found = []
     for number, (what, worked) in enumerate(_ideas(plan.worked) if ideas is None else ideas, 1):
@@ -293,6 +308,8 @@ def savings(
         except NoPlanError:
             continue
         change = compare(what, plan.choice, after)
+        if what.endswith(ONE_TAKE) and change.pieces < 1:
+            continue  # a take less saves its minutes in any shot: that is no news
         if change.cost > 0.5 and change.minutes > 0.5:
             found.append(change)
     return tuple(sorted(found, key=lambda change: (-round(change.minutes, 3), change.what))[:most])
@@ -312,6 +329,8 @@ def _ideas(worked: Worked) -> Iterator[tuple[str, Worked]]:
     for first, second in pairwise(segments):
         if days[first] == days[second]:
             yield f"film segment {second} before {first}", filmed_before(worked, second, first)
+    for number in dict.fromkeys(piece.shot for piece in worked.table if piece.moves and piece.takes > 1):
+        yield f"film {number} {ONE_TAKE}", taken_once(worked, number)
     for day in range(len(worked.course.course.shoot)):
         yield f"one more helper on day {day + 1}", with_helpers(worked, 1, day)
 
@@ -328,6 +347,7 @@ __all__ = [
     "savings",
     "settle",
     "sides",
+    "taken_once",
     "what_if",
     "with_helpers",
     "without_piece",

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.pattern.working.stages import working_order
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
+
+_LABEL = re.compile(r"^[^:*\[]*:\s*")
+"""What stands before the colon of a printed line: ``Row 1 (WS):``."""
 
 
 def all_stages(pattern: pm.Pattern) -> tuple[str, ...]:
@@ -46,17 +50,65 @@ def _shown(plan: Plan) -> Mapping[str, frozenset[str]]:
 
 @remembered(4)
 def stage_episodes(plan: Plan) -> Mapping[str, int]:
-    """Give the episode in which each stage is worked: the first that shows it, else that of the stage before it."""
+    """Give the episode with which, or after which, each stage is worked.
+
+    It is the first whose text is about it, or that works it. What no shot works is homework right before the episode in
+    which the next stage after it is worked; but what is worked by the lines of another stage, after the same ones, as a
+    second sleeve is, goes with that one, never before it is taught.
+    """
+    return {key: at for key, (at, _) in _placed(plan).items()}
+
+
+def placed_by_nothing(plan: Plan) -> Mapping[str, int]:
+    """Give the stages that could be worked in several episodes, and the one with which they go for want of a reason."""
+    return {key: at for key, (at, free) in _placed(plan).items() if free}
+
+
+@remembered(4)
+def _placed(plan: Plan) -> Mapping[str, tuple[int, bool]]:
+    """The episode of each stage, and whether nothing but the stages before it says so while later ones would do too."""
+    worked, first = plan.worked.pattern, _worked_in(plan)
+    numbers = sorted({episode.episode for episode in plan.course.episodes}) or [1]
+    found: dict[str, tuple[int, bool]] = {}
+    for key in (key for key in all_stages(plan.course.pattern) if key in worked.order):
+        least = max((found[name][0] for name in worked.before[key] if name in found), default=numbers[0])
+        then = min((first[name] for name in first if key in worked.ancestors(name)), default=0)
+        alike = [found[name][0] for name in found if _worked_like(plan, key, name)]
+        taught = [at for at in alike if least < at and (at <= then or not then)]
+        if key in first:
+            at = first[key]
+        elif taught:
+            at = max(taught)
+        else:
+            at = max((one for one in numbers if one < then), default=least)
+        found[key] = max(at, least), not (key in first or taught or then) and least < numbers[-1]
+    return found
+
+
+def _worked_like(plan: Plan, key: str, other: str) -> bool:
+    """Whether a stage is a second one of another: after the same stages, with at least half of its lines there."""
+    before, stages = plan.worked.pattern.before, plan.course.pattern.stages
+    mine, theirs = (_lines_of(stages[name]) for name in (key, other))
+    return {*before[key]} == {*before[other]} != set() and 2 * len(mine & theirs) >= max(1, len(mine))
+
+
+def _lines_of(stage: pm.Stage) -> frozenset[str]:
+    """The lines of a stage, without their labels, and what else is done in it."""
+    texts = [text for work in stage.works for text in (*getattr(work, "lines", ()), getattr(work, "what", ""))]
+    return frozenset(_LABEL.sub("", text).strip(" .").lower() for text in texts if text)
+
+
+def _worked_in(plan: Plan) -> Mapping[str, int]:
+    """The first episode that has a text of a stage, or that works it in a shot."""
     first: dict[str, int] = {}
     stages = text_stages(plan)
     for number, episode, _ in plan.course.segments():
         if stages[number]:
             first.setdefault(stages[number], episode.episode)
-    found: dict[str, int] = {}
-    at = min((episode.episode for episode in plan.course.episodes), default=1)
-    for key in all_stages(plan.course.pattern):
-        if key in plan.worked.pattern.order:
-            before = [found[name] for name in plan.worked.pattern.before[key] if name in found]
-            at = max([first.get(key, max(before, default=at)), *before])
-            found[key] = at
-    return found
+    order = plan.worked.pattern.order
+    for piece in sorted(plan.worked.table, key=lambda one: one.shot.episode):
+        stand = next(iter(piece.stands.values()))
+        for key, start, end in zip(order, stand.start, stand.end, strict=True):
+            if end > start:
+                first.setdefault(key, piece.shot.episode)
+    return first

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
-from lessonplan.course.names.errataplaces import timed
-from lessonplan.course.problems import Problem, in_reading_order, warning
+from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.names.errataplaces import PLACES, in_todays_episodes, timed
+from lessonplan.course.problems import Problem, in_reading_order, note, warning
+from lessonplan.course.rules.references import errata_places
 from lessonplan.course.words import clock_of
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.edit.timing import shot_times
-from lessonplan.planning.plan import plan
+from lessonplan.planning.plan import plan as planned
 from lessonplan.planning.worked import Plan, Result
+from lessonplan.publish.byepisode import placed_by_nothing
 from lessonplan.publish.editions import used_editions
 from lessonplan.publish.homework import too_much
 from lessonplan.samples.choice import Progress
@@ -25,15 +29,40 @@ def checked(folder: Path | str, progress: Progress | None = None) -> Result:
 
     Raises ``OSError`` when a file cannot be read.
     """
-    return remarked(with_remarks(with_typed(plan(folder, progress=progress))))
+    return remarked(with_remarks(with_typed(planned(folder, progress=progress))))
 
 
 def remarked(result: Result) -> Result:
     """Give a result with these remarks among its problems."""
     if result.plan is None:
         return result
-    found = (*result.problems, *too_much(result.plan), *used_editions(result.plan), *past_the_end(result.plan))
+    plan = result.plan
+    more = (too_much(plan), unplaced(plan), used_editions(plan), past_the_end(plan))
+    found = (*result.problems, *(one for each in more for one in each))
     return replace(result, problems=in_reading_order(found, result.files))
+
+
+def unplaced(plan: Plan) -> Iterator[Problem]:
+    """Tell of stages that no shot works, nor anything after them: only the teacher knows whose homework they are."""
+    for key, episode in placed_by_nothing(plan).items():
+        stage = plan.course.pattern.stages[key]
+        at = f"the handout has it as homework after episode {episode}"
+        what = f"No shot works “{stage.title}” or anything after it: {at}."
+        hint = f"If it belongs elsewhere, write “stage: {key}” at the segment that tells of it."
+        yield note(stage.mark(), "homework-place", what, hint)
+
+
+def no_place(plan: Plan, where: str) -> tuple[str, ...]:
+    """Say why an erratum cannot stand at a place: it has braces, or what it names is not there, or is over by then."""
+    if "{{" in where or "}}" in where:
+        return ("A place names no fact: write the shot, its slate, or a time, such as “episode 1 at 2:05”.",)
+    one = Erratum.model_construct(found=date.max, where=where, said="", right="", by="", state="open")
+    log = plan.course.errata.model_copy(update={"errata": (one,)})
+    course, told = in_todays_episodes(plan.course.model_copy(update={"errata": log}))
+    there = replace(plan, worked=replace(plan.worked, course=course))
+    found = (*told, *errata_places(course), *past_the_end(there))
+    refused = [problem for problem in found if problem.code in PLACES - {"renumbered"} | {"unknown-slate"}]
+    return tuple(dict.fromkeys(" ".join(filter(None, (problem.message, problem.hint))) for problem in refused))
 
 
 def past_the_end(plan: Plan) -> Iterator[Problem]:

@@ -123,16 +123,24 @@ def begun_at(asked: Question, piece: Piece) -> State:
 
 def reached(ladder: Ladder, goal: State, begun: State, minutes: float) -> State:
     """Give the state that a piece has after so many minutes of knitting, stage after stage, whole steps only."""
+    return under_way(ladder, goal, begun, minutes)[0]
+
+
+def under_way(ladder: Ladder, goal: State, begun: State, minutes: float) -> tuple[State, int, float, float]:
+    """Give the state reached after so many minutes, the stage whose next step is begun, and the minutes worked of it.
+
+    The last is what that step takes as a whole. Where nothing is left to do the stage is -1.
+    """
     state = [min(pair) for pair in zip(begun, goal, strict=True)]
     for stage, (start, stop) in enumerate(zip(tuple(state), goal, strict=True)):
         counted = ladder.bench[stage]
         for step in range(start, stop):
             one = counted[step + 1] - counted[step]
             if one > minutes + 0.5:
-                return tuple(state)
+                return tuple(state), stage, max(0.0, minutes), one
             minutes -= one
             state[stage] = step + 1
-    return tuple(state)
+    return tuple(state), -1, 0.0, 0.0
 
 
 def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:

@@ -20,7 +20,7 @@ from lessonplan.pattern.variants.ways import as_filmed
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Ladder, State
-from lessonplan.samples.states import StateError, resolve, thing
+from lessonplan.samples.states import StateError, resolve, thing, typed
 
 Kinds = Mapping[str, WorkedPattern]
 """The pattern as each kind of piece is worked."""
@@ -246,6 +246,14 @@ def _stand(course: Course, worked: WorkedPattern, piece: PieceOnTable) -> Stand:
     end = resolve(state_text(course, piece.leaves), worked, size) if piece.leaves else start
     lacking = [key for key, a, b in zip(worked.order, start, end, strict=True) if b < a]
     if lacking:
+        both = tuple(map(max, start, end))
+        if both != start:  # something is left out: no way back is meant
+            try:
+                whole = typed(both, worked, size)
+            except ValueError:
+                whole = f"{lacking[0]}, {piece.leaves}"
+            what = f"“leaves: {piece.leaves}” is without “{lacking[0]}”, which the piece has already"
+            raise StateError(f"{what}: write “leaves: {whole}”")
         raise StateError(f"the piece is left without {lacking[0]} as it was at the start; a piece only moves forward")
     return Stand(start, latest, end)
 

@@ -203,18 +203,21 @@ def in_words(state: State, worked: WorkedPattern, size: int) -> str:
 
     ``worked`` is the pattern as the piece's kind is worked, so a short piece counts the rounds that it has.
     """
+    return "; ".join(parts_in_words(state, worked, size))
+
+
+def parts_in_words(state: State, worked: WorkedPattern, size: int) -> tuple[str, ...]:
+    """Say a state as `in_words` does, each stage for itself."""
     done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
     if not done:
-        return "not begun"
+        return ("not begun",)
+    if all(done.get(key, 0) == len(worked.stage(key, size).steps) for key in worked.order):
+        return ("finished",)
     covered = {name for key in done for name in worked.ancestors(key)}
-    parts = []
-    for key, steps in done.items():
-        if key in covered:
-            continue
-        stage = worked.stage(key, size)
-        parts.append(f"{stage.title} done" if steps == len(stage.steps) else _under_way(stage, steps))
-    whole = all(done.get(key, 0) == len(worked.stage(key, size).steps) for key in worked.order)
-    return "finished" if whole else "; ".join(parts)
+    stages = ((worked.stage(key, size), steps) for key, steps in done.items() if key not in covered)
+    return tuple(
+        f"{stage.title} done" if steps == len(stage.steps) else _under_way(stage, steps) for stage, steps in stages
+    )
 
 
 def unit_of(step: Step) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import ceil
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.together import Course
@@ -23,7 +24,7 @@ from lessonplan.pattern.variants.kinds import PART
 from lessonplan.pattern.within import within
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
-from lessonplan.samples.pieces import Kinds, TablePiece, film_size
+from lessonplan.samples.pieces import Kinds, TablePiece, film_size, ripping_minutes
 from lessonplan.shoot.estimate import Estimate, Span, around, longer, total
 
 
@@ -34,7 +35,7 @@ class ShotClock:
     ``doing`` are the minutes of the handwork that the course gives itself. ``screen`` is what the viewer sees; the
     handles of each take (``handles`` minutes: the opening, the hold) are floor time only. ``off_camera`` are minutes of
     knitting within the shot that nothing in it shows, while the camera waits; ``stitches`` are those worked on camera,
-    each times its technique's time factor.
+    each times its technique's time factor. ``reset``: minutes from one take to the next.
     """
 
     number: ShotNumber
@@ -48,6 +49,7 @@ class ShotClock:
     takes: int
     floor: Estimate
     stitches: float = 0.0
+    reset: float = 0.0
 
     @property
     def take(self) -> float:
@@ -90,7 +92,10 @@ def shot_clocks(
         problems += [one for one in wrong if not (unknown and UNPLACED[1:] in one.message)]
         first, past = _within(course, number, shot, kinds, table)
         problems += past
-        clocks[number] = _clock(course, number, shot, counts, replace(moved.get(number, Moved()), before=first), word)
+        untimed = shot.model_copy(update={"hands": tuple(one for one in shot.hands if one.time is None)})
+        paced = live_techniques(untimed, needle_in(number, kinds, table, film_size(course)))[0]
+        done = replace(moved.get(number, Moved()), before=first)
+        clocks[number] = _clock(course, number, shot, (counts, paced), done, word)
     return clocks, tuple(problems)
 
 
@@ -99,12 +104,14 @@ class Moved:
     """Bench minutes of what is done to the pieces in a shot: ``rounds`` that are knitted, and all ``other`` work.
 
     Stitches moved to or from waste yarn in a round are other work: a hand is seen doing them. ``before``: what of a
-    round is worked on a piece that stays, so that the shot's line can begin.
+    round is worked on a piece that stays, so that the shot's line can begin. ``back``: what it takes to undo all that
+    can be undone, so that the next take begins with the same pieces.
     """
 
     rounds: float = 0.0
     other: float = 0.0
     before: float = 0.0
+    back: float = 0.0
 
 
 def _within(
@@ -131,7 +138,7 @@ def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mappi
     found: dict[ShotNumber, Moved] = {}
     pace, factors, size = course.course.pace.knitting, course.course.techniques, film_size(course)
     for piece in table:
-        rounds = other = 0.0
+        rounds = other = back = 0.0
         kind, stand = next(iter(piece.stands.items()))
         for key, start, end in zip(kinds[kind].order, stand.start, stand.end, strict=True):
             if start == end:
@@ -144,8 +151,9 @@ def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mappi
                 aside = step.held * tables.minutes("hold") if knitted else minutes
                 rounds += minutes - aside
                 other += aside
+                back += 0.0 if piece.one_way else ripping_minutes(step)
         before = found.get(piece.shot, Moved())
-        found[piece.shot] = Moved(before.rounds + rounds, before.other + other)
+        found[piece.shot] = Moved(before.rounds + rounds, before.other + other, back=before.back + back)
     return found
 
 
@@ -153,19 +161,23 @@ def _clock(
     course: Course,
     number: ShotNumber,
     shot: Shot,
-    counts: tuple[tuple[str, int], ...],
+    lines: tuple[tuple[tuple[str, int], ...], tuple[tuple[str, int], ...]],
     moved: Moved,
     word: Callable[[str], str],
 ) -> ShotClock:
+    """Estimate one shot. ``lines``: the techniques of all lines that it works, and of those without a given time."""
+    counts, paced = lines
     pace, factors = course.course.pace, course.course.techniques
     words, points = words_in(fill(shot.say, word)), sum(point.time for point in shot.points)
     said = words / pace.speech + points
-    shown = technique_minutes(counts, pace.on_camera, factors)
+    shown = technique_minutes(paced, pace.on_camera, factors)
     doing = sum(hands.time or 0.0 for hands in shot.hands)
+    beside = sum(hands.time or 0.0 for hands in shot.hands if not hands.work)
     hold = pace.hold if shot.hold is None else shot.hold
     still = hold if not (said or shown or doing) else 0.0
+    reset = _reset(course, moved)
     handles = hold - still + (0.0 if shot.runs_on else pace.opening)
-    hidden = 0.0 if shot.shows == "all" else _hidden(moved, doing, technique_minutes(counts, pace.knitting, factors))
+    hidden = 0.0 if shot.shows == "all" else _hidden(moved, beside, technique_minutes(counts, pace.knitting, factors))
 
     def screen(speech: float, on_camera: float) -> Span:
         talk = around(said * speech, *_ends("speech_within"))
@@ -176,8 +188,9 @@ def _clock(
     def floor(speech: float, on_camera: float) -> Span:
         take = screen(speech, on_camera) + Span(handles, handles, handles)
         # A take that fails breaks off early; at best one take less is needed, at worst one more.
-        takes, reset = shot.takes, pace.reset * (shot.takes - 1)
-        every = take.times(max(1, takes - 1), takes, takes + 1) + Span(reset * 0.5, reset, reset + pace.reset)
+        takes, every_reset = shot.takes, reset * (shot.takes - 1)
+        resets = Span(every_reset * 0.5, every_reset, every_reset + reset)
+        every = take.times(max(1, takes - 1), takes, takes + 1) + resets
         return every + around(hidden + moved.before, *_ends("off_camera"))
 
     return ShotClock(
@@ -192,15 +205,27 @@ def _clock(
         takes=shot.takes,
         floor=_with_paces(floor),
         stitches=shown * pace.on_camera,
+        reset=reset,
     )
 
 
-def _hidden(moved: Moved, doing: float, worked: float) -> float:
+def _reset(course: Course, moved: Moved) -> float:
+    """Minutes from one take to the next: as planned, or until what the take worked is ripped back.
+
+    For that everybody stands by as long as the camera may wait for a piece; where it takes longer, another piece is
+    brought for each take. In whole seconds, so that what fits by a hair fits.
+    """
+    planned, back = course.course.pace.reset, ceil(moved.back * 60) / 60
+    return back if planned < back <= planned + course.course.samples.camera_may_wait else planned
+
+
+def _hidden(moved: Moved, beside: float, worked: float) -> float:
     """Minutes of knitting that nothing shows: the rounds, less what is worked live and what other doing there is.
 
-    What the hands do with its time given stands for the other work on the piece first, as drawing the yarn through.
+    What is done ``beside`` lines stands for the other work on the piece first, as drawing the yarn through. Lines are
+    ``worked`` in so many minutes at the bench, whatever time is given for them on camera.
     """
-    return max(0.0, moved.rounds - worked - max(0.0, doing - moved.other)) + (0.0 if doing else moved.other)
+    return max(0.0, moved.rounds - worked - max(0.0, beside - moved.other)) + (0.0 if beside else moved.other)
 
 
 def _with_paces(minutes: Callable[[float, float], Span]) -> Estimate:
@@ -231,9 +256,7 @@ def _ends(name: str) -> tuple[float, float]:
 def _where_worked(needle: Needle | None) -> str:
     """Say on what a line of a shot is worked, where it does not find its markers."""
     if needle is None:
-        return (
-            "No piece is worked on here, so none has markers: give its “leaves”, or place the marker in the line (pm)."
-        )
+        return "No piece is worked on here, so no end or marker is known: give its “leaves”, or place the marker (pm)."
     return "The markers are those of the piece before the round that “needs” and “leaves” say; pm places one."
 
 
@@ -260,11 +283,11 @@ def _by_shot(table: tuple[TablePiece, ...]) -> Mapping[ShotNumber, tuple[TablePi
 
 
 def minutes_of_hands(course: Course, number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...]) -> list[float]:
-    """Give the likely minutes of each thing that the hands do in a shot; a line is worked at the pace on camera."""
+    """Give the likely minutes of each thing that hands do in a shot: those given, or a line’s at the pace on camera."""
     file, shot, needle = course.course, course.shot(number), needle_in(number, kinds, table, film_size(course))
     each = (live_techniques(shot.model_copy(update={"hands": (hands,)}), needle)[0] for hands in shot.hands)
     worked = [technique_minutes(counts, file.pace.on_camera, file.techniques) for counts in each]
-    return [(hands.time or 0.0) + minutes for hands, minutes in zip(shot.hands, worked, strict=True)]
+    return [minutes if one.time is None else one.time for one, minutes in zip(shot.hands, worked, strict=True)]
 
 
 def live_techniques(shot: Shot, needle: Needle | None) -> tuple[tuple[tuple[str, int], ...], tuple[Problem, ...]]:
@@ -284,5 +307,6 @@ def live_techniques(shot: Shot, needle: Needle | None) -> tuple[tuple[tuple[str,
             start = hands.mark("work")
             where = Where(start.file, start.line, start.column + max(0, bad.column - 1))
             sentence = bad.sentence[0].upper() + bad.sentence[1:].rstrip(".") + "."
-            problems.append(error(where, "line", sentence, _where_worked(needle) if "marker" in sentence else ""))
+            placeless = "marker" in sentence or UNPLACED[1:] in sentence
+            problems.append(error(where, "line", sentence, _where_worked(needle) if placeless else ""))
     return tuple(sorted(counts.items())), tuple(problems)

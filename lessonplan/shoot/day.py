@@ -45,7 +45,7 @@ class Entry:
     """One line of a run sheet. Times are minutes after midnight; ``late`` is the start nine times in ten.
 
     ``kind`` is ``set-up``, ``change``, ``shot``, ``rest``, ``lunch``, ``wait`` or ``wrap``; ``number`` names the shot
-    (for a change the one it leads to, for a wait the one before it).
+    (for a change the one it leads to, for a wait the one before it). ``reset``: minutes between two takes of a shot.
     """
 
     kind: str
@@ -54,6 +54,7 @@ class Entry:
     late: float
     number: str = ""
     text: str = ""
+    reset: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,13 +84,11 @@ class _Clock:
     since_rest: float = 0.0
     entries: list[Entry] = field(default_factory=list)
 
-    def add(self, kind: str, takes: Estimate | float, number: str = "", text: str = "") -> None:
+    def add(self, kind: str, takes: Estimate | float, number: str = "", text: str = "", reset: float = 0.0) -> None:
         takes = takes if isinstance(takes, Estimate) else _estimate(kind, takes)
         if takes.mean > 0 or kind in ("shot", "wrap"):
             late = self.time + NINE_IN_TEN * self.so_far.deviation
-            self.entries.append(
-                Entry(kind=kind, start=self.time, end=self.time + takes.mean, late=late, number=number, text=text)
-            )
+            self.entries.append(Entry(kind, self.time, self.time + takes.mean, late, number, text, reset))
             self.time += takes.mean
             self.so_far += takes
             self.since_rest = 0.0 if kind in ("rest", "lunch") else self.since_rest + takes.mean
@@ -172,7 +171,7 @@ def lay_out(
     for place, (index, item) in enumerate(today):
         change = change_between(course, today[place - 1][1] if place else None, item)
         clock.add("change", change.minutes, item.number, change.text)
-        clock.add("shot", clocks[item.number].floor, item.number)
+        clock.add("shot", clocks[item.number].floor, item.number, reset=clocks[item.number].reset)
         if place + 1 < len(today):
             following = today[place + 1][1]
             next_one = change_between(course, item, following).minutes + clocks[following.number].floor.mean

@@ -62,7 +62,9 @@ def _shot(course: Course, entry: Entry, shot: int, helpers: int, takes: int) -> 
     over a helper's piece for a minute.
     """
     minutes = entry.end - entry.start
-    reset = min(course.course.pace.reset, minutes / (2 * takes))
+    planned = course.course.pace.reset
+    most = 0.9 * minutes / max(1, takes - 1) if entry.reset > planned else minutes / (2 * takes)
+    reset = min(max(entry.reset, planned), most)
     each = (minutes - reset * (takes - 1)) / takes
     for take in range(1, takes + 1):
         yield Slot("take", shot, each, each * helpers, take=take)

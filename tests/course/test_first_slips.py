@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,8 @@ def typed(file: str, old: str, new: str) -> dict[str, str]:
     return {file: text.replace(old, new)}
 
 
+MOVED = EPISODE[EPISODE.index("- needs") : EPISODE.index("        say:")]
+"""The piece of the small course and what the hands do with it."""
 TWO_SHOTS = """\
 episode: 1
 title: All of it
@@ -53,6 +56,25 @@ segments:
         (typed("pattern.yaml", "metres: 200", "hex: “#D8C7A3”, metres: 200"), 4, 31, "type straight ones"),
         (typed("course.yaml", "host: Ada", "host = Ada"), 2, 1, "Write it as “key: value”."),
         (typed("pattern.yaml", "stages:", "notions:\n  markers\n  - scissors\nstages:"), 6, 3, "Begin every entry"),
+        (typed("course.yaml", "2027-03-06", "2027-02-30"), 4, 10, "February 2027 has 28 days"),
+        (typed("course.yaml", "2027-03-06", "20.2.2027"), 4, 10, "year first: 2027-02-20"),
+        (typed("course.yaml", "call: 9:00", "lunch: noon"), 5, 12, "such as “12:30 for 45 min”"),
+        (
+            typed("episodes/01.yaml", 'work: "k1, p1"', "do: see\n            time: 1:00"),
+            12,
+            19,
+            "write for example “1 min” or “1 h”",
+        ),
+        (
+            typed(
+                "episodes/01.yaml",
+                MOVED,
+                MOVED.replace("leaves: edge round 1", "kinds: full").replace("p1", "k to end"),
+            ),
+            11,
+            26,
+            "give its “leaves”",
+        ),
         ({"episodes/01.yaml": TWO_SHOTS}, 8, 9, "write “- ” before it"),
         ({"pattern.yaml": r"{\rtf1\ansi title}"}, 1, 1, "Save it as plain text"),
         ({"pattern.yaml": "<html><body>title: Cowl</body></html>"}, 1, 1, "Save it as plain text"),
@@ -64,6 +86,25 @@ def test_a_slip_is_told_of_once_and_where_it_is(
     file, at, across, sentence = told(write_course(tmp_path, files))
     assert (file, at, across) == (*files, line, column)
     assert words in sentence
+
+
+def test_what_is_left_out_of_a_state_is_named_with_the_whole_state(tmp_path: Path) -> None:
+    strap = PATTERN + "  strap: {title: Strap, after: edge, works: [{cast_on: 8}, {rounds: 4, lines: Knit}]}\n"
+    moved = MOVED.replace("before edge", "body").replace("edge round 1", "strap round 1")
+    files = typed("episodes/01.yaml", MOVED, moved)
+    *_, sentence = told(write_course(tmp_path, {**files, "pattern.yaml": strap}))
+    assert "without “body”, which the piece has already: write “leaves: body, strap round 1”" in sentence
+
+
+def test_one_period_and_a_lunch_with_a_comma_are_read(tmp_path: Path) -> None:
+    more = "knitters: [{name: Eva, away: 2027-01-22 to 2027-01-24}]\n"
+    files = {"course.yaml": COURSE.replace("call: 9:00", "lunch: 12:30, 45 minutes") + more}
+    result = lessonplan.load(write_course(tmp_path, files))
+    assert result.worked is not None, result.problems
+    file = result.worked.course.course
+    assert file.knitters[0].away == ((date(2027, 1, 22), date(2027, 1, 24)),)
+    assert file.shoot[0].lunch is not None
+    assert (file.shoot[0].lunch.at, file.shoot[0].lunch.takes) == (12 * 60 + 30, 45)
 
 
 def test_a_word_processors_file_is_none(tmp_path: Path) -> None:

@@ -6,7 +6,8 @@ from datetime import date
 from pathlib import Path
 
 from lessonplan.documents.knitters import KnittersView, knitters_table, knitters_view
-from tests.documents.timed import COURSE, episode, plan, shot
+from lessonplan.documents.sittings import evenings
+from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
 KNITTERS = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
 PIECE = '[{needs: body round 10, name: the good one, note: "Leave {{ edge.cast_on }} on the needle."}]'
@@ -32,6 +33,28 @@ def test_how_far_it_is_each_evening(tmp_path: Path) -> None:
         ("A",),
         "knitter-1.ics",
     )
+
+
+def test_each_work_is_named_on_the_evening_that_brings_it(tmp_path: Path) -> None:
+    # 25 minutes a day. Behind the wash 40 min are left, done by 3 March: 15 and 25. It dries for 20 h from midnight, so
+    # until Monday at eight in the evening: the wash (25) is Sunday's. Before that 7 and 43 min: 25 and 25.
+    stages = PATTERN[: PATTERN.index("  body:")] + (
+        "  flap: {title: Flap, after: edge, works: [{minutes: 43, what: Cut the flap}]}\n"
+        "  end:\n    title: Finishing\n    after: edge, flap\n"
+        "    works: [{block: 25 min, drying: 20 h}, {minutes: 40, what: Sew on five buttons}]\n"
+    )
+    course = COURSE + KNITTERS.replace("3.5", "2.92")
+    made = plan(tmp_path, episode((shot("face", pieces="[{needs: finished}]"),)), course, {"pattern.yaml": stages})
+    (eva,) = knitters_view(made).people
+    told = [
+        ("Fri 26 Feb", "Edge done; Flap: Cut the flap, the first 18 of 43 min"),
+        ("Sat 27 Feb", "Flap done (the last 25 of 43 min)"),
+        ("Sun 28 Feb", "Finishing: Block (wet), then leave to dry for 20 h"),
+        ("Tue 2 Mar", "Finishing: Sew on five buttons, the first 15 of 40 min"),
+        ("Wed 3 Mar", "finished (the last 25 of 40 min of “Sew on five buttons”)"),
+    ]
+    assert [(row.day_text, row.what) for row in eva.sittings] == told
+    assert [(one.day_text, one.spells[0].what) for one in evenings(made, "Eva")] == told  # her paper says it alike
 
 
 def test_what_to_knit_with_yarn_and_remarks(tmp_path: Path) -> None:

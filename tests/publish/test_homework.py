@@ -210,6 +210,52 @@ def test_what_dries_beside_another_waits_no_longer(tmp_path: Path) -> None:
     assert (first.more, second.more) == (0, 2)
 
 
+def sleeves(folder: Path) -> lessonplan.Result:
+    """Three episodes, which work an edge, a sleeve and a collar, and four stages of which nothing is filmed."""
+    stages = {
+        "edge": ("", "cast_on: 110"),
+        "body": ("edge", "lines: Knit, rounds: 20}, {bind_off: all"),
+        "sleeve": ("body", "cast_on: 20}, {lines: 'Rnd 1: Knit', rounds: 9"),
+        "second": ("body", "cast_on: 20}, {lines: 'Rnd 1: knit.', rounds: 9"),
+        "hem": ("sleeve", "lines: Purl, rounds: 2"),
+        "collar": ("hem", "lines: '*K1, p1; rep from * to end', rounds: 3"),
+        "bow": ("edge", "minutes: 5, what: Tie a bow"),
+    }
+    text = WIDE[: WIDE.index("stages:")] + "stages:\n"
+    for key, (after, work) in stages.items():
+        text += f"  {key}: {{title: {key.title()}, {f'after: {after}, ' if after else ''}works: [{{{work}}}]}}\n"
+    shots = (
+        "{needs: before edge, leaves: edge}",
+        "{needs: body, leaves: 'body, sleeve round 1'}",
+        "{needs: hem, leaves: collar}",
+    )
+    files = {
+        "course.yaml": COURSE.replace("films: [1]", "films: [1, 2, 3]") + "film_size: Narrow\n",
+        "pattern.yaml": text,
+    }
+    for number, piece in enumerate(shots, 1):
+        files[f"episodes/0{number}.yaml"] = episode((shot("above", pieces=f"[{piece}]"),), number=number)
+    return lessonplan.plan(write_course(folder, files))
+
+
+def test_what_no_shot_works_is_homework_right_before_what_comes_after_it(tmp_path: Path) -> None:
+    # The body is needed for the sleeve of episode 2: homework of 1. The hem is needed for the collar of 3: homework of
+    # 2, the sleeve is taught there. The second sleeve is worked as the first, so not before 2. Nothing places the bow.
+    result = sleeves(tmp_path)
+    assert result.plan is not None, [str(problem) for problem in result.problems]
+    assert [one.stages for one in homework(result.plan)] == [
+        ("edge", "body", "bow"),
+        ("sleeve", "second", "hem"),
+        ("collar",),
+    ]
+    (told,) = (one for one in remarked(result).problems if one.code == "homework-place")
+    assert (told.severity, told.message) == (
+        "note",
+        "No shot works “Bow” or anything after it: the handout has it as homework after episode 1.",
+    )
+    assert "stage: bow" in told.hint
+
+
 TRIMS = """\
   low:
     title: Low trim

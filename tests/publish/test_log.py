@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,8 @@ import lessonplan
 from lessonplan.cli import app
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.places import Place, place_of, shot_places
+from lessonplan.edit.video import with_shots_named
+from lessonplan.planning.filmed.pickups import wanted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.log import change_erratum, note_erratum
 
@@ -94,6 +97,43 @@ def test_the_command(course: Path) -> None:
     # Open ones first, in the order of the story; 2.4.2 is slate 24, so both stand together.
     states = [["3", "open"], ["4", "open"], ["1", "planned"], ["5", "mended"], ["2", "mended"]]
     assert [line.split()[:2] for line in lines[2:]] == states
+
+
+@pytest.mark.parametrize(
+    ("where", "told"),
+    [
+        ("slate 99", "No slate 99 was agreed."),
+        ("episode 7 at 1:00", "There is no episode 7."),
+        ("episode 2 at 99:00", "Episode 2 ends with its captions at 18:2"),
+        ("{{ cuff.caston }}", "A place names no fact"),
+    ],
+)
+def test_a_place_that_is_none_is_not_noted(course: Path, where: str, told: str) -> None:
+    before = (course / "errata.yaml").read_bytes()
+    given = ["--where", where, "--said", "x", "--right", "y", "--by", "Tove"]
+    run = CliRunner().invoke(app, ["errata", str(course), *given])
+    assert run.exit_code == 1
+    assert told in run.output
+    assert "Nothing was written." in run.output
+    assert (course / "errata.yaml").read_bytes() == before
+
+
+def test_a_time_means_the_shot_that_runs_then(course: Path) -> None:
+    """The captions have “twenty four stitches” at 12:22, soon after the blue is joined again, which begins 2.4.1."""
+    told = {"where": "episode 2, segment 2.4, at 12:22", "remedy": "pick-up shot", "kind": "number"}
+    assert note_erratum(course, FOUND | told) == (4, ())
+    made = lessonplan.plan(course).plan
+    assert made is not None
+    assert wanted(made) == ("2.4.2",)
+    named, problems = with_shots_named(made)
+    assert wanted(named) == ("2.4.1", "2.4.2")
+    assert problems == ()
+    # Of episode 1 the course keeps no captions.
+    lost = made.course.errata.errata[3].model_copy(update={"where": "episode 1, segment 1.2, at 0:30"})
+    log = made.course.errata.model_copy(update={"errata": (lost,)})
+    without = made.course.model_copy(update={"errata": log})
+    (one,) = with_shots_named(replace(made, worked=replace(made.worked, course=without)))[1]
+    assert one.message == "“episode 1, segment 1.2, at 0:30” does not say which shot is to be picked up."
 
 
 @pytest.fixture(scope="module")

@@ -9,9 +9,11 @@ import pytest
 
 import lessonplan
 from lessonplan.course.model.settings import Pace
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
+from lessonplan.documents.editor import editor_view
 from lessonplan.planning.worked import Worked
-from lessonplan.shoot.clocks import ShotClock, words_in
+from lessonplan.shoot.clocks import ShotClock, minutes_of_hands, words_in
 from lessonplan.shoot.estimate import Estimate, Span, longer, total
 from tests.documents import timed
 from tests.published import rows
@@ -242,6 +244,24 @@ def test_what_else_the_hands_do_shows_the_other_work_first(tmp_path: Path) -> No
     assert one.stitches == 0
     longer = clock(tmp_path / "b", text.replace("4 min", "6 min"), "knitting: 25")
     assert longer.off_camera == pytest.approx(1.81 - 1.1)
+
+
+def test_a_time_given_for_a_line_stands_instead_of_what_is_computed(tmp_path: Path) -> None:
+    # Ten stitches are half a minute at 20 a minute on camera. With 48 s given they are 0.8 min and nothing on top, on
+    # all clocks; what is knitted off camera is what it was: a cast-on of 4.9 min, a round of 1.81 less ten stitches.
+    text = EPISODE.replace('"k1, p1"', '"k10"').replace("say: We cast on {{ edge.cast_on }} stitches.", "takes: 1")
+    given = text.replace('"k10"', '"k10"\n            time: 48 s')
+    pace = "on_camera: 20, knitting: 25"
+    computed, stated = clock(tmp_path / "a", text, pace), clock(tmp_path / "b", given, pace)
+    assert (computed.hands.likely, stated.hands.likely) == pytest.approx((0.5, 0.8))
+    assert (stated.take, stated.doing, stated.stitches) == pytest.approx((0.8, 0.8, 0))
+    assert stated.off_camera == pytest.approx(computed.off_camera) == pytest.approx(4.9 + 1.81 - 10 / 25)
+    made = lessonplan.plan(tmp_path / "b").plan
+    assert made is not None
+    assert minutes_of_hands(made.course, ShotNumber("1.1.1"), made.worked.kinds, made.worked.table) == [0.8]
+    shown = editor_view(made, made.course.episodes[0]).segments[0].shots[0]
+    assert [hands.partition(":")[2] for hands in shown.hands] == ["48: k10"]
+    assert shown.worked == 48
 
 
 def test_two_things_at_once_take_the_longer_at_each_point() -> None:

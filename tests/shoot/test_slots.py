@@ -58,9 +58,9 @@ def test_a_night_has_an_evening_and_a_set_up(tmp_path: Path) -> None:
 
 
 def test_takes_of_a_shot_that_moves_a_piece_are_told_apart(tmp_path: Path) -> None:
-    # Three takes of 6 min with resets of 2 min: 22 min on the floor, of which the resets are 4. In a reset the host,
+    # Three takes of 6 min with resets of 3 min: 24 min on the floor, of which the resets are 6. In a reset the host,
     # too, has her hands free: they count where nobody else is there.
-    course = timed.COURSE.replace("reset: 0 s", "reset: 2 min") + "    helpers: [Bo]\n"
+    course = timed.COURSE.replace("reset: 0 s", "reset: 3 min") + "    helpers: [Bo]\n"
     moved = timed.shot("face", takes="3", pieces=MOVE, shows="all")
     found = slots(tmp_path / "a", moved, course=course)
     assert [(one.what, one.take) for one in found] == [
@@ -70,14 +70,14 @@ def test_takes_of_a_shot_that_moves_a_piece_are_told_apart(tmp_path: Path) -> No
         ("reset", 2),
         ("take", 3),
     ]
-    assert [one.clock for one in found] == pytest.approx([6, 2, 6, 2, 6])
-    assert [one.hands for one in found] == pytest.approx([6, 2, 6, 2, 6])
-    alone = slots(tmp_path / "c", moved, course=timed.COURSE.replace("reset: 0 s", "reset: 2 min"))
-    assert [one.hands for one in alone] == pytest.approx([0, 2, 0, 2, 0])
+    assert [one.clock for one in found] == pytest.approx([6, 3, 6, 3, 6])
+    assert [one.hands for one in found] == pytest.approx([6, 3, 6, 3, 6])
+    alone = slots(tmp_path / "c", moved, course=timed.COURSE.replace("reset: 0 s", "reset: 3 min"))
+    assert [one.hands for one in alone] == pytest.approx([0, 3, 0, 3, 0])
     shown = timed.shot("face", takes="3", pieces="[{needs: body round 1}]")
     (whole,) = slots(tmp_path / "b", shown, course=course)
     assert whole.what == "take"
-    assert whole.clock == pytest.approx(22)
+    assert whole.clock == pytest.approx(24)
 
 
 def test_a_shot_that_takes_no_time_keeps_its_slot(tmp_path: Path) -> None:

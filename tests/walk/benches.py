@@ -8,7 +8,17 @@ from itertools import pairwise
 
 from tests.walk.floor import ROUNDED
 from tests.walk.pages import Card, Sitting
-from tests.walk.states import State, asked_state, at_least, done_after, meet, minutes, printed_state, undoing
+from tests.walk.states import (
+    State,
+    asked_state,
+    at_least,
+    done_after,
+    evening_states,
+    meet,
+    minutes,
+    printed_state,
+    undoing,
+)
 from tests.walk.ways import Faults, Walk, too_little, too_much
 
 OVER = 20
@@ -108,8 +118,7 @@ def _one_piece(walk: Walk, card: Card, mine: list[Sitting]) -> Faults:
     piece, begun = walk.of(letter), begun_in(walk, card)
     goal_state = printed_state(card.first, piece)
     state, done = meet(begun, goal_state), 0
-    for one in mine:
-        then = printed_state(one.what, piece)
+    for one, then in zip(mine, evening_states([one.what for one in mine], piece, state), strict=True):
         done += one.minutes
         if not at_least(then, state):
             yield "knitter", f"{letter} goes back on {one.day}: {one.what}"
@@ -127,14 +136,15 @@ def _in_time(walk: Walk, card: Card, mine: list[Sitting], pace: float, due: date
     goal = printed_state(card.first, piece)
     base = meet(begun_in(walk, card), goal)
     whole = done_after(piece, base, goal, pace, 0.0)
-    there = 1440 * (mine[-1].day - mine[0].day).days + AWAKE
-    if whole.worked * 0.9 > there:
+    awake = 1440 * (mine[-1].day - mine[0].day).days + AWAKE
+    if whole.worked * 0.9 > awake:
         yield "drying", f"{letter} cannot be done from {mine[0].day} to {mine[-1].day}: it takes {whole.worked:.0f} min"
     yield from _dry_in_between(walk, letter, mine, base)
-    ready = mine[-1].day
+    ready, states = mine[-1].day, evening_states([one.what for one in mine], piece, base)
     for key, stage in piece.stages.items():
         drying = stage.steps[-1].drying if stage.steps and goal[key] == len(stage.steps) > base[key] else 0.0
-        day = next((one.day for one in mine if printed_state(one.what, piece)[key] == len(stage.steps)), mine[-1].day)
+        there = [one.day for one, state in zip(mine, states, strict=True) if state[key] == len(stage.steps)]
+        day = next(iter(there), mine[-1].day)
         ready = max(ready, day + timedelta(math.ceil(drying / 1440)))
     late, said = (ready - due).days, walk.pages.knitters.late.get(letter, 0)
     if late > 0 and not said:
@@ -146,7 +156,7 @@ def _in_time(walk: Walk, card: Card, mine: list[Sitting], pace: float, due: date
 def _dry_in_between(walk: Walk, letter: str, mine: list[Sitting], base: State) -> Faults:
     """What dries is left alone: nobody goes on with what needs it, not by the last minute of the day."""
     piece = walk.of(letter)
-    states = [base, *(printed_state(one.what, piece) for one in mine)]
+    states = [base, *evening_states([one.what for one in mine], piece, base)]
     moved = [{key for key in piece.stages if then[key] > before[key]} for before, then in pairwise(states)]
     for at, wet in enumerate(moved):
         for key in wet:

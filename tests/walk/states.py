@@ -157,6 +157,20 @@ def printed_state(text: str, piece: Piece) -> State:
     return piece.closed(some)
 
 
+def evening_states(texts: Sequence[str], piece: Piece, begun: State) -> list[State]:
+    """The states in the printed words of evenings, one after the other: each names what it brings, no more.
+
+    Parts of a work, the first or another of its minutes, bring no step; the last of them stand behind what they bring.
+    """
+    found = [begun]
+    for text in texts:
+        whole = re.sub(r" \(the last \d+ of \d+ min(?: of “.*”)?\)", "", text)
+        parts = [one for one in whole.split("; ") if not re.search(r", (the first|another) \d+ of \d+ min", one)]
+        then = printed_state("; ".join(parts), piece) if parts else piece.nothing()
+        found.append({key: steps or found[-1][key] for key, steps in then.items()})
+    return found[1:]
+
+
 def _printed_steps(said: str, stage: Stage) -> int:
     ends = stage.rounds
     some = re.fullmatch(r", (\d+) of (\d+) (?:rounds|rows)(?: \((?:round|row) (\d+) of the full piece\))?", said)

@@ -198,7 +198,8 @@ class Shot(Item):
     takes: Annotated[Count, Field(le=20)] = 2
     """How often the shot is filmed. In takes. Example: 3"""
     one_way: bool = False
-    """Whether what a take does cannot be undone, so that each needs a fresh piece. Example: yes"""
+    """Whether what a take does cannot be undone, so that each needs a fresh piece; what can be is ripped back between
+    the takes, as long as the camera may wait for that, and else each take has a piece too. Example: yes"""
     hold: MinutesOfADay | None = None
     """How long everybody stays still at the end of each take, if otherwise than usual. Example: 8 s"""
     runs_on: bool = False

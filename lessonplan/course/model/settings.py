@@ -29,7 +29,7 @@ from lessonplan.course.values.fields import (
     Names,
     Number,
     People,
-    Period,
+    Periods,
     Shorthand,
     Text,
     Whole,
@@ -53,7 +53,8 @@ class Pace(Item):
     tray_change: MinutesOfADay = 2.0
     """How long it takes to clear the table and lay it for the next segment. Example: 5 min"""
     reset: MinutesOfADay = 1.0
-    """How long it takes to go back to the beginning of a shot for the next take. Example: 2 min"""
+    """How long it takes to go back to the beginning of a shot for the next take, and longer where a piece must be
+    ripped back for it. Example: 2 min"""
     swap: MinutesOfADay = 0.5
     """How long it takes from a shot to the next one, where neither view nor tray changes. Example: 30 s"""
     opening: MinutesOfADay = 5 / 60
@@ -77,8 +78,8 @@ class Knitter(Item):
     """How long she has for the samples. In hours a week. Example: 6"""
     starts: Day | None = None
     """The first day on which she can work on them. Example: 2027-01-04"""
-    away: tuple[Period, ...] = ()
-    """Days on which she makes nothing, a list of single days or periods. Example: [2027-01-22 to 2027-01-24]"""
+    away: Periods = ()
+    """Days on which she makes nothing, single days or periods. Example: 2027-01-22 to 2027-01-24"""
 
 
 class Camera(Item):
@@ -99,7 +100,9 @@ class Camera(Item):
 
 def _lunch(value: Any) -> Any:
     if isinstance(value, str):
-        at, _, length = value.partition(" for ")
+        at, _, length = re.sub(r"\s*,\s*", " for ", value, count=1).partition(" for ")
+        if not re.fullmatch(r"\s*\d{1,2}[:.]\d{2}\s*", at):
+            raise ValueError(f"“{value}” should be the time and how long, such as “12:30 for 45 min”")
         return {"at": at, "takes": length or "45 min"}
     return value
 
@@ -181,7 +184,7 @@ class Samples(Item):
     days_to_spare: Annotated[Whole, Field(le=365)] = 2
     """How long before it is filmed every sample lies ready. In days. Example: 3"""
     camera_may_wait: MinutesOfADay = 3.0
-    """How long everybody may stand by while a piece is worked on. Example: 3 min"""
+    """How long everybody may stand by while a piece is worked on, or ripped back for the next take. Example: 3 min"""
 
 
 def _address(value: str) -> str:

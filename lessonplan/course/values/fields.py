@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import calendar
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -149,11 +150,8 @@ def _extent(value: Any, read: Callable[[str], q.Extent] = q.read_extent) -> Any:
 def _period(value: Any) -> tuple[date, date]:
     text = text_of(value)
     first, _, last = text.replace(" until ", " to ").partition(" to ")
-    try:
-        start = date.fromisoformat(first.strip())
-        end = date.fromisoformat(last.strip()) if last else start
-    except ValueError:
-        raise ValueError(f"“{text}” is not a date (2027-03-14) or a period (2027-03-14 to 2027-03-20)") from None
+    start = _date(first, text, " or a period (2027-03-14 to 2027-03-20)")
+    end = _date(last, text, " or a period (2027-03-14 to 2027-03-20)") if last else start
     if end < start:
         raise ValueError(f"“{text}” ends before it starts")
     for day in (start, end):
@@ -162,8 +160,40 @@ def _period(value: Any) -> tuple[date, date]:
     return start, end
 
 
+def _date(text: str, whole: str, more: str = "") -> date:
+    """Read one date; a day that its month does not have, and one written in another order, are told of as such."""
+    text = text.strip()
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        pass
+    if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
+        year, month, day = (int(part) for part in text.split("-"))
+        if 1 <= month <= 12 and year:
+            last = calendar.monthrange(year, month)[1]
+            raise ValueError(f"there is no “{text}”: {calendar.month_name[month]} {year} has {last} days")
+        raise ValueError(f"there is no “{text}”: the month is a number from 01 to 12")
+    if found := re.fullmatch(r"(\d{1,2})\.\s*(\d{1,2})\.\s*(\d{4})", text):
+        day, month, year = (int(part) for part in found.groups())
+        raise ValueError(f"“{text}” should be written year first: {year}-{month:02}-{day:02}")
+    raise ValueError(f"“{whole}” is not a date (2027-03-14){more}")
+
+
 def _day(value: Any) -> date:
-    return value if isinstance(value, date) else _period(value)[0]
+    return value if isinstance(value, date) else read_day(text_of(value))
+
+
+def read_day(text: str) -> date:
+    """Read a date, ``2027-03-14``. Raises ``ValueError`` with one plain sentence for a text that is none."""
+    day = _date(text, text)
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise ValueError(f"the year of {day} should lie between {FIRST_YEAR} and {LAST_YEAR}")
+    return day
+
+
+def _periods(value: Any) -> Any:
+    """Take one period, or several with commas between, for a list of them."""
+    return [part.strip() for part in value.split(",")] if isinstance(value, str) else value
 
 
 def _within_a_day(minutes: float) -> float:
@@ -218,6 +248,7 @@ Share = Annotated[
 ]
 Day = Annotated[date, BeforeValidator(_day), Kind("a date: year-month-day", _DAY)]
 Period = Annotated[tuple[date, date], BeforeValidator(_period), Kind("dates or periods (… to …)", _DAY)]
+Periods = Annotated[tuple[Period, ...], BeforeValidator(_periods), Shorthand()]
 _ONE = Field(min_length=1)
 _EACH = "for each size 40 (44, 48), or one for all"
 _sized_kind = Kind(f"a whole number, {_EACH}", LISTED)

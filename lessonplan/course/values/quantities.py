@@ -162,7 +162,7 @@ def read_duration(text: str) -> float:
             raise ValueError(f"“{text}” is not a time such as “20 min” or “1 h 30 min”")
         word = found.group(2).lower()
         if word not in _TIME_WORDS:
-            so = f"“{text.strip()} min” or “{text.strip()} s”"
+            so = _with_units(text.strip())
             missing = f"has no unit; write for example {so}" if not word else "is not a time such as “20 min”"
             raise ValueError(f"“{text}” {missing}")
         total += read_number(found.group(1)) * _TIME_WORDS[word]
@@ -170,6 +170,17 @@ def read_duration(text: str) -> float:
     if total > LONGEST:
         raise ValueError(f"“{text}” is longer than anybody works ({LONGEST / 60:,.0f} hours at most)")
     return total
+
+
+def _with_units(text: str) -> str:
+    """Say how a time without units may be meant: ``1:30`` as hours or as minutes."""
+    clock = re.fullmatch(r"(\d{1,3}):(\d{2})", text)
+    if clock is None:
+        return f"“{text} min” or “{text} s”"
+    first, second = int(clock[1]), int(clock[2])
+    units = [("min", "s"), ("h", "min")] if first or second else [("min", "s")]
+    parts = ([f"{much} {unit}" for much, unit in zip((first, second), each, strict=True) if much] for each in units)
+    return " or ".join(f"“{' '.join(each) or '0 s'}”" for each in parts)
 
 
 def read_clock(text: str) -> int:
