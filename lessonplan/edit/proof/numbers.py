@@ -273,7 +273,7 @@ _ADMITTED = re.compile(
 
 def _admitted(one: Quantity, words: Sequence[str]) -> bool:
     """Whether it is told that the piece on the table is no measure, so that nobody goes by its numbers."""
-    return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 12])) is not None
+    return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 16])) is not None
 
 
 _FOR_SHOW = re.compile(

@@ -153,10 +153,18 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PLACED = re.compile(
-    r"\b(?:(?P<starts>start|starts|begin|begins|beginning)|ends?|finish|finishes)\b"
+    r"\b(?:(?P<starts>start|starts|begin|begins|beginning|first (?:one|(?:in|de)crease) is)|ends?|finish|finishes"
+    r"|(?:second|last|other) (?:one|(?:in|de)crease) is)\b"
     r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)\w+)){0,11}? "
     rf"(?:{NAME.pattern})(?! at the)"
 )
+
+
+_BY_MARKER = re.compile(
+    rf"\b(?:(?P<starts>after|past)|before) (?:the|your|my|each|every)(?: \w+)? marker(?: (?!slip\b|pass\b|before\b|after\b"
+    rf"|marker\b)[\w']+){{0,7}}? (?:{NAME.pattern})"
+)
+"""Decreases stand on both sides of the half-way marker, increases within two of them."""
 
 
 _PLACED_AT = re.compile(
@@ -173,7 +181,8 @@ def _placed(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Where every line begins each half with one decrease and ends it with another (“ssk starts”), they keep places."""
     if not any(name.endswith(" starts") for name in techniques):
         return
-    found = (*_PLACED.finditer(text.text), *list(_PLACED_AT.finditer(text.text))[:1], *_FIRST.finditer(text.text))
+    beside = _BY_MARKER.finditer(text.text) if "ssk" in techniques else ()
+    found = (*_PLACED.finditer(text.text), *beside, *list(_PLACED_AT.finditer(text.text))[:1], *_FIRST.finditer(text.text))
     for one in found:
         place = "starts" if one.re is _FIRST or one["starts"] else "ends"
         name = next((each for each, _ in NAMES if one[each]), "")
@@ -204,8 +213,10 @@ def placed_in(lines: Sequence[str]) -> frozenset[str]:
 
 
 _AT_MARKER = re.compile(
-    rf"\b(?:at|after|past|slip) the (?P<place>first|second"
-    rf"|other) marker\b(?: (?!marker\b)[\w']+){{0,6}}? (?:{NAME.pattern})"
+    r"\b(?:(?:at|after|past|behind|slip) the (?P<place>first|second|other) marker"
+    r"|(?P<starts>first (?:in|de)crease(?: after the marker)?|knit to the marker slip it|(?:after|past|behind) the marker)"
+    r"|(?:before|to) the (?:second|next|other|last) marker|(?:second|last|other) (?:in|de)crease)\b"
+    rf"(?: (?!marker\b|first\b|second\b)[\w']+){{0,6}}? (?:{NAME.pattern})"
 )
 
 
@@ -215,12 +226,13 @@ def _at_markers(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         at = text.word(one.start())
         told = next((each for each in reversed(text.names) if at - 4 <= each[0] and each[1] <= at), None)
         if told:  # “make one left at the first marker”
-            place = "first" if one["place"] == "first" else "second"
+            place = "first" if one["place"] == "first" or one["starts"] else "second"
             right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
             if right and told[2] in ("m1l", "m1r") and told[2] != right and not text.denied(text.starts[told[0]]):
                 yield Swap(told[0], told[1], right)
             continue
-        place, name = "first" if one["place"] == "first" else "second", one.lastgroup or ""
+        place = "first" if one["place"] == "first" or one["starts"] else "second"
+        name = next((each for each, _ in NAMES if one[each]), "")
         right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
         if right and name in ("m1l", "m1r") and name != right and not text.denied(one.start()):
             yield text.swap(one, name, right)

@@ -122,7 +122,7 @@ _TOO = re.compile(
     r"|one (?:has|was))\b"
 )
 _OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)(?! again)|plus)\b")
-_ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
+_ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and|or)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
 _CONFESSED = re.compile(r"\b(?:i was|i'm|i am|i just|i've just|i had just) (?=\w+(?:ing|ed)\b|made\b|read\b)")
 """What is told of a slip that was put right: “forty four, I just finished the large for my brother”."""
 _OF_A_SIZE = re.compile(
@@ -150,6 +150,8 @@ _I_TELL = re.compile(
     r"\b(?:i|we)(?:'ll|'ve)? (?:\w+ )?(?:tell|say to|told|teach|show|promise|warn|remind)(?: (?!that|but"
     r"|he|she)\w+){0,3} $"
 )
+_WE_DID = re.compile(r"\b(?:we|you|we've|you've) (?:(?:have|just|both|all) )*\w+(?: (?:off|up|on|in|it|together))? $")
+"""“The cuff we finished last time” is the course's."""
 _SIZED = frozenset(words_in("small medium large adult child youth toddler"))
 """“Small people need” tells of a size."""
 _WHO_FITS = re.compile(
@@ -220,6 +222,8 @@ class Scopes:
 
     def _tells_them(self, at: int) -> bool:
         """Whether others are only told what holds: “I always tell my customers that”."""
+        if _WE_DID.search(self.text, max(0, at - 30), at):
+            return True
         before = self.text[max(0, at - 12) : at].split()[-1:]
         of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)
         if before and before[0] in _OWN_VOICE and _TOLD.match(self.text, at):

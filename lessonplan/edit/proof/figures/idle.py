@@ -57,7 +57,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if one.unit == "sizes" and (
         before == "other"
-        or re.search(r"\bneedles\b|\b(?:up|down) #|# (?:up|down|larger|smaller)\b", around(words, one, 5, 3))
+        or re.search(r"\bneedles?\b|\b(?:up|down) #|# (?:up|down|larger|smaller)\b", around(words, one, 5, 3))
     ):
         return True
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3

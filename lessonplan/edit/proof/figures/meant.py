@@ -27,7 +27,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done"
         r"|finished|over)"
-        r"|\b(?:done|finished|finish|through) (?:with )?(?:the |my |your )?(?:in|de)creas"
+        r"|\b(?:done|finished|finish|through) (?:with )?(?:all )?(?:of )?(?:the |my |your )?(?:in|de)creas"
         r"|\bafter (?:all )?the (?:in|de)creas\w+",
         ("shaping last", "end"),
     ),
@@ -43,7 +43,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (
-        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull)"
+        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes)"
         r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)?"
         r" (?:finish\w*|stop|done)\b",
         ("end",),
