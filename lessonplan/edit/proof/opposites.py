@@ -71,6 +71,7 @@ def bound_in(texts: Sequence[str]) -> Bound:
         for first, end, word in _places(words):
             found.setdefault(word, []).append(_telling(words, first, end))
     return {word: tuple(each) for word, each in found.items()}
+_STITCHES = frozenset(("knit", "knits", "purl", "purls"))
 
 
 def opposites_in(words: Sequence[str], bound: Bound) -> Iterator[Opposite]:
@@ -79,7 +80,9 @@ def opposites_in(words: Sequence[str], bound: Bound) -> Iterator[Opposite]:
         return
     told = set[str]()
     for first, end, word in _places(words):
-        if word in told:
+        near = {*words[max(0, first - AROUND) : end + AROUND]}
+        of_yarn = word in ("front", "back") and "yarn" in near and not _STITCHES.isdisjoint(near)
+        if word in told or of_yarn:  # where the yarn lies for a stitch is known without a script
             continue
         own = _telling(words, first, end)
         same = max((len(own & each) for each in bound.get(word, ())), default=0)

@@ -214,8 +214,8 @@ def placed_in(lines: Sequence[str]) -> frozenset[str]:
 
 _AT_MARKER = re.compile(
     r"\b(?:(?:at|after|past|behind|slip) the (?P<place>first|second|other) marker"
-    r"|(?P<starts>first (?:in|de)crease(?: after the marker)?|knit to the marker slip it|(?:after|past|behind) the marker)"
-    r"|(?:before|to) the (?:second|next|other|last) marker|(?:second|last|other) (?:in|de)crease)\b"
+    r"|(?P<starts>first (?:in|de)crease(?: after the marker)?|to the (?:first )?marker slip it|(?:after|past|behind) the marker)"
+    r"|(?:before|(?P<to>to)) the (?:second|next|other|last) marker|(?:second|last|other) (?:in|de)crease)\b"
     rf"(?: (?!marker\b|first\b|second\b)[\w']+){{0,6}}? (?:{NAME.pattern})"
 )
 
@@ -225,7 +225,7 @@ def _at_markers(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     for one in _AT_MARKER.finditer(text.text) if any(" at the " in name for name in techniques) else ():
         at = text.word(one.start())
         told = next((each for each in reversed(text.names) if at - 4 <= each[0] and each[1] <= at), None)
-        if told:  # “make one left at the first marker”
+        if told and not (one["to"] or " slip it" in (one["starts"] or "")):  # “make one left at the first marker”
             place = "first" if one["place"] == "first" or one["starts"] else "second"
             right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
             if right and told[2] in ("m1l", "m1r") and told[2] != right and not text.denied(text.starts[told[0]]):
@@ -235,7 +235,9 @@ def _at_markers(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         name = next((each for each, _ in NAMES if one[each]), "")
         right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
         if right and name in ("m1l", "m1r") and name != right and not text.denied(one.start()):
-            yield text.swap(one, name, right)
+            swap = text.swap(one, name, right)
+            both = [each for each in text.names if each[2] == right and 0 < swap.first - each[1] <= REACH]
+            yield Swap(both[-1][0], swap.end, f"first {name}") if both and one["to"] else swap  # both are one slip
 
 
 _FIRST_STITCH = re.compile(rf"\bfirst stitch\b(?: (?!other|end|last|marker)[\w']+){{0,8}}? (?:{NAME.pattern})")
