@@ -12,6 +12,7 @@ from lessonplan.edit.proof.figures.actions import foreign
 from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
+from lessonplan.edit.proof.figures.placed import is_first_aid
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains
@@ -85,7 +86,8 @@ class Numbers:
             if scope == "apart" and not self._is_my_way(one):
                 continue
             verdict = self._verdict(place, one)
-            if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
+            firm = one.unit == "us" or is_first_aid(one, self.words)
+            if verdict is None or (scope and not firm and verdict.kind != "unplanned number"):
                 continue  # what is supposed cannot disagree
             other = _contrast(one, self.words, self.quantities, self.holds)
             if (

@@ -6,8 +6,7 @@ A stage's works say which yarns it has, in which order its stripes come and whic
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import cycle, islice
@@ -143,50 +142,6 @@ class Told:
     end: int
     right: str
     swapped: bool = False
-
-
-_WORDS = re.compile(
-    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come|drop|step) (?:back |up |down )?to) )?(?:the"
-    r"|your"
-    r"|my|our|two) "
-    r"(?P<w>larger|bigger|thicker|big|fat|smaller|thinner|finer|small|thin) needles?\b"
-)
-_NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here|comes in|bring\w* in|new colou?r)\b")
-"""What is told when a part begins, which has its own needle."""
-_ADVICE = re.compile(
-    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit|means|is) tight(?:ly)?|pulls in)"
-    r"|(?:fewer|too few|(?:too|the|knit|means|is) loose(?:ly)?))\b"
-    r"(?: (?!more|fewer|but|tight|loose|not|don't|never)[^ ]+){0,14}? "
-    r"(?:(?:take|need|use|try|want|change to|go (?:up |down )?to) (?:a |the )?"
-    r"(?P<w>thicker|larger|bigger|thinner|smaller|finer) needles?"
-    r"|go (?P<way>up|down) (?:a|one) (?:needle )?size)\b"
-)
-_LARGE = frozenset(("larger", "bigger", "thicker", "big", "fat", "up"))
-
-
-def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]:
-    """Find a larger needle said for the smaller, of a part or where the gauge is off; ``starts`` are those of words."""
-
-    def told(one: re.Match[str], group: str, right: str) -> Told:
-        return Told(bisect_right(starts, one.start(group)) - 1, bisect_right(starts, one.end(group) - 1), right, True)
-
-    if " needle" not in text and " size" not in text:
-        return
-    for one in _ADVICE.finditer(text):
-        group = "w" if one["w"] else "way"
-        if (one[group] in _LARGE) != bool(one["tight"]):
-            yield told(one, group, "thicker" if one["tight"] else "thinner")
-    if len(parts.sizes) != 2:
-        return
-    for one in _WORDS.finditer(text):
-        named = re.match(r" for (?:the|your|my) (\w+)", text[one.end() :])
-        keys = [parts.stage(named[1])] if named and parts.stage(named[1]) else [*parts.here]
-        new = one["new"] or _NEXT.search(text[max(0, one.start() - 70) : one.start()])
-        keys = [key for key in (keys[-1:] if new else keys) if parts.every[key].yarns]
-        sizes = frozenset[float]().union(*(parts.every[key].needles for key in keys))
-        wrong = parts.sizes[0] if one["w"] in _LARGE else parts.sizes[1]
-        if sizes == {wrong}:
-            yield told(one, "w", "smaller" if one["w"] in _LARGE else "larger")
 
 
 _FOR_NEEDLE = re.compile(

@@ -29,7 +29,8 @@ _STOPS = re.compile(
 """Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
 _IN_WATER = re.compile(r"# .*\bin (?:the|cool|cold|some|lukewarm) (?:\w+ )?(?:water|bath|sink|bowl|basin)\b")
-_BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running)\b")
+_BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running|steam(?= .*\bunder\b))\b")
+_COLD = re.compile(r"\b(?:under (?:\w+ ){0,3}?(?:taps?|water)|(?:cool|cold|running) (?:running )?water|cool(?:ed)? (?:it|the burn))\b")
 """Cold water for a burn is no bath for wool."""
 
 
@@ -108,14 +109,20 @@ def so_far(said: Said) -> bool:
     return _COUNTS_THEN.search(between) is not None and not _COMPLETE.search(between)
 
 
+def is_first_aid(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether a time is that of a burn under cold water: it is supposed, and holds all the same."""
+    told = around(words, one, 14, 8)
+    return one.unit in ("minutes", "hours") and _BURNS.search(told) is not None and _COLD.search(told) is not None
+
+
 def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
     minutes = one.value * {"hours": 60, "days": 1440}.get(one.unit, 1)
     near = around(words, one, 9, 4)
     before, _, after = near.partition("#")
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
-    if minutes > 2 and _BURNS.search(near):
-        return _cooled(minutes, near, holds)
+    if is_first_aid(one, words):
+        return _cooled(minutes, holds)
     wet = _IN_WATER.search(around(words, one, 0, 9))
     if (
         minutes <= 2
@@ -154,12 +161,12 @@ def _soaks(cue: str, each: Planned) -> bool:
     return (cue, each.cue) == ("time", "text") and not any(_BURNS.match(word) for word in each.words)
 
 
-def _cooled(minutes: float, near: str, holds: Holds) -> Verdict | None:
+def _cooled(minutes: float, holds: Holds) -> Verdict | None:
     """Judge how long a burn is cooled: as the texts of the segment say, or the cautions that are printed."""
     every = holds.pattern.get("minutes", ())
     told = [one for one in every if one.cue == "text" and any(_BURNS.match(word) for word in one.words)]
     told = told or [one for one in every if one.cue == "cooled"]
-    if not told or not ("water" in near or " tap" in near) or any(abs(each.at(0) - minutes) < 0.5 for each in told):
+    if not told or any(abs(each.at(0) - minutes) < 0.5 for each in told):
         return None
     return Verdict("disagrees", f"{told[0].at(0):g} minutes ({told[0].what})", told[0].fact)
 
