@@ -117,7 +117,7 @@ CUES = {
     r"|# (?:centi\w+|cms?|inch(?:es)?) round\b(?! count)|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
-    "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",
+    "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you|label)\b|\bout of (?:one|each|every|this)\b",
     "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep|towel|flat)\b",
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
     "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",

@@ -91,6 +91,9 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, "w" if one["side"] else "by", "left needle")
 
 
+_DECREASES = re.compile(r"\b(?:(?:these|the|all|your|my|our) (?:\w+ )?decreases|it|they|each of them) (?:all |\w+ly )?$")
+
+
 def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Each increase and decrease leans to its own side."""
     for one in _PLACE_LEANS.finditer(text.text):
@@ -102,6 +105,8 @@ def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     for one in _LEAN.finditer(text.text):
         at = text.word(one.start())
         name = text.named(at, tuple(LEANS), 22)
+        if not name and len(only := {"ssk", "k2tog"} & techniques) == 1 and _DECREASES.search(text.text[: one.start()]):
+            name = next(iter(only))  # all decreases are of one kind
         between = " ".join(text.words[max((n[1] for n in text.names if n[0] < at), default=0) : at])
         if (
             name

@@ -141,6 +141,8 @@ _THEN = re.compile(
     r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
     r" (?!rounds|rows)[\w']+)*$"
 )
+_AMERICANS = re.compile(r"\b(?:us|american) (?:sizes?|numbers?|terms?)\b")
+_A_NEEDLE = re.compile(r"(?:$|for|and|then|on)\b")
 _NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:\w+ (?:and a half )?and an? )?$")
 _IN_ALL = re.compile(r"(?:in all|altogether|all told|in total)\b")
 _ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
@@ -177,6 +179,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.part < 1 and number.value < 10 and after.startswith("needle"):
         return "mm"
+    if number.part == 1 and number.value <= 15 and _AMERICANS.search(before) and _A_NEEDLE.match(after):
+        return "us"
     needle_alone = (_ON_THE.search(before) and _ENDS.match(after)) or (
         said[-1:] == ["a"] and after.startswith("for the")
     )

@@ -114,7 +114,8 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
     before = words[number.first - 1] if number.first else ""
     if before == "knit" and not number.ordinal and [*words[max(0, number.first - 4) : number.first - 1]] == _PICKED:
         return Quantity("stitches", number, number.first, end, bare=True)
-    if words[end : end + 1] == ["together"] and number.value in (2, 3) and before in ("then", "and", "next"):
+    goes_on = before in ("", "then", "and", "next") or words[end + 1 : end + 2] in (["all"], ["around"], ["across"])
+    if words[end : end + 1] == ["together"] and number.value in (2, 3) and before not in _VERBS and goes_on:
         return Quantity("together", number, number.first, end + 1)
     if before in _VERBS and not number.ordinal:
         after = words[end] if end < len(words) else ""

@@ -56,6 +56,7 @@ _OWN_VOICE = frozenset(
     )
 )
 """What tells the course's own numbers."""
+_ON_IT = re.compile(r"\b(?:on|of|round|around) (?:the|my|your|each|every|this) \w+ $")
 _GREETED = frozenset(words_in("hello hi welcome dear"))
 """“Hello knitters” tells of nobody else."""
 _TELLS = (
@@ -226,7 +227,8 @@ class Scopes:
             return True
         before = self.text[max(0, at - 12) : at].split()[-1:]
         of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)
-        if before and before[0] in _OWN_VOICE and _TOLD.match(self.text, at):
+        voice = _ON_IT.sub("", self.text[max(0, at - 30) : at]).split()[-1:]
+        if voice and voice[0] in _OWN_VOICE and _TOLD.match(self.text, at):
             return True
         fits = _WHO_FITS.match(self.text, at) is not None and not _I_KNOW.search(self.text, max(0, at - 20), at)
         return of_size or fits or _I_TELL.search(self.text, max(0, at - 40), at) is not None

@@ -97,8 +97,8 @@ _HERE = re.compile(
     rf"|^(?:(?:so|and|now|okay|right) )*it's {_ART}@(?P<its>\d+) (?:and|like|again|here)\b"
     rf"|\ball in {_ART}@(?P<all>\d+) (?:now|here|from)\b|@(?P<through>\d+) all (?:through|over)\b"
     rf"|\b(?:now|then|so) it's (?:(?:all|only|just|the) )*{_ART}@(?P<now>\d+)\b(?! (?:you|we|i|that|which)\b)"
-    rf"|\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
-    rf"| we work in)? (?:all )?{_ART}{_YARN}"
+    rf"|\b(?:from here on|from now on|(?:this|the plain|the whole|the straight) (?:bit|part|stretch|piece))(?:'s)?(?: (?:is|it's|goes|comes|we're|we|you|knit|knitted|work"
+    rf"|worked|done|all|just|still|in|with))* {_ART}{_YARN}"
 )
 _YARN_IN = re.compile(
     rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"

@@ -193,7 +193,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     """Judge a quantity by the numbers that its words mean; none where they do not tell, and it has a unit."""
     one, holds = said.one, said.holds
     about = meant(said, pattern)
-    loose = one.bare and one.unit not in ("mm", "us", "ends") and not asked(one.number, said.words)
+    loose = one.bare and one.unit not in ("mm", "us", "ends", "balls") and not asked(one.number, said.words)
     loose = loose and not (about and about[0].cue in ("plain", "stripe"))
     strong = any(each.cue in _STRONG or each.cue.startswith("round ") for each in about)
     if loose and not strong and anything(said):
