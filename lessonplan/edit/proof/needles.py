@@ -8,8 +8,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from lessonplan.edit.proof.expected.parts import Parts, Told
 
-_LARGE = frozenset(("larger", "bigger", "thicker", "fatter", "big", "fat", "thick", "large", "up"))
-_SIZE = r"(?:thicker|larger|bigger|fatter|thinner|smaller|finer)"
+_LARGE = frozenset(("larger", "bigger", "thicker", "fatter", "chunkier", "big", "fat", "thick", "large", "up"))
+_SIZE = r"(?:thicker|larger|bigger|fatter|chunkier|thinner|smaller|finer|skinnier)"
 _PLAIN = rf"(?:{_SIZE}|big|fat|thick|large|small|thin|fine)"
 _WORDS = re.compile(
     r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come|drop|step|change|switch) (?:back |up |down )?to) )?(?:the"
@@ -21,15 +21,16 @@ _FOR_PART = re.compile(
     rf"|\b(?P<on>\w+) (?:(?:is|goes|gets|are|all|always|worked|knit|knitted|done) )*(?:on|with) (?:the |your |my )?"
     rf"(?P<by>{_PLAIN}) (?:needles?|ones?)\b"
 )
+_GROWS = re.compile(rf"\bneedles? (?:gets?|becomes?|grows?|goes|go|are|is) (?P<w>{_SIZE})\b")
 _REST = frozenset(("rest", "everything", "remainder", "others"))
 _NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here|comes in|bring\w* in|new colou?r)\b")
 """What is told when a part begins, which has its own needle."""
 _OFF = re.compile(
-    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit|means|is|are|you're|it's) tight(?:ly)?|pulls in|tight knitter)"
-    r"|(?P<loose>fewer|too few|not enough stitches|(?:too|the|knit|means|is|are|you're|it's) loose(?:ly)?|loose knitter))\b"
+    r"\b(?:(?P<tight>more stitches|too many|(?:got|get|getting|have|count) more than|(?:too|the|knit|means|is|are|you're|it's) tight(?:ly)?|pulls in|tight knitter)"
+    r"|(?P<loose>fewer|(?:got|get|getting|have|count) less than|too few|not enough stitches|(?:too|the|knit|means|is|are|you're|it's) loose(?:ly)?|loose knitter))\b"
 )
 _ADVICE = re.compile(
-    rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|change to|go (?:up |down )?to) (?:yourself )?(?:an? |the |some )?(?P<w>{_SIZE})"
+    rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|(?:change|swap|switch|move|go)(?: up| down)? to) (?:yourself )?(?:an? |the |some )?(?P<w>{_SIZE})"
     rf" (?:needles?|one)|an? (?P<helps>{_SIZE}) needle (?:will|would|does)"
     r"|(?:go|move|step|drop) (?P<way>up|down) (?:(?:to )?an? |one )?(?:needle|size)|(?:needle )?size (?P<behind>up|down))\b"
 )
@@ -71,6 +72,9 @@ def _of_parts(text: str, parts: Parts) -> Iterator[tuple[re.Match[str], str, str
         keys = [key for key in (keys[-1:] if new else keys) if parts.every[key].yarns]
         sizes = frozenset[float]().union(*(parts.every[key].needles for key in keys))
         if right := _other(one["w"], sizes, parts):
+            yield one, "w", right
+    for one in _GROWS.finditer(text) if parts.here else ():
+        if right := _other(one["w"], parts.every[parts.here[-1]].needles, parts):
             yield one, "w", right
     for one in _FOR_PART.finditer(text):
         group, part = ("w", one["part"]) if one["w"] else ("by", one["on"])

@@ -149,7 +149,7 @@ class Numbers:
                 return None
         if verdict and verdict.kind == "wrong unit" and place in self.twice.values():
             verdict = replace(verdict, kind="disagrees")  # who tells it in both units means it
-        if verdict and verdict.kind != "said of the sample only" and is_passing(one, self.words):
+        if verdict and is_passing(one, self.words, verdict.kind == "said of the sample only"):
             return None
         return verdict
 

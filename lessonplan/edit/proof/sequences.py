@@ -29,7 +29,10 @@ def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ..
 
 
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
-_BAR = re.compile(r"\bbar (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?(?:front|back))\b")
+_BAR = re.compile(
+    r"\b(?:bar|strand|needle|it)(?: (?:goes|in|comes|under|up))* (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?"
+    r"(?:front|back))\b"
+)
 _FOR_SIDE = re.compile(
     r" (?:\w+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand"
     r"|side))"
@@ -38,10 +41,10 @@ _THROUGH = re.compile(
     r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )
-_LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
+_LEAN = re.compile(r"\b(?:lean|slant|tilt|slope)s?(?:ing)?(?: a bit| over)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
 _PLACE_LEANS = re.compile(
     r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it"
-    r" )?(?:leans|is leaning|goes|points)"
+    r" )?(?:leans|is leaning|slants|tilts|goes|points)"
     r"(?: over)?(?: to(?: the)?)? (?P<w>left|right)\b"
 )
 _NEEDLE = re.compile(
@@ -81,7 +84,7 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     yield from found
     for one in _BAR.finditer(text.text):
         name = text.named(text.word(one.start()), of, LONG_REACH)
-        after = _FOR_SIDE.match(text.text[one.end() :]) if not name else None
+        after = _FOR_SIDE.search(text.text[one.end() : one.end() + 70]) if not name else None
         name = f"m1{after['side'][0]}" if after else name
         if name and one["from"] != LIFTS[name] and not text.denied(one.start()):
             yield text.swap(one, "w", f"{LIFTS[name]} to {'back' if LIFTS[name] == 'front' else 'front'}")

@@ -12,13 +12,13 @@ NAMES = (
         "m1l",
         r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|for the left one(?= (?:you|we|i"
         r"|lift|the bar|it)\b)|(?:first"
-        r"|now) the one that leans (?:to the )?left",
+        r"|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?left",
     ),
     (
         "m1r",
         r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|for the right one(?= (?:you|we|i"
-        r"|lift|the bar|it)\b)|(?:then"
-        r"|now) the one that leans (?:to the )?right",
+        r"|lift|the bar|it)\b)|(?:first"
+        r"|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?right",
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     (

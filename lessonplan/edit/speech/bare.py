@@ -70,6 +70,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
     (8, "", r"for (?:the|your|my) (?:hand|palm|body)\b"),
     (10, r"\bthan (?:we|you|i) (?:cast on|started with|had) (?:so|that's|which is)$", ""),
+    (8, r"\bfirst$", r"(?:and |then )?(?:you |we |i )?(?:pop|put|place|slip|hang|slide|clip|drop)\b"),
+    (10, r"\bputs? (?:us|you|me) (?:on|at)$", r"(?!rounds|rows)"),
     (2, r"\bmake$", r"(?:with|from|out of) the bar\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
@@ -182,7 +184,7 @@ def counted(number: Number, words: Sequence[str]) -> str:
     if number.part == 1 and number.value <= 15 and _AMERICANS.search(before) and _A_NEEDLE.match(after):
         return "us"
     needle_alone = (_ON_THE.search(before) and _ENDS.match(after)) or (
-        said[-1:] == ["a"] and after.startswith("for the")
+        said[-1:] in (["a"], ["your"], ["my"], ["the"]) and after.startswith("for ")
     )
     if number.part == 1 / 2 and number.value < 10 and needle_alone:
         return "mm"

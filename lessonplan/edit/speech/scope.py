@@ -85,7 +85,9 @@ _SUPPOSED = (
     r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
     r"|if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing|going for) the "
     r"|you (?:count|look|did(?! the)|lay|follow)|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
-    r"|in) |(?:\w+ ){1,3}(?:burn|scald)))"
+    r"|in) |(?:\w+ ){1,3}(?:burn|scald)"
+    r"|(?:your|the) (?:hand|head|knuckles|wrist)s? (?:is|are|measures?|comes? (?:to|out))(?! (?:\w+ )?"
+    r"(?:small|big|large|long|short|wide|narrow|thin|tiny)\b)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
@@ -153,6 +155,8 @@ _I_TELL = re.compile(
 )
 _WE_DID = re.compile(r"\b(?:we|you|we've|you've) (?:(?:have|just|both|all) )*\w+(?: (?:off|up|on|in|it|together))? $")
 """“The cuff we finished last time” is the course's."""
+_AUDIENCE = re.compile(r"\b(?:for|to) (?:my|our|all|the|any|you)(?: (?:my|our|of|the))* (?:\w+ )?$")
+"""“For my american friends” is said to those who watch."""
 _SIZED = frozenset(words_in("small medium large adult child youth toddler"))
 """“Small people need” tells of a size."""
 _WHO_FITS = re.compile(
@@ -223,6 +227,8 @@ class Scopes:
 
     def _tells_them(self, at: int) -> bool:
         """Whether others are only told what holds: “I always tell my customers that”."""
+        if _AUDIENCE.search(self.text[max(0, at - 30) : at]) and self.text[at : at + 14].split()[0].endswith(("s", "folk")):
+            return True
         if _WE_DID.search(self.text, max(0, at - 30), at):
             return True
         before = self.text[max(0, at - 12) : at].split()[-1:]

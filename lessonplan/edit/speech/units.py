@@ -25,7 +25,7 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats section sections groups sets lots columns ribs wedge wedges segments panels",
+    "repeats": "repeat repeats twos threes fours fives sixes section sections groups sets lots columns ribs wedge wedges segments panels",
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",

@@ -223,8 +223,11 @@ def _two_named(
 ) -> Iterator[tuple[int, str]]:
     """Find the words of two yarns said as the name of one: “tarn oatmeal”."""
     for at, (one, other) in enumerate(pairwise(marked)):
-        if one[0] == other[0] == "@" and one != other and keys[int(one[1:])] and keys[int(other[1:])]:
+        if one[0] == other[0] == "@" and one != other and keys[int(other[1:])]:
             first = keys[int(one[1:])]
+            if not first:  # “navy blue”, where the blue of the course is another
+                yield at, keys[int(other[1:])]
+                continue
             if words[at] in parts.yarns[first][1:-1]:  # which wants another word of its colour behind it
                 yield at + 1, first
 

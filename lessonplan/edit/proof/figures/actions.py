@@ -32,7 +32,7 @@ _ROUNDS_OF = re.compile(
 )
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
-    r"|from) the (?:first|second|last) (?:one|marker)\b"
+    r"|from) the (?:first|second|last) marker\b|\bmarkers?\b.*# (?:after|past|from) the (?:first|second|last) one\b"
 )
 _SPACED = ("run", "half", "between", "last", "each", "repeat", "line", "text")
 

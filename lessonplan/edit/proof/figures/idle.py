@@ -38,6 +38,7 @@ _OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
 
 
 _FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
+_SHOWS = re.compile(r"\bafter (?:about )?# (?!of )(?:\w+ ){0,5}?(?:(?:starts?|begins?) to|shows?|see|notice)\b")
 _OF_SWATCH = re.compile(r"(?:\w+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch")
 
 
@@ -73,9 +74,10 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
     if MADE.search(around(words, one, 2, 0)):
         return one.value <= 1
     shaping = re.search(
-        CUES["change"] + r"|# .*\bbetween the .*markers|" + CUES["last"] + "|" + CUES["picked up"],
+        CUES["change"] + r"|# .*\bbetween the .*markers|# (?:from|along|across) the gap|" + CUES["last"] + "|" + CUES["picked up"],
         around(words, one, 4, 3),
     )
+    shaping = shaping or re.match(r"# out of the (?:gap|hole)\b", around(words, one, 0, 4))
     return one.value <= 3 and not (shaping and before != "next")
 
 
@@ -153,7 +155,7 @@ def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
         return True  # of a “one by one” rib
     if one.unit == "purl":
         before = around(words, one, 9, 0)
-        in_rib = re.search(r"\bknit (?:two|three|four|2|3|4) #$", before) is not None
+        in_rib = re.search(r"\b(?:knit (?:two|three|four|2|3|4)|(?:two|three|four) knits(?: and| then)*) #$", before) is not None
         return in_rib or re.search(r"\bknit one\b.* #", before.removesuffix("knit one #")) is not None
     return one.unit == "knit" and re.match(r"# (?!slip)(?:\w+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
 
@@ -166,8 +168,13 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
 _DONE_OF = re.compile(r"\bi(?:'ve| have) (?:\w+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b")
 
 
-def is_passing(one: Quantity, words: Sequence[str]) -> bool:
-    """Whether a number tells how far somebody came, of a swatch, another width, stretched or woven work."""
+def is_passing(one: Quantity, words: Sequence[str], of_sample: bool = False) -> bool:
+    """Whether a number tells how far somebody came, of a swatch, another width, stretched or woven work.
+
+    What is a number of the sample alone (``of_sample``) is let be only where something begins to show then.
+    """
+    if of_sample or _SHOWS.search(around(words, one, 2, 8)):
+        return one.unit in ("rounds", "rows") and _SHOWS.search(around(words, one, 2, 8)) is not None
     near = around(words, one, 8, 4)
     passing = {"rounds": _PROGRESS, "rows": _PROGRESS, "stitches": _WOVEN, "cm": _STRETCHED, "inches": _STRETCHED}
     if one.unit in ("rounds", "rows") and _DONE_OF.search(around(words, one, 4, 14)):

@@ -32,7 +32,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         ("shaping last", "end"),
     ),
     (rf"{AT_END}.*#|#.*{AT_END}", ("shaping last", "end")),
-    (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
+    (r"\bfirst #.*\b(?:then|place|put|pop|slip|hang|and)\b", ("run", "half")),
     (
         r"^(?=.*\b(?:until|till|(?<!always )stop\w*(?! for)|all that's|thread|finish\w*)\b).*"
         r"(?:# (?:\w+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas\w+ (?:at|to)) #)",
@@ -48,7 +48,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         r" (?:finish\w*|stop|done)\b",
         ("end",),
     ),
-    (r"# (?:more )?(?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
+    (r"# (?:more )?(?:from|along|across|in|over|out of|at) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
         r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"
@@ -242,6 +242,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
             return [replace(each, values=tuple(value / 2 for value in each.values)) for each in found]
         if between:
             return between
+    if _FROM_TO.search(said.near(6, 6)):
+        return [each for each in pattern if each.cue in ("end", "shaping last")]
     if _CORNERS.search(said.near(9, 6)) and any(each.cue == "picked up" for each in pattern):
         return [each for each in pattern if each.cue == "round 1"]
     if _FRONT.search(close):
@@ -304,6 +306,7 @@ _AS_CAST_ON = re.compile(
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
     r"|# (?:again )?(?:the )?same as (?:the cuff|before|(?:we|you|i) (?:cast on|started)|at the (?:start|beginning))\b"
 )
+_FROM_TO = re.compile(r"\bfrom (?:\w+ ){1,3}to #(?: stitches)? (?:over|within) \w+ (?:rounds|rows)\b")
 _CORNERS = re.compile(
     r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
     r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:\w+ ){0,3}?(?:after|once) .*\bcorners\b"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import cache
 
 from lessonplan.edit.proof.expected.parts import needle_of
@@ -40,9 +41,23 @@ _EACH_TIME = re.compile(
 )
 _CHANGES = re.compile(
     r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
-    r"|grows? by|shrinks? by|gives? (?:you|us|me))\b.*#|# (?:\w+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
+    r"|grows? by|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|nibbles?|costs?(?: you| us)?|removes?|takes?)\b.*#|# (?:\w+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
     r"|# (?:that )?(?:go(?:es)?|disappear|vanish|drop off|come off) (?:away )?(?:on|in|at|with|every|each)\b"
 )
+
+
+_GONE = re.compile(r"# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b")
+
+
+def gone(said: Said) -> Answer | None:
+    """Judge how many stitches are told to go: “two of them vanish in the corners”."""
+    one, holds = said.one, said.holds
+    if one.value > 12 or not (one.bare or one.unit == "stitches") or not _GONE.search(said.near(0, 6)):
+        return None
+    changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
+    if not changes or one.value in changes:
+        return None
+    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in changes) + " stitches fewer"),)
 
 
 _IN_SECTIONS = re.compile(
@@ -108,11 +123,25 @@ def multiple(said: Said) -> Answer | None:
     return (Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it"),)
 
 
+_ADDS_UP = (["are"], ["is"], ["make"], ["makes"], ["gives"])
+_MANY = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
+
+
 def groups(said: Said) -> Answer | None:
     """Judge “eleven groups of four”: stitches that there are."""
-    if said.one.unit != "repeats" or said.words[said.one.end : said.one.end + 1] != ["of"]:
+    if said.one.unit != "repeats":
         return None
-    of = next((each for each in said.others if each.first == said.one.end + 1), None)
+    of = next((each for each in said.others if each.first - said.one.end in (0, 1)), None)
+    many = _MANY.get(said.words[said.one.end - 1])  # “eleven fours”
+    if many and of and of.value > 1:
+        comes_to = many * said.one.value
+        return (None if of.value == comes_to else Verdict("disagrees", f"{comes_to:g} (what it comes to)"),)
+    if many and said.words[said.one.end : said.one.end + 1] in _ADDS_UP:
+        return (None,)
+    if many:
+        of = replace(said.one, unit="", number=replace(said.one.number, low=many, high=many))
+    elif said.words[said.one.end : said.one.end + 1] != ["of"]:
+        return None
     size = said.one.size if said.one.size is not None else said.holds.size
     counts = [at(each, size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
     if of is None or of.unit in ("knit", "purl"):
@@ -289,14 +318,16 @@ def fits_a_body(said: Said) -> Answer | None:
     one, size = said.one, said.one.size
     if (
         size is None
-        or one.number.low < one.number.high
+        or (one.number.low < one.number.high and one.unit != "inches")
         or not (_BODIES.search(said.near(9, 0)) or _FITS.search(said.near(4, 6)))
     ):
         return None
     fit = [each for each in said.holds.pattern.get("cm", ()) if each.what == "what the size fits"]
     ends = sorted(at(each, size) for each in fit if len(each.values) > size)
     cm = one.value * (INCH if one.unit == "inches" else 1.0)
-    if len(ends) < 2 or not 0.6 <= cm / ends[-1] <= 1.6:
+    if one.unit == "inches" and [one.number.low, one.number.high] == ends:
+        return (Verdict("wrong unit", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
+    if len(ends) < 2 or one.number.low < one.number.high or not 0.6 <= cm / ends[-1] <= 1.6:
         return None
     fits = ends[0] - 0.3 <= cm <= ends[-1] + 0.3
     return (None if fits else Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
