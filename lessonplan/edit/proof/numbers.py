@@ -107,7 +107,7 @@ class Numbers:
 
     def _is_my_way(self, one: Quantity) -> bool:
         """Whether what the course does not have is one's own way: “I like to knit three rows of garter”."""
-        before = " ".join(self.words[max(0, one.first - 7) : one.first])
+        before = " ".join(self.words[max(0, one.first - 9) : one.first])
         mine = _MY_WAY.search(before) is not None
         return mine and foreign(Said(one, self.words, self.holds, self.quantities)) is not None
 
@@ -264,7 +264,10 @@ def out_of_step(
             yield "disagrees", three[0].first, three[2].end, "no line has these steps", ""
 
 
-_MY_WAY = re.compile(r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:\w+ ){0,3}\w+$")
+_MY_WAY = re.compile(
+    r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:\w+ ){0,3}\w+$"
+    r"|\b(?:you|we) (?:sew|add|attach|crochet|stitch|glue) (?:[\w']+ ){0,6}[\w']+$"
+)
 _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
     r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"

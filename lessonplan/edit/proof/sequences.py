@@ -15,6 +15,10 @@ from lessonplan.edit.proof.handling import grafted, grafted_by_heart, long_tail,
 from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
 
 
+_MIRRORS = ({"m1l", "m1r"}, {"ssk", "k2tog"})
+"""Techniques that are exchanged in one telling: “make one right first, make one left at the end”."""
+
+
 def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ...]:
     """Find the swapped words in what is said of the ``techniques`` of a segment."""
     text = Text(words)
@@ -23,7 +27,9 @@ def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ..
     )
     kept: list[Swap] = []
     for swap in found:
-        if not kept or swap.first >= kept[-1].end:
+        if kept and {kept[-1].right, swap.right} in _MIRRORS and 0 <= swap.first - kept[-1].end <= REACH:
+            kept[-1] = Swap(kept[-1].first, swap.end, f"{kept[-1].right}, then {swap.right}")  # one slip
+        elif not kept or swap.first >= kept[-1].end:
             kept.append(swap)
     return tuple(kept)
 
@@ -94,6 +100,7 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, "w" if one["side"] else "by", "left needle")
 
 
+_IT = re.compile(r"(?:that|this) one(?: (?:there|here|now|you see|always|just))*")
 _DECREASES = re.compile(r"\b(?:(?:these|the|all|your|my|our) (?:\w+ )?decreases|it|they|each of them) (?:all |\w+ly )?$")
 
 
@@ -115,8 +122,8 @@ def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             name
             and one["w"] != LEANS[name]
             and (
-                between.removeprefix("and ") in ("that one", "this one")
-                or not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between)
+                _IT.fullmatch(between.removeprefix("and "))
+                or not re.search(r"\b(?:other|mirror|this(?! side)|that one|first the one)\b", between)
             )
         ):
             yield text.swap(one, "w", LEANS[name])
@@ -163,7 +170,7 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 _PLACED = re.compile(
     r"\b(?:(?P<starts>start|starts|begin|begins|beginning|first (?:one|(?:in|de)crease) is)|ends?|finish|finishes"
     r"|(?:second|last|other) (?:one|(?:in|de)crease) is)\b"
-    r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)\w+)){0,11}? "
+    r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)[\w']+)){0,11}? "
     rf"(?:{NAME.pattern})(?! at the)"
 )
 
@@ -243,9 +250,7 @@ def _at_markers(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         name = next((each for each, _ in NAMES if one[each]), "")
         right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
         if right and name in ("m1l", "m1r") and name != right and not text.denied(one.start()):
-            swap = text.swap(one, name, right)
-            both = [each for each in text.names if each[2] == right and 0 < swap.first - each[1] <= REACH]
-            yield Swap(both[-1][0], swap.end, f"first {name}") if both and one["to"] else swap  # both are one slip
+            yield text.swap(one, name, right)
 
 
 _FIRST_STITCH = re.compile(rf"\bfirst stitch\b(?: (?!other|end|last|marker)[\w']+){{0,8}}? (?:{NAME.pattern})")
@@ -263,6 +268,8 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         beside = "last" in between or "end" in between or "marker" in before_it
         if told and beside and "m1l" not in before:
             yield Swap(one[0], one[1], "m1l")
+            if other[2] == "m1l":
+                yield Swap(other[0], other[1], "m1r")
     for found in _FIRST_STITCH.finditer(text.text):
         name = next((each for each, _ in NAMES if found[each]), "")
         right = next((each for each in ("m1l", "m1r") if f"{each} starts" in techniques), "")

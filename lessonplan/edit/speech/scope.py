@@ -22,7 +22,7 @@ _PERSONS = (
     r"granny|gran|nan|nana|aunt|auntie|uncle|sister|brother|niece|nephew|cousin|husband|wife|friend|neighbou?r|teacher|"
     r"student|pupil|viewer|customer|knitter|designer|beginner|colleague|boss|boyfriend|girlfriend|partner|sailor|"
     r"fisherm[ae]n|farmer|doctor|lady|ladies|wom[ae]n|m[ae]n|girl|boy|baby|babies|doll|teenager|guy|"
-    r"somebody|someone|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:\w+ed|who|in|on|else"
+    r"somebody|someone|some (?:people|folks?|knitters)|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:\w+ed|who|in|on|else"
     r"|ha[ds]|have|does|do|did"
     r"|will|would|can|could|always|never|knits?|uses?|makes?|likes?|says?|thinks?|casts?|mix\w*|wants?|needs?|gets?))"
 )

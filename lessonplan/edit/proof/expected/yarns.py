@@ -35,7 +35,7 @@ _PART_COMES = re.compile(
     rf"|after\b)[\w']+){{0,4}}? "
     rf"(?P<in>in|with) {_ART}(?:same )?{_YARN}\b"
 )
-_PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
+_PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that|one|with|an?) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(
     rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
     rf"|all) )*(?P<part>\w+)"
@@ -110,7 +110,7 @@ _WORKING = re.compile(
     r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work"
     r"|working|needles?)\b"
 )
-_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b")
+_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?(?! (?:to|over|back|up)\b)|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b")
 _TAILS = re.compile(r"\btails?\b")
 """Talk of other ways, of ends, or of what something looks like."""
 

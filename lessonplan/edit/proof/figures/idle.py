@@ -104,6 +104,8 @@ def _lengths(one: Quantity, words: Sequence[str]) -> bool:
 
 
 def _needles(one: Quantity, words: Sequence[str]) -> bool:
+    if words[one.end : one.end + 1] == ["of"] and "needle" not in words[one.end + 1 : one.end + 3]:
+        return True  # “eleven mil of rain”
     apart = re.search(r"\b(?:between|difference|apart|longer|wider)\b", around(words, one, 3, 3))
     return one.value < 1.5 or apart is not None
 
