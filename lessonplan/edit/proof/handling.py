@@ -7,10 +7,10 @@ from collections.abc import Iterator
 
 from lessonplan.edit.proof.telling import Swap, Text
 
-_YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
+_YARN = re.compile(r"\byarn (?:[\w']+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _STITCH_OR_SIDE = re.compile(
     r"\b(?:(?:for|when(?:ever)?|before|(?<!as if )(?<!off )to)(?: (?:we|you|i|the|a|your|my|each|every|do|make|work|get"
-    r"|come|change|switch|go|turn|to|reach|hit|those))* (?P<s>knit|purl)(?:s|ing|ed)?(?! (?:\w+ )?together\b)(?: stitch(?:es)?)?"
+    r"|come|change|switch|go|turn|to|reach|hit|those))* (?P<s>knit|purl)(?:s|ing|ed)?(?! (?:[\w']+ )?together\b)(?: stitch(?:es)?)?"
     r"|(?<!from )(?<!through )(?:(?:(?:in|to|at|on) (?:the )?)?(?P<w>front|back)(?! (?:loop|leg|needle|of (?:the|it|both)"
     r" (?:loop|leg|needle|stitch|strand|bar|first)))|(?P<forward>forward)|(?P<behind>behind)))\b"
 )
@@ -66,7 +66,7 @@ _TAIL = re.compile(
 
 _LIES = re.compile(
     r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand)"
-    r"(?: (?:\w+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
+    r"(?: (?:[\w']+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
 )
 
 
@@ -159,7 +159,7 @@ def together(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PURLS = re.compile(
-    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?!\w+ (?:rounds|rows)\b)(?:one"
+    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?![\w']+ (?:rounds|rows)\b)(?:one"
     r"|two|three|four|five|it|them|on"
     r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the last"
     r"|to the marker))\b"

@@ -265,7 +265,7 @@ def out_of_step(
 
 
 _MY_WAY = re.compile(
-    r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:\w+ ){0,3}\w+$"
+    r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:[\w']+ ){0,3}\w+$"
     r"|\b(?:you|we) (?:sew|add|attach|crochet|stitch|glue) (?:[\w']+ ){0,6}[\w']+$"
 )
 _ADMITTED = re.compile(

@@ -40,7 +40,7 @@ _BAR = re.compile(
     r"(?:front|back))\b"
 )
 _FOR_SIDE = re.compile(
-    r" (?:\w+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand"
+    r" (?:[\w']+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand"
     r"|side))"
 )
 _THROUGH = re.compile(
@@ -56,7 +56,7 @@ _PLACE_LEANS = re.compile(
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
     r"(?: \w+){0,4}? ?\b(?:bar|it|from|lifts)\b"
-    r"|\b(?:lift|pick)\w* (?:\w+ ){1,6}?with the (?P<by>right) needle\b"
+    r"|\b(?:lift|pick)\w* (?:[\w']+ ){1,6}?with the (?P<by>right) needle\b"
 )
 
 
@@ -101,7 +101,7 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _IT = re.compile(r"(?:that|this) one(?: (?:there|here|now|you see|always|just))*")
-_DECREASES = re.compile(r"\b(?:(?:these|the|all|your|my|our) (?:\w+ )?decreases|it|they|each of them) (?:all |\w+ly )?$")
+_DECREASES = re.compile(r"\b(?:(?:these|the|all|your|my|our) (?:[\w']+ )?decreases|it|they|each of them) (?:all |\w+ly )?$")
 
 
 def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:

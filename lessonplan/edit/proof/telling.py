@@ -34,7 +34,7 @@ NAME = re.compile(
 LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
 LIFTS = {"m1l": "front", "m1r": "back"}
 KNITS = {"m1l": "back", "m1r": "front"}
-_IS_THE_OTHER = re.compile(r"\b(?:left|right|together|knit|ssk) (?:is|it's|goes|works) (?:\w+ )?(?:the )?$")
+_IS_THE_OTHER = re.compile(r"\b(?:left|right|together|knit|ssk) (?:is|it's|goes|works) (?:[\w']+ )?(?:the )?$")
 """“Make one right is just the other way about” goes on to tell of it."""
 _NOT = re.compile(r"(?<!as )\b(?:if|not|never|don't|dont|instead of|rather than|unless)\b")
 REACH = 25

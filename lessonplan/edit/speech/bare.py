@@ -90,7 +90,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"|gives)(?: me| you| us)?)$",
         r"(?!of us|parts|and)",
     ),
-    (4, r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
+    (4, r"\b(?:after|at) (?:round|row) (?:[\w']+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
     (
         4,
         r"(?<!\bon)(?<!\bafter)(?<!\bat)$",
@@ -140,12 +140,12 @@ _NOUNS = {
 }
 """What “of them” may go back to."""
 _THEN = re.compile(
-    r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
+    r"\bafter (?:[\w']+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
     r" (?!rounds|rows)[\w']+)*$"
 )
 _AMERICANS = re.compile(r"\b(?:us|american) (?:sizes?|numbers?|terms?)\b")
 _A_NEEDLE = re.compile(r"(?:$|for|and|then|on)\b")
-_NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:\w+ (?:and a half )?and an? )?$")
+_NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:[\w']+ (?:and a half )?and an? )?$")
 _IN_ALL = re.compile(r"(?:in all|altogether|all told|in total)\b")
 _ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")

@@ -128,7 +128,7 @@ def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) 
 
 _AMOUNTS = ("grams", "metres", "yards")
 _RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
-_SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
+_SUMS_UP = re.compile(r"^(?:[\w']+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
 
 
 def with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
@@ -144,7 +144,7 @@ def with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[s
     yield from (replace(one, size=own[place]) if place in own else one for place, one in enumerate(found))
 
 
-_MORE_THAN = re.compile(r"(?:\w+ )?(?:more|fewer|less|longer|shorter|wider|narrower|extra) than\b")
+_MORE_THAN = re.compile(r"(?:[\w']+ )?(?:more|fewer|less|longer|shorter|wider|narrower|extra) than\b")
 
 
 def _may_be_listed(one: Quantity) -> bool:

@@ -147,10 +147,10 @@ class Told:
 _FOR_NEEDLE = re.compile(
     r"#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?P<rest>(?:the|all the) rest"
     r"|everything (?:else|above|after)|anything else)\b"
-    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) (?:\w+ )??"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) (?:[\w']+ )??"
     r"(?P<after>\w+)\b"
-    r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
-    r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?\w+ centimet\w+ (?:on|with)\b).* #"
+    r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:[\w']+ )?#"
+    r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?[\w']+ centimet[\w']+ (?:on|with)\b).* #"
     r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))* (?P<swatched>(?:for |was |that |this |is )?(?:the "
     r"|that |this |my |your )?swatch)\b"
 )

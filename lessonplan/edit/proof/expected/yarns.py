@@ -40,7 +40,7 @@ _FOR_PART = re.compile(
     rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
     rf"|all) )*(?P<part>\w+)"
 )
-_WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
+_WE = r"(?:we|you|i)(?:'ll)? (?:[\w']+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
     rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)(?: and (?:round"
@@ -54,7 +54,7 @@ _NTH = re.compile(
 _BEGUN = re.compile(
     rf"\b(?P<end>begin|start|starts|begins|beginning|starting|finish|finishes|end|ends)(?: off)? (?:the |our "
     rf"|your )?(?:stripes|band|cobbles|body)?"
-    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
+    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |[\w']+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
 _FIRST = re.compile(
     rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:(?:comes|goes) )?(?:first|to"
@@ -64,10 +64,10 @@ _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
-_ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for \w+ rounds?(?: (?:then|and))* @\d+ for \w+ rounds?\b")
+_ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for [\w']+ rounds?(?: (?:then|and))* @\d+ for [\w']+ rounds?\b")
 """Two stripes at the beginning of what is told."""
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:\w+ )?rounds?|one(?=(?: is|'s| was) @))(?: here)?(?: on"
+    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:[\w']+ )?rounds?|one(?=(?: is|'s| was) @))(?: here)?(?: on"
     rf" top)?(?: (?:of|after"
     rf"|above|over) (?:the|our|your) \w+)?"
     rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|did|made|make|knitted|worked|finished))?(?:'s| is| are"

@@ -26,9 +26,9 @@ _TECHNIQUES = {
     "on": re.compile(r"co$|cast|long"),
 }
 """The techniques by which each is done, as printed (Craft Yarn Council's list)."""
-_EVENLY = re.compile(r"\b(?:in|de)creas\w+ .*#.*\bevenly\b|\bevenly\b.*#")
+_EVENLY = re.compile(r"\b(?:in|de)creas[\w']+ .*#.*\bevenly\b|\bevenly\b.*#")
 _ROUNDS_OF = re.compile(
-    r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds|rows)\b"
+    r"# (?:[\w']+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds|rows)\b"
 )
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"

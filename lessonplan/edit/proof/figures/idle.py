@@ -18,9 +18,9 @@ _PROGRESS = re.compile(
     r"|\bi(?:'ve)? (?:only|just) (?:ever )?(?:done|did|do|knit|knitted|worked|made) #"
     r"|\bin (?:another |about )?# (?:it|you|we|there)'ll\b"
     r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b"
-    r"|\b(?:that's|this is) after #|# and (?:another |then )?\w+ (?:more|to go)\b"
+    r"|\b(?:that's|this is) after #|# and (?:another |then )?[\w']+ (?:more|to go)\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
-    r"|\b(?:stop|check|count|look|pause|measure|rest) (?:\w+ )?every #"
+    r"|\b(?:stop|check|count|look|pause|measure|rest) (?:[\w']+ )?every #"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -31,15 +31,15 @@ _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
 _DOES = re.compile(
-    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:\w+ )?(?:round|row))\b"
+    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:[\w']+ )?(?:round|row))\b"
     r"|(?:rounds|rows) #"
 )
 _OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
 
 
 _FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
-_SHOWS = re.compile(r"\bafter (?:about )?# (?!of )(?:\w+ ){0,5}?(?:(?:starts?|begins?) to|shows?|see|notice)\b")
-_OF_SWATCH = re.compile(r"(?:\w+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch")
+_SHOWS = re.compile(r"\bafter (?:about )?# (?!of )(?:[\w']+ ){0,5}?(?:(?:starts?|begins?) to|shows?|see|notice)\b")
+_OF_SWATCH = re.compile(r"(?:[\w']+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch")
 
 
 def is_idle(one: Quantity, words: Sequence[str]) -> bool:
@@ -98,7 +98,7 @@ def _rounds(one: Quantity, words: Sequence[str]) -> bool:
 
 def _lengths(one: Quantity, words: Sequence[str]) -> bool:
     more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", around(words, one, 0, 3))
-    grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:\w+ )?#", around(words, one, 3, 0))
+    grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:[\w']+ )?#", around(words, one, 3, 0))
     ranged = one.number.low < one.number.high and one.value <= 3
     return more is not None or grown is not None or one.value == 1 or ranged
 
@@ -113,7 +113,7 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
     so_far = re.match(
-        r"# (?:\w+ )?(?:now|here|hanging(?! (?:off|out of) (?:each|every))|on (?:it|mine|this(?: one|$)))(?: "
+        r"# (?:[\w']+ )?(?:now|here|hanging(?! (?:off|out of) (?:each|every))|on (?:it|mine|this(?: one|$)))(?: "
         r"|$)",
         around(words, one, 0, 5),
     )
@@ -159,7 +159,7 @@ def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
         before = around(words, one, 9, 0)
         in_rib = re.search(r"\b(?:knit (?:two|three|four|2|3|4)|(?:two|three|four) knits(?: and| then)*) #$", before) is not None
         return in_rib or re.search(r"\bknit one\b.* #", before.removesuffix("knit one #")) is not None
-    return one.unit == "knit" and re.match(r"# (?!slip)(?:\w+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
+    return one.unit == "knit" and re.match(r"# (?!slip)(?:[\w']+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
 
 
 def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
@@ -167,7 +167,7 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
     return " ".join([*words[max(0, one.first - before) : one.first], "#", *words[one.end : one.end + after]])
 
 
-_DONE_OF = re.compile(r"\bi(?:'ve| have) (?:\w+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b")
+_DONE_OF = re.compile(r"\bi(?:'ve| have) (?:[\w']+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b")
 
 
 def is_passing(one: Quantity, words: Sequence[str], of_sample: bool = False) -> bool:

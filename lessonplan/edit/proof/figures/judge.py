@@ -36,11 +36,11 @@ from lessonplan.edit.speech.units import LENGTHS
 _STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
-_SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
+_SIDES = re.compile(r"# (?:[\w']+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
 _OF_LINES = re.compile(
-    r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b"
-    r"|\bplain (?:\w+ ){0,4}(?:and|then) (?:\w+ ){0,3}(?:in|de)creas|\b(?:in|de)creas\w+ (?:\w+ ){0,3}(?:and|then)"
-    r" (?:\w+ ){0,3}plain\b"
+    r"\b(?:two|four|six|pair of|both|these|those|same) (?:[\w']+ )?(?:rounds|rows|lines)\b"
+    r"|\bplain (?:[\w']+ ){0,4}(?:and|then) (?:[\w']+ ){0,3}(?:in|de)creas|\b(?:in|de)creas[\w']+ (?:[\w']+ ){0,3}(?:and|then)"
+    r" (?:[\w']+ ){0,3}plain\b"
 )
 _RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")

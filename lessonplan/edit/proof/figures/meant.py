@@ -22,10 +22,10 @@ _STRIPED = re.compile(
     r"|# (?:rounds |rows )?(?:then|and)(?: then)? (?:change|swap|switch) (?:colou?rs?|over|yarns?|to)"
     r"|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
-AT_END = r"\bthe (?:very )?end(?! of (?:\w+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
+AT_END = r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
-        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done"
+        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas[\w']+ (?:is|are) (?:all )?(?:done"
         r"|finished|over)"
         r"|\b(?:done|finished|finish|through) (?:with )?(?:all )?(?:of )?(?:the |my |your )?(?:in|de)creas"
         r"|\bafter (?:all )?the (?:in|de)creas\w+",
@@ -35,7 +35,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bfirst #.*\b(?:then|place|put|pop|slip|hang|and)\b", ("run", "half")),
     (
         r"^(?=.*\b(?:until|till|(?<!always )stop\w*(?! for)|all that's|thread|finish\w*)\b).*"
-        r"(?:# (?:\w+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas\w+ (?:at|to)) #)",
+        r"(?:# (?:[\w']+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas[\w']+ (?:at|to)) #)",
         ("end",),
     ),
     (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
@@ -63,11 +63,11 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bthrough (?:all |the |my |these )*#", ("end", "held")),
     (
         r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?))* (?:stop|cut|break|thread|draw)\b"
-        r"|\b(?:bind|cast) off (?:\w+ ){0,2}#",
+        r"|\b(?:bind|cast) off (?:[\w']+ ){0,2}#",
         ("end",),
     ),
     (
-        r"\bfrom (?:\w+ )?#",
+        r"\bfrom (?:[\w']+ )?#",
         ("start", "cast on", "end", "text", "picked up", "held", "shaping 0"),
     ),
 )
@@ -102,7 +102,7 @@ def _named(said: Said) -> list[Planned]:
     one, holds = said.one, said.holds
     near = {*said.words[max(0, one.first - 20) : one.first], *said.words[one.end : one.end + 9]}
     if one.unit in LENGTHS:  # “three inches from the top of the band” is not of the band
-        off = re.search(r"# (?:\w+ ){0,2}?(?:from|above|below|past)(?: \w+){1,5}", said.near(0, 9))
+        off = re.search(r"# (?:[\w']+ ){0,2}?(?:from|above|below|past)(?: \w+){1,5}", said.near(0, 9))
         near -= {*off[0].split()} if off else set()
     keys = {key for key in holds.titles if key not in (*holds.stages, *_PLACES) and key in near}
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
@@ -209,7 +209,7 @@ def _rounds_of_part(said: Said) -> list[Planned]:
     return [each for each in own if each.cue in ("total", "work", "shaping", "plain", "stripe", "repeat", "state")]
 
 
-_SHAPES = re.compile(r"# (?:\w+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
+_SHAPES = re.compile(r"# (?:[\w']+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
 
 
 def _of_shape(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
@@ -274,7 +274,7 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     return None
 
 
-_GAINED = re.compile(r"\b(?:added|gained|lost|gone|put in|made|taken)\b.*#|# (?:\w+ )?(?:more|fewer|less|gone)\b")
+_GAINED = re.compile(r"\b(?:added|gained|lost|gone|put in|made|taken)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|gone)\b")
 """What is told of all that came on or went, not of all there are."""
 
 
@@ -299,17 +299,17 @@ _OF_ALL_HAD = re.compile(
     r"|started|cast)\b"
 )
 """“Twenty eight left of the forty four I had”."""
-_HALVES = re.compile(r"# (?:\w+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
-_FRONT = re.compile(r"# (?:\w+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
+_HALVES = re.compile(r"# (?:[\w']+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
+_FRONT = re.compile(r"# (?:[\w']+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
     r"|# (?:again )?(?:the )?same as (?:the cuff|before|(?:we|you|i) (?:cast on|started)|at the (?:start|beginning))\b"
 )
-_FROM_TO = re.compile(r"\bfrom (?:\w+ ){1,3}to #(?: stitches)? (?:over|within) \w+ (?:rounds|rows)\b")
+_FROM_TO = re.compile(r"\bfrom (?:[\w']+ ){1,3}to #(?: stitches)? (?:over|within) [\w']+ (?:rounds|rows)\b")
 _CORNERS = re.compile(
     r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
-    r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:\w+ ){0,3}?(?:after|once) .*\bcorners\b"
+    r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:[\w']+ ){0,3}?(?:after|once) .*\bcorners\b"
 )
 """Said of the round that works what was picked up together."""
 _AFTER_LAST = re.compile(

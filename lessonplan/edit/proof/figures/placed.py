@@ -20,17 +20,17 @@ _WAITS = re.compile(
 )
 
 _STOPS = re.compile(
-    r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last"
+    r"# (?:[\w']+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last"
     r"|was the last)(?: \w+)? ?(?:stop(?! (?:the|with|doing|having|knitting|resting)\b)|finish|are done|'re done"
     r"|last)\b"
-    r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one"
+    r"|\bstop (?:after|at|with) (?:the )?#|# (?:[\w']+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one"
     r"|round|row|of)\b"
 )
 """Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
-_IN_WATER = re.compile(r"# .*\bin (?:the|cool|cold|some|lukewarm) (?:\w+ )?(?:water|bath|sink|bowl|basin)\b")
+_IN_WATER = re.compile(r"# .*\bin (?:the|cool|cold|some|lukewarm) (?:[\w']+ )?(?:water|bath|sink|bowl|basin)\b")
 _BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running|steam(?= .*\bunder\b))\b")
-_COLD = re.compile(r"\b(?:under (?:\w+ ){0,3}?(?:taps?|water)|(?:cool|cold|running) (?:running )?water|cool(?:ed)? (?:it|the burn))\b")
+_COLD = re.compile(r"\b(?:under (?:[\w']+ ){0,3}?(?:taps?|water)|(?:cool|cold|running) (?:running )?water|cool(?:ed)? (?:it|the burn))\b")
 """Cold water for a burn is no bath for wool."""
 
 
@@ -84,9 +84,9 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
 
 
 _SO_FAR = re.compile(
-    r"\b(?:after|(?:when|once|now|as soon as) (?:you've|you have|i've|we've|you|we|i) (?:\w+ )?(?:done"
+    r"\b(?:after|(?:when|once|now|as soon as) (?:you've|you have|i've|we've|you|we|i) (?:[\w']+ )?(?:done"
     r"|knit|worked|knitted|finished))(?: \w+)? #"
-    rf"|# (?:\w+ )?(?:{INTO}|later\b|done\b|from here\b)"
+    rf"|# (?:[\w']+ )?(?:{INTO}|later\b|done\b|from here\b)"
 )
 _COUNTS_THEN = re.compile(
     r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to)\b"
@@ -181,7 +181,7 @@ def _waits_for(one: Quantity, told: str) -> str:
     return "dry" if one.unit == "days" or (one.unit == "hours" and one.value >= 4) else ""
 
 
-_NEW = re.compile(r" \w+ dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
+_NEW = re.compile(r" [\w']+ dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
 """“Ten minutes, dry for …” goes on to another time."""
 _SOAKS_OR_DRIES = re.compile(
     rf"(?:(?:on|in|for|over|under|to|of) (?:(?:the|a|your|its|my|cold|cool|warm) ){{0,2}})?"
@@ -222,11 +222,11 @@ _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|sm
 
 _WEIGHS = re.compile(
     r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them) weighs? #"
-    r"|(?:each of them|each one) (?:\w+ ){0,2}#)"
+    r"|(?:each of them|each one) (?:[\w']+ ){0,2}#)"
 )
 
 
-_OVER = re.compile(r"# (?:of (?:\w+ ){1,3})?(?:left|over|to spare|remaining)\b")
+_OVER = re.compile(r"# (?:of (?:[\w']+ ){1,3})?(?:left|over|to spare|remaining)\b")
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:

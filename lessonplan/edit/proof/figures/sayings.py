@@ -18,7 +18,7 @@ from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
-_LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
+_LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# [\w']+ (?:are )?(?:left|remain)\b")
 _OVER_IT = re.compile(r"\b(?:over|on) (?:the |a )?(?:whole|full) #")
 
 
@@ -41,7 +41,7 @@ _EACH_TIME = re.compile(
 )
 _CHANGES = re.compile(
     r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
-    r"|grows? by|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|nibbles?|costs?(?: you| us)?|removes?|takes?)\b.*#|# (?:\w+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
+    r"|grows? by|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|nibbles?|costs?(?: you| us)?|removes?|takes?)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
     r"|# (?:that )?(?:go(?:es)?|disappear|vanish|drop off|come off) (?:away )?(?:on|in|at|with|every|each)\b"
 )
 
@@ -153,7 +153,7 @@ def groups(said: Said) -> Answer | None:
 
 
 _PER_NEEDLE = re.compile(
-    r"# (?:stitches )?(?:per needle|on each|each)(?: needle)? (?:on|of|over|with) (?:the |my |your )?\w+ needles\b"
+    r"# (?:stitches )?(?:per needle|on each|each)(?: needle)? (?:on|of|over|with) (?:the |my |your )?[\w']+ needles\b"
 )
 
 
@@ -261,7 +261,7 @@ def length(said: Said) -> Answer | None:
     return tail(said)
 
 
-_LOOP = re.compile(r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:\w+ )?(?:loop|cable|circulars?)\b")
+_LOOP = re.compile(r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:[\w']+ )?(?:loop|cable|circulars?)\b")
 
 
 def gauge_itself(said: Said) -> Answer | None:
@@ -271,8 +271,8 @@ def gauge_itself(said: Said) -> Answer | None:
 
 
 _WIDE = re.compile(
-    r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #"
-    r"|\b(?:square|patch) (?:\w+ ){0,8}#"
+    r"# (?:[\w']+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #"
+    r"|\b(?:square|patch) (?:[\w']+ ){0,8}#"
 )
 
 
@@ -283,7 +283,7 @@ def of_the_swatch(said: Said) -> Answer | None:
 
 
 _ALL_SIZES = re.compile(
-    r"\b(?:same|exact) (?:\w+ ){0,3}(?:every|all|each|any|both) (?:\w+ )?sizes?\b|\bwh\w+ever size\b|\bevery size has\b"
+    r"\b(?:same|exact) (?:[\w']+ ){0,3}(?:every|all|each|any|both) (?:[\w']+ )?sizes?\b|\bwh\w+ever size\b|\bevery size has\b"
     r"|\b(?:every|all|each|both) (?:the |three )?sizes? .*\b(?:same|alike)\b"
 )
 

@@ -23,10 +23,10 @@ _BY_BODY = re.compile(
 """A tail is measured by these, and its inches only say so once more."""
 _HABIT = re.compile(r"\bi (?:always |usually |often |just |only )?(?:use|cut|leave|like|take|keep|pull|make|give)\b")
 """What one person does with waste yarn and tails."""
-_ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
+_ON_A_SAMPLE = re.compile(r"# (?:[\w']+ ){0,3}(?:in|on) (?:my|this|the) (?:[\w']+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|over|between)\b"
-    r"|# (?:\w+ )?(?:stitches )?in (?:every|each|a|one) (?:single )?(?:round|row)?"
+    r"|# (?:[\w']+ )?(?:stitches )?in (?:every|each|a|one) (?:single )?(?:round|row)?"
     r"|\b(?:pick\w* up|cast\w* on|remain|left with|slips?|purls?) #"
     r"|\b(?:there (?:are|should be|ought to be)|you've got|you have|we have|i have|counts?|needle|brings? us|holds?"
     r"|up to|gain|lose)\b.*#"
@@ -76,7 +76,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         return None  # what a length comes to
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
-        if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:\w+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
+        if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:[\w']+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
             return None  # advice
         free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.about) is not None
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
