@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from lessonplan.edit.proof.telling import Swap, Text
 
-_YARN = re.compile(r"\byarn (?:[\w']+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
+_YARN = re.compile(r"\byarn(?:'s)? (?:[\w']+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _STITCH_OR_SIDE = re.compile(
     r"\b(?:(?:for|when(?:ever)?|before|(?<!as if )(?<!off )to)(?: (?:we|you|i|the|a|your|my|each|every|do|make|work|get"
     r"|come|change|switch|go|turn|to|reach|hit|those))* (?P<s>knit|purl)(?:s|ing|ed)?(?! (?:[\w']+ )?together\b)(?: stitch(?:es)?)?"
@@ -65,7 +65,7 @@ _TAIL = re.compile(
 
 
 _LIES = re.compile(
-    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand)"
+    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand)(?:'s)?"
     r"(?: (?:[\w']+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
 )
 

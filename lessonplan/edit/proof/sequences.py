@@ -50,7 +50,7 @@ _THROUGH = re.compile(
 _LEAN = re.compile(r"\b(?:lean|slant|tilt|slope)s?(?:ing)?(?: a bit| over)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
 _PLACE_LEANS = re.compile(
     r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it"
-    r" )?(?:leans|is leaning|slants|tilts|goes|points)"
+    r" )?(?:leans|(?:is |one's )?leaning|slants|tilts|goes|points)"
     r"(?: over)?(?: to(?: the)?)? (?P<w>left|right)\b"
 )
 _NEEDLE = re.compile(

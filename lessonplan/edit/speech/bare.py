@@ -40,7 +40,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         0,
         "",
         r"(?:of (?:them|these|those) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|in between"
-        r"|between) (?:hold|the waste|waste|the markers|(?:a|the|my|your) (?:thread|string|holder|(?:bit|piece) of))",
+        r"|between) (?:hold|the waste|waste|the scrap|scrap|the markers|(?:a|the|my|your) (?:thread|string|holder|(?:bit|piece) of))",
     ),
     (
         0,
@@ -71,12 +71,13 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (8, "", r"for (?:the|your|my) (?:hand|palm|body)\b"),
     (10, r"\bthan (?:we|you|i) (?:cast on|started with|had) (?:so|that's|which is)$", ""),
     (8, r"\bfirst$", r"(?:and |then )?(?:you |we |i )?(?:pop|put|place|slip|hang|slide|clip|drop)\b"),
-    (10, r"\bputs? (?:us|you|me) (?:on|at)$", r"(?!rounds|rows)"),
+    (10, r"\b(?:puts? (?:us|you|me)|(?:you'll|we'll|i'll|should) be) (?:on|at)$", r"(?!rounds|rows)"),
+    (8, "", r"(?:and )?then (?:the|a|my|your) (?:first )?marker\b"),
     (2, r"\bmake$", r"(?:with|from|out of) the bar\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
-        r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$",
+        r"\b(?:lose|loses|losing|adds?|gains?|adding|gaining|putting in|making|puts? in)(?: you| us| me)?$",
         r"(?:one|two|on|at|each|every|in|so"
         r"|and|a go|a time|per|$)\b",
     ),
@@ -146,7 +147,7 @@ _THEN = re.compile(
 _AMERICANS = re.compile(r"\b(?:us|american) (?:sizes?|numbers?|terms?)\b")
 _A_NEEDLE = re.compile(r"(?:$|for|and|then|on)\b")
 _NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:[\w']+ (?:and a half )?and an? )?$")
-_IN_ALL = re.compile(r"(?:in all|altogether|all told|in total)\b")
+_IN_ALL = re.compile(r"(?:in all|all up|altogether|all told|in total)\b")
 _ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")

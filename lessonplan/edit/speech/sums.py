@@ -90,7 +90,7 @@ _RESULT = re.compile(
     r"|altogether|now|get|has)"
     r"(?: (?:[\w']+ )?(?:of|you|me|us|only|just|your|my|then|all|with))*$"
 )
-_IN_ALL = re.compile(r"^(?:[\w']+ ){0,4}?(?:altogether|in all|in total|all told|all in)\b")
+_IN_ALL = re.compile(r"^(?:[\w']+ ){0,4}?(?:altogether|all up|in all|in total|all told|all in)\b")
 _GROUPED = re.compile(r"\b(?:times|each|every|of|by|lots|groups|repeats|stripes|either|both|sections|pairs?)\b")
 _SOON = 8
 """So many words lie between a length and what it is in the other unit at most, where nothing says that it is; and

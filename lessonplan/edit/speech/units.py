@@ -45,7 +45,7 @@ PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cm
 _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "round's": "round", "row's": "row", "halfs": "half", "tog": "together", "togs": "together",
-    "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
+    "needel": "needle", "em": "them", "tog's": "together", "together's": "together", "ssk's": "ssk", "gage": "gauge", "pearlwise": "purlwise",
     "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
 _SPOKEN |= {

@@ -157,7 +157,7 @@ _FOR_NEEDLE = re.compile(
 
 
 _ON_NEEDLE = re.compile(
-    r"\b(?P<part>\w+)(?:'s| is| goes| gets knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on"
+    r"\b(?:(?P<rest>(?:the|all the) rest|everything else|anything else)|(?P<part>\w+))(?:'s| is| goes| gets knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on"
     r"|with) (?:an? |the )?(?:size |us )?#"
 )
 
@@ -173,6 +173,8 @@ def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
         if key:
             return parts.every[key].title, parts.every[key].needles
     on = _ON_NEEDLE.search(near)
+    if on and on["rest"]:
+        return "the rest", parts.rest
     if on and (key := parts.stage(on["part"])):
         return parts.every[key].title, parts.every[key].needles
     return "", frozenset()

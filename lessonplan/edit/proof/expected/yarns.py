@@ -40,6 +40,7 @@ _FOR_PART = re.compile(
     rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
     rf"|all) )*(?P<part>\w+)"
 )
+_IS_PART = re.compile(rf"\b(?:it's|that's) {_ART}{_YARN} (?:the|our|your|this) (?P<part>[^\W\d]+)\b(?! (?:is|goes|comes))")
 _WE = r"(?:we|you|i)(?:'ll)? (?:[\w']+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
@@ -67,7 +68,7 @@ _THEN = re.compile(
 _ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for [\w']+ rounds?(?: (?:then|and))* @\d+ for [\w']+ rounds?\b")
 """Two stripes at the beginning of what is told."""
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:[\w']+ )?rounds?|one(?=(?: is|'s| was) @))(?: here)?(?: on"
+    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:[\w']+ )?rounds?|one(?=(?: is|'s| was) @)|(?:two|couple)(?=(?: are| were|'re) @))(?: here)?(?: on"
     rf" top)?(?: (?:of|after"
     rf"|above|over) (?:the|our|your) \w+)?"
     rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|did|made|make|knitted|worked|finished))?(?:'s| is| are"
@@ -81,7 +82,8 @@ _ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?|centimet\w+|cm|inch(?:es)
 _CUT = re.compile(
     rf"\b(?:cut|snip|break|(?:we're|you're|i'm) (?:done|finished|through) with) (?:off )?{_ART}{_YARN}"
     rf"|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
-    rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
+    rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken)"
+    r"|(?:is |all )*(?:done|finished|through) with(?! for)|(?:is )?finished(?= (?:so|and) (?:snip|cut|break)))\b"
 )
 _JOIN = re.compile(
     r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back"
@@ -128,6 +130,7 @@ _FRAMES = (
     _OF_PART,
     _LATER_PART,
     _PART_COMES,
+    _IS_PART,
     _PART_IN,
     _PART_WE,
     _FOR_PART,
@@ -240,7 +243,7 @@ def _others(around: str, parts: Parts) -> bool:
 
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
-    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN, _PART_COMES):
+    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN, _PART_COMES, _IS_PART):
         part = parts.every.get(parts.stage(one["part"]))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays | it's ", one[0])
         return part.yarns if part and part.yarns and told else None

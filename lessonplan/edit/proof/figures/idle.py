@@ -14,7 +14,7 @@ _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)|# so far\b"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
-    r"|# in(?: and| so| now| already| (?:you|we)\b|$)|\b(?:already|only|just) # in\b"
+    r"|# while\b|# in(?: and| so| now| already| (?:you|we)\b|$)|\b(?:already|only|just) # in\b"
     r"|\bi(?:'ve)? (?:only|just) (?:ever )?(?:done|did|do|knit|knitted|worked|made) #"
     r"|\bin (?:another |about )?# (?:it|you|we|there)'ll\b"
     r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b"

@@ -16,7 +16,7 @@ from lessonplan.edit.speech.rounds import INTO
 _WAITS = re.compile(
     r"\bnight and (?:a|half a) (?:morning|day)\b|\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press"
     r"|water|soap|bowl"
-    r"|basin|sink|towel|flat|lie|lies|lying)\b"
+    r"|basin|sink|tub|bucket|dish|dunk\w*|towel|flat|lie|lies|lying)\b"
 )
 
 _STOPS = re.compile(
