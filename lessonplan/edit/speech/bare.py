@@ -45,7 +45,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         "",
-        r"(?:more )?(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
+        r"(?:more )?(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap|string|thread|holder)|are left|left$"
         r"|left\b(?! (?:hand|needle|and right|or|one|over)))",
     ),
     (

@@ -122,7 +122,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
         if after == "together":
             return Quantity("together", number, number.first - 1, end + 1)
         if number.part == 1 and number.value < 40 and not _has_unit(words, end, following):
-            size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes}
+            size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes} - {"middle"}
             steps = {"ssk", "together", "tog"} & {*words[max(0, number.first - 6) : number.first - 1]}
             return None if size_list and not steps else Quantity(_VERBS[before], number, number.first - 1, end)
     for at in range(end, min(end + 3, following, len(words))):

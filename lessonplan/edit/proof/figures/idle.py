@@ -77,8 +77,13 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
         CUES["change"] + r"|# .*\bbetween the .*markers|# (?:from|along|across) the gap|" + CUES["last"] + "|" + CUES["picked up"],
         around(words, one, 4, 3),
     )
-    shaping = shaping or re.match(r"# out of the (?:gap|hole)\b", around(words, one, 0, 4))
+    shaping = shaping or _PLACED.search(around(words, one, 9, 5))
     return one.value <= 3 and not (shaping and before != "next")
+
+
+_PLACED = re.compile(
+    r"# out of the (?:gap|hole)\b|# (?:\w+ ){0,2}between them\b|\bbetween the (?:\w+ )?markers (?:[\w']+ ){0,4}#"
+)
 
 
 def _rounds(one: Quantity, words: Sequence[str]) -> bool:

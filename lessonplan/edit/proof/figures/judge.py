@@ -37,6 +37,7 @@ _STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:[\w']+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
+_IN_A_ROUND = re.compile(r"# (?:\w+ )?(?:a|per|each|every|in (?:a|each|every|one)) (?:round|row)\b")
 _OF_LINES = re.compile(
     r"\b(?:two|four|six|pair of|both|these|those|same) (?:[\w']+ )?(?:rounds|rows|lines)\b"
     r"|\bplain (?:[\w']+ ){0,4}(?:and|then) (?:[\w']+ ){0,3}(?:in|de)creas|\b(?:in|de)creas[\w']+ (?:[\w']+ ){0,3}(?:and|then)"
@@ -221,6 +222,8 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
 def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     """Give the numbers that a quantity may be, where its words do not tell which."""
     may_be = [each for each in pattern if usable(said, each)]
+    if said.one.unit == "shapings" and _IN_A_ROUND.search(said.near(0, 5)):
+        return [each for each in may_be if each.what.endswith("in each shaping round")]
     if said.one.unit != "times":
         return may_be
     before, _, after = said.near(14, 6).partition("#")
