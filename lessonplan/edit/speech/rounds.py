@@ -31,7 +31,8 @@ def round_after(one: Quantity, words: Sequence[str], others: Sequence[Quantity])
             goes_on = between[:2] == ["and", "after"] and any(0 <= each.first - other.end <= 5 for each in others)
             if goes_on:
                 return ""  # “sixty four, and after round nine it's fifty six”
-            return f"round {other.value:g}" if told else ""
+            kind = "shaping" if {"increase", "decrease"} & {*words[other.first : other.end]} else "round"
+            return f"{kind} {other.value:g}" if told else ""
     return ""
 
 
