@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from lessonplan.edit.proof.telling import Swap, Text
 
-_YARN = re.compile(r"\byarn(?:'s)? (?:[\w']+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
+_YARN = re.compile(r"\b(?:yarn|wool|thread)(?:'s)? (?:[\w']+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _STITCH_OR_SIDE = re.compile(
     r"\b(?:(?:for|when(?:ever)?|before|(?<!as if )(?<!off )to)(?: (?:we|you|i|the|a|your|my|each|every|do|make|work|get"
     r"|come|change|switch|go|turn|to|reach|hit|those))* (?P<s>knit|purl)(?:s|ing|ed)?(?! (?:[\w']+ )?together\b)(?: stitch(?:es)?)?"

@@ -210,6 +210,8 @@ class Numbers:
         counted = one.unit in ("rounds", "rows") and one.value < self.holds.rounds
         if kind not in ("disagrees", "said of the sample only"):
             return False
+        if counted and _ONLY_HERE.search(" ".join(self.words[max(0, one.first - 12) : one.first])):
+            return True
         return bool(counted and here and _FOR_SHOW.search(" ".join(self.words[one.end : one.end + 16])))
 
     def _is_taken(self, one: Quantity) -> bool:
@@ -272,6 +274,7 @@ _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
     r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"
     r" (?:this|the|my) (?:little|short|tiny|sample)"
+    r"|on (?:this|my) (?:\w+ )?sample"
     r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 
@@ -281,6 +284,9 @@ def _admitted(one: Quantity, words: Sequence[str]) -> bool:
     return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 16])) is not None
 
 
+_ONLY_HERE = re.compile(
+    r"\b(?:this|my) (?:little|small|short|tiny|wee|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat|thing)?\b.*\b(?:only|just)$"
+)
 _FOR_SHOW = re.compile(
     r"\bbecause (?:i|you|the camera|honestly|otherwise)\b|\bfor the camera\b|\bso (?:that )?you(?:'re| can| don't)"
     r"|\bcouldn't be bothered\b|\bjust to show\b"

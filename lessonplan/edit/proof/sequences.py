@@ -34,7 +34,7 @@ def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ..
     return tuple(kept)
 
 
-_LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
+_LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back|behind)\b(?! (?:needle|of the (?:work|hand)))")
 _BAR = re.compile(
     r"\b(?:bar|strand|needle|it)(?: (?:goes|in|comes|under|up))* (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?"
     r"(?:front|back))\b"
@@ -71,14 +71,14 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         at, lift = text.word(one.start()), one[0].startswith(("from", "under"))
         if text.denied(one.start()):
             continue
-        name, meant = text.named(at, of, LONG_REACH), one["w"]
+        name, meant = text.named(at, of, LONG_REACH), one["w"].replace("behind", "back")
         after = _FOR_SIDE.match(text.text[one.end() :]) if lift and not name else None
         name = f"m1{after['side'][0]}" if after else name
         if name:
             meant = (LIFTS if lift else KNITS)[name]
         elif not lift and at - lifted_at <= LONG_REACH and one["w"] == lifted:
             meant = "back" if lifted == "front" else "front"
-        if one["w"] != meant:
+        if one["w"].replace("behind", "back") != meant:
             swap = text.swap(one, "w", meant)
             if not lift and last and swap.first - last.end <= 16:  # both words of one telling are one slip
                 swap, last = Swap(last.first, swap.end, f"from the {last.right}, through the {meant}"), None
@@ -129,6 +129,22 @@ def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, "w", LEANS[name])
 
 
+_LEANER = re.compile(
+    rf"\b(?P<w>left|right) lean(?:ing|er)(?: one)?(?: is|'s) (?:an? |the |your )?(?:{NAME.pattern})"
+    rf"|(?:{NAME.pattern.replace('?P<', '?P<by_')})(?: is|'s)? (?:the|a|your) (?P<way>left|right) lean(?:er|ing)\b"
+)
+
+
+def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Which of two is the one that leans left: “the right leaning is the ssk”."""
+    for one in _LEANER.finditer(text.text) if " lean" in text.text else ():
+        name = next((each for each in LEANS if one.groupdict().get(each) or one.groupdict().get(f"by_{each}")), "")
+        group = "w" if one["w"] else "way"
+        if name and one[group] != LEANS[name] and not text.denied(one.start()):
+            yield text.swap(one, group, LEANS[name])
+            return  # the other one is the same slip
+
+
 _SLIP_AS = re.compile(
     r"\b(?:slip(?:ped)?|move|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
     r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise)\b"
@@ -137,7 +153,7 @@ _SLIP_AS = re.compile(
 
 _ON_HOLD = re.compile(r"\b(?:waste|scrap) yarn|\bholder\b|\bfor the thumb\b")
 _BOTH = re.compile(
-    r"\b(?P<needle>left|right) needle (?:goes |comes |tip )?(?:goes )?(?:in|into"
+    r"\b(?P<needle>left|right) needle (?:tip )?(?:(?:you |we )?(?:go|goes|comes?) )?(?:in|into"
     r"|through) (?:the )?(?P<side>front|back)s? of"
     r" (?:both|them|these|the two|those)\b"
 )
@@ -282,6 +298,7 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 RULES: tuple[Callable[[Text, frozenset[str]], Iterator[Swap]], ...] = (
     _made_one,
     _leaning,
+    _leaner,
     _slipped,
     yarn_held,
     long_tail,

@@ -125,7 +125,7 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
             size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes} - {"middle"}
             steps = {"ssk", "together", "tog"} & {*words[max(0, number.first - 6) : number.first - 1]}
             return None if size_list and not steps else Quantity(_VERBS[before], number, number.first - 1, end)
-    for at in range(end, min(end + 3, following, len(words))):
+    for at in range(end, min(end + 3 + (words[end : end + 1] == ["of"]), following, len(words))):
         unit = UNITS.get(words[at])
         if " ".join(words[at : at + 2]) in TWO_WORDS and not number.ordinal:
             return Quantity("things", number, number.first, at + 2)

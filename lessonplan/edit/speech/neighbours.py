@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.speech.bare import ends_alone
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import BEGINS, words_in
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.sizes import paired, sizes_said
 from lessonplan.edit.speech.units import LENGTHS
@@ -69,6 +69,9 @@ def _is_of_part(one: Quantity, before: Quantity | None, carried: str, words: Seq
     """Whether a number goes on with the rounds of parts: “twenty two rounds of rib, nineteen of gusset, twelve of”."""
     if not one.bare or one.unit or before is None or carried not in ("rounds", "rows") or one.value <= 3:
         return False
+    near_by = words[max(0, one.first - 3) : one.first]
+    if {"the", "your"} & {*near_by[-2:-1]} and near_by[-1] not in BEGINS and ends_alone(words, one.end):
+        return one.first - before.end <= 4  # “the cuff has twenty two rounds, the gusset nineteen”
     return words[one.end : one.end + 1] == ["of"] == words[before.end : before.end + 1] and one.first - before.end <= 4
 
 

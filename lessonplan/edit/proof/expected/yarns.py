@@ -237,7 +237,7 @@ def _two_named(
 
 def _others(around: str, parts: Parts) -> bool:
     """Whether a part is named that is not the segment's."""
-    around = re.sub(r"\b(?:right|left|other) hand\b|\bhand side\b|\bas (?:long as )?(?:your|my) hand\b", " ", around)
+    around = re.sub(r"\b(?:right|left|other) hand\b|\bhand side\b|\b(?:your|my|a) hand\b", " ", around)
     return any(key and key not in parts.here for key in map(parts.stage, around.split()))
 
 

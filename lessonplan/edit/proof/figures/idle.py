@@ -162,7 +162,7 @@ def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
         return True  # of a “one by one” rib
     if one.unit == "purl":
         before = around(words, one, 9, 0)
-        in_rib = re.search(r"\b(?:knit (?:two|three|four|2|3|4)|(?:two|three|four) knits(?: and| then)*) #$", before) is not None
+        in_rib = re.search(r"\b(?:knit (?:two|three|four|2|3|4)(?: and| then)*|(?:two|three|four) knits(?: and| then)*) #$", before) is not None
         return in_rib or re.search(r"\bknit one\b.* #", before.removesuffix("knit one #")) is not None
     return one.unit == "knit" and re.match(r"# (?!slip)(?:[\w']+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
 

@@ -25,7 +25,7 @@ from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
-from lessonplan.edit.proof.figures.sayings import each_time, gone, multiple, per_needle, sayings_of
+from lessonplan.edit.proof.figures.sayings import each_side, each_time, gone, multiple, per_needle, sayings_of
 from lessonplan.edit.proof.figures.verdicts import is_partly, other_unit, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.proof.said import Said
@@ -58,7 +58,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.number.ordinal and not one.unit and one.value <= 3:
         return None  # “the first one”
     said = Said(one, words, holds, others)
-    for rule in (foreign, not_done, each_time, gone, multiple, _apart, *sayings_of(one.unit)):
+    for rule in (foreign, not_done, each_time, each_side, gone, multiple, _apart, *sayings_of(one.unit)):
         answer = rule(said)
         if answer is not None:
             return answer[0]

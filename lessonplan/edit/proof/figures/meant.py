@@ -306,7 +306,10 @@ _AS_CAST_ON = re.compile(
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
     r"|# (?:again )?(?:the )?same as (?:the cuff|before|(?:we|you|i) (?:cast on|started)|at the (?:start|beginning))\b"
 )
-_FROM_TO = re.compile(r"\bfrom (?:[\w']+ ){1,3}to #(?: stitches)? (?:over|within) [\w']+ (?:rounds|rows)\b")
+_FROM_TO = re.compile(
+    r"\bfrom (?:[\w']+ ){1,3}to #(?: stitches)? (?:over|within) [\w']+ (?:rounds|rows)\b"
+    r"|\band so (?:on|forth) (?:(?!up\b)[\w']+ ){0,3}?(?:to|until|till) #"
+)
 _CORNERS = re.compile(
     r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
     r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:[\w']+ ){0,3}?(?:after|once) .*\bcorners\b"

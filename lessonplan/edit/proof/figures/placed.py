@@ -77,7 +77,7 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
     if (
         not periods
         or one.value in periods
-        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b|# .*\bmore\b", around(words, one, 8, 6))
+        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b|\bmore\b.*#|# .*\bmore\b", around(words, one, 8, 6))
     ):
         return None
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")

@@ -46,6 +46,23 @@ _CHANGES = re.compile(
 )
 
 
+_EACH_SIDE = re.compile(r"# (?:more |stitch(?:es)? )?(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?)\b")
+
+
+def each_side(said: Said) -> Answer | None:
+    """Judge what a round adds or takes at each side: half of it, or one at each place."""
+    one, holds = said.one, said.holds
+    small = one.value <= 4 and (one.bare or one.unit == "stitches")
+    changes = {each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"}
+    if not (small and changes and _EACH_SIDE.search(said.near(0, 5)) and not said.holds.up_to):
+        return None
+    right = {1.0, *(each / 2 for each in changes)}
+    shared = any(each.value == 2 * one.value and 0 <= one.first - each.end <= 8 for each in said.others)
+    if one.value in right or shared:  # of a number that is told of already
+        return (None,)
+    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitches at each side"),)
+
+
 _GONE = re.compile(r"# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b")
 
 
@@ -102,6 +119,28 @@ def rounds_left(said: Said) -> Answer | None:
     ends = [each for each in holds.pattern.get("stitches", ()) if each.cue == "end"]
     found = next((each for each in ends if each.at(one.size or holds.size) == one.value), None)
     return (Verdict("wrong unit", f"{one.value:g} stitches ({found.what})", found.fact),) if found else None
+
+
+_RESTING = re.compile(
+    r"# .*\bplain (?:rounds?|rows?|ones?)\b.*\b(?:after|between|behind|follow\w*)\b|# .*\b(?:after|between|behind) .*\bplain\b"
+    r"|# .*\bwith a plain (?:\w+ )?(?:in )?between\b"
+)
+_CLOSE = re.compile(r"# .*\b(?:one after the (?:other|next)|without a (?:break|rest)|on top of (?:each other|one another)|in a row)\b")
+
+
+def resting(said: Said) -> Answer | None:
+    """Judge how many shaping rounds have a plain one behind them, and how many follow one another at once."""
+    one, words = said.one, said.words
+    if one.unit not in ("rounds", "rows") or one.ordinal or {"increase", "decrease"}.isdisjoint(words[one.first : one.end]):
+        return None
+    told = said.near(0, 12)
+    ending = "with a plain one behind" if _RESTING.search(told) else "one after the other" if _CLOSE.search(told) else "-"
+    planned = [each for each in said.holds.pattern.get(one.unit, ()) if each.what.endswith(ending)]
+    size = one.size if one.size is not None else said.holds.size
+    counts = {at(each, size) for each in planned if at(each, size)}
+    if not counts or counts & {one.value, one.value - 1}:
+        return (None,) if counts else None
+    return (Verdict("disagrees", f"{max(counts):g} {planned[0].what.partition(': ')[2]}"),)
 
 
 _DIVIDES = re.compile(
@@ -345,6 +384,7 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (made, _STITCHES),
     (one_row, _LINES),
     (rounds_left, _LINES),
+    (resting, _LINES),
     (gauge_itself, ()),
     (groups, ("repeats",)),
     (in_numbers, ("mm",)),

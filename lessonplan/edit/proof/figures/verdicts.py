@@ -93,6 +93,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     )
     if partly and one.unit in ("rounds", "rows") and 0 < most < one.value and one.size is None:
         return Verdict("disagrees", right[0], right[1])
+    if not (free or whole or stripes) and said.cued("gauge") and one.unit in ("rounds", "rows"):
+        return Verdict("disagrees", *_right(said, [each for each in rounds if each.cue == "gauge"]))
     if free or not (whole or stripes):
         return None if (one.bare and one.unit != "mm") or one.unit == "times" else Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
