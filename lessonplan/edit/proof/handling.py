@@ -37,7 +37,7 @@ def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, group, right)
             return
     first: re.Match[str] | None = None
-    for one in _STITCH_OR_SIDE.finditer(text.text):
+    for one in () if _YARNS.isdisjoint(text.words) else _STITCH_OR_SIDE.finditer(text.text):
         apart = first is None or (first["s"] is None) == (one["s"] is None)
         if apart or first is None or text.word(one.start()) - text.word(first.end()) > 9:
             first = one

@@ -86,8 +86,10 @@ class Numbers:
             if scope == "apart" and not self._is_my_way(one):
                 continue
             verdict = self._verdict(place, one)
-            firm = one.unit == "us" or is_first_aid(one, self.words)
-            if verdict is None or (scope and not firm and verdict.kind != "unplanned number"):
+            if verdict is None:
+                continue
+            firm = one.unit == "us" or verdict.kind == "unplanned number"
+            if scope and not (firm or is_first_aid(one, self.words)):
                 continue  # what is supposed cannot disagree
             other = _contrast(one, self.words, self.quantities, self.holds)
             if (

@@ -52,9 +52,10 @@ _EACH_SIDE = re.compile(r"# (?:more |stitch(?:es)? )?(?:on|at) (?:each|either|bo
 def each_side(said: Said) -> Answer | None:
     """Judge what a round adds or takes at each side: half of it, or one at each place."""
     one, holds = said.one, said.holds
-    small = one.value <= 4 and (one.bare or one.unit == "stitches")
+    if one.value > 4 or not (one.bare or one.unit == "stitches") or not _EACH_SIDE.search(said.about):
+        return None
     changes = {each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"}
-    if not (small and changes and _EACH_SIDE.search(said.near(0, 5)) and not said.holds.up_to):
+    if not changes or holds.up_to:
         return None
     right = {1.0, *(each / 2 for each in changes)}
     shared = any(each.value == 2 * one.value and 0 <= one.first - each.end <= 8 for each in said.others)
@@ -69,7 +70,7 @@ _GONE = re.compile(r"# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disa
 def gone(said: Said) -> Answer | None:
     """Judge how many stitches are told to go: “two of them vanish in the corners”."""
     one, holds = said.one, said.holds
-    if one.value > 12 or not (one.bare or one.unit == "stitches") or not _GONE.search(said.near(0, 6)):
+    if one.value > 12 or not (one.bare or one.unit == "stitches") or not _GONE.search(said.about):
         return None
     changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
     if not changes or one.value in changes:
