@@ -71,6 +71,8 @@ def bound_in(texts: Sequence[str]) -> Bound:
         for first, end, word in _places(words):
             found.setdefault(word, []).append(_telling(words, first, end))
     return {word: tuple(each) for word, each in found.items()}
+
+
 _STITCHES = frozenset(("knit", "knits", "purl", "purls"))
 
 

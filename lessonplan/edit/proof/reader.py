@@ -115,7 +115,8 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Foun
             if words[max(0, at - 2) : at] in (["it's", "a"], ["it's", "an"], ["is", "a"], ["is", "an"])
             else set()
         )
-        of_yarn |= _IS & {*words[max(0, at - 1) : at]} if word in _ALONE else set()
+        article = words[max(0, at - 1) : at] in (["a"], ["an"])
+        of_yarn |= _IS & {*words[max(0, at - 1 - article) : at]} if word in _ALONE else set()
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}

@@ -47,7 +47,9 @@ _THROUGH = re.compile(
     r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )
-_LEAN = re.compile(r"\b(?:lean|slant|tilt|slope)s?(?:ing)?(?: a bit| over)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
+_LEAN = re.compile(
+    r"\b(?:lean|slant|tilt|slope)s?(?:ing)?(?: a bit| over)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b"
+)
 _PLACE_LEANS = re.compile(
     r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it"
     r" )?(?:leans|(?:is |one's )?leaning|slants|tilts|goes|points)"
@@ -73,7 +75,7 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             continue
         name, meant = text.named(at, of, LONG_REACH), one["w"].replace("behind", "back")
         after = _FOR_SIDE.match(text.text[one.end() :]) if lift and not name else None
-        name = f"m1{after['side'][0]}" if after else name
+        name = f"m1{after['side'][0]}" if after else name or text.told_then(at, of)
         if name:
             meant = (LIFTS if lift else KNITS)[name]
         elif not lift and at - lifted_at <= LONG_REACH and one["w"] == lifted:
@@ -101,7 +103,9 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _IT = re.compile(r"(?:that|this) one(?: (?:there|here|now|you see|always|just))*")
-_DECREASES = re.compile(r"\b(?:(?:these|the|all|your|my|our) (?:[\w']+ )?decreases|it|they|each of them) (?:all |\w+ly )?$")
+_DECREASES = re.compile(
+    r"\b(?:(?:these|the|all|your|my|our) (?:[\w']+ )?decreases|it|they|each of them) (?:all |\w+ly )?$"
+)
 
 
 def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
@@ -147,7 +151,7 @@ def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _SLIP_AS = re.compile(
     r"\b(?:slip(?:ped)?|move|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
-    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise)\b"
+    r"(?P<w>as if (?:you(?:'re|'d| were| are)? )?(?:about |going |gonna |want(?:ed)? )?(?:to )?(?P<as>knit|purl)|(?P<wise>knit|purl)wise)\b"
 )
 
 
@@ -213,7 +217,12 @@ def _placed(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     if not any(name.endswith(" starts") for name in techniques):
         return
     beside = _BY_MARKER.finditer(text.text) if "ssk" in techniques else ()
-    found = (*_PLACED.finditer(text.text), *beside, *list(_PLACED_AT.finditer(text.text))[:1], *_FIRST.finditer(text.text))
+    found = (
+        *_PLACED.finditer(text.text),
+        *beside,
+        *list(_PLACED_AT.finditer(text.text))[:1],
+        *_FIRST.finditer(text.text),
+    )
     for one in found:
         place = "starts" if one.re is _FIRST or one["starts"] else "ends"
         name = next((each for each, _ in NAMES if one[each]), "")

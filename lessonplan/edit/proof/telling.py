@@ -80,6 +80,12 @@ class Text:
         before = [one for one in self.names if at - reach <= one[0] < at]
         return before[-1][2] if before and before[-1][2] in of else ""
 
+    def told_then(self, at: int, of: Sequence[str]) -> str:
+        """The one technique that is named behind a word, with which its telling ends: “… that's your make one left”."""
+        behind = [one for one in self.names if at < one[0] <= at + REACH]
+        ends = len(self.names) == 1 == len(behind) and len(self.words) - behind[0][1] <= 3
+        return behind[0][2] if ends and behind[0][2] in of else ""
+
     def denied(self, place: int) -> bool:
         """Whether a “not”, an “if” or a “never” stands before a place."""
         return _NOT.search(" ".join(self.words[max(0, self.word(place) - 6) : self.word(place)])) is not None

@@ -27,7 +27,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         r"(?<!of the)$",
-        r"(?:of (?:them|these|those) )?(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up"
+        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put) )?to (?:sleep|bed)|asleep|on hold|staying (?:up"
         r"|awake|on))\b",
     ),
     (

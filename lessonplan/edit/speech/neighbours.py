@@ -46,7 +46,11 @@ def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
             goes_on = plain or (between == "of" if before.ordinal else _SUMS_UP.match(between))
             unit = before.unit if goes_on else unit
         elif (
-            one.bare and one.value > 1 and before and before.unit in (*_AMOUNTS, "balls") and words[one.end : one.end + 1] == ["of"]
+            one.bare
+            and one.value > 1
+            and before
+            and before.unit in (*_AMOUNTS, "balls")
+            and words[one.end : one.end + 1] == ["of"]
         ):
             unit = before.unit if one.first - before.end <= 14 else unit
         elif one.bare and before and before.unit == "mm" and one.number.part == 1 and _AMERICAN.match(between):

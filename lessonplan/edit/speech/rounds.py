@@ -93,7 +93,9 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
         if not other.ordinal and (after or told) and _is_first(one, other, words, others):
             return f"round {other.value:g}"
         if other.ordinal:
-            if words[other.end : other.end + 1] == ["then"] and words[max(0, other.first - 2) : other.first][:1] == ["after"]:
+            if words[other.end : other.end + 1] == ["then"] and words[max(0, other.first - 2) : other.first][:1] == [
+                "after"
+            ]:
                 return ""  # “eighty eight after the first round, then eighty”
             if is_its and one.first - other.end <= is_its:
                 return f"round {other.value:g}"  # “round three is knit nine”

@@ -227,7 +227,9 @@ class Scopes:
 
     def _tells_them(self, at: int) -> bool:
         """Whether others are only told what holds: “I always tell my customers that”."""
-        if _AUDIENCE.search(self.text[max(0, at - 30) : at]) and self.text[at : at + 14].split()[0].endswith(("s", "folk")):
+        if _AUDIENCE.search(self.text[max(0, at - 30) : at]) and self.text[at : at + 14].split()[0].endswith(
+            ("s", "folk")
+        ):
             return True
         if _WE_DID.search(self.text, max(0, at - 30), at):
             return True

@@ -44,8 +44,21 @@ NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
 """Words that begin a number."""
 PAIRS = tuple(
     frozenset(words_in(text))
-    for text in ("left right", "front back", "knit purl", "knitwise purlwise", "under over", "rounds rows", "inches cm",
-        "thumb finger", "increase decrease", "start end", "thicker thinner", "bigger smaller", "larger smaller")
+    for text in (
+        "left right",
+        "front back",
+        "knit purl",
+        "knitwise purlwise",
+        "under over",
+        "rounds rows",
+        "inches cm",
+        "thumb finger",
+        "increase decrease",
+        "start end",
+        "thicker thinner",
+        "bigger smaller",
+        "larger smaller",
+    )
 )
 """Words that are said for one another (common practice)."""
 _LEADS = frozenset(words_in("to the from in at one make leans leaning"))

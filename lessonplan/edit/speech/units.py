@@ -124,7 +124,11 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
             continue
         following = split[place + 1].text if place + 1 < len(split) else ""
         sews = before in _SEWS and following in ("a", "an", "some", "your", "two", "three")
-        if text == "sew" and not sews and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
+        if (
+            text == "sew"
+            and not sews
+            and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this")
+        ):
             text = "so"
         if text == "were" and before in _WE_BEFORE and (following.endswith("ing") or following in _WE_ARE):
             text = "we're"

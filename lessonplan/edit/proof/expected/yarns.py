@@ -40,7 +40,9 @@ _FOR_PART = re.compile(
     rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
     rf"|all) )*(?P<part>\w+)"
 )
-_IS_PART = re.compile(rf"\b(?:it's|that's) {_ART}{_YARN} (?:the|our|your|this) (?P<part>[^\W\d]+)\b(?! (?:is|goes|comes))")
+_IS_PART = re.compile(
+    rf"\b(?:it's|that's) {_ART}{_YARN} (?:the|our|your|this) (?P<part>[^\W\d]+)\b(?! (?:is|goes|comes))"
+)
 _WE = r"(?:we|you|i)(?:'ll)? (?:[\w']+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
@@ -110,9 +112,11 @@ _YARN_IN = re.compile(
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
 _WORKING = re.compile(
     r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work"
-    r"|working|needles?)\b"
+    r"|working|needles?|knot)\b"
 )
-_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?(?! (?:to|over|back|up)\b)|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b")
+_FREE = re.compile(
+    r"\b(?:could|swap(?:ped|ping)?(?! (?:to|over|back|up)\b)|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b"
+)
 _TAILS = re.compile(r"\btails?\b")
 """Talk of other ways, of ends, or of what something looks like."""
 

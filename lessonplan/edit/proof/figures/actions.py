@@ -76,7 +76,7 @@ _NOT_IT = frozenset(words_in("no not never without like isn't don't nor than ins
 
 def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
     """Whether a word names something that the course does not have."""
-    word = words[at]
+    word = words[at].removesuffix("'s")
     first = _SECONDS.get(word)
     if first is None:
         if word not in _FOREIGN:

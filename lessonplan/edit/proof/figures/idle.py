@@ -74,7 +74,11 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
     if MADE.search(around(words, one, 2, 0)):
         return one.value <= 1
     shaping = re.search(
-        CUES["change"] + r"|# .*\bbetween the .*markers|# (?:from|along|across) the gap|" + CUES["last"] + "|" + CUES["picked up"],
+        CUES["change"]
+        + r"|# .*\bbetween the .*markers|# (?:from|along|across) the gap|"
+        + CUES["last"]
+        + "|"
+        + CUES["picked up"],
         around(words, one, 4, 3),
     )
     shaping = shaping or _PLACED.search(around(words, one, 9, 5))
@@ -162,9 +166,16 @@ def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
         return True  # of a “one by one” rib
     if one.unit == "purl":
         before = around(words, one, 9, 0)
-        in_rib = re.search(r"\b(?:knit (?:two|three|four|2|3|4)(?: and| then)*|(?:two|three|four) knits(?: and| then)*) #$", before) is not None
+        in_rib = (
+            re.search(
+                r"\b(?:knit (?:two|three|four|2|3|4)(?: and| then)*|(?:two|three|four) knits(?: and| then)*) #$", before
+            )
+            is not None
+        )
         return in_rib or re.search(r"\bknit one\b.* #", before.removesuffix("knit one #")) is not None
-    return one.unit == "knit" and re.match(r"# (?!slip)(?:[\w']+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
+    return (
+        one.unit == "knit" and re.match(r"# (?!slip)(?:[\w']+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
+    )
 
 
 def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
@@ -172,7 +183,9 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
     return " ".join([*words[max(0, one.first - before) : one.first], "#", *words[one.end : one.end + after]])
 
 
-_DONE_OF = re.compile(r"\bi(?:'ve| have) (?:[\w']+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b")
+_DONE_OF = re.compile(
+    r"\bi(?:'ve| have) (?:[\w']+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b"
+)
 
 
 def is_passing(one: Quantity, words: Sequence[str], of_sample: bool = False) -> bool:

@@ -20,7 +20,7 @@ _STRIPED = re.compile(
     r"|stripes?) (?:after )?every #|\b(?:every |each |the )?stripe(?:s|'s)?(?: (?:of|is|are|has|have|gets?|goes))* #"
     r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
     r"|# (?:rounds |rows )?(?:then|and)(?: then)? (?:change|swap|switch) (?:colou?rs?|over|yarns?|to)"
-    r"|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
+    r"|# (?:rounds|rows) (?:of|in|for) each\b|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
 )
 AT_END = r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -299,7 +299,9 @@ _OF_ALL_HAD = re.compile(
     r"|started|cast)\b"
 )
 """“Twenty eight left of the forty four I had”."""
-_HALVES = re.compile(r"# (?:[\w']+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
+_HALVES = re.compile(
+    r"# (?:[\w']+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b"
+)
 _FRONT = re.compile(r"# (?:[\w']+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"

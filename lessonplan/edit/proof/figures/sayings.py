@@ -14,6 +14,7 @@ from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
+from lessonplan.edit.speech.bare import ends_alone
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
@@ -64,7 +65,9 @@ def each_side(said: Said) -> Answer | None:
     return (Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitches at each side"),)
 
 
-_GONE = re.compile(r"# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b")
+_GONE = re.compile(
+    r"# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b"
+)
 
 
 def gone(said: Said) -> Answer | None:
@@ -89,12 +92,14 @@ _AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|
 def each_time(said: Said) -> Answer | None:
     """Judge by how many stitches a round is told to change the count: “each of those rows gives you two more”."""
     one, holds = said.one, said.holds
-    if one.unit != "stitches" or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
+    if one.unit not in ("", "stitches") or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
         return None
     near_by = said.clause(9)
     if _IN_SECTIONS.search(near_by):
         return None  # so many in each section are more in a round
-    if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)):
+    if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)) or not (
+        one.unit or (one.value > 1 and ends_alone(said.words, one.end))
+    ):
         return None
     changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
     halves = {each / 2 for each in changes} if _AT_EACH.search(near_by) else set()
@@ -126,16 +131,24 @@ _RESTING = re.compile(
     r"# .*\bplain (?:rounds?|rows?|ones?)\b.*\b(?:after|between|behind|follow\w*)\b|# .*\b(?:after|between|behind) .*\bplain\b"
     r"|# .*\bwith a plain (?:\w+ )?(?:in )?between\b"
 )
-_CLOSE = re.compile(r"# .*\b(?:one after the (?:other|next)|without a (?:break|rest)|on top of (?:each other|one another)|in a row)\b")
+_CLOSE = re.compile(
+    r"# .*\b(?:one after the (?:other|next)|without a (?:break|rest)|on top of (?:each other|one another)|in a row)\b"
+)
 
 
 def resting(said: Said) -> Answer | None:
     """Judge how many shaping rounds have a plain one behind them, and how many follow one another at once."""
     one, words = said.one, said.words
-    if one.unit not in ("rounds", "rows") or one.ordinal or {"increase", "decrease"}.isdisjoint(words[one.first : one.end]):
+    if (
+        one.unit not in ("rounds", "rows")
+        or one.ordinal
+        or {"increase", "decrease"}.isdisjoint(words[one.first : one.end])
+    ):
         return None
     told = said.near(0, 12)
-    ending = "with a plain one behind" if _RESTING.search(told) else "one after the other" if _CLOSE.search(told) else "-"
+    ending = (
+        "with a plain one behind" if _RESTING.search(told) else "one after the other" if _CLOSE.search(told) else "-"
+    )
     planned = [each for each in said.holds.pattern.get(one.unit, ()) if each.what.endswith(ending)]
     size = one.size if one.size is not None else said.holds.size
     counts = {at(each, size) for each in planned if at(each, size)}
@@ -301,7 +314,9 @@ def length(said: Said) -> Answer | None:
     return tail(said)
 
 
-_LOOP = re.compile(r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:[\w']+ )?(?:loop|cable|circulars?)\b")
+_LOOP = re.compile(
+    r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:[\w']+ )?(?:loop|cable|circulars?)\b"
+)
 
 
 def gauge_itself(said: Said) -> Answer | None:

@@ -62,7 +62,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         if one.size is not None:
             return None
         return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
-    unit = None if one.unit == "stitches" and _sure(planned) else other_unit(said)
+    unit = None if stripes or (one.unit == "stitches" and _sure(planned)) else other_unit(said)
     if unit:
         return Verdict("wrong unit", _right(said, (unit,))[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
@@ -124,6 +124,7 @@ def other_unit(said: Said) -> Planned | None:
         (one.value < 2 and not length)
         or one.bare
         or unsaid
+        or not {"increase", "decrease"}.isdisjoint(said.words[one.first : one.end])
         or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said)))
     ):
         return None
