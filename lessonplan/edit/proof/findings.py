@@ -80,8 +80,10 @@ class Verdict:
 
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches )?to (?:sleep|bed)\b"
-    r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ )?(?:thread|string"
+    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
+    r")?to (?:sleep|bed)\b"
+    r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
+    r")?(?:thread|string"
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"

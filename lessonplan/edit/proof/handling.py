@@ -10,8 +10,10 @@ from lessonplan.edit.proof.telling import Swap, Text
 _YARN = re.compile(r"\b(?:yarn|wool|thread)(?:'s)? (?:[\w']+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
 _STITCH_OR_SIDE = re.compile(
     r"\b(?:(?:for|when(?:ever)?|before|(?<!as if )(?<!off )to)(?: (?:we|you|i|the|a|your|my|each|every|do|make|work|get"
-    r"|come|change|switch|go|turn|to|reach|hit|those))* (?P<s>knit|purl)(?:s|ing|ed)?(?! (?:[\w']+ )?together\b)(?: stitch(?:es)?)?"
-    r"|(?<!from )(?<!through )(?:(?:(?:in|to|at|on) (?:the )?)?(?P<w>front|back)(?! (?:loop|leg|needle|of (?:the|it|both)"
+    r"|come|change|switch|go|turn|to|reach|hit|those))* (?P<s>knit|purl)(?:s|ing|ed)?(?! (?:[\w']+ "
+    r")?together\b)(?: stitch(?:es)?)?"
+    r"|(?<!from )(?<!through )(?:(?:(?:in|to|at|on) (?:the )?)?(?P<w>front|back)(?! (?:loop|leg|needle|of (?:the"
+    r"|it|both)"
     r" (?:loop|leg|needle|stitch|strand|bar|first)))|(?P<forward>forward)|(?P<behind>behind)))\b"
 )
 """For which stitch, and where the yarn lies: said in this order or the other."""

@@ -12,12 +12,14 @@ _LARGE = frozenset(("larger", "bigger", "thicker", "fatter", "chunkier", "big", 
 _SIZE = r"(?:thicker|larger|bigger|fatter|chunkier|thinner|smaller|finer|skinnier)"
 _PLAIN = rf"(?:{_SIZE}|big|fat|thick|large|small|thin|fine)"
 _WORDS = re.compile(
-    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come|drop|step|change|switch) (?:back |up |down )?to) )?(?:the"
+    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come|drop|step|change|switch) (?:back |up "
+    r"|down )?to) )?(?:the"
     rf"|your|my|our|two) (?P<w>{_PLAIN}) needles?\b"
 )
 _PART = r"(?:the |your |my |our |all the |all of the )?(?:\w+ed )?"
 _FOR_PART = re.compile(
-    rf"\b(?P<w>{_PLAIN})(?: (?:needles?|ones?|pair|size))?(?: (?:is|are|goes|go|we use|you use))? for {_PART}(?P<part>\w+)"
+    rf"\b(?P<w>{_PLAIN})(?: (?:needles?|ones?|pair|size))?(?: (?:is|are|goes|go|we use|you use))? for "
+    rf"{_PART}(?P<part>\w+)"
     rf"|\b(?P<on>\w+) (?:(?:is|goes|gets|are|all|always|worked|knit|knitted|done) )*(?:on|with) (?:the |your |my )?"
     rf"(?P<by>{_PLAIN}) (?:needles?|ones?)\b"
 )
@@ -26,13 +28,17 @@ _REST = frozenset(("rest", "everything", "remainder", "others"))
 _NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here|comes in|bring\w* in|new colou?r)\b")
 """What is told when a part begins, which has its own needle."""
 _OFF = re.compile(
-    r"\b(?:(?P<tight>more stitches|too many|(?:got|get|getting|have|count) more than|(?:too|the|knit|means|is|are|you're|it's) tight(?:ly)?|pulls in|tight knitter)"
-    r"|(?P<loose>fewer|(?:got|get|getting|have|count) less than|too few|not enough stitches|(?:too|the|knit|means|is|are|you're|it's) loose(?:ly)?|loose knitter))\b"
+    r"\b(?:(?P<tight>more stitches|too many|(?:got|get|getting|have|count) more than|(?:too|the|knit|means|is|are"
+    r"|you're|it's) tight(?:ly)?|pulls in|tight knitter)"
+    r"|(?P<loose>fewer|(?:got|get|getting|have|count) less than|too few|not enough stitches|(?:too|the|knit|means"
+    r"|is|are|you're|it's) loose(?:ly)?|loose knitter))\b"
 )
 _ADVICE = re.compile(
-    rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|(?:change|swap|switch|move|go)(?: up| down)? to) (?:yourself )?(?:an? |the |some )?(?P<w>{_SIZE})"
+    rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|(?:change|swap|switch|move|go)(?: up| down)? to) (?:yourself "
+    rf")?(?:an? |the |some )?(?P<w>{_SIZE})"
     rf" (?:needles?|one)|an? (?P<helps>{_SIZE}) needle (?:will|would|does)"
-    r"|(?:go|move|step|drop) (?P<way>up|down) (?:(?:to )?an? |one )?(?:needle|size)|(?:needle )?size (?P<behind>up|down))\b"
+    r"|(?:go|move|step|drop) (?P<way>up|down) (?:(?:to )?an? |one )?(?:needle|size)|(?:needle )?size "
+    r"(?P<behind>up|down))\b"
 )
 """What is told to do where a gauge is off."""
 

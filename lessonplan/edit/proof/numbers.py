@@ -287,7 +287,8 @@ def _admitted(one: Quantity, words: Sequence[str]) -> bool:
 
 
 _ONLY_HERE = re.compile(
-    r"\b(?:this|my) (?:little|small|short|tiny|wee|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat|thing)?\b.*\b(?:only|just)$"
+    r"\b(?:this|my) (?:little|small|short|tiny|wee|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat"
+    r"|thing)?\b.*\b(?:only|just)$"
 )
 _FOR_SHOW = re.compile(
     r"\bbecause (?:i|you|the camera|honestly|otherwise)\b|\bfor the camera\b|\bso (?:that )?you(?:'re| can| don't)"

@@ -14,7 +14,6 @@ from itertools import pairwise
 from lessonplan.edit.proof.handling import grafted, grafted_by_heart, long_tail, never_purled, together, yarn_held
 from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
 
-
 _MIRRORS = ({"m1l", "m1r"}, {"ssk", "k2tog"})
 """Techniques that are exchanged in one telling: “make one right first, make one left at the end”."""
 
@@ -36,7 +35,8 @@ def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ..
 
 _LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back|behind)\b(?! (?:needle|of the (?:work|hand)))")
 _BAR = re.compile(
-    r"\b(?:bar|strand|needle|it)(?: (?:goes|in|comes|under|up))* (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?"
+    r"\b(?:bar|strand|needle|it)(?: (?:goes|in|comes|under|up))* (?:from )?(?:the )?(?P<w>(?P<from>front|back) to "
+    r"(?:the )?"
     r"(?:front|back))\b"
 )
 _FOR_SIDE = re.compile(
@@ -151,7 +151,8 @@ def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _SLIP_AS = re.compile(
     r"\b(?:slip(?:ped)?|move|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
-    r"(?P<w>as if (?:you(?:'re|'d| were| are)? )?(?:about |going |gonna |want(?:ed)? )?(?:to )?(?P<as>knit|purl)|(?P<wise>knit|purl)wise)\b"
+    r"(?P<w>as if (?:you(?:'re|'d| were| are)? )?(?:about |going |gonna |want(?:ed)? )?(?:to )?(?P<as>knit|purl)"
+    r"|(?P<wise>knit|purl)wise)\b"
 )
 
 
@@ -196,7 +197,8 @@ _PLACED = re.compile(
 
 
 _BY_MARKER = re.compile(
-    rf"\b(?:(?P<starts>after|past)|before) (?:the|your|my|each|every)(?: \w+)? marker(?: (?!slip\b|pass\b|before\b|after\b"
+    rf"\b(?:(?P<starts>after|past)|before) (?:the|your|my|each|every)(?: \w+)? marker(?: (?!slip\b|pass\b"
+    rf"|before\b|after\b"
     rf"|marker\b)[\w']+){{0,7}}? (?:{NAME.pattern})"
 )
 """Decreases stand on both sides of the half-way marker, increases within two of them."""
@@ -254,7 +256,8 @@ def placed_in(lines: Sequence[str]) -> frozenset[str]:
 
 _AT_MARKER = re.compile(
     r"\b(?:(?:at|after|past|behind|slip) the (?P<place>first|second|other) marker"
-    r"|(?P<starts>first (?:in|de)crease(?: after the marker)?|to the (?:first )?marker slip it|(?:after|past|behind) the marker)"
+    r"|(?P<starts>first (?:in|de)crease(?: after the marker)?|to the (?:first )?marker slip it|(?:after|past"
+    r"|behind) the marker)"
     r"|(?:before|(?P<to>to)) the (?:second|next|other|last) marker|(?:second|last|other) (?:in|de)crease)\b"
     rf"(?: (?!marker\b|first\b|second\b)[\w']+){{0,6}}? (?:{NAME.pattern})"
 )

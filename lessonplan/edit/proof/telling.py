@@ -10,13 +10,15 @@ from dataclasses import dataclass
 NAMES = (
     (
         "m1l",
-        r"m (?:one|1) l|m1l|make (?:one|a) (?:on the )?left|left leaning (?:increase|one)|for the left one(?= (?:you|we|i"
+        r"m (?:one|1) l|m1l|make (?:one|a) (?:on the )?left|left leaning (?:increase|one)|for the left one(?= "
+        r"(?:you|we|i"
         r"|lift|the bar|it)\b)|(?:first"
         r"|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?left",
     ),
     (
         "m1r",
-        r"m (?:one|1) r|m1r|make (?:one|a) (?:on the )?right|right leaning (?:increase|one)|for the right one(?= (?:you|we|i"
+        r"m (?:one|1) r|m1r|make (?:one|a) (?:on the )?right|right leaning (?:increase|one)|for the right one(?= "
+        r"(?:you|we|i"
         r"|lift|the bar|it)\b)|(?:first"
         r"|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?right",
     ),

@@ -40,12 +40,14 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         0,
         "",
         r"(?:of (?:them|these|those) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|in between"
-        r"|between) (?:hold|the waste|waste|the scrap|scrap|the markers|(?:a|the|my|your) (?:thread|string|holder|(?:bit|piece) of))",
+        r"|between) (?:hold|the waste|waste|the scrap|scrap|the markers|(?:a|the|my|your) (?:thread|string|holder"
+        r"|(?:bit|piece) of))",
     ),
     (
         0,
         "",
-        r"(?:more )?(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap|string|thread|holder)|are left|left$"
+        r"(?:more )?(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap|string|thread|holder)"
+        r"|are left|left$"
         r"|left\b(?! (?:hand|needle|and right|or|one|over)))",
     ),
     (
@@ -66,7 +68,6 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (2, "", r"(?:in (?:a|each|every|one) round|a round|a go|a row)\b"),
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
-    (4, r"\bmarkers?(?: \w+)? after(?: the| my| your| exactly)?$", ""),
     (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
     (8, "", r"for (?:the|your|my) (?:hand|palm|body)\b"),
     (10, r"\bthan (?:we|you|i) (?:cast on|started with|had) (?:so|that's|which is)$", ""),
@@ -82,7 +83,6 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"|and|a go|a time|per|$)\b",
     ),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of (?!them|these))"),
-    (4, r"\ball$", r"of (?:them|these|those)"),
     (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
@@ -108,7 +108,6 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
     (4, r"\bmeans(?: (?:you|we|i) have| there are)?$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
-    (4, r"\b(?:turns?|turned) [a-z]+(?: [a-z]+)? (?:stitches )?into$", ""),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
     (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),

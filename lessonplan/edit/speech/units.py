@@ -25,7 +25,8 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats twos threes fours fives sixes section sections groups sets lots columns ribs wedge wedges segments panels",
+    "repeats": "repeat repeats twos threes fours fives sixes section sections groups sets lots columns ribs wedge "
+    "wedges segments panels",
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",
@@ -45,7 +46,8 @@ PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cm
 _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "round's": "round", "row's": "row", "halfs": "half", "tog": "together", "togs": "together",
-    "needel": "needle", "em": "them", "tog's": "together", "together's": "together", "ssk's": "ssk", "gage": "gauge", "pearlwise": "purlwise",
+    "needel": "needle", "em": "them", "tog's": "together", "together's": "together", "ssk's": "ssk",
+    "gage": "gauge", "pearlwise": "purlwise",
     "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
 _SPOKEN |= {

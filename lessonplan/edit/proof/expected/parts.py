@@ -147,7 +147,8 @@ class Told:
 _FOR_NEEDLE = re.compile(
     r"#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?P<rest>(?:the|all the) rest"
     r"|everything (?:else|above|after)|anything else)\b"
-    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) (?:[\w']+ )??"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) "
+    r"(?:[\w']+ )??"
     r"(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:[\w']+ )?#"
     r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?[\w']+ centimet[\w']+ (?:on|with)\b).* #"
@@ -157,7 +158,8 @@ _FOR_NEEDLE = re.compile(
 
 
 _ON_NEEDLE = re.compile(
-    r"\b(?:(?P<rest>(?:the|all the) rest|everything else|anything else)|(?P<part>\w+))(?:'s| is| goes| gets knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on"
+    r"\b(?:(?P<rest>(?:the|all the) rest|everything else|anything else)|(?P<part>\w+))(?:'s| is| goes| gets "
+    r"knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on"
     r"|with) (?:an? |the )?(?:size |us )?#"
 )
 

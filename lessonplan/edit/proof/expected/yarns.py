@@ -70,7 +70,8 @@ _THEN = re.compile(
 _ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for [\w']+ rounds?(?: (?:then|and))* @\d+ for [\w']+ rounds?\b")
 """Two stripes at the beginning of what is told."""
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:[\w']+ )?rounds?|one(?=(?: is|'s| was) @)|(?:two|couple)(?=(?: are| were|'re) @))(?: here)?(?: on"
+    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:[\w']+ )?rounds?|one(?=(?: is|'s| was) @)|(?:two"
+    rf"|couple)(?=(?: are| were|'re) @))(?: here)?(?: on"
     rf" top)?(?: (?:of|after"
     rf"|above|over) (?:the|our|your) \w+)?"
     rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|did|made|make|knitted|worked|finished))?(?:'s| is| are"
@@ -101,7 +102,8 @@ _HERE = re.compile(
     rf"|^(?:(?:so|and|now|okay|right) )*it's {_ART}@(?P<its>\d+) (?:and|like|again|here)\b"
     rf"|\ball in {_ART}@(?P<all>\d+) (?:now|here|from)\b|@(?P<through>\d+) all (?:through|over)\b"
     rf"|\b(?:now|then|so) it's (?:(?:all|only|just|the) )*{_ART}@(?P<now>\d+)\b(?! (?:you|we|i|that|which)\b)"
-    rf"|\b(?:from here on|from now on|(?:this|the plain|the whole|the straight) (?:bit|part|stretch|piece))(?:'s)?(?: (?:is|it's|goes|comes|we're|we|you|knit|knitted|work"
+    rf"|\b(?:from here on|from now on|(?:this|the plain|the whole|the straight) (?:bit|part|stretch"
+    rf"|piece))(?:'s)?(?: (?:is|it's|goes|comes|we're|we|you|knit|knitted|work"
     rf"|worked|done|all|just|still|in|with))* {_ART}{_YARN}"
 )
 _YARN_IN = re.compile(

@@ -48,7 +48,8 @@ _FOREIGN = frozenset(
         "snowflake snowflakes stars flower flowers steek applique patch patches leather suede bow bows bell bells "
         "clasp toggle toggles collar drawstring "
         "casing slits thumbhole reflective chains crocheted duplicated lifeline velcro "
-        "magnet magnets sequined monogram emblem logo tag tags feather feathers shells wraps edging trim scallop scallops slit vent badge initials visor"
+        "magnet magnets sequined monogram emblem logo tag tags feather feathers shells wraps edging trim scallop "
+        "scallops slit vent badge initials visor"
     )
 )
 """What a knitted piece may have, and how it may be worked (common practice)."""

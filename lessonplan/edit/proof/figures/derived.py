@@ -21,7 +21,8 @@ Answer = tuple[Verdict | None]
 
 
 _TOGETHER = re.compile(
-    r"\bfrom (?:the |your |my )?(?:(?!bottom|first)[\w']+ )?(?!edge|bottom|start|beginning|first|on\b)[\w']+ (?:(?:right"
+    r"\bfrom (?:the |your |my )?(?:(?!bottom|first)[\w']+ )?(?!edge|bottom|start|beginning|first|on\b)[\w']+ "
+    r"(?:(?:right"
     r"|all the way|up) )?to (?:the |its |your )?(?:very )?(?:tip|top|end|point)\b|(?<!two )(?<!three"
     r" )\btogether\b|\b(?:so far|above|altogether|in all)\b"
 )

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from lessonplan.edit.proof.changes.compared import judge_difference
+from lessonplan.edit.proof.changes.shaped import each_side, each_time, gone
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.actions import foreign, not_done
-from lessonplan.edit.proof.figures.compared import judge_difference
 from lessonplan.edit.proof.figures.derived import (
     Answer,
     anything,
@@ -25,7 +26,7 @@ from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
-from lessonplan.edit.proof.figures.sayings import each_side, each_time, gone, multiple, per_needle, sayings_of
+from lessonplan.edit.proof.figures.sayings import multiple, per_needle, sayings_of
 from lessonplan.edit.proof.figures.verdicts import is_partly, other_unit, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.proof.said import Said
@@ -40,7 +41,8 @@ _SIDES = re.compile(r"# (?:[\w']+ )?(?:on|at) (?:each|either|every|both) (?:side
 _IN_A_ROUND = re.compile(r"# (?:\w+ )?(?:a|per|each|every|in (?:a|each|every|one)) (?:round|row)\b")
 _OF_LINES = re.compile(
     r"\b(?:two|four|six|pair of|both|these|those|same) (?:[\w']+ )?(?:rounds|rows|lines)\b"
-    r"|\bplain (?:[\w']+ ){0,4}(?:and|then) (?:[\w']+ ){0,3}(?:in|de)creas|\b(?:in|de)creas[\w']+ (?:[\w']+ ){0,3}(?:and|then)"
+    r"|\bplain (?:[\w']+ ){0,4}(?:and|then) (?:[\w']+ ){0,3}(?:in|de)creas|\b(?:in|de)creas[\w']+ (?:[\w']+ "
+    r"){0,3}(?:and|then)"
     r" (?:[\w']+ ){0,3}plain\b"
 )
 _RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")

@@ -20,7 +20,8 @@ _STRIPED = re.compile(
     r"|stripes?) (?:after )?every #|\b(?:every |each |the )?stripe(?:s|'s)?(?: (?:of|is|are|has|have|gets?|goes))* #"
     r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
     r"|# (?:rounds |rows )?(?:then|and)(?: then)? (?:change|swap|switch) (?:colou?rs?|over|yarns?|to)"
-    r"|# (?:rounds|rows) (?:of|in|for) each\b|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
+    r"|# (?:rounds|rows) (?:of|in|for) each\b|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach "
+    r"colou?r\b.*#"
 )
 AT_END = r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (

@@ -31,7 +31,8 @@ _PARTS = re.compile(r"\b(?:and|then)\b")
 _IN_WATER = re.compile(r"# .*\bin (?:the|cool|cold|some|lukewarm) (?:[\w']+ )?(?:water|bath|sink|bowl|basin)\b")
 _BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running|steam(?= .*\bunder\b))\b")
 _COLD = re.compile(
-    r"\b(?:under (?:[\w']+ ){0,3}?(?:taps?|water)|(?:cool|cold|running) (?:running )?water|cool(?:ed)? (?:it|the burn))\b"
+    r"\b(?:under (?:[\w']+ ){0,3}?(?:taps?|water)|(?:cool|cold|running) (?:running )?water|cool(?:ed)? (?:it|the "
+    r"burn))\b"
 )
 """Cold water for a burn is no bath for wool."""
 

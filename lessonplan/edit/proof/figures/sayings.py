@@ -7,114 +7,18 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import cache
 
+from lessonplan.edit.proof.changes.shaped import made, resting
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
 from lessonplan.edit.proof.figures.derived import Answer, tail
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
-from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
-from lessonplan.edit.speech.bare import ends_alone
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
-_ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
 _LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# [\w']+ (?:are )?(?:left|remain)\b")
 _OVER_IT = re.compile(r"\b(?:over|on) (?:the |a )?(?:whole|full) #")
-
-
-def made(said: Said) -> Answer | None:
-    """Judge “make two stitches”: one in each place, and in a round as many as it adds."""
-    if said.one.unit != "stitches" or said.one.value > 6 or not MADE.search(said.near(2, 0)):
-        return None
-    changes = {each.at(0) for each in said.holds.pattern.get("stitches", ()) if each.cue == "change"}
-    if said.holds.up_to:
-        changes &= {1.0}
-    right = {1.0} if re.search(r"\b(?:sides?|markers?)\b", said.about) else {1.0, *changes}
-    if not changes or said.one.value in right:
-        return (None,)
-    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitch made at a place"),)
-
-
-_EACH_TIME = re.compile(
-    r"\b(?:every|each)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?|times?|go"
-    r"|increases?|decreases?|one of (?:those|these))\b"
-)
-_CHANGES = re.compile(
-    r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
-    r"|grows? by|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|putting in|puts? in|making|nibbles?|costs?(?: you| us)?|removes?|takes?)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
-    r"|# (?:that )?(?:go(?:es)?|disappear|vanish|drop off|come off) (?:away )?(?:on|in|at|with|every|each)\b"
-)
-
-
-_EACH_SIDE = re.compile(r"# (?:more |stitch(?:es)? )?(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?)\b")
-
-
-def each_side(said: Said) -> Answer | None:
-    """Judge what a round adds or takes at each side: half of it, or one at each place."""
-    one, holds = said.one, said.holds
-    if one.value > 4 or not (one.bare or one.unit == "stitches") or not _EACH_SIDE.search(said.about):
-        return None
-    changes = {each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"}
-    if not changes or holds.up_to:
-        return None
-    right = {1.0, *(each / 2 for each in changes)}
-    shared = any(each.value == 2 * one.value and 0 <= one.first - each.end <= 8 for each in said.others)
-    if one.value in right or shared:  # of a number that is told of already
-        return (None,)
-    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitches at each side"),)
-
-
-_GONE = re.compile(
-    r"# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b"
-)
-
-
-def gone(said: Said) -> Answer | None:
-    """Judge how many stitches are told to go: “two of them vanish in the corners”."""
-    one, holds = said.one, said.holds
-    if one.value > 12 or not (one.bare or one.unit == "stitches") or not _GONE.search(said.about):
-        return None
-    changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
-    if not changes or one.value in changes:
-        return None
-    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in changes) + " stitches fewer"),)
-
-
-_IN_SECTIONS = re.compile(
-    r"# (?:stitch(?:es)? )?(?:in|from|off|at) (?:every|each) (?:section|repeat|wedge|segment"
-    r"|panel)\b"
-)
-_EVERY = frozenset(("every", "each"))
-_AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
-
-
-def each_time(said: Said) -> Answer | None:
-    """Judge by how many stitches a round is told to change the count: “each of those rows gives you two more”."""
-    one, holds = said.one, said.holds
-    if one.unit not in ("", "stitches") or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
-        return None
-    near_by = said.clause(9)
-    if _IN_SECTIONS.search(near_by):
-        return None  # so many in each section are more in a round
-    if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)) or not (
-        one.unit or (one.value > 1 and ends_alone(said.words, one.end))
-    ):
-        return None
-    changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
-    halves = {each / 2 for each in changes} if _AT_EACH.search(near_by) else set()
-    if not changes or one.value in {*changes, *halves}:
-        return (None,) if changes else None
-    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in changes) + " stitches more or fewer"),)
-
-
-def one_row(said: Said) -> Answer | None:
-    """Judge “one plain row” where rounds are worked."""
-    one = said.one
-    if one.unit != "rows" or said.holds.flat is not False:
-        return None
-    told = _ONE_ROW.search(" ".join(said.words[one.first : one.end + 1]))
-    return (Verdict("wrong unit", "rounds are worked here"),) if told else None
 
 
 def rounds_left(said: Said) -> Answer | None:
@@ -125,36 +29,6 @@ def rounds_left(said: Said) -> Answer | None:
     ends = [each for each in holds.pattern.get("stitches", ()) if each.cue == "end"]
     found = next((each for each in ends if each.at(one.size or holds.size) == one.value), None)
     return (Verdict("wrong unit", f"{one.value:g} stitches ({found.what})", found.fact),) if found else None
-
-
-_RESTING = re.compile(
-    r"# .*\bplain (?:rounds?|rows?|ones?)\b.*\b(?:after|between|behind|follow\w*)\b|# .*\b(?:after|between|behind) .*\bplain\b"
-    r"|# .*\bwith a plain (?:\w+ )?(?:in )?between\b"
-)
-_CLOSE = re.compile(
-    r"# .*\b(?:one after the (?:other|next)|without a (?:break|rest)|on top of (?:each other|one another)|in a row)\b"
-)
-
-
-def resting(said: Said) -> Answer | None:
-    """Judge how many shaping rounds have a plain one behind them, and how many follow one another at once."""
-    one, words = said.one, said.words
-    if (
-        one.unit not in ("rounds", "rows")
-        or one.ordinal
-        or {"increase", "decrease"}.isdisjoint(words[one.first : one.end])
-    ):
-        return None
-    told = said.near(0, 12)
-    ending = (
-        "with a plain one behind" if _RESTING.search(told) else "one after the other" if _CLOSE.search(told) else "-"
-    )
-    planned = [each for each in said.holds.pattern.get(one.unit, ()) if each.what.endswith(ending)]
-    size = one.size if one.size is not None else said.holds.size
-    counts = {at(each, size) for each in planned if at(each, size)}
-    if not counts or counts & {one.value, one.value - 1}:
-        return (None,) if counts else None
-    return (Verdict("disagrees", f"{max(counts):g} {planned[0].what.partition(': ')[2]}"),)
 
 
 _DIVIDES = re.compile(
@@ -280,16 +154,6 @@ def at_stitch(said: Said) -> Answer | None:
 _PUT = re.compile(r"\b(?:markers?|increase|new stitch|make one|goes|sits|decrease)\b")
 
 
-def in_numbers(said: Said) -> Answer | None:
-    """Let a needle be that is told by its American number alone: “everything after that is on the six”."""
-    one = said.one
-    if one.unit != "mm" or not one.bare or one.number.part < 1:
-        return None
-    metric = any(each.unit == "mm" and each.at(0) == one.value for each in said.holds.elsewhere)
-    american = any(each.at(0) == one.value for each in said.holds.pattern.get("us", ()))
-    return (None,) if american and not metric else None
-
-
 def american(said: Said) -> Answer | None:
     """Judge an American size said beside the millimetres of a needle: “four millimetres, that's a six”."""
     one = said.one
@@ -338,7 +202,8 @@ def of_the_swatch(said: Said) -> Answer | None:
 
 
 _ALL_SIZES = re.compile(
-    r"\b(?:same|exact) (?:[\w']+ ){0,3}(?:every|all|each|any|both) (?:[\w']+ )?sizes?\b|\bwh\w+ever size\b|\bevery size has\b"
+    r"\b(?:same|exact) (?:[\w']+ ){0,3}(?:every|all|each|any|both) (?:[\w']+ )?sizes?\b|\bwh\w+ever size\b"
+    r"|\bevery size has\b"
     r"|\b(?:every|all|each|both) (?:the |three )?sizes? .*\b(?:same|alike)\b"
 )
 
@@ -398,12 +263,10 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (other_rounds, _LINES),
     (by_markers, _STITCHES),
     (made, _STITCHES),
-    (one_row, _LINES),
     (rounds_left, _LINES),
     (resting, _LINES),
     (gauge_itself, ()),
     (groups, ("repeats",)),
-    (in_numbers, ("mm",)),
     (needle, ("mm",)),
     (needle_us, ("us",)),
     (at_stitch, ()),
