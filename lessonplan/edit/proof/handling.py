@@ -120,29 +120,6 @@ def grafted(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             last = here
 
 
-_MOVES = (("knit", "off"), ("purl", "on"), ("purl", "off"), ("knit", "on"))
-"""The moves of grafting, round about."""
-
-
-def grafted_by_heart(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
-    """The moves of grafting told one after the other without a needle: “knit off, purl on, purl off, knit on”."""
-    if "graft" not in techniques:
-        return
-    run = list[re.Match[str]]()
-    for one in (*_GRAFT.finditer(text.text), None):
-        if one and not one["needle"] and (not run or text.word(one.start()) - text.word(run[-1].end()) <= 3):
-            run.append(one)
-            continue
-        said = [(each["as"] or each["wise"] or each["plain"], "off" if "off" in each["do"] else "on") for each in run]
-        if len(run) > 2:
-            ways = [[_MOVES[(start + at) % 4] for at in range(len(run))] for start in range(4)]
-            best = min(ways, key=lambda way: sum(a != b for a, b in zip(way, said, strict=True)))
-            odd = [at for at, (a, b) in enumerate(zip(best, said, strict=True)) if a != b]
-            if len(odd) == 1 and best[odd[0]][1] == said[odd[0]][1] and not text.denied(run[odd[0]].start()):
-                yield text.swap(run[odd[0]], "w", f"{best[odd[0]][0]}wise")
-        run = []
-
-
 _TOGETHER = re.compile(
     r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3|those|these|them|the|both))*? together|slip slip purl)\b"
 )

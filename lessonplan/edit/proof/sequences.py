@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
-from lessonplan.edit.proof.handling import grafted, grafted_by_heart, long_tail, never_purled, together, yarn_held
+from lessonplan.edit.proof.handling import grafted, long_tail, never_purled, together, yarn_held
 from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
 
 _MIRRORS = ({"m1l", "m1r"}, {"ssk", "k2tog"})
@@ -315,7 +315,6 @@ RULES: tuple[Callable[[Text, frozenset[str]], Iterator[Swap]], ...] = (
     yarn_held,
     long_tail,
     grafted,
-    grafted_by_heart,
     _placed,
     _at_markers,
     together,

@@ -233,7 +233,7 @@ class Scopes:
             ("s", "folk")
         ):
             return True
-        if _WE_DID.search(self.text, max(0, at - 30), at):
+        if self.text.startswith(("last ", "previous "), at) and _WE_DID.search(self.text, max(0, at - 30), at):
             return True
         before = self.text[max(0, at - 12) : at].split()[-1:]
         of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)

@@ -60,7 +60,7 @@ def groups(said: Said) -> Answer | None:
         return None
     of = next((each for each in said.others if each.first - said.one.end in (0, 1)), None)
     many = _MANY.get(said.words[said.one.end - 1])  # “eleven fours”
-    if many and of and of.value > 1:
+    if many and of and of.value > 1 and of.first == said.one.end:
         comes_to = many * said.one.value
         return (None if of.value == comes_to else Verdict("disagrees", f"{comes_to:g} (what it comes to)"),)
     if many and said.words[said.one.end : said.one.end + 1] in _ADDS_UP:
