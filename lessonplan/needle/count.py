@@ -14,6 +14,7 @@ from lessonplan.needle.decided.results import ERROR, WARNING
 from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
 from lessonplan.printed.leaflet.layout import run_on
 from lessonplan.printed.tree import value
+from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.terms import terms_said
 
 NO_FAULT = frozenset({"unread", "ambiguous"})
@@ -72,18 +73,23 @@ def count_lines(
     terms: str = "us",
     patterns: Mapping[str, Sequence[str]] | None = None,
     colours: frozenset[str] = frozenset(),
+    chains: Sequence[tuple[int, str]] = (),
+    own: Own = (),
 ) -> Counted:
     """Work lines in order, begun on so many stitches in each size (one number for each size).
 
     ``markers`` stand after so many stitches, each with one number for all sizes or one for each;
     ``flat`` works rows; ``until`` repeats the lines until so many stitches
     remain; ``terms`` ("us" or "uk") are those of the crochet stitches; ``patterns`` are stitch patterns and charts by
-    name, ``colours`` names of yarns.
+    name, ``colours`` names of yarns, ``chains`` what is said of turning chains beside the lines,
+    ``own`` words that are explained there.
     """
     sizes = len(on)
     parts = [(text, run_on(text)) for text in texts]
     if until is None and any(len(starts) > 1 for _, starts in parts):
-        return _parted(parts, on, markers=markers, flat=flat, terms=terms, patterns=patterns, colours=colours)
+        return _parted(
+            parts, on, markers=markers, flat=flat, terms=terms, patterns=patterns, colours=colours, chains=chains
+        )
     worked = []
     for size, stitches in enumerate(on):
         marks = sorted((value(tuple(places), size), "") for places in markers)
@@ -98,6 +104,8 @@ def count_lines(
                 terms=terms,
                 patterns=patterns,
                 colours=colours,
+                chains=chains,
+                own=own,
             )
         )
     lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import dropwhile
 
@@ -15,13 +15,15 @@ from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.leaflet.layout import LABEL
-from lessonplan.printed.leaflet.wordings import FROM_FIRST, PUT_TOGETHER
+from lessonplan.printed.leaflet.wordings import FROM_FIRST, MADE_UP, PUT_TOGETHER
 from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import Num, value
 from lessonplan.printed.words.numbers import only_for
+from lessonplan.printed.words.own import groups
 from lessonplan.printed.words.terms import terms_said
 from lessonplan.printed.words.tokens import SizesError, tokens
+from lessonplan.printed.words.turning import notes_said
 
 PerSize = tuple[int, ...]
 _NOTHING = "?"
@@ -86,6 +88,8 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     """
     count = len(printed.sizes)
     terms = terms_said([each.spread.text for each in printed.entries], terms)
+    chains = tuple(note for each in printed.entries if each.kind == "prose" for note in _notes(each.spread.text))
+    own = groups([(each.keys, each.meaning) for each, _, _ in printed.explained])
     lines: list[WholeLine] = []
     problems: list[CountProblem] = []
     pieces: dict[int, tuple[bool, int]] = {}
@@ -95,8 +99,9 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
         texts = [text for _, each in group.entries for text in each]
         owner = [index for index, each in group.entries for _ in each]
         counted = count_lines(
-            texts, start, flat=group.flat, terms=terms, patterns=printed.patterns, colours=printed.colours
-        )
+            texts, start, flat=group.flat, terms=terms, patterns=printed.patterns, colours=printed.colours,
+            chains=chains, own=own,
+        )  # fmt: skip
         doubted = {owner[each.line - 1] for each in counted.problems if each.kind == "disagrees"}
         for index, _ in group.entries:
             mine = [line for line, own in zip(counted.lines, owner, strict=True) if own == index]
@@ -120,16 +125,26 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     )  # fmt: skip
 
 
+def _notes(text: str) -> Iterator[tuple[int, str]]:
+    """What prose says of the chains at the beginning of rows."""
+    for sentence in re.split(r"(?<=[^0-9][.!])\s", text.lower()):
+        yield from notes_said(sentence)
+
+
 # how the pattern falls into groups
 def _begins_anew(printed: Printed, index: int) -> bool:
     return begins_piece(parsed(printed, printed.entries[index].read.text))
 
 
-def _puts_together(printed: Printed, index: int) -> bool:
-    """Whether a part begins with pieces that come from other needles: a yoke over body and sleeves."""
+def _puts_together(printed: Printed, index: int, since: int) -> bool:
+    """Whether a part begins with pieces from other needles: a yoke over body and sleeves, or an edge round squares.
+
+    `since` is the section worked before it.
+    """
     entry = printed.entries[index]
     made = any(one.times > 1 for one in printed.sections[: entry.section])
-    return made and entry.kind == "line" and PUT_TOGETHER.search(entry.spread.text) is not None
+    sewn = any(MADE_UP.match(one.name) for one in printed.sections[since + 1 : entry.section + 1])
+    return made and entry.kind == "line" and (sewn or PUT_TOGETHER.search(entry.spread.text) is not None)
 
 
 def _groups(printed: Printed, flat: bool) -> list[_Group]:
@@ -140,7 +155,9 @@ def _groups(printed: Printed, flat: bool) -> list[_Group]:
         if entry.kind not in ("line", "as"):
             continue
         known = entry.kind == "as" and entry.like != UNKNOWN
-        new = entry.section != section and (known or _begins_anew(printed, index) or _puts_together(printed, index))
+        new = entry.section != section and (
+            known or _begins_anew(printed, index) or _puts_together(printed, index, section)
+        )
         if new or not found:
             found.append([])
         found[-1].append(index)

@@ -31,7 +31,7 @@ from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, Token, plain, tokens
 from lessonplan.printed.words.trimmed import plainer, trimmed
-from lessonplan.printed.words.turning import chain_said
+from lessonplan.printed.words.turning import chain_said, notes_said
 from lessonplan.printed.words.twice import said_once
 
 MAX_LENGTH = 4000
@@ -113,7 +113,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     base = Line(
         text, sizes, label, (), crochet=craft == "crochet", chain=chain_said(plain(text)) if craft == "crochet" else ""
     )
-    if all_aside(chart, start):
+    if all_aside(chart, start) or (craft == "crochet" and notes_said(plain(text))):
         return base
     asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)

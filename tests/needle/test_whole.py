@@ -347,3 +347,50 @@ def test_no_broken_file_stops_the_work(seed: int) -> None:
     for each in found.problems:
         assert 1 <= each.line <= len(shown)
         assert 1 <= each.column <= len(shown[each.line - 1]) + 1, each
+
+
+SOCK = """Sock
+
+Sizes: S (M, L)
+1 ball each of A and B
+
+CO 60 (64, 72) sts and join.
+
+Heel
+The heel is worked back and forth over 30 (32, 36) sts.
+Row 1: K17 (18, 20), ssk, k1, turn.
+Row 2: Sl 1, p5, p2tog, p1, turn.
+Row 3: Sl 1, k to 1 st before gap, ssk, k1, turn.
+Row 4: Sl 1, p to 1 st before gap, p2tog, p1, turn.
+Rep rows 3 and 4 until all sts have been worked. [18 (18, 21) sts]
+Hem rnd 1: Knit.
+Hem rnd 2: Knit.
+Rep Hem rnds 1-2 twice more. [48 (50, 56) sts]
+"""
+
+
+def test_a_heel_of_the_round_comes_to_its_end_in_every_size() -> None:
+    # Ten, eleven and thirteen stitches are left at each side; each row takes two, the last of an odd number one.
+    found = whole(SOCK)
+    assert counts(found)[6][:2] == (18, 18)
+    # A count in square brackets behind the full stop is compared: of the last size 20 are left, 21 are printed.
+    assert faults(found) == [(line_of(SOCK, "Rep rows 3 and 4"), 3, "disagrees")]
+    # The others of the round, which waited: 30 (32, 36) of them with the 18 (18, 20) of the heel.
+    assert found.lines[-1].printed == (48, 50, 56)
+    assert counts(found)[-1][:2] == (48, 50)
+
+
+TAB = """Shawl
+
+Tab: CO 3 sts. Knit 6 rows. Turn work 90 degrees, pick up and k 3 sts along edge, then pick up and k 3 sts from CO
+edge. 9 sts.
+Set-up row (WS): K3, p3, k3.
+Row 1 (RS): K3, yo, k3, yo, k3. (11 sts)
+Row 2: K3, p to last 3 sts, k3.
+"""
+
+
+def test_stitches_picked_up_round_a_tab_are_a_row_for_either_side() -> None:
+    found = whole(TAB, flat=True)
+    assert counts(found)[-4:] == [(9,), (9,), (11,), (11,)]
+    assert faults(found) == []

@@ -116,14 +116,13 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
 
     Raises `NoPatternError`.
     """
-    terms = "uk" if re.search(r"\b(?:UK|British)\s+(?:crochet\s+)?terms", given.text, re.IGNORECASE) else "us"
-    whole = work_whole(read_whole(given.text), terms=terms)
+    whole = work_whole(read_whole(given.text))
     entries = whole.printed.entries
     worked = [i for i, each in enumerate(entries) if each.kind in ("line", "as")]
     if not worked:
         raise NoPatternError(f"{given.file}: nothing in it is an instruction that is worked, so it is no pattern.")
     craft = "crochet" if any(crochet_stitch(entries[i].read.text) for i in worked) else "knitting"
-    pattern = Pattern(given, whole, Materials(whole.printed.sizes, craft), title, terms=terms)
+    pattern = Pattern(given, whole, Materials(whole.printed.sizes, craft), title, terms=whole.terms)
     loose = _sort(pattern, worked[0])
     pattern.title = pattern.title or Path(given.file).stem.replace("_", " ")
     yarns = pattern.materials.yarns

@@ -110,6 +110,7 @@ _ONE_SIDE = re.compile(
     r"|(?:side|half) of (?:the )?neck|shoulder|neck shaping|shape neck)\b[^:]*:.*\bturn\b"
 )
 """A heading by which a row of crochet that turns before its end goes along one side only."""
+_TURNED = re.compile(r"\bturn\b")
 ON_NOTHING = ("fsc", "fdc", "fhdc")
 """Stitches that need nothing to be worked into."""
 
@@ -140,6 +141,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                     or _ONE_SIDE.search(line.text.lower())
                     or at_row_ends(line)
                     or _leaves_all(line)
+                    or _turns_early(line, hand, working.size)
                 ),
                 crochet=line.crochet,
             )
@@ -169,6 +171,20 @@ def _leaves_all(line: Line) -> bool:
     """Whether a line of crochet goes along other edges only, so that the stitches of the last row stay behind."""
     places = _places(line)
     return bool(places) and all(step.place in ("rows", "side") for step in places)
+
+
+def _turns_early(line: Line, hand: Hand, size: int) -> bool:
+    """Whether a row of crochet turns after as many stitches as are printed behind it: a strap, a flap, one side.
+
+    Its steps and its count agree, so that what is left over is meant to be; but it is said.
+    """
+    left = hand.left - hand.taken
+    if len(line.parts) > 1 or not left or not _TURNED.search(line.text.lower()) or hand.needle.foundation:
+        return False
+    early = bool(line.printed) and value(line.printed, size) == hand.made
+    if early:
+        hand.notes.append(f"it turns with {stitches(left)} left unworked, as the count says")
+    return early
 
 
 def _places(line: Line) -> list[Into]:

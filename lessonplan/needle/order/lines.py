@@ -42,22 +42,26 @@ def work_lines(
     held_as: str = "held",
     colours: frozenset[str] = frozenset(),
     terms: str = "us",
+    chains: Sequence[tuple[int, str]] = (),
+    own: Own = (),
 ) -> Worked:
     """Work printed lines in order on a needle, for one 0-based `size` of `sizes`.
 
     `rounds`: cycle through the lines until that many rounds are worked; `until`: until that many stitches are live,
     checked after every round; `times`: all lines that many times; none of them: each line once. `patterns` are stitch
     patterns by name; `held_as` names what is put on waste yarn; `colours` are the names of yarns; `terms` those of the
-    crochet stitches ("us" or "uk"). Never raises for what
-    a text says: every problem is in the result.
+    crochet stitches ("us" or "uk"); `chains` is what is said of turning chains beside the lines, as `notes_said` gives
+    it, `own` are words that the pattern explains beside them. Never raises for what a text says: every problem is in
+    the result.
     """
     problems: list[LineProblem] = []
-    terms, hook, own = _told(tuple(texts), sizes, terms)
+    terms, hook, said = _told(tuple(texts), sizes, terms)
+    own = (*said, *own) if hook else said
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own)
     read = texts if hook else [for_size(text, size, sizes) for text in like_needles(tuple(texts))]
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
     problems += [gone for index, line in enumerate(lines) if line and (gone := _for_none(index, line, sizes))]
-    lines = chains_said([line and _in_size(line, size) for line in lines])
+    lines = chains_said([line and _in_size(line, size) for line in lines], chains)
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
     book = PatternBook(patterns or {}, size, sizes, colours, terms)

@@ -295,7 +295,8 @@ class Worker(Weighing):
         notes = [found.note] if found.note else []
         if found.again and found.note.startswith("read so that"):
             self.decided[turn.index] = found.again
-        notes += [each.note for each in run.done.get(turn.index, []) if "marker lies" in each.note]
+        done = run.done.get(turn.index, [])
+        notes += [each.note for each in done if any(words in each.note for words in ("marker lies", "left unworked"))]
         if not self.counted and any(
             isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts
         ):
@@ -325,7 +326,9 @@ class Worker(Weighing):
         side = line.label.side
         if not side or not run.needle.flat or side == run.needle.side:
             return
-        if not run.count:
+        last = run.rounds[-1] if run.rounds else None
+        picked = last is not None and not last.row and "pu&k" in dict(last.techniques)
+        if not run.count or picked:  # along an edge either side may face
             run.needle = replace(run.needle, side=side)
         elif turn.first and run.lost is None:
             faces = "right" if run.needle.side == "RS" else "wrong"

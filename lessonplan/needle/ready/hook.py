@@ -9,6 +9,8 @@ from dataclasses import replace
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
 from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
+from lessonplan.printed.words.tokens import plain
+from lessonplan.printed.words.turning import notes_said
 
 HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cluster": 3, "puff": 3, "popcorn": 3}
 """Chains that stand for a stitch at the beginning of a row (common practice)."""
@@ -109,12 +111,18 @@ def _chained(steps: Sequence[Step]) -> Stitch | None:
     return first if isinstance(first, Stitch) and first.name == "ch" else None
 
 
-def chains_said(lines: Sequence[Line | None]) -> list[Line | None]:
-    """Lines with what was said before of a chain as long as theirs, where they say nothing themselves."""
-    known: dict[int, str] = {}
-    found: list[Line | None] = []
+def chains_said(lines: Sequence[Line | None], notes: Sequence[tuple[int, str]] = ()) -> list[Line | None]:
+    """Lines with what was said before of a chain as long as theirs, where they say nothing themselves.
+
+    `notes` are what the pattern says of chains beside its lines, as `notes_said` gives it.
+    """
+    known, found = dict(notes), list[Line | None]()
     for line in lines:
+        if line is not None and line.crochet and not line.parts:
+            known.update(notes_said(plain(line.text)))
         chain = _first_chain(line) if line is not None and line.crochet else 0
+        if chain not in known and (chain > 1 or known.get(0) == "not") and 0 in known:
+            known[chain] = known[0]
         if line is not None and chain > 1 and line.chain == "joined":
             known.setdefault(chain, "counts")
         elif line is not None and chain and line.chain in ("counts", "not"):
@@ -169,6 +177,13 @@ def _chained_inside(steps: Sequence[Step]) -> bool:
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
 
 
+def _slipped_inside(steps: Sequence[Step]) -> Sequence[Step]:
+    """Steps without the slip stitch that leads into the first place: `(sl st, ch 1, sc, 3 dc) in first loop`."""
+    first = steps[0] if steps else None
+    leads = isinstance(first, Into) and len(first.body) > 2 and [one.name for one in first.body[:2]] == ["sl st", "ch"]
+    return (replace(first, body=first.body[1:]), *steps[1:]) if leads and isinstance(first, Into) else steps
+
+
 class Hooked:
     """The part of a plan that knows crochet: `chain` as in `Line`, `ring` if the round goes into a ring."""
 
@@ -205,6 +220,7 @@ class Hooked:
             n = sum(map(self._passed, slipped))
             yarn = (*yarn, Lead(n, slipped[0].at, stays=True))
             steps = steps[steps.index(slipped[-1]) + 1 :]
+        steps = _slipped_inside(steps)
         begins = steps[0] if steps else None
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`

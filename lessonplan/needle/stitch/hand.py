@@ -192,7 +192,8 @@ class Hand:
         self.made += n * makes
 
     def _may_cross(self) -> bool:
-        return not self.flat and self.behind > 0 and self.limit == self.left
+        apart = any(name == WAITING for name, _ in self.held)  # the others of the round lie between
+        return not self.flat and self.behind > 0 and self.limit == self.left and not apart
 
     def _cross(self) -> None:
         """In short rows in the round: on past the beginning of the round, to the stitches left behind there."""

@@ -19,6 +19,7 @@ from lessonplan.printed.leaflet.wordings import (
     AS,
     HARMLESS,
     LISTS,
+    MADE_UP,
     MAKE,
     ONE_OF_TWO,
     ORDERS,
@@ -36,6 +37,7 @@ from lessonplan.printed.leaflet.wordings import (
 from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.words.languages import Read, read_in
 
+_BRACKET = re.compile(r"\([^()]*\)")
 UNKNOWN = -1
 """Instead of a section that cannot be told."""
 
@@ -127,6 +129,9 @@ class _Sorter(Lines):
         """Sort one printed line."""
         if self._for_some(spread):
             return
+        if (every := ALL_SIZES.match(spread.text)) and not every["rest"].strip():
+            self._add(spread, "prose")
+            return
         if self._is_heading(spread):
             self._heading(spread)
             return
@@ -148,7 +153,10 @@ class _Sorter(Lines):
         else:
             if kind == "pattern":
                 self.sections.append(Section("", "worked", 0))
-            self._worked(spread)
+            if not self._begun and not LABEL.match(spread.text) and len(tuple(explained.entries(spread.text))) > 2:
+                self._abbreviations(spread)  # a list without a heading
+            else:
+                self._worked(spread)
 
     def _for_some(self, spread: Spread) -> bool:
         """Whether a line only says for which sizes the next ones are, or is itself for some; what they are for ends.
@@ -172,9 +180,15 @@ class _Sorter(Lines):
         return False
 
     def _begins(self, text: str) -> bool:
-        """Whether a line begins a piece, so that lists and notes before it are over."""
-        rest = text.partition(":")[2]
-        numbered = LABEL.match(text) and (self.shorthand(rest) or begins_with("command", rest, self.language))
+        """Whether a line begins a piece, so that lists and notes before it are over.
+
+        In a list of abbreviations `rnd(s): round(s)` is an entry.
+        """
+        head, _, rest = text.partition(":")
+        told = re.search(r"\d", head) is not None or self.sections[-1].kind != "abbreviations"
+        numbered = LABEL.match(text) and (
+            self.shorthand(rest) or (told and begins_with("command", rest, self.language))
+        )
         return bool(numbered) or (self.casts_on(text) and not begins_with("prose", text, self.language))
 
     def _is_heading(self, spread: Spread) -> bool:
@@ -226,7 +240,8 @@ class _Sorter(Lines):
         if not kind:
             nested = above.kind == "info" and level > above.level > 0 and spread.heading
             kind = above.kind if nested else "worked"
-        plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", MAKE.sub("", name)) if MAKE.search(name) else name
+        bare = _BRACKET.sub(lambda match: "" if MAKE.search(match[0]) else match[0], name)  # `(make 2, do not cut)`
+        plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", MAKE.sub("", bare)) if MAKE.search(name) else name
         plain = re.sub(r"\s*\([^()]*\)$", "", plain) if kind == "pattern" else plain
         self.sections.append(Section(plain or name, kind, level, times_made(name)))
         self._add(spread, "heading")
@@ -271,12 +286,18 @@ class _Sorter(Lines):
             self._add(spread, "prose")
         elif (like := self._like(text)) is not None:
             self._add(spread, "as", like)
-        elif self.is_worked(text, begun=self._begun):
+        elif self.is_worked(text, begun=self._begun) and not self._sewn(text):
             self._add(spread, "line")
         else:
             if (made := MAKE.fullmatch(text.strip(" .!"))) is not None:
                 self.sections[-1] = replace(self.sections[-1], times=times_made(made[0]))
             self._add(spread, "prose")
+
+    def _sewn(self, text: str) -> bool:
+        """Whether a sentence under a heading like "Making up" tells of no stitches: `Join squares in three rows`."""
+        if LABEL.match(text) or not MADE_UP.match(self.sections[-1].name):
+            return False
+        return not self.shorthand(text) and not begins_with("command", text, self.language)
 
     def _made_twice(self, what: str) -> None:
         """A second sleeve: the sections since the heading that names it; where none does, the whole piece."""

@@ -38,8 +38,8 @@ class Explained:
 def entries(text: str) -> Iterator[Explained]:
     """The abbreviations that a line explains: one, or several with semicolons or commas between."""
     parts = re.split(r";\s*", text) if ";" in text else [text]
-    if len(parts) == 1 and text.count("=") > 1:
-        parts = re.split(r"[,.]\s+(?=[^,=]{1,15}=)", text)
+    if len(parts) == 1 and (sign := next((each for each in "=:" if text.count(each) > 1), "")):
+        parts = re.split(rf"[,.]\s+(?=[^,{sign}]{{1,15}}{sign})", text)
     at = 0
     for part in parts:
         place = text.find(part, at)

@@ -194,7 +194,7 @@ def sentences(spread: Spread) -> tuple[Spread, ...]:
         after = spread.text[match.end() :]
         closed = before.count("(") == before.count(")") and before.count("[") == before.count("]")
         numbered = _ORDINAL.search(before) and _ROW.match(after)  # `bis 4. R wiederholen`
-        if closed and before.rstrip()[-1:] in ".!?" and not _COUNT.match(after) and not numbered:
+        if closed and before.rstrip()[-1:] in ".!?" and not _COUNT.match(after.lstrip("[")) and not numbered:
             found.append(spread.part(start, match.start()))
             start = match.end()
     return (*found, spread.part(start, len(spread.text)))

@@ -20,6 +20,12 @@ _DECIMAL = re.compile(r"\d+(?:,\d+)?\s*\(\s*\d+(?:,\d+)?(?:\s*[/;-]\s*\d+(?:,\d+
 """The same with decimal commas: `45,5 (48/51,5)`."""
 _COUNTED = re.compile(r"\s*(?:st|sts|stitches|times|rnds|rounds|rows|m|maschen|mal|rd|r)\b", re.IGNORECASE)
 _UNITS = re.compile(r"\d\s*(?:cm|mm|in\b|inch|\"|months?$|years?$)")
+_MEASURED = re.compile(
+    r"\d\s?(?:cm|in|\")?\s?[x×]\s?\d|\b(?:wide|tall|high|deep|wingspan|width|length|height|depth|diameter)\b"
+    r"|\dcm? ?/ ?\d+(?:in\b|\")",
+    re.IGNORECASE,
+)
+"""How large a piece is, which is no list of sizes: `76 x 90 cm / 30" x 36"`, `wingspan 150 cm, depth 70 cm`."""
 _AGES = re.compile(r"(?:\d+ ?[-–] ?)?\d+ ?(?:months?|mths?|years?|yrs?)", re.IGNORECASE)
 _TOOL = re.compile(r"\bneedles?\b|\bhooks?\b|\dmm\b", re.IGNORECASE)
 """What has a size of its own: "US size 8 (5mm) needles"."""
@@ -64,7 +70,8 @@ def names(text: str) -> tuple[str, ...]:
     brackets = re.match(r"([^(\[]{1,30}?)\s*,?\s*((?:[(\[][^)\]]*[)\]]\s*)+)", said)
     if brackets is not None and (not _UNITS.search(brackets[1]) or _AGES.fullmatch(brackets[1])):
         inside = re.findall(r"[(\[]([^)\]]*)[)\]]", brackets[2])
-        found = [brackets[1], *(name for each in inside for name in re.split(r"\s*[,;:/|]\s*", each))]
+        apart = r"\s*[,;]\s*" if re.search("[,;]", brackets[2]) else r"\s*[:/|]\s*"  # `Child (Teen, Adult S/M)`
+        found = [brackets[1], *(name for each in inside for name in re.split(apart, each))]
     else:
         found = re.split(r"\s*[,/|]\s*|\s+(?:and|und)\s+", re.sub(r"\(.*?\)", "", said))
         if len(dashed := re.split(r"\s+[-–—]\s+", said)) > 2:
@@ -73,7 +80,7 @@ def names(text: str) -> tuple[str, ...]:
     first = re.search(r"(\S+(?:\s?[-–]\s?\S+)?)$", found[0])
     if brackets is not None and first is not None and len(found[0]) > 12:
         found[0] = first[1]
-    fit = all(0 < len(name) <= 24 and len(name.split()) < 5 for name in found)
+    fit = all(0 < len(name) <= 24 and len(name.split()) < 5 for name in found) and not _MEASURED.search(said)
     return tuple(found) if 1 < len(found) <= MOST and fit else ()
 
 

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from lessonplan.printed.leaflet.headwords import begins_with
 from lessonplan.printed.leaflet.layout import BARE, LABEL
-from lessonplan.printed.leaflet.wordings import LAST, OTHER_NUMBERS, SHORTHAND, SURELY, VERB, WEIGHTY
+from lessonplan.printed.leaflet.wordings import BALLS, LAST, MULTIPLE, OTHER_NUMBERS, SHORTHAND, SURELY, VERB, WEIGHTY
 from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import BindOff, CastOn, Colour, Even, Hold, Join, Line, Mark, Rows, Stitch
 from lessonplan.printed.words.languages import read_in
 from lessonplan.printed.words.tokens import SizesError, tokens
+from lessonplan.printed.words.turning import notes_said
 
 
 @dataclass(slots=True)
@@ -60,7 +61,9 @@ class Lines:
         short = SHORTHAND.search(read) is not None
         told = begins_with("command", read, "en")
         commanding = told or begins_with("command", text, self.language)
-        if LAST.match(text):
+        if LAST.match(text) or notes_said(text.lower()) or (MULTIPLE.search(text) and not commanding):
+            return False
+        if not begun and BALLS.search(text) and not commanding:
             return False
         line = self.parsed(text)
         if line is None:

@@ -17,6 +17,8 @@ SURELY = re.compile(
 """What a command that cannot be read speaks of, so that it is a line to be read and not prose."""
 LAST = re.compile(r"^(?:sl st|slip st|slip stitch|ss|km)\b.{0,50}\b(?:fasten|break|cut|off|tail)\b", re.IGNORECASE)
 """The end of a piece of crochet, which works no round."""
+MULTIPLE = re.compile(r"\b(?:a |any )?multiples? of \d", re.IGNORECASE)
+"""Over how many stitches a pattern can be worked."""
 SHORTHAND = re.compile(
     r"(?<![^\W_])(?:[kp]\s?\d+|k?\d?[kp]?\d?tog|ssk|ssp|skp|yo|m1[lr]?|kfb|psso|w&t|\d+\s?(?:sc|dc|hdc|tr|ch|inc|dec)|ch\s?\d+|"
     r"[CB]O\s?\d+|(?:cast|bind)(?:ing)?\s(?:on|off)\s\d+|co\s?\d+)(?![^\W\d_])",
@@ -65,9 +67,18 @@ PAIRS = frozenset({"sleeves"})
 """Headings of pieces that any garment has two of, so that one set of instructions is for both."""
 ONE_OF_TWO = re.compile(r"(?:the\s+)?(?:left|right|first|second|other|1st|2nd)\s+sleeve\b", re.IGNORECASE)
 PUT_TOGETHER = re.compile(
-    r"\bsleeves?\b.*\b(?:body|back|front|sleeves?)\b|\b(?:body|back|front)\b.*\bsleeves?\b", re.IGNORECASE
+    r"\bsleeves?\b.*\b(?:body|back|front|sleeves?)\b|\b(?:body|back|front)\b.*\bsleeves?\b"
+    r"|\b(?:first|1st|other|one|next)\s+(leg|piece|half|foot|side)\b.*\b(?:second|2nd|other|first|1st)\s+\1\b",
+    re.IGNORECASE,
 )
 """Pieces that were made apart and are one from here: "Knit across the first sleeve, the front, the second sleeve"."""
+BALLS = re.compile(r"\b\d+\s+(?:balls?|skeins?|hanks?|cones?)\b", re.IGNORECASE)
+"""Yarn that is asked for, before anything is worked."""
+MADE_UP = re.compile(
+    r"(?:to )?(?:mak(?:e|ing) up|finish(?:ing)?|assembl(?:y|e|ing)|sew(?:ing)?(?: up)?|join(?:ing)?|fertigstellung)\b",
+    re.IGNORECASE,
+)
+"""A heading over the pieces being put together, behind which the work is one."""
 LISTS = re.compile(
     r"(gauge|tension|yarns?|needles?|hooks?|materials?|notions|maschenprobe|garn|nadeln?)\s+(?=\S)", re.IGNORECASE
 )

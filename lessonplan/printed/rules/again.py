@@ -21,7 +21,8 @@ def _seen(m: Match) -> tuple[str, Num, Num]:
 
 _AND = "(sep|dash|to|remark)"
 WHICH: tuple[tuple[str, Any], ...] = (
-    ("(rep|work|as|same|remark)+ (from (as|from)*)? row (remark)? {a:num} ((sep|dash|remark|num)* (sep|dash|remark) "
+    ("(rep|work|as|same|remark)+ (from (as|from)*)? (even|unknown)? row (remark)? {a:num} "
+    "((sep|dash|remark|num)* (sep|dash|remark) "
     "row? {b:num} (?!(times (?!num))|(more times)))?", _range),
     ("(rep|work|as|same|remark)+ row {a:num} {b:num} (?=to|for|$)", _range),
     ("(rep|work|as|same|remark)+ (from (as|from)*)? row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",

@@ -307,7 +307,9 @@ HOOK_MOVES: tuple[Rule, ...] = (
          "(colour (remark)*)?", _joining, -0.05),
     Rule("(join|remark) (remark|join|unknown)* (({c:colour}|sep) (remark|sep)*)? "
          f"(slip|{{s:stitch}})? {_TO_PLACE}", _joined, 0.02),
-    Rule("slip over? (in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre)* "
+    # Not `sl st in next 3 ch, ch 1, sc in same sp`, whose last stitch is one.
+    Rule("slip over? ((?!sep num? ANY in)"
+         "(in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre))* "
          f"{CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
     Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold
@@ -201,6 +202,18 @@ def _ridges(m: Match) -> Any:
 
 
 _OF_YARN = frozenset({"strand", "strands", "ball", "balls", "skein", "skeins", "yarn", "yarns", "shades"})
+_MADE_LATER = frozenset({"thumb", "sleeve", "sleeves", "strap", "finger"})
+"""Parts whose stitches wait on a holder until they are worked."""
+
+
+def _part_back(m: Match) -> Any:
+    """`Place thumb sts on dpns`: those that were held for it."""
+    words = m.chart.run[m.match.start() : m.match.end()]
+    needles = any(token.kind == "needle" or "onto needle" in token.value for token in words)
+    part = m.token("p").value in _MADE_LATER
+    return Return(m.num("n") if m.has("n") else None, "", m.at) if part and needles else NO_FIT
+
+
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
     *DIVIDED,
@@ -226,6 +239,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("omit (remark|next)* turn", lambda m: None),
     Rule(f"turn SEP* (have|put|slip|holder) (rem|remark|all|last)* num? (rem)* st {TO_HOLD}",
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
+    Rule("turn (remark|sep)* {l:length} remark*",
+         lambda m: None if re.search(r"°|degree", m.token("l").value) else NO_FIT, -0.2),
     Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
     Rule("turn (SEP|work|remark)+ on {these:remark} num? (st|ANY) (remark|for)*", _turned_for_these, -0.2),
@@ -292,6 +307,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("(put|slip|return) (remark|next|all|last)* {n:num}? (rem|remark|unknown)* st (rem|remark|held|from|on|num"
     "|side|unknown|next)* "
          f"holder (remark|return)* (on|to) {_HAND}", lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
+    Rule("(put|slip|return) (next|all)* {n:num}? (rem|held)* {p:remark} st (remark|num)* (on (remark|num)* needle)?",
+         _part_back, 0.1),
     Rule("return (next|ord|other|remark|num)* needle (to|on) (remark|beg|end)+", lambda m: None),
     Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
          "(num|remark|ord|next|hand)* (holder|held)",

@@ -22,6 +22,12 @@ _HEADING = re.compile(r"\b[Ss]izes?:? ([A-Z][\w ]*?) ?[\[(]([A-Z][^)\]\d]*)[)\]]
 _ONLY = re.compile(r"\b[Ss]izes? [^:.]*? only\b")
 _LIST = re.compile(r"[(\[]([^()\[\]]*=[^()\[\]]*)[)\]]")
 _IN_ONE = re.compile(r"(?:two|2) (\w+)(?: sts?)? in(?:to)? (?:one|1|a|the same|same|the next|next|each|every)(?: \w+)?")
+_GROUP = re.compile(
+    r"(?:work )?[(\[]?(?P<body>(?:\d+ ?)?(?:[sh]?dc|sc|h?tr|dtr|ch)\b(?: ?-? ?\d+)?"
+    r"(?:(?:, (?:and )?| and )(?:\d+ ?)?(?:[sh]?dc|sc|h?tr|dtr|ch)\b(?: ?-? ?\d+)?)*)[)\]]? "
+    r"(?:all )?(?:worked )?in(?:to)? (?:the )?(?:same|next|one|1|a|indicated|specified|designated|given|st|sp)\b.*"
+)
+"""What a group is: `5 dc in same st`, `(2 dc, ch 1, 2 dc) in indicated space`."""
 _SHORT = re.compile(
     r"(?<![A-Za-z-])X(?![A-Za-z-]).*(?<![A-Za-z-])[VA](?![A-Za-z-])|(?<![A-Za-z-])[VA](?![A-Za-z-]).*(?<![A-Za-z-])X(?![A-Za-z-])"
 )
@@ -32,6 +38,19 @@ def own_words(texts: Sequence[str]) -> Own:
     found = {key: value for text in texts for key, value in _definitions(text)}
     if not found and any(_SHORT.search(text) for text in texts):
         found = _shorthand()
+    return tuple(sorted(found.items()))
+
+
+def groups(explained: Sequence[tuple[Sequence[str], str]]) -> Own:
+    """The groups of stitches that a list of special stitches explains, `=` before what is worked for each.
+
+    Each is its names with what they mean: `Shell: 5 dc in same st`.
+    """
+    found: dict[str, str] = {}
+    for keys, meaning in explained:
+        if match := _GROUP.fullmatch(" ".join(meaning.lower().strip(" .").split())):
+            body = match["body"]
+            found |= {key.lower(): f"=({body})" if "," in body or " and " in body else f"={body}" for key in keys}
     return tuple(sorted(found.items()))
 
 
@@ -55,13 +74,20 @@ def explained(text: str, own: Own) -> Iterator[tuple[int, int]]:
 
 
 def spelled(text: str, own: Own) -> Iterator[tuple[int, int, str]]:
-    """Where the own words of a pattern stand in a line, and the technique each stands for; or the number of a size."""
+    """Where the own words of a pattern stand in a line, and the technique each stands for; or the number of a size.
+
+    Of a group of stitches it is `=` and what is worked for it, where it is worked into something.
+    """
     only = _ONLY.search(text)
     names = {key: value for key, value in own if value.startswith("#")} if only is not None else {}
     for name, number in names.items():
         for match in re.finditer(rf"(?<!\w){re.escape(name)}(?!\w)", text[: only.end()] if only is not None else ""):
             yield match.start(), match.end(), number
-    keys = {key: value for key, value in own if not value.startswith("#")}
+    grouped = {key: value for key, value in own if value.startswith("=")}
+    for key, value in grouped.items():
+        for match in re.finditer(rf"(?<![\w-])(?:1 )?{re.escape(key)}(?= in(?:to)?\b)", text, re.IGNORECASE):
+            yield match.start(), match.end(), value
+    keys = {key: value for key, value in own if value[:1] not in "#="}
     if keys:
         for match in re.finditer(rf"(?<![A-Za-z])(?:{'|'.join(map(re.escape, keys))})(?![A-Za-z])", text):
             yield match.start(), match.end(), keys[match[0]]

@@ -23,7 +23,9 @@ _ONLY = {
 """Words of one of the two only, where a word begins."""
 _SAID = re.compile(
     r"\b(?:(uk|british|english)|(us|usa|american)) (?:crochet )?(?:terms|terminology|abbreviations|stitch names)\b"
+    r"(?! (?:are )?(?:given )?in (?:brackets|parenthes|square))"
 )
+"""Which terms are used; those "given in brackets" are the other ones."""
 _STANDS = re.compile(
     r"(?:\b(\d) ?ch\b|\bch(?:ain)? ?(\d))\.? ?[(\[,]? ?(?:counts? as|=|stands? for|for|as) "
     r"(?:a |one |1 ?|first )?(tr|dc)\b\.?(?:(?: ?[,+&] ?| and |, and )(?:(\d) ?ch|ch ?-?(\d)))?"

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.printed.tree import Num
@@ -103,13 +103,17 @@ def tokens(text: str, sizes: int, colours: frozenset[str], craft: str, own: Own 
     `own` are words that the pattern makes for itself.
     """
     cutter = _Cutter(text, plain(text), sizes, colours, craft)
+    groups: dict[int, tuple[Token, ...]] = {}
     for start, end, name in spelled(text, own):
         number = name.removeprefix("#")
         size = Token(kind="num", value="", at=start, end=end, num=(int(number),)) if number != name else None
         cutter.spans[start] = size or Token("stitch", name, start, end)
+        if name.startswith("="):
+            inner = tokens(name[1:], 1, frozenset(), craft)
+            groups[start] = tuple(replace(token, at=start, end=end) for token in inner)
     for start, end in explained(text, own):
         cutter.spans[start] = Token("hooknote", text[start:end], start, end)
-    return tuple(cutter.cut())
+    return tuple(token for each in cutter.cut() for token in groups.get(each.at, (each,)))
 
 
 class _Cutter:

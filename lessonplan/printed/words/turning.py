@@ -54,6 +54,38 @@ def asides(lower: str) -> Iterator[tuple[str, int, int]]:
             yield said, match.start(1), match.end(1)
 
 
+_LEAD = re.compile(r"^\W*(?:please )?(?:note\w*)?(?: that)?[\s:.,-]*")
+_CLAUSE = re.compile(r"[.;,()\[\]]\s*|\b(?:and|but)\b(?=.*\bch)")
+_MADE = re.compile(r"\W*(?:ch(?:ain)? ?\d+|\d+ ?ch),? ?[(\[]")
+"""A chain that is made, with what is said of it in brackets."""
+_UNLESS = re.compile(r"\b(?:unless|except|if not)\b.*")
+_NUMBER = re.compile(r"\bch(?:ain)?s? ?-? ?(\d{1,2})\b|\b(\d{1,2}) ?-?ch(?:ain)?s?\b")
+_NAMED = re.compile(
+    r"(?:the |each |every )?(?:t-?ch(?:ain)?\b|(?:turning|beg\w*|starting|initial|first) (?:\d )?ch(?:ain)?s?\b|ch)"
+)
+
+
+def notes_said(lower: str) -> tuple[tuple[int, str], ...]:
+    """What a sentence in plain lower case that is about nothing else says of the chains at the beginning of rows.
+
+    Each with its number of chains, 0 for all of them: `The ch 3 at the beginning of a row counts as a dc.`
+    """
+    found: list[tuple[int, str]] = []
+    named = ""
+    if _MADE.match(lower):
+        return ()
+    for clause in filter(None, map(str.strip, _CLAUSE.split(_UNLESS.sub("", _LEAD.sub("", lower))))):
+        if not (said := meaning(f"{named} {clause}".strip(), beside=False)):
+            if not _NAMED.match(clause) or not meaning(f"{clause} counts as a stitch", beside=False):
+                return ()
+            named = clause  # `the tch (ch 3) counts as ...`
+            continue
+        number = _NUMBER.search(f"{named} {clause}")
+        found.append((int(number[1] or number[2]) if number else 0, said))
+        named = ""
+    return tuple(found)
+
+
 _NOT_COUNTED = re.compile(r"(?:\bnot|n't|never|without being) count(?:ed|s)?\b(?! as 0)")
 _COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
 _PART = re.compile(
