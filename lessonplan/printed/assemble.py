@@ -13,6 +13,7 @@ from lessonplan.printed.offers.steps import FromStar
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.rules.search import COUNT_PASSED, Found, Passed
+from lessonplan.printed.shapedrows import fabric, one_plain, only_fill, own_rows, same_row, so_often
 from lessonplan.printed.tree import (
     Again,
     Alike,
@@ -36,7 +37,6 @@ from lessonplan.printed.tree import (
     Spell,
     Step,
     Stitch,
-    Times,
     To,
     Turn,
 )
@@ -120,6 +120,8 @@ def _level(passed: Passed, text: str) -> int:
         return passed.doubt
     if passed.token.at and text[passed.token.at - 1].isdigit():
         return COUNT_PASSED  # `2ktog` is no remark
+    if passed.doubt > 2:
+        return passed.doubt
     word = passed.token.value
     english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
     before = text[: passed.token.at].rstrip()
@@ -157,6 +159,8 @@ class _Parts:
         self.steps: list[Step] = []
         self.sections: list[tuple[tuple[int, ...], int]] = []
         self.again = 0
+        self.within: Shape | None = None
+        """A shaping told in the middle of a row that it is spread over: `p to last st inc 6 sts evenly, k1`."""
 
     def flush(self, count: Num = ONE, *, measured: bool = False) -> None:
         steps = self.steps
@@ -168,6 +172,9 @@ class _Parts:
                 Rows(edged(pieces_joined(whole_row(passed_over(steps)), self.text)), count, steps[0].at, measured)
             )
             steps.clear()
+        if (within := self.within) is not None:
+            self.within = None
+            self._of_rows(within)
 
     def done(self) -> tuple[Part, ...]:
         self.flush()
@@ -207,14 +214,22 @@ class _Parts:
             case Hold(keep=True):
                 self.flush()
                 self.steps.append(item)
+            case Shape(where="evenly", spells=(Spell(every=(1,), until=None),)) if self._goes_on():
+                self.within = item
             case Again() | Shape() | Charted() | Alike():
-                for part in _so_often(item, self.parts):
+                for part in so_often(item, self.parts):
                     self._of_rows(part)
-            case _ if self._after_shape() and _only_fill(item):
+            case _ if self._after_shape() and only_fill(item):
                 pass
             case _:
                 self.steps.append(item)
         return True
+
+    def _goes_on(self) -> bool:
+        """Whether stitches that the last step left over are still to come: it went up to the last ones of the row."""
+        last = self.steps[-1] if self.steps else None
+        to = last.quantity if isinstance(last, Repeat) else last.to if isinstance(last, Even) else None
+        return isinstance(to, To) and to.place == "end" and max(to.short) > 0 and self.within is None
 
     def _after_shape(self) -> bool:
         """Whether what comes belongs to the rows of a shaping just told, and to no row begun since."""
@@ -270,7 +285,7 @@ class _Parts:
             return
         if all(isinstance(each, Colour) for each in steps):  # `With MC, work 8 rounds of k2, p2 ribbing`
             steps.append(Even(item.pattern, To("end", NONE, "", item.at), item.at))
-        elif item.pattern and _only_fill(steps[-1]) and not getattr(steps[-1], "pattern", ""):
+        elif item.pattern and only_fill(steps[-1]) and not getattr(steps[-1], "pattern", ""):
             steps[-1] = Even(item.pattern, To("end", NONE, "", item.at), item.at)
         if before := _before(steps, item, self.text):
             rest = steps[before:]
@@ -281,21 +296,21 @@ class _Parts:
 
     def _of_rows(self, item: Part) -> None:
         """A clause about rows of their own, or about how the row before it is worked."""
-        fabric = _fabric(self.steps)
-        one = len(fabric) == 1 and not isinstance(fabric[0], Hold | Return | CastOn | PickUp)
-        if isinstance(item, Shape) and one and isinstance(fill := fabric[0], Even) and _own_rows(item):
+        told = fabric(self.steps)
+        one = len(told) == 1 and not isinstance(told[0], Hold | Return | CastOn | PickUp)
+        if isinstance(item, Shape) and one and isinstance(fill := told[0], Even) and own_rows(item):
             item = replace(item, pattern=fill.pattern)  # `Work in st st, inc 1 st at each end of 5th row`
             self.steps.clear()
-        elif not (isinstance(item, Shape) and one and _same_row(item)):
+        elif not (isinstance(item, Shape) and one and same_row(item)):
             self.flush()
-        elif _only_fill(fabric[0]):
+        elif only_fill(told[0]):
             self.steps.clear()
         if isinstance(item, Shape) and item.spells[0].every == NONE:
             if not (self.parts and isinstance(self.parts[-1], Shape)):
                 return
             item = replace(item, spells=self.parts[-1].spells)  # `on these same rows`
         evenly = isinstance(item, Shape) and item.where == "evenly"
-        if evenly and self.parts and _one_plain(self.parts[-1]):
+        if evenly and self.parts and one_plain(self.parts[-1]):
             self.parts.pop()
         self.parts.append(item)
         self.begun = False
@@ -322,76 +337,3 @@ def _each_row(items: Sequence[Any], length: RowCount) -> bool:
     place = next(place for place, item in enumerate(items) if item is length)
     before = items[place - 1] if place else None
     return isinstance(before, RowCount) and not before.said
-
-
-def _so_often(item: Part, parts: list[Part]) -> tuple[Part, ...]:
-    """`Work 5 rows, dec 1 st at neck edge of each row`: the rows are those that are shaped, and those between them.
-
-    Rows behind the last one that is shaped are a part of their own.
-    """
-    last = parts[-1] if parts else None
-    if not isinstance(item, Shape) or not isinstance(last, Rows) or last.measured or not _plain_row(last):
-        return (item,)
-    spell = item.spells[-1]
-    if len(item.spells) > 1 or spell.times or spell.until or max(len(last.times), len(spell.every)) > 1:
-        return (item,)
-    rows, every, lead = last.times[0], spell.every[0], spell.first[0] if spell.first else 0
-    if spell.first is not None and every < 2:
-        return (item,)  # `dec 4 sts evenly in next rnd`
-    often = (rows - lead + every - 1) // every if lead else rows // every if every else 0
-    if often < 1:
-        return (item,)
-    parts.pop()
-    times = Times((often,), False, spell.at)
-    spells: tuple[Spell, ...]
-    if lead:  # the last one has no plain rows of its own behind it
-        some = replace(spell, times=replace(times, count=(often - 1,)))
-        spells = (some, replace(spell, every=ONE, first=None, times=replace(times, count=ONE)))
-    else:
-        spells = (replace(spell, times=times),)
-    rest = rows - (lead + 1 + every * (often - 1) if lead else every * often)
-    shaped = replace(item, spells=spells)
-    return (shaped, replace(last, times=(rest,))) if rest else (shaped,)
-
-
-def _plain_row(rows: Rows) -> bool:
-    """Whether rows are worked even, or plain from one end to the other: `work 8 rows`, `knit 8 rows`."""
-    step = rows.steps[0]
-    return len(rows.steps) == 1 and (isinstance(step, Even) or _only_fill(step))
-
-
-def _fabric(steps: Sequence[Step]) -> list[Step]:
-    """Steps without the chain that a row of crochet begins with."""
-    return [step for step in steps if not (isinstance(step, Stitch) and step.name == "ch")]
-
-
-def _same_row(shape: Shape) -> bool:
-    """Whether a shaping says how the row before it in the line is worked, and is no row of its own."""
-    once = len(shape.spells) == 1 and shape.spells[0].every == ONE and shape.spells[0].until is None
-    return shape.where in ("evenly", "markers") or (shape.action in ("dec", "inc") and once)
-
-
-def _own_rows(shape: Shape) -> bool:
-    """Whether a shaping has plain rows of its own, before or between those that it is in."""
-    first = shape.spells[0]
-    return shape.where not in ("evenly", "markers") and (first.first is not None or first.every not in (ONE, NONE))
-
-
-def _one_plain(part: Part) -> bool:
-    """Whether a row is worked plain, so that a shaping spread over it is in that row: `K5, p to last 5 sts, k5`."""
-    return isinstance(part, Rows) and part.times == ONE and all(map(_plain, part.steps))
-
-
-def _plain(step: Step) -> bool:
-    if isinstance(step, Repeat):
-        return all(map(_plain, step.body))
-    return isinstance(step, Even) or (isinstance(step, Stitch) and step.name in PLAIN)
-
-
-def _only_fill(step: Step) -> bool:
-    """Whether a step after `BO 3 sts at beg of next 2 rows` only says what is done with the rest of the row."""
-    return (
-        isinstance(step, Even)
-        or (isinstance(step, Repeat) and isinstance(step.quantity, To))
-        or (isinstance(step, Stitch) and step.bare)
-    )

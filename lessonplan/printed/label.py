@@ -42,7 +42,7 @@ _END = (
 )
 _ALSO = (
     "colon? (sep|open)+ (?!side) (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
-    "|even|odd|remark)* row? close?"
+    "|even|odd|remark)* row? (to (ord|num) row?)? close?"
 )
 _NUMBERS = "{first:num} {more:((sep|dash|to|slash|(stop (?=dash|to)))+ row? num)*}"
 _SIZES = (

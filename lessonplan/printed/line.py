@@ -16,20 +16,21 @@ from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.beside.advice import explained, remark
 from lessonplan.printed.beside.asides import Asides, all_aside, beside
+from lessonplan.printed.beside.bracketed import DEAREST, told_in_brackets
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
-from lessonplan.printed.offers.steps import MADE, Steps
+from lessonplan.printed.offers.steps import Steps
 from lessonplan.printed.piece import along_edge, closes, is_heading
-from lessonplan.printed.risks import risks, said
+from lessonplan.printed.risks import ordered, risks, said, stands_for_work
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search, char_kind
-from lessonplan.printed.tree import Label, Line
+from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search
+from lessonplan.printed.tree import Doubt, Label, Line
 from lessonplan.printed.wholerow import among_others
 from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
-from lessonplan.printed.words.tokens import SizesError, Token, plain, tokens
+from lessonplan.printed.words.tokens import SizesError, plain, tokens
 from lessonplan.printed.words.trimmed import plainer, trimmed
 from lessonplan.printed.words.turning import chain_said, notes_said
 from lessonplan.printed.words.twice import said_once
@@ -113,11 +114,13 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     base = Line(
         text, sizes, label, (), crochet=craft == "crochet", chain=chain_said(plain(text)) if craft == "crochet" else ""
     )
-    if all_aside(chart, start) or (craft == "crochet" and notes_said(plain(text))):
+    strange = ordered(chart, start)
+    notes = craft == "crochet" and notes_said(plain(text))
+    if notes or (strange is None and all_aside(chart, start)):
         return base
     asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)
-    if found and not found[0].items and start < len(chart.run) and chart.run[start].value == "prose":
+    if found and not found[0].items and start < len(chart.run) and chart.run[start].value == "prose" and not strange:
         return base  # it begins with what is done beside the work, and is nothing but that
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
     told = [along_edge(among_others(line)) for line in lines]
@@ -126,18 +129,28 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     lines = [*filter(None, told)]
     always = said(chart, start, text, asides)
     lines = [
-        replace(line, doubts=(*line.doubts, *more)) if (more := (*always, *risks(chart, start, line))) else line
+        replace(line, doubts=(*line.doubts, *more))
+        if (more := _others(line, (*always, *risks(chart, start, line))))
+        else line
         for line in lines
     ]
     if not re.search(r"\w", text[chart.run[start].at :] if start < len(chart.run) else "") or (
         not any(line.parts for line in lines) and ((label != Label() and lines) or text.rstrip().endswith(":"))
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
-    if (not lines and (asides.whole or beside(chart, start))) or (lines and closes(chart.run[start:], lines[0])):
+    if strange is None and (
+        (not lines and (asides.whole or beside(chart, start))) or (lines and closes(chart.run[start:], lines[0]))
+    ):
         return base
     if not lines:
         raise _nothing(chart, start, text)
     return replace(lines[0], others=tuple(lines[1:]))
+
+
+def _others(line: Line, doubts: Sequence[Doubt]) -> tuple[Doubt, ...]:
+    """The doubts that a line does not have yet."""
+    had = {each.at for each in line.doubts if each.level > 2}
+    return tuple(each for each in doubts if each.at not in had)
 
 
 def _check(text: str) -> None:
@@ -201,11 +214,9 @@ _PASSING = (
     (4.0, 1, "unknown"),
     (6.0, 3, "pattern meanwhile num times once to rep asterisk lastrep omit close open drop"),
 )  # fmt: skip
-_TELLS = frozenset({"remark", "row", "as", "size", "length", "hooknote", "unknown", "pattern"})
-"""Kinds of words by which a bracket is known for a remark."""
 _PRICES = {kind: (price, doubt) for price, doubt, kinds in _PASSING for kind in kinds.split()}
 """What it costs to pass over a kind of token, and how much of a doubt that is."""
-_DEAR = (12.0, 3)
+_DEAR = (DEAREST, 3)
 
 
 class _Offers:
@@ -230,7 +241,7 @@ class _Offers:
         if (after := remark(self.chart, here, end, self.text)) > here:
             found.append((0.5, self._told(here, after), after))
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
-            found.append(self._remark(here, close))
+            found.append(told_in_brackets(self.chart, here, close))
         return found
 
     def _told(self, here: int, after: int) -> Passed | None:
@@ -257,6 +268,8 @@ class _Offers:
             price, doubt = 3.0, COUNT_PASSED  # where a stitch goes
         if self.chart.craft == "crochet" and token.kind == "slipjoin":
             doubt = COUNT_PASSED
+        if token.kind == "unknown" and stands_for_work(self.chart, here):
+            doubt = COUNT_PASSED if before == "num" and after in ("sep", "in") else 3
         if token.kind == "as" and self.chart.match("as+ remark* row num", here, end) is not None:
             doubt = COUNT_PASSED  # `as for Rnd 2` is all that is said of the row
         if (token.kind == "all" and after in ("", "stop", "row") and before == "stitch") or (
@@ -268,70 +281,6 @@ class _Offers:
         if token.kind in ("co", "coshort") and self.chart.kind(here + 1) != "num":
             price, doubt = 2.0, 0  # no number, so a noun
         return price, (Passed(token, doubt) if doubt else None), here + 1
-
-    def _goes_on(self, here: int) -> bool:
-        """Whether steps follow in the same sentence."""
-        last = next((n for n in range(here, len(self.chart.run)) if self.chart.kind(n) == "stop"), len(self.chart.run))
-        return any(self.chart.kind(place) in STITCHES | {"star", "rep"} for place in range(here, last))
-
-    def _remark(self, here: int, close: int) -> Offer:
-        """A bracket passed over as a remark."""
-        inside = self.chart.run[here + 1 : close]
-        price, doubt = 0.4, 0
-        if self.chart.kind(here - 1) == "pattern":
-            return 0.0, None, close + 1  # `twisted rib (k1 tbl, p1)`
-        if any(token.kind in ("unworked", "hooknote") for token in inside):
-            return price, None, close + 1
-        first_kinds = {token.kind for token in inside} | {char_kind(token) for token in inside}
-        if (
-            inside
-            and inside[0].kind == "num"
-            and "st" in first_kinds
-            and first_kinds & {"knit", "on"}
-            and len(inside) < 9
-        ):
-            return 0.4, None, close + 1  # `(6 stitches knit)` tells how many there are by now
-        if self.chart.kind(here - 1) in ("times", "more") and "row" in first_kinds:
-            return price, None, close + 1  # `15 more times (32 rows in all, 16 chain sts up each edge)`
-        if "marker" in first_kinds and not first_kinds & {"num", "rep", "times", "once"}:
-            return price, None, close + 1  # `(move marker to the middle one)`
-        told = any(token.kind in _TELLS for token in inside)
-        hooked = self.chart.craft == "crochet" and bool(inside)
-        fan = hooked and inside[0].kind == "eq" and self._goes_on(close + 1)  # `7 tr in next tr (= 1 fan), skip 3 tr`
-        if fan or (hooked and inside[-1].value in MADE) or (self.chart.craft != "crochet" and _only_told(inside)):
-            return price, None, close + 1
-        for place, token in enumerate(inside):
-            if token.kind == "unknown":
-                price += 0.2
-            elif token.kind == "num" and place and inside[place - 1].value == "ch":
-                price += 0.1
-            elif token.kind == "num":
-                price, doubt = price + 1.0, max(doubt, 0 if told else 3)
-            elif token.value == "ch" and any(each.kind == "space" for each in inside):
-                price += 0.1  # `(forms last ch-2 space)`
-            elif token.kind in ("stitch", "rep", "bo", "co"):
-                beside = {each.kind for each in inside[max(0, place - 1) : place + 2]}
-                named = "row" in beside and token.value in ("inc", "dec")
-                named = named or (token.value == "ch" and "space" in {each.kind for each in inside[place : place + 4]})
-                counted = "num" in beside and not named
-                price, doubt = price + 2.5, max(doubt, int(counted) if told else 3)
-        first = inside[0] if inside else self.chart.run[here]
-        return price, (Passed(first, doubt) if doubt else None), close + 1
-
-
-_QUANTITY = frozenset(
-    {"times", "once", "to", "around", "star", "rep", "bo", "co", "coshort", "pu", "turn", "side", "slash"}
-)
-"""Kinds of words by which a bracket is more than a remark."""
-
-
-def _only_told(inside: Sequence[Token]) -> bool:
-    """Whether a bracket has numbers in it, but nothing that is worked: `(4 on each)`, `(1 pair = 2 sts)`."""
-    kinds = {token.kind for token in inside}
-    if "eq" in kinds and kinds & {"remark", "unknown"} and inside[0].kind != "eq":
-        return True
-    explains = kinds & {"remark", "unknown", "each", "both", "needle"}
-    return "num" in kinds and bool(explains) and not kinds & (_QUANTITY | {"stitch", "size", "row", "as"})
 
 
 @lru_cache(maxsize=4096)

@@ -6,8 +6,10 @@ import re
 
 from lessonplan.printed.beside.advice import remark
 from lessonplan.printed.beside.asides import Asides
+from lessonplan.printed.offers.goneon import ADDS
+from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
-from lessonplan.printed.tree import Again, Doubt, Line, Return, Rows, Shape
+from lessonplan.printed.tree import Again, Doubt, Hold, Line, Return, Rows, Shape, Turn
 from lessonplan.printed.words.tokens import Token
 
 TURNS = "turns"
@@ -30,17 +32,80 @@ _PIECES = re.compile(
     r"(?! st|'? st)(?=[^.]*\bneedles?\b)"
 )
 """Pieces put on one needle, whose stitches come to those that are there."""
+_APART = re.compile(r"\bturn(?:ed|ing)?\b[^.]*?\b(these|those|holders?|pins?|spare|waste|scrap|thread)\b")
+"""What is said of the other stitches, or of those worked, where a row is turned before its end."""
 _THESE = frozenset({"these", "those", "them"})
 
 
 def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ...]:
     """The doubts of a line however it is read; `start` is the token after the label."""
     found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text, asides)]
+    found += [Doubt(text[each.at : each.end], each.at, 3) for each in _strange(chart, start, asides)]
     lower = text.lower()
     every = chart.craft == "crochet" and _INC_EVERY.search(lower) is not None
     told = (m for m in _SAID.finditer(lower) if not (every and m[0].startswith("every")))
     blocks = _BLOCKS.finditer(lower) if chart.craft == "crochet" else ()
     return (*found, *(Doubt(m[0], m.start(), 3) for m in (*told, *blocks)))
+
+
+_ENDS = frozenset({"", "sep", "open", "close", "star"})
+_TELLS_MORE = STITCHES | {"num", "close", "star", "end", "beg", "top"}
+"""Kinds of words of which the one behind them can tell what is meant: `knit 2 ...`, `[...] ..., k to end`."""
+_IS_TOLD = STITCHES | {"num", "next", "last", "ord", "each", "all", "rem", "beg", "end", "close", "st", "row", "space"}
+"""Kinds of words that the one before them can turn round: `... next 2 rows`, `k ... end`."""
+
+
+def stands_for_work(chart: Chart, here: int) -> bool:
+    """Whether an unknown word stands where one of work could: `k2 wibble`, `k3, wibble, k3`, `k to wibble`."""
+    kind = chart.kind
+    before, after = here - 1, here + 1
+    while kind(before) == "unknown":
+        before -= 1
+    while kind(after) == "unknown":
+        after += 1
+    if kind(before) in ("marker", "pm", "sm", "rm") or chart.run[here].value in ADDS:
+        return False  # its name
+    if chart.craft == "crochet" and kind(before) in STITCHES and kind(before - 1) == "dash":
+        return False  # `1 more 3-dc group`
+    run = chart.run
+    stops = kind(before) == kind(after) == "stop" and kind(after + 1) in STITCHES  # `k1. wibble. k1`
+    begins, ends = (
+        kind(place) in _ENDS or (kind(place) == "dash" and run[place].tight) for place in (before, after)
+    )  # `sl1-k2tog-wibble`
+    far = (
+        kind(after) in ("to", "on", "in") and kind(after + 1) in _IS_TOLD
+    )  # `, wibble to end`, `and wibble on next 2 rows`
+    alone = after - before == 2 and not run[here].value.endswith("ing") and ((begins and ends) or stops)
+    reached = kind(before) == "to" and kind(before - 1) in STITCHES
+    reached |= kind(before) == "in" and chart.craft == "crochet" and kind(after) in (*_ENDS, "dash")
+    reached |= kind(before) == "remark" and kind(before - 1) == "num" and kind(after) in _ENDS  # `1 yarn wibble`
+    return alone or reached or (begins and far) or kind(before) in _TELLS_MORE or kind(after) in _IS_TOLD
+
+
+def ordered(chart: Chart, start: int) -> Token | None:
+    """The first unknown word that orders something: `and wibble 4 sts evenly`, `6 wibble in ring`."""
+    for place in range(start, len(chart.run)):
+        told = "num (st|row|times|chain|remark|stop|$)" if place == 0 else "num (st|row|times)"
+        begins = chart.kind(place - 1) in ("", "sep", "stop", "colon") and chart.match(told, place + 1, len(chart.run))
+        worked = chart.kind(place - 1) == "num" and chart.match(
+            "in (ring|next|each|same|st|space)", place + 1, len(chart.run)
+        )
+        if chart.kind(place) == "unknown" and (begins or worked):
+            return chart.run[place]
+    return None
+
+
+def _strange(chart: Chart, start: int, asides: Asides) -> list[Token]:
+    """Unknown words outside brackets that stand for work, however the line is read."""
+    found: list[Token] = []
+    depth = 0
+    for place in range(start, len(chart.run)):
+        token = chart.run[place]
+        depth += (token.kind == "open") - (token.kind == "close")
+        counted = "num" in (chart.kind(place - 1), chart.kind(place + 1))
+        if token.kind == "unknown" and depth <= 0 and (counted or not asides.holds(place)):
+            found += [token] if stands_for_work(chart, place) else []
+    return found
 
 
 def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
@@ -50,6 +115,9 @@ def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
         steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
         if not any(isinstance(step, Return) for step in steps):
             found.append(Doubt(moved[0], moved.start(), 3))
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    if any(isinstance(step, Turn) for step in steps) and not any(isinstance(step, Hold) for step in steps):
+        found += [Doubt(m[0], m.start(1), 3) for m in _APART.finditer(line.text.lower())]
     for part in line.parts:
         if isinstance(part, Shape) and not _measured(line) and not _several(line):
             found += [

@@ -31,11 +31,11 @@ class To:
     """Where a fill stops.
 
     `place`: "end", "marker", "needle" (the end of the needle in work), "gap", "wrap", "ds" (all minus `short`
-    stitches), "centre" (before the `short` stitches in the middle), "over" (`short` stitches from here), "rest" (up to
-    what the following steps of the line need), "last" (the same, but they take the place of the last step of the last
-    repeat), "right" (with `short` on the right needle), "since" (the same, from the last gap on), "space" (the next
-    space of crochet, minus `short`) or "unsaid" (to the next marker, or the end). `which` is a marker's name, its
-    number, or "last"; "numbered" for a needle that has a number.
+    stitches), "markers" (a repeat at each marker), "centre" (before the `short` stitches in the middle), "over"
+    (`short` stitches from here), "rest" (up to what the following steps of the line need), "last" (the same, but they
+    take the place of the last step of the last repeat), "right" (with `short` on the right needle), "since" (the same,
+    from the last gap on), "space" (the next space of crochet, minus `short`) or "unsaid" (to the next marker, or the
+    end). `which` is a marker's name, its number, or "last"; "numbered" for a needle that has a number.
     """
 
     place: str

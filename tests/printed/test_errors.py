@@ -27,7 +27,7 @@ def unread(text: str, on: int = 20) -> tuple[str, int, str]:
 @pytest.mark.parametrize(
     ("text", "column", "sentence"),
     [
-        ("k2, frog 3, k1", 10, "“3” cannot be read here"),
+        ("k2, frog 3, k1", 5, "“frog” cannot be read here"),
         ("Rnd 12:  K2,   zz, k1", 16, "“zz” cannot be read here"),
         ("k2, (p2, k1", 5, "the bracket opened here is never closed"),
         ("k2, p2), k1", 7, "“)” closes a bracket that was not opened"),

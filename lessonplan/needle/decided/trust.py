@@ -109,8 +109,13 @@ def borne_out(tree: Line) -> bool:
     if not tree.doubts:
         return True
     level = max(doubt.level for doubt in tree.doubts)
+    counted = bool(tree.printed or tree.change)
+    if counted:  # it bears out nothing behind it: `(= 8 sts decreased). Repeat this wibble`
+        after = [doubt for doubt in tree.doubts if doubt.level > 2 and doubt.at >= tree.printed_column]
+        more = any(part.at >= tree.printed_column for part in tree.parts)
+        counted = not any(more or (doubt.word.isalpha() and "/" not in tree.text[: doubt.at][-6:]) for doubt in after)
     met = any(isinstance(part, Again) and part.until is not None and not part.per for part in tree.parts)
-    return level < 2 or (level == 2 and met) or (level < COUNT_PASSED and bool(tree.printed or tree.change))
+    return level < 2 or (level == 2 and met) or (level < COUNT_PASSED and counted)
 
 
 FEW = 8
@@ -121,7 +126,7 @@ _AGAIN = re.compile(r"\b(?:times|x|twice|more|another|again|each end|both ends)\
 def needle_bears_out(tree: Line, needle: Needle, size: int) -> bool:
     """Whether a row told in numbers uses up all stitches of a needle, or stitches are cast on where none were."""
     part = tree.parts[0] if len(tree.parts) == 1 else None
-    if not isinstance(part, Rows) or part.times != (1,) or max(doubt.level for doubt in tree.doubts) >= COUNT_PASSED:
+    if not isinstance(part, Rows) or part.times != (1,) or max(doubt.level for doubt in tree.doubts) > 2:
         return False
     made = [step for step in part.steps if not isinstance(step, Mark | Join | Colour)]
     if len(made) == 1 and isinstance(made[0], CastOn):

@@ -112,10 +112,10 @@ class MeantRun(RowRun):
                 return each.after - each.before
         return 0
 
-    def turned(self) -> tuple[list[tuple[Line, int]], int] | None:
-        """The last two rows of a heel that is turned, and how many stitches longer than the one before each is."""
-        rows = [row for row, _ in self.history[-3:] if row is not None]
+    def turned(self, least: int = 3) -> tuple[list[tuple[Line, int]], int] | None:
+        """The last two of `least` rows that are turned, and how many stitches longer than the one before each is."""
+        rows = [row for row, _ in self.history[-least:] if row is not None]
         lengths = [longest_plain(row, self.size) for row in rows]
-        if len(rows) < 3 or None in lengths:
+        if len(rows) < least or None in lengths:
             return None
-        return [(row, 1) for row in rows[1:]], (lengths[2] or 0) - (lengths[1] or 0)
+        return [(row, 1) for row in rows[-2:]], (lengths[-1] or 0) - (lengths[-2] or 0)

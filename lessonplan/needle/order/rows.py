@@ -37,6 +37,10 @@ class Run(MeantRun):
     # the parts of a line
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
+        short = self.turned(2) if part.which == "shaping" and part.per == "turns" else None
+        if short is not None and short[1]:
+            self._shorter(index, short[0], short[1], part, line.column(part.at))
+            return
         rows = self.rows_meant(index, line, part)
         turned = self.turned() if part.which == "shaping" and part.per == "gap" and not part.step else None
         if turned is not None:
@@ -126,6 +130,22 @@ class Run(MeantRun):
             if per != "gap" or (cut := cut_at_turn(row)) is None:
                 raise
             self.row(index, cut)
+
+    def _shorter(self, index: int, rows: Sequence[tuple[Line, int]], by: int, part: Again, column: int) -> None:
+        """Short rows gone on with, each turned so many stitches before the last, until so many lie between turns."""
+        before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
+        now = [row for row, _ in rows]
+        for number in range(MOST_PASSES):
+            if reached(self.needle, goal, part.per, before):
+                return
+            row = now[number % 2]
+            body = next(each for each in row.parts if isinstance(each, Rows))
+            now[number % 2] = in_this_manner(row, body, 2 * by) or row
+            try:
+                self.row(index, now[number % 2])
+            except WorkError:
+                break
+        raise WorkError(f"never comes to {stitches(goal)} between the turns", column, "unread")
 
     def _stepped(self, index: int, rows: Sequence[tuple[Line, int]], part: Again, column: int) -> None:
         """Rows repeated with a plain stitch more or fewer each time, those that shape; the others as they are."""

@@ -278,9 +278,8 @@ class Worker(Weighing):
             return self._accept(first, turn, place)  # only where the next row begins is open
         alike = len({each.meaning for each in found}) == 1
         results = [stitches(each.run.needle.stitches) for each in found]
-        counts = " or ".join(
-            result if alike else f"{each.meaning} ({result})" for each, result in zip(found, results, strict=True)
-        )
+        told = (result if alike else f"{each.meaning} ({result})" for each, result in zip(found, results, strict=True))
+        counts = " or ".join(dict.fromkeys(told))
         if all(each.cost > first.cost for each in near):
             return self._accept(replace(first, note=f"read in the usual way, of two: {counts}"), turn, place)
         sentence = f"can be read in more than one way, and the counts do not tell which: {counts}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.craft.techniques import technique
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, stitches
 from lessonplan.needle.stitch.moves import move
@@ -88,6 +89,9 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     if op.to.place == "last":
         _cut_short(hand, op, op.to, rest)
         return
+    if op.to.place == "markers":
+        _at_markers(hand, op, rest)
+        return
     if hand.blind and _blindly(op):
         raise FitError("repeats what goes to a place that nothing tells, nobody knows how often", op.at, UNTOLD)
     if hand.blind and op.to.place == "marker" and isinstance(op.body[0], Work):
@@ -118,6 +122,18 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
         _uneven(hand, op, room)
         return
     _repeat(hand, op, room // needs)
+
+
+def _at_markers(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
+    """A repeat worked at each marker there is; what lies behind the last one is worked plain."""
+    marks = sum(name != TURNED for _, name in hand.ahead)
+    if not marks:
+        raise FitError("where the markers are is not told", op.at, UNTOLD)
+    for _ in range(marks):
+        run(hand, op.body)
+    if not rest and (left := hand.limit - hand.taken) > 0:
+        hand.take(left, 1, 1, op.at, "k")
+        hand.count("", "k", left)
 
 
 def _blindly(op: Loop) -> bool:
@@ -164,7 +180,9 @@ def _uneven(hand: Hand, op: Loop, room: int) -> None:
         _repeat(hand, op, room // needs)
         hand.taken += room % needs
         return
-    if hand.loose != "cut":
+    hooked = any(isinstance(each, Work) and each.takes and technique(each.name).craft == "crochet" for each in op.body)
+    told = hooked and op.to is not None and op.to.short  # none is cut off before stitches that are told
+    if hand.loose != "cut" or told:
         raise FitError(_odd_multiple(op, needs, room), op.at)
     _repeat(hand, op, room // needs)
     left = room % needs

@@ -98,6 +98,8 @@ class Asides:
     def _found(self, here: int, end: int) -> int:
         """Where the aside that begins at a token ends; the token itself if none does."""
         chart, before = self.chart, self.chart.kind(here - 1)
+        if before == "close" and chart.kind(here) == "unknown":
+            return here  # what stands behind a bracket may tell how often, or where, it is worked
         stop = self._to("stop", here, end)
         if before in ("", "stop", "colon"):
             if chart.run[here].value == "prose" and not {*map(chart.kind, range(here, stop))} & _NO_ASIDE:
@@ -110,7 +112,7 @@ class Asides:
             )
             if sides is not None and sides.end() == stop:
                 return stop  # `Work each side of neck separately.`
-        if before == "sep" and (after := self._by_turns(here, stop)) > here:
+        if before in ("sep", "") and (after := self._by_turns(here, stop)) > here:
             return after
         if (after := self._borders(here, stop)) > here:
             return after
@@ -184,7 +186,8 @@ class Asides:
             here,
             stop + 1,
         )
-        return here if match is None or first not in (*_CHANGING, "working", "work") else match.end()
+        begun = () if self.chart.kind(here - 1) == "" else ("working", "work")
+        return here if match is None or first not in (*_CHANGING, *begun) else match.end()
 
     def _idle(self, here: int, stop: int) -> bool:
         """Whether it tells of yarns changed or stitches marked: `, changing colour every 4 rows or when you like`."""

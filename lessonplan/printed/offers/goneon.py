@@ -31,6 +31,10 @@ _PLACE = (
 """Where it is done, which the row that is meant knows."""
 
 
+ADDS = frozenset({"adding", "losing", "gaining"})
+"""Words by which stitches are added or taken away as before."""
+
+
 @dataclass(slots=True)
 class _Read:
     """What was read so far of a shaping gone on with."""
@@ -109,7 +113,7 @@ class GoneOn:
 
     def _verb(self, read: _Read, here: int, end: int) -> int:
         added = self.chart.match("{v:unknown} {n:num} st", here, end)
-        if added is not None and self.chart.run[here].value not in ("adding", "losing", "gaining"):
+        if added is not None and self.chart.run[here].value not in ADDS:
             added = None
         match = added or self.chart.match(_VERB, here, end)
         if match is None or read.verb:

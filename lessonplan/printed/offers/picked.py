@@ -35,7 +35,7 @@ def more_picked(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     half = chart.match("{s:knit} num st? (?=stop)", here, end)
     if half is not None and any(chart.kind(place) == "beg" for place in range(half.end(), len(chart.run))):
         yield 0.6, None, half.end()  # `k9. This is the new start of round`: those that the round began with, again
-    told = chart.match("num st? in each (remark|row|st|space)+ (?=sep|stop|close|$)", here, end)
+    told = chart.match("num st? in (each|unknown) (remark|row|st|space|unknown)+ (?=sep|stop|close|$)", here, end)
     if told is not None:
         yield -0.4, None, told.end()  # `pick up 3 sts along the side, 1 in each ridge`
     for pattern in LISTS:

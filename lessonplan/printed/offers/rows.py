@@ -98,7 +98,13 @@ class Rows(Until):
         self.start = start
         self.shapes = Shapes(chart, self._until)
         self.lists = Shapings(chart, self.shapes)
-        self._shaped = any(token.value in _SHAPES or token.kind in ("inced", "deced") for token in chart.run)
+        kinds = [token.kind for token in chart.run]
+        self._shaped = any(
+            token.value in _SHAPES
+            or token.kind in ("inced", "deced")
+            or kinds[max(0, place - 1) : place + 2] == ["num", "more", "stitch"]  # `working 4 more dc every row`
+            for place, token in enumerate(chart.run)
+        )
         self.gone_on = GoneOn(chart, self.shapes, self._until)
 
     def offers(self, here: int, end: int, nested: bool) -> Iterator[Offer]:

@@ -64,7 +64,7 @@ COUNTS: tuple[Rule, ...] = (
     Rule(f"(have|total) {_LEAD} {{n:num}} {_ST}* {_REST} {{per:each needle}}?", _counted),
     Rule(f"(stop|sep|dash) remark* ending {{n:num}} {_NOUNS} {_REST} (?=stop|$)", _counted, 0.1),
     Rule("have {sets:num} sets {n:num} st? (on|needle|remark)*", _counted),
-    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark)+ (colon|dash)",
+    Rule("sep? {a:(dec|inc)} {n:num} st sep? (as|remark|unknown)+ (colon|dash)",
          lambda m: Counted(m.num("n"), m.at, -1 if m.token("a").value == "dec" else 1)),
     Rule("(open|eq) {n:num} close?", _counted, 0.2),
     Rule("(dash|stop|colon|close) (dash|stop|sep)* {n:num} close? stop?", _counted, 0.6),
@@ -78,7 +78,8 @@ COUNTS: tuple[Rule, ...] = (
     "|at|centre)*}? close?", _change(1)),
     Rule("(open|dash|sep|stop|eq|colon)* {n:num} (st|more|stitch)* deced {rest:(st|in|each|all|total|remark|row"
     "|at|centre)*}? close?", _change(-1)),
-    Rule("open (remark)? {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
+    Rule("open (eq|remark)* {n:num} st? dec (in|total|remark|st)* close", _change(-1)),
+    Rule("open (eq|remark)* {n:num} st? inc (in|total|remark|st)* close", _change(1)),
     Rule("open dash {n:num} st? close", _change(-1)),
     Rule("open sep {n:num} st? close", _change(1), 0.1),
     Rule("(stop|dash|eq|close)* {p:sep} {n:num} st stop?$", _plus, -0.2),

@@ -10,7 +10,9 @@ from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
 from lessonplan.printed.tree import Alike, BindOff, CastOn, Even, Hold, Join, Repeat, Return, Stitch, To
 
 TO_HOLD = (
-    "(on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on|more|other|ord)* holder (holder|on|remark)*"
+    "(((on|at|in|for|to|from|row)* (hand|next|remark|same|num|unknown|on|more|other|ord)* holder (holder|on|remark)*)"
+    "|((on|to)+ (st|remark)* unknown (unknown|remark)* needle?)"
+    "|((on|to)+ (remark|unknown|st)* unknown (?=sep|stop|for|$)))"
 )
 """Where stitches are put that wait."""
 _HALVES = "(side|hand|remark|unknown|edge|rem|next|ord|seam)"

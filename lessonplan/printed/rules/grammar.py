@@ -73,6 +73,12 @@ def _the_rest(m: Match) -> Any:
     return To("end", NONE, "", m.at) if m.token("r").value == "rest" else NO_FIT
 
 
+def _each_marker(m: Match) -> Any:
+    """`repeat from *-* at every marker`: as often as there are any."""
+    again = m.chart.kind(m.match.start() - 1) in ("star", "asterisk", "close", "rep")
+    return To("markers", NONE, "", m.at) if again else NO_FIT
+
+
 QUANTITIES: tuple[Rule, ...] = (
     Rule("{n:num} times SEP? more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:num} more times", lambda m: Times(m.num("n"), True, m.at)),
@@ -83,6 +89,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("{n:num} times", lambda m: Times(m.num("n"), None, m.at)),
     Rule("times {n:num} times?", lambda m: Times(m.num("n"), None, m.at)),
     Rule("(at|to) all {n:num} marker", lambda m: Times(m.num("n"), False, m.at)),
+    Rule("(at|to) (each|all) marker", _each_marker),
     Rule("{n:once} more", lambda m: Times(m.num("n"), True, m.at)),
     Rule("{n:once} total?", lambda m: Times(m.num("n"), None, m.at)),
     Rule("around ((to|at) end)? row?", _to("across")),
@@ -158,7 +165,7 @@ PLACES: tuple[Rule, ...] = (
          lambda m: Into((), "space", (-1,), None, m.at)),
     Rule(f"(in|around)? (each|all) (rem|other)* {_WHERE}",
          lambda m: Into((), "next", NONE, To("end", NONE, "", m.at), m.at), 0.05),
-    Rule("in (same|top) (chain|dash|num|st|ANY|remark|same|beg|turn)* "
+    Rule("in (same|top) (chain|(dash? num (?!ANY|st))|(num chain)|dash (?=chain|space)|st|ANY|remark|same|beg|turn)* "
          "(as (join|slipjoin|next|ord|last|remark|ANY|st)+)?", lambda m: Into((), "same", ONE, None, m.at)),
     Rule("all? (in|around) (next|last|ord|remark|centre|beg)+ (st|ANY|top)", _in_next),
     Rule("all? (in|around) (next|last|ord|remark|centre|beg)+", _in_next, 0.3),

@@ -123,6 +123,20 @@ def _together(m: Match) -> Any:
     return Stitch(canonical(f"{name}{n[0]}tog", "crochet"), ONE, m.at, bare=True)
 
 
+def _loops_closed(m: Match) -> Any:
+    """`draw up a loop in each of next 2 sc, yo and through all 3 loops`: so many closed together."""
+    name, n = m.token("s").value if m.has("s") else "sc", m.num("n")
+    if name not in PLAIN or m.num("k") != (n[0] + 1,) or not 1 < n[0] < 10:
+        return NO_FIT
+    return Stitch(canonical(f"{name}{n[0]}tog", "crochet"), ONE, m.at, bare=True)
+
+
+def _chains_left(m: Match) -> Any:
+    """`Miss 3 ch, 1 tr into each ch`: at the beginning of a row the chains left are those of its height."""
+    begun = any(m.chart.kind(place) in STITCHES for place in range(m.match.start()))
+    return NO_FIT if begun else Into((), "skip", m.num("n"), None, m.at)
+
+
 def _through_both(m: Match) -> Any:
     """`Sc 5 through both layers`: each goes into a stitch of either side of a flat tube."""
     token = m.token("s")
@@ -246,6 +260,10 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: Into((), "base", ONE, None, m.at), -0.3),
     Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
+    Rule("dec num? {s:stitch} (over|around|in) (next|last)+ {n:num} (st|ANY)?", _together, -0.4),
+    Rule("drawn in each next? {n:num} ({s:stitch}|st) SEP* stitch SEP* (draw|to) remark* all? {k:num} space? "
+         "(on|remark)*", _loops_closed, -0.4),
+    Rule("skip next? {n:num} chain (?=sep|open|stop)", _chains_left, -0.3),
     Rule("work? {s:stitch} {n:num} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
          _along, -0.5),
     Rule("work? {s:stitch} {n:num} (remark|hand)* evenly (on|around|in|over|from)* (remark|hand|unknown|seam|edge)+ "

@@ -11,7 +11,7 @@ from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Into, Num, To
 
-CH = "((chain dash? num? dash?)|(num dash? chain dash?)|(num dash? (?=space)))"
+CH = "((chain (dash? num (?!ANY|st))? (dash (?=space))?)|(num dash? chain dash?)|(num dash? (?=space)))"
 """`ch-2`, `2ch-` before the word space."""
 SPACE = f"(space? {CH})? space"
 """A space between stitches, with the chains it is made of."""
@@ -140,6 +140,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"in (next|remark|each|ord)* {SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
     Rule(f"in ord (((chain|st) {TURNING})|(num chain)|((beg|turn)+ {CH}))", _edge, -0.2),
     Rule(f"in top {TURNING}", _edge, -0.2),
+    Rule(f"in turn {CH}", _edge, -0.2),
     Rule("in same (chain|st)+ as (next|ord|beg) num? (st|ANY)", _same_as_first, -0.2),
     Rule(f"in (next|ord)? {_STITCH}? (at|in)? same ({TURNING})?", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule(f"(in|around) remark+ (next|last)? {{n:num}} remark* {_STITCH}?",

@@ -101,6 +101,12 @@ def _these_held(m: Match) -> Hold:
     return Hold(None if alone else (-2,), False, m.at)
 
 
+def _all_held(m: Match) -> Any:
+    """`Knit 30 rows, slip sts to a holder`: all of them; one is `st`."""
+    word = m.token("st")
+    return Hold(None, False, m.at) if word.end - word.at not in (len("st"), len("stitch")) else NO_FIT
+
+
 def _marked_off(m: Match) -> Repeat:
     """`Knit around, placing a marker every 20 sts`."""
     body = (Stitch(m.token("s").value, m.num("n"), m.at), Mark("pm", "", m.at))
@@ -201,6 +207,18 @@ def _ridges(m: Match) -> Any:
     return (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at)) if ridges else NO_FIT
 
 
+def _striped(m: Match) -> Any:
+    """`Alternate 4 rows A and 2 rows B until it measures 20 cm`: worked even; without a length all of them once."""
+    if m.chart.kind(m.match.start() - 1) in STITCHES:
+        return NO_FIT
+    even = Stitch(m.token("s").value, ONE, m.at, bare=True) if m.has("s") else Even("", To("end", NONE, "", m.at), m.at)
+    if m.chart.kind(m.match.end()) in ("to", "for"):
+        return even
+    rows = [m.chart.run[place].num for place in range(m.match.start(), m.match.end()) if m.chart.kind(place) == "num"]
+    several = max(len(each) for each in rows)
+    return even, RowCount(tuple(sum(each[size % len(each)] for each in rows) for size in range(several)), m.at)
+
+
 _OF_YARN = frozenset({"strand", "strands", "ball", "balls", "skein", "skeins", "yarn", "yarns", "shades"})
 _MADE_LATER = frozenset({"thumb", "sleeve", "sleeves", "strap", "finger"})
 """Parts whose stitches wait on a holder until they are worked."""
@@ -241,7 +259,7 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("turn (remark|sep)* {l:length} remark*",
          lambda m: None if re.search(r"°|degree", m.token("l").value) else NO_FIT, -0.2),
-    Rule("turn SEP* (put|have) (rem|remark|all)* num? (rem)* st (rem|work|remark|unworked)*",
+    Rule("turn SEP* (put|have) (rem|remark|all|last)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
     Rule("turn (SEP|work|remark)+ on {these:remark} num? (st|ANY) (remark|for)*", _turned_for_these, -0.2),
     Rule("wt", lambda m: Turn(True, m.at)),
@@ -274,7 +292,7 @@ MOVES: tuple[Rule, ...] = (
          " (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
-         "((each (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
+         "((each (num st?)? (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
          lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap"
     "|held|beg|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
@@ -286,7 +304,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("pu knit {n:num} st? (remark|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
     "|bo|around)*",
          lambda m: PickUp(m.num("n"), m.at)),
-    Rule("pu (next|each)? st? (knit)?", lambda m: PickUp(ONE, m.at), 0.3),
+    Rule("pu (((((next|each) st?)|st) knit?)|(knit? (?=sep|stop|close|$)))", lambda m: PickUp(ONE, m.at), 0.3),
     Rule("(put|slip) (next|remark)* {n:num} st? (on|to|in|from)* cn (sep|remark|holder|at|in|to|work|on|put"
     "|held|side)*",
          lambda m: CableNeedle(m.num("n"), False, m.at)),
@@ -298,6 +316,7 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre|hand|seam)* st? remark* {TO_HOLD}",
          hold),
     Rule(f"(put|slip) (next|remark|centre|ord|rem)* st {TO_HOLD}", _one_held),
+    Rule(f"(put|slip) {{st:st}} {TO_HOLD}", _all_held, 0.1),
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) {{w:(remark|unknown)}} (remark|unknown)* st {TO_HOLD}", _these_held, 0.2),
     Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
@@ -367,7 +386,10 @@ MOVES: tuple[Rule, ...] = (
          -0.1),
     Rule("(on|to|remark)* ord needle", lambda m: None, 0.2),
     Rule("last remark* row remark*", lambda m: None, 0.5),
-    Rule("to (remark|beg|unknown|end)+", lambda m: None, 1.0),
+    Rule("((other|remark|work|in|pattern|even)*|{s:knit}) num row (colour|unknown)? (sep num row (colour|unknown)?)* "
+         "sep num row (colour|unknown) (remark|manner)* (?=to|for|stop|sep|$)", _striped, -0.3),
+    Rule("sep to $", lambda m: None, 0.5),
+    Rule("to (remark|beg|end)+", lambda m: None, 1.0),
     Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
          lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),
 )  # fmt: skip

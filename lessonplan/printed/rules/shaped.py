@@ -17,7 +17,10 @@ WHERES: tuple[Rule, ...] = (
     _where("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
     _where("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
     _where("(before|after) (each|all|both) marker+ (remark|unknown)*", "a marker"),
-    _where("(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+", "each"),
+    _where(
+        "(at|on|in|to)* (each|both) (remark|side|unknown)* (end|edge|sets)+ (needle (?=at|on|in|next|each|all))?",
+        "each",
+    ),
     _where("(at|on|in)* beg (sep|at|in|on)* end", "each"),
     _where("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
     _where("(at|on|in) (remark|side|centre|unknown|same)+ edge+", "start"),

@@ -23,7 +23,7 @@ _CHARACTERS = str.maketrans(
         **dict.fromkeys("–—−‐‑‒―∼~", "-"),
         **dict.fromkeys("“”„«»″", '"'),
         **dict.fromkeys("‘’‚`´′", "'"),
-        **dict.fromkeys("✱∗⁎＊✳✻", "*"),
+        **dict.fromkeys("✱∗⁎＊✳✻★☆✶✽⭑⭐", "*"),
         **dict.fromkeys("İıＩ", "i"),
         **dict.fromkeys("【〔「『〖", "["),
         **dict.fromkeys("】〕」』〗", "]"),
@@ -58,6 +58,10 @@ _SHAPES = re.compile(
 )
 _DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
 """A diagram as Nordic print calls it: `A.1`."""
+_FROM_SIGN = re.compile(
+    r"\b(?:rep(?:eat)?s?\.? )(?:[a-z-]+ )*?(?:from|between) (?:the )?([^\w\s.,;:()\[\]'\"*-])", re.IGNORECASE
+)
+"""A sign that print repeats from as others do from an asterisk: `repeat from ★`."""
 _POINTED = re.compile(r"<(\d[^<>]*)>")
 _SMILE = re.compile(r"(?<=\s)[:;]-?[)D(P](?=[\s.!]|$)")
 _PLURAL = re.compile(r"\((s|es)\)")
@@ -91,6 +95,8 @@ def plain(text: str) -> str:
     changed = _SMILE.sub(lambda match: " " * len(match[0]), changed)
     changed = _POINTED.sub(r"(\1)", changed)
     changed = _PLURAL.sub(lambda match: match[1].ljust(len(match[0])), changed)
+    if (sign := _FROM_SIGN.search(changed)) and "*" not in changed:
+        changed = changed.replace(sign[1], "*")
     lower = changed.lower()
     if len(lower) == len(changed):
         return lower
@@ -221,6 +227,8 @@ class _Cutter:
         if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
             return listed
         apart = next((n for n in range(here + 1, min(here + 9, len(self.run))) if self.run[n].at in self.spans), None)
+        if last is not None and last.kind == "last":
+            apart = here + 1 if piece.text in ("st", "sts") else apart  # `to last st inc 6 sts evenly`
         found = longest(self.lower, self.run if apart is None else self.run[:apart], here, self.craft)
         if found is not None and (found[1] > here + 1 or not piece.text.isdecimal()):
             return self._word(here, *found, last)
@@ -254,7 +262,8 @@ class _Cutter:
             return Token("noise", piece.text, piece.at, piece.end), here + 1
         if piece.text == "r" and here + 1 < len(self.run) and self.run[here + 1].text.isdecimal():
             return Token("row", "round", piece.at, piece.end), here + 1
-        kind = "unknown" if piece.text[0].isalnum() else "noise"
+        pointed = last is not None and last.kind in ("from", "rep")  # `repeat from ★`, of which nothing else is known
+        kind = "unknown" if piece.text[0].isalnum() or pointed else "noise"
         return Token(kind, piece.text, piece.at, piece.end), here + 1
 
     def _a_pronoun(self, here: int, last: Token) -> bool:
