@@ -23,7 +23,7 @@ hand that had not seen the program, was run when the reader had been mended on m
 written by a ninth and a tenth hand, the odd lines of the one and all of the other opened when each had been run once,
 the even lines of the one when the reader had been mended with those; ``twelfth`` in eleven batches by the hand that
 mended, each before it was tried. ``judge12``, by an eleventh hand, was run once as all of that was done.
-``thirteenth`` was written in five batches when the reader was mended for it, each before it was tried; ``judge13``,
+``thirteenth`` was written in six batches when the reader was mended for it, each before it was tried; ``judge13``,
 half of a set by a twelfth hand, was run once after the second of them, then opened. Two words that are exchanged in
 one telling (“each half starts with the k2tog and ends with the ssk”) are one finding, which some hands label as two:
 where what is found reaches over both, the second is not wanted besides. ``saying`` and ``framed`` make lines of their
@@ -72,7 +72,7 @@ MEASURED = {
     "judge11": (102, 102, 102),
     "twelfth": (293, 322, 306),
     "judge12": (99, 99, 99),
-    "thirteenth": (437, 466, 453),
+    "thirteenth": (468, 500, 484),
     "judge13": (74, 74, 74),
 }
 """Findings that are right, that should be there, and that are there."""

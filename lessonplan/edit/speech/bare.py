@@ -71,6 +71,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
     (8, "", r"for (?:the|your|my) (?:hand|palm|body)\b"),
     (10, r"\bthan (?:we|you|i) (?:cast on|started with|had) (?:so|that's|which is)$", ""),
+    (4, "", r"in the (?:wedge|gusset)\b|(?:along|across) (?:the|your|my) gap\b"),
     (8, r"\bfirst$", r"(?:and |then )?(?:you |we |i )?(?:pop|put|place|slip|hang|slide|clip|drop)\b"),
     (10, r"\b(?:puts? (?:us|you|me)|(?:you'll|we'll|i'll|should) be) (?:on|at)$", r"(?!rounds|rows)"),
     (8, "", r"(?:and )?then (?:the|a|my|your) (?:first )?marker\b"),

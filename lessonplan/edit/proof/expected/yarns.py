@@ -37,7 +37,7 @@ _PART_COMES = re.compile(
 )
 _PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that|one|with|an?) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(
-    rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
+    rf"{_YARN}(?: (?:is|again|ball|yarn|wool|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
     rf"|all) )*(?P<part>\w+)"
 )
 _IS_PART = re.compile(

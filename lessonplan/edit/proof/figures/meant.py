@@ -45,7 +45,8 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"# from the (?:waste|scrap)", ("held",)),
     (
         r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes)"
-        r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)?"
+        r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:across |around )?(?:when|by the time|once) (?:we"
+        r"|you|i)(?:'re|'ve)?"
         r" (?:finish\w*|stop|done)\b",
         ("end",),
     ),
