@@ -84,10 +84,11 @@ def line_of(row: Mapping[str, str]) -> Line:
         if hit:
             left.remove(hit)
             right += 1
-            taken += [hit] if kind == "took it back" else []
+            taken += [hit] if kind in ("took it back", "swapped words") else []
         else:
             missed.append((kind, words))
-    # A slip that is taken back is one finding: where the remark is found, the slip in it is not wanted besides.
+    # A slip that is taken back is one finding: where the remark is found, the slip in it is not wanted besides; so are
+    # two words of a pair that are exchanged, where what is found reaches over both.
     missed = [(kind, words) for kind, words in missed if not any(words in one.said for one in taken)]
     return Line(row, right, tuple(missed), tuple(left))
 

@@ -13,6 +13,7 @@ from lessonplan.edit.proof.opposites import bound_in, opposites_in
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import load
+from tests.edit.spoken import line_of
 
 HAT = Path(__file__).parent.parent / "courses" / "hat"
 HEADBAND = Path(__file__).parent / "headband"
@@ -98,3 +99,33 @@ def test_the_printed_caution_tells_how_long_a_burn_is_cooled() -> None:
     kind, said, right = told(bath, "hold a burn under cool running water for five minutes")[0]
     assert (kind, said) == ("disagrees", "five minutes")
     assert right.startswith("20 minutes")
+
+
+def test_two_words_that_are_exchanged_are_one_slip() -> None:
+    mittens = held(Path(__file__).parent.parent.parent / "sample_course")["3.2"]
+    both = told(mittens, "each half starts with the knit two together and ends with the slip slip knit")
+    assert [(kind, said) for kind, said, _ in both] == [
+        ("swapped words", "knit two together and ends with the slip slip knit")
+    ]
+    assert told(mittens, "each half starts with the slip slip knit and ends with the knit two together") == []
+    row = {"course": "mittens", "segment": "3.2", "whole": "no", "said": "", "findings": ""}
+    labels = "swapped: knit two together; swapped: slip slip knit; swapped: leans to the right"
+    said = "each half starts with the knit two together and ends with the slip slip knit then purl on"
+    line = line_of({**row, "said": said, "findings": labels})
+    assert (line.right, line.missed) == (1, (("swapped words", "leans to the right"),))  # what it does not reach over
+
+
+@pytest.mark.parametrize(
+    ("segment", "text", "right"),
+    [
+        ("1.1", "the thicker needle is for the cuff and the thinner one is for everything else", "smaller"),
+        ("1.1", "the thinner needle is for the cuff and the thicker one is for everything else", ""),
+        ("1.2", "if you count twenty four take a thinner needle", "thicker"),  # more stitches: too tight
+        ("1.2", "if you count twenty four take a thicker needle", ""),
+        ("1.2", "if you count twenty go down a needle size", ""),
+        ("1.5", "the needles get smaller here", "larger"),
+    ],
+)
+def test_a_needle_told_by_a_word(segment: str, text: str, right: str) -> None:
+    mittens = held(Path(__file__).parent.parent.parent / "sample_course")[segment]
+    assert [fits for kind, _, fits in told(mittens, text) if kind == "swapped words"] == ([right] if right else [])

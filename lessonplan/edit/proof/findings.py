@@ -80,12 +80,14 @@ class Verdict:
 
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b"
-    r"|\bon(?:to)? (?:a|the|my|your) (?:thread|string|holder|(?:bit|piece|length) of (?:\w+ )?(?:thread|string"
+    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
+    r")?to (?:sleep|bed)\b"
+    r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
+    r")?(?:thread|string"
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
-    r"|within the markers|in the wedge)\b|\bwedge (?:\w+ )?(?:has|is|gets|holds) #",
+    r"|within the markers|in the wedge)\b|# (?:\w+ ){0,3}between them\b|\bwedge (?:[\w']+ )?(?:has|is|gets|holds) #",
     "change": r"\btakes? away\b.*#"
     r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )\baway\b"
@@ -95,11 +97,11 @@ CUES = {
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
     "repeat": r"\b(?:sections|wedges|segments|repeats|groups|lots)(?: \w+)? (?:of|with) #|"
-    r"\ba (?:whole |full |single )?\w+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
+    r"\ba (?:whole |full |single )?[\w']+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
     r"|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl"
-    r"|slip) \w+ (?:so )?(?:that|which)(?:'s| is"
+    r"|slip) [\w']+ (?:so )?(?:that|which)(?:'s| is"
     r"| makes) #|\brepeat (?:these|those|the) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
-    r"|# \w+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
+    r"|# [\w']+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b"
     r"|# stitch (?:repeat|section|wedge|panel|segment)\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one)"
     r" (?:section|repeat|wedge|segment|panel)\b",
@@ -117,7 +119,7 @@ CUES = {
     r"|# (?:centi\w+|cms?|inch(?:es)?) round\b(?! count)|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
-    "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you)\b",
+    "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you|label)\b|\bout of (?:one|each|every|this)\b",
     "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep|towel|flat)\b",
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
     "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",
@@ -130,7 +132,7 @@ CUES = {
     "shaping": r"\b(?:grows?|increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
     "measure": r"\b(?:fits?|widest|measure around|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|all told|from the first)\b"
-    r"|\b(?:finished|tip|start to finish|top to bottom|end to end)\b|\bfrom (?:the )?(?:\w+ )?(?:edge|bottom"
-    r"|cast on) (?:\w+ ){0,2}to\b",
+    r"|\b(?:finished|tip|start to finish|top to bottom|end to end)\b|\bfrom (?:the )?(?:[\w']+ )?(?:edge|bottom"
+    r"|cast on) (?:[\w']+ ){0,2}to\b",
 }
 """The words with which a number of each cue is said."""

@@ -7,23 +7,25 @@ from collections.abc import Iterator
 
 from lessonplan.edit.proof.telling import Swap, Text
 
-_YARN = re.compile(r"\byarn (?:\w+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
-_KNIT_YARN = re.compile(
-    r"\b(?:for|when(?:ever)? (?:you|we)(?: do| make| work| (?:get|come|change|switch|go|turn) to| reach| hit)?) (?:the "
-    r"|a )?(?P<s>knit|purl)s?(?: stitch(?:es)?)?(?: [\w']+){0,2}? "
-    r"(?:yarn(?:'s| is| goes| sits)?|it's|it is|it) ?(?:\w+ ){0,5}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b"
+_YARN = re.compile(r"\b(?:yarn|wool|thread)(?:'s)? (?:[\w']+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
+_STITCH_OR_SIDE = re.compile(
+    r"\b(?:(?:for|when(?:ever)?|before|(?<!as if )(?<!off )to)(?: (?:we|you|i|the|a|your|my|each|every|do|make|work|get"
+    r"|come|change|switch|go|turn|to|reach|hit|those))* (?P<s>knit|purl)(?:s|ing|ed)?(?! (?:[\w']+ "
+    r")?together\b)(?: stitch(?:es)?)?"
+    r"|(?<!from )(?<!through )(?:(?:(?:in|to|at|on) (?:the )?)?(?P<w>front|back)(?! (?:loop|leg|needle|of (?:the"
+    r"|it|both)"
+    r" (?:loop|leg|needle|stitch|strand|bar|first)))|(?P<forward>forward)|(?P<behind>behind)))\b"
 )
-_YARN_WHEN = re.compile(
-    r"\b(?:to|at|in) the (?P<w>front|back) (?:when|whenever|for|before) (?:you |we |i |a |the )?(?P<s>knit|purl)"
-)
-
-
+"""For which stitch, and where the yarn lies: said in this order or the other."""
 _FORWARD = re.compile(
     r"\byarn (?P<w>forward|back) for (?:the |a )?(?P<s>knit|purl)s?\b"
     r"|\byarn goes (?P<over>over) the needles? when you (?:change|switch|go)\b"
     r"|\b(?P<like>knit|purl)s?(?: stitch(?:es)?)? looks? like (?:a |little |the )*(?P<as>bump|v)s?\b"
 )
 """Where the yarn goes, and how stitches look (common practice)."""
+
+
+_YARNS = frozenset(("yarn", "yarn's", "wool", "strand", "thread"))
 
 
 def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
@@ -36,13 +38,22 @@ def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if wrong and not text.denied(one.start()):
             yield text.swap(one, group, right)
             return
-    told = list(_KNIT_YARN.finditer(text.text))
-    if "yarn" in text.words:
-        told += list(_YARN_WHEN.finditer(text.text))[:1]
-    for one in told:
-        right = "back" if one["s"] == "knit" else "front"
-        if one["w"] != right and not text.denied(one.start()):
-            yield text.swap(one, "w", right)
+    first: re.Match[str] | None = None
+    for one in () if _YARNS.isdisjoint(text.words) else _STITCH_OR_SIDE.finditer(text.text):
+        apart = first is None or (first["s"] is None) == (one["s"] is None)
+        if apart or first is None or text.word(one.start()) - text.word(first.end()) > 9:
+            first = one
+            continue
+        stitch, side = (first, one) if first["s"] else (one, first)
+        group = next(name for name in ("w", "forward", "behind") if side[name])
+        said = "back" if "back" in (side["w"], side["behind"] and "back") else "front"
+        right = "back" if stitch["s"] == "knit" else "front"
+        of_yarn = not _YARNS.isdisjoint(text.words[max(0, text.word(first.start()) - 12) : text.word(one.end())])
+        if of_yarn and said != right and not text.denied(first.start()):
+            yield text.swap(side, group, right)
+            if first is side:
+                return  # “to the front when you knit and to the back when you purl” is one slip
+        first = None
     if "wyib" in techniques:
         for one in _YARN.finditer(text.text):
             if one["w"] == "front" and not (text.denied(one.start("w")) or text.denied(one.start())):
@@ -56,8 +67,8 @@ _TAIL = re.compile(
 
 
 _LIES = re.compile(
-    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand)"
-    r"(?: (?:\w+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
+    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand)(?:'s)?"
+    r"(?: (?:[\w']+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
 )
 
 
@@ -109,29 +120,6 @@ def grafted(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             last = here
 
 
-_MOVES = (("knit", "off"), ("purl", "on"), ("purl", "off"), ("knit", "on"))
-"""The moves of grafting, round about."""
-
-
-def grafted_by_heart(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
-    """The moves of grafting told one after the other without a needle: “knit off, purl on, purl off, knit on”."""
-    if "graft" not in techniques:
-        return
-    run = list[re.Match[str]]()
-    for one in (*_GRAFT.finditer(text.text), None):
-        if one and not one["needle"] and (not run or text.word(one.start()) - text.word(run[-1].end()) <= 3):
-            run.append(one)
-            continue
-        said = [(each["as"] or each["wise"] or each["plain"], "off" if "off" in each["do"] else "on") for each in run]
-        if len(run) > 2:
-            ways = [[_MOVES[(start + at) % 4] for at in range(len(run))] for start in range(4)]
-            best = min(ways, key=lambda way: sum(a != b for a, b in zip(way, said, strict=True)))
-            odd = [at for at, (a, b) in enumerate(zip(best, said, strict=True)) if a != b]
-            if len(odd) == 1 and best[odd[0]][1] == said[odd[0]][1] and not text.denied(run[odd[0]].start()):
-                yield text.swap(run[odd[0]], "w", f"{best[odd[0]][0]}wise")
-        run = []
-
-
 _TOGETHER = re.compile(
     r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3|those|these|them|the|both))*? together|slip slip purl)\b"
 )
@@ -150,7 +138,7 @@ def together(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PURLS = re.compile(
-    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?!\w+ (?:rounds|rows)\b)(?:one"
+    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?![\w']+ (?:rounds|rows)\b)(?:one"
     r"|two|three|four|five|it|them|on"
     r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the last"
     r"|to the marker))\b"

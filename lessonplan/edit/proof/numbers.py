@@ -12,6 +12,7 @@ from lessonplan.edit.proof.figures.actions import foreign
 from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
+from lessonplan.edit.proof.figures.placed import is_first_aid
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains
@@ -85,7 +86,10 @@ class Numbers:
             if scope == "apart" and not self._is_my_way(one):
                 continue
             verdict = self._verdict(place, one)
-            if verdict is None or (scope and one.unit != "us" and verdict.kind != "unplanned number"):
+            if verdict is None:
+                continue
+            firm = one.unit == "us" or verdict.kind == "unplanned number"
+            if scope and not (firm or is_first_aid(one, self.words)):
                 continue  # what is supposed cannot disagree
             other = _contrast(one, self.words, self.quantities, self.holds)
             if (
@@ -105,7 +109,7 @@ class Numbers:
 
     def _is_my_way(self, one: Quantity) -> bool:
         """Whether what the course does not have is one's own way: “I like to knit three rows of garter”."""
-        before = " ".join(self.words[max(0, one.first - 7) : one.first])
+        before = " ".join(self.words[max(0, one.first - 9) : one.first])
         mine = _MY_WAY.search(before) is not None
         return mine and foreign(Said(one, self.words, self.holds, self.quantities)) is not None
 
@@ -147,7 +151,7 @@ class Numbers:
                 return None
         if verdict and verdict.kind == "wrong unit" and place in self.twice.values():
             verdict = replace(verdict, kind="disagrees")  # who tells it in both units means it
-        if verdict and verdict.kind != "said of the sample only" and is_passing(one, self.words):
+        if verdict and is_passing(one, self.words, verdict.kind == "said of the sample only"):
             return None
         return verdict
 
@@ -208,6 +212,8 @@ class Numbers:
         counted = one.unit in ("rounds", "rows") and one.value < self.holds.rounds
         if kind not in ("disagrees", "said of the sample only"):
             return False
+        if counted and _ONLY_HERE.search(" ".join(self.words[max(0, one.first - 12) : one.first])):
+            return True
         return bool(counted and here and _FOR_SHOW.search(" ".join(self.words[one.end : one.end + 16])))
 
     def _is_taken(self, one: Quantity) -> bool:
@@ -262,20 +268,28 @@ def out_of_step(
             yield "disagrees", three[0].first, three[2].end, "no line has these steps", ""
 
 
-_MY_WAY = re.compile(r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:\w+ ){0,3}\w+$")
+_MY_WAY = re.compile(
+    r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:[\w']+ ){0,3}\w+$"
+    r"|\b(?:you|we) (?:sew|add|attach|crochet|stitch|glue) (?:[\w']+ ){0,6}[\w']+$"
+)
 _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
     r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"
     r" (?:this|the|my) (?:little|short|tiny|sample)"
+    r"|on (?:this|my) (?:\w+ )?sample"
     r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 
 
 def _admitted(one: Quantity, words: Sequence[str]) -> bool:
     """Whether it is told that the piece on the table is no measure, so that nobody goes by its numbers."""
-    return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 12])) is not None
+    return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 16])) is not None
 
 
+_ONLY_HERE = re.compile(
+    r"\b(?:this|my) (?:little|small|short|tiny|wee|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat"
+    r"|thing)?\b.*\b(?:only|just)$"
+)
 _FOR_SHOW = re.compile(
     r"\bbecause (?:i|you|the camera|honestly|otherwise)\b|\bfor the camera\b|\bso (?:that )?you(?:'re| can| don't)"
     r"|\bcouldn't be bothered\b|\bjust to show\b"

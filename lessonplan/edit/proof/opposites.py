@@ -73,13 +73,18 @@ def bound_in(texts: Sequence[str]) -> Bound:
     return {word: tuple(each) for word, each in found.items()}
 
 
+_STITCHES = frozenset(("knit", "knits", "purl", "purls"))
+
+
 def opposites_in(words: Sequence[str], bound: Bound) -> Iterator[Opposite]:
     """Find the words that are said for the other of their pair."""
     if not bound:
         return
     told = set[str]()
     for first, end, word in _places(words):
-        if word in told:
+        near = {*words[max(0, first - AROUND) : end + AROUND]}
+        of_yarn = word in ("front", "back") and "yarn" in near and not _STITCHES.isdisjoint(near)
+        if word in told or of_yarn:  # where the yarn lies for a stitch is known without a script
             continue
         own = _telling(words, first, end)
         same = max((len(own & each) for each in bound.get(word, ())), default=0)

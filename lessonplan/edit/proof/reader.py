@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.expected.parts import needles_in
 from lessonplan.edit.proof.expected.yarns import colours_in
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
+from lessonplan.edit.proof.needles import needles_in
 from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, takes_back
 from lessonplan.edit.proof.opposites import opposites_in
 from lessonplan.edit.proof.sequences import swaps_in
@@ -55,7 +55,7 @@ def proofed(
     judged = list(Numbers(words, quantities, remarks, holds, scopes).found())
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
-    swapped = list(_swapped(words, remarks, holds, scope))
+    swapped = list(_swapped(words, quantities, remarks, holds, scope))
     numbers = [*judged, *out_of_step(words, said_here, holds, judged)]
     found = [
         *(one for one in numbers if not any(one[1] < other[2] and other[1] < one[2] for other in swapped)),
@@ -115,7 +115,8 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Foun
             if words[max(0, at - 2) : at] in (["it's", "a"], ["it's", "an"], ["is", "a"], ["is", "an"])
             else set()
         )
-        of_yarn |= _IS & {*words[max(0, at - 1) : at]} if word in _ALONE else set()
+        article = words[max(0, at - 1) : at] in (["a"], ["an"])
+        of_yarn |= _IS & {*words[max(0, at - 1 - article) : at]} if word in _ALONE else set()
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}
@@ -123,7 +124,17 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Foun
             yield "disagrees", at, at + 1, f"{', '.join(sorted(holds.yarns))} weight", ""
 
 
-def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scope: Scopes) -> Iterator[Found]:
+def _off_gauge(quantities: Sequence[Quantity], holds: Holds) -> dict[int, int]:
+    """Tell at which words more (1) or fewer (-1) stitches are counted than the gauge has, where it is spoken of."""
+    gauge = next((one.count for one in holds.gauges if one.unit == "stitches" and not one.stage), 0.0)
+    counts = [] if holds.parts.here else [one for one in quantities if one.unit == "stitches" or one.bare]
+    near_it = [one for one in counts if one.value != gauge and 0.75 <= one.value / max(gauge, 1) <= 1.3]
+    return {one.first: 1 if one.value > gauge else -1 for one in near_it}
+
+
+def _swapped(
+    words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark], holds: Holds, scope: Scopes
+) -> Iterator[Found]:
     """Find the words swapped in a technique, for the other of a pair, and yarns and needles that are not the part's."""
     seen = set[int]()
 
@@ -140,7 +151,7 @@ def _swapped(words: Sequence[str], remarks: Sequence[Remark], holds: Holds, scop
             yield "swapped words", first, end, right, ""
     for told in (
         *colours_in(words, holds.parts, holds.other_sizes),
-        *needles_in(scope.text, scope.starts, holds.parts),
+        *needles_in(scope.text, scope.starts, holds.parts, _off_gauge(quantities, holds)),
     ):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for
         if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):

@@ -11,8 +11,11 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
-from lessonplan.edit.proof.handling import grafted, grafted_by_heart, long_tail, never_purled, together, yarn_held
+from lessonplan.edit.proof.handling import grafted, long_tail, never_purled, together, yarn_held
 from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
+
+_MIRRORS = ({"m1l", "m1r"}, {"ssk", "k2tog"})
+"""Techniques that are exchanged in one telling: “make one right first, make one left at the end”."""
 
 
 def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ...]:
@@ -23,31 +26,39 @@ def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ..
     )
     kept: list[Swap] = []
     for swap in found:
-        if not kept or swap.first >= kept[-1].end:
+        if kept and {kept[-1].right, swap.right} in _MIRRORS and 0 <= swap.first - kept[-1].end <= REACH:
+            kept[-1] = Swap(kept[-1].first, swap.end, f"{kept[-1].right}, then {swap.right}")  # one slip
+        elif not kept or swap.first >= kept[-1].end:
             kept.append(swap)
     return tuple(kept)
 
 
-_LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back)\b(?! (?:needle|of the (?:work|hand)))")
-_BAR = re.compile(r"\bbar (?:from )?(?:the )?(?P<w>(?P<from>front|back) to (?:the )?(?:front|back))\b")
+_LIFT = re.compile(r"\b(?:from|under) (?:the )?(?P<w>front|back|behind)\b(?! (?:needle|of the (?:work|hand)))")
+_BAR = re.compile(
+    r"\b(?:bar|strand|needle|it)(?: (?:goes|in|comes|under|up))* (?:from )?(?:the )?(?P<w>(?P<from>front|back) to "
+    r"(?:the )?"
+    r"(?:front|back))\b"
+)
 _FOR_SIDE = re.compile(
-    r" (?:\w+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand"
+    r" (?:[\w']+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand"
     r"|side))"
 )
 _THROUGH = re.compile(
     r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )
-_LEAN = re.compile(r"\bleans?(?:ing)?(?: a bit)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b")
+_LEAN = re.compile(
+    r"\b(?:lean|slant|tilt|slope)s?(?:ing)?(?: a bit| over)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b"
+)
 _PLACE_LEANS = re.compile(
     r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it"
-    r" )?(?:leans|is leaning|goes|points)"
+    r" )?(?:leans|(?:is |one's )?leaning|slants|tilts|goes|points)"
     r"(?: over)?(?: to(?: the)?)? (?P<w>left|right)\b"
 )
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
     r"(?: \w+){0,4}? ?\b(?:bar|it|from|lifts)\b"
-    r"|\b(?:lift|pick)\w* (?:\w+ ){1,6}?with the (?P<by>right) needle\b"
+    r"|\b(?:lift|pick)\w* (?:[\w']+ ){1,6}?with the (?P<by>right) needle\b"
 )
 
 
@@ -62,14 +73,14 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         at, lift = text.word(one.start()), one[0].startswith(("from", "under"))
         if text.denied(one.start()):
             continue
-        name, meant = text.named(at, of, LONG_REACH), one["w"]
+        name, meant = text.named(at, of, LONG_REACH), one["w"].replace("behind", "back")
         after = _FOR_SIDE.match(text.text[one.end() :]) if lift and not name else None
-        name = f"m1{after['side'][0]}" if after else name
+        name = f"m1{after['side'][0]}" if after else name or text.told_then(at, of)
         if name:
             meant = (LIFTS if lift else KNITS)[name]
         elif not lift and at - lifted_at <= LONG_REACH and one["w"] == lifted:
             meant = "back" if lifted == "front" else "front"
-        if one["w"] != meant:
+        if one["w"].replace("behind", "back") != meant:
             swap = text.swap(one, "w", meant)
             if not lift and last and swap.first - last.end <= 16:  # both words of one telling are one slip
                 swap, last = Swap(last.first, swap.end, f"from the {last.right}, through the {meant}"), None
@@ -81,7 +92,7 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     yield from found
     for one in _BAR.finditer(text.text):
         name = text.named(text.word(one.start()), of, LONG_REACH)
-        after = _FOR_SIDE.match(text.text[one.end() :]) if not name else None
+        after = _FOR_SIDE.search(text.text[one.end() : one.end() + 70]) if not name else None
         name = f"m1{after['side'][0]}" if after else name
         if name and one["from"] != LIFTS[name] and not text.denied(one.start()):
             yield text.swap(one, "w", f"{LIFTS[name]} to {'back' if LIFTS[name] == 'front' else 'front'}")
@@ -89,6 +100,12 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         around = text.words[text.word(one.start()) : text.word(one.end()) + 6]
         if "right" in (one["side"], one["by"]) and (one["by"] or "bar" in around) and not text.denied(one.start()):
             yield text.swap(one, "w" if one["side"] else "by", "left needle")
+
+
+_IT = re.compile(r"(?:that|this) one(?: (?:there|here|now|you see|always|just))*")
+_DECREASES = re.compile(
+    r"\b(?:(?:these|the|all|your|my|our) (?:[\w']+ )?decreases|it|they|each of them) (?:all |\w+ly )?$"
+)
 
 
 def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
@@ -102,27 +119,46 @@ def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     for one in _LEAN.finditer(text.text):
         at = text.word(one.start())
         name = text.named(at, tuple(LEANS), 22)
+        if not name and len(only := {"ssk", "k2tog"} & techniques) == 1 and _DECREASES.search(text.text[: one.start()]):
+            name = next(iter(only))  # all decreases are of one kind
         between = " ".join(text.words[max((n[1] for n in text.names if n[0] < at), default=0) : at])
         if (
             name
             and one["w"] != LEANS[name]
             and (
-                between.removeprefix("and ") in ("that one", "this one")
-                or not re.search(r"\b(?:other|mirror|this|that one|first the one)\b", between)
+                _IT.fullmatch(between.removeprefix("and "))
+                or not re.search(r"\b(?:other|mirror|this(?! side)|that one|first the one)\b", between)
             )
         ):
             yield text.swap(one, "w", LEANS[name])
 
 
+_LEANER = re.compile(
+    rf"\b(?P<w>left|right) lean(?:ing|er)(?: one)?(?: is|'s) (?:an? |the |your )?(?:{NAME.pattern})"
+    rf"|(?:{NAME.pattern.replace('?P<', '?P<by_')})(?: is|'s)? (?:the|a|your) (?P<way>left|right) lean(?:er|ing)\b"
+)
+
+
+def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Which of two is the one that leans left: “the right leaning is the ssk”."""
+    for one in _LEANER.finditer(text.text) if " lean" in text.text else ():
+        name = next((each for each in LEANS if one.groupdict().get(each) or one.groupdict().get(f"by_{each}")), "")
+        group = "w" if one["w"] else "way"
+        if name and one[group] != LEANS[name] and not text.denied(one.start()):
+            yield text.swap(one, group, LEANS[name])
+            return  # the other one is the same slip
+
+
 _SLIP_AS = re.compile(
     r"\b(?:slip(?:ped)?|move|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
-    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise)\b"
+    r"(?P<w>as if (?:you(?:'re|'d| were| are)? )?(?:about |going |gonna |want(?:ed)? )?(?:to )?(?P<as>knit|purl)"
+    r"|(?P<wise>knit|purl)wise)\b"
 )
 
 
 _ON_HOLD = re.compile(r"\b(?:waste|scrap) yarn|\bholder\b|\bfor the thumb\b")
 _BOTH = re.compile(
-    r"\b(?P<needle>left|right) needle (?:goes |comes |tip )?(?:goes )?(?:in|into"
+    r"\b(?P<needle>left|right) needle (?:tip )?(?:(?:you |we )?(?:go|goes|comes?) )?(?:in|into"
     r"|through) (?:the )?(?P<side>front|back)s? of"
     r" (?:both|them|these|the two|those)\b"
 )
@@ -153,10 +189,19 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PLACED = re.compile(
-    r"\b(?:(?P<starts>start|starts|begin|begins|beginning)|ends?|finish|finishes)\b"
-    r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)\w+)){0,11}? "
+    r"\b(?:(?P<starts>start|starts|begin|begins|beginning|first (?:one|(?:in|de)crease) is)|ends?|finish|finishes"
+    r"|(?:second|last|other) (?:one|(?:in|de)crease) is)\b"
+    r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)[\w']+)){0,11}? "
     rf"(?:{NAME.pattern})(?! at the)"
 )
+
+
+_BY_MARKER = re.compile(
+    rf"\b(?:(?P<starts>after|past)|before) (?:the|your|my|each|every)(?: \w+)? marker(?: (?!slip\b|pass\b"
+    rf"|before\b|after\b"
+    rf"|marker\b)[\w']+){{0,7}}? (?:{NAME.pattern})"
+)
+"""Decreases stand on both sides of the half-way marker, increases within two of them."""
 
 
 _PLACED_AT = re.compile(
@@ -173,7 +218,13 @@ def _placed(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Where every line begins each half with one decrease and ends it with another (“ssk starts”), they keep places."""
     if not any(name.endswith(" starts") for name in techniques):
         return
-    found = (*_PLACED.finditer(text.text), *list(_PLACED_AT.finditer(text.text))[:1], *_FIRST.finditer(text.text))
+    beside = _BY_MARKER.finditer(text.text) if "ssk" in techniques else ()
+    found = (
+        *_PLACED.finditer(text.text),
+        *beside,
+        *list(_PLACED_AT.finditer(text.text))[:1],
+        *_FIRST.finditer(text.text),
+    )
     for one in found:
         place = "starts" if one.re is _FIRST or one["starts"] else "ends"
         name = next((each for each, _ in NAMES if one[each]), "")
@@ -204,8 +255,11 @@ def placed_in(lines: Sequence[str]) -> frozenset[str]:
 
 
 _AT_MARKER = re.compile(
-    rf"\b(?:at|after|past|slip) the (?P<place>first|second"
-    rf"|other) marker\b(?: (?!marker\b)[\w']+){{0,6}}? (?:{NAME.pattern})"
+    r"\b(?:(?:at|after|past|behind|slip) the (?P<place>first|second|other) marker"
+    r"|(?P<starts>first (?:in|de)crease(?: after the marker)?|to the (?:first )?marker slip it|(?:after|past"
+    r"|behind) the marker)"
+    r"|(?:before|(?P<to>to)) the (?:second|next|other|last) marker|(?:second|last|other) (?:in|de)crease)\b"
+    rf"(?: (?!marker\b|first\b|second\b)[\w']+){{0,6}}? (?:{NAME.pattern})"
 )
 
 
@@ -214,13 +268,14 @@ def _at_markers(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     for one in _AT_MARKER.finditer(text.text) if any(" at the " in name for name in techniques) else ():
         at = text.word(one.start())
         told = next((each for each in reversed(text.names) if at - 4 <= each[0] and each[1] <= at), None)
-        if told:  # “make one left at the first marker”
-            place = "first" if one["place"] == "first" else "second"
+        if told and not (one["to"] or " slip it" in (one["starts"] or "")):  # “make one left at the first marker”
+            place = "first" if one["place"] == "first" or one["starts"] else "second"
             right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
             if right and told[2] in ("m1l", "m1r") and told[2] != right and not text.denied(text.starts[told[0]]):
                 yield Swap(told[0], told[1], right)
             continue
-        place, name = "first" if one["place"] == "first" else "second", one.lastgroup or ""
+        place = "first" if one["place"] == "first" or one["starts"] else "second"
+        name = next((each for each, _ in NAMES if one[each]), "")
         right = next((each for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
         if right and name in ("m1l", "m1r") and name != right and not text.denied(one.start()):
             yield text.swap(one, name, right)
@@ -241,6 +296,8 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         beside = "last" in between or "end" in between or "marker" in before_it
         if told and beside and "m1l" not in before:
             yield Swap(one[0], one[1], "m1l")
+            if other[2] == "m1l":
+                yield Swap(other[0], other[1], "m1r")
     for found in _FIRST_STITCH.finditer(text.text):
         name = next((each for each, _ in NAMES if found[each]), "")
         right = next((each for each in ("m1l", "m1r") if f"{each} starts" in techniques), "")
@@ -253,11 +310,11 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 RULES: tuple[Callable[[Text, frozenset[str]], Iterator[Swap]], ...] = (
     _made_one,
     _leaning,
+    _leaner,
     _slipped,
     yarn_held,
     long_tail,
     grafted,
-    grafted_by_heart,
     _placed,
     _at_markers,
     together,

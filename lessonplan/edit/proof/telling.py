@@ -10,15 +10,17 @@ from dataclasses import dataclass
 NAMES = (
     (
         "m1l",
-        r"m (?:one|1) l|m1l|make (?:one|a) left|left leaning (?:increase|one)|for the left one(?= (?:you|we|i"
+        r"m (?:one|1) l|m1l|make (?:one|a) (?:on the )?left|left leaning (?:increase|one)|for the left one(?= "
+        r"(?:you|we|i"
         r"|lift|the bar|it)\b)|(?:first"
-        r"|now) the one that leans (?:to the )?left",
+        r"|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?left",
     ),
     (
         "m1r",
-        r"m (?:one|1) r|m1r|make (?:one|a) right|right leaning (?:increase|one)|for the right one(?= (?:you|we|i"
-        r"|lift|the bar|it)\b)|(?:then"
-        r"|now) the one that leans (?:to the )?right",
+        r"m (?:one|1) r|m1r|make (?:one|a) (?:on the )?right|right leaning (?:increase|one)|for the right one(?= "
+        r"(?:you|we|i"
+        r"|lift|the bar|it)\b)|(?:first"
+        r"|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?right",
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     (
@@ -34,7 +36,7 @@ NAME = re.compile(
 LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
 LIFTS = {"m1l": "front", "m1r": "back"}
 KNITS = {"m1l": "back", "m1r": "front"}
-_IS_THE_OTHER = re.compile(r"\b(?:left|right|together|knit|ssk) (?:is|it's|goes|works) (?:\w+ )?(?:the )?$")
+_IS_THE_OTHER = re.compile(r"\b(?:left|right|together|knit|ssk) (?:is|it's|goes|works) (?:[\w']+ )?(?:the )?$")
 """“Make one right is just the other way about” goes on to tell of it."""
 _NOT = re.compile(r"(?<!as )\b(?:if|not|never|don't|dont|instead of|rather than|unless)\b")
 REACH = 25
@@ -79,6 +81,12 @@ class Text:
         """The technique named last before a word, among some, where none other was named since."""
         before = [one for one in self.names if at - reach <= one[0] < at]
         return before[-1][2] if before and before[-1][2] in of else ""
+
+    def told_then(self, at: int, of: Sequence[str]) -> str:
+        """The one technique that is named behind a word, with which its telling ends: “… that's your make one left”."""
+        behind = [one for one in self.names if at < one[0] <= at + REACH]
+        ends = len(self.names) == 1 == len(behind) and len(self.words) - behind[0][1] <= 3
+        return behind[0][2] if ends and behind[0][2] in of else ""
 
     def denied(self, place: int) -> bool:
         """Whether a “not”, an “if” or a “never” stands before a place."""

@@ -27,7 +27,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         r"(?<!of the)$",
-        r"(?:of (?:them|these|those) )?(?:(?:going|go|goes|gone|put) to (?:sleep|bed)|asleep|on hold|staying (?:up"
+        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put) )?to (?:sleep|bed)|asleep|on hold|staying (?:up"
         r"|awake|on))\b",
     ),
     (
@@ -40,12 +40,14 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         0,
         "",
         r"(?:of (?:them|these|those) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|in between"
-        r"|between) (?:hold|the waste|waste|the markers|(?:a|the|my|your) (?:thread|string|holder|(?:bit|piece) of))",
+        r"|between) (?:hold|the waste|waste|the scrap|scrap|the markers|(?:a|the|my|your) (?:thread|string|holder"
+        r"|(?:bit|piece) of))",
     ),
     (
         0,
         "",
-        r"(?:more )?(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap)|are left|left$"
+        r"(?:more )?(?:remain|stay|(?:from|off|out of) (?:the|your|my) (?:gap|waste|scrap|string|thread|holder)"
+        r"|are left|left$"
         r"|left\b(?! (?:hand|needle|and right|or|one|over)))",
     ),
     (
@@ -66,20 +68,22 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (2, "", r"(?:in (?:a|each|every|one) round|a round|a go|a row)\b"),
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
-    (4, r"\bmarkers?(?: \w+)? after(?: the| my| your| exactly)?$", ""),
     (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
     (8, "", r"for (?:the|your|my) (?:hand|palm|body)\b"),
     (10, r"\bthan (?:we|you|i) (?:cast on|started with|had) (?:so|that's|which is)$", ""),
+    (4, "", r"in the (?:wedge|gusset)\b|(?:along|across) (?:the|your|my) gap\b"),
+    (8, r"\bfirst$", r"(?:and |then )?(?:you |we |i )?(?:pop|put|place|slip|hang|slide|clip|drop)\b"),
+    (10, r"\b(?:puts? (?:us|you|me)|(?:you'll|we'll|i'll|should) be) (?:on|at)$", r"(?!rounds|rows)"),
+    (8, "", r"(?:and )?then (?:the|a|my|your) (?:first )?marker\b"),
     (2, r"\bmake$", r"(?:with|from|out of) the bar\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
-        r"\b(?:lose|loses|losing|adds?|gains?)(?: you| us| me)?$",
+        r"\b(?:lose|loses|losing|adds?|gains?|adding|gaining|putting in|making|puts? in)(?: you| us| me)?$",
         r"(?:one|two|on|at|each|every|in|so"
         r"|and|a go|a time|per|$)\b",
     ),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of (?!them|these))"),
-    (4, r"\ball$", r"of (?:them|these|those)"),
     (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
@@ -88,7 +92,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"|gives)(?: me| you| us)?)$",
         r"(?!of us|parts|and)",
     ),
-    (4, r"\b(?:after|at) (?:round|row) (?:\w+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
+    (4, r"\b(?:after|at) (?:round|row) (?:[\w']+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
     (
         4,
         r"(?<!\bon)(?<!\bafter)(?<!\bat)$",
@@ -105,7 +109,6 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
     (4, r"\bmeans(?: (?:you|we|i) have| there are)?$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
-    (4, r"\b(?:turns?|turned) [a-z]+(?: [a-z]+)? (?:stitches )?into$", ""),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
     (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
@@ -138,11 +141,13 @@ _NOUNS = {
 }
 """What “of them” may go back to."""
 _THEN = re.compile(
-    r"\bafter (?:\w+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
+    r"\bafter (?:[\w']+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
     r" (?!rounds|rows)[\w']+)*$"
 )
-_NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:\w+ (?:and a half )?and an? )?$")
-_IN_ALL = re.compile(r"(?:in all|altogether|all told|in total)\b")
+_AMERICANS = re.compile(r"\b(?:us|american) (?:sizes?|numbers?|terms?)\b")
+_A_NEEDLE = re.compile(r"(?:$|for|and|then|on)\b")
+_NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:[\w']+ (?:and a half )?and an? )?$")
+_IN_ALL = re.compile(r"(?:in all|all up|altogether|all told|in total)\b")
 _ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
@@ -177,8 +182,10 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.part < 1 and number.value < 10 and after.startswith("needle"):
         return "mm"
+    if number.part == 1 and number.value <= 15 and _AMERICANS.search(before) and _A_NEEDLE.match(after):
+        return "us"
     needle_alone = (_ON_THE.search(before) and _ENDS.match(after)) or (
-        said[-1:] == ["a"] and after.startswith("for the")
+        said[-1:] in (["a"], ["your"], ["my"], ["the"]) and after.startswith("for ")
     )
     if number.part == 1 / 2 and number.value < 10 and needle_alone:
         return "mm"

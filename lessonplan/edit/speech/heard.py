@@ -114,17 +114,18 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
     before = words[number.first - 1] if number.first else ""
     if before == "knit" and not number.ordinal and [*words[max(0, number.first - 4) : number.first - 1]] == _PICKED:
         return Quantity("stitches", number, number.first, end, bare=True)
-    if words[end : end + 1] == ["together"] and number.value in (2, 3) and before in ("then", "and", "next"):
+    goes_on = before in ("", "then", "and", "next") or words[end + 1 : end + 2] in (["all"], ["around"], ["across"])
+    if words[end : end + 1] == ["together"] and number.value in (2, 3) and before not in _VERBS and goes_on:
         return Quantity("together", number, number.first, end + 1)
     if before in _VERBS and not number.ordinal:
         after = words[end] if end < len(words) else ""
         if after == "together":
             return Quantity("together", number, number.first - 1, end + 1)
         if number.part == 1 and number.value < 40 and not _has_unit(words, end, following):
-            size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes}
+            size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes} - {"middle"}
             steps = {"ssk", "together", "tog"} & {*words[max(0, number.first - 6) : number.first - 1]}
             return None if size_list and not steps else Quantity(_VERBS[before], number, number.first - 1, end)
-    for at in range(end, min(end + 3, following, len(words))):
+    for at in range(end, min(end + 3 + (words[end : end + 1] == ["of"]), following, len(words))):
         unit = UNITS.get(words[at])
         if " ".join(words[at : at + 2]) in TWO_WORDS and not number.ordinal:
             return Quantity("things", number, number.first, at + 2)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from lessonplan.edit.speech.bare import ends_alone
-from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.numbers import BEGINS, words_in
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.sizes import paired, sizes_said
 from lessonplan.edit.speech.units import LENGTHS
@@ -46,7 +46,11 @@ def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
             goes_on = plain or (between == "of" if before.ordinal else _SUMS_UP.match(between))
             unit = before.unit if goes_on else unit
         elif (
-            one.bare and one.value > 1 and before and before.unit in _AMOUNTS and words[one.end : one.end + 1] == ["of"]
+            one.bare
+            and one.value > 1
+            and before
+            and before.unit in (*_AMOUNTS, "balls")
+            and words[one.end : one.end + 1] == ["of"]
         ):
             unit = before.unit if one.first - before.end <= 14 else unit
         elif one.bare and before and before.unit == "mm" and one.number.part == 1 and _AMERICAN.match(between):
@@ -69,6 +73,9 @@ def _is_of_part(one: Quantity, before: Quantity | None, carried: str, words: Seq
     """Whether a number goes on with the rounds of parts: “twenty two rounds of rib, nineteen of gusset, twelve of”."""
     if not one.bare or one.unit or before is None or carried not in ("rounds", "rows") or one.value <= 3:
         return False
+    near_by = words[max(0, one.first - 3) : one.first]
+    if {"the", "your"} & {*near_by[-2:-1]} and near_by[-1] not in BEGINS and ends_alone(words, one.end):
+        return one.first - before.end <= 4  # “the cuff has twenty two rounds, the gusset nineteen”
     return words[one.end : one.end + 1] == ["of"] == words[before.end : before.end + 1] and one.first - before.end <= 4
 
 
@@ -128,7 +135,7 @@ def _is_result(one: Quantity, before: Sequence[Quantity], words: Sequence[str]) 
 
 _AMOUNTS = ("grams", "metres", "yards")
 _RIBS = frozenset(words_in("rib ribs ribbing ribbed"))
-_SUMS_UP = re.compile(r"^(?:\w+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
+_SUMS_UP = re.compile(r"^(?:[\w']+ )?(?:so )?(?:that )?(?:makes|gives|that's)$")
 
 
 def with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
@@ -144,7 +151,7 @@ def with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[s
     yield from (replace(one, size=own[place]) if place in own else one for place, one in enumerate(found))
 
 
-_MORE_THAN = re.compile(r"(?:\w+ )?(?:more|fewer|less|longer|shorter|wider|narrower|extra) than\b")
+_MORE_THAN = re.compile(r"(?:[\w']+ )?(?:more|fewer|less|longer|shorter|wider|narrower|extra) than\b")
 
 
 def _may_be_listed(one: Quantity) -> bool:

@@ -13,6 +13,7 @@ _AFTERWARDS = re.compile(
     r"|holds?|brings?|takes|makes|gives|leaves|comes|it's|we're|you're|i'm)\b"
 )
 _AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))
+_PLACES = frozenset(words_in("round row rounds rows marker markers stitch plain"))
 INTO = r"(?:into\b|in (?:i|we|you|and|there's|it|my|so)\b)"
 """How far it is told that somebody is: “eight rounds in, I count fifty one”."""
 
@@ -22,14 +23,16 @@ def round_after(one: Quantity, words: Sequence[str], others: Sequence[Quantity])
     for other in others:
         between = words[one.number.end : other.first]
         if other.number.ordinal and not other.unit and between in (["after", "the"], ["stitches", "after", "the"]):
-            shaped = {"increase", "decrease"} & {*words[max(0, one.first - 12) : one.first]}
+            near = {*words[max(0, one.first - 12) : other.end + 4]}
+            shaped = {"increase", "decrease"} & near or near.isdisjoint(_PLACES)
             return f"shaping {other.value:g}" if shaped and other.value > 1 else ""
         if 0 <= other.first - one.number.end <= 4 and other.ordinal and other.unit in ("rounds", "rows"):
             told = _AT_ROUND.issuperset(between) and {"that's", "at", "after", "on"} & {*between}
             goes_on = between[:2] == ["and", "after"] and any(0 <= each.first - other.end <= 5 for each in others)
             if goes_on:
                 return ""  # “sixty four, and after round nine it's fifty six”
-            return f"round {other.value:g}" if told else ""
+            kind = "shaping" if {"increase", "decrease"} & {*words[other.first : other.end]} else "round"
+            return f"{kind} {other.value:g}" if told else ""
     return ""
 
 
@@ -90,6 +93,10 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
         if not other.ordinal and (after or told) and _is_first(one, other, words, others):
             return f"round {other.value:g}"
         if other.ordinal:
+            if words[other.end : other.end + 1] == ["then"] and words[max(0, other.first - 2) : other.first][:1] == [
+                "after"
+            ]:
+                return ""  # “eighty eight after the first round, then eighty”
             if is_its and one.first - other.end <= is_its:
                 return f"round {other.value:g}"  # “round three is knit nine”
             before = words[max(0, other.first - 3) : other.first]

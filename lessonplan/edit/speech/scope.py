@@ -22,7 +22,8 @@ _PERSONS = (
     r"granny|gran|nan|nana|aunt|auntie|uncle|sister|brother|niece|nephew|cousin|husband|wife|friend|neighbou?r|teacher|"
     r"student|pupil|viewer|customer|knitter|designer|beginner|colleague|boss|boyfriend|girlfriend|partner|sailor|"
     r"fisherm[ae]n|farmer|doctor|lady|ladies|wom[ae]n|m[ae]n|girl|boy|baby|babies|doll|teenager|guy|"
-    r"somebody|someone|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= (?:\w+ed|who|in|on|else"
+    r"somebody|someone|some (?:people|folks?|knitters)|(?:people|everybody|everyone|anybody|anyone|folks|guys)(?= "
+    r"(?:\w+ed|who|in|on|else"
     r"|ha[ds]|have|does|do|did"
     r"|will|would|can|could|always|never|knits?|uses?|makes?|likes?|says?|thinks?|casts?|mix\w*|wants?|needs?|gets?))"
 )
@@ -35,10 +36,10 @@ _EARLIER = (
     r"(?<!before )(?<!for )(?<!until )(?<!till )(?:last|next|previous|other|earlier|another|old|older|original"
     r"|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
-    r"(?:\w+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
+    r"(?:[\w']+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
     r"|summer|autumn|attempts?|tr(?:y|ies)|prototypes?|trial|samplers?|batch|kit|printing|print run"
     r"|time(?! (?:we|you and i)\b))"
-    r"|my (?:\w+ )?(?:attempt|prototype|trial|sampler)|(?<!get )(?<!getting )(?<!are )(?<!is )used to"
+    r"|my (?:[\w']+ )?(?:attempt|prototype|trial|sampler)|(?<!get )(?<!getting )(?<!are )(?<!is )used to"
     r"|one (?:on the (?:shelf|wall|hook|chair)|behind|in the (?:window|basket|drawer|photo|picture|box))"
     r"|over there|back home|i (?:bought|own|ordered|sold|gave|lost|dropped|left one)"
 )
@@ -46,7 +47,7 @@ _KEPT = r"had|has|wanted|wants|needed|needs|used|uses|did|does|made|makes|knit|k
 _MANNERS = _KEPT + r"|asked|asks|came|went|ended|started|starts|puts|takes|took|worked|works|kept|keeps|said|says|would"
 _STRANGERS = re.compile(
     rf"\b(?:my|his|her|their|some|another|one of (?:my|our|the)"
-    rf"|an?) (?:\w+ )??(?P<who>[a-z]+)(?:'s)?(?: (?:always|once|only|just))? (?:{_MANNERS})\b"
+    rf"|an?) (?:[\w']+ )??(?P<who>[a-z]+)(?:'s)?(?: (?:always|once|only|just))? (?:{_MANNERS})\b"
 )
 """Whoever is told of and is nothing of the course: “my landlady had”, “a reader got”."""
 _OWN_VOICE = frozenset(
@@ -56,6 +57,7 @@ _OWN_VOICE = frozenset(
     )
 )
 """What tells the course's own numbers."""
+_ON_IT = re.compile(r"\b(?:on|of|round|around) (?:the|my|your|each|every|this) [\w']+ $")
 _GREETED = frozenset(words_in("hello hi welcome dear"))
 """“Hello knitters” tells of nobody else."""
 _TELLS = (
@@ -72,7 +74,8 @@ _OTHERS = (
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
     r"|could)|when i was|years? ago|back then"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
-    r"|my (?:\w+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to|gonna) be)"
+    r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
+    r"|gonna) be)"
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring"
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
@@ -84,7 +87,9 @@ _SUPPOSED = (
     r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
     r"|if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing|going for) the "
     r"|you (?:count|look|did(?! the)|lay|follow)|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
-    r"|in) |(?:\w+ ){1,3}(?:burn|scald)))"
+    r"|in) |(?:[\w']+ ){1,3}(?:burn|scald)"
+    r"|(?:your|the) (?:hand|head|knuckles|wrist)s? (?:is|are|measures?|comes? (?:to|out))(?! (?:[\w']+ )?"
+    r"(?:small|big|large|long|short|wide|narrow|thin|tiny)\b)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
@@ -112,9 +117,9 @@ _DENIED = re.compile(
 )
 _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
-    r"^(?:\w+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
+    r"^(?:[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
-    r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:\w+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
+    r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:[\w']+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
     r" (?:never|not)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"
 )
 _TOO = re.compile(
@@ -122,7 +127,7 @@ _TOO = re.compile(
     r"|one (?:has|was))\b"
 )
 _OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)(?! again)|plus)\b")
-_ASIDE = re.compile(r"^(?:\w+ )?would\b|^(?:(?!and)\w+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
+_ASIDE = re.compile(r"^(?:[\w']+ )?would\b|^(?:(?!and|or)[\w']+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
 _CONFESSED = re.compile(r"\b(?:i was|i'm|i am|i just|i've just|i had just) (?=\w+(?:ing|ed)\b|made\b|read\b)")
 """What is told of a slip that was put right: “forty four, I just finished the large for my brother”."""
 _OF_A_SIZE = re.compile(
@@ -138,18 +143,22 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     """Give what opens talk of others, before a number and behind it; ``own`` words open none."""
     ours = "|".join(sorted(own | ({"cap", "beanie"} if "hat" in own else set()))) or " "
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
-    there = r"(?:in|for|on|of) (?:(?:my|the|a|an|our) )?(?:\w+ )?(?!every)"
+    there = r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
     return re.compile(BEGINS_WORD + other), re.compile(
-        rf"^(?:\w+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
+        rf"^(?:[\w']+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
         rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
         rf"|\b(?:to|for) practi[cs]e\b"
     )
 
 
 _I_TELL = re.compile(
-    r"\b(?:i|we)(?:'ll|'ve)? (?:\w+ )?(?:tell|say to|told|teach|show|promise|warn|remind)(?: (?!that|but"
+    r"\b(?:i|we)(?:'ll|'ve)? (?:[\w']+ )?(?:tell|say to|told|teach|show|promise|warn|remind)(?: (?!that|but"
     r"|he|she)\w+){0,3} $"
 )
+_WE_DID = re.compile(r"\b(?:we|you|we've|you've) (?:(?:have|just|both|all) )*\w+(?: (?:off|up|on|in|it|together))? $")
+"""“The cuff we finished last time” is the course's."""
+_AUDIENCE = re.compile(r"\b(?:for|to) (?:my|our|all|the|any|you)(?: (?:my|our|of|the))* (?:[\w']+ )?$")
+"""“For my american friends” is said to those who watch."""
 _SIZED = frozenset(words_in("small medium large adult child youth toddler"))
 """“Small people need” tells of a size."""
 _WHO_FITS = re.compile(
@@ -170,7 +179,7 @@ _ASTRAY = re.compile(
     r"\b(?:(?:stitches|they|it) (?:are|is) (?:too )?(?:smaller|bigger|larger|tight|loose)|(?:smaller"
     r"|bigger|larger|tighter|looser) than"
     r"|thicker|thinner|(?:go|drop|move|come) (?:up|down) a|one (?:too many|short|missing)|(?:is|are|went) missing"
-    r"|(?:you've|you have|you must have|you'll have) (?:\w+ )?(?:lost|dropped|gained|missed|made"
+    r"|(?:you've|you have|you must have|you'll have) (?:[\w']+ )?(?:lost|dropped|gained|missed|made"
     r"|miscounted|picked up|forgotten|skipped)"
     r"|miscounted|gone wrong|count again|go back|not (?:enough|right))\b"
 )
@@ -220,9 +229,16 @@ class Scopes:
 
     def _tells_them(self, at: int) -> bool:
         """Whether others are only told what holds: “I always tell my customers that”."""
+        if _AUDIENCE.search(self.text[max(0, at - 30) : at]) and self.text[at : at + 14].split()[0].endswith(
+            ("s", "folk")
+        ):
+            return True
+        if self.text.startswith(("last ", "previous "), at) and _WE_DID.search(self.text, max(0, at - 30), at):
+            return True
         before = self.text[max(0, at - 12) : at].split()[-1:]
         of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)
-        if before and before[0] in _OWN_VOICE and _TOLD.match(self.text, at):
+        voice = _ON_IT.sub("", self.text[max(0, at - 30) : at]).split()[-1:]
+        if voice and voice[0] in _OWN_VOICE and _TOLD.match(self.text, at):
             return True
         fits = _WHO_FITS.match(self.text, at) is not None and not _I_KNOW.search(self.text, max(0, at - 20), at)
         return of_size or fits or _I_TELL.search(self.text, max(0, at - 40), at) is not None

@@ -73,6 +73,8 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
     if after in _THINGS and not (words[at + 1 : at + 2] == ["of"] and before in ("the", "size")):
         return False
+    if "not" in words[max(0, at - 4) : at] and "i'm" in words[max(0, at - 6) : at]:
+        return False  # “I'm not on the small one”
     if before == "a" and after == "one" and words[at - 2 : at - 1] != ["for"]:
         return False  # “this is just a small one”: the piece on the table
     if words[at] in (*_SMALLER, *_LARGER):
@@ -86,7 +88,7 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     if before in _NOT_OURS and not (before == "my" and after == "size"):
         return False
     alone = not before or not after or after in _TELLS or after in BEGINS or after[0].isdigit()
-    return alone or before in _BEFORE or before in BEGINS or after in ("size", "one", "ones")
+    return alone or before in _BEFORE or before in BEGINS or before[:1].isdigit() or after in ("size", "one", "ones")
 
 
 def paired(words: Sequence[str], spans: Sequence[tuple[int, int]], named: Sequence[int]) -> Iterator[tuple[int, int]]:

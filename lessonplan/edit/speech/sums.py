@@ -13,10 +13,10 @@ from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _PLUS = re.compile(r"^(?:[\w']+ ){0,4}plus$")
 _AND = re.compile(r"^and$")
-_MINUS = re.compile(r"^(?:\w+ )?(?:minus|less|take away)$")
+_MINUS = re.compile(r"^(?:[\w']+ )?(?:minus|less|take away)$")
 _TIMES = re.compile(r"^(?:times|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$")
-_MAKES = re.compile(r"^(?:\w+ )?(?:makes?|leaves?|gives?|equals)$")
-_IS = re.compile(r"^(?:\w+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are|so)$")
+_MAKES = re.compile(r"^(?:[\w']+ )?(?:makes?|leaves?|gives?|equals)$")
+_IS = re.compile(r"^(?:[\w']+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are|so)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +88,9 @@ def _runs(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Sum]
 _RESULT = re.compile(
     r"\b(?:that's|that is|it's|which is|makes?|making|leaves?|leaving|gives?|giving|equals|so|total"
     r"|altogether|now|get|has)"
-    r"(?: (?:\w+ )?(?:of|you|me|us|only|just|your|my|then|all|with))*$"
+    r"(?: (?:[\w']+ )?(?:of|you|me|us|only|just|your|my|then|all|with))*$"
 )
-_IN_ALL = re.compile(r"^(?:[\w']+ ){0,4}?(?:altogether|in all|in total|all told|all in)\b")
+_IN_ALL = re.compile(r"^(?:[\w']+ ){0,4}?(?:altogether|all up|in all|in total|all told|all in)\b")
 _GROUPED = re.compile(r"\b(?:times|each|every|of|by|lots|groups|repeats|stripes|either|both|sections|pairs?)\b")
 _SOON = 8
 """So many words lie between a length and what it is in the other unit at most, where nothing says that it is; and
@@ -181,9 +181,9 @@ _OF_STITCHES = {"", "stitches", "knit"}
 _OR = re.compile(
     r"^(?:(?:which |that )?(?:is|comes to|makes)|(?:so )?that(?:'s| is)|or|so|equals)(?: (?:in (?:inches"
     r"|centimeters)|about|"
-    r"some|shade|touch|hair|bit|nearly|almost|around|roughly|just|a|over|under|good))*$|^(?:\w+ ){0,4}(?:metric"
+    r"some|shade|touch|hair|bit|nearly|almost|around|roughly|just|a|over|under|good))*$|^(?:[\w']+ ){0,4}(?:metric"
     r"|inch|american"
-    r"|imperial)\w* \w+ (?:that's|it's|that is)$"
+    r"|imperial)\w* [\w']+ (?:that's|it's|that is)$"
 )
 
 

@@ -18,7 +18,8 @@ _STRONG = re.compile(
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
-    r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|beg your pardon|pardon me"
+    r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|(?:no )?(?:i )?(?:do )?beg your "
+    r"pardon|pardon me"
     r"|my mistake|silly me"
     r"|(?:i'm |i am )?talking (?:rubbish|nonsense)|don't listen to me|listen to me|where did i get that"
     r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
@@ -44,7 +45,21 @@ NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
 """Words that begin a number."""
 PAIRS = tuple(
     frozenset(words_in(text))
-    for text in ("left right", "front back", "knit purl", "knitwise purlwise", "under over", "rounds rows", "inches cm")
+    for text in (
+        "left right",
+        "front back",
+        "knit purl",
+        "knitwise purlwise",
+        "under over",
+        "rounds rows",
+        "inches cm",
+        "thumb finger",
+        "increase decrease",
+        "start end",
+        "thicker thinner",
+        "bigger smaller",
+        "larger smaller",
+    )
 )
 """Words that are said for one another (common practice)."""
 _LEADS = frozenset(words_in("to the from in at one make leans leaning"))

@@ -25,7 +25,8 @@ _UNIT_WORDS = {
     "colours": "color colors colour colours",
     "markers": "marker markers",
     "ends": "ends tails",
-    "repeats": "repeat repeats section sections groups sets lots columns ribs wedge wedges segments panels",
+    "repeats": "repeat repeats twos threes fours fives sixes section sections groups sets lots columns ribs wedge "
+    "wedges segments panels",
     "stripes": "stripes",
     "shapings": "increases decreases",
     "sizes": "sizes",
@@ -45,7 +46,8 @@ PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cm
 _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
     "round's": "round", "row's": "row", "halfs": "half", "tog": "together", "togs": "together",
-    "needel": "needle", "gage": "gauge", "pearlwise": "purlwise",
+    "needel": "needle", "em": "them", "tog's": "together", "together's": "together", "ssk's": "ssk",
+    "gage": "gauge", "pearlwise": "purlwise",
     "till": "until", "til": "until", "togethers": "together",
 }  # fmt: skip
 _SPOKEN |= {
@@ -71,6 +73,7 @@ _IT_IS = BEGINS | frozenset(
 _WE_BEFORE = ("", *words_in("so now and then okay today but because where until round rows next right well here"))
 _WE_ARE = words_in("done gonna back ready finished now through up down at on in")
 """What stands around a “we're” that captions write “were”."""
+_SEWS = words_in("you we i to then you'll we'll i'll can")
 _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eight", "nine", "ten")} | {"sixes": "six"}
 _IS = {f"{word}'s": word for word in BEGINS - {"a", "an", "to", "too", "for"}}
 """“Round five's plain”."""
@@ -122,7 +125,12 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         if text in ("uh", "um", "er", "erm"):
             continue
         following = split[place + 1].text if place + 1 < len(split) else ""
-        if text == "sew" and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this"):
+        sews = before in _SEWS and following in ("a", "an", "some", "your", "two", "three")
+        if (
+            text == "sew"
+            and not sews
+            and following not in ("on", "it", "the", "in", "up", "along", "together", "them", "this")
+        ):
             text = "so"
         if text == "were" and before in _WE_BEFORE and (following.endswith("ing") or following in _WE_ARE):
             text = "we're"

@@ -143,7 +143,7 @@ def _holds(
         known=_known(worked.course.pattern) + _known(segment),
         gauges=tuple(_gauges(worked)),
         up_to=0 if all_of_it else _up_to(typed),
-        lines=lines_of(sorted(_texts_of(worked, segment, stages))),
+        lines=lines_of(sorted(_texts_of(worked, segment, stages if rounds else _next(worked, stages)))),
         bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
     )
 
@@ -238,6 +238,11 @@ def _texts_of(worked: Worked, segment: Segment, stages: Sequence[str]) -> set[st
     """Give the printed lines of a segment's stages, and those worked before the camera."""
     texts = {step.text for key in stages for step in worked.pattern.stage(key, worked.size).rounds}
     return texts | {hands.work for shot in segment.shots for hands in shot.hands}
+
+
+def _next(worked: Worked, stages: Sequence[str]) -> list[str]:
+    """Give the stages that follow some, of which is told where these have no lines."""
+    return [key for key, before in worked.pattern.before.items() if {*before} & {*stages}]
 
 
 def _live_lines(segment: Segment) -> Iterator[Planned]:

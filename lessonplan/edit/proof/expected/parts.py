@@ -6,8 +6,7 @@ A stage's works say which yarns it has, in which order its stripes come and whic
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import cycle, islice
@@ -145,64 +144,22 @@ class Told:
     swapped: bool = False
 
 
-_WORDS = re.compile(
-    r"\b(?P<new>(?:take|lay|change to|switch to|swap to|(?:go|move|come|drop|step) (?:back |up |down )?to) )?(?:the"
-    r"|your"
-    r"|my|our|two) "
-    r"(?P<w>larger|bigger|thicker|big|fat|smaller|thinner|finer|small|thin) needles?\b"
-)
-_NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here|comes in|bring\w* in|new colou?r)\b")
-"""What is told when a part begins, which has its own needle."""
-_ADVICE = re.compile(
-    r"\b(?:(?P<tight>more stitches|too many|(?:too|the|knit|means|is) tight(?:ly)?|pulls in)"
-    r"|(?:fewer|too few|(?:too|the|knit|means|is) loose(?:ly)?))\b"
-    r"(?: (?!more|fewer|but|tight|loose|not|don't|never)[^ ]+){0,14}? "
-    r"(?:(?:take|need|use|try|want|change to|go (?:up |down )?to) (?:a |the )?"
-    r"(?P<w>thicker|larger|bigger|thinner|smaller|finer) needles?"
-    r"|go (?P<way>up|down) (?:a|one) (?:needle )?size)\b"
-)
-_LARGE = frozenset(("larger", "bigger", "thicker", "big", "fat", "up"))
-
-
-def needles_in(text: str, starts: Sequence[int], parts: Parts) -> Iterator[Told]:
-    """Find a larger needle said for the smaller, of a part or where the gauge is off; ``starts`` are those of words."""
-
-    def told(one: re.Match[str], group: str, right: str) -> Told:
-        return Told(bisect_right(starts, one.start(group)) - 1, bisect_right(starts, one.end(group) - 1), right, True)
-
-    if " needle" not in text and " size" not in text:
-        return
-    for one in _ADVICE.finditer(text):
-        group = "w" if one["w"] else "way"
-        if (one[group] in _LARGE) != bool(one["tight"]):
-            yield told(one, group, "thicker" if one["tight"] else "thinner")
-    if len(parts.sizes) != 2:
-        return
-    for one in _WORDS.finditer(text):
-        named = re.match(r" for (?:the|your|my) (\w+)", text[one.end() :])
-        keys = [parts.stage(named[1])] if named and parts.stage(named[1]) else [*parts.here]
-        new = one["new"] or _NEXT.search(text[max(0, one.start() - 70) : one.start()])
-        keys = [key for key in (keys[-1:] if new else keys) if parts.every[key].yarns]
-        sizes = frozenset[float]().union(*(parts.every[key].needles for key in keys))
-        wrong = parts.sizes[0] if one["w"] in _LARGE else parts.sizes[1]
-        if sizes == {wrong}:
-            yield told(one, "w", "smaller" if one["w"] in _LARGE else "larger")
-
-
 _FOR_NEEDLE = re.compile(
     r"#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?P<rest>(?:the|all the) rest"
     r"|everything (?:else|above|after)|anything else)\b"
-    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) (?:\w+ )??"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) "
+    r"(?:[\w']+ )??"
     r"(?P<after>\w+)\b"
-    r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:\w+ )?#"
-    r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?\w+ centimet\w+ (?:on|with)\b).* #"
+    r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:[\w']+ )?#"
+    r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?[\w']+ centimet[\w']+ (?:on|with)\b).* #"
     r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))* (?P<swatched>(?:for |was |that |this |is )?(?:the "
     r"|that |this |my |your )?swatch)\b"
 )
 
 
 _ON_NEEDLE = re.compile(
-    r"\b(?P<part>\w+)(?:'s| is| goes| gets knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on"
+    r"\b(?:(?P<rest>(?:the|all the) rest|everything else|anything else)|(?P<part>\w+))(?:'s| is| goes| gets "
+    r"knit(?:ted)?| is knit(?:ted)?| is worked)? (?:on"
     r"|with) (?:an? |the )?(?:size |us )?#"
 )
 
@@ -218,6 +175,8 @@ def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
         if key:
             return parts.every[key].title, parts.every[key].needles
     on = _ON_NEEDLE.search(near)
+    if on and on["rest"]:
+        return "the rest", parts.rest
     if on and (key := parts.stage(on["part"])):
         return parts.every[key].title, parts.every[key].needles
     return "", frozenset()

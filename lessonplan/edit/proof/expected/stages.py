@@ -173,7 +173,8 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         if rounds and all(len(each) == 2 for each in places):
             gaps = tuple(float(b - a) for a, b in places)
             yield Planned("stitches", gaps, f"{title}: stitches between the markers", "between")
-    for counts in dict.fromkeys([tuple(stage.start for stage in stages), *_counts(stages)]):
+    ends = [tuple(stage.rounds[-1].after for stage in shown)] if shown == [*stages] else []
+    for counts in dict.fromkeys([tuple(stage.start for stage in stages), *_counts(stages), *ends]):
         for parts in (2, 3, 4, 5) if min(counts) > 3 else ():
             if any(count % parts == 0 for count in counts):
                 cue, what = ("half", "half the stitches") if parts == 2 else ("each", f"on each of {parts} needles")

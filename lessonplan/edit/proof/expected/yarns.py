@@ -35,12 +35,15 @@ _PART_COMES = re.compile(
     rf"|after\b)[\w']+){{0,4}}? "
     rf"(?P<in>in|with) {_ART}(?:same )?{_YARN}\b"
 )
-_PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that) {_YARN} (?P<part>[^\W\d]+)\b")
+_PART_IN = re.compile(rf"\b(?:our|my|your|the|this|that|one|with|an?) {_YARN} (?P<part>[^\W\d]+)\b")
 _FOR_PART = re.compile(
-    rf"{_YARN}(?: (?:is|again|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
+    rf"{_YARN}(?: (?:is|again|ball|yarn|wool|one|now|here|joins?|comes?|back|in)){{0,4}} for (?:(?:the|most|of|your|our"
     rf"|all) )*(?P<part>\w+)"
 )
-_WE = r"(?:we|you|i)(?:'ll)? (?:\w+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
+_IS_PART = re.compile(
+    rf"\b(?:it's|that's) {_ART}{_YARN} (?:the|our|your|this) (?P<part>[^\W\d]+)\b(?! (?:is|goes|comes))"
+)
+_WE = r"(?:we|you|i)(?:'ll)? (?:[\w']+ )?(?:knit|work|do|make|purl)(?: (?!in\b|with\b)\w+){0,5}"
 _PART_WE = re.compile(rf"\b(?P<part>[^\W\d]+) {_WE} (?P<in>in|with) {_ART}{_YARN}")
 _NTH = re.compile(
     rf"\b(?:(?:(?P<nth>\w+th|first|second|third)(?: and (?:the )?\w+)? rounds?)|round (?P<count>\w+)(?: and (?:round"
@@ -54,7 +57,7 @@ _NTH = re.compile(
 _BEGUN = re.compile(
     rf"\b(?P<end>begin|start|starts|begins|beginning|starting|finish|finishes|end|ends)(?: off)? (?:the |our "
     rf"|your )?(?:stripes|band|cobbles|body)?"
-    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |\w+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
+    rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |[\w']+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
 _FIRST = re.compile(
     rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:(?:comes|goes) )?(?:first|to"
@@ -64,10 +67,11 @@ _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
-_ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for \w+ rounds?(?: (?:then|and))* @\d+ for \w+ rounds?\b")
+_ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for [\w']+ rounds?(?: (?:then|and))* @\d+ for [\w']+ rounds?\b")
 """Two stripes at the beginning of what is told."""
 _STRIPE = re.compile(
-    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:\w+ )?rounds?|one(?=(?: is|'s| was) @))(?: here)?(?: on"
+    rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:[\w']+ )?rounds?|one(?=(?: is|'s| was) @)|(?:two"
+    rf"|couple)(?=(?: are| were|'re) @))(?: here)?(?: on"
     rf" top)?(?: (?:of|after"
     rf"|above|over) (?:the|our|your) \w+)?"
     rf"(?: (?:that )?(?:you|we|i)(?:'ll)? (?:see|knit|work|do|did|made|make|knitted|worked|finished))?(?:'s| is| are"
@@ -81,7 +85,8 @@ _ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?|centimet\w+|cm|inch(?:es)
 _CUT = re.compile(
     rf"\b(?:cut|snip|break|(?:we're|you're|i'm) (?:done|finished|through) with) (?:off )?{_ART}{_YARN}"
     rf"|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
-    rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken))\b"
+    rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken)"
+    r"|(?:is |all )*(?:done|finished|through) with(?! for)|(?:is )?finished(?= (?:so|and) (?:snip|cut|break)))\b"
 )
 _JOIN = re.compile(
     r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back"
@@ -97,8 +102,9 @@ _HERE = re.compile(
     rf"|^(?:(?:so|and|now|okay|right) )*it's {_ART}@(?P<its>\d+) (?:and|like|again|here)\b"
     rf"|\ball in {_ART}@(?P<all>\d+) (?:now|here|from)\b|@(?P<through>\d+) all (?:through|over)\b"
     rf"|\b(?:now|then|so) it's (?:(?:all|only|just|the) )*{_ART}@(?P<now>\d+)\b(?! (?:you|we|i|that|which)\b)"
-    rf"|\b(?:from here on|from now on|this (?:bit|part))(?:'s| it's| is| we're in| we knit in"
-    rf"| we work in)? (?:all )?{_ART}{_YARN}"
+    rf"|\b(?:from here on|from now on|(?:this|the plain|the whole|the straight) (?:bit|part|stretch"
+    rf"|piece))(?:'s)?(?: (?:is|it's|goes|comes|we're|we|you|knit|knitted|work"
+    rf"|worked|done|all|just|still|in|with))* {_ART}{_YARN}"
 )
 _YARN_IN = re.compile(
     rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"
@@ -108,9 +114,11 @@ _YARN_IN = re.compile(
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
 _WORKING = re.compile(
     r"\b(?:knit|knits|knitting|purl|cast|casting|keep going|go on|carry on|continue|stitches|millimet\w+|work"
-    r"|working|needles?)\b"
+    r"|working|needles?|knot)\b"
 )
-_FREE = re.compile(r"\b(?:could|swap(?:ped|ping)?|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b")
+_FREE = re.compile(
+    r"\b(?:could|swap(?:ped|ping)?(?! (?:to|over|back|up)\b)|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b"
+)
 _TAILS = re.compile(r"\btails?\b")
 """Talk of other ways, of ends, or of what something looks like."""
 
@@ -128,6 +136,7 @@ _FRAMES = (
     _OF_PART,
     _LATER_PART,
     _PART_COMES,
+    _IS_PART,
     _PART_IN,
     _PART_WE,
     _FOR_PART,
@@ -223,21 +232,24 @@ def _two_named(
 ) -> Iterator[tuple[int, str]]:
     """Find the words of two yarns said as the name of one: “tarn oatmeal”."""
     for at, (one, other) in enumerate(pairwise(marked)):
-        if one[0] == other[0] == "@" and one != other and keys[int(one[1:])] and keys[int(other[1:])]:
+        if one[0] == other[0] == "@" and one != other and keys[int(other[1:])]:
             first = keys[int(one[1:])]
+            if not first:  # “navy blue”, where the blue of the course is another
+                yield at, keys[int(other[1:])]
+                continue
             if words[at] in parts.yarns[first][1:-1]:  # which wants another word of its colour behind it
                 yield at + 1, first
 
 
 def _others(around: str, parts: Parts) -> bool:
     """Whether a part is named that is not the segment's."""
-    around = re.sub(r"\b(?:right|left|other) hand\b|\bhand side\b|\bas (?:long as )?(?:your|my) hand\b", " ", around)
+    around = re.sub(r"\b(?:right|left|other) hand\b|\bhand side\b|\b(?:your|my|a) hand\b", " ", around)
     return any(key and key not in parts.here for key in map(parts.stage, around.split()))
 
 
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
-    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN, _PART_COMES):
+    if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN, _PART_COMES, _IS_PART):
         part = parts.every.get(parts.stage(one["part"]))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays | it's ", one[0])
         return part.yarns if part and part.yarns and told else None

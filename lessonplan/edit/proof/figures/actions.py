@@ -26,13 +26,13 @@ _TECHNIQUES = {
     "on": re.compile(r"co$|cast|long"),
 }
 """The techniques by which each is done, as printed (Craft Yarn Council's list)."""
-_EVENLY = re.compile(r"\b(?:in|de)creas\w+ .*#.*\bevenly\b|\bevenly\b.*#")
+_EVENLY = re.compile(r"\b(?:in|de)creas[\w']+ .*#.*\bevenly\b|\bevenly\b.*#")
 _ROUNDS_OF = re.compile(
-    r"# (?:\w+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds|rows)\b"
+    r"# (?:[\w']+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds|rows)\b"
 )
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
-    r"|from) the (?:first|second|last) (?:one|marker)\b"
+    r"|from) the (?:first|second|last) marker\b|\bmarkers?\b.*# (?:after|past|from) the (?:first|second|last) one\b"
 )
 _SPACED = ("run", "half", "between", "last", "each", "repeat", "line", "text")
 
@@ -48,7 +48,8 @@ _FOREIGN = frozenset(
         "snowflake snowflakes stars flower flowers steek applique patch patches leather suede bow bows bell bells "
         "clasp toggle toggles collar drawstring "
         "casing slits thumbhole reflective chains crocheted duplicated lifeline velcro "
-        "shells wraps edging trim scallop scallops slit vent badge initials visor"
+        "magnet magnets sequined monogram emblem logo tag tags feather feathers shells wraps edging trim scallop "
+        "scallops slit vent badge initials visor"
     )
 )
 """What a knitted piece may have, and how it may be worked (common practice)."""
@@ -76,7 +77,7 @@ _NOT_IT = frozenset(words_in("no not never without like isn't don't nor than ins
 
 def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
     """Whether a word names something that the course does not have."""
-    word = words[at]
+    word = words[at].removesuffix("'s")
     first = _SECONDS.get(word)
     if first is None:
         if word not in _FOREIGN:

@@ -21,7 +21,8 @@ Answer = tuple[Verdict | None]
 
 
 _TOGETHER = re.compile(
-    r"\bfrom (?:the |your |my )?(?:(?!bottom|first)\w+ )?(?!edge|bottom|start|beginning|first|on\b)\w+ (?:(?:right"
+    r"\bfrom (?:the |your |my )?(?:(?!bottom|first)[\w']+ )?(?!edge|bottom|start|beginning|first|on\b)[\w']+ "
+    r"(?:(?:right"
     r"|all the way|up) )?to (?:the |its |your )?(?:very )?(?:tip|top|end|point)\b|(?<!two )(?<!three"
     r" )\btogether\b|\b(?:so far|above|altogether|in all)\b"
 )
@@ -69,7 +70,7 @@ def tail(said: Said) -> Answer | None:
 
 
 _PULLED = re.compile(
-    r"\b(?:pull\w*|(?:leave|need|want) (?:\w+ ){0,2}tail|tail (?:of|about|that's|around|roughly|wants"
+    r"\b(?:pull\w*|(?:leave|need|want) (?:[\w']+ ){0,2}tail|tail (?:of|about|that's|around|roughly|wants"
     r"|should|has|needs|is)"
     r"|long tail|slip knot)\b.*#|#.*\b(?:of (?:a |your )?tail|slip knot)\b"
 )
@@ -129,7 +130,7 @@ _I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done
 
 
 _TO_GO = re.compile(
-    r"\bleaves (?:me |you |us )?#(?! stitches)|# (?:\w+ )?(?:\w+ )?(?:to go|to do|left|remaining)\b"
+    r"\bleaves (?:me |you |us )?#(?! stitches)|# (?:[\w']+ )?(?:[\w']+ )?(?:to go|to do|left|remaining)\b"
     r"|# more(?: (?:and|then|before|until)|$)"
 )
 

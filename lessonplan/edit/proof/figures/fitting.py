@@ -148,7 +148,7 @@ def usable(said: Said, each: Planned) -> bool:
         return True
     if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
         return True
-    if each.unit == "balls" and each.cue == "text" and re.search(r"# \w+ (?:of each|of every|apiece|per)\b", near):
+    if each.unit == "balls" and each.cue == "text" and re.search(r"# [\w']+ (?:of each|of every|apiece|per)\b", near):
         return False
     if each.unit == "balls" and each.cue == "text" and not each.fact:
         after = said.words[one.number.end : one.end + 4]
@@ -162,7 +162,7 @@ def usable(said: Said, each: Planned) -> bool:
         return True
     if each.what == "worked here" and said.words[one.first - 1] in ("the", "these", "those", "my", "first"):
         return True
-    if each.what == "worked here" and re.search(r"# (?:\w+ )?(?:in|with) the (?:new|other|next|second)\b", near):
+    if each.what == "worked here" and re.search(r"# (?:[\w']+ )?(?:in|with) the (?:new|other|next|second)\b", near):
         return True
     if said.holds.up_to and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > said.holds.up_to:
         return _LATER.search(said.near(14, 9)) is not None

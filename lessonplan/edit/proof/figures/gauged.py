@@ -14,7 +14,8 @@ from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS
 
 _OVER = frozenset(("on", "to", "over", "in", "per", "equals", "equal", "across", "within", "for", "every"))
 _TO_ONE = re.compile(
-    r"^(?!and )(?:\w+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) (?P<unit>inch"
+    r"^(?!and )(?:[\w']+ ){0,4}?(?:(?:on|to|per|in|for|over|at) (?:the|an|a|one|every|each)|per|each|every) "
+    r"(?P<unit>inch"
     r"|centi\w+|cm)\b"
 )
 _REACH = 10

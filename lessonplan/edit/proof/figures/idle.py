@@ -14,13 +14,13 @@ _PROGRESS = re.compile(
     r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)|# so far\b"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
-    r"|# in(?: and| so| now| already| (?:you|we)\b|$)|\b(?:already|only|just) # in\b"
+    r"|# while\b|# in(?: and| so| now| already| (?:you|we)\b|$)|\b(?:already|only|just) # in\b"
     r"|\bi(?:'ve)? (?:only|just) (?:ever )?(?:done|did|do|knit|knitted|worked|made) #"
     r"|\bin (?:another |about )?# (?:it|you|we|there)'ll\b"
     r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b"
-    r"|\b(?:that's|this is) after #|# and (?:another |then )?\w+ (?:more|to go)\b"
+    r"|\b(?:that's|this is) after #|# and (?:another |then )?[\w']+ (?:more|to go)\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
-    r"|\b(?:stop|check|count|look|pause|measure|rest) (?:\w+ )?every #"
+    r"|\b(?:stop|check|count|look|pause|measure|rest) (?:[\w']+ )?every #"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -31,14 +31,15 @@ _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 MADE = re.compile(r"\bmake (?:another )?#")
 """Increases told in words: “make two stitches”."""
 _DOES = re.compile(
-    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:\w+ )?(?:round|row))\b"
+    r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:[\w']+ )?(?:round|row))\b"
     r"|(?:rounds|rows) #"
 )
 _OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
 
 
 _FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
-_OF_SWATCH = re.compile(r"(?:\w+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch")
+_SHOWS = re.compile(r"\bafter (?:about )?# (?!of )(?:[\w']+ ){0,5}?(?:(?:starts?|begins?) to|shows?|see|notice)\b")
+_OF_SWATCH = re.compile(r"(?:[\w']+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch")
 
 
 def is_idle(one: Quantity, words: Sequence[str]) -> bool:
@@ -57,7 +58,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if one.unit == "sizes" and (
         before == "other"
-        or re.search(r"\bneedles\b|\b(?:up|down) #|# (?:up|down|larger|smaller)\b", around(words, one, 5, 3))
+        or re.search(r"\bneedles?\b|\b(?:up|down) #|# (?:up|down|larger|smaller)\b", around(words, one, 5, 3))
     ):
         return True
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
@@ -73,10 +74,20 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
     if MADE.search(around(words, one, 2, 0)):
         return one.value <= 1
     shaping = re.search(
-        CUES["change"] + r"|# .*\bbetween the .*markers|" + CUES["last"] + "|" + CUES["picked up"],
+        CUES["change"]
+        + r"|# .*\bbetween the .*markers|# (?:from|along|across) the gap|"
+        + CUES["last"]
+        + "|"
+        + CUES["picked up"],
         around(words, one, 4, 3),
     )
+    shaping = shaping or _PLACED.search(around(words, one, 9, 5))
     return one.value <= 3 and not (shaping and before != "next")
+
+
+_PLACED = re.compile(
+    r"# out of the (?:gap|hole)\b|# (?:\w+ ){0,2}between them\b|\bbetween the (?:\w+ )?markers (?:[\w']+ ){0,4}#"
+)
 
 
 def _rounds(one: Quantity, words: Sequence[str]) -> bool:
@@ -96,12 +107,14 @@ def _rounds(one: Quantity, words: Sequence[str]) -> bool:
 
 def _lengths(one: Quantity, words: Sequence[str]) -> bool:
     more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", around(words, one, 0, 3))
-    grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:\w+ )?#", around(words, one, 3, 0))
+    grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:[\w']+ )?#", around(words, one, 3, 0))
     ranged = one.number.low < one.number.high and one.value <= 3
     return more is not None or grown is not None or one.value == 1 or ranged
 
 
 def _needles(one: Quantity, words: Sequence[str]) -> bool:
+    if words[one.end : one.end + 1] == ["of"] and "needle" not in words[one.end + 1 : one.end + 3]:
+        return True  # “eleven mil of rain”
     apart = re.search(r"\b(?:between|difference|apart|longer|wider)\b", around(words, one, 3, 3))
     return one.value < 1.5 or apart is not None
 
@@ -109,7 +122,7 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
     so_far = re.match(
-        r"# (?:\w+ )?(?:now|here|hanging(?! (?:off|out of) (?:each|every))|on (?:it|mine|this(?: one|$)))(?: "
+        r"# (?:[\w']+ )?(?:now|here|hanging(?! (?:off|out of) (?:each|every))|on (?:it|mine|this(?: one|$)))(?: "
         r"|$)",
         around(words, one, 0, 5),
     )
@@ -153,9 +166,16 @@ def _rhythm(one: Quantity, words: Sequence[str]) -> bool:
         return True  # of a “one by one” rib
     if one.unit == "purl":
         before = around(words, one, 9, 0)
-        in_rib = re.search(r"\bknit (?:two|three|four|2|3|4) #$", before) is not None
+        in_rib = (
+            re.search(
+                r"\b(?:knit (?:two|three|four|2|3|4)(?: and| then)*|(?:two|three|four) knits(?: and| then)*) #$", before
+            )
+            is not None
+        )
         return in_rib or re.search(r"\bknit one\b.* #", before.removesuffix("knit one #")) is not None
-    return one.unit == "knit" and re.match(r"# (?!slip)(?:\w+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
+    return (
+        one.unit == "knit" and re.match(r"# (?!slip)(?:[\w']+ ){0,7}?purl one\b", around(words, one, 0, 9)) is not None
+    )
 
 
 def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
@@ -163,11 +183,18 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
     return " ".join([*words[max(0, one.first - before) : one.first], "#", *words[one.end : one.end + after]])
 
 
-_DONE_OF = re.compile(r"\bi(?:'ve| have) (?:\w+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b")
+_DONE_OF = re.compile(
+    r"\bi(?:'ve| have) (?:[\w']+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b"
+)
 
 
-def is_passing(one: Quantity, words: Sequence[str]) -> bool:
-    """Whether a number tells how far somebody came, of a swatch, another width, stretched or woven work."""
+def is_passing(one: Quantity, words: Sequence[str], of_sample: bool = False) -> bool:
+    """Whether a number tells how far somebody came, of a swatch, another width, stretched or woven work.
+
+    What is a number of the sample alone (``of_sample``) is let be only where something begins to show then.
+    """
+    if of_sample or _SHOWS.search(around(words, one, 2, 8)):
+        return one.unit in ("rounds", "rows") and _SHOWS.search(around(words, one, 2, 8)) is not None
     near = around(words, one, 8, 4)
     passing = {"rounds": _PROGRESS, "rows": _PROGRESS, "stitches": _WOVEN, "cm": _STRETCHED, "inches": _STRETCHED}
     if one.unit in ("rounds", "rows") and _DONE_OF.search(around(words, one, 4, 14)):

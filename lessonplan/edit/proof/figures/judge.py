@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from lessonplan.edit.proof.changes.compared import judge_difference
+from lessonplan.edit.proof.changes.shaped import each_side, each_time, gone
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.actions import foreign, not_done
-from lessonplan.edit.proof.figures.compared import judge_difference
 from lessonplan.edit.proof.figures.derived import (
     Answer,
     anything,
@@ -25,7 +26,7 @@ from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
-from lessonplan.edit.proof.figures.sayings import each_time, multiple, per_needle, sayings_of
+from lessonplan.edit.proof.figures.sayings import multiple, per_needle, sayings_of
 from lessonplan.edit.proof.figures.verdicts import is_partly, other_unit, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.proof.said import Said
@@ -36,16 +37,18 @@ from lessonplan.edit.speech.units import LENGTHS
 _STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
-_SIDES = re.compile(r"# (?:\w+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
+_SIDES = re.compile(r"# (?:[\w']+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
+_IN_A_ROUND = re.compile(r"# (?:\w+ )?(?:a|per|each|every|in (?:a|each|every|one)) (?:round|row)\b")
 _OF_LINES = re.compile(
-    r"\b(?:two|four|six|pair of|both|these|those|same) (?:\w+ )?(?:rounds|rows|lines)\b"
-    r"|\bplain (?:\w+ ){0,4}(?:and|then) (?:\w+ ){0,3}(?:in|de)creas|\b(?:in|de)creas\w+ (?:\w+ ){0,3}(?:and|then)"
-    r" (?:\w+ ){0,3}plain\b"
+    r"\b(?:two|four|six|pair of|both|these|those|same) (?:[\w']+ )?(?:rounds|rows|lines)\b"
+    r"|\bplain (?:[\w']+ ){0,4}(?:and|then) (?:[\w']+ ){0,3}(?:in|de)creas|\b(?:in|de)creas[\w']+ (?:[\w']+ "
+    r"){0,3}(?:and|then)"
+    r" (?:[\w']+ ){0,3}plain\b"
 )
 _RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
-_THESE = re.compile(r"\b(?:these|those|both|the same|the) #")
+_THESE = re.compile(r"\b(?:these|those|both|the same|the) #(?! (?:rounds|rows) of\b)")
 """Said of the lines that are worked again and again: “these two rounds”."""
 
 
@@ -57,7 +60,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.number.ordinal and not one.unit and one.value <= 3:
         return None  # “the first one”
     said = Said(one, words, holds, others)
-    for rule in (foreign, not_done, each_time, multiple, _apart, *sayings_of(one.unit)):
+    for rule in (foreign, not_done, each_time, each_side, gone, multiple, _apart, *sayings_of(one.unit)):
         answer = rule(said)
         if answer is not None:
             return answer[0]
@@ -193,7 +196,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     """Judge a quantity by the numbers that its words mean; none where they do not tell, and it has a unit."""
     one, holds = said.one, said.holds
     about = meant(said, pattern)
-    loose = one.bare and one.unit not in ("mm", "us", "ends") and not asked(one.number, said.words)
+    loose = one.bare and one.unit not in ("mm", "us", "ends", "balls") and not asked(one.number, said.words)
     loose = loose and not (about and about[0].cue in ("plain", "stripe"))
     strong = any(each.cue in _STRONG or each.cue.startswith("round ") for each in about)
     if loose and not strong and anything(said):
@@ -221,6 +224,8 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
 def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     """Give the numbers that a quantity may be, where its words do not tell which."""
     may_be = [each for each in pattern if usable(said, each)]
+    if said.one.unit == "shapings" and _IN_A_ROUND.search(said.near(0, 5)):
+        return [each for each in may_be if each.what.endswith("in each shaping round")]
     if said.one.unit != "times":
         return may_be
     before, _, after = said.near(14, 6).partition("#")
@@ -240,7 +245,7 @@ def _is_small(said: Said, pattern: Sequence[Planned]) -> bool:
     if one.unit == "times":
         counts = (each for unit in COUNTS for each in holds.pattern.get(unit, ()) if each.cue in (*WHOLE, "total"))
         return (one.value <= 3 and is_partly(said)) or any(each.at(holds.size) == one.value for each in counts)
-    lines = re.search(_THESE, said.near(2, 0)) is not None and one.unit in ("rounds", "rows")
+    lines = _THESE.search(said.near(2, 2)) is not None and one.unit in ("rounds", "rows")
     if lines and any(each.cue == "repeat" and each.at(0) == one.value for each in pattern):
         return True
     return (

@@ -20,22 +20,23 @@ _STRIPED = re.compile(
     r"|stripes?) (?:after )?every #|\b(?:every |each |the )?stripe(?:s|'s)?(?: (?:of|is|are|has|have|gets?|goes))* #"
     r"|\beach (?:one |stripe |of them )?(?:is|has|gets|being) #"
     r"|# (?:rounds |rows )?(?:then|and)(?: then)? (?:change|swap|switch) (?:colou?rs?|over|yarns?|to)"
-    r"|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach colou?r\b.*#"
+    r"|# (?:rounds|rows) (?:of|in|for) each\b|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach "
+    r"colou?r\b.*#"
 )
-AT_END = r"\bthe (?:very )?end(?! of (?:\w+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
+AT_END = r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
-        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas\w+ (?:is|are) (?:all )?(?:done"
+        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas[\w']+ (?:is|are) (?:all )?(?:done"
         r"|finished|over)"
-        r"|\b(?:done|finished|finish|through) (?:with )?(?:the |my |your )?(?:in|de)creas"
+        r"|\b(?:done|finished|finish|through) (?:with )?(?:all )?(?:of )?(?:the |my |your )?(?:in|de)creas"
         r"|\bafter (?:all )?the (?:in|de)creas\w+",
         ("shaping last", "end"),
     ),
     (rf"{AT_END}.*#|#.*{AT_END}", ("shaping last", "end")),
-    (r"\bfirst #.*\b(?:then|place|put|and)\b", ("run", "half")),
+    (r"\bfirst #.*\b(?:then|place|put|pop|slip|hang|and)\b", ("run", "half")),
     (
         r"^(?=.*\b(?:until|till|(?<!always )stop\w*(?! for)|all that's|thread|finish\w*)\b).*"
-        r"(?:# (?:\w+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas\w+ (?:at|to)) #)",
+        r"(?:# (?:[\w']+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas[\w']+ (?:at|to)) #)",
         ("end",),
     ),
     (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
@@ -43,12 +44,13 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
     (
-        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull)"
-        r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)?"
+        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes)"
+        r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:across |around )?(?:when|by the time|once) (?:we"
+        r"|you|i)(?:'re|'ve)?"
         r" (?:finish\w*|stop|done)\b",
         ("end",),
     ),
-    (r"# (?:more )?(?:from|along|across|in|over) the (?:gap|hole)", ("picked up",)),
+    (r"# (?:more )?(?:from|along|across|in|over|out of|at) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
         r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"
@@ -63,11 +65,11 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bthrough (?:all |the |my |these )*#", ("end", "held")),
     (
         r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?))* (?:stop|cut|break|thread|draw)\b"
-        r"|\b(?:bind|cast) off (?:\w+ ){0,2}#",
+        r"|\b(?:bind|cast) off (?:[\w']+ ){0,2}#",
         ("end",),
     ),
     (
-        r"\bfrom (?:\w+ )?#",
+        r"\bfrom (?:[\w']+ )?#",
         ("start", "cast on", "end", "text", "picked up", "held", "shaping 0"),
     ),
 )
@@ -102,7 +104,7 @@ def _named(said: Said) -> list[Planned]:
     one, holds = said.one, said.holds
     near = {*said.words[max(0, one.first - 20) : one.first], *said.words[one.end : one.end + 9]}
     if one.unit in LENGTHS:  # “three inches from the top of the band” is not of the band
-        off = re.search(r"# (?:\w+ ){0,2}?(?:from|above|below|past)(?: \w+){1,5}", said.near(0, 9))
+        off = re.search(r"# (?:[\w']+ ){0,2}?(?:from|above|below|past)(?: \w+){1,5}", said.near(0, 9))
         near -= {*off[0].split()} if off else set()
     keys = {key for key in holds.titles if key not in (*holds.stages, *_PLACES) and key in near}
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
@@ -209,7 +211,7 @@ def _rounds_of_part(said: Said) -> list[Planned]:
     return [each for each in own if each.cue in ("total", "work", "shaping", "plain", "stripe", "repeat", "state")]
 
 
-_SHAPES = re.compile(r"# (?:\w+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
+_SHAPES = re.compile(r"# (?:[\w']+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
 
 
 def _of_shape(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
@@ -242,6 +244,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
             return [replace(each, values=tuple(value / 2 for value in each.values)) for each in found]
         if between:
             return between
+    if _FROM_TO.search(said.near(6, 6)):
+        return [each for each in pattern if each.cue in ("end", "shaping last")]
     if _CORNERS.search(said.near(9, 6)) and any(each.cue == "picked up" for each in pattern):
         return [each for each in pattern if each.cue == "round 1"]
     if _FRONT.search(close):
@@ -272,7 +276,7 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     return None
 
 
-_GAINED = re.compile(r"\b(?:added|gained|lost|gone|put in|made|taken)\b.*#|# (?:\w+ )?(?:more|fewer|less|gone)\b")
+_GAINED = re.compile(r"\b(?:added|gained|lost|gone|put in|made|taken)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|gone)\b")
 """What is told of all that came on or went, not of all there are."""
 
 
@@ -297,16 +301,22 @@ _OF_ALL_HAD = re.compile(
     r"|started|cast)\b"
 )
 """“Twenty eight left of the forty four I had”."""
-_HALVES = re.compile(r"# (?:\w+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b")
-_FRONT = re.compile(r"# (?:\w+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
+_HALVES = re.compile(
+    r"# (?:[\w']+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b"
+)
+_FRONT = re.compile(r"# (?:[\w']+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
     r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
     r"|# (?:again )?(?:the )?same as (?:the cuff|before|(?:we|you|i) (?:cast on|started)|at the (?:start|beginning))\b"
 )
+_FROM_TO = re.compile(
+    r"\bfrom (?:[\w']+ ){1,3}to #(?: stitches)? (?:over|within) [\w']+ (?:rounds|rows)\b"
+    r"|\band so (?:on|forth) (?:(?!up\b)[\w']+ ){0,3}?(?:to|until|till) #"
+)
 _CORNERS = re.compile(
     r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
-    r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:\w+ ){0,3}?(?:after|once) .*\bcorners\b"
+    r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:[\w']+ ){0,3}?(?:after|once) .*\bcorners\b"
 )
 """Said of the round that works what was picked up together."""
 _AFTER_LAST = re.compile(

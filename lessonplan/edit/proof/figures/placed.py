@@ -16,20 +16,24 @@ from lessonplan.edit.speech.rounds import INTO
 _WAITS = re.compile(
     r"\bnight and (?:a|half a) (?:morning|day)\b|\b(?:soak\w*|leave|dr(?:y|ies|ying)|bath|wait|steam\w*|rest|press"
     r"|water|soap|bowl"
-    r"|basin|sink|towel|flat|lie|lies|lying)\b"
+    r"|basin|sink|tub|bucket|dish|dunk\w*|towel|flat|lie|lies|lying)\b"
 )
 
 _STOPS = re.compile(
-    r"# (?:\w+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last"
+    r"# (?:[\w']+ ){0,2}?(?:you|we|i(?! always| usually| often| like)|is the last"
     r"|was the last)(?: \w+)? ?(?:stop(?! (?:the|with|doing|having|knitting|resting)\b)|finish|are done|'re done"
     r"|last)\b"
-    r"|\bstop (?:after|at|with) (?:the )?#|# (?:\w+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one"
+    r"|\bstop (?:after|at|with) (?:the )?#|# (?:[\w']+ ){0,3}?(?:the |my |our |your )?(?:very )?last (?:one"
     r"|round|row|of)\b"
 )
 """Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
-_IN_WATER = re.compile(r"# .*\bin (?:the|cool|cold|some|lukewarm) (?:\w+ )?(?:water|bath|sink|bowl|basin)\b")
-_BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running)\b")
+_IN_WATER = re.compile(r"# .*\bin (?:the|cool|cold|some|lukewarm) (?:[\w']+ )?(?:water|bath|sink|bowl|basin)\b")
+_BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running|steam(?= .*\bunder\b))\b")
+_COLD = re.compile(
+    r"\b(?:under (?:[\w']+ ){0,3}?(?:taps?|water)|(?:cool|cold|running) (?:running )?water|cool(?:ed)? (?:it|the "
+    r"burn))\b"
+)
 """Cold water for a burn is no bath for wool."""
 
 
@@ -76,16 +80,16 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
     if (
         not periods
         or one.value in periods
-        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b|# .*\bmore\b", around(words, one, 8, 6))
+        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b|\bmore\b.*#|# .*\bmore\b", around(words, one, 8, 6))
     ):
         return None
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")
 
 
 _SO_FAR = re.compile(
-    r"\b(?:after|(?:when|once|now|as soon as) (?:you've|you have|i've|we've|you|we|i) (?:\w+ )?(?:done"
+    r"\b(?:after|(?:when|once|now|as soon as) (?:you've|you have|i've|we've|you|we|i) (?:[\w']+ )?(?:done"
     r"|knit|worked|knitted|finished))(?: \w+)? #"
-    rf"|# (?:\w+ )?(?:{INTO}|later\b|done\b|from here\b)"
+    rf"|# (?:[\w']+ )?(?:{INTO}|later\b|done\b|from here\b)"
 )
 _COUNTS_THEN = re.compile(
     r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to)\b"
@@ -108,14 +112,20 @@ def so_far(said: Said) -> bool:
     return _COUNTS_THEN.search(between) is not None and not _COMPLETE.search(between)
 
 
+def is_first_aid(one: Quantity, words: Sequence[str]) -> bool:
+    """Whether a time is that of a burn under cold water: it is supposed, and holds all the same."""
+    told = around(words, one, 14, 8)
+    return one.unit in ("minutes", "hours") and _BURNS.search(told) is not None and _COLD.search(told) is not None
+
+
 def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
     """Judge a time that something is to wait, soak or dry; other times are anecdotes."""
     minutes = one.value * {"hours": 60, "days": 1440}.get(one.unit, 1)
     near = around(words, one, 9, 4)
     before, _, after = near.partition("#")
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
-    if minutes > 2 and _BURNS.search(near):
-        return _cooled(minutes, near, holds)
+    if is_first_aid(one, words):
+        return _cooled(minutes, holds)
     wet = _IN_WATER.search(around(words, one, 0, 9))
     if (
         minutes <= 2
@@ -154,12 +164,12 @@ def _soaks(cue: str, each: Planned) -> bool:
     return (cue, each.cue) == ("time", "text") and not any(_BURNS.match(word) for word in each.words)
 
 
-def _cooled(minutes: float, near: str, holds: Holds) -> Verdict | None:
+def _cooled(minutes: float, holds: Holds) -> Verdict | None:
     """Judge how long a burn is cooled: as the texts of the segment say, or the cautions that are printed."""
     every = holds.pattern.get("minutes", ())
     told = [one for one in every if one.cue == "text" and any(_BURNS.match(word) for word in one.words)]
     told = told or [one for one in every if one.cue == "cooled"]
-    if not told or not ("water" in near or " tap" in near) or any(abs(each.at(0) - minutes) < 0.5 for each in told):
+    if not told or any(abs(each.at(0) - minutes) < 0.5 for each in told):
         return None
     return Verdict("disagrees", f"{told[0].at(0):g} minutes ({told[0].what})", told[0].fact)
 
@@ -174,7 +184,7 @@ def _waits_for(one: Quantity, told: str) -> str:
     return "dry" if one.unit == "days" or (one.unit == "hours" and one.value >= 4) else ""
 
 
-_NEW = re.compile(r" \w+ dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
+_NEW = re.compile(r" [\w']+ dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
 """“Ten minutes, dry for …” goes on to another time."""
 _SOAKS_OR_DRIES = re.compile(
     rf"(?:(?:on|in|for|over|under|to|of) (?:(?:the|a|your|its|my|cold|cool|warm) ){{0,2}})?"
@@ -215,11 +225,11 @@ _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|sm
 
 _WEIGHS = re.compile(
     r"^(?!.*\b(?:pairs?|mittens?|hat|headband|piece|finished|whole) ).*\b(?:(?:balls?|skeins?|each|of them) weighs? #"
-    r"|(?:each of them|each one) (?:\w+ ){0,2}#)"
+    r"|(?:each of them|each one) (?:[\w']+ ){0,2}#)"
 )
 
 
-_OVER = re.compile(r"# (?:of (?:\w+ ){1,3})?(?:left|over|to spare|remaining)\b")
+_OVER = re.compile(r"# (?:of (?:[\w']+ ){1,3})?(?:left|over|to spare|remaining)\b")
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:

@@ -4,79 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import cache
 
+from lessonplan.edit.proof.changes.shaped import made, resting
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
 from lessonplan.edit.proof.figures.derived import Answer, tail
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
-from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
-_ONE_ROW = re.compile(r"^one (?:plain row|row plain)\b")
-_LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# \w+ (?:are )?(?:left|remain)\b")
+_LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# [\w']+ (?:are )?(?:left|remain)\b")
 _OVER_IT = re.compile(r"\b(?:over|on) (?:the |a )?(?:whole|full) #")
-
-
-def made(said: Said) -> Answer | None:
-    """Judge “make two stitches”: one in each place, and in a round as many as it adds."""
-    if said.one.unit != "stitches" or said.one.value > 6 or not MADE.search(said.near(2, 0)):
-        return None
-    changes = {each.at(0) for each in said.holds.pattern.get("stitches", ()) if each.cue == "change"}
-    if said.holds.up_to:
-        changes &= {1.0}
-    right = {1.0} if re.search(r"\b(?:sides?|markers?)\b", said.about) else {1.0, *changes}
-    if not changes or said.one.value in right:
-        return (None,)
-    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in sorted(right)) + " stitch made at a place"),)
-
-
-_EACH_TIME = re.compile(
-    r"\b(?:every|each)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?|times?|go"
-    r"|increases?|decreases?|one of (?:those|these))\b"
-)
-_CHANGES = re.compile(
-    r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
-    r"|grows? by|shrinks? by|gives? (?:you|us|me))\b.*#|# (?:\w+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
-    r"|# (?:that )?(?:go(?:es)?|disappear|vanish|drop off|come off) (?:away )?(?:on|in|at|with|every|each)\b"
-)
-
-
-_IN_SECTIONS = re.compile(
-    r"# (?:stitch(?:es)? )?(?:in|from|off|at) (?:every|each) (?:section|repeat|wedge|segment"
-    r"|panel)\b"
-)
-_EVERY = frozenset(("every", "each"))
-_AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
-
-
-def each_time(said: Said) -> Answer | None:
-    """Judge by how many stitches a round is told to change the count: “each of those rows gives you two more”."""
-    one, holds = said.one, said.holds
-    if one.unit != "stitches" or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
-        return None
-    near_by = said.clause(9)
-    if _IN_SECTIONS.search(near_by):
-        return None  # so many in each section are more in a round
-    if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)):
-        return None
-    changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
-    halves = {each / 2 for each in changes} if _AT_EACH.search(near_by) else set()
-    if not changes or one.value in {*changes, *halves}:
-        return (None,) if changes else None
-    return (Verdict("disagrees", " or ".join(f"{each:g}" for each in changes) + " stitches more or fewer"),)
-
-
-def one_row(said: Said) -> Answer | None:
-    """Judge “one plain row” where rounds are worked."""
-    one = said.one
-    if one.unit != "rows" or said.holds.flat is not False:
-        return None
-    told = _ONE_ROW.search(" ".join(said.words[one.first : one.end + 1]))
-    return (Verdict("wrong unit", "rounds are worked here"),) if told else None
 
 
 def rounds_left(said: Said) -> Answer | None:
@@ -108,11 +50,25 @@ def multiple(said: Said) -> Answer | None:
     return (Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it"),)
 
 
+_ADDS_UP = (["are"], ["is"], ["make"], ["makes"], ["gives"])
+_MANY = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
+
+
 def groups(said: Said) -> Answer | None:
     """Judge “eleven groups of four”: stitches that there are."""
-    if said.one.unit != "repeats" or said.words[said.one.end : said.one.end + 1] != ["of"]:
+    if said.one.unit != "repeats":
         return None
-    of = next((each for each in said.others if each.first == said.one.end + 1), None)
+    of = next((each for each in said.others if each.first - said.one.end in (0, 1)), None)
+    many = _MANY.get(said.words[said.one.end - 1])  # “eleven fours”
+    if many and of and of.value > 1 and of.first == said.one.end:
+        comes_to = many * said.one.value
+        return (None if of.value == comes_to else Verdict("disagrees", f"{comes_to:g} (what it comes to)"),)
+    if many and said.words[said.one.end : said.one.end + 1] in _ADDS_UP:
+        return (None,)
+    if many:
+        of = replace(said.one, unit="", number=replace(said.one.number, low=many, high=many))
+    elif said.words[said.one.end : said.one.end + 1] != ["of"]:
+        return None
     size = said.one.size if said.one.size is not None else said.holds.size
     counts = [at(each, size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
     if of is None or of.unit in ("knit", "purl"):
@@ -124,7 +80,7 @@ def groups(said: Said) -> Answer | None:
 
 
 _PER_NEEDLE = re.compile(
-    r"# (?:stitches )?(?:per needle|on each|each)(?: needle)? (?:on|of|over|with) (?:the |my |your )?\w+ needles\b"
+    r"# (?:stitches )?(?:per needle|on each|each)(?: needle)? (?:on|of|over|with) (?:the |my |your )?[\w']+ needles\b"
 )
 
 
@@ -198,16 +154,6 @@ def at_stitch(said: Said) -> Answer | None:
 _PUT = re.compile(r"\b(?:markers?|increase|new stitch|make one|goes|sits|decrease)\b")
 
 
-def in_numbers(said: Said) -> Answer | None:
-    """Let a needle be that is told by its American number alone: “everything after that is on the six”."""
-    one = said.one
-    if one.unit != "mm" or not one.bare or one.number.part < 1:
-        return None
-    metric = any(each.unit == "mm" and each.at(0) == one.value for each in said.holds.elsewhere)
-    american = any(each.at(0) == one.value for each in said.holds.pattern.get("us", ()))
-    return (None,) if american and not metric else None
-
-
 def american(said: Said) -> Answer | None:
     """Judge an American size said beside the millimetres of a needle: “four millimetres, that's a six”."""
     one = said.one
@@ -232,7 +178,9 @@ def length(said: Said) -> Answer | None:
     return tail(said)
 
 
-_LOOP = re.compile(r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:\w+ )?(?:loop|cable|circulars?)\b")
+_LOOP = re.compile(
+    r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:[\w']+ )?(?:loop|cable|circulars?)\b"
+)
 
 
 def gauge_itself(said: Said) -> Answer | None:
@@ -242,8 +190,8 @@ def gauge_itself(said: Said) -> Answer | None:
 
 
 _WIDE = re.compile(
-    r"# (?:\w+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #"
-    r"|\b(?:square|patch) (?:\w+ ){0,8}#"
+    r"# (?:[\w']+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #"
+    r"|\b(?:square|patch) (?:[\w']+ ){0,8}#"
 )
 
 
@@ -254,7 +202,8 @@ def of_the_swatch(said: Said) -> Answer | None:
 
 
 _ALL_SIZES = re.compile(
-    r"\b(?:same|exact) (?:\w+ ){0,3}(?:every|all|each|any|both) (?:\w+ )?sizes?\b|\bwh\w+ever size\b|\bevery size has\b"
+    r"\b(?:same|exact) (?:[\w']+ ){0,3}(?:every|all|each|any|both) (?:[\w']+ )?sizes?\b|\bwh\w+ever size\b"
+    r"|\bevery size has\b"
     r"|\b(?:every|all|each|both) (?:the |three )?sizes? .*\b(?:same|alike)\b"
 )
 
@@ -289,14 +238,16 @@ def fits_a_body(said: Said) -> Answer | None:
     one, size = said.one, said.one.size
     if (
         size is None
-        or one.number.low < one.number.high
+        or (one.number.low < one.number.high and one.unit != "inches")
         or not (_BODIES.search(said.near(9, 0)) or _FITS.search(said.near(4, 6)))
     ):
         return None
     fit = [each for each in said.holds.pattern.get("cm", ()) if each.what == "what the size fits"]
     ends = sorted(at(each, size) for each in fit if len(each.values) > size)
     cm = one.value * (INCH if one.unit == "inches" else 1.0)
-    if len(ends) < 2 or not 0.6 <= cm / ends[-1] <= 1.6:
+    if one.unit == "inches" and [one.number.low, one.number.high] == ends:
+        return (Verdict("wrong unit", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
+    if len(ends) < 2 or one.number.low < one.number.high or not 0.6 <= cm / ends[-1] <= 1.6:
         return None
     fits = ends[0] - 0.3 <= cm <= ends[-1] + 0.3
     return (None if fits else Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
@@ -312,11 +263,10 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (other_rounds, _LINES),
     (by_markers, _STITCHES),
     (made, _STITCHES),
-    (one_row, _LINES),
     (rounds_left, _LINES),
+    (resting, _LINES),
     (gauge_itself, ()),
     (groups, ("repeats",)),
-    (in_numbers, ("mm",)),
     (needle, ("mm",)),
     (needle_us, ("us",)),
     (at_stitch, ()),

@@ -23,10 +23,10 @@ _BY_BODY = re.compile(
 """A tail is measured by these, and its inches only say so once more."""
 _HABIT = re.compile(r"\bi (?:always |usually |often |just |only )?(?:use|cut|leave|like|take|keep|pull|make|give)\b")
 """What one person does with waste yarn and tails."""
-_ON_A_SAMPLE = re.compile(r"# (?:\w+ ){0,3}(?:in|on) (?:my|this|the) (?:\w+ )?(?:sample|swatch)\b")
+_ON_A_SAMPLE = re.compile(r"# (?:[\w']+ ){0,3}(?:in|on) (?:my|this|the) (?:[\w']+ )?(?:sample|swatch)\b")
 _OF_STITCHES = re.compile(
     r"# (?:are |is )?(?:still )?(?:left|remain\w*|around|on (?:the|my|your|each|a)|over|between)\b"
-    r"|# (?:\w+ )?(?:stitches )?in (?:every|each|a|one) (?:single )?(?:round|row)?"
+    r"|# (?:[\w']+ )?(?:stitches )?in (?:every|each|a|one) (?:single )?(?:round|row)?"
     r"|\b(?:pick\w* up|cast\w* on|remain|left with|slips?|purls?) #"
     r"|\b(?:there (?:are|should be|ought to be)|you've got|you have|we have|i have|counts?|needle|brings? us|holds?"
     r"|up to|gain|lose)\b.*#"
@@ -62,7 +62,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         if one.size is not None:
             return None
         return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
-    unit = None if one.unit == "stitches" and _sure(planned) else other_unit(said)
+    unit = None if stripes or (one.unit == "stitches" and _sure(planned)) else other_unit(said)
     if unit:
         return Verdict("wrong unit", _right(said, (unit,))[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
@@ -76,7 +76,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         return None  # what a length comes to
     free = free or (partly and one.unit in ("rounds", "rows", "stitches"))
     if one.unit == "mm":
-        if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:\w+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
+        if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:[\w']+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
             return None  # advice
         free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.about) is not None
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
@@ -93,6 +93,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     )
     if partly and one.unit in ("rounds", "rows") and 0 < most < one.value and one.size is None:
         return Verdict("disagrees", right[0], right[1])
+    if not (free or whole or stripes) and said.cued("gauge") and one.unit in ("rounds", "rows"):
+        return Verdict("disagrees", *_right(said, [each for each in rounds if each.cue == "gauge"]))
     if free or not (whole or stripes):
         return None if (one.bare and one.unit != "mm") or one.unit == "times" else Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
@@ -122,6 +124,7 @@ def other_unit(said: Said) -> Planned | None:
         (one.value < 2 and not length)
         or one.bare
         or unsaid
+        or not {"increase", "decrease"}.isdisjoint(said.words[one.first : one.end])
         or (one.unit == "stitches" and (one.value < 4 or _of_stitches(said)))
     ):
         return None

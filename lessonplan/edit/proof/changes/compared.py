@@ -15,15 +15,15 @@ from lessonplan.edit.speech.sizes import size_names, sizes_said
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _MORE = re.compile(
-    rf"^(?:(?!than|{'|'.join(BEGINS)})\w+ )??(?:more|fewer|less|longer|shorter|wider|narrower|taller|bigger"
+    rf"^(?:(?!than|{'|'.join(BEGINS)})[\w']+ )??(?:more|fewer|less|longer|shorter|wider|narrower|taller|bigger"
     rf"|smaller|extra)\b(?P<than>(?: \w+)? than)?"
 )
 _ROUNDS = re.compile(
     r"\b(?:(?:last|round|row) (?:one|before|time)|every|each (?:time|round|row)|than the (?:last|round|row))\b"
 )
 _THAN_BEFORE = re.compile(
-    r"# (?:\w+ )?(?:more|fewer|less) than (?:(?:you|we|i|they|what we"
-    r"|what you) (?:\w+ )?(?:had|did|cast|started|began)|at the start)\b"
+    r"# (?:[\w']+ )?(?:more|fewer|less) than (?:(?:you|we|i|they|what we"
+    r"|what you) (?:[\w']+ )?(?:had|did|cast|started|began)|at the start)\b"
 )
 _WHOLE = (
     "cast on",
