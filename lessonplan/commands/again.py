@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from lessonplan.commands.common import FILES, PROBLEMS, USAGE, CourseArg, JsonOpt, report, wrong
 from lessonplan.terminal import Ticker, say, show, show_json, tell
+
+if TYPE_CHECKING:
+    from lessonplan.planning.worked import Plan
 
 
 def pickups(
@@ -29,13 +32,11 @@ def pickups(
 
     Example: lessonplan pickups sample_course --on 2027-04-17
     """
-    from lessonplan.building import write_pick_ups
     from lessonplan.course.values.fields import read_day
     from lessonplan.documents.pickups import kept_table, pick_up_data, pick_up_table
     from lessonplan.edit.video import with_shots_named
     from lessonplan.planning.filmed.pickups import day_of, keep_back, pick_ups, wanted
     from lessonplan.planning.plan import plan
-    from lessonplan.render.output import OutputError
 
     result = plan(course, progress=Ticker())
     report([one for one in result.problems if one.severity == "error"])
@@ -64,14 +65,22 @@ def pickups(
     report(problems)
     if again is None:
         raise typer.Exit(PROBLEMS)
-    try:
-        target = write_pick_ups(course, again, out)
-    except OutputError as bad:
-        tell(bad)
-        raise typer.Exit(FILES) from None
+    target = _written(course, again, out)
     if as_json:
         show_json(pick_up_data(numbers, (), again))
     else:
         show(pick_up_table(again))
         say(f"Written to {target}: open index.html there.")
     raise typer.Exit(PROBLEMS if wrong(problems) else 0)
+
+
+def _written(course: Path, again: Plan, out: Path | None) -> Path:
+    """Write the papers of a day of pick-up shots; ends the command where they cannot be written."""
+    from lessonplan.building import write_pick_ups
+    from lessonplan.render.output import OutputError
+
+    try:
+        return write_pick_ups(course, again, out)
+    except OutputError as bad:
+        tell(bad)
+        raise typer.Exit(FILES) from None

@@ -44,7 +44,6 @@ def errata(
 
     Example: lessonplan errata sample_course --number 3 --state planned --remedy "pick-up shot"
     """
-    from lessonplan.documents.reports import errata_data, errata_table
     from lessonplan.planning.worked import load
     from lessonplan.publish.log import FILE, change_erratum, note_erratum
 
@@ -71,6 +70,13 @@ def errata(
         if where and not any(sign.isdigit() for sign in where):
             tell(f"“{where}” names no shot, slate or time, so that no paper can point to the place.")
         return
+    _print(course, as_json)
+
+
+def _print(course: Path, as_json: bool) -> None:
+    """Print the log, with the slips of the takes that are not in it yet."""
+    from lessonplan.documents.reports import errata_data, errata_table
+
     worked = worked_of(course)
     slips = _slips(course, worked)
     if as_json:

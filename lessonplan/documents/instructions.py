@@ -16,7 +16,7 @@ from lessonplan.craft.linelength import line_length
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, printed_rounds, stitches
-from lessonplan.documents.wording import listing
+from lessonplan.documents.wording import listing, one_sentence
 from lessonplan.documents.worklines import drawn_through, rest_of
 from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
@@ -392,19 +392,3 @@ def _in_stripe(key: str) -> str:
     """Word a round of a stripe: ``2 CC`` gives ``Round 2 of every stripe in CC``."""
     number, _, yarn = key.strip().partition(" ")
     return f"Round {number} of every stripe" + (f" in {yarn.strip()}" if yarn else "")
-
-
-def one_sentence(texts: list[str]) -> str:
-    """Put the wordings of all sizes together: words that differ are printed for each size in brackets."""
-    split = [text.split(" ") for text in texts]
-    if len({len(words) for words in split}) != 1:
-        return texts[0]
-    return unbroken(" ".join(_one_word(words) for words in zip(*split, strict=True)) + ".")
-
-
-def _one_word(words: Sequence[str]) -> str:
-    """Put one word of all sizes together; the brackets and stops that they share stay outside."""
-    before = "(" if all(word.startswith("(") for word in words) else ""
-    ends = {word[len(word.rstrip("),:;")) :] for word in words}
-    after = ends.pop() if len(ends) == 1 else ""
-    return before + sizes_text([word[len(before) : len(word) - len(after)] for word in words]) + after

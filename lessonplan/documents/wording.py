@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import accumulate, pairwise
 
 from lessonplan.course.words import clock_of, count_of, day_text, listing, short_day
+from lessonplan.craft.lengths import sizes_text, unbroken
 from lessonplan.shoot.day import Entry, clock
 
 __all__ = [
@@ -18,6 +19,7 @@ __all__ = [
     "in_parts",
     "lasts",
     "listing",
+    "one_sentence",
     "printed",
     "rest_time",
     "screen_time",
@@ -87,3 +89,19 @@ def rest_time(minutes: float) -> str:
 def screen_time(minutes: float) -> str:
     """Word a screen time or a position in a video: ``0:42``, ``12:05``, ``1:02:05``."""
     return clock_of(minutes * 60)
+
+
+def one_sentence(texts: list[str]) -> str:
+    """Put the wordings of all sizes together: words that differ are printed for each size in brackets."""
+    split = [text.split(" ") for text in texts]
+    if len({len(words) for words in split}) != 1:
+        return texts[0]
+    return unbroken(" ".join(_one_word(words) for words in zip(*split, strict=True)) + ".")
+
+
+def _one_word(words: Sequence[str]) -> str:
+    """Put one word of all sizes together; the brackets and stops that they share stay outside."""
+    before = "(" if all(word.startswith("(") for word in words) else ""
+    ends = {word[len(word.rstrip("),:;")) :] for word in words}
+    after = ends.pop() if len(ends) == 1 else ""
+    return before + sizes_text([word[len(before) : len(word) - len(after)] for word in words]) + after

@@ -38,15 +38,7 @@ _GROUPS = (COUNTS, (*LENGTHS, "mm"))
 
 def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Verdict | None:
     """Say which kind of wrong it is."""
-    one, words, holds = said.one, said.words, said.holds
-    close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
-    parts = {holds.parts.stage(word) for word in close}
-    samples = (
-        each
-        for each in holds.samples
-        if not each.stage or each.stage in parts or close & {*holds.titles[each.stage].split()}
-    )
-    sample = next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
+    one, holds, sample = said.one, said.holds, _of_the_sample(said)
     right = _right(said, planned)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
@@ -98,6 +90,19 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     if free or not (whole or stripes):
         return None if (one.bare and one.unit != "mm") or one.unit == "times" else Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
+
+
+def _of_the_sample(said: Said) -> Planned | None:
+    """The number of the piece on the table that was said, of the part that is named beside it if any is."""
+    one, words, holds = said.one, said.words, said.holds
+    close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
+    parts = {holds.parts.stage(word) for word in close}
+    samples = (
+        each
+        for each in holds.samples
+        if not each.stage or each.stage in parts or close & {*holds.titles[each.stage].split()}
+    )
+    return next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
 
 
 def is_partly(said: Said) -> bool:
