@@ -129,3 +129,16 @@ def test_two_words_that_are_exchanged_are_one_slip() -> None:
 def test_a_needle_told_by_a_word(segment: str, text: str, right: str) -> None:
     mittens = held(Path(__file__).parent.parent.parent / "sample_course")[segment]
     assert [fits for kind, _, fits in told(mittens, text) if kind == "swapped words"] == ([right] if right else [])
+
+
+def test_a_needle_told_in_words_alone_is_not_held_against_that_of_the_gauge(tmp_path: Path) -> None:
+    # As `begin` writes it: the part says “smaller needles”, and only the gauge has a number.
+    folder = tmp_path / "hat"
+    shutil.copytree(HAT, folder)
+    file = folder / "pattern.yaml"
+    text = file.read_text(encoding="utf-8")
+    old = "      - rounds: 8.6 (11.4, 12.9) cm\n"
+    assert text.count(old) == 1
+    text = text.replace(old, f"{old}        before: With smaller needles.\n")
+    file.write_text(text, encoding="utf-8")
+    assert told(held(folder)["1.3"], "use the smaller needles now") == []

@@ -131,7 +131,14 @@ def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
     yarns = frozenset(yarn for work in stage.works for yarn in work.yarn)
     stages = [worked.course.pattern.stages[other] for other in worked.pattern.before.get(key, ())]
     before = {yarn for other in stages for work in other.works for yarn in work.yarn}
-    return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, needles)
+    # A part that is said to have the smaller needles has none that is known where only those of the gauge are typed.
+    swatch = re.match(r"[\d.]+", str(worked.course.pattern.gauge.needle or ""))
+    smaller = any(_SMALLER.search(f"{work.before} {work.note}") for work in stage.works)
+    known = frozenset[float]() if smaller and swatch and needles == {float(swatch[0])} else needles
+    return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, known)
+
+
+_SMALLER = re.compile(r"\b(?:smaller|thinner)\b[\w ]{0,20}\b(?:needle|dpn|hook)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
