@@ -98,3 +98,16 @@ def test_a_heel_goes_on_with_its_own_stitches(text: str) -> None:
 def test_a_pattern_over_so_many_stitches_keeps_the_others() -> None:
     """Common practice: `over` tells a stitch pattern how far it goes, and the round goes on behind it."""
     assert count_lines(["Work in rib over 28 sts"], [56]).lines[0].stitches != (28,)
+
+
+def test_rows_that_are_joined_into_a_round_are_rounds_from_there_on(tmp_path: Path) -> None:
+    text = "Sleeve\nGauge: 22 sts and 30 rounds = 10 cm\nMC: DK wool, 225 m per 100 g\n\nSLEEVE\nWith MC, CO 40 sts.\n"
+    text += "Knit 1 row.\nPm and join to work in the rnd.\nKnit 6 rnds.\nBO all sts.\n"
+    (tmp_path / "sleeve.md").write_text(text, encoding="utf-8")
+    begin_from(tmp_path / "c", {}, date(2027, 1, 4), Sources(pattern=tmp_path / "sleeve.md"), lambda texts: texts)
+    worked = lessonplan.load(tmp_path / "c").worked
+    assert worked
+    works = worked.course.pattern.stages["sleeve"].works
+    assert [work.before for work in works] == ["", "", "Pm and join to work in the rnd.", ""]
+    kinds = [step.kind for step in worked.pattern.stages["sleeve"][0].rounds]
+    assert (kinds.count("row"), kinds.count("round")) == (1, 6)

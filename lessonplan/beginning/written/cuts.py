@@ -72,6 +72,7 @@ class Cuts:
         self.held: list[Held] = []
         self.shared = 1
         self.waiting = ""
+        self.joined = -1
         self.yarn = yarns[0] if yarns else ""
         self.later: list[Stage] = []
         self.alike: list[Stage] = []

@@ -153,7 +153,8 @@ class Making(Cuts):
 
     def _knit(self, run: list[int], stage: Stage) -> None:
         """Lines that are worked as they are printed; for a length, as many rounds as the gauge gives."""
-        flat = self.flat.get(self.printed.entries[run[0]].section, False)
+        section = self.printed.entries[run[0]].section
+        flat = self.flat.get(section, False) and section != self.joined
         told, lines = [i for i in run if self._kind(i) != "prose"], []
         self._all_again(told, stage)
         left, remarks = "", []

@@ -162,6 +162,9 @@ class Stager(Making):
         elif kind == "join" and stage.works and "cast_on" in stage.works[-1].keys:
             stage.works[-1].keys["join"] = "yes"
             self._beside(stage.works[-1], "note", run[0], "cast-on", stage, JOINED)
+        elif kind == "join":  # after rows: what its part has from here on are rounds
+            self.joined = self.printed.entries[run[0]].section
+            self.pending.append(run[0])
         elif kind == "cast-on":
             self._cast_on(run[0], stage)
         elif kind in ("end", "through", "graft"):
