@@ -54,7 +54,8 @@ def stage_episodes(plan: Plan) -> Mapping[str, int]:
 
     It is the first whose text is about it, or that works it. What no shot works is homework right before the episode in
     which the next stage after it is worked; but what is worked by the lines of another stage, after the same ones, as a
-    second sleeve is, goes with that one, never before it is taught.
+    second sleeve is, goes with that one, never before it is taught; and what nothing after it places, with the episode
+    in which it first lies there done.
     """
     return {key: at for key, (at, _) in _placed(plan).items()}
 
@@ -67,7 +68,7 @@ def placed_by_nothing(plan: Plan) -> Mapping[str, int]:
 @remembered(4)
 def _placed(plan: Plan) -> Mapping[str, tuple[int, bool]]:
     """The episode of each stage, and whether nothing but the stages before it says so while later ones would do too."""
-    worked, first = plan.worked.pattern, _worked_in(plan)
+    worked, first, done = plan.worked.pattern, _worked_in(plan), _done_in(plan)
     numbers = sorted({episode.episode for episode in plan.course.episodes}) or [1]
     found: dict[str, tuple[int, bool]] = {}
     for key in (key for key in all_stages(plan.course.pattern) if key in worked.order):
@@ -79,9 +80,11 @@ def _placed(plan: Plan) -> Mapping[str, tuple[int, bool]]:
             at = first[key]
         elif taught:
             at = max(taught)
-        else:
+        elif then:
             at = max((one for one in numbers if one < then), default=least)
-        found[key] = max(at, least), not (key in first or taught or then) and least < numbers[-1]
+        else:
+            at = done.get(key, least)
+        found[key] = max(at, least), not (key in first or key in done or taught or then) and least < numbers[-1]
     return found
 
 
@@ -96,6 +99,20 @@ def _lines_of(stage: pm.Stage) -> frozenset[str]:
     """The lines of a stage, without their labels, and what else is done in it."""
     texts = [text for work in stage.works for text in (*getattr(work, "lines", ()), getattr(work, "what", ""))]
     return frozenset(_LABEL.sub("", text).strip(" .").lower() for text in texts if text)
+
+
+def _done_in(plan: Plan) -> Mapping[str, int]:
+    """The first episode in which a piece lies on which a stage is done, and nothing after it is begun."""
+    found: dict[str, int] = {}
+    worked, size = plan.worked.pattern, plan.worked.size
+    for piece in sorted(plan.worked.table, key=lambda one: one.shot.episode):
+        kind, stand = next(iter(piece.stands.items()))
+        begun = {key for key, start in zip(worked.order, stand.start, strict=True) if start}
+        for key, start in zip(worked.order, stand.start, strict=True):
+            whole = len(plan.worked.kinds[kind].stage(key, size).steps)
+            if start == whole > 0 and not any(key in worked.ancestors(later) for later in begun):
+                found.setdefault(key, piece.shot.episode)
+    return found
 
 
 def _worked_in(plan: Plan) -> Mapping[str, int]:
