@@ -166,8 +166,8 @@ def test_samples_and_times_of_a_small_course(tmp_path: Path) -> None:
     data = json.loads(run("samples", course, "--json").stdout)
     assert data["optimal"] is True
     # Two takes begin with a ball of yarn: what the first casts on and knits (2 x 40 stitches at 0.02 min to take back)
-    # is not undone in the minute between them.
-    assert [piece["piece"] for piece in data["pieces"]] == ["A", "B"]
+    # is undone in 1.6 min between them, for which the camera may wait.
+    assert [piece["piece"] for piece in data["pieces"]] == ["A"]
     times = json.loads(run("times", course, "--json").stdout)
     assert times["segments"][0]["words"] == 5
     assert "Piece" in run("samples", course).stdout

@@ -13,7 +13,7 @@ import traceback
 from dataclasses import is_dataclass
 from functools import cache
 from pathlib import Path, PurePosixPath
-from typing import Any
+from typing import Any, cast
 
 from jinja2 import FunctionLoader, StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
 from jinja2 import select_autoescape as escape_in
@@ -140,9 +140,13 @@ def page(template: str, view: Any, course: Path | None = None, *, language: str,
         allowed = policy(style, str(more.get("script", "")), sends=bool(more.get("sends")))
         environment = _environment(course)
         pictures = more.get("pictures")
-        environment.globals["words"] = (
+        craft = (
             pictures.words if isinstance(pictures, Pictures) else template_words(common_words("knitting"), "knitting")
         )
+        # One object for all pages: a file that templates import is loaded once, with the words that it finds then.
+        words = cast("dict[str, object]", environment.globals.setdefault("words", {}))
+        words.clear()
+        words.update(pictures.words if isinstance(pictures, Pictures) else common)
         named = environment.get_template(template)
         pieces, left = [], MAX_PAGE_SIGNS
         for piece in named.generate(view=view, style=Markup(style), language=language, **more):
