@@ -140,9 +140,7 @@ def page(template: str, view: Any, course: Path | None = None, *, language: str,
         allowed = policy(style, str(more.get("script", "")), sends=bool(more.get("sends")))
         environment = _environment(course)
         pictures = more.get("pictures")
-        craft = (
-            pictures.words if isinstance(pictures, Pictures) else template_words(common_words("knitting"), "knitting")
-        )
+        common = template_words(common_words("knitting"), "knitting")
         # One object for all pages: a file that templates import is loaded once, with the words that it finds then.
         words = cast("dict[str, object]", environment.globals.setdefault("words", {}))
         words.clear()
