@@ -14,6 +14,9 @@ from tests.documents.timed import COURSE, episode, plan, shot
 THREE = episode((shot("face", title="Hello"), shot("overhead")), (shot("overhead", title="Goodbye"),))
 
 
+NO_WAITING = "samples: {camera_may_wait: 0 min}\n"
+
+
 def sheet(folder: Path, episode_text: str = THREE, course: str = COURSE) -> RunSheetView:
     planned = plan(folder, episode_text, course)
     return run_sheet_view(planned, planned.days[0])
@@ -269,9 +272,9 @@ def test_a_piece_that_is_put_back_stands_once_with_its_takes(tmp_path: Path) -> 
 
 
 def test_each_piece_names_the_take_that_it_is_for(tmp_path: Path) -> None:
-    # Nothing can be taken back between the takes: what is only shown, a piece for each take, the spare.
+    # Nothing is taken back between the takes, since nobody waits: what is only shown, a piece for each take, the spare.
     moved = shot("face", pieces="[{needs: edge, leaves: body round 1, spare: 1}, {needs: body}]", takes="3")
-    (line,) = (line for line in sheet(tmp_path, episode((moved,))).lines if line.shot)
+    (line,) = (line for line in sheet(tmp_path, episode((moved,)), COURSE + NO_WAITING).lines if line.shot)
     assert line.shot is not None
     shown = [(one.now, one.takes, one.spare) for one in line.shot.pieces]
     assert shown == [
@@ -287,7 +290,7 @@ def test_what_goes_on_is_said_of_each_of_several_pieces_for_a_move(tmp_path: Pat
     # Take 1 is filmed whatever happens, so its piece is moved on; that of take 2 only if take 1 was not good.
     moved = shot("face", pieces="[{needs: edge, leaves: body round 1}]", takes="2")
     then = shot("sink", pieces="[{needs: body round 2}, {needs: body round 2}]")
-    planned = plan(tmp_path, episode((moved,), (then,)), COURSE + "    helpers: Bo, Cy\n")
+    planned = plan(tmp_path, episode((moved,), (then,)), COURSE + "    helpers: Bo, Cy\n" + NO_WAITING)
     first, last = run_sheet_paper(planned, planned.days[0]).shots
     goal = "goes on to 1.2.1 (“Body, 2 of 10 rounds”)"
     start = next(job.start for job in floor_jobs(planned, planned.days[0]) if job.piece == "B")
