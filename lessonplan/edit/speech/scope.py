@@ -117,7 +117,7 @@ _DENIED = re.compile(
 )
 _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
-    r"^(?:[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
+    r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
     r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:[\w']+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
     r" (?:never|not)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"

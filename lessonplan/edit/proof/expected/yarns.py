@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate, pairwise
 
 from lessonplan.edit.proof.expected.parts import Parts, Told
+from lessonplan.edit.proof.expected.plain import plainly
 from lessonplan.edit.speech.numbers import COUNTS, ORDINALS, words_in
 
 _ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some|a) )?"
@@ -110,6 +111,7 @@ _YARN_IN = re.compile(
     rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"
     rf"|metres|meters|grams"
     rf"|balls?|skeins?) of) {_ART}(?:heather |light |dark |pale |deep )?{_YARN}"
+    r"|@(?P<kind>\d+) (?:dk|aran|worsted|fingering)\b"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
 _WORKING = re.compile(
@@ -120,6 +122,7 @@ _FREE = re.compile(
     r"\b(?:could|swap(?:ped|ping)?(?! (?:to|over|back|up)\b)|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b"
 )
 _TAILS = re.compile(r"\btails?\b")
+_RESTED = re.compile(r"(?:now |here )?(?:gets? (?:a|its) rest|rests?|waits?|hangs?|can (?:rest|wait|hang|sleep))\b")
 """Talk of other ways, of ends, or of what something looks like."""
 
 
@@ -175,6 +178,8 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
+            if _RESTED.match(" ".join(marked[at + 1 : at + 6])):
+                continue
             if _TAILS.search(" ".join(marked[max(0, at - 6) : at + 3])):
                 continue
             if frame in (_STRIPE, _BEGUN, _THEN) and not sizes.isdisjoint(marked[max(0, at - 14) : at + 6]):
@@ -184,18 +189,25 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
                 continue
             if frame is _WORK and not _WORKING.search(around):
                 continue
+            wrong = right and keys[int(one[group])] not in right
+            seen.update((at,) if wrong or len(right) < len(parts.yarns) else ())  # else it tells nothing
+            if wrong:
+                yield Told(*spans[at], _names(right, parts))
+    for at, right in plainly(marked, parts, keys, sizes):
+        if at not in seen:
             seen.add(at)
-            if right and keys[int(one[group])] not in right:
-                names = " or ".join(
-                    " ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns
-                )
-                yield Told(*spans[at], names)
+            yield Told(*spans[at], _names(right, parts))
     for at, key in (
         *_in_turn(marked, parts, keys),
         *_two_named(marked, [words[end - 1] for _, end in spans], keys, parts),
     ):
         if at not in seen:
             yield Told(*spans[at], " ".join(parts.yarns[key][1:]) or key)
+
+
+def _names(yarns: frozenset[str], parts: Parts) -> str:
+    """Word some yarns by their colours."""
+    return " or ".join(" ".join(parts.yarns[key][1:]) or key for key in sorted(yarns) if key in parts.yarns)
 
 
 _COUNTED = frozenset(
