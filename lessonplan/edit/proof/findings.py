@@ -80,7 +80,7 @@ class Verdict:
 
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
+    "held": r"\b(?:waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
     r")?to (?:sleep|bed)\b"
     r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
     r")?(?:thread|string"
@@ -105,7 +105,7 @@ CUES = {
     r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b"
     r"|# stitch (?:repeat|section|wedge|panel|segment)\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one)"
     r" (?:section|repeat|wedge|segment|panel)\b",
-    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|(?:on|at) the (?:front"
+    "half": r"\b(?:half(?! (?:asleep|past|an|a|of an)\b)|halfway|halves|each side|fold|(?:either|other|one|this|that) side|(?:on|at) the (?:front"
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"
     r"|(?<!front )(?<!back )(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",

@@ -40,8 +40,7 @@ _BAR = re.compile(
     r"(?:front|back))\b"
 )
 _FOR_SIDE = re.compile(
-    r" (?:[\w']+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand"
-    r"|side))"
+    r" (?:[\w']+ ){0,2}?(?:for|on|in) (?:the |an? |your )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand|side))"
 )
 _THROUGH = re.compile(
     r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
@@ -74,7 +73,7 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if text.denied(one.start()):
             continue
         name, meant = text.named(at, of, LONG_REACH), one["w"].replace("behind", "back")
-        after = _FOR_SIDE.match(text.text[one.end() :]) if lift and not name else None
+        after = _FOR_SIDE.match(text.text[one.end() :]) if not name else None
         name = f"m1{after['side'][0]}" if after else name or text.told_then(at, of)
         if name:
             meant = (LIFTS if lift else KNITS)[name]
@@ -189,7 +188,7 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PLACED = re.compile(
-    r"\b(?:(?P<starts>start|starts|begin|begins|beginning|first (?:one|(?:in|de)crease) is)|ends?|finish|finishes"
+    r"(?<!\bthis )(?<!\bthat )\b(?:(?P<starts>start|starts|begin|begins|beginning|first (?:one|(?:in|de)crease) is)|ends?|finish|finishes"
     r"|(?:second|last|other) (?:one|(?:in|de)crease) is)\b"
     r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)[\w']+)){0,11}? "
     rf"(?:{NAME.pattern})(?! at the)"

@@ -125,7 +125,7 @@ _HAS = re.compile(
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
     r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for"
     r"|(?<!you )hit|stop at"
-    r"|settle on|looking for|comes? (?:out )?(?:to|at))(?: (?:exactly|only|just|all|about))?$"
+    r"|settle on|looking for|comes? (?:out )?(?:to|at)|(?:needle|count) (?:says|shows)|(?:it|needle|count) reads)(?: (?:exactly|only|just|all|about))?$"
 )
 _ELLIPTIC = re.compile(
     r"\b(?:our|your|my|those|these|same|(?<!winter )(?<!out )(?<!summer )(?<!year )of|(?<!enough )to|from|with"

@@ -53,13 +53,13 @@ _STRANGERS = re.compile(
 _OWN_VOICE = frozenset(
     words_in(
         "size pattern handout sheet page chart tape ruler label counter screen card paper note notes display scale "
-        "here it that this which i we you as"
+        "here it that this which i we you as needle needles clock maths arithmetic sum"
     )
 )
 """What tells the course's own numbers."""
 _ON_IT = re.compile(r"\b(?:on|of|round|around) (?:the|my|your|each|every|this) [\w']+ $")
-_GREETED = frozenset(words_in("hello hi welcome dear"))
-"""“Hello knitters” tells of nobody else."""
+_GREETED = frozenset(words_in("hello hi hey welcome dear you thanks morning evening okay"))
+"""“Hello knitters” and “you guys” tell of nobody else."""
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
@@ -68,11 +68,13 @@ _TELLS = (
 )
 _TOLD = re.compile(_TELLS)
 _OTHERS = (
-    rf"(?:{_PERSONS})(?:s|'s|s')?|he|she|his|hers|they (?:have|had|do"
+    rf"(?:{_PERSONS})(?:s|'s|s')?|he|she(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays|will|takes)\b)"
+    r"|his|hers|they (?:have|had|do"
     rf"|did|use|"
     rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
-    r"|could)|when i was|years? ago|back then"
+    r"|could)|when i was|(?:years?|months?|weeks) (?:ago|back)|back then"
+    r"|i (?:did|made|knit|knitted) (?:a pair|one|some|them) (?:for|on|with|once|last)|(?:my|the) (?:very )?first swatch"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
     r"|gonna) be)"

@@ -71,6 +71,8 @@ def sizes_said(words: Sequence[str], names: Mapping[str, int]) -> list[int]:
 
 def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
+    if before in ("too", "very", "rather", "quite", "pretty", "how"):
+        return False
     if after in _THINGS and not (words[at + 1 : at + 2] == ["of"] and before in ("the", "size")):
         return False
     if "not" in words[max(0, at - 4) : at] and "i'm" in words[max(0, at - 6) : at]:

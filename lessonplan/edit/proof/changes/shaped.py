@@ -84,7 +84,7 @@ def each_time(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit not in ("", "stitches") or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
         return None
-    near_by = said.clause(9)
+    near_by = said.clause(12)
     if _IN_SECTIONS.search(near_by):
         return None  # so many in each section are more in a round
     if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)) or not (

@@ -187,6 +187,8 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             around = " ".join(marked[max(0, at - 8) : at + 7])
             if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
                 continue
+            if frame is _ROUNDS_OF and one[0].startswith("stripe") and not _striped(parts):
+                continue  # which is planned nowhere here
             if frame is _WORK and not _WORKING.search(around):
                 continue
             wrong = right and keys[int(one[group])] not in right
@@ -203,6 +205,11 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
     ):
         if at not in seen:
             yield Told(*spans[at], " ".join(parts.yarns[key][1:]) or key)
+
+
+def _striped(parts: Parts) -> bool:
+    """Whether a part of the segment has stripes."""
+    return any(parts.every[key].stripes for key in parts.here)
 
 
 def _names(yarns: frozenset[str], parts: Parts) -> str:

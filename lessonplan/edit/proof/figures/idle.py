@@ -101,7 +101,7 @@ def _rounds(one: Quantity, words: Sequence[str]) -> bool:
         return True
     vague = one.number.low < one.number.high and one.value <= 6
     vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
-    passing = re.search(r"\b(?:down|back|ago|below|up|under)\b", around(words, one, 2, 2))
+    passing = re.search(r"\b(?:down|back|ago|below|up|under)\b(?! (?:the|your)\b)", around(words, one, 2, 3))
     return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
 
 

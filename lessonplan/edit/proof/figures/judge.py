@@ -48,6 +48,7 @@ _OF_LINES = re.compile(
 _RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
+_BACK_AGAIN = re.compile(r"# (?:\w+ )?(?:rounds|rows) (?:and|then|makes?|is|are) .*\b(?:back where|again|start over|repeat|whole (?:thing|business|pattern|lot))\b")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #(?! (?:rounds|rows) of\b)")
 """Said of the lines that are worked again and again: “these two rounds”."""
 
@@ -245,7 +246,8 @@ def _is_small(said: Said, pattern: Sequence[Planned]) -> bool:
     if one.unit == "times":
         counts = (each for unit in COUNTS for each in holds.pattern.get(unit, ()) if each.cue in (*WHOLE, "total"))
         return (one.value <= 3 and is_partly(said)) or any(each.at(holds.size) == one.value for each in counts)
-    lines = _THESE.search(said.near(2, 2)) is not None and one.unit in ("rounds", "rows")
+    told = _THESE.search(said.near(2, 2)) or _BACK_AGAIN.search(said.near(0, 10))
+    lines = told is not None and one.unit in ("rounds", "rows")
     if lines and any(each.cue == "repeat" and each.at(0) == one.value for each in pattern):
         return True
     return (

@@ -181,7 +181,9 @@ def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     if not told or {"from", "to", "tip", "above", "below", "between", "whole"} & {*before[max(0, at - 4) : at]}:
         return []
     lengths = [each for each in (*pattern, *said.holds.elsewhere) if each.unit in LENGTHS and each.stage == key]
+    shape = _SHAPES.match(said.near(0, 3))
     wide = re.search(rf"{CUES['around']}|{CUES['across']}", said.clause()) is not None
+    wide = wide and not (shape and shape["long"])
     either = not wide and said.cued("around")
     lengths = [each for each in lengths if either or (each.cue in ("around", "across")) == wide]
     facts = {each.fact for each in lengths} | {""}
@@ -231,6 +233,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     close = said.clause()
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
     asleep = [each for each in pattern if each.cue == "held"]
+    if asleep and _PUT_OFF.search(said.near(0, 5).replace("# stitches", "#")):
+        return asleep
     if asleep and not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end]):
         return asleep
     if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
@@ -295,6 +299,7 @@ def _is_a_work(rounds: float, said: Said) -> bool:
     return rounds > 5 and any(each.cue == "work" and each.at(size) == rounds for each in planned)
 
 
+_PUT_OFF = re.compile(r"# (?:of (?:them|these|those) )?(?:that )?(?:come|go|slide|slip|move|get)s? (?:off|over on|across on|onto)\b")
 _OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
 _OF_ALL_HAD = re.compile(
     r"\b(?:of|from|out of) (?:the|my|our|your|those) # (?:that )?(?:we|you|i)(?:'ve|'d)? (?:had|have cast|began"

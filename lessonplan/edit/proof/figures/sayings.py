@@ -12,6 +12,7 @@ from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
 from lessonplan.edit.proof.figures.derived import Answer, tail
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
+from lessonplan.edit.proof.figures.spans import from_to
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import near
@@ -58,6 +59,8 @@ def groups(said: Said) -> Answer | None:
     """Judge “eleven groups of four”: stitches that there are."""
     if said.one.unit != "repeats":
         return None
+    if any(each.unit == "us" for each in said.others) or "needles" in said.words[said.one.end : said.one.end + 3]:
+        return (None,)  # “two sets of needles”
     of = next((each for each in said.others if each.first - said.one.end in (0, 1)), None)
     many = _MANY.get(said.words[said.one.end - 1])  # “eleven fours”
     if many and of and of.value > 1 and of.first == said.one.end:
@@ -101,7 +104,7 @@ def per_needle(said: Said) -> Answer | None:
 
 
 _FROM_HERE = re.compile(
-    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to)\b(?: (?!from\b)[\w']+){0,4} #"
+    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to)\b(?: (?!from\b)[\w']+){0,8} #"
 )
 
 
@@ -271,6 +274,7 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (needle_us, ("us",)),
     (at_stitch, ()),
     (american, ("us",)),
+    (from_to, LENGTHS),
     (fits_a_body, LENGTHS),
     (length, LENGTHS),
 )

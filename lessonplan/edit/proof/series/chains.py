@@ -45,11 +45,12 @@ def _from_to(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds)
     for one, other in pairwise(quantities):
         between = words[one.end : other.first]
         told = one.first > 0 and words[one.first - 1] == "from" and between[-1:] == ["to"] and len(between) <= 4
-        if not told or not {one.unit, other.unit} <= {"", "stitches"} or other.size is not None:
+        if not told or not {one.unit, other.unit} <= {"", "stitches"} or other.size not in (None, one.size):
             continue
         for start in starts:
             end = next((each for each in planned if each.cue == "end" and each.stage == start.stage), None)
-            sizes = [size for size, value in enumerate(start.values) if value == one.value]
+            own = [size for size, value in enumerate(start.values) if value == one.value]
+            sizes = [size for size in own if one.size in (None, size)]
             if end and sizes and other.value in end.values and other.value not in {end.at(size) for size in sizes}:
                 found[other.first] = Verdict("disagrees", f"{end.at(sizes[0]):g} stitches ({end.what})", end.fact)
     return found
