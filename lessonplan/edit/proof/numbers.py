@@ -276,7 +276,7 @@ _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
     r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"
     r" (?:this|the|my) (?:little|short|tiny|sample)"
-    r"|on (?:this|my) (?:\w+ )?sample"
+    r"|on (?:this|my) (?:\w+ )?sample|cut short|shortened|for the (?:film|camera|filming)"
     r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 
@@ -287,7 +287,7 @@ def _admitted(one: Quantity, words: Sequence[str]) -> bool:
 
 
 _ONLY_HERE = re.compile(
-    r"\b(?:this|my) (?:little|small|short|tiny|wee|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat"
+    r"\bmy [\w']+ (?:only|just) (?:has|got|have|needs)$|\b(?:this|my) (?:little|small|short|tiny|wee|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat"
     r"|thing)?\b.*\b(?:only|just)$"
 )
 _FOR_SHOW = re.compile(

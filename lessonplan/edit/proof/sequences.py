@@ -47,12 +47,13 @@ _THROUGH = re.compile(
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(
-    r"\b(?:lean|slant|tilt|slope)s?(?:ing)?(?: a bit| over)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b"
+    r"\b(?:lean|slant|tilt|slope|tip)s?(?:ing)?(?: off| away| a bit| over)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b"
 )
+_TO_SIDE = r"(?: (?:over|off|away|a bit))*(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b(?! (?:needle|hand|leg|loop))"
 _PLACE_LEANS = re.compile(
-    r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it"
-    r" )?(?:leans|(?:is |one's )?leaning|slants|tilts|goes|points)"
-    r"(?: over)?(?: to(?: the)?)? (?P<w>left|right)\b"
+    r"\b(?:(?P<starts>first|start|beginning)|second|other|last|end)\b(?P<what>(?: (?!first|second|other|last|end|left|right"
+    r"|both)[\w']+){0,7}?)"
+    rf" (?:leans?|leaning|slants?|slanting|tilts?|tips?|slopes?|points?|goes|bends?){_TO_SIDE}"
 )
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
@@ -107,14 +108,23 @@ _DECREASES = re.compile(
 )
 
 
+def _by_place(text: Text, one: re.Match[str], techniques: frozenset[str]) -> Swap | None:
+    """Judge to which side the first or the second of two leans, where none of them is named."""
+    first, end = text.word(one.start()), text.word(one.end() - 1)
+    if any(first - 3 <= each[0] <= end + 4 for each in text.names if each[2] != "other") or text.denied(one.start()):
+        return None
+    place, ends = ("first", "starts") if one["starts"] else ("second", "ends")
+    names = [*LIFTS] if "crease" not in one["what"] or "increase" in one["what"] else []
+    names += [each for each in LEANS if each not in LIFTS] if "increase" not in one["what"] else []
+    right = next((LEANS[each] for each in names if {f"{each} at the {place}", f"{each} {ends}"} & techniques), "")
+    return text.swap(one, "w", right) if right and one["w"] != right else None
+
+
 def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Each increase and decrease leans to its own side."""
-    for one in _PLACE_LEANS.finditer(text.text):
-        place = "first" if one["place"] == "first" else "second"
-        right = next((LEANS[each] for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
-        if right and one["w"] != right and not text.denied(one.start()):
-            yield text.swap(one, "w", right)
-            break
+    placed = [each for one in _PLACE_LEANS.finditer(text.text) if (each := _by_place(text, one, techniques))]
+    if placed:  # both of one telling are one slip
+        yield Swap(placed[0].first, placed[-1].end, ", then ".join(each.right for each in placed))
     for one in _LEAN.finditer(text.text):
         at = text.word(one.start())
         name = text.named(at, tuple(LEANS), 22)

@@ -58,8 +58,9 @@ _OWN_VOICE = frozenset(
 )
 """What tells the course's own numbers."""
 _ON_IT = re.compile(r"\b(?:on|of|round|around) (?:the|my|your|each|every|this) [\w']+ $")
-_GREETED = frozenset(words_in("hello hi hey welcome dear you thanks morning evening okay"))
-"""“Hello knitters” and “you guys” tell of nobody else."""
+_GREETED = frozenset(words_in("hello hi hey welcome dear thanks morning evening okay"))
+"""“Hello knitters” tells of nobody else."""
+_YOU_LOT = re.compile(r"you (?:guys|people|folks|ladies|knitters|beginners)\b")
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
@@ -239,6 +240,7 @@ class Scopes:
             return True
         before = self.text[max(0, at - 12) : at].split()[-1:]
         of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)
+        of_size = of_size or _YOU_LOT.match(self.text, max(0, at - 4)) is not None
         voice = _ON_IT.sub("", self.text[max(0, at - 30) : at]).split()[-1:]
         if voice and voice[0] in _OWN_VOICE and _TOLD.match(self.text, at):
             return True
@@ -271,7 +273,8 @@ class Scopes:
         same.
         """
         before = " ".join(self.words[max(0, first - 5) : first])
-        after = _CONFESSED.split(" ".join(self.words[end : end + AHEAD]), maxsplit=1)[0]
+        goes_on = " ..." if len(self.words) > end + AHEAD else ""
+        after = _CONFESSED.split(" ".join(self.words[end : end + AHEAD]) + goes_on, maxsplit=1)[0]
         if self._is_open(0, first) or self._is_open(1, first):
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):

@@ -98,7 +98,7 @@ _GAUGED = re.compile(
     r"|(?:to|over|on|in|per) (?:the |an? )?(?:ten|four|10|4|inch))\b"
 )
 _TAIL = re.compile(r"\b(?:leave|tail)\b")
-_TO_DO = re.compile(r"\b(?:left|to go|more|still|another|rest|remain\w*)\b")
+_TO_DO = re.compile(r"\b(?:left|to go|(?<!no )more|still|another|rest|remain\w*)\b")
 _DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worked|am|i'm|like this)\b")
 _NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
 

@@ -21,6 +21,11 @@ _PROGRESS = re.compile(
     r"|\b(?:that's|this is) after #|# and (?:another |then )?[\w']+ (?:more|to go)\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:stop|check|count|look|pause|measure|rest) (?:[\w']+ )?every #"
+    r"|# (?:in|up|along)(?: now| already)? (?:it (?:already|looks|starts|begins|feels|should|will)|it's|there's|i)\b"
+    r"|\b(?:stay|wait|rest|sit|sleep)s? (?:[\w']+ )?for (?:another|the next) #"
+    rf"|\bi (?:did|managed|squeezed|got|knit|knitted|worked|finished)(?: (?:about|only|just|in|maybe|another))* #(?: [\w']+){{0,4}}? (?:on|at|during"
+    r"|over|in|before|between) (?:the|my|our|a) (?!needle|hand|cuff|rib|thumb|band|brim|crown|gusset|sample|piece|round|row"
+    r"|front|back|end|same|small|medium|large|smaller|bigger|larger|pattern|camera|blue|oatmeal|yellow|night|other|next)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -184,7 +189,8 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
 
 
 _DONE_OF = re.compile(
-    r"\bi(?:'ve| have) (?:[\w']+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b"
+    r"\b(?:(?:i|you|we)(?:'ve| have) (?:[\w']+ )?(?:done|knit|knitted|worked|got)|(?:i'm|we're|you're) (?:now )?(?:at|on|up to)) #"
+    r" (?:[\w']+ ){0,6}?(?:and|so|then|but|which)\b.*\b(?:to (?:go|come|do)|more|another|left|still)\b"
 )
 
 

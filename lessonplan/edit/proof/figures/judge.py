@@ -178,7 +178,7 @@ def _in_so_many_stripes(said: Said, pattern: Sequence[Planned]) -> Answer | None
 def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     """Let be whole stripes, what comes of a sum, and the length of parts together."""
     one, holds = said.one, said.holds
-    in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
+    in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b(?! (?:go|goes|keep|are|run)\b).*#", said.near(5, 0))
     of_stripes = _in_so_many_stripes(said, pattern)
     if of_stripes:
         return of_stripes
@@ -199,7 +199,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     about = meant(said, pattern)
     loose = one.bare and one.unit not in ("mm", "us", "ends", "balls") and not asked(one.number, said.words)
     loose = loose and not (about and about[0].cue in ("plain", "stripe"))
-    strong = any(each.cue in _STRONG or each.cue.startswith("round ") for each in about)
+    strong = any(each.cue in _STRONG or each.cue.startswith(("round ", "shaping ")) for each in about)
     if loose and not strong and anything(said):
         return (None,)
     changes = one.unit == "stitches" and bool(about) and all(each.cue == "change" for each in about)

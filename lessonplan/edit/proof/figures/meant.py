@@ -248,6 +248,11 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
             return [replace(each, values=tuple(value / 2 for value in each.values)) for each in found]
         if between:
             return between
+    over = _PART_OVER.search(said.near(14, 10))
+    if over and said.holds.parts.stage(over[1] or over[2]) in said.holds.stages and not CUED["between"].search(close):
+        return [each for each in pattern if each.cue in ("end", "shaping last")]
+    if _CAME_WITH.search(said.near(0, 8)):
+        return [each for each in pattern if each.cue in ("start", "cast on", "text")]
     if _FROM_TO.search(said.near(6, 6)):
         return [each for each in pattern if each.cue in ("end", "shaping last")]
     if _CORNERS.search(said.near(9, 6)) and any(each.cue == "picked up" for each in pattern):
@@ -299,6 +304,12 @@ def _is_a_work(rounds: float, said: Said) -> bool:
     return rounds > 5 and any(each.cue == "work" and each.at(size) == rounds for each in planned)
 
 
+_PART_OVER = re.compile(
+    r"\b(?:when|once|after|with|now|by the time) (?:that )?(?:the|your|my) (\w+)(?:'s| is| are) (?:all )?(?:over|done"
+    r"|finished|complete|behind (?:you|us|me))\b|\bat the end of the (\w+)\b(?! (?:round|row))"
+)
+"""“When the widening is over.”"""
+_CAME_WITH = re.compile(r"# (?:stitches )?(?:that |which )?(?:we|you|i)(?:'ve|'d)? (?:came|come|went|started|began|begun) (?:in |out |off )?with\b")
 _PUT_OFF = re.compile(r"# (?:of (?:them|these|those) )?(?:that )?(?:come|go|slide|slip|move|get)s? (?:off|over on|across on|onto)\b")
 _OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
 _OF_ALL_HAD = re.compile(

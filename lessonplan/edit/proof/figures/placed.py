@@ -156,7 +156,7 @@ _WORK = re.compile(r"\b(?:me|i|i've|you|talk\w*|drive|drove|walk|phone|oven|bus|
 
 def _is_bath(near: str, holds: Holds) -> bool:
     """Whether nothing else than soaking and drying takes a time here."""
-    timed = any(each.cue in ("time", "dry") for each in holds.pattern.get("minutes", ())) and bool(holds.parts.here)
+    timed = any(each.cue in ("time", "dry", "text") for each in holds.pattern.get("minutes", ())) and bool(holds.parts.here)
     return timed and _TAKES.search(near) is not None and not _WORK.search(near)
 
 

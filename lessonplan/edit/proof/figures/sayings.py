@@ -51,6 +51,19 @@ def multiple(said: Said) -> Answer | None:
     return (Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it"),)
 
 
+def knitted_run(said: Said) -> Answer | None:
+    """Judge “knit eighteen in the medium” of a line that has such a number by size."""
+    one, size = said.one, said.one.size
+    runs = [each for each in said.holds.pattern.get("knit", ()) if len(each.values) > 1]
+    if size is None or not one.bare or said.words[max(0, one.first - 1) : one.first] != ["knit"] or not runs:
+        return None
+    whole = (each for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE or each.cue.startswith("round "))
+    if any(at(each, size) == one.value for each in (*runs, *whole)):
+        return (None,)
+    right = at(runs[0], size)
+    return (Verdict("disagrees", f"knit {right:g} ({runs[0].what})"),) if 0.6 <= one.value / right <= 1.6 else None
+
+
 _ADDS_UP = (["are"], ["is"], ["make"], ["makes"], ["gives"])
 _MANY = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
 
@@ -270,6 +283,7 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (resting, _LINES),
     (gauge_itself, ()),
     (groups, ("repeats",)),
+    (knitted_run, _STITCHES),
     (needle, ("mm",)),
     (needle_us, ("us",)),
     (at_stitch, ()),

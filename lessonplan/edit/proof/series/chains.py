@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby, pairwise
 
@@ -44,6 +45,8 @@ def _from_to(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds)
     found: dict[int, Verdict | None] = {}
     for one, other in pairwise(quantities):
         between = words[one.end : other.first]
+        if _AT_ONCE.search(" ".join((*between, "#", *words[other.end : other.end + 6]))):
+            found |= _next(one, other, holds)
         told = one.first > 0 and words[one.first - 1] == "from" and between[-1:] == ["to"] and len(between) <= 4
         if not told or not {one.unit, other.unit} <= {"", "stitches"} or other.size not in (None, one.size):
             continue
@@ -54,6 +57,26 @@ def _from_to(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds)
             if end and sizes and other.value in end.values and other.value not in {end.at(size) for size in sizes}:
                 found[other.first] = Verdict("disagrees", f"{end.at(sizes[0]):g} stitches ({end.what})", end.fact)
     return found
+
+
+_AT_ONCE = re.compile(
+    r"\b(?:drops?|goes|go|down|up|shrinks?|grows?|jumps?|falls?|turns?|takes you|brings you) (?:[\w']+ )?to #"
+    r".*\b(?:next|one|single|same) (?:[\w']+ )?(?:round|row|go)\b"
+    r"|\b(?:next|one|single|same) (?:[\w']+ )?(?:round|row|go)\b.*\bto #"
+)
+"""“From twenty eight it drops to twenty four in one round.”"""
+
+
+def _next(one: Quantity, other: Quantity, holds: Holds) -> Mapping[int, Verdict | None]:
+    """Judge a count by the one before it, from which one round of shaping leads to it."""
+    if not {one.unit, other.unit} <= {"", "stitches"} or min(one.value, other.value) < 4:
+        return {}
+    steps = [pair for counts in _countings(holds) for pair in pairwise(counts)]
+    right = [after for before, after in steps if before == one.value and (after > before) == (other.value > one.value)]
+    if not right:
+        return {}
+    wrong = Verdict("disagrees", f"{right[0]:g} stitches (the next of its shaping)")
+    return {one.first: None, other.first: None if other.value in right else wrong}
 
 
 def _chains(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[list[Quantity]]:
