@@ -80,7 +80,7 @@ class Verdict:
 
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
+    "held": r"\b(?:park(?:s|ed|ing)?|waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
     r")?to (?:sleep|bed)\b"
     r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
     r")?(?:thread|string"

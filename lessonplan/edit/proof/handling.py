@@ -72,7 +72,7 @@ _TAIL = re.compile(
 
 _LIES = re.compile(
     r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball (?:end|yarn)|working (?:yarn|end)|yarn from the ball)|yarn|strand)(?:'s)?"
-    r"(?: so that| so)?(?: it's)?(?: (?:[\w']+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
+    r"(?: so that it's)?(?: (?:[\w']+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
 )
 
 

@@ -14,6 +14,7 @@ from itertools import accumulate
 from typing import Literal
 
 from lessonplan.edit.speech.numbers import BEGINS_WORD, words_in
+from lessonplan.edit.speech.sizes import KIN
 from lessonplan.edit.speech.units import UNITS
 
 _PERSONS = (
@@ -144,7 +145,8 @@ REACH, AHEAD = 14, 8
 @cache
 def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     """Give what opens talk of others, before a number and behind it; ``own`` words open none."""
-    ours = "|".join(sorted(own | ({"cap", "beanie"} if "hat" in own else set()))) or " "
+    kin = {word for size in own for word in KIN.get(size, "").split()}
+    ours = "|".join(sorted(own | kin | ({"cap", "beanie"} if "hat" in own else set()))) or " "
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
     there = r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
     return re.compile(BEGINS_WORD + other), re.compile(

@@ -11,11 +11,11 @@ from itertools import pairwise
 
 from lessonplan.edit.speech.numbers import BEGINS, words_in
 
-_KIN = {
+KIN = {
     "child": "children children's child's kid kids kid's kiddie",
     "adult": "adults adult's grownup grownups",
     "toddler": "toddlers toddler's tot tots",
-    "youth": "youths youth's teen teens teenager teenagers",
+    "youth": "youths youth's teen teens teenager teenagers teenager's teen's",
 }
 """What else a size of such a name is called (common practice)."""
 _LEAST, _MIDDLE, _MOST = (words_in(text) for text in ("smallest littlest tiniest", "middle", "largest biggest"))
@@ -50,7 +50,7 @@ def size_names(sizes: Sequence[str]) -> Mapping[str, int]:
     found: dict[str, int] = {}
     for index, size in enumerate(sizes):
         name = size.lower()
-        found |= dict.fromkeys((name, f"{name}s", f"{name}'s", *_KIN.get(name, "").split()), index)
+        found |= dict.fromkeys((name, f"{name}s", f"{name}'s", *KIN.get(name, "").split()), index)
     if len(sizes) > 1:
         found |= {**dict.fromkeys(_SMALLER, 0), **dict.fromkeys(_LARGER, len(sizes) - 1)}
         found |= {**dict.fromkeys(_LEAST, 0), **dict.fromkeys(_MOST, len(sizes) - 1)}

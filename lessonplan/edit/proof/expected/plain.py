@@ -18,18 +18,20 @@ _CLAUSE, _FAR = 9, 20
 """So many words on either side belong to a clause at most; so many off, the right yarn beside it explains it."""
 _RESTS = re.compile(
     r"\b(?:wait\w*|rest(?:s|ed|ing)?(?! of)|leave|bag|basket|drawer|pocket|later|stop(?:s|ped)?|gone|goodbye|turn|shift"
-    r"|behind|tails?|waste|scrap|markers?|string|mistake|once|need it|ready|away|(?:get|change) to|was|were|had|comes"
+    r"|behind|tails?|waste|scrap|markers?|string|mistake|once|need it|ready|away|(?:get|change) to|was|were|had|comes|rolled|fell|lost"
     r"|no|not|never|\w+n't|instead|could|would|if|yet|used|finish\w*|done|asleep|sleeps?|dropped|aside|tucked?|put"
     r"|stripes?|again|next|other|both|wraps|pompom)\b"
 )
 """Said of a yarn that is not knitted now, or of other things of its colour."""
 _ELSE = re.compile(r"\bmarkers?\b|\bfor (?:when|later|after)\b")
 """The same, some words off."""
+_BESIDE = re.compile(r"\b(?:above|below|past|over|under|than|like|onto|from) (?:the|your|my|our) \w+")
+"""A part that only tells where another one is."""
 _CUT = re.compile(r"\b(?:cut|snip|scissors?|chop|trim|goodbye|bye)\b")
 _JOINED = re.compile(
     r"\b(?:join\w*|new (?:colou?r|yarn|one)|in comes|comes in|tie (?:in|on)|hello|add|lay|switch|change|swap)\b"
 )
-_FIRST = re.compile(r"\b(?:first|starts?|starting|begins?|beginning|bottom|lowest|opens?)\b(?! of the round)")
+_FIRST = re.compile(r"\b(?:first|starts?|starting|begins?|beginning|bottom|lowest|opens?|kicks?)\b(?! of the round)")
 _LAST = re.compile(r"\b(?:last|final|ends?|ending|finish(?:es)?|top|topmost|uppermost)\b(?! of the round)")
 _DENIED = re.compile(r"\b(?:don't|not|never|before|until|after)\b")
 _APART = re.compile(
@@ -60,7 +62,8 @@ def plainly(
         right: frozenset[str] | None = None
         if len(every) == 1:
             own = f"@{keys.index(next(iter(every)))}"
-            others = any(said in parts.every[key].yarns for key in parts.stages(clause) if key)
+            beside = _BESIDE.sub(" ", text).split()
+            others = any(said in parts.every[key].yarns for key in parts.stages(beside) if key)
             apart = _RESTS.search(text) or _ELSE.search(" ".join(marked[max(0, at - 8) : at + 9]))
             right = None if apart or others or own in marked[max(0, at - _FAR) : at + _FAR] else every
         elif not here:
@@ -87,7 +90,7 @@ def _clause_of(marked: Sequence[str], at: int) -> Sequence[str]:
 
 def _of_part(clause: Sequence[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns of the one part that is named in a clause."""
-    named = {parts.stage(word) for word in clause if word not in _BODY} - {""}
+    named = {parts.coloured(word) for word in clause if word not in _BODY} - {""}
     yarns = [parts.every[key].yarns for key in named if parts.every[key].yarns]
     return yarns[0] if len(yarns) == 1 else None
 

@@ -269,7 +269,7 @@ def _others(around: str, parts: Parts) -> bool:
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
     if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN, _PART_COMES, _IS_PART):
-        part = parts.every.get(parts.stage(one["part"]))
+        part = parts.every.get(parts.coloured(one["part"].removesuffix("'s")))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays | it's ", one[0])
         return part.yarns if part and part.yarns and told else None
     if frame in (_COLOUR_IS, _YARN_IN):

@@ -110,15 +110,23 @@ _LATER = re.compile(
 """Said of rounds that come after those of the segment."""
 
 
+_SLOWLY = re.compile(r"\bplain (?:rounds?|rows?|ones?) (?:after|behind|between|in between)\b|\bevery (?:single )?(?:round|row)\b|\bafter the (?:other|next)\b|\bin a row\b")
+"""Said where it is told how many shaping rounds have a plain one behind them, or follow one another."""
+
+
 _ANYWHERE = frozenset((*WHOLE, "total", "held", "picked up", "work", "text"))
 """The cues of counts that may be told of in any words."""
 
 
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
+    if each.cue == "turn":
+        return False
     if each.cue in _ANYWHERE and each.unit in COUNTS:
         return True
     one, near = said.one, said.about
+    if each.cue == "shaping" and each.what.endswith(("with a plain one behind", "one after the other")):
+        return _SLOWLY.search(said.near(0, 12)) is not None
     if each.cue == "state" and one.size is not None and len(each.values) == 1:
         return False
     if each.cue == "state" and one.unit in ("rounds", "rows"):

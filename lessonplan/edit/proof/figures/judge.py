@@ -48,7 +48,7 @@ _OF_LINES = re.compile(
 _RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
-_BACK_AGAIN = re.compile(r"# (?:\w+ )?(?:rounds|rows) (?:and|then|makes?|is|are) .*\b(?:back where|again|start over|repeat|whole (?:thing|business|pattern|lot))\b")
+_BACK_AGAIN = re.compile(r"# (?:\w+ )?(?:rounds|rows) (?:and|then|makes?|is|are) .*\b(?:back where|again|start over|repeat|whole (?:thing|business|pattern|lot))\b|# rounds (?:one|a) plain\b")
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #(?! (?:rounds|rows) of\b)")
 """Said of the lines that are worked again and again: “these two rounds”."""
 

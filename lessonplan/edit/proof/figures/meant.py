@@ -233,6 +233,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
     close = said.clause()
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
     asleep = [each for each in pattern if each.cue == "held"]
+    if asleep and _GO_OFF.search(close):
+        return asleep
     if asleep and _PUT_OFF.search(said.near(0, 5).replace("# stitches", "#")):
         return asleep
     if asleep and not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end]):
@@ -248,6 +250,16 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
             return [replace(each, values=tuple(value / 2 for value in each.values)) for each in found]
         if between:
             return between
+    if (turn := [each for each in pattern if each.cue == "turn"]) and _FASTER.search(said.near(12, 9)):
+        return turn
+    if _BEFORE_IT.search(said.near(6, 8)) and not between_markers_in(close):
+        starts = [each for each in pattern if each.cue in ("start", "cast on", "text")]
+        halves = [replace(each, values=tuple(value / 2 for value in each.values)) for each in starts]
+        return [*starts, *(halves if CUED["half"].search(close) else ())]
+    if _STAYS.search(said.near(3, 8)) and said.one.value > 3:
+        kept = _kept(said, pattern)
+        if kept:
+            return kept
     over = _PART_OVER.search(said.near(14, 10))
     if over and said.holds.parts.stage(over[1] or over[2]) in said.holds.stages and not CUED["between"].search(close):
         return [each for each in pattern if each.cue in ("end", "shaping last")]
@@ -304,6 +316,28 @@ def _is_a_work(rounds: float, said: Said) -> bool:
     return rounds > 5 and any(each.cue == "work" and each.at(size) == rounds for each in planned)
 
 
+def between_markers_in(close: str) -> bool:
+    """Whether a count is told of the stitches between markers."""
+    return CUED["between"].search(close) is not None
+
+
+def _kept(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the counts that hold over several rounds of what is worked."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    rounds = [each for each in pattern if each.cue.startswith("round ") and each.stage in said.holds.stages]
+    counts = [each.at(min(size, len(each.values) - 1)) for each in rounds]
+    return [each for each, count in zip(rounds, counts, strict=True) if counts.count(count) > 2]
+
+
+_GO_OFF = re.compile(
+    r"# (?:stitches )?(?:[\w']+ ){0,2}?(?:on hold|to sleep|(?<!half )asleep|on(?: to|to)? (?:the|a|some|my) (?:[\w']+ )?(?:waste|scrap|thread"
+    r"|string|holder))\b"
+)
+_FASTER = re.compile(r"\bevery (?:other|second) (?:round|row)\b.*#.*\b(?:then|after|from)\b.*\bevery (?:single )?(?:round|row|one)\b")
+_BEFORE_IT = re.compile(
+    r"# (?:[\w']+ ){0,5}?(?:before (?:we|you|i) (?:begin|start|do|decrease|increase)|to (?:begin|start) with)\b"
+)
+_STAYS = re.compile(r"\b(?:stays?|keep|keeps|remains) (?:at )?#|# (?:stitches )?(?:wide )?(?:all along|the whole (?:way|time|length)|all the way (?:up|along|through))\b")
 _PART_OVER = re.compile(
     r"\b(?:when|once|after|with|now|by the time) (?:that )?(?:the|your|my) (\w+)(?:'s| is| are) (?:all )?(?:over|done"
     r"|finished|complete|behind (?:you|us|me))\b|\bat the end of the (\w+)\b(?! (?:round|row))"

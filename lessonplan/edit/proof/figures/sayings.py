@@ -15,6 +15,7 @@ from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
 from lessonplan.edit.proof.figures.spans import from_to
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
@@ -189,11 +190,16 @@ def american(said: Said) -> Answer | None:
 
 def length(said: Said) -> Answer | None:
     """Judge the tail of a cast-on."""
+    stuff = _OF_STUFF.match(said.near(0, 4))
+    if stuff and not said.holds.parts.stage(stuff[1]) and stuff[1] in _WEATHER:
+        return (None,)
     if _LOOP.search(said.near(5, 4)) and "needle" in said.near(20, 9):
         return (None,)
     return tail(said)
 
 
+_OF_STUFF = re.compile(r"# (?:\w+ )?of (?:the |a |fresh |new )?(\w+)")
+_WEATHER = frozenset(words_in("snow rain ice water mud dust sand earth wood cake string ribbon road"))
 _LOOP = re.compile(
     r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:[\w']+ )?(?:loop|cable|circulars?)\b"
 )
