@@ -124,7 +124,7 @@ CUES = {
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
     "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
-    "run": r"\bmarkers?\b|\bthen\b|\bafter #",
+    "run": r"\bmarkers?\b|# (?:stitches )?(?:from|after) the (?:start|beginning)\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
     "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:straight|even) (?:with )?no\b"
     r"|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"

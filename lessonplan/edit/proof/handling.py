@@ -76,10 +76,20 @@ _LIES = re.compile(
 )
 
 
+_BY_FINGER = re.compile(
+    r"\b(?:for|at|round|on) (?:the|your|my) (?P<what>thumb|finger)(?: (?:loop|strand|side|one))? (?:you |it |we |the needle )?(?:go|goes|dips?"
+    r"|comes?|is) (?P<w>over|under)\b"
+)
+
+
 def long_tail(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """The long-tail cast-on goes under the thumb and over the finger."""
     if not ({"CO", "long-tail", "long tail"} & techniques or "long tail" in text.text):
         return
+    for one in _BY_FINGER.finditer(text.text):
+        if (one["w"] == "under") != (one["what"] == "thumb") and not text.denied(one.start()):
+            yield text.swap(one, "w", "under" if one["what"] == "thumb" else "over")
+            return  # the other one is the same slip
     for one in _TAIL.finditer(text.text):
         pairs = re.findall(r"(under|over) (?:the|your|my) (thumb|finger)", one[0])
         before = " ".join(text.words[max(0, text.word(one.start()) - 5) : text.word(one.start())])

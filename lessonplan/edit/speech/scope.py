@@ -71,7 +71,7 @@ _TELLS = (
 _TOLD = re.compile(_TELLS)
 _OTHERS = (
     rf"(?:{_PERSONS})(?:s|'s|s')?|he|she(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays|will|takes)\b)"
-    r"|his|hers|they (?:have|had|do"
+    r"|his|hers|they (?:have(?! to)|had|do"
     rf"|did|use|"
     rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"

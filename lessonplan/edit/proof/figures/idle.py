@@ -124,6 +124,9 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
     return one.value < 1.5 or apart is not None
 
 
+_HIDDEN = re.compile(r"\b(?:weav\w+|tuck\w*|hid(?:e|ing|den)|darn\w*|thread(?:ed|ing)?|sew\w*)\b")
+
+
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
     so_far = re.match(
@@ -132,7 +135,8 @@ def _ends(one: Quantity, words: Sequence[str]) -> bool:
         around(words, one, 0, 5),
     )
     should = "should" in words[max(0, one.first - 3) : one.first]
-    told = so_far is not None and not should and "weave" not in words[one.end : one.end + 8]
+    hidden = _HIDDEN.search(" ".join(words[one.end : one.end + 16])) is not None
+    told = so_far is not None and not (should or hidden)
     near = around(words, one, 8, 8)
     tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)
     return (one.bare and one.value <= 3) or told or tips or one.value <= 1

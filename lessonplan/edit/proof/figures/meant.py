@@ -62,7 +62,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         r"|\bthrough (?:all |the |my |these )*last #|\blast #.*\bthrough\b",
         ("end",),
     ),
-    (r"\bthrough (?:all |the |my |these )*#", ("end", "held")),
+    (r"\bthrough (?:all |the |my |these |those |remaining |last )*#", ("end", "held")),
     (
         r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?))* (?:stop|cut|break|thread|draw)\b"
         r"|\b(?:bind|cast) off (?:[\w']+ ){0,2}#",
@@ -239,6 +239,8 @@ def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | N
         return asleep
     if asleep and not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end]):
         return asleep
+    if _THEIR_THUMB.match(said.near(0, 8)):
+        return [each for each in (*pattern, *said.holds.elsewhere) if each.cue == "held"]
     if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
         return [each for each in pattern if each.cue in ("start", "cast on", "text")]
     found = [each for each in pattern if each.cue == place]
@@ -344,6 +346,7 @@ _PART_OVER = re.compile(
 )
 """“When the widening is over.”"""
 _CAME_WITH = re.compile(r"# (?:stitches )?(?:that |which )?(?:we|you|i)(?:'ve|'d)? (?:came|come|went|started|began|begun) (?:in |out |off )?with\b")
+_THEIR_THUMB = re.compile(r"# (?:stitches )?of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b")
 _PUT_OFF = re.compile(r"# (?:of (?:them|these|those) )?(?:that )?(?:come|go|slide|slip|move|get)s? (?:off|over on|across on|onto)\b")
 _OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
 _OF_ALL_HAD = re.compile(
@@ -376,7 +379,7 @@ _AFTER_LAST = re.compile(
 )
 _IN_THE_END = re.compile(
     r"\b(?:(?:ends? up|finish(?:es)?) (?:at|with|on)|(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)"
-    r"|widest|most|in the end"
+    r"|widest|most|in the end|all is said and done|by the end|in total"
     r"|when (?:we're|you're|it's) done"
     r"|(?:increas\w+|they) (?:are|is) (?:all )?(?:in|done|finished))\b"
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.figures.fitting import at
@@ -22,15 +23,27 @@ _TO_TIP = re.compile(
     r"\b(?:to|up to|reach(?:es)?) (?:the |its |your )?(?:very )?(?:tip|top|end|point|peak|finish)\b(?! of)"
     r"|\b(?:mitten|hat|headband|whole thing|rest|everything|piece|remainder) (?:[\w']+ ){0,3}#"
 )
+_ALL_OF_IT = re.compile(
+    r"\b(?:cast on )?(edge|bottom|cuff|hem|brim) (?:(?:right|all the way|up) )*to (?:the |its )?(?:very )?(?:tip|top|point)\b(?! of)"
+)
 _FROM = re.compile(r"\b(?:from|above|without|not counting|minus|excluding|leaving|leave)\b.*#|#.*\b(?:from|above|without)\b")
 
 
 def from_to(said: Said) -> Answer | None:
     """Judge a length from behind one part to the end of the piece, or to where another part ends."""
     told = said.near(16, 12)
+    whole = _ALL_OF_IT.search(told)
+    lengths = _main_lengths(said)
+    if whole and lengths and not _BEHIND.search(told):
+        every = sum(length for _, length in lengths)
+        right = (every, every - lengths[0][1]) if said.holds.parts.stage(whole[1]) == lengths[0][0] else (every,)
+        told_right = f"{every:.3g} cm (length of the whole, from its first round to its last)"
+        if any(near(said.one, "cm", each) for each in right):
+            return (None,)
+        other = replace(said.one, unit="cm" if said.one.unit == "inches" else "inches")
+        return (Verdict("wrong unit" if near(other, "cm", every) else "disagrees", told_right),)
     begins = _BEHIND.search(told) if _FROM.search(told) else None
     key = said.holds.parts.stage(next(filter(None, begins.groups()))) if begins else ""
-    lengths = _main_lengths(said)
     if not key or key not in [stage for stage, _ in lengths[:-1]]:
         return None
     after = lengths[[stage for stage, _ in lengths].index(key) + 1 :]
