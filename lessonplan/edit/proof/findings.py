@@ -80,7 +80,7 @@ class Verdict:
 
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:park(?:s|ed|ing)?|waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
+    "held": r"\bpark (?:them|these|those|it|the thumb)\b|# (?:stitches )?(?:[\w']+ ){0,3}parked\b|\b(?:waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
     r")?to (?:sleep|bed)\b"
     r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
     r")?(?:thread|string"
@@ -95,7 +95,7 @@ CUES = {
     r"|\b(?:we've|we|you've|that's|i've) (?:just |now )?(?:lost|gained|added|taken (?:off|out|away)"
     r"|got rid of) #(?= (?:stitches )?(?:this|each|every|in|on|one))"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
-    r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
+    r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?<!does it )(?<!do we )(?<!do you )(?:gets?|increases?|decreases?) #",
     "repeat": r"\b(?:sections|wedges|segments|repeats|groups|lots)(?: \w+)? (?:of|with) #|"
     r"\ba (?:whole |full |single )?[\w']+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
     r"|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl"

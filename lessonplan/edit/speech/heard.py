@@ -164,6 +164,8 @@ def _means_unit(words: Sequence[str], at: int, number: Number) -> bool:
     """Whether a word behind a number is its unit: not “knit one round the ...”, not “one repeat”."""
     if UNITS.get(words[at]) == "colours" and words[at + 1 : at + 2] in (["change"], ["changes"]):
         return False  # “eight colour changes”
+    if words[at] == "marker" and number.value > 1:
+        return False  # “twenty two, marker, one, marker”
     singular = words[at] in ("round", "row", "repeat")
     return not singular or number.ordinal or number.value <= 1 or words[at] == "row"
 

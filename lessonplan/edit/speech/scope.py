@@ -77,13 +77,15 @@ _OTHERS = (
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
     r"|could)|when i was|(?:years?|months?|weeks) (?:ago|back)|back then"
     r"|i (?:did|made|knit|knitted) (?:a pair|one|some|them) (?:for|on|with|once|last)|(?:my|the) (?:very )?first swatch"
+    r"|my (?:very )?first (?!stitch|round|row|stripe|marker|increase|decrease|colou?r|one|needle|loop|of|ten|few|time)\w+"
+    r"|in (?:the old|those|[\w']+ (?:gran|mother|nan|mum)'s) days?|they'd"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
     r"|gonna) be)"
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring"
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
-    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
+    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:too )?(?:tight|loose|bad|wrong) \w+(?= like| one| only| will| measures)|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
     r"|the shop|the factory|my own (?=pair|one|mitten|hat|head)|the trial (?:one|piece|mitten)|shop bought|store"
     r" bought|by machine|(?<!this )version"
 )
@@ -121,7 +123,7 @@ _DENIED = re.compile(
 )
 _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
-    r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
+    r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:(?:isn't|aren't|wasn't|won't|wouldn't)(?! (?:it|they|that|there|we|you)\b)"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
     r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:[\w']+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
     r" (?:never|not)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"
@@ -243,6 +245,10 @@ class Scopes:
         before = self.text[max(0, at - 12) : at].split()[-1:]
         of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)
         of_size = of_size or _YOU_LOT.match(self.text, max(0, at - 4)) is not None
+        if self.text.startswith("they ", at) and not _SIZED.isdisjoint(
+            word.removesuffix("s") for word in self.text[max(0, at - 50) : at].split()
+        ):
+            return True  # “the larges increase until they have”
         voice = _ON_IT.sub("", self.text[max(0, at - 30) : at]).split()[-1:]
         if voice and voice[0] in _OWN_VOICE and _TOLD.match(self.text, at):
             return True

@@ -16,7 +16,7 @@ from lessonplan.edit.speech.quantities import Quantity
 _STRONG = re.compile(
     rf"{BEGINS_WORD}(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
-    r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
+    r"|did i (?:just )?say(?! (?:that|it) right)|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
     r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|(?:no )?(?:i )?(?:do )?beg your "
     r"pardon|pardon me"
@@ -57,7 +57,7 @@ PAIRS = tuple(
         "stitches rows",
         "stitches rounds",
         "minutes hours",
-        "inches cm",
+        "inches cm centimeters centimetres",
         "thumb finger",
         "increase decrease",
         "start end",

@@ -56,7 +56,7 @@ def each_side(said: Said) -> Answer | None:
 
 
 _GONE = re.compile(
-    r"# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b"
+    r"\bcorners? (?:eats?|swallows?|costs?|takes?) (?:up |you |us )?#|# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b"
 )
 
 

@@ -103,7 +103,7 @@ def _apart(said: Said) -> Answer | None:
     if one.unit == "markers":
         planned = {each.at(0) for each in holds.pattern.get("markers", ())}
         with_round = holds.flat is False and one.value - 1 in planned and _COUNTED.search(said.near(10, 11))
-        if not holds.parts.here or with_round:
+        if not holds.parts.here or with_round or one.value > 6:
             return (None,)  # anybody has as many as she likes; or that of the round is counted
     if (
         not one.unit
