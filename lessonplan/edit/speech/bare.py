@@ -18,7 +18,7 @@ _ENDS = re.compile(
     r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course"
     r"|all (?:the way |told|over)"
     r"|altogether|because|when|while|which|you|we|i|it's|that's|please|exactly|depending|whichever|either|as usual"
-    r"|as well|too)\b)"
+    r"|as well|too|for (?:you|me|us|everybody|everyone|all))\b)"
     r"(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
@@ -153,7 +153,7 @@ _NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:[\w']+ (?:and a half )?and 
 _IN_ALL = re.compile(r"(?:in all|all up|altogether|all told|in total)\b")
 _ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
-_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
+_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's|(?:it|that|there)(?:'ll| will| should) be)$")
 _RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
 
 

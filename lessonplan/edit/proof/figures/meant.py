@@ -53,7 +53,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"# (?:more )?(?:from|along|across|in|over|out of|at) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
     (
-        r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"
+        r"\buntil (?:you have |you've got |you've |we've |there are |they have |they've |it's |it is |there's |only )?#(?! (?:stitches )?(?:left )?(?:before|from"
         r"|short)).*(?<!between the markers)$",
         ("end", "text", "picked up", "held", "shaping last"),
     ),
