@@ -12,10 +12,12 @@ _YARN = re.compile(
     r"|(?P<near>forward|facing you|towards? you|on (?:this|the near|your) side))\b"
 )
 _STITCH_OR_SIDE = re.compile(
-    r"\b(?:(?:for|on|with|when(?:ever)?|before|(?<!as if )(?<!off )to)(?: (?:we|you|i|the|a|your|my|each|every|do|make|work|get"
+    r"\b(?:(?:for|on|with|when(?:ever)?|before|(?<!as if )(?<!off )to)(?: (?:we|you|i|the|a|your|my|each|every"
+    r"|do|make|work|get"
     r"|come|change|switch|go|turn|to|reach|hit|those))* (?P<s>knit|purl)(?:s|ing|ed)?(?! (?:[\w']+ "
     r")?together\b)(?: stitch(?:es)?)?"
-    r"|(?P<before_it>in front) of (?:the |your )?(?:needles?|work)|(?<!from )(?<!through )(?:(?:(?:in|to|at|on) (?:the )?)?(?P<w>front|back)(?! (?:loop|leg|needle|of (?:the"
+    r"|(?P<before_it>in front) of (?:the |your )?(?:needles?|work)|(?<!from )(?<!through )(?:(?:(?:in|to|at"
+    r"|on) (?:the )?)?(?P<w>front|back)(?! (?:loop|leg|needle|of (?:the"
     r"|it|both)"
     r" (?:loop|leg|needle|stitch|strand|bar|first)))|(?P<forward>forward)|(?P<behind>behind)))\b"
 )
@@ -23,7 +25,7 @@ _STITCH_OR_SIDE = re.compile(
 _FORWARD = re.compile(
     r"\byarn (?P<w>forward|back) for (?:the |a )?(?P<s>knit|purl)s?\b"
     r"|\byarn goes (?P<over>over) the needles? when you (?:change|switch|go)\b"
-    r"|\b(?P<like>knit|purl)s?(?: stitch(?:es)?)? looks? like (?:a |little |the )*(?P<as>bump|v)s?\b"
+    r"|\b(?P<like>knit|purl)s?(?: (?:stitch(?:es)?|ones?))? looks? like (?:a |little |the )*(?P<as>bump|v)s?\b"
 )
 """Where the yarn goes, and how stitches look (common practice)."""
 
@@ -71,13 +73,15 @@ _TAIL = re.compile(
 
 
 _LIES = re.compile(
-    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball (?:end|yarn)|working (?:yarn|end)|yarn from the ball)|yarn|strand)(?:'s)?"
+    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball (?:end|yarn)|working (?:yarn|end)|yarn from the ball)|yarn"
+    r"|strand)(?:'s)?"
     r"(?: so that it's)?(?: (?:[\w']+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
 )
 
 
 _BY_FINGER = re.compile(
-    r"\b(?:for|at|round|on) (?:the|your|my) (?P<what>thumb|finger)(?: (?:loop|strand|side|one))? (?:you |it |we |the needle )?(?:go|goes|dips?"
+    r"\b(?:for|at|round|on) (?:the|your|my) (?P<what>thumb|finger)(?: (?:loop|strand|side|one))? (?:you |it |we "
+    r"|the needle )?(?:go|goes|dips?"
     r"|comes?|is) (?P<w>over|under)\b"
 )
 

@@ -287,7 +287,8 @@ def _admitted(one: Quantity, words: Sequence[str]) -> bool:
 
 
 _ONLY_HERE = re.compile(
-    r"\bmy [\w']+ (?:only|just) (?:has|got|have|needs)$|\b(?:this|my) (?:little|small|short|tiny|wee|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat"
+    r"\bmy [\w']+ (?:only|just) (?:has|got|have|needs)$|\b(?:this|my) (?:little|small|short|tiny|wee"
+    r"|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat"
     r"|thing)?\b.*\b(?:only|just)$"
 )
 _FOR_SHOW = re.compile(

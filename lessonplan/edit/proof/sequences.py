@@ -47,11 +47,15 @@ _THROUGH = re.compile(
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(
-    r"\b(?:lean|slant|tilt|slope|tip)s?(?:ing)?(?: off| away| a bit| over)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b"
+    r"\b(?:lean|slant|tilt|slope|tip)s?(?:ing)?(?: off| away| a bit| over)?(?: to(?:ward"
+    r"|wards)?(?: the)?)? (?P<w>left|right)\b"
 )
-_TO_SIDE = r"(?: (?:over|off|away|a bit))*(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b(?! (?:needle|hand|leg|loop))"
+_TO_SIDE = (
+    r"(?: (?:over|off|away|a bit))*(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b(?! (?:needle|hand|leg|loop))"
+)
 _PLACE_LEANS = re.compile(
-    r"\b(?:(?P<starts>first|start|beginning)|second|other|last|end)\b(?P<what>(?: (?!first|second|other|last|end|left|right"
+    r"\b(?:(?P<starts>first|start|beginning)|second|other|last|end)\b(?P<what>(?: (?!first|second|other|last|end"
+    r"|left|right"
     r"|both)[\w']+){0,7}?)"
     rf" (?:leans?|leaning|slants?|slanting|tilts?|tips?|slopes?|points?|goes|bends?){_TO_SIDE}"
 )
@@ -198,7 +202,8 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PLACED = re.compile(
-    r"(?<!\bthis )(?<!\bthat )\b(?:(?P<starts>start|starts|begin|begins|beginning|first (?:one|(?:in|de)crease) is)|ends?|finish|finishes"
+    r"(?<!\bthis )(?<!\bthat )\b(?:(?P<starts>start|starts|begin|begins|beginning|first (?:one|(?:in"
+    r"|de)crease) is)|ends?|finish|finishes"
     r"|(?:second|last|other) (?:one|(?:in|de)crease) is)\b"
     r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)[\w']+)){0,11}? "
     rf"(?:{NAME.pattern})(?! at the)"

@@ -183,7 +183,8 @@ def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Ste
 
 
 _WITH = re.compile(
-    r"\b(?:(?:starts?|begins?)|(?P<ends>ends?|finish(?:es)?)) (?:[\w']+ ){0,3}with (?:a |an |the )?(?:one |two |three |2 |1 )?(?P<verb>knit|purl|pearl"
+    r"\b(?:(?:starts?|begins?)|(?P<ends>ends?|finish(?:es)?)) (?:[\w']+ ){0,3}with (?:a |an |the )?(?:one |two "
+    r"|three |2 |1 )?(?P<verb>knit|purl|pearl"
     r"|slip(?! knot| knit))s?\b"
 )
 

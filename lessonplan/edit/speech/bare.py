@@ -94,7 +94,14 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"|gives)(?: me| you| us)?)$",
         r"(?!of us|parts|and)",
     ),
-    (4, r"\b(?:after|at) (?:round|row) (?:[\w']+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
+    (
+        4,
+        r"\b(?:after|at) (?:round|row) (?:[\w']+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up |out "
+        r"|off )?(?:with|as)$",
+        "",
+    ),
+    (8, r"\bthe other$", r"(?:carry|carries|go|stay|keep)\b"),
+    (8, r"\bcount$", r"(?:once|when|after|if)\b"),
     (
         4,
         r"(?<!\bon)(?<!\bafter)(?<!\bat)$",
@@ -128,7 +135,8 @@ _HAS = re.compile(
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
     r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for"
     r"|(?<!you )hit|stop at"
-    r"|settle on|looking for|comes? (?:out )?(?:to|at)|(?:needle|count) (?:says|shows)|(?:it|needle|count) reads)(?: (?:exactly|only|just|all|about))?$"
+    r"|settle on|looking for|comes? (?:out )?(?:to|at)|(?:needle|count) (?:says|shows)|(?:it|needle"
+    r"|count) reads)(?: (?:exactly|only|just|all|about))?$"
 )
 _ELLIPTIC = re.compile(
     r"\b(?:our|your|my|those|these|same|(?<!winter )(?<!out )(?<!summer )(?<!year )of|(?<!enough )to|from|with"

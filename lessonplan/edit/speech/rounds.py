@@ -15,7 +15,8 @@ _AFTERWARDS = re.compile(
 _AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))
 _PLACES = frozenset(words_in("round row rounds rows marker markers stitch plain"))
 INTO = (
-    r"(?:into\b|(?:in|up|later|along|gone|deep|on(?! it))(?: (?:now|already|here))? (?:i|i've|i'm|we|we've|we're|you|you've"
+    r"(?:into\b|(?:in|up|later|along|gone|deep|on(?! it))(?: (?:now|already|here))? (?:i|i've|i'm|we|we've|we're"
+    r"|you|you've"
     r"|you're|and|there's|there|it|it's|my|so|the (?:needle|count))\b)"
 )
 """How far it is told that somebody is: “eight rounds in, I count fifty one”."""
@@ -39,7 +40,10 @@ def round_after(one: Quantity, words: Sequence[str], others: Sequence[Quantity])
     return ""
 
 
-_BEHIND = re.compile(r"(?:in(?! (?:this|that|the|each|every|an?|one|all)\b)|done|later|made|worked|finished|behind (?:you|us|me)|under (?:my|your|our) belt)\b")
+_BEHIND = re.compile(
+    r"(?:in(?! (?:this|that|the|each|every|an?|one|all)\b)|done|later|made|worked|finished|behind (?:you|us|me)"
+    r"|under (?:my|your|our) belt)\b"
+)
 """What follows shaping rounds that are told as done: “three increases in, the needle says fifty one”."""
 
 

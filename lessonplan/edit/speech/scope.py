@@ -70,14 +70,16 @@ _TELLS = (
 )
 _TOLD = re.compile(_TELLS)
 _OTHERS = (
-    rf"(?:{_PERSONS})(?:s|'s|s')?|he|she(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays|will|takes)\b)"
+    rf"(?:{_PERSONS})(?:s|'s|s')?|he|she(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays"
+    rf"|will|takes)\b)"
     r"|his|hers|they (?:have(?! to)|had|do"
     rf"|did|use|"
-    rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
+    rf"make|made|cast|knit|write|ask|say|get(?! an? )|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
     r"|could)|when i was|(?:years?|months?|weeks) (?:ago|back)|back then"
     r"|i (?:did|made|knit|knitted) (?:a pair|one|some|them) (?:for|on|with|once|last)|(?:my|the) (?:very )?first swatch"
-    r"|my (?:very )?first (?!stitch|round|row|stripe|marker|increase|decrease|colou?r|one|needle|loop|of|ten|few|time)\w+"
+    r"|my (?:very )?first (?!stitch|round|row|stripe|marker|increase|decrease|colou?r|one|needle|loop|of|ten|few"
+    r"|time)\w+"
     r"|in (?:the old|those|[\w']+ (?:gran|mother|nan|mum)'s) days?|they'd"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
@@ -85,13 +87,15 @@ _OTHERS = (
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring"
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
-    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:too )?(?:tight|loose|bad|wrong) \w+(?= like| one| only| will| measures)|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
+    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|so (?:tight|loose) (?=that)|an? (?:too )?(?:tight|loose"
+    r"|bad|wrong) \w+(?= like| one| only| will| measures)|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
     r"|the shop|the factory|my own (?=pair|one|mitten|hat|head)|the trial (?:one|piece|mitten)|shop bought|store"
     r" bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
     r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
-    r"|if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing|going for) the "
+    r"|(?<!see )(?<!check )if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing"
+    r"|going for) the "
     r"|you (?:count|look|did(?! the)|lay|follow)|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
     r"|in) |(?:[\w']+ ){1,3}(?:burn|scald)"
     r"|(?:your|the) (?:hand|head|knuckles|wrist)s? (?:is|are|measures?|comes? (?:to|out))(?! (?:[\w']+ )?"
@@ -123,7 +127,8 @@ _DENIED = re.compile(
 )
 _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
-    r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:(?:isn't|aren't|wasn't|won't|wouldn't)(?! (?:it|they|that|there|we|you)\b)"
+    r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:(?:isn't"
+    r"|aren't|wasn't|won't|wouldn't)(?! (?:it|they|that|there|we|you)\b)"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
     r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:[\w']+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
     r" (?:never|not)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"

@@ -83,7 +83,9 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
         if after in _BODY:
             return words[at] in ("big", "little") and before in ("a", "the", "your")
         many = after == "ones" and before in ("and", "or", "but", "while", "then", "so", "")
-        return many or (after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our"))
+        return many or (
+            after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
+        )
     if words[at] in _MIDDLE:
         return after in ("size", "one") and before in ("the", "our", "my", "your", "this")
     if words[at] in ("mine", "me", "us"):

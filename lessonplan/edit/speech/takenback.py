@@ -16,7 +16,8 @@ from lessonplan.edit.speech.quantities import Quantity
 _STRONG = re.compile(
     rf"{BEGINS_WORD}(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
-    r"|did i (?:just )?say(?! (?:that|it) right)|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
+    r"|did i (?:just )?say(?! (?:that|it) right)|what am i saying|what did i say|that was wrong|that'?s wrong"
+    r"|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
     r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|(?:no )?(?:i )?(?:do )?beg your "
     r"pardon|pardon me"
@@ -26,7 +27,8 @@ _STRONG = re.compile(
     r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"
     r"|(?:sorry |wait |no )?(?:i am|i'm|i was|i) (?:reading|looking|looked|read)(?: at| in| on)? the wrong \w+"
     r"|no hang on|no hold on|hang on no|hold on no"
-    r"|(?:hang on|hold on|no|wait|sorry|oh|oops)(?: no| wait| sorry)* (?:that's|that is|that was) (?:for )?the (?:small|medium"
+    r"|(?:hang on|hold on|no|wait|sorry|oh|oops)(?: no| wait| sorry)* (?:that's|that is"
+    r"|that was) (?:for )?the (?:small|medium"
     r"|large|toddler|youth|adult|child|kid|little|big|other)(?:'s|s)?(?: one| size| column)?)\b"
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")

@@ -37,7 +37,10 @@ _CHANGES = re.compile(
 )
 
 
-_EACH_SIDE = re.compile(r"# (?:more |stitch(?:es)? )?(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?)\b")
+_EACH_SIDE = re.compile(
+    r"\b(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?) (?:of [\w']+ [\w']+ )?(?:we|you|i) (?:add"
+    r"|make|lose|take) #|# (?:more |stitch(?:es)? )?(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?)\b"
+)
 
 
 def each_side(said: Said) -> Answer | None:
@@ -56,7 +59,8 @@ def each_side(said: Said) -> Answer | None:
 
 
 _GONE = re.compile(
-    r"\bcorners? (?:eats?|swallows?|costs?|takes?) (?:up |you |us )?#|# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b"
+    r"\bcorners? (?:eats?|swallows?|costs?|takes?) (?:up |you |us )?#|# (?:stitches )?(?:of (?:them|these"
+    r"|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b"
 )
 
 

@@ -1,4 +1,4 @@
-"""Yarns told in any words: where a part has one yarn, another is a slip, unless it is told to rest or of something else.
+"""Yarns told in any words: where a part has one yarn, another is a slip unless it is told to rest or of something else.
 
 The frames of `yarns` know what is told; here only the clause counts in which a yarn is named: the part named in it,
 whether something is cut or joined, or whether it is the first stripe or the last.
@@ -18,7 +18,8 @@ _CLAUSE, _FAR = 9, 20
 """So many words on either side belong to a clause at most; so many off, the right yarn beside it explains it."""
 _RESTS = re.compile(
     r"\b(?:wait\w*|rest(?:s|ed|ing)?(?! of)|leave|bag|basket|drawer|pocket|later|stop(?:s|ped)?|gone|goodbye|turn|shift"
-    r"|behind|tails?|waste|scrap|markers?|string|mistake|once|need it|ready|away|(?:get|change) to|was|were|had|comes|rolled|fell|lost"
+    r"|behind|tails?|waste|scrap|markers?|string|mistake|once|need it|ready|away|(?:get|change) to|was|were|had"
+    r"|comes|rolled|fell|lost"
     r"|no|not|never|\w+n't|instead|could|would|if|yet|used|finish\w*|done|asleep|sleeps?|dropped|aside|tucked?|put"
     r"|stripes?|again|next|other|both|wraps|pompom)\b"
 )

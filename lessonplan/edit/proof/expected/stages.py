@@ -227,7 +227,9 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
 
 def _turn(title: str, pairs: Sequence[tuple[WorkedStage, list[int]]]) -> Iterator[Planned]:
     """Give the count from which on a shaping goes on faster: that after its last round with a plain one behind."""
-    slow = [next((n for n in range(1, len(at)) if at[n] - at[n - 1] == 1 < at[n - 1] - at[n - 2]), 0) for _, at in pairs]
+    slow = [
+        next((n for n in range(1, len(at)) if at[n] - at[n - 1] == 1 < at[n - 1] - at[n - 2]), 0) for _, at in pairs
+    ]
     if all(slow):
         after = tuple(float(one.rounds[at[n - 2]].after) for (one, at), n in zip(pairs, slow, strict=True))
         yield Planned("stitches", after, f"{title}: stitches from which on it is faster", "turn")

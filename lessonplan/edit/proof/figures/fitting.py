@@ -110,7 +110,10 @@ _LATER = re.compile(
 """Said of rounds that come after those of the segment."""
 
 
-_SLOWLY = re.compile(r"\bplain (?:rounds?|rows?|ones?) (?:after|behind|between|in between)\b|\bevery (?:single )?(?:round|row)\b|\bafter the (?:other|next)\b|\bin a row\b")
+_SLOWLY = re.compile(
+    r"\bplain (?:rounds?|rows?|ones?) (?:after|behind|between|in between)\b|\bevery (?:single )?(?:round|row)\b"
+    r"|\bafter the (?:other|next)\b|\bin a row\b"
+)
 """Said where it is told how many shaping rounds have a plain one behind them, or follow one another."""
 
 

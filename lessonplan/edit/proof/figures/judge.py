@@ -34,7 +34,7 @@ from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.quantities import Quantity, comparable, near
 from lessonplan.edit.speech.units import LENGTHS
 
-_STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
+_STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between", "turn")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:[\w']+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
@@ -48,7 +48,10 @@ _OF_LINES = re.compile(
 _RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
-_BACK_AGAIN = re.compile(r"# (?:\w+ )?(?:rounds|rows) (?:and|then|makes?|is|are) .*\b(?:back where|again|start over|repeat|whole (?:thing|business|pattern|lot))\b|# rounds (?:one|a) plain\b")
+_BACK_AGAIN = re.compile(
+    r"# (?:\w+ )?(?:rounds|rows) (?:and|then|makes?|is|are) .*\b(?:back where|again|start over|repeat"
+    r"|whole (?:thing|business|pattern|lot))\b|# rounds (?:one|a) plain\b"
+)
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #(?! (?:rounds|rows) of\b)")
 """Said of the lines that are worked again and again: “these two rounds”."""
 
@@ -178,7 +181,9 @@ def _in_so_many_stripes(said: Said, pattern: Sequence[Planned]) -> Answer | None
 def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     """Let be whole stripes, what comes of a sum, and the length of parts together."""
     one, holds = said.one, said.holds
-    in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b(?! (?:go|goes|keep|are|run)\b).*#", said.near(5, 0))
+    in_stripes = one.unit in ("rounds", "rows") and re.search(
+        r"\bstripes?\b(?! (?:go|goes|keep|are|run)\b).*#", said.near(5, 0)
+    )
     of_stripes = _in_so_many_stripes(said, pattern)
     if of_stripes:
         return of_stripes

@@ -58,7 +58,9 @@ def knitted_run(said: Said) -> Answer | None:
     runs = [each for each in said.holds.pattern.get("knit", ()) if len(each.values) > 1]
     if size is None or not one.bare or said.words[max(0, one.first - 1) : one.first] != ["knit"] or not runs:
         return None
-    whole = (each for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE or each.cue.startswith("round "))
+    whole = (
+        each for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE or each.cue.startswith("round ")
+    )
     if any(at(each, size) == one.value for each in (*runs, *whole)):
         return (None,)
     right = at(runs[0], size)

@@ -1,4 +1,5 @@
-"""Lengths from one place of a piece to another: “from the top of the cuff to the tip”, “without the brim it measures”."""
+"""Lengths from one place of a piece to another: “from the top of the cuff to the tip”, “without the brim it "
+"measures”."""
 
 from __future__ import annotations
 
@@ -14,19 +15,25 @@ from lessonplan.edit.speech.quantities import near
 
 _THE = r"(?:the |your |my |our )?(?:\w+ed )?"
 _BEHIND = re.compile(
-    rf"\b(?:(?:top|end) of {_THE}(?P<of>\w+)|above {_THE}(?P<above>\w+)|where {_THE}(?P<where>\w+) (?:stops|ends|finishes"
-    rf"|is (?:over|done|finished)|leaves off)|(?:without|not counting|minus|excluding|leaving|leave) {_THE}(?P<less>\w+)"
+    rf"\b(?:(?:top|end) of {_THE}(?P<of>\w+)|above {_THE}(?P<above>\w+)|where {_THE}(?P<where>\w+) (?:stops|ends"
+    rf"|finishes"
+    rf"|is (?:over|done|finished)|leaves off)|(?:without|not counting|minus|excluding|leaving"
+    rf"|leave) {_THE}(?P<less>\w+)"
     rf"(?! tail)|last (?:round|row|stitch) of {_THE}(?P<last>\w+))\b"
 )
 """Where a length begins: behind the part that is named."""
 _TO_TIP = re.compile(
     r"\b(?:to|up to|reach(?:es)?) (?:the |its |your )?(?:very )?(?:tip|top|end|point|peak|finish)\b(?! of)"
-    r"|\b(?:mitten|hat|headband|whole thing|rest|everything|piece|remainder) (?:[\w']+ ){0,3}#"
+    r"|\bup (?:it's|it is|is|measures|comes)\b|\b(?:mitten|hat|headband|whole thing|rest|everything|piece"
+    r"|remainder) (?:[\w']+ ){0,3}#"
 )
 _ALL_OF_IT = re.compile(
-    r"\b(?:cast on )?(edge|bottom|cuff|hem|brim) (?:(?:right|all the way|up) )*to (?:the |its )?(?:very )?(?:tip|top|point)\b(?! of)"
+    r"\b(?:cast on )?(edge|bottom|cuff|hem|brim) (?:(?:right|all the way|up) )*to (?:the |its )?(?:very )?(?:tip"
+    r"|top|point)\b(?! of)"
 )
-_FROM = re.compile(r"\b(?:from|above|without|not counting|minus|excluding|leaving|leave)\b.*#|#.*\b(?:from|above|without)\b")
+_FROM = re.compile(
+    r"\b(?:from|above|without|not counting|minus|excluding|leaving|leave)\b.*#|#.*\b(?:from|above|without)\b"
+)
 
 
 def from_to(said: Said) -> Answer | None:
@@ -36,9 +43,9 @@ def from_to(said: Said) -> Answer | None:
     lengths = _main_lengths(said)
     if whole and lengths and not _BEHIND.search(told):
         every = sum(length for _, length in lengths)
-        right = (every, every - lengths[0][1]) if said.holds.parts.stage(whole[1]) == lengths[0][0] else (every,)
+        lasts = (every, every - lengths[0][1]) if said.holds.parts.stage(whole[1]) == lengths[0][0] else (every,)
         told_right = f"{every:.3g} cm (length of the whole, from its first round to its last)"
-        if any(near(said.one, "cm", each) for each in right):
+        if any(near(said.one, "cm", each) for each in lasts):
             return (None,)
         other = replace(said.one, unit="cm" if said.one.unit == "inches" else "inches")
         return (Verdict("wrong unit" if near(other, "cm", every) else "disagrees", told_right),)
@@ -49,9 +56,11 @@ def from_to(said: Said) -> Answer | None:
     after = lengths[[stage for stage, _ in lengths].index(key) + 1 :]
     sums = [sum(length for _, length in after[: count + 1]) for count in range(len(after))]
     if _TO_TIP.search(told):
-        whole = f"{sums[-1]:.3g} cm from there to the end"
-        return (None if near(said.one, "cm", sums[-1]) else Verdict("disagrees", whole),)
-    up_to_here = [length for (stage, _), length in zip(after[1:], sums[1:], strict=True) if stage in said.holds.parts.here]
+        right = f"{sums[-1]:.3g} cm from there to the end"
+        return (None if near(said.one, "cm", sums[-1]) else Verdict("disagrees", right),)
+    up_to_here = [
+        length for (stage, _), length in zip(after[1:], sums[1:], strict=True) if stage in said.holds.parts.here
+    ]
     return (None,) if any(near(said.one, "cm", each) for each in up_to_here) else None
 
 

@@ -6,8 +6,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.edit.proof.counts.stitches import MEANT
 from lessonplan.edit.proof.figures.fitting import COUNTS
-from lessonplan.edit.proof.figures.meant import MEANT, named, striped
+from lessonplan.edit.proof.figures.meant import named, striped
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import near

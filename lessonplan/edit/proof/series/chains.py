@@ -36,7 +36,8 @@ def judge_chains(quantities: Sequence[Quantity], words: Sequence[str], holds: Ho
             found |= {one.first: None for one in chain}
             found[chain[odd].first] = Verdict("disagrees", f"{instead:g} stitches (the next of its shaping)")
         elif right == 1 and all("then" in words[a.end : b.first] for a, b in pairwise(chain)):
-            found |= {one.first: None for one in chain[2:]} | _next(chain[0], chain[1], holds)
+            found |= {one.first: None for one in chain[2:]}
+            found |= _next(chain[0], chain[1], holds)
     return {**found, **_from_to(quantities, words, holds)}
 
 
