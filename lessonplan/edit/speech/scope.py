@@ -59,7 +59,7 @@ _OWN_VOICE = frozenset(
 )
 """What tells the course's own numbers."""
 _ON_IT = re.compile(r"\b(?:on|of|round|around) (?:the|my|your|each|every|this) [\w']+ $")
-_GREETED = frozenset(words_in("hello hi hey welcome dear thanks morning evening okay"))
+_GREETED = frozenset(words_in("hello hi hey welcome dear thanks morning evening"))
 """“Hello knitters” tells of nobody else."""
 _YOU_LOT = re.compile(r"you (?:guys|people|folks|ladies|knitters|beginners)\b")
 _TELLS = (

@@ -95,9 +95,13 @@ def _halved(counts: Sequence[Planned]) -> list[Planned]:
 
 def _of_the_thumb(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
     """Give the count that is put on hold, where it goes off the needle or is told to be the thumb's."""
-    off = _PUT_OFF.search(said.near(0, 5).replace("# stitches", "#")) or _GO_OFF.search(close)
-    if off or not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end]):
-        return _of(pattern, "held") or None
+    asleep = _of(pattern, "held")
+    if asleep and (
+        not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end])
+        or _PUT_OFF.search(said.near(0, 5).replace("# stitches", "#"))
+        or _GO_OFF.search(close)
+    ):
+        return asleep
     return _of((*pattern, *said.holds.elsewhere), "held") if _THEIR_THUMB.match(said.near(0, 8)) else None
 
 
@@ -126,7 +130,8 @@ def _at_a_time(said: Said, pattern: Sequence[Planned], close: str) -> list[Plann
         return [*starts, *(_halved(starts) if CUED["half"].search(close) else ())]
     if _STAYS.search(said.near(3, 8)) and said.one.value > 3 and (kept := _kept(said, pattern)):
         return kept
-    over = _PART_OVER.search(said.near(14, 10))
+    ends = not _OVER.isdisjoint(said.near(14, 10).split())
+    over = _PART_OVER.search(said.near(14, 10)) if ends else None
     if over and said.holds.parts.stage(over[1] or over[2]) in said.holds.stages and not between:
         return _of(pattern, "end", "shaping last")
     return None
@@ -228,6 +233,7 @@ _STAYS = re.compile(
     r"\b(?:stays?|keep|keeps|remains) (?:at )?#|# (?:stitches )?(?:wide )?(?:all along|the whole (?:way|time"
     r"|length)|all the way (?:up|along|through))\b"
 )
+_OVER = frozenset(("over", "done", "finished", "complete", "behind", "end"))
 _PART_OVER = re.compile(
     r"\b(?:when|once|after|with|now|by the time) (?:that )?(?:the|your|my) (\w+)(?:'s| is| are) (?:all )?(?:over|done"
     r"|finished|complete|behind (?:you|us|me))\b|\bat the end of the (\w+)\b(?! (?:round|row))"

@@ -251,8 +251,7 @@ def _is_small(said: Said, pattern: Sequence[Planned]) -> bool:
     if one.unit == "times":
         counts = (each for unit in COUNTS for each in holds.pattern.get(unit, ()) if each.cue in (*WHOLE, "total"))
         return (one.value <= 3 and is_partly(said)) or any(each.at(holds.size) == one.value for each in counts)
-    told = _THESE.search(said.near(2, 2)) or _BACK_AGAIN.search(said.near(0, 10))
-    lines = told is not None and one.unit in ("rounds", "rows")
+    lines = one.unit in ("rounds", "rows") and (_THESE.search(said.near(2, 2)) or _BACK_AGAIN.search(said.near(0, 10)))
     if lines and any(each.cue == "repeat" and each.at(0) == one.value for each in pattern):
         return True
     return (

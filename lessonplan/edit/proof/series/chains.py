@@ -48,7 +48,7 @@ def _from_to(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds)
     found: dict[int, Verdict | None] = {}
     for one, other in pairwise(quantities):
         between = words[one.end : other.first]
-        if _AT_ONCE.search(" ".join((*between, "#", *words[other.end : other.end + 6]))):
+        if between[-1:] == ["to"] and _AT_ONCE.search(" ".join((*between, "#", *words[other.end : other.end + 6]))):
             found |= _next(one, other, holds)
         told = one.first > 0 and words[one.first - 1] == "from" and between[-1:] == ["to"] and len(between) <= 4
         if not told or not {one.unit, other.unit} <= {"", "stitches"} or other.size not in (None, one.size):
