@@ -17,8 +17,10 @@ STORED = "JSON.stringify(Object.entries(localStorage).sort())"
 def until(done: Callable[[], bool], page: Page | None = None) -> None:
     """Wait until something is done; a page goes on meanwhile, if one is given."""
     end = time.monotonic() + LONG
+    tries = 0
     while not done():
-        assert time.monotonic() < end
+        tries += 1  # a machine that was put to sleep has looked only once since
+        assert time.monotonic() < end or tries < LONG, page and page.inner_text("body")
         if page:
             page.wait_for_timeout(50)
         else:

@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from lessonplan.cli import app
 from tests.desk.conftest import desk_on
+from tests.waiting import until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, ElementHandle, Page, ViewportSize
@@ -172,7 +173,7 @@ def make(by: Keys) -> None:
             by.type(name, text)
         by.picture(f"adding {what}")
         by.press(f"Add {what}")
-        by.page.wait_for_function("document.activeElement?.matches('li')")
+        until(lambda: bool(by.page.evaluate("document.activeElement?.matches('li')")), by.page)
         by.picture(f"with {what}")
 
     def from_outline(name: str) -> None:
