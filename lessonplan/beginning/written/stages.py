@@ -72,9 +72,10 @@ class Stager(Making):
         anew = first >= 0 and self._begins(first)
         if anew:
             self.worked = (0.0,) * self.count
-        if anew or section.times != self.times or not lines:
+        times = self.often.get(number, section.times)
+        if anew or times != self.times or not lines:
             self._copies()
-        self.times, self.start, self.shared = section.times, self.worked, 1
+        self.times, self.start, self.shared = times, self.worked, 1
         for run in self._runs(entries):
             if run[0] in alike:
                 self._by_hands(run[0], stage, "worked as another part", "minutes", "write out what is worked")
