@@ -44,7 +44,8 @@ _WORKED = re.compile(
 _SEEN = re.compile("|".join(one.pattern for one in (_SHOWN, _ENDED, _WORKED)), re.IGNORECASE)
 _VIEW = re.compile(r"^(?:overhead|close[- ]?up|close on the hands|face|wide|top view)\s*[:,–-]\s*", re.IGNORECASE)
 _ONLY_VIEW = re.compile(
-    r"(?:(?:shot |seen |filmed )?from )?(?:overhead|above|top view|wide|close[- ]?up|close|face|(?:to|at) (?:the )?camera)"
+    r"(?:(?:shot |seen |filmed )?from )?"
+    r"(?:overhead|above|top view|wide|close[- ]?up|close|face|(?:to|at) (?:the )?camera)"
     r"(?: (?:on|of) (?:the |her |his |my )?(?:hands?|needles?|hook|yarn|stitches|work|face|table))?(?: shot| view)?\W*",
     re.IGNORECASE,
 )
@@ -129,7 +130,7 @@ def _names(block: Block) -> bool:
 
 
 def _are_segments(blocks: Sequence[Block]) -> bool:
-    """Whether "Part 1" and those after it are the segments of one episode: under a title, without headings, and short."""
+    """Whether "Part 1" and its kin are the segments of one episode: below a title, without headings, and short."""
     first = next((place for place, block in enumerate(blocks) if _names(block)), 0)
     heads = [block for block in blocks[first:] if block.level]
     words = sum(len(block.text.split()) for block in blocks[first:] if not block.level)
@@ -278,15 +279,15 @@ class _Reader:
             return f"shows: {stage.key} or later", False
         return f"needs: {stage.begins}", False
 
-    def _stage(self, text: str) -> Shown | None:
-        """The stage that a text names by most words of its title."""
+    def _stage(self, text: str, least: float = 0) -> Shown | None:
+        """The stage that a text names by most words of its title, and by that part of them at least."""
         said = {_stem(word) for word in re.findall(r"[^\W\d_]+", text.lower())}
         best, most = None, 0.0
         for stage in self.stages:
             title = re.findall(r"[^\W\d_]+", f"{stage.title} {stage.key}".lower())
             words = {_stem(word) for word in title if len(word) > 2} - _IDLE
             share = len(words & said) / len(words) if words else 0.0
-            if share > most:
+            if share > most and share >= least:
                 best, most = stage, share
         return best
 
@@ -304,7 +305,9 @@ class _Reader:
                     continue
                 lines = [f"  # {remark(text)}" for text in (*waiting, *segment.remarks)]
                 waiting = []
-                lines += [f"  - title: {quoted(segment.title)}", "    shots:"]
+                lines.append(f"  - title: {quoted(segment.title)}")
+                told = self._stage(segment.title, least=1)
+                lines += [*([f"    stage: {told.key}"] if told else []), "    shots:"]
                 for shot in segment.shots:
                     lines += self._shot(shot, segment.title)
                 segments.append("\n".join(lines))

@@ -62,7 +62,8 @@ class Stager(Making):
         section = self.printed.sections[number]
         works: list[Work] = []
         lines = [i for i in entries if self._kind(i) != "prose"]
-        title = section.name or (self.title if not self.begun else "Going on")
+        name = section.name.capitalize() if section.name.isupper() and len(section.name) > 3 else section.name
+        title = name or (self.title if not self.begun else "Going on")
         stage = Stage(slug(title, [each.key for each in self.found.stages]), title, [], works)
         alike = [i for i in entries if _ALIKE.search(self._text(i))] if not lines and self.begun else []
         if not lines and not alike and not self._by_hand(entries):
