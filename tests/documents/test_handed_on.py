@@ -184,7 +184,7 @@ def test_what_stands_in_has_its_yarn_and_stays_at_hand(sheets: list[RunSheetPape
         r"to stand in for a piece spoilt in 3\.2\.4 or 3\.3\.4: K or M, with \d+ m of MC and \d+ m of CC", text
     )
     for number in ("3.2.4", "3.3.4"):
-        assert "M takes" in card(sheets, number).one_way
+        assert "M takes" in card(sheets, number).at.for_good
     on = {(one.number, piece.letter): piece.on for one in second.shots for piece in one.pieces}
     assert on["3.2.2", "M"] == "then at hand, to stand in for what is spoilt in 3.2.4 and 3.3.4"
     assert on["3.2.3", "K"] == "then at hand, to stand in for what is spoilt in 3.2.4"
@@ -204,7 +204,7 @@ def test_what_stands_in_has_its_lines(sheets: list[RunSheetPaper]) -> None:
 
 
 def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
-    before = {one.number: text for one in sheets[1].shots for text in one.before}
+    before = {one.number: text for one in sheets[1].shots for text in one.at.before}
     assert before["2.4.2"].endswith(", 2 min. Rounds 1 and 2 (CC): *Sl 1 wyib, k3; rep from * to end.")
     assert before["3.3.4"].endswith(", 1 min. Round 19 (CC): K2tog around.")
     assert (
@@ -214,9 +214,13 @@ def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
             ". Take out the markers, cut the yarn, leaving 30 cm (11¾ in), draw it through the 8 sts and pull it tight."
         )
     )
-    between = [text for one in sheets[1].shots for text in one.between]
+    between = [text for one in sheets[1].shots for text in one.at.between]
     assert between
-    assert all(" takes N back to “" in text and ". " not in text for text in between)
+    back = [text for text in between if " takes N back to “" in text]
+    assert all(". " not in text for text in back)
+    assert [text for text in between if text not in back] == [
+        "Minna Quillbeck goes on with N to “Shaped top done”: what is left of the work that was begun before."
+    ]
 
 
 def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]) -> None:
@@ -230,7 +234,7 @@ def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]
             continue
         number = next(one.number for one in rows[place:] if one.kind == "shot")
         minutes = int(re.findall(r"Wait, (\d+) min", row.text)[0])
-        (line,) = [text for text in card(sheets, number).before if text.startswith("Before: ")]
+        (line,) = card(sheets, number).at.before
         told = int(re.findall(r"”, (\d+) min", line)[0])
         parted = re.search(r", (\d+) min of it before the shot and the rest between its takes", line)
         assert (int(parted[1]) if parted else told) == minutes
@@ -241,17 +245,15 @@ def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]
 
 def test_before_what_is_for_good_the_earlier_shots_are_named(sheets: list[RunSheetPaper], sample: Plan) -> None:
     bath, thumb = card(sheets, "3.4.2"), card(sheets, "3.3.4")
-    assert bath.one_way.startswith(
+    assert bath.at.for_good.startswith(
         "Cannot be undone. C gets wet here. "
         "First make sure that 3.5.1 (day 1) is filmed as wanted: afterwards it is too late."
     )
-    assert "First make sure that 3.3.3 is filmed as wanted" in thumb.one_way
-    assert "First make sure" not in card(sheets, "3.2.4").one_way  # O and N stand in no shot before
+    assert "First make sure that 3.3.3 is filmed as wanted" in thumb.at.for_good
+    assert "First make sure" not in card(sheets, "3.2.4").at.for_good  # O and N stand in no shot before
     assert [row.number for row in sheets[1].rows if row.one_way] == ["3.2.4", "3.3.4", "3.4.2"]
     assert [one.on for one in bath.pieces] == ["then laid out to dry"]
-    page = {line.shot.number: line.for_good for line in run_sheet_view(sample, sample.days[1]).lines if line.shot}
-    assert page["3.4.2"] == bath.one_way
-    assert not page["3.4.3"]
+    assert not card(sheets, "3.4.3").at.for_good
 
 
 def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSheetPaper], sample: Plan) -> None:

@@ -84,13 +84,13 @@ def test_what_the_host_takes_up_first_has_needles_too(tmp_path: Path) -> None:
 
 def test_who_brings_a_spare_on_is_named(sheets: list[RunSheetPaper]) -> None:
     # I is a spare in 2.3.2 and is worked on by the helper after the wrap; N is brought on by the host at 3.3.1.
-    told = card(sheets, "2.3.2").goes_on
+    told = card(sheets, "2.3.2").at.goes_on
     assert [one for one in told if one.startswith("I ")] == [
         "I goes on to 2.5.1 (“Cobble band done”): Ansel Ollermoss brings it there after the wrap, whether it is used "
         "or not, once this one is good."
     ]
-    assert "Ansel" not in " ".join(card(sheets, "3.2.4").goes_on)
-    assert any("if its take is not needed, bring it there" in one for one in card(sheets, "3.2.4").goes_on)
+    assert "Ansel" not in " ".join(card(sheets, "3.2.4").at.goes_on)
+    assert any("if its take is not needed, bring it there" in one for one in card(sheets, "3.2.4").at.goes_on)
 
 
 def test_a_stand_in_is_gone_on_with_where_its_last_shot_left_it(sheets: list[RunSheetPaper]) -> None:
@@ -115,7 +115,7 @@ def test_markers_come_out_before_it_is_drawn_shut(
         assert lines[letter, "thumb"] == ([f"Take out the marker, {shut}"] if letter != "P" else [])
     assert card(sheets, "3.2.4").worked == "Before the camera runs take the markers out: 2 in O and 2 in N."
     assert card(sheets, "3.3.4").worked == "Before the camera runs take the markers out: 1 in P."
-    (host,) = card(sheets, "3.3.1").before
+    (host,) = card(sheets, "3.3.1").at.before
     assert f"Take out the markers, {shut}" in host
     handout = re.sub("<[^>]+>", "", (sample_output / "handout.html").read_text(encoding="utf-8"))
     assert handout.count("Take out the markers, cut the yarn, leaving") == 1
@@ -181,10 +181,10 @@ def test_a_short_piece_says_what_is_short_later_too(sheets: list[RunSheetPaper],
 
 def test_what_goes_back_between_takes_is_told(sheets: list[RunSheetPaper], sample_output: Path) -> None:
     # 2.3.2 is inside round 19: it takes two of three markers out and puts 13 stitches on waste yarn.
-    (between,) = card(sheets, "2.3.2").between
+    (between,) = card(sheets, "2.3.2").at.between
     back = ", or only to where the camera began in its round; its waste yarn comes out and 2 markers go in again"
-    assert between == f"Between takes: Minna Quillbeck takes K back to “Thumb gusset, 18 of 19 rounds”, 1 min{back}"
-    (other,) = card(sheets, "3.3.2").between
+    assert between == f"Minna Quillbeck takes K back to “Thumb gusset, 18 of 19 rounds”, 1 min{back}"
+    (other,) = card(sheets, "3.3.2").at.between
     assert other.endswith(", 1 min")  # a whole round, which puts one in: it comes out with its stitches
     page = (sample_output / "run-sheet-1.html").read_text(encoding="utf-8")
     assert f"it must be: Thumb gusset, 18 of 19 rounds{back}" in page
