@@ -60,6 +60,18 @@ def within_move(line: str, worked: WorkedPattern, size: int, start: Sequence[int
     return None
 
 
+def lacking(here: Within, before: Within | None) -> int:
+    """How much of what is worked before a line in its round a line before it has not worked; all where it is another's.
+
+    Counted as in ``done``, from where the piece is.
+    """
+    if before is None or (before.stage.key, before.number, before.past) != (here.stage.key, here.number, here.past):
+        return len(here.done) - here.begun
+    if len(before.done) > len(here.done):
+        return len(here.done) - here.begun
+    return max(0, len(here.done) - len(before.done) - len(before.line))
+
+
 def _next_rounds(worked: WorkedPattern, size: int, state: Sequence[int]) -> Iterator[tuple[WorkedStage, int]]:
     """The rounds that could come next, each by its stage and the steps before it."""
     done = dict(zip(worked.order, state, strict=True))

@@ -7,7 +7,7 @@ talks while knitting, so the longer of the two counts.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -21,7 +21,8 @@ from lessonplan.needle.decided.parts import UNPLACED, part_of_round
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART
-from lessonplan.pattern.within import within
+from lessonplan.pattern.within import Within, lacking, within, within_move
+from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size, ripping_minutes
@@ -90,11 +91,11 @@ def shot_clocks(
         counts, wrong = live_techniques(shot, needle_in(number, kinds, table, film_size(course)))
         unknown = len(_by_shot(table).get(number, ())) < len(shot.pieces)  # told of at the piece: that is the cause
         problems += [one for one in wrong if not (unknown and UNPLACED[1:] in one.message)]
-        first, past = _within(course, number, shot, kinds, table)
+        inside, past = _within(course, number, shot, kinds, table)
         problems += past
         untimed = shot.model_copy(update={"hands": tuple(one for one in shot.hands if one.time is None)})
         paced = live_techniques(untimed, needle_in(number, kinds, table, film_size(course)))[0]
-        done = replace(moved.get(number, Moved()), before=first)
+        done = replace(moved.get(number, Moved()), before=inside.before, again=inside.again)
         clocks[number] = _clock(course, number, shot, (counts, paced), done, word)
     return clocks, tuple(problems)
 
@@ -104,33 +105,61 @@ class Moved:
     """Bench minutes of what is done to the pieces in a shot: ``rounds`` that are knitted, and all ``other`` work.
 
     Stitches moved to or from waste yarn in a round are other work: a hand is seen doing them. ``before``: what of a
-    round is worked on a piece that stays, so that the shot's line can begin. ``back``: what it takes to undo all that
+    round is worked on a piece that stays, so that the shot's line can begin; ``again``: on one that moves, for each
+    take. ``back``: what it takes to undo all that
     can be undone, so that the next take begins with the same pieces.
     """
 
     rounds: float = 0.0
     other: float = 0.0
     before: float = 0.0
+    again: float = 0.0
     back: float = 0.0
 
 
 def _within(
     course: Course, number: ShotNumber, shot: Shot, kinds: Kinds, table: tuple[TablePiece, ...]
-) -> tuple[float, list[Problem]]:
-    """Minutes of a round worked before the line of a shot, on a piece that stays; a note if that round is done."""
+) -> tuple[Moved, list[Problem]]:
+    """Minutes of a round worked before the line of a shot, less what the shot before it has worked of it.
+
+    On a piece that stays; with a note if that round is done. On one that moves they are worked for each take.
+    """
     hands = next((one for one in shot.hands if one.work), None)
-    size, notes = film_size(course), list[Problem]()
+    size, pace, notes = film_size(course), course.course.pace.knitting, list[Problem]()
     for piece in _by_shot(table).get(number, ()) if hands else ():
         kind, stand = next(iter(piece.stands.items()))
-        found = within(hands.work, kinds[kind], size, stand.start) if hands and not stand.moves else None
+        if hands and stand.moves:
+            inside = within_move(hands.work, kinds[kind], size, stand.start, stand.end)
+            if inside:
+                return Moved(again=inside.after / pace), notes
+            continue
+        found = within(hands.work, kinds[kind], size, stand.start) if hands else None
         if hands and found and found.past:
             place = f"{'row' if found.stage.steps[-1].flat else 'round'} {found.number} of “{found.stage.key}”"
             what = f"“{hands.work}” is no part of the next round of the piece in {number}: {place} is behind it."
             hint = f"Say how far it is there, such as “needs: {found.stage.key} round {found.number - 1}”."
             notes.append(note(hands.mark("work"), "behind", what, hint))
         elif found:
-            return found.after / course.course.pace.knitting, notes
-    return 0.0, notes
+            left = lacking(found, _line_before(course, number, kinds[kind], stand.start, table))
+            whole = len(found.done) - found.begun
+            return Moved(before=found.after / pace * (left / whole if whole else 0.0)), notes
+    return Moved(), notes
+
+
+def _line_before(
+    course: Course, number: ShotNumber, worked: WorkedPattern, start: Sequence[int], table: tuple[TablePiece, ...]
+) -> Within | None:
+    """Where the line of the shot before lies, of the same segment, if a piece stands there alike and stays so.
+
+    It is taken for the same piece: pieces are chosen when the clocks are known.
+    """
+    if number.place[2] == 1:
+        return None
+    before = ShotNumber(f"{number.segment}.{number.place[2] - 1}")
+    line = next((one.work for one in course.shot(before).hands if one.work), "")
+    stands = (next(iter(piece.stands.values())) for piece in _by_shot(table).get(before, ()))
+    alike = any(not one.moves and tuple(one.start) == tuple(start) for one in stands)
+    return within(line, worked, film_size(course), start) if line and alike else None
 
 
 def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mapping[ShotNumber, Moved]:
@@ -191,7 +220,8 @@ def _clock(
         takes, every_reset = shot.takes, reset * (shot.takes - 1)
         resets = Span(every_reset * 0.5, every_reset, every_reset + reset)
         every = take.times(max(1, takes - 1), takes, takes + 1) + resets
-        return every + around(hidden + moved.before, *_ends("off_camera"))
+        again = min(hidden, moved.again) * (takes - 1)
+        return every + around(hidden + again + moved.before, *_ends("off_camera"))
 
     return ShotClock(
         number=number,
