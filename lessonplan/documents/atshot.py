@@ -6,9 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
+from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
+from lessonplan.documents.packing import with_balls
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.standins import stand_ins
 from lessonplan.documents.stints import gone_on_with
@@ -25,7 +27,7 @@ class AtShot:
 
     ``for_good`` warns of what cannot be undone; ``goes_on``: where each piece of several for a move goes; ``care``:
     what may hurt somebody in it. ``before`` it and ``between`` its takes the host does something to pieces herself;
-    ``meanwhile`` others go on with what they took up before.
+    ``meanwhile`` others go on with what they took up before. ``tools``: what lies on the table beside the pieces.
     """
 
     for_good: str
@@ -34,6 +36,7 @@ class AtShot:
     before: tuple[str, ...]
     between: tuple[str, ...]
     meanwhile: tuple[str, ...]
+    tools: tuple[str, ...]
 
 
 def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
@@ -46,6 +49,7 @@ def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
         before=tuple(dict.fromkeys(job.sentence for job in mine if not job.between)),
         between=tuple(dict.fromkeys(job.sentence if job.between else _rest(job) for job in mine if _within(job))),
         meanwhile=gone_on_with(plan).get(text.number, ()),
+        tools=with_balls(plan, day, on_table(plan.course, text.tools), [text]),
     )
 
 

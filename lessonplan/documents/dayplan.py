@@ -11,7 +11,7 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.packing import day_notions, pieces_on, with_sets
+from lessonplan.documents.packing import day_notions, pieces_on, with_balls, with_sets
 from lessonplan.documents.runsheet import arrives, copies, dropped_first, laid_after, lies_in, shots_on
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
@@ -241,12 +241,14 @@ def _trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[Tray
         parts = kept_apart(plan.course, entries)
         for before, part in zip((None, *parts), parts, strict=False):
             first = laid_after(plan.course, before or (), part[0])
-            cards.append(_tray(plan, [entries[number] for number in part], [texts[number] for number in part], first))
+            cards.append(
+                _tray(plan, [entries[number] for number in part], [texts[number] for number in part], first, day)
+            )
     several = Counter(one.segment for one in cards)
     yield from (replace(one, only=one.only if several[one.segment] > 1 else "") for one in cards)
 
 
-def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first: str) -> TrayCard:
+def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first: str, day: Day) -> TrayCard:
     stops = stops_by_shot(plan)
     found: dict[str, TrayPiece] = {}
     for text in shots:
@@ -272,7 +274,7 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first
         title=Marked(shots[0].segment_title),
         time=clock(entries[0].start),
         pieces=pieces,
-        tools=with_sets(plan, asked, [text.number for text in shots]),
+        tools=with_balls(plan, day, with_sets(plan, asked, [text.number for text in shots]), shots),
         first=first,
     )
 

@@ -136,10 +136,13 @@ def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) 
         what = f"You {also}work on the set on {day_text(day.day)}, from {clock(day.call)}{beside}"
         spent = duration(sum(job.spent for job in jobs))
         until, _ = night_end(day, jobs)
-        night = f", after the wrap too: until about {clock(until)} if you go on at once" if until else ""
+        begin = min((job.begin for job in jobs if not job.night), default=0.0)
+        night = f"there at once, until about {clock(until)}, or at home that evening" if until else ""
+        night = f"{', some of it after the wrap' if begin else ''}: {night}" if night else ""
         which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
-        free = f"{what}: no piece is worked on; you log the takes and mind the lights and the pieces."
-        yield f"{what}: {which}. {lines}" if pieces else free
+        beside_it = "you log the takes and mind the lights and the pieces."
+        busy = f"{beside_it} {f'From {clock(begin)} on' if begin else 'After the wrap'} you work on {which}. {lines}"
+        yield f"{what}: {busy}" if pieces else f"{what}: no piece is worked on; {beside_it}"
     for day in only:
         mine = sorted(piece for piece, who in handed_back(plan, day).items() if name in who)
         if mine:

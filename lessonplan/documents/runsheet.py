@@ -13,7 +13,7 @@ from lessonplan.documents.atshot import AtShot, at_shot
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, unnamed
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import knitters_with_work
-from lessonplan.documents.packing import day_notions, pieces_on, with_sets
+from lessonplan.documents.packing import day_notions, pieces_on, with_balls, with_sets
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
@@ -120,7 +120,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         unnamed=unnamed(plan, day),
         brought=brought_back(plan, day),
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
-        trays=tuple(replace(one, tools=with_sets(plan, one.tools, one.shots)) for one in on_trays),
+        trays=tuple(_with_sets(plan, day, texts, one) for one in on_trays),
         pieces=pieces_on(plan, day, filmed),
         notions=day_notions(plan, day, filmed, [tool for tray in on_trays for tool in tray.tools]),
         drop=dropped_first(plan, day, texts),
@@ -202,6 +202,12 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
                 )
             )
     return tuple(trays)
+
+
+def _with_sets(plan: Plan, day: Day, texts: Mapping[str, ShotText], tray: Tray) -> Tray:
+    """Say of the tools on a tray which needles and which balls they are."""
+    shots = [texts[number] for number in tray.shots]
+    return replace(tray, tools=with_balls(plan, day, with_sets(plan, tray.tools, tray.shots), shots))
 
 
 def _tray(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool) -> Tray:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.atshot import AtShot, at_shot
 from lessonplan.documents.floorwork import FloorJob
@@ -54,7 +53,6 @@ class ShotCard:
     pieces: tuple[ShotPiece, ...]
     at: AtShot
     hands: tuple[str, ...]
-    tools: tuple[str, ...]
     on_screen: tuple[str, ...]
     points: tuple[str, ...]
     say: Marked
@@ -117,7 +115,6 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
                 pieces=tuple(_shot_pieces(plan, day, text, jobs)),
                 at=at_shot(plan, day, text),
                 hands=text.hands,
-                tools=on_table(plan.course, text.tools),
                 on_screen=text.on_screen,
                 points=text.points,
                 say=Marked(text.say),

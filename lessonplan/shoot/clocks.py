@@ -15,13 +15,14 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import count_of
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle, WorkError
-from lessonplan.needle.decided.parts import UNPLACED, part_of_round
+from lessonplan.needle.decided.parts import UNPLACED, part_of_round, slipped_in
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART
-from lessonplan.pattern.within import Within, lacking, within, within_move
+from lessonplan.pattern.within import Within, lacking, within
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
@@ -95,7 +96,7 @@ def shot_clocks(
         problems += past
         untimed = shot.model_copy(update={"hands": tuple(one for one in shot.hands if one.time is None)})
         paced = live_techniques(untimed, needle_in(number, kinds, table, film_size(course)))[0]
-        done = replace(moved.get(number, Moved()), before=inside.before, again=inside.again)
+        done = replace(moved.get(number, Moved()), before=inside)
         clocks[number] = _clock(course, number, shot, (counts, paced), done, word)
     return clocks, tuple(problems)
 
@@ -105,45 +106,43 @@ class Moved:
     """Bench minutes of what is done to the pieces in a shot: ``rounds`` that are knitted, and all ``other`` work.
 
     Stitches moved to or from waste yarn in a round are other work: a hand is seen doing them. ``before``: what of a
-    round is worked on a piece that stays, so that the shot's line can begin; ``again``: on one that moves, for each
-    take. ``back``: what it takes to undo all that
+    round is worked on a piece that stays, so that the shot's line can begin. ``back``: what it takes to undo all that
     can be undone, so that the next take begins with the same pieces.
     """
 
     rounds: float = 0.0
     other: float = 0.0
     before: float = 0.0
-    again: float = 0.0
     back: float = 0.0
 
 
 def _within(
     course: Course, number: ShotNumber, shot: Shot, kinds: Kinds, table: tuple[TablePiece, ...]
-) -> tuple[Moved, list[Problem]]:
+) -> tuple[float, list[Problem]]:
     """Minutes of a round worked before the line of a shot, less what the shot before it has worked of it.
 
-    On a piece that stays; with a note if that round is done. On one that moves they are worked for each take.
+    On a piece that stays; with a note if that round is done, or if the line goes past a marker that it does not name.
     """
     hands = next((one for one in shot.hands if one.work), None)
     size, pace, notes = film_size(course), course.course.pace.knitting, list[Problem]()
     for piece in _by_shot(table).get(number, ()) if hands else ():
         kind, stand = next(iter(piece.stands.items()))
-        if hands and stand.moves:
-            inside = within_move(hands.work, kinds[kind], size, stand.start, stand.end)
-            if inside:
-                return Moved(again=inside.after / pace), notes
-            continue
-        found = within(hands.work, kinds[kind], size, stand.start) if hands else None
+        found = within(hands.work, kinds[kind], size, stand.start) if hands and not stand.moves else None
         if hands and found and found.past:
             place = f"{'row' if found.stage.steps[-1].flat else 'round'} {found.number} of “{found.stage.key}”"
             what = f"“{hands.work}” is no part of the next round of the piece in {number}: {place} is behind it."
             hint = f"Say how far it is there, such as “needs: {found.stage.key} round {found.number - 1}”."
             notes.append(note(hands.mark("work"), "behind", what, hint))
-        elif found:
+        elif found and hands:
+            if found.markers > slipped_in(hands.work):
+                past = count_of(found.markers, "marker")
+                what = f"“{hands.work}” in {number} goes past {past} and names {slipped_in(hands.work) or 'none'}."
+                hint = "Write sm where one is slipped, such as “K3, sm, m1l, k1”."
+                notes.append(note(hands.mark("work"), "marker", what, hint))
             left = lacking(found, _line_before(course, number, kinds[kind], stand.start, table))
             whole = len(found.done) - found.begun
-            return Moved(before=found.after / pace * (left / whole if whole else 0.0)), notes
-    return Moved(), notes
+            return found.after / pace * (left / whole if whole else 0.0), notes
+    return 0.0, notes
 
 
 def _line_before(
@@ -220,8 +219,7 @@ def _clock(
         takes, every_reset = shot.takes, reset * (shot.takes - 1)
         resets = Span(every_reset * 0.5, every_reset, every_reset + reset)
         every = take.times(max(1, takes - 1), takes, takes + 1) + resets
-        again = min(hidden, moved.again) * (takes - 1)
-        return every + around(hidden + again + moved.before, *_ends("off_camera"))
+        return every + around(hidden + moved.before, *_ends("off_camera"))
 
     return ShotClock(
         number=number,

@@ -83,6 +83,30 @@ def test_what_to_work_stands_on_the_pages_too(sample: Plan, sample_output: Path)
     assert plain("Rounds 9 to 13 (MC): K1, ssk, k to 3 sts before marker") in table["3.2.4"]
 
 
+def test_which_ball_of_a_yarn_lies_on_a_tray_is_said(sample: Plan) -> None:
+    """G, H, N and O bring their own balls (the pack list says so); the swatch's hands and the table's take others."""
+    for day in sample.days:
+        sheet = run_sheet_paper(sample, day)
+        own = {letter: text.rpartition(", with its ")[2] for letter, text in sheet.pieces}
+        for tray in sheet.trays:
+            for text in tray.tools:
+                found = re.fullmatch(r"(MC|CC)(?: \(the balls? of (.+)\))?", text)
+                letters = re.findall("[A-Z]", found[2] or "") if found else []
+                assert all(found and found[1] in own[letter] for letter in letters)
+    trays = {one.segment: one.tools for day in sample.days for one in run_sheet_paper(sample, day).trays}
+    yarns = {number: [one for one in tools if one[:2] in ("MC", "CC")] for number, tools in trays.items()}
+    assert {number: texts for number, texts in yarns.items() if texts} == {
+        "1.1": ["MC", "CC"],  # what one needs, shown
+        "1.3": ["CC"],  # cast on from nothing; D and E come with theirs
+        "1.5": ["MC (the ball of G)"],
+        "2.1": ["MC (the ball of H)"],
+        "2.4": ["CC (the ball of G)"],
+        "3.3": ["CC (the balls of N and O)"],
+    }
+    cards = {one.number: one for day in sample.days for one in run_sheet_paper(sample, day).shots}
+    assert "CC (the balls of N and O)" in cards["3.3.2"].at.tools
+
+
 def minutes_at(day: Day, job: FloorJob) -> Iterator[float]:
     """The middles of the minutes in which a job is done: one after the other, but none in a break."""
     left, now = job.spent, job.begin + 0.5

@@ -193,8 +193,8 @@ def test_work_that_others_go_on_with_does_not_promise_the_state(sample: Plan) ->
     assert first.goal == f"towards {then.goal}"
     assert then.night
     assert view.rows[-1].text.endswith("in all 1 h 15 min")  # 17, 27 and 31 minutes
-    # From the wrap at 15:33 an hour and a quarter, with one rest of 5 min after an hour.
-    assert view.rows[-1].text.startswith("After the wrap, until about 16:53 with a rest of 5 min, Ansel Ollermoss: ")
+    # From the wrap at 15:32 an hour and a quarter, with one rest of 5 min after an hour.
+    assert view.rows[-1].text.startswith("After the wrap, until about 16:52 with a rest of 5 min, Ansel Ollermoss: ")
 
 
 def test_work_on_the_set_has_its_lines(sample: Plan) -> None:

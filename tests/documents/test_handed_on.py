@@ -63,7 +63,7 @@ def test_a_label_has_every_stop_of_its_piece(labels: dict[str, Label]) -> None:
         assert "Ansel Ollermoss" in when
         assert stop.startswith("STOP after " + where)
         assert count in stop
-    assert labels["H"].then[1][0].endswith("from 15:02, Ansel Ollermoss (the rest after the wrap)")
+    assert labels["H"].then[1][0].endswith("from 15:01, Ansel Ollermoss (the rest after the wrap)")
     # G and H come on the needle of the cuff, 3.5 mm, and go on from it to 4 mm once.
     assert [" Now on 4 mm needles" in stop for _, stop in labels["G"].then] == [False, True]
     assert [" Now on 4 mm needles" in stop for _, stop in labels["H"].then] == [True, False]
@@ -263,7 +263,7 @@ def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSh
     for tools in [one.tools for sheet in sheets for one in sheet.trays] + [one.tools for one in laid + seen]:
         assert not {"bowl of cool water", "steam iron"} <= set(tools)
     mine = [one for one in sheets[1].trays if one.segment == "3.4"]
-    assert [one.time for one in mine] == ["13:53", "14:11"]
+    assert [one.time for one in mine] == ["13:52", "14:11"]
     assert [one.first for one in mine] == ["", "For 3.4.3, and laid ready only then: table cleared and dried."]
     assert mine[1].tools == ("washed swatch", "steam iron")
     # Two cards with one heading are told apart by their shots; where there is one, nothing more is said.

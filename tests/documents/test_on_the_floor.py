@@ -93,7 +93,7 @@ def test_a_piece_that_is_begun_on_the_set_has_yarn_and_needle(headband: Plan) ->
     assert dict(sheet.pieces)["B"].endswith(f", with {metres} m of MC and a 5 mm needle")
     assert "needle 5 mm (US 8)" in sheet.pack
     assert "darning needle" in sheet.pack  # for the graft of 1.6.1
-    assert "darning needle" in card(headband, "1.6.1").tools
+    assert "darning needle" in card(headband, "1.6.1").at.tools
     assert any(f"{metres} m of MC and a 5 mm needle for B" in line for line in paper(headband, "Ingrid").on_set)
     label = next(one for one in labels_view(headband).labels if one.letter == "B")
     assert label.ball == f"Lay {metres} m of MC and a 5 mm needle with it: it is begun in shot 1.2.1."
@@ -238,7 +238,7 @@ def test_a_wait_is_whole_minutes_for_a_piece(sample: Plan) -> None:
 def test_somebody_else_is_wanted_while_the_only_helper_works(sample: Plan) -> None:
     first, second = sheets(sample)
     # 12 minutes from the end of lunch, 31 and 25 with a rest of five each in them, and 19.
-    spells = "13:22 to 13:34, 13:51 to 14:27, 14:29 to 14:48 and 15:02 to 15:32"
+    spells = "13:22 to 13:34, 13:51 to 14:27, 14:29 to 14:48 and 15:01 to 15:31"
     assert first.unnamed.startswith(f"Ansel Ollermoss works on pieces from {spells}, in ")
     # On the second day nobody helps, and four shots have pieces that the host works on in the waits before them;
     # of the 2 min for 3.3.1 one is in the wait and one between its takes, and for 3.3.2 a piece is put back there.

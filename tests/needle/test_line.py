@@ -162,6 +162,9 @@ def test_yarns_are_counted_apart() -> None:
 
 def test_a_part_of_a_round_on_camera() -> None:
     assert part_of_round("k3, ssk, k2tog", None) == {"k": 3, "ssk": 1, "k2tog": 1}
+    # Where a part of a round begins nobody knows: its markers are slipped wherever they lie.
+    assert part_of_round("k3, sm, m1l, k1", None) == {"k": 4, "sm": 1, "m1l": 1}
+    assert part_of_round("k3, sm, m1l, k1", Needle(40, ((22, ""),))) == {"k": 4, "sm": 1, "m1l": 1}
     assert part_of_round("k to last 3 sts, k2tog", Needle(20)) == {"k": 17, "k2tog": 1}
     with pytest.raises(WorkError, match="only known with a piece on the needle"):
         part_of_round("k to last 3 sts", None)

@@ -105,10 +105,10 @@ def test_only_what_nothing_shows_is_off_camera(tmp_path: Path) -> None:
         assert result.worked.clocks["1.1.1"].off_camera == pytest.approx(hidden)
 
 
-def in_body(folder: Path, line: str, piece: str, *lines: str, takes: int = 1) -> ShotClock:
+def in_body(folder: Path, line: str, *lines: str) -> ShotClock:
     """The clock of the last of some shots that work a line each on a piece, whose next round is ``line``."""
     shots = [
-        f"      - {{view: face, takes: {takes}, pieces: [{{{piece}}}], hands: [{{work: {work}}}]}}\n" for work in lines
+        f"      - {{view: face, takes: 1, pieces: [{{needs: edge}}], hands: [{{work: {work}}}]}}\n" for work in lines
     ]
     episode = f"episode: 1\ntitle: T\nsegments:\n  - title: A\n    shots:\n{''.join(shots)}"
     files = {
@@ -124,22 +124,10 @@ def in_body(folder: Path, line: str, piece: str, *lines: str, takes: int = 1) ->
 def test_what_the_shot_before_has_worked_of_a_round_is_not_worked_again(tmp_path: Path) -> None:
     # The purls begin after ten stitches. The shot before works all ten, four, or something of no such round.
     found = {
-        before: in_body(tmp_path / before, "K10, p5, k25", "needs: edge", before, "p5").floor.mean
-        for before in ("k10", "k4", "p9")
+        before: in_body(tmp_path / before, "K10, p5, k25", before, "p5").floor.mean for before in ("k10", "k4", "p9")
     }
     assert found["p9"] - found["k10"] == pytest.approx(10 / 25 * (0.9 + 4 + 1.3) / 6)
     assert found["k4"] - found["k10"] == pytest.approx(6 / 25 * (0.9 + 4 + 1.3) / 6)
-
-
-def test_what_comes_before_the_line_of_a_move_is_worked_for_each_take(tmp_path: Path) -> None:
-    # As much is hidden whether the purls come first or after ten stitches; these are worked in each of three takes.
-    moves = "needs: edge, leaves: body round 1"
-    for takes in (1, 3):
-        first = in_body(tmp_path / f"a{takes}", "P5, k35", moves, "p5", takes=takes)
-        later = in_body(tmp_path / f"b{takes}", "K10, p5, k25", moves, "p5", takes=takes)
-        assert later.off_camera == pytest.approx(first.off_camera)
-        more = (takes - 1) * 10 / 25 * (0.9 + 4 + 1.3) / 6
-        assert later.floor.mean - first.floor.mean == pytest.approx(more)
 
 
 def test_a_shot_that_shows_all_hides_nothing(tmp_path: Path) -> None:
