@@ -137,12 +137,12 @@ def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) 
         spent = duration(sum(job.spent for job in jobs))
         until, _ = night_end(day, jobs)
         begin = min((job.begin for job in jobs if not job.night), default=0.0)
-        night = f"there at once, until about {clock(until)}, or at home that evening" if until else ""
-        night = f"{', some of it after the wrap' if begin else ''}: {night}" if night else ""
-        which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
-        beside_it = "you log the takes and mind the lights and the pieces."
-        busy = f"{beside_it} {f'From {clock(begin)} on' if begin else 'After the wrap'} you work on {which}. {lines}"
-        yield f"{what}: {busy}" if pieces else f"{what}: no piece is worked on; {beside_it}"
+        night = f"at once, until about {clock(until)}, or at home" if until else ""
+        night = f"{', some after the wrap' if begin else ''}: {night}" if night else ""
+        when = f"from {clock(begin)} on" if begin else "after the wrap"
+        busy = f"the log, lights and pieces; {when} you work on {listing(pieces)}, {spent}{night}. {lines}".strip()
+        free = "no piece is worked on; you log the takes and mind the lights and the pieces."
+        yield f"{what}: {busy if pieces else free}"
     for day in only:
         mine = sorted(piece for piece, who in handed_back(plan, day).items() if name in who)
         if mine:

@@ -265,7 +265,7 @@ def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSh
     mine = [one for one in sheets[1].trays if one.segment == "3.4"]
     assert [one.time for one in mine] == ["13:52", "14:11"]
     assert [one.first for one in mine] == ["", "For 3.4.3, and laid ready only then: table cleared and dried."]
-    assert mine[1].tools == ("washed swatch", "steam iron")
+    assert mine[1].tools == ("washed swatch", "steam iron", "ironing mat")
     # Two cards with one heading are told apart by their shots; where there is one, nothing more is said.
     for cards in ([one for sheet in sheets for one in sheet.trays], [one for view in views for one in view.trays]):
         named = [(one.segment, one.only) for one in cards if one.only]
