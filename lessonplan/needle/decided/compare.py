@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from lessonplan.needle.ready.openings import over_gaps
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.printed.tree import Line, value
 
@@ -21,6 +22,7 @@ def check_printed(
             printed not in _counts_as(line, after)
             and not _by_kind(line, printed, after, size, worked)
             and as_counted(line, after, size, worked) is None
+            and printed != with_gaps(line, after, size)
             and (after.stitches or printed // 2 != worked.get("draw through"))  # counted before they were drawn up
         ):
             each = " on each needle" if line.per else ""
@@ -48,6 +50,17 @@ def as_counted(line: Line, after: Needle, size: int, worked: Mapping[str, int]) 
         return printed
     named = all(name in worked or name in ("group", "space") for name in kinds)
     return printed if slipped > 1 and named and printed == after.stitches - slipped else None
+
+
+_CHAINS = re.compile(r"\bch|[0-9]ch")
+
+
+def with_gaps(line: Line, after: Needle, size: int) -> int | None:
+    """The stitches with the chains over openings, which are worked like stitches later; unless print leaves them out."""
+    chains = over_gaps(line, size)
+    apart = _CHAINS.search(line.text.lower(), max(0, line.printed_column - 1)) is not None  # `26 hdc, 1 ch-6 sp`
+    told = not line.printed or value(line.printed, size) == after.stitches + chains
+    return after.stitches + chains if chains and (told or apart) else None
 
 
 def _chains_of(after: Needle) -> set[int]:

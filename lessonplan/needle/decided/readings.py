@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
-from lessonplan.needle.decided.compare import as_counted, check_printed
+from lessonplan.needle.decided.compare import as_counted, check_printed, with_gaps
 from lessonplan.needle.decided.line import Round, Working, times_of, work_rows
 from lessonplan.needle.ready.hook import flattened, misses_one
 from lessonplan.needle.ready.planner import CABLE, clause_end, ends_with_times
@@ -317,6 +317,7 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
     if cap is None:
         check_printed(line, start, needle, working.size, dict(rounds[-1].techniques) if rounds else {})
         counted = as_counted(line, needle, working.size, dict(rounds[-1].techniques)) if rounds else None
+        counted = with_gaps(line, needle, working.size) if rounds and counted is None else counted
         if counted is not None and counted != needle.stitches:
             needle = replace(needle, counted=counted)
             rounds[-1] = replace(rounds[-1], needle=needle)

@@ -23,6 +23,7 @@ from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fit
 from lessonplan.needle.order.candidates import Candidate, Weighing, differs
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
+from lessonplan.needle.ready.openings import either_way, over_gaps
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.needle.stitch.operations import Sum, total
@@ -36,8 +37,6 @@ from lessonplan.printed.tree import (
 
 _OF_ROUND = re.compile(r"\bloops? (?:left )?(?:of|from|on|in) (?:the )?(?:r|rnd|round|row)\.? ?(\d+)\b")
 """`In the unused back loops of Rnd 7`."""
-LONG_GAP, FEW_GAPS = 4, 4
-"""Chains of an opening, as for a thumb or an armhole, and most openings in one round."""
 EVERY_SIZE = -1
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
@@ -62,6 +61,8 @@ class Worker(Weighing):
         super().__init__(size)
         self.after: dict[int, int | None] = {}
         self.unsure: set[int] = set()
+        self.uncounted: set[int] = set()
+        """Lines of which print counts the stitches in one way or another, and does not say in which."""
         self.failed = False
         """Whether a line could not be worked, so that nobody knows where the markers are."""
         self.decided: dict[int, str] = {}
@@ -181,7 +182,8 @@ class Worker(Weighing):
             run.lost = None
         if run.lost is not None:
             self.unsure.add(index)
-        self.after[index] = self._told_after(run, index, line) if run.lost is None else None
+        known = run.lost is None and index not in self.uncounted
+        self.after[index] = self._told_after(run, index, line) if known else None
 
     def _told_after(self, run: Run, index: int, line: Line) -> int:
         """The count after a line; of a row whose stitches are then drawn up or grafted, as print does, that of the row.
@@ -222,7 +224,8 @@ class Worker(Weighing):
             self.unsure.add(index)
         elif error.kind == "disagrees" and error.needle and (told := with_chains(line, error.needle, self.size)):
             self._tell(index, told, "ambiguous", column=error.column)
-            self.after[index], run.needle = error.needle.stitches, error.needle
+            run.needle = replace(error.needle, counted=said(line, self.size))
+            self.after[index] = run.needle.told
             return
         else:
             self._tell(index, error.sentence, error.kind, column=error.column, severity=ERROR)
@@ -302,10 +305,11 @@ class Worker(Weighing):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self._tell(turn.index, note, "remark")
-        gaps = [n for n in run.needle.spaces if n >= LONG_GAP]
-        if gaps and len(gaps) <= FEW_GAPS and not tree.printed and turn.index in run.done and turn.first:
-            chains = f"{sum(gaps)} chains over {'a gap' if len(gaps) == 1 else 'gaps'}"
-            self._tell(turn.index, f"the {chains} are not among the stitches counted", "remark")
+        if (n := over_gaps(tree, self.size)) and run.needle.counted == run.needle.stitches + n and turn.first:
+            self._tell(turn.index, f"the {n} chains over openings are among the stitches counted", "remark")
+        if not tree.printed and not tree.change and (n := either_way(tree)):
+            self.uncounted.add(turn.index)
+            self._tell(turn.index, f"whether {n} are among its stitches is not said, so that no count is given", "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
         rest = self.turns[place + 1 :]
         sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)

@@ -40,11 +40,11 @@ def flattened(steps: Sequence[Step]) -> tuple[Step, ...]:
     return tuple(found)
 
 
-def _stitches(steps: Sequence[Step]) -> Iterator[str]:
+def stitches_of(steps: Sequence[Step]) -> Iterator[str]:
     """Names of the stitches of steps in order, without chains, slip stitches and skipped ones."""
     for step in steps:
         if isinstance(step, Repeat | Into):
-            yield from _stitches(step.body)
+            yield from stitches_of(step.body)
         elif isinstance(step, Stitch) and step.name not in ("ch", "sl st", "sk"):
             yield step.name
 
@@ -92,7 +92,7 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
     if not isinstance(last, Into) or last.place not in ("base", "same", "edge"):
         return steps
     only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
-    tallest = max(map(height, _stitches(steps)), default=0)
+    tallest = max(map(height, stitches_of(steps)), default=0)
     if isinstance(before, Stitch) and before.name == "sk" and len(steps) > 3:
         before = steps[-3]  # `ch 2, skip 3 sc, dc in first sc`
     chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch"
@@ -156,7 +156,7 @@ def open_chain(line: Line, flat: bool) -> str:
     for part in line.parts if line.crochet and not line.chain else ():
         told = flattened(part.steps) if isinstance(part, Rows) else ()
         steps = [step for step in told if not (_leads(step) or _only_yarn(step))]
-        chain, tall = _chained(steps), next(map(height, _stitches(steps)), 0)
+        chain, tall = _chained(steps), next(map(height, stitches_of(steps)), 0)
         n = max(chain.count) if chain is not None else tall  # the chain of the row before, if any
         begins = steps[int(chain is not None) :]
         skips = len(begins) > 1 and isinstance(begins[0], Into) and begins[0].place == "base" and not begins[0].body
@@ -228,8 +228,8 @@ class Hooked:
         then = steps[1] if chain is not None and len(steps) > 2 else None
         self.longer = isinstance(then, Into) and then.place == "skip" and bool(then.body) and not self.ring
         starts = chain is not None or _only_said(steps[0] if steps else None)
-        self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if starts else 0
-        if next(_stitches(steps), "") == LOOP:
+        self.tallest = next((height(name) for name in stitches_of(steps[1:])), 0) if starts else 0
+        if next(stitches_of(steps), "") == LOOP:
             self.looped, self.chain = True, "counts"  # the loop on the hook is the first one
         if chain and len(steps) > 1 and _part_of_group(steps[1]):
             self.chain = "not"
