@@ -23,7 +23,7 @@ def check_printed(
             and not _by_kind(line, printed, after, size, worked)
             and as_counted(line, after, size, worked) is None
             and printed != with_gaps(line, after, size)
-            and (after.stitches or printed // 2 != worked.get("draw through"))  # counted before they were drawn up
+            and (after.stitches or not _closing(printed, worked))
         ):
             each = " on each needle" if line.per else ""
             sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
@@ -34,6 +34,11 @@ def check_printed(
             what = "decreases" if printed < 0 else "increases"
             sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
             raise WorkError(sentence, column, "disagrees", after)
+
+
+def _closing(printed: int, worked: Mapping[str, int]) -> bool:
+    """Whether the stitches were counted before they were drawn up (two and two together) or bound off."""
+    return worked.get("draw through") == printed // 2 or worked.get("BO") == printed
 
 
 def as_counted(line: Line, after: Needle, size: int, worked: Mapping[str, int]) -> int | None:

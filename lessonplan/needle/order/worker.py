@@ -37,6 +37,7 @@ from lessonplan.printed.tree import (
 
 _OF_ROUND = re.compile(r"\bloops? (?:left )?(?:of|from|on|in) (?:the )?(?:r|rnd|round|row)\.? ?(\d+)\b")
 """`In the unused back loops of Rnd 7`."""
+_LATER = re.compile(r"\b(?:bind|cast|binding|casting) off\b[^.;]*\bon (?:the )?(?:next|following) (?:row|r(?:ou)?nd)\b")
 EVERY_SIZE = -1
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
@@ -188,17 +189,18 @@ class Worker(Weighing):
     def _told_after(self, run: Run, index: int, line: Line) -> int:
         """The count after a line; of a row whose stitches are then drawn up or grafted, as print does, that of the row.
 
+        So it is where they are bound off, if their count is told (`until 5 sts rem. Bind off.`) or that is a row of its own.
+
         A line that is worked again later (`2nd and alt rows`) has the count of its first time.
         """
         if line.label.also and self.after.get(index) is not None:
             return self.after[index] or 0
         rounds = run.done.get(index, [])
-        closed = (
-            len(rounds) > 1
-            and rounds[-1].before > 1
-            and {"draw through", "graft"} & {name for name, _ in rounds[-1].techniques}
-        )
-        return rounds[-1].before if closed and not run.needle.stitches else run.needle.told
+        if run.needle.stitches or len(rounds) < 2 or rounds[-1].before < 2:
+            return run.needle.told
+        names = {name for name, _ in rounds[-1].techniques}
+        later = "BO" in names and (said(line, self.size) == rounds[-1].before or _LATER.search(line.text.lower()))
+        return rounds[-1].before if later or names & {"draw through", "graft"} else 0
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
         """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""
