@@ -222,7 +222,7 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
         if rare:
             more = _product([*open_, *rare])
             if line.crochet:
-                more = [reading for reading in more if _rarities(reading) < 2]
+                more = [each for each in more if _rarities(each) < 2 and not (_joined(line) and BORROWED in each)]
             found = _try(line, needle, working, more)[1]
         if not found:
             assert error is not None
@@ -233,6 +233,15 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
     distinct = _distinct(found)
     chosen = (error is not None and (bool(open_) or bool(here))) or len(distinct) > 1
     return [replace(each, chosen=True) for each in distinct] if chosen else distinct
+
+
+BORROWED = ("loose", "borrowed")
+
+
+def _joined(line: Line) -> bool:
+    """Whether rounds of crochet begin with a chain, so that no stitch of the next one can be borrowed."""
+    steps = next((part.steps for part in line.parts if isinstance(part, Rows)), ())
+    return bool(steps) and isinstance(steps[0], Stitch) and steps[0].name == "ch"
 
 
 def _says_where(line: Line) -> bool:

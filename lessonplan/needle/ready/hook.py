@@ -177,6 +177,11 @@ def _chained_inside(steps: Sequence[Step]) -> bool:
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
 
 
+def _in_a_space(step: Step) -> bool:
+    """Whether stitches go into the space that the row begins in: `sl st to corner sp, ch 3, 2 dc in same sp`."""
+    return isinstance(step, Into) and step.place == "space" and step.count == (-1,)
+
+
 def _slipped_inside(steps: Sequence[Step]) -> Sequence[Step]:
     """Steps without the slip stitch that leads into the first place: `(sl st, ch 1, sc, 3 dc) in first loop`."""
     first = steps[0] if steps else None
@@ -199,6 +204,8 @@ class Hooked:
     """Whether another piece is joined to this one."""
     longer: bool = False
     """Whether the row begins with a chain that is worked into."""
+    inside: bool = False
+    """Whether the row begins in a space."""
     several: bool = False
     """Whether the first place of a row holds several stitches."""
 
@@ -225,6 +232,7 @@ class Hooked:
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
         chain = _chained(steps)
+        self.inside = chain is not None and len(steps) > 1 and _in_a_space(steps[1])
         then = steps[1] if chain is not None and len(steps) > 2 else None
         self.longer = isinstance(then, Into) and then.place == "skip" and bool(then.body) and not self.ring
         starts = chain is not None or _only_said(steps[0] if steps else None)
@@ -297,7 +305,8 @@ class Hooked:
         counts = first and self.counts(n)
         space = max(0, n - self.tallest) if counts and self.tallest >= TALL else 0
         more = first and self.longer and n > LONGER
-        return (Chain(n=n, counts=counts and not more, at=step.at, space=space, ring=self.ring and first, more=more),)
+        ring, inside = self.ring and first, self.inside and first
+        return (Chain(n, counts and not more, step.at, space=space, ring=ring, more=more, inside=inside),)
 
     def into(self, step: Into) -> Sequence[Op]:
         """Stitches worked into one place, or into each of several."""

@@ -131,7 +131,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"in remark* {_ENDS} (each|all) remark* row {_ALL}", _row_ends, -0.2),
     Rule(f"in (each|all) remark* row {_ENDS} {_ALL}", _row_ends, -0.2),
     Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
-         "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
+         "((chain dash? num? dash?)|(num dash? chain dash?))? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
          lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"in {SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
