@@ -76,7 +76,7 @@ def _chain(hand: Hand, op: Chain) -> None:
         hand.cast_on += op.n
         hand.insert(op.n)
         hand.foundation = True
-    elif op.inside and not hand.flat and not op.ring:
+    elif op.inside and not hand.flat and not op.ring and hand.needle.spaces:
         _begin_in_space(hand)
         hand.made += int(op.counts)
         if op.space:
