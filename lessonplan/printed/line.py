@@ -97,7 +97,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
-    run = said_once(trimmed(run, text) if craft == "knitting" else plainer(run))
+    run = said_once(trimmed(run, text) if craft == "knitting" else plainer(run), text)
     chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")

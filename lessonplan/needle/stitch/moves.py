@@ -159,6 +159,9 @@ def _put_back(hand: Hand, op: Return) -> None:
     if not hand.held and op.count is not None and not hand.taken and op.count[0] == hand.needle.stitches:
         hand.notes.append("the stitches on the needle are those put back")
         return
+    if not hand.held and op.count is None and hand.limit and not hand.worked and not hand.taken:
+        hand.notes.append("nothing is held, so that the stitches on the needle are those put back")
+        return
     if not hand.held:
         raise FitError("there are no held stitches to put back", op.at)
     number = None if op.count is None else op.count[0]
