@@ -17,6 +17,7 @@ from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.run import Limits
 from lessonplan.needle.order.schedule import schedule
 from lessonplan.needle.order.worker import EVERY_SIZE, Worker
+from lessonplan.needle.ready.corners import corners_said
 from lessonplan.needle.ready.hook import chains_said
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle
@@ -61,7 +62,7 @@ def work_lines(
     read = texts if hook else [for_size(text, size, sizes) for text in like_needles(tuple(texts))]
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
     problems += [gone for index, line in enumerate(lines) if line and (gone := _for_none(index, line, sizes))]
-    lines = chains_said([line and _in_size(line, size) for line in lines], chains)
+    lines = corners_said(chains_said([line and _in_size(line, size) for line in lines], chains))
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
     book = PatternBook(patterns or {}, size, sizes, colours, terms)

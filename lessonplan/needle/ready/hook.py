@@ -322,7 +322,7 @@ class Hooked:
         if step.place == "links" and self.joining:
             return (replace(work, n=max(1, count)),)  # chains made in this round
         if step.place == "same" or self.ring:
-            return (replace(work, n=max(1, count) if step.place == "next" else 1),)
+            return (replace(work, n=max(1, count) if step.place in ("next", "same") else 1),)
         if step.place == "space":
             return self._spaces(step, work, count)
         each = replace(work, takes=1)

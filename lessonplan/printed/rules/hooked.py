@@ -351,6 +351,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          _picot, -0.3),
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
+    Rule("put {r:remark} (?=stop|sep|dash|open|$)", lambda m: None if m.token("r").value == "rest" else NO_FIT, -0.1),
     Rule("draw (remark|in|tbl|all|rem|num|st|space|top|each|on|sep|next)*", lambda m: None, -0.2),
     Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {SPACE}", _forms, -0.1),
     Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),

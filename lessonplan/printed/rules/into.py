@@ -142,6 +142,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"in top {TURNING}", _edge, -0.2),
     Rule(f"in turn {CH}", _edge, -0.2),
     Rule("in same (chain|st)+ as (next|ord|beg) num? (st|ANY)", _same_as_first, -0.2),
+    Rule("in (each|all)? next? {n:num} same", lambda m: Into((), "same", m.num("n"), None, m.at), -0.2),
     Rule(f"in (next|ord)? {_STITCH}? (at|in)? same ({TURNING})?", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule(f"(in|around) remark+ (next|last)? {{n:num}} remark* {_STITCH}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),

@@ -118,7 +118,10 @@ def _whose(run: Sequence[Token], here: int) -> int:
 
 
 def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
-    """The words of a line of crochet without brackets that only tell what is not done: `2 sc (instead of 3)`."""
+    """The words of a line of crochet without brackets that only tell what is not done: `2 sc (instead of 3)`.
+
+    Where `in` stands for two places, it is put before the second.
+    """
     kept: list[Token] = []
     here = 0
     while here < len(run):
@@ -127,7 +130,22 @@ def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
         here += inside.index("close") + 1 if told else 1
         if not told:
             kept.append(run[here - 1])
+            if _in_both(run, here - 1):
+                kept.append(replace(run[here], kind="in", value=""))
     return tuple(kept)
+
+
+_PLACES = frozenset({"same", "next", "st", "stitch", "ord", "each", "chain", "num", "last"})
+
+
+def _in_both(run: Sequence[Token], here: int) -> bool:
+    """Whether `in` is said once of two places: `hdc in same st and next 11 sts`."""
+    if run[here].kind != "sep" or run[here].value or [each.kind for each in run[here + 1 : here + 3]] != ["next", "num"]:
+        return False
+    before = here - 1
+    while before > 0 and run[before].kind in _PLACES:
+        before -= 1
+    return before > 0 and before < here - 1 and run[before].kind == "in" and run[before - 1].kind == "stitch"
 
 
 _EDGES = frozenset({"bo", "co", "bind3", "graft"})
