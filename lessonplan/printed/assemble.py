@@ -211,10 +211,14 @@ class _Parts:
             ):
                 self.flush()
                 self.steps.append(item)
-            case BindOff() if self.steps and _at_its_end(self.steps[-1]) and (
-                item.count is None
-                or _OF_REST.match(self.text.lower(), item.at)
-                or ". " in self.text[self.steps[-1].at : item.at]
+            case BindOff() if (
+                self.steps
+                and _at_its_end(self.steps[-1])
+                and (
+                    item.count is None
+                    or _OF_REST.match(self.text.lower(), item.at)
+                    or ". " in self.text[self.steps[-1].at : item.at]
+                )
             ):
                 self.flush()
                 self.steps.append(item)

@@ -9,6 +9,7 @@ from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.wholerow import so_many
+from lessonplan.printed.words.numbers import only_for
 from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
@@ -109,8 +110,12 @@ class Labels:
             if after <= here:
                 break
             here = after
-            if self.chart.kind(here - 1) not in ("colon", "dash", "stop", "close"):
+            if (sized := self.chart.match("(sep|dash|open)? (for|remark)* (?=size)", here, self.end)) is not None:
+                here = sized.end()  # `Next rnd, size 4 only: ...`
+            elif self.chart.kind(here - 1) not in ("colon", "dash", "stop", "close"):
                 break
+        if not label.only and (only := only_for(self.text)):
+            label = replace(label, only=only)
         return so_many(label, self.text), here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:

@@ -311,7 +311,9 @@ class Worker(Weighing):
             self._tell(turn.index, f"the {n} chains over openings are among the stitches counted", "remark")
         if not tree.printed and not tree.change and (n := either_way(tree)):
             self.uncounted.add(turn.index)
-            self._tell(turn.index, f"whether {n} are among its stitches is not said, so that no count is given", "remark")
+            self._tell(
+                turn.index, f"whether {n} are among its stitches is not said, so that no count is given", "remark"
+            )
         open_ = doubtful(tree, found.reading, run.needle.flat)
         rest = self.turns[place + 1 :]
         sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)

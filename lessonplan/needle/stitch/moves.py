@@ -152,7 +152,8 @@ def _keep(hand: Hand, n: int, at: int) -> None:
 def _put_back(hand: Hand, op: Return) -> None:
     elsewhere = op.name == HOLDER or not hand.needle.stitches
     waiting = sum(n for _, n in hand.held) - hand.out  # what this row itself put there is not meant
-    if waiting <= 0 and elsewhere and op.count is not None and op.count[0] != hand.needle.stitches:
+    here = op.count is not None and op.count[0] == hand.needle.stitches and hand.taken < hand.limit
+    if waiting <= 0 and elsewhere and op.count is not None and not here:
         hand.insert(op.count[0])
         hand.notes.append("no line before this one puts these stitches on a holder")
         return

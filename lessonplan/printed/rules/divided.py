@@ -24,6 +24,28 @@ def hold(m: Match) -> Hold:
     return Hold(n, m.has("last"), m.at)
 
 
+def over_gaps(m: Match) -> Any:
+    """`Rib to end, casting on 4 sts over cast-off sts`: over each gap, since the row goes to its end."""
+    at_end = m.chart.match("(end|around) sep", m.match.start() - 2, m.match.start()) if m.match.start() > 1 else None
+    return CastOn(m.num("n"), False, m.at, True) if at_end is not None else NO_FIT
+
+
+_PIECES = frozenset(
+    {"sleeve", "sleeves", "left sleeve", "right sleeve", "flap", "earflap", "leg", "left leg", "right leg", "strap"}
+)
+"""Pieces that are joined with others in one row."""
+
+
+def of_a_piece(m: Match) -> Any:
+    """`k38 sts of second sleeve`, where pieces are joined: they come from another needle, or are here."""
+    words = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())}
+    kinds = {*map(m.chart.kind, range(len(m.chart.run)))}
+    joined = kinds & {"join", "co", "coshort"} or any(t.value in ("joining", "joined") for t in m.chart.run)
+    if not joined or not words & _PIECES:
+        return NO_FIT
+    return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
+
+
 def _to_a_ring(m: Match) -> Any:
     """`Join into a ring`, in knitting: the work goes on in the round."""
     begun = m.chart.kind(m.match.start()) == "join" or m.chart.run[m.match.start()].value in ("close", "prose")

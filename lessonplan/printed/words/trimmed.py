@@ -140,7 +140,11 @@ _PLACES = frozenset({"same", "next", "st", "stitch", "ord", "each", "chain", "nu
 
 def _in_both(run: Sequence[Token], here: int) -> bool:
     """Whether `in` is said once of two places: `hdc in same st and next 11 sts`."""
-    if run[here].kind != "sep" or run[here].value or [each.kind for each in run[here + 1 : here + 3]] != ["next", "num"]:
+    if (
+        run[here].kind != "sep"
+        or run[here].value
+        or [each.kind for each in run[here + 1 : here + 3]] != ["next", "num"]
+    ):
         return False
     before = here - 1
     while before > 0 and run[before].kind in _PLACES:
