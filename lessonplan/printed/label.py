@@ -257,6 +257,7 @@ class Labels:
         chart = self.chart
         place, opened = here, 0
         row: Token | None = None
+        numbered = chart.match("remark* (dec|inc) num colon", here, self.end) is not None  # `Yoke dec 2: ...`
         while place < self.end and place - here < 14:
             kind = chart.kind(place)
             if kind == "as" and label.numbers:
@@ -296,7 +297,7 @@ class Labels:
                 and not opened
             ):
                 return None
-            if kind == "num" and chart.kind(place - 1) in STITCHES and not opened:
+            if kind == "num" and chart.kind(place - 1) in STITCHES and not opened and not numbered:
                 return None
             place += 1
         else:
@@ -304,7 +305,7 @@ class Labels:
         words = chart.run[here:place]
         if chart.kind(place) == "stop" and _ORDERS & {*map(chart.kind, range(here + 1, place))}:
             return None  # `Increase in each st on next row.`
-        if not words or opened or (row is None and self._is_no_heading(here, place)):
+        if not words or opened or (row is None and not numbered and self._is_no_heading(here, place)):
             return None
         if place >= self.end - 1 or (words[0].kind in STITCHES and words[0].value in ("k", "p")):
             return None

@@ -17,6 +17,9 @@ from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell
 from lessonplan.printed.words.tokens import Token
 
 
+_MARKED = frozenset({"mark", "marking", "moving the marker up", "moving marker up", "move marker up", "move marker"})
+
+
 def _ring(m: Match) -> Any:
     """`Into a magic circle work: ...`: a round into a ring, unless the ring is only being made."""
     token = m.token("r")
@@ -279,7 +282,10 @@ HOOK_MOVES: tuple[Rule, ...] = (
          "(?=sep|colon|stop)",
          lambda m: None, -0.3),
     Rule("num? slip (to|in|remark)* ring (?=sep|stop|$)", lambda m: RowCount(ONE, m.at, said=False), -0.3),
-    Rule("pm (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space)", lambda m: None, -0.2),
+    Rule("(pm|(put marker)) (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space) ((each|next|remark)* row)?",
+         lambda m: None, -0.2),
+    Rule("{r:remark} (in|at|on|to)* (next|ord|last|same)+ (st|ANY) ((each|next|remark)* row)?",
+         lambda m: None if m.token("r").value in _MARKED else NO_FIT, -0.2),
     Rule("{s:inc} in? (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
     Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),

@@ -85,9 +85,20 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="from")
     if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here):
         token = replace(token, kind="colour", value=text[token.at : token.end])
+    if token.kind == "remark" and token.value in _FABRICS and _as_verb(run, here):
+        token = replace(token, kind="even", value="")  # `moss 4, k to last 4 sts, moss 4`
     if token.kind == "unknown" and _between(run, here, text):
         token = replace(token, kind="remark")
     return token
+
+
+_FABRICS = frozenset({"moss", "seed", "garter"})
+
+
+def _as_verb(run: Sequence[Token], here: int) -> bool:
+    """Whether the name of a fabric stands for working it: over so many stitches, or to a place."""
+    begins = not here or run[here - 1].kind in ("sep", "stop", "colon", "dash", "star", "open")
+    return begins and here + 1 < len(run) and run[here + 1].kind in ("num", "to")
 
 
 _NOUNS = frozenset({"remark", "hand", "edge", "side"})
