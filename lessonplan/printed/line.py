@@ -270,7 +270,7 @@ class _Offers:
             doubt = COUNT_PASSED
         if token.kind == "unknown" and stands_for_work(self.chart, here):
             doubt = COUNT_PASSED if before == "num" and after in ("sep", "in") else 3
-        if token.kind == "as" and self.chart.match("as+ remark* row num", here, end) is not None:
+        if token.kind == "as" and self.chart.match("as+ (for|remark)* row num", here, end) is not None:
             doubt = COUNT_PASSED  # `as for Rnd 2` is all that is said of the row
         if (token.kind == "all" and after in ("", "stop", "row") and before == "stitch") or (
             token.kind == "as" and after == "even"
