@@ -19,6 +19,13 @@ def _seen(m: Match) -> tuple[str, Num, Num]:
     return ("numbers" if m.token("see").value == "see" else "", m.num("a"), m.num("a"))
 
 
+def _begins(m: Match) -> bool:
+    """Whether a line begins so: `repeat until 3 sts left`, which names no row."""
+    return m.chart.kind(m.match.start() - 1) in ("", "stop", "remark") and "star" not in map(
+        m.chart.kind, range(len(m.chart.run))
+    )
+
+
 _AND = "(sep|dash|to|remark)"
 WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work|as|same|remark)+ for? (from (as|from)*)? (even|unknown)? row (remark)? {a:num} "
@@ -45,6 +52,7 @@ WHICH: tuple[tuple[str, Any], ...] = (
     ("rep remark+", lambda m: ("all", NONE, NONE)),
     ("rep (remark|from|for)* {name:(star|asterisk)+} ((to|sep) (star|asterisk)+)?", lambda m: ("star", NONE, NONE)),
     ("rep row", lambda m: ("last", ONE, NONE), ),
+    ("rep (?=to (have|remark)* num)", lambda m: ("newest" if _begins(m) else "", ONE, NONE)),
     ("(rep|work) both row", lambda m: ("last", (2,), NONE)),
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",
          lambda m: ("named", NONE, NONE)),
