@@ -15,7 +15,7 @@ from functools import cache, lru_cache
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.beside.advice import explained, remark
-from lessonplan.printed.beside.asides import Asides, all_aside, beside
+from lessonplan.printed.beside.asides import Asides, all_aside, beside, finishes
 from lessonplan.printed.beside.bracketed import DEAREST, told_in_brackets
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
@@ -116,7 +116,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     )
     strange = ordered(chart, start)
     notes = craft == "crochet" and notes_said(plain(text))
-    if notes or (strange is None and all_aside(chart, start)):
+    if notes or finishes(chart, start, text) or (strange is None and all_aside(chart, start)):
         return base
     asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)

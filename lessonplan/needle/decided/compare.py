@@ -61,7 +61,7 @@ _CHAINS = re.compile(r"\bch|[0-9]ch")
 
 
 def with_gaps(line: Line, after: Needle, size: int) -> int | None:
-    """The stitches with the chains over openings, which are worked like stitches later; unless print leaves them out."""
+    """The stitches with the chains over openings, worked like stitches later; None where print leaves them out."""
     chains = over_gaps(line, size)
     apart = _CHAINS.search(line.text.lower(), max(0, line.printed_column - 1)) is not None  # `26 hdc, 1 ch-6 sp`
     told = not line.printed or value(line.printed, size) == after.stitches + chains

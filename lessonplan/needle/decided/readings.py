@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 from lessonplan.needle.decided.compare import as_counted, check_printed, with_gaps
 from lessonplan.needle.decided.line import Round, Working, times_of, work_rows
-from lessonplan.needle.ready.hook import flattened, misses_one
+from lessonplan.needle.ready.hook import begins_with_chain, flattened, misses_one
 from lessonplan.needle.ready.planner import CABLE, clause_end, ends_with_times
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading
@@ -83,6 +83,7 @@ READINGS: dict[str, dict[str, str]] = {
     },
 }
 """Subject, its readings (the usual one first) and what each means, in words."""
+BORROWED = ("loose", "borrowed")
 _OPEN = ("times", "clause", "inc", "yf", "bo", "pair", "group", "inner", "line")
 _LAST_RESORT = ("RLI", "LLI", "cable", "co", "chain", "missed", "loose")
 _PRICES = {
@@ -222,7 +223,9 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
         if rare:
             more = _product([*open_, *rare])
             if line.crochet:
-                more = [each for each in more if _rarities(each) < 2 and not (_joined(line) and BORROWED in each)]
+                more = [
+                    each for each in more if _rarities(each) < 2 and not (BORROWED in each and begins_with_chain(line))
+                ]
             found = _try(line, needle, working, more)[1]
         if not found:
             assert error is not None
@@ -233,15 +236,6 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
     distinct = _distinct(found)
     chosen = (error is not None and (bool(open_) or bool(here))) or len(distinct) > 1
     return [replace(each, chosen=True) for each in distinct] if chosen else distinct
-
-
-BORROWED = ("loose", "borrowed")
-
-
-def _joined(line: Line) -> bool:
-    """Whether rounds of crochet begin with a chain, so that no stitch of the next one can be borrowed."""
-    steps = next((part.steps for part in line.parts if isinstance(part, Rows)), ())
-    return bool(steps) and isinstance(steps[0], Stitch) and steps[0].name == "ch"
 
 
 def _says_where(line: Line) -> bool:

@@ -21,8 +21,8 @@ from lessonplan.needle.order.shaping import (
     even_row,
     grown,
     in_this_manner,
-    row_units,
     round_the_marker,
+    row_units,
     shaping_row,
 )
 from lessonplan.needle.stitch.live import WorkError, stitches

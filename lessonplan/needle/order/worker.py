@@ -189,7 +189,7 @@ class Worker(Weighing):
     def _told_after(self, run: Run, index: int, line: Line) -> int:
         """The count after a line; of a row whose stitches are then drawn up or grafted, as print does, that of the row.
 
-        So it is where they are bound off, if their count is told (`until 5 sts rem. Bind off.`) or that is a row of its own.
+        So it is where they are bound off, if their count is told (`until 5 sts rem. Bind off.`) or that is a row apart.
 
         A line that is worked again later (`2nd and alt rows`) has the count of its first time.
         """
@@ -307,8 +307,9 @@ class Worker(Weighing):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self._tell(turn.index, note, "remark")
-        if (n := over_gaps(tree, self.size)) and run.needle.counted == run.needle.stitches + n and turn.first:
-            self._tell(turn.index, f"the {n} chains over openings are among the stitches counted", "remark")
+        made = over_gaps(tree, self.size)
+        if made and run.needle.counted == run.needle.stitches + made and turn.first:
+            self._tell(turn.index, f"the {made} chains over openings are among the stitches counted", "remark")
         if not tree.printed and not tree.change and (n := either_way(tree)):
             self.uncounted.add(turn.index)
             self._tell(

@@ -172,6 +172,12 @@ def misses_one(steps: Sequence[Step]) -> bool:
     return isinstance(skip, Stitch) and skip.name == "sk" and skip.count == (1,) and not skip.more
 
 
+def begins_with_chain(line: Line) -> bool:
+    """Whether a row begins with a chain, so that no stitch of the next one can be borrowed."""
+    rows = next((part for part in line.parts if isinstance(part, Rows)), None)
+    return rows is not None and _chained(rows.steps) is not None
+
+
 def _chained_inside(steps: Sequence[Step]) -> bool:
     first = steps[0] if steps else None
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"

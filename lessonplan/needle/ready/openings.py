@@ -24,7 +24,8 @@ def over_gaps(line: Line, size: int) -> int:
 def either_way(line: Line) -> str:
     """The chains of a row, in words, that print counts among its stitches or not, as it likes; "" if there are none.
 
-    They are short ones over as many stitches, as for buttons (of taller stitches it would be lace), and those of moss stitch, `*ch 1, skip 1 st, sc`.
+    They are short ones over as many stitches, as for buttons (of taller stitches it would be lace), and those of moss
+    stitch, `*ch 1, skip 1 st, sc`.
     """
     steps = _last_row(line)
     told = _told(steps, 0)
@@ -75,10 +76,11 @@ def _worked(step: Repeat, times: Times, size: int) -> int:
 
 def _instead(steps: Sequence[Step], size: int) -> bool:
     """Whether a row begins with an opening, not with a turning chain: `ch 7, skip next 7 sc, sc in each sc`."""
-    chain, skip, after = (*steps[:3], None, None, None)[:3]
-    low = isinstance(after, Into) and any(each.name in ("sc", "hdc") for each in after.body)
-    equal = isinstance(chain, Stitch) and isinstance(skip, Stitch) and skip.name == "sk"
-    return low and equal and value(chain.count, size) == value(skip.count, size)
+    chain, skip, after = steps[:3] if len(steps) > 2 else (None, None, None)
+    if not isinstance(chain, Stitch) or not isinstance(skip, Stitch) or not isinstance(after, Into):
+        return False
+    low = any(each.name in ("sc", "hdc") for each in after.body)
+    return low and skip.name == "sk" and value(chain.count, size) == value(skip.count, size)
 
 
 def _passes(step: Step, size: int) -> bool:

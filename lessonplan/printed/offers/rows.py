@@ -246,9 +246,7 @@ class Rows(Until):
 
     def _whole_line(self, here: int, end: int) -> Iterator[Offer]:
         """`repeat to end` of what stands before in the line."""
-        chart = self.chart
-        at = chart.run[here].at
-        after = here + 1
+        chart, at, after = self.chart, self.chart.run[here].at, here + 1
         while chart.kind(after) in ("remark", "from", "sep") and after < end:
             after += 1
         for cost, quantity, then in fitting(QUANTITIES, chart, after, end):
@@ -258,7 +256,7 @@ class Rows(Until):
     def _length(self, here: int, end: int) -> int:
         """Where a clause ends that gives a length to work to ("until piece measures 5 cm, ending with a WS row")."""
         chart = self.chart
-        if (rows := chart.match(SO_MANY_ROWS, here, end)) is not None:
+        if rows := chart.match(SO_MANY_ROWS, here, end):
             return rows.end()
         place = here + 1
         seen = False

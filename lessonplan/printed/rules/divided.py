@@ -30,6 +30,13 @@ def over_gaps(m: Match) -> Any:
     return CastOn(m.num("n"), False, m.at, True) if at_end is not None else NO_FIT
 
 
+def these_new(m: Match) -> Any:
+    """`Cast on 6 sts, k across these 6 sts`: they are among those made."""
+    before = m.chart.match("(co|coshort) {n:num} st? sep", max(0, m.match.start() - 4), m.match.start())
+    cast = before is not None and Match(m.chart, before).num("n") == m.num("n")
+    return None if cast and m.token("r").value in ("these", "those") else NO_FIT
+
+
 _PIECES = frozenset(
     {"sleeve", "sleeves", "left sleeve", "right sleeve", "flap", "earflap", "leg", "left leg", "right leg", "strap"}
 )

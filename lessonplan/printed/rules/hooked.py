@@ -16,7 +16,6 @@ from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
 from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
 from lessonplan.printed.words.tokens import Token
 
-
 _MARKED = frozenset({"mark", "marking", "moving the marker up", "moving marker up", "move marker up", "move marker"})
 
 

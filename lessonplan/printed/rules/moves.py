@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps
+from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps, these_new
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.items import EACH, HOLDER, AsNeedle, AtNeedle, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
@@ -284,6 +284,7 @@ MOVES: tuple[Rule, ...] = (
          "((each (num st?)? (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
          lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
     Rule("(co|coshort) {n:num} st? over remark* gap", over_gaps, -0.2),
+    Rule("knit around? {r:remark} remark* {n:num} (remark|co)* st", these_new, -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap"
     "|held|beg|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
          lambda m: PickUp(m.num("n"), m.at)),

@@ -83,7 +83,7 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="hand")
     if token.kind == "unknown" and token.value == "form" and here + 1 < len(run) and run[here + 1].kind == "star":
         token = replace(token, kind="from")
-    if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here):
+    if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here, text):
         token = replace(token, kind="colour", value=text[token.at : token.end])
     if token.kind == "remark" and token.value in _FABRICS and _as_verb(run, here):
         token = replace(token, kind="even", value="")  # `moss 4, k to last 4 sts, moss 4`
@@ -274,10 +274,14 @@ def _told(run: Sequence[Token], here: int, text: str) -> int:
 _LETTERS = frozenset("ABCDE")
 
 
-def _coloured(run: Sequence[Token], here: int) -> bool:
-    """Whether a letter behind a stitch names its yarn: `k2tog A, p2tog B`."""
+_STRIPED = re.compile(r"\bstrip(?:e|es|ing)\b|\bcolou?rs?\b|\bsequence\b")
+
+
+def _coloured(run: Sequence[Token], here: int, text: str) -> bool:
+    """Whether a letter names a yarn: behind a stitch (`k2tog A, p2tog B`), or where stripes are told."""
     return here > 0 and (
-        run[here - 1].kind == "stitch"
+        (_STRIPED.search(text.lower()) is not None and run[here - 1].kind in ("sep", "row", "remark", "colour"))
+        or run[here - 1].kind == "stitch"
         or (here > 1 and [each.kind for each in run[here - 2 : here]] == ["stitch", "num"])
     )
 
