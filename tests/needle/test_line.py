@@ -65,7 +65,6 @@ def test_a_decrease_at_each_end() -> None:
             1,
             "asks for 6 stitches from the holder, which has 5",
         ),
-        ("return held sts to needle, k to end", 9, 1, "there are no held stitches to put back"),
     ],
 )
 def test_why_a_line_does_not_fit(text: str, on: Needle | int, column: int, sentence: str) -> None:

@@ -25,9 +25,9 @@ def hold(m: Match) -> Hold:
 
 
 def over_gaps(m: Match) -> Any:
-    """`Rib to end, casting on 4 sts over cast-off sts`: over each gap, since the row goes to its end."""
-    at_end = m.chart.match("(end|around) sep", m.match.start() - 2, m.match.start()) if m.match.start() > 1 else None
-    return CastOn(m.num("n"), False, m.at, True) if at_end is not None else NO_FIT
+    """`Rib to end, casting on 4 sts over cast-off sts`: over each gap, since nothing is worked behind it."""
+    last = m.chart.kind(m.match.end()) in ("", "stop", "dash", "open", "eq") and m.match.start() > 1
+    return CastOn(m.num("n"), False, m.at, True) if last else NO_FIT
 
 
 def these_new(m: Match) -> Any:
