@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from lessonplan.needle.ready.openings import over_gaps
+from lessonplan.needle.ready.openings import of_sleeves, over_gaps
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.printed.tree import Line, value
 
@@ -57,15 +57,16 @@ def as_counted(line: Line, after: Needle, size: int, worked: Mapping[str, int]) 
     return printed if slipped > 1 and named and printed == after.stitches - slipped else None
 
 
-_CHAINS = re.compile(r"\bch|[0-9]ch")
+_TOGETHER = re.compile(r"\+ ?\d+ ?ch\b(?! ?-)")
+"""A sum of stitches and chains behind a row: `26 hdc + 6 ch`."""
 
 
 def with_gaps(line: Line, after: Needle, size: int) -> int | None:
-    """The stitches with the chains over openings, worked like stitches later; None where print leaves them out."""
+    """The stitches with the chains over openings, where print counts them among these, or (for sleeves) always does."""
     chains = over_gaps(line, size)
-    apart = _CHAINS.search(line.text.lower(), max(0, line.printed_column - 1)) is not None  # `26 hdc, 1 ch-6 sp`
-    told = not line.printed or value(line.printed, size) == after.stitches + chains
-    return after.stitches + chains if chains and (told or apart) else None
+    together = _TOGETHER.search(line.text.lower(), max(0, line.printed_column - 1)) is not None
+    told = value(line.printed, size) == after.stitches + chains if line.printed else of_sleeves(line)
+    return after.stitches + chains if chains and (told or together) else None
 
 
 def _chains_of(after: Needle) -> set[int]:

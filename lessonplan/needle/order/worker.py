@@ -310,11 +310,10 @@ class Worker(Weighing):
         made = over_gaps(tree, self.size)
         if made and run.needle.counted == run.needle.stitches + made and turn.first:
             self._tell(turn.index, f"the {made} chains over openings are among the stitches counted", "remark")
-        if not tree.printed and not tree.change and (n := either_way(tree)):
+        if not tree.change and run.needle.counted is None and (chains := either_way(tree)):
             self.uncounted.add(turn.index)
-            self._tell(
-                turn.index, f"whether {n} are among its stitches is not said, so that no count is given", "remark"
-            )
+            told = f"whether {chains} are among its stitches is not said, so that no count is given"
+            self._tell(turn.index, told, "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
         rest = self.turns[place + 1 :]
         sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)
