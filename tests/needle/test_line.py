@@ -7,6 +7,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from lessonplan.craft.techniques import technique
+from lessonplan.needle.count import count_lines
 from lessonplan.needle.decided.line import Needle, Round, WorkError
 from lessonplan.needle.decided.parts import part_of_round
 from lessonplan.needle.order.lines import work_lines
@@ -65,7 +66,6 @@ def test_a_decrease_at_each_end() -> None:
             1,
             "asks for 6 stitches from the holder, which has 5",
         ),
-        ("return held sts to needle, k to end", 9, 1, "there are no held stitches to put back"),
     ],
 )
 def test_why_a_line_does_not_fit(text: str, on: Needle | int, column: int, sentence: str) -> None:
@@ -250,3 +250,8 @@ def test_markers_are_counted_from_the_beginning_of_the_round(text: str, markers:
 def test_rounds_behind_a_comma_are_work_and_only_yarns_by_turns_are_told(text: str, rounds: int) -> None:
     worked = work_lines(["Rnd 1: K all sts.", text], Needle(40), colours=frozenset({"MC"}))
     assert sum(run.times for run in worked.rounds) == 1 + rounds
+
+
+def test_what_is_put_back_is_on_the_needle_where_nothing_is_held() -> None:
+    (line,) = count_lines(["Return held sts to needle, pick up and k 2 sts, k to end."], (9,)).lines
+    assert line.stitches == (11,)
