@@ -183,19 +183,22 @@ def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Ste
 
 
 _WITH = re.compile(
-    r"\b(?:starts?|begins?) (?:[\w']+ ){0,3}with (?:a |an |the )?(?:one |two |three |2 |1 )?(?P<verb>knit|purl|pearl"
+    r"\b(?:(?:starts?|begins?)|(?P<ends>ends?|finish(?:es)?)) (?:[\w']+ ){0,3}with (?:a |an |the )?(?:one |two "
+    r"|three |2 |1 )?(?P<verb>knit|purl|pearl"
     r"|slip(?! knot| knit))s?\b"
 )
 
 
 def _begun_alone(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple[int, int, str]]:
     """Find a line said to begin with another stitch than any does: “every round starts with two purls”."""
-    firsts = {line.steps[0][0] for line in lines if line.again}
+    ends = {True: {line.steps[-1][0] for line in lines if line.again}}
+    ends[False] = firsts = {line.steps[0][0] for line in lines if line.again}
     text = " ".join(words)
     for one in _WITH.finditer(text) if firsts else ():
-        if _VERBS[one["verb"]] not in firsts:
+        right = ends[one["ends"] is not None]
+        if _VERBS[one["verb"]] not in right:
             first = len(text[: one.start()].split())
-            yield first, first + len(one[0].split()), " or ".join(sorted(firsts))
+            yield first, first + len(one[0].split()), " or ".join(sorted(right))
 
 
 _MIRROR = {"m1l": "m1r", "m1r": "m1l", "ssk": "k2tog", "k2tog": "ssk", "k": "p", "p": "k"}
