@@ -19,7 +19,7 @@ class Label:
     """One tag; its square code holds the piece's own name and nothing else.
 
     ``stop`` is where, with what on the needle; ``left`` what is not done then. ``then``: what is worked on it between
-    its shots: when, by whom, the new stop, and what is new in it; what is left then stands with the work's lines.
+    its shots: when, by whom, the new stop, and what is not done then with what else is new.
     """
 
     letter: str
@@ -68,9 +68,10 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
                 then = inside(plan, piece.kind, goal)
                 new = [f"on {needle.removesuffix(tool).strip()} {tool}s"] if needle not in ("", on) else []
                 new += [f"with {then.marked}"] if then.marked and then.markers != has.markers else []
-                change = f"Now {', '.join(new)}." if new else ""
+                stop, left = _parted(job.stop)
+                rest = " ".join(text for text in (left, f"Now {', '.join(new)}." if new else "") if text)
                 more = f" (the rest {job.start})" if since != when else ""
-                yield f"Then for {job.number}, {since}{more}", _parted(job.stop)[0], change
+                yield f"Then for {job.number}, {since}{more}", stop, rest
                 on, has = needle or on, then
 
 

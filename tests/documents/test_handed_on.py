@@ -58,12 +58,13 @@ def test_a_label_has_every_stop_of_its_piece(labels: dict[str, Label]) -> None:
         ("K", 0): ("3.2.3", "round 8 of 13", "28 stitches on the needle and 13 on waste yarn"),
     }
     for (letter, place), (number, where, count) in wanted.items():
-        when, stop, _ = labels[letter].then[place]
+        when, stop, left = labels[letter].then[place]
         assert when.startswith(f"Then for {number}, day 1, ")
         assert "Ansel Ollermoss" in when
         assert stop.startswith("STOP after " + where)
         assert count in stop
-        assert "do not" not in stop, "that stands with the lines of the work"
+        assert "do not" not in stop
+        assert left.startswith("Do not cut ")
     assert labels["H"].then[1][0].endswith("from 15:02, Ansel Ollermoss (the rest after the wrap)")
     # G and H come on the needle of the cuff, 3.5 mm, and go on from it to 4 mm once.
     assert ["Now on 4 mm needles" in new for *_, new in labels["G"].then] == [False, True]
@@ -166,8 +167,8 @@ def test_what_is_not_cut_is_packed_with_its_piece(sheets: list[RunSheetPaper], l
     packed = [dict(sheet.pieces) for sheet in sheets]
     checked = 0
     for letter, one in labels.items():
-        for day, stop in ((0, one.stop), (1, one.then[-1][1] if one.then else one.stop)):
-            uncut = re.search(r"do not cut ([^,;.]+)", stop)
+        for day, left in ((0, one.left), (1, one.then[-1][2] if one.then else one.left)):
+            uncut = re.search(r"Do not cut ([^,;.]+)", left)
             if uncut and letter in packed[day] and (day == 0 or letter not in packed[0] or one.then):
                 with_it = packed[day][letter].partition("with its ")[2]
                 assert set(uncut[1].split(" or ")) <= set(with_it.split(" and ")), (letter, day)
