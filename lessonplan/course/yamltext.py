@@ -152,8 +152,8 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     mark = (bad.context_mark if quoted else None) or bad.problem_mark or bad.context_mark
     line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
     lines = _lines(text)
-    if opened := _left_open(text, lines, file):
-        return opened
+    if problem := _left_open(text, lines, file):
+        return problem
     if line > len(lines):
         line, column = len(lines), len(lines[-1]) + 1  # a file that breaks off is told of at its last sign
     shown = lines[line - 1]

@@ -108,17 +108,9 @@ def test_facts_of_a_stage_with_errors_are_not_asked_for() -> None:
 def test_what_was_meant_is_said() -> None:
     """Only a fact of the part that is named, or of one with nearly that name, is proposed, with what that part has."""
     has = "“cuff” has rounds, stitches, length, count.k …."
-    facts = FACTS | {
-        name: Fact(name, "", values)
-        for name, values in {
-            "cuff.held": (0, 0),  # nothing is held there, so that nobody means it
-            "cuff.count.k": (9,),
-            "cuff.count.p": (9,),
-            "hand.rows": (7,),
-            "hand.title": ("Hand",),
-            "hand.cast_on": (7,),
-        }.items()
-    }
+    names = ("cuff.count.k", "cuff.count.p", "hand.rows", "hand.title", "hand.cast_on")
+    facts = FACTS | {name: Fact(name, "", (7,)) for name in names}
+    facts["cuff.held"] = Fact("cuff.held", "", (0, 0))  # nothing is held there, so that nobody means it
     for name, hint in {
         "cuff": f"Name what of it: {has}",
         "cuff.round": f"Did you mean “cuff.rounds”? {has}",
