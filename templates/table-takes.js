@@ -82,6 +82,9 @@ const takeLog = (plan, keeps, tell) => {
 
   /** Read the newest state, and count on from the highest number that this device ever gave. */
   function load() {
+    const stored = lasting ? read(`${PREFIX}device`) : null;
+    // Windows that were opened at once have a name each: one without takes goes by the name that is kept.
+    if (typeof stored?.id === "string" && !state.takes.length) device = { ...device, id: stored.id };
     const log = lasting ? read(logKey()) : null;
     if (isLog(log)) state = log;
     for (const take of state.takes) {
@@ -89,7 +92,6 @@ const takeLog = (plan, keeps, tell) => {
       take.shot = plan.shots.find((shot) => shot.slate && shot.slate === take.slate)?.number ?? take.shot;
     }
     filming = { ...NOWHERE, ...((lasting && read(`${PREFIX}camera`)) || filming) };
-    const stored = lasting ? read(`${PREFIX}device`) : null;
     const given = state.takes.map((take) => Number(take.id.slice(device.id.length + 1)));
     if (stored?.id === device.id) given.push(stored.count);
     device.count = Math.max(device.count, ...given.filter(Number.isFinite));

@@ -14,15 +14,24 @@ LONG = 120.0
 STORED = "JSON.stringify(Object.entries(localStorage).sort())"
 
 
-def until(done: Callable[[], bool], page: Page | None = None) -> None:
-    """Wait until something is done; a page goes on meanwhile, if one is given."""
-    end = time.monotonic() + LONG
+def within(seconds: float, done: Callable[[], bool], page: Page | None = None) -> bool:
+    """Whether something is done within some seconds; a page goes on meanwhile, if one is given."""
+    end = time.monotonic() + seconds
+    tries = 0
     while not done():
-        assert time.monotonic() < end
+        tries += 1  # a machine that was put to sleep has looked only once since
+        if time.monotonic() > end and tries > seconds:
+            return False
         if page:
             page.wait_for_timeout(50)
         else:
             time.sleep(0.05)
+    return True
+
+
+def until(done: Callable[[], bool], page: Page | None = None) -> None:
+    """Wait until something is done; a page goes on meanwhile, if one is given."""
+    assert within(LONG, done, page), page and page.inner_text("body")
 
 
 def stored(page: Page) -> None:

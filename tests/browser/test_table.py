@@ -15,13 +15,14 @@ from lessonplan.planning.plan import plan
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import table_page
 from lessonplan.shoot.takes.log import Take, clock_text, merged_csv, read_log, timecode_seconds
-from tests.waiting import reloaded, stored, until
+from tests.waiting import STORED, reloaded, stored, until
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
 
 ZONE = "Europe/Oslo"
 DAY = date(2027, 2, 13)
+DEVICE = "lessonplan.table.device"
 SIZES = {"phone": (360, 740), "portrait": (820, 1180), "landscape": (1180, 820), "low": (740, 360)}
 
 
@@ -302,7 +303,10 @@ def test_after_midnight_the_day_goes_on(context: BrowserContext, table: Path) ->
 
 def test_two_windows_add_to_one_log(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
+    # As if both had been opened at once: each named the device, and the later name stays.
+    context.add_init_script(f"localStorage.removeItem('{DEVICE}')")
     other = opened(context, table, "2027-02-13T09:46:00")
+    until(lambda: page.evaluate(STORED) == other.evaluate(STORED), page)
     tap(page, "start")
     tap(page, "stop")
     # A browser tells its other windows of what is stored a little later.
@@ -362,7 +366,6 @@ def test_the_log_has_slate_and_title_and_a_later_page_knows_the_take_again(
     stored(page)
     (take,) = logged(page)
     assert (take.shot, take.slate, take.title) == ("1.1.2", 2, "A tour of the mitten")
-    page.close()
     moved = table.read_text(encoding="utf-8").replace('"number":"1.1.2"', '"number":"1.9.9"')
     assert moved.count('"1.9.9"') == 1
     later = table.with_name("later.html")

@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from lessonplan.cli import app
 from tests.desk.conftest import desk_on
+from tests.waiting import LONG, within
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, ElementHandle, Page, ViewportSize
@@ -171,8 +172,13 @@ def make(by: Keys) -> None:
         for name, text in typed:
             by.type(name, text)
         by.picture(f"adding {what}")
-        by.press(f"Add {what}")
-        by.page.wait_for_function("document.activeElement?.matches('li')")
+
+        def there() -> bool:
+            """Whether the new entry has come; one who taps on what was just moved away by a page renewed taps again."""
+            by.press(f"Add {what}")
+            return within(LONG, lambda: bool(by.page.evaluate("document.activeElement?.matches('li')")), by.page)
+
+        assert any(there() for _ in range(3)), by.page.inner_text("body")
         by.picture(f"with {what}")
 
     def from_outline(name: str) -> None:
