@@ -50,24 +50,26 @@ def test_a_label_has_every_stop_of_its_piece(labels: dict[str, Label]) -> None:
     # after round 1 and 2 more after 3, 5 and 7; K closes by 4 in rounds 1, 3, 5 and 7 of its top.
     assert {letter: len(one.then) for letter, one in labels.items() if one.then} == {"G": 2, "H": 2, "I": 1, "K": 1}
     wanted = {
-        ("G", 0): ("1.5.1", "round 22, the last", "24 stitches on the needle;"),
+        ("G", 0): ("1.5.1", "round 22, the last", "24 stitches on the needle."),
         ("G", 1): ("2.4.1", "round 19, the last of “Thumb gusset”", "24 stitches on the needle and 13 on waste yarn"),
-        ("H", 0): ("2.2.3", "round 8 of 19", "51 stitches on the needle;"),
+        ("H", 0): ("2.2.3", "round 8 of 19", "51 stitches on the needle."),
         ("H", 1): ("2.4.3", "round 6 of 12", "44 stitches on the needle and 13 on waste yarn"),
         ("I", 0): ("2.5.1", "round 12, the last of “Cobble band”", "44 stitches on the needle and 13 on waste yarn"),
         ("K", 0): ("3.2.3", "round 8 of 13", "28 stitches on the needle and 13 on waste yarn"),
     }
     for (letter, place), (number, where, count) in wanted.items():
-        when, stop = labels[letter].then[place]
+        when, stop, left = labels[letter].then[place]
         assert when.startswith(f"Then for {number}, day 1, ")
         assert "Ansel Ollermoss" in when
         assert stop.startswith("STOP after " + where)
         assert count in stop
+        assert "do not" not in stop
+        assert left.startswith("Do not cut ")
     assert labels["H"].then[1][0].endswith("from 15:01, Ansel Ollermoss (the rest after the wrap)")
     # G and H come on the needle of the cuff, 3.5 mm, and go on from it to 4 mm once.
-    assert [" Now on 4 mm needles" in stop for _, stop in labels["G"].then] == [False, True]
-    assert [" Now on 4 mm needles" in stop for _, stop in labels["H"].then] == [True, False]
-    assert not any("Now on" in stop for _, stop in labels["K"].then)
+    assert ["Now on 4 mm needles" in new for *_, new in labels["G"].then] == [False, True]
+    assert ["Now on 4 mm needles" in new for *_, new in labels["H"].then] == [True, False]
+    assert not any("Now on" in new for *_, new in labels["K"].then)
 
 
 def test_who_works_at_night_has_the_lines_on_a_paper_of_his_own(sample_output: Path) -> None:
@@ -165,8 +167,8 @@ def test_what_is_not_cut_is_packed_with_its_piece(sheets: list[RunSheetPaper], l
     packed = [dict(sheet.pieces) for sheet in sheets]
     checked = 0
     for letter, one in labels.items():
-        for day, stop in ((0, one.stop), (1, one.then[-1][1] if one.then else one.stop)):
-            uncut = re.search(r"do not cut ([^,;.]+)", stop)
+        for day, left in ((0, one.left), (1, one.then[-1][2] if one.then else one.left)):
+            uncut = re.search(r"Do not cut ([^,;.]+)", left)
             if uncut and letter in packed[day] and (day == 0 or letter not in packed[0] or one.then):
                 with_it = packed[day][letter].partition("with its ")[2]
                 assert set(uncut[1].split(" or ")) <= set(with_it.split(" and ")), (letter, day)

@@ -193,7 +193,7 @@ def test_what_goes_back_between_takes_is_told(sheets: list[RunSheetPaper], sampl
 def test_labels_have_the_markers_of_every_stop(sample: Plan) -> None:
     # H has one in its cuff, three while the gusset grows, and one again when the thumb sleeps; K has two in its top.
     labels = {one.letter: one for one in labels_view(sample).labels}
-    ends = {letter: [stop.rpartition(". ")[2] for _, stop in one.then] for letter, one in labels.items()}
+    ends = {letter: [stop.rpartition(". ")[2] for *_, stop in one.then] for letter, one in labels.items()}
     assert ends["H"] == ["Now on 4 mm needles, with 3 markers.", "Now with 1 marker."]
     assert ends["I"] == ["Now with 1 marker."]
     assert ends["K"] == ["Now with 2 markers."]
