@@ -70,7 +70,7 @@ def handout_view(plan: Plan) -> HandoutView:
         course=file.title,
         host=file.host,
         edition=file.edition,
-        of=f"Edition {file.edition} ({code_of(plan)}) of {_episodes(plan)}",
+        of=f"Edition {file.edition} of {_episodes(plan)}; its numbers have the code {code_of(plan)}",
         address=file.address,
         changed=changes_view(plan),
         summary=fill(file.summary, word),

@@ -26,7 +26,7 @@ from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, Stop
 from lessonplan.samples.pieces import TablePiece
-from lessonplan.samples.states import fewer_in_words, in_words
+from lessonplan.samples.states import fewer_in_words, in_words, kind_name, kind_of_piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,9 +191,8 @@ def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> 
 
 
 def kind_label(plan: Plan, kind: str) -> str:
-    """Name a kind on paper: beside a size that is called Small, a small piece is one with fewer stitches."""
-    small = any(size.name.lower() == "small" for size in plan.course.pattern.sizes)
-    return "fewer stitches" if kind == "small" and small else kind
+    """Name a kind on paper."""
+    return kind_name(plan.course.pattern, kind)
 
 
 @remembered(2)
@@ -248,12 +247,11 @@ def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
 def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     asked = _asked(plan.worked.table)[appearance_of(stop.demand)]
-    label = kind_label(plan, piece.kind)
     return PieceHere(
         letter=piece.name,
         name=asked.label,
         kind=piece.kind,
-        kind_words="piece with fewer stitches" if label == "fewer stitches" else f"{label} piece",
+        kind_words=kind_of_piece(plan.course.pattern, piece.kind),
         now=in_words(stop.start, worked, size),
         after="" if stop.end == stop.start else in_words(stop.end, worked, size),
         spare=stop.spare,
