@@ -15,6 +15,7 @@ from lessonplan.course.names.toolbox import known_tools, on_table
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK
+from lessonplan.documents.advice import film_besides
 from lessonplan.documents.inside import placed_in
 from lessonplan.documents.livework import worked_live
 from lessonplan.documents.notions import THREADED
@@ -140,6 +141,7 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
     day = next((item.day for item in plan.worked.listed if item.number == number), None)
     alone = shot.notes.helper if day is not None and not plan.course.course.shoot[day].helpers else ""
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
+    also = [text for text in (film_besides(plan, number),) if text]
     return ShotText(
         number=number,
         slate=slate,
@@ -155,7 +157,7 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
         one_way=one_way,
-        note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text),
+        note="\n\n".join([*(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text), *also]),
         for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
         worked=worked_live(plan, shot, stops),
