@@ -28,10 +28,7 @@ CUT_AWAY = 4
 """Seconds of another shot that are enough to leave handwork out behind it (planning guess)."""
 FILM = f"For that the run sheet asks for {CUT_AWAY} s that do not show the work, such as a face looking down at it."
 """What there is to cut to where no other shot shows the work as it is here: whatever the work is, it fits."""
-ALSO = (
-    f"Also film {CUT_AWAY} s that do not show this work, such as a face looking down at it, here or when the camera next "
-    "shows one that day: there is nothing else to cut to."
-)
+ALSO = f"Some time that day also film {CUT_AWAY} s that do not show this work, such as a face looking down at it."
 """What is asked for on the day, so that the picture is there when the editor needs it."""
 
 

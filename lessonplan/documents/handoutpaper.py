@@ -123,7 +123,7 @@ class HandoutPaper:
 def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
     """Lay out the handout for paper, in usual or in large print."""
     view, parts = handout_view(plan), _parts(plan)
-    # In usual print the measures stand in the table beside the drawing: with them its letters would be too small to read.
+    # In usual print the measures stand in the table beside the drawing: with them its letters were too small to read.
     names, *room = (view.schematics[view.filmed], 360, 270) if large else ({}, 300, 175)
     things = view.materials
     words = words_of(plan.course.pattern)

@@ -37,9 +37,9 @@ class EpisodeRow:
 
 @dataclass(frozen=True, slots=True)
 class HomeworkView:
-    """What stands on the page of the episodes. ``sizes`` names those of numbers in brackets; ``paces`` are the columns of hours, one where the craft has no pace.
+    """What stands on the page of the episodes. ``paces`` are the columns of hours, one where the craft has no pace.
 
-    ``whole``: all episodes together as filmed, their hours added up.
+    ``sizes`` names those of numbers in brackets. ``whole``: all episodes together as filmed, their hours added up.
     """
 
     title: str

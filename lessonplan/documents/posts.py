@@ -27,7 +27,7 @@ from lessonplan.pattern.amounts.yarn import metres_by_yarn, pattern_loop
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.publish.editions import code_of
+from lessonplan.publish.editions import code_words
 from lessonplan.publish.homework import Homework, homework
 
 SHORT = 160
@@ -159,7 +159,7 @@ def _needed(plan: Plan) -> Iterator[str]:
 def _links(plan: Plan, episode: Episode) -> Iterator[str]:
     """The address of the handout, and what is promised for the description: the address that keeps it, or a place."""
     file = plan.course.course
-    yield f"Handout, edition {file.edition} (its numbers have the code {code_of(plan)}): {file.address or '[the address of the handout]'}"
+    yield f"Handout, edition {file.edition}, {code_words(plan)}: {file.address or '[the address of the handout]'}"
     yield _errata_page(plan)
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in one.due and one.words not in OWN:

@@ -24,8 +24,9 @@ from lessonplan.publish.homework import Homework, homework, quarters
 class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
+    ``sizes`` names those of numbers in brackets, where there are several.
     ``made`` is what viewers have made beside the piece by then.
-    ``sizes`` names those of numbers in brackets, where there are several. ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
+    ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
     hand, and those that are not begun. ``work`` words the hours of the work after the episode, ``paces`` at which,
     ``rests`` how long it then dries or is fired.
     """

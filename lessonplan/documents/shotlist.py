@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from lessonplan.documents.advice import film_besides
+from lessonplan.documents.advice import CUT_AWAY, film_besides
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
@@ -84,7 +84,7 @@ def shot_list_view(plan: Plan) -> ShotListView:
             day=days.get(number, "no day"),
             screen=screen_time(clock.screen.mean),
             floor=screen_time(clock.floor.mean),
-            also=film_besides(plan, clock.number),
+            also=f"also {CUT_AWAY} s to cut to, without this work" if film_besides(plan, clock.number) else "",
             filmed=_filmed(filmed[number]) if number in filmed else "",
         )
         groups.setdefault(text.view, []).append(row)

@@ -78,7 +78,8 @@ _PROMISED = {due: re.compile(rf"\b(?:{'|'.join(ways)})\b") for due, ways in _SPO
 class Promise:
     """One promise: where it is due, its words, the shot it stands in, when it is said (seconds), how it is kept.
 
-    ``source`` is ``must say``, ``mentions``, ``shown`` (a text over the picture) or ``said``; ``at`` is None where it is not heard or nobody has heard yet.
+    ``source`` is ``must say``, ``mentions``, ``shown`` (a text over the picture) or ``said``; ``at`` is None where it
+    is not heard or nobody has heard yet.
     ``kept`` is empty while it is open; ``noted`` is then what an entry says that shows nothing. ``before`` are the
     words before a spoken one that points back to them: “I'll put the link to it below”.
     """

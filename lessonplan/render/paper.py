@@ -156,7 +156,9 @@ def plain(value: object, pictures: Pictures) -> Any:
         draw = pictures.large if value.large else pictures.small
         return _drawing(draw(value.state, value.kind, value.title), value.title)
     if isinstance(value, Schematic):
-        return _drawing(pictures.schematic(value.title, value.size, value.names, value.width, value.tallest), value.title)
+        return _drawing(
+            pictures.schematic(value.title, value.size, value.names, value.width, value.tallest), value.title
+        )
     if isinstance(value, Charted):
         return _drawing(pictures.chart(value.chart, value.title), value.title)
     if isinstance(value, Marked):
@@ -186,7 +188,11 @@ def _drawing(svg: str, title: str) -> dict[str, str | float]:
     ems = float(re.findall(r'<svg [^>]*?\bwidth="([\d.]+)"', svg)[0]) / TYPE
     alt = f"{title}: {unescape(words[1])}" if words else title
     drawn = re.sub(r"<(title|desc)\b.*?</\1>", "", re.sub(r"\bpicture-\d+\b", "picture", svg), flags=re.DOTALL)
-    return {"svg": drawn.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1), "alt": printable(alt), "ems": ems}
+    return {
+        "svg": drawn.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1),
+        "alt": printable(alt),
+        "ems": ems,
+    }
 
 
 def printable(text: str) -> str:

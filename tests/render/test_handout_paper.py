@@ -85,7 +85,9 @@ def test_large_print_is_large_everywhere(sample_output: Path) -> None:
     small = "".join(text for size, text in sizes.items() if size < LARGE_PT - 0.05)
     assert set(small) <= {"!"}, "only the sign of a warning, beside its words"
     large = "".join(text for size, text in sizes.items() if size >= LARGE_PT - 0.05)
-    assert {word for word in ("round", "oatmeal", "yarn at the back", "Large print", "of 14") if word not in large} == set()
+    assert {
+        word for word in ("round", "oatmeal", "yarn at the back", "Large print", "of 14") if word not in large
+    } == set()
 
 
 def test_what_a_drawing_says_can_be_read_in_usual_print(sample_output: Path) -> None:
