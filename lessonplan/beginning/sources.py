@@ -65,6 +65,7 @@ def begin_from(folder: Path, texts: Texts, today: date, sources: Sources, ask: A
         pattern = _pattern(given["pattern"], texts)
     answers = answers_of(texts, today)
     if pattern is not None:
+        pattern.spoken = given["script"].text if "script" in given else ""
         answers = replace(answers, title=texts.get("title") or pattern.title)
         settle(pattern, answers)
     taken: dict[str, tuple[Taken, ...]] = {}

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.episodes import Segment, Shot
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.problems import Problem, note
 from lessonplan.course.values.shotnumbers import ShotNumber
@@ -46,7 +46,7 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
     for piece in worked.table:
         pieces[piece.shot].append(piece)
     stages = {number: frozenset(_worked_on(worked, shot, pieces[number])) for number, shot in shots.items()}
-    said = {number: _said(shot) for number, shot in shots.items()}
+    said = {one.number: f"{_said(one.shot)} {_segment_said(one.segment)}" for one in worked.course.shots()}
     every = [
         (number, _named(there), _named(done))
         for key in worked.pattern.order
@@ -116,6 +116,11 @@ def _said(shot: Shot) -> str:
     return " ".join((shot.title, shot.say, points, _done(shot), *shot.on_screen)).lower()
 
 
+def _segment_said(segment: Segment) -> str:
+    """What a segment is about, the stage that it belongs to by its name."""
+    return f"{segment.title} {segment.stage}.".lower()
+
+
 def _moved(worked: Worked, key: str) -> Iterator[tuple[ShotNumber, tuple[Step, ...], tuple[Step, ...]]]:
     """For each piece on a table: the steps of a stage that the shot works, and those that are there already."""
     for piece in worked.table:
@@ -171,7 +176,9 @@ def _technique(
     every: Sequence[tuple[ShotNumber, frozenset[str], frozenset[str]]],
     said: Mapping[ShotNumber, str],
 ) -> Covered:
-    words = [word for word in (name.lower(), meaning_of(name).lower()) if len(word) > 1]
+    meaning = meaning_of(name).lower()
+    spoken = re.sub(r"\b[23]\b", lambda one: {"2": "two", "3": "three"}[one[0]], meaning)
+    words = [word for word in (name.lower(), meaning, spoken) if len(word) > 1]
     word = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in words) or "(?!)")
     if name == HOLD:  # much else is held, such as a hand
         word = _told()[HOLD]

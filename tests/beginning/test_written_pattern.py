@@ -221,7 +221,9 @@ def test_pieces_that_are_alike_have_stages_of_their_own(tmp_path: Path) -> None:
     (tmp_path / "doll").mkdir()
     _, result = from_text(tmp_path / "doll", text + "\nCuff\nRow 1: Purl.\nBO all sts.\n")
     assert result.worked
-    assert [*result.worked.course.pattern.stages] == ["body", "sleeves", "sleeves_2", "cuff"]
+    stages = result.worked.course.pattern.stages  # a cuff for each sleeve
+    assert [*stages] == ["body", "sleeves", "cuff", "sleeves_2", "cuff_2"]
+    assert stages["cuff_2"].after == ("sleeves_2",)
 
 
 @pytest.mark.parametrize(

@@ -124,7 +124,7 @@ BOMB = "a: &a [x,x,x]\n" + "".join(f"k{n}: &k{n} [{','.join(['*a'] * 9)}]\n" for
         ("course.yaml", BOMB, "must stand in quotes"),
         ("course.yaml", "title: " + "[" * 100_000, "60,000 at most"),
         ("course.yaml", "title: " + "- " * 100_000, "cannot be read as YAML"),
-        ("course.yaml", "".join(" " * n + "a:\n" for n in range(1300)), "nesting depth"),
+        ("course.yaml", "".join(" " * n + "a:\n" for n in range(1300)), "nest"),
         ("pattern.yaml", PATTERN.replace("cast_on: 40", "cast_on: " + "9" * 200_000), "200,000 signs"),
         ("pattern.yaml", PATTERN.replace("cast_on: 40", "cast_on: " + "9" * 9_999), "is too long for a number"),
         ("pattern.yaml", PATTERN.replace('"Knit"', '"K' + "9" * 9_000 + '"'), "is not read"),

@@ -8,27 +8,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from lessonplan.beginning.told.blocks import BRACKET, EPISODE, LABEL, SEGMENT, WORD, Block, read_blocks
 from lessonplan.beginning.written.given import Episode, Given, Shown, Taken, quoted, remark
 from lessonplan.beginning.written.works import BRACES
 
-_EPISODE = re.compile(
-    r"^(?:episode|part|lesson|video)\s+(?:\d+|one|two|three|four|five|six)\b\W*(?P<title>.*)$", re.IGNORECASE
-)
-_SEGMENT = re.compile(r"^(?:(?:segment|scene|section)\s+\d+\b[\W_]*|\d+\.\d+\.?\s+)(?P<title>\S.*)$", re.IGNORECASE)
-"""A heading that is numbered as one: "1.2 The ring"."""
-_LABEL = re.compile(r"^(?P<label>[A-Z][\w.'’-]*(?:(?: [\w.'’-]+){1,2}(?=\s*:\s+[^\sa-z]))?)\s*:\s+(?=\S)")
-"""Who speaks, or what is seen; words before a colon after which the sentence goes on are none."""
-_OWN_LINE = re.compile(
-    r"(?:video|visuals?|picture|shot|action|camera|view|hands|audio|says?|voice ?over|host)\s*:|[“\"]", re.IGNORECASE
-)
-"""A line that never goes on with the one above it."""
 _PICTURE = re.compile(r"^(?:video|visuals?|picture|shot|action|camera|view|b-roll|hands)$", re.IGNORECASE)
 _SCREEN = re.compile(
     r"^(?:on[- ]screen(?: text)?|text(?: on screen)?|screen|caption|super|title card)\s*[:–-]\s*", re.IGNORECASE
 )
-_BRACKET = re.compile(r"\[([^\[\]]*)\]")
 _LENGTH = re.compile(r"\b(\d+(?:\.\d+)?)\s*(s|secs?|seconds?|min|mins?|minutes?)\b", re.IGNORECASE)
 _CLOCK = r"(?:(\d{1,2}):)?(\d{1,2}):(\d{2})"
 _SPAN = re.compile(rf"[(\[]?\b{_CLOCK}\s*(?:-|–|—|to)\s*{_CLOCK}\b[)\]]?")
@@ -54,14 +43,24 @@ _WORKED = re.compile(
 )
 _SEEN = re.compile("|".join(one.pattern for one in (_SHOWN, _ENDED, _WORKED)), re.IGNORECASE)
 _VIEW = re.compile(r"^(?:overhead|close[- ]?up|close on the hands|face|wide|top view)\s*[:,–-]\s*", re.IGNORECASE)
+_ONLY_VIEW = re.compile(
+    r"(?:(?:shot |seen |filmed )?from )?"
+    r"(?:overhead|above|top view|wide|close[- ]?up|close|face|(?:to|at) (?:the )?camera)"
+    r"(?: (?:on|of) (?:the |her |his |my )?(?:hands?|needles?|hook|yarn|stitches|work|face|table))?(?: shot| view)?\W*",
+    re.IGNORECASE,
+)
+"""A direction that says where the camera looks, and nothing that is done."""
 _IDLE = frozenset(
     re.findall(r"\w+", "the and with for how her his from into this that over back shows show shape work finish")
 )
 _EMPHASIS = re.compile(r"^(\*{1,3}|_{1,3})([^*_]+)\1$")
 """A paragraph that is stressed as a whole, in Markdown."""
-_WORD = re.compile(r"[^\W_]")
 GUESSED = "10 s"
 """How long hands are busy where a direction does not say it; a guess, and said to be one."""
+
+
+SHORT = 130
+"""A part with fewer words takes less than a minute: a segment, not an episode; a guess."""
 
 
 class NoScriptError(ValueError):
@@ -74,16 +73,6 @@ class Script:
 
     episodes: tuple[Episode, ...]
     taken: tuple[Taken, ...]
-
-
-@dataclass(slots=True)
-class _Block:
-    """A paragraph or heading: its first line, its text; ``level`` of a heading, 0: none; ``direction``: of a table."""
-
-    line: int
-    text: str
-    level: int = 0
-    direction: str = ""
 
 
 @dataclass(slots=True)
@@ -114,14 +103,17 @@ class _Part:
 def read_script(given: Given, stages: Sequence[Shown]) -> Script:
     """Take in a script, its pieces told by the stages of the course's pattern. Raises `NoScriptError`."""
     reader = _Reader(stages)
-    blocks = list(_blocks(given.text))
+    blocks = list(read_blocks(given.text))
     levels = sorted({block.level for block in blocks if block.level})
-    named = any(block.level and _EPISODE.match(block.text) for block in blocks)
+    named = any(map(_names, blocks))
+    short = _are_segments(blocks)
     tops = [block for block in blocks if block.level == levels[0]] if levels else []
     for block in blocks:
-        above = _EPISODE.match(block.text) if named else len(levels) > 1 and block.level == levels[0]
-        if block.level and above:
+        above = _names(block) if named else len(levels) > 1 and block.level == levels[0]
+        if above and not short:
             reader.episode(block, alone=len(tops) == 1 and not named)
+        elif block.level and named and not reader.parts:
+            reader.episode(block, alone=True) if short else reader.title(block)
         elif block.level:
             reader.segment(block)
         else:
@@ -129,61 +121,21 @@ def read_script(given: Given, stages: Sequence[Shown]) -> Script:
     episodes = tuple(reader.written())
     if not episodes:
         raise NoScriptError(f"{given.file}: no words are said and nothing is done in it, so it is no script.")
-    return Script(episodes, tuple(reader.taken))
+    return Script(episodes, tuple(reader.taken()))
 
 
-def _blocks(text: str) -> Iterator[_Block]:
-    """The headings and paragraphs of a text."""
-    lines = text.replace("\t", " ").split("\n")
-    held: list[str] = []
-    first = 0
-    for number, raw in enumerate([*lines, ""], 1):
-        line = raw.strip()
-        under = lines[number].strip() if number < len(lines) else ""
-        row = re.fullmatch(r"\|\s*([^|]*?)\s*\|\s*([^|]*?)\s*\|", line)
-        level = _level(line, under, alone=not held and (not under or _heads(line, under)))
-        own = row or re.match(r"[-*+•]\s|\[|\d+[.)]\s", line) or _OWN_LINE.match(line) or _rule(line)
-        if (not line or level or own) and held:
-            yield _Block(first, " ".join(held))
-            held = []
-        if level:
-            yield _Block(number, re.sub(r"^#+\s*|\s#+$|^\*\*|\*\*:?$|:$", "", line).strip(), level)
-        elif row and not re.fullmatch(r"[\s|:-]*", line):
-            yield _Block(number, row[2], direction=row[1])
-        elif line and not row and not _rule(line):
-            first = first if held else number
-            held.append(re.sub(r"^[-*+•>]\s+", "", line))
-            if re.fullmatch(r"\[[^\[\]]*\]", line) and len(held) == 1:
-                yield _Block(first, held.pop())
+def _names(block: Block) -> bool:
+    """Whether a heading names an episode."""
+    return bool(block.level and EPISODE.match(block.text))
 
 
-def _heads(line: str, under: str) -> bool:
-    """Whether a first line is the heading of the paragraph below it: a few words, and a far longer line that begins."""
-    return len(line.split()) < 5 and re.match(r"[A-Z\[(“\"]", under) is not None and len(under) > 2 * len(line)
-
-
-def _rule(line: str) -> bool:
-    return re.fullmatch(r"(?:[-_=~*]\s*){3,}", line) is not None
-
-
-def _level(line: str, under: str, *, alone: bool) -> int:
-    """The level of a heading, 0 for other lines: by marks, or a short line that stands alone and ends no sentence."""
-    if mark := re.match(r"(#{1,6})\s+\S", line):
-        return len(mark[1])
-    if line and re.fullmatch(r"=+|-{3,}", under) and len(under) > 2 and len(line) < 80:
-        return 1 if under[0] == "=" else 2
-    if re.fullmatch(r"\*\*[^*]{1,60}\*\*:?", line):
-        return 3
-    numbered = _EPISODE.match(line) or _SEGMENT.match(line)
-    if numbered and len(line) < 90 and line[-1] not in ".,;…":
-        return 3
-    labelled = (label := _LABEL.match(line)) and label.end() < len(line)
-    if labelled or _BRACKET.search(line) or not _WORD.search(line):
-        return 0
-    short = (
-        line and len(line.split()) < 8 and len(line) < 60 and line[-1] not in ".!?,;…”\"'" and line[0] not in "[(|-*+•>"
-    )
-    return 3 if short and (alone or (line.isupper() and len(line) > 3)) else 0
+def _are_segments(blocks: Sequence[Block]) -> bool:
+    """Whether "Part 1" and its kin are the segments of one episode: below a title, without headings, and short."""
+    first = next((place for place, block in enumerate(blocks) if _names(block)), 0)
+    heads = [block for block in blocks[first:] if block.level]
+    words = sum(len(block.text.split()) for block in blocks[first:] if not block.level)
+    parts = all(_names(block) and block.text.lower().startswith("part") for block in heads)
+    return bool(first and blocks[0].level and parts and words < SHORT * len(heads))
 
 
 def _seconds(text: str) -> float:
@@ -200,27 +152,41 @@ class _Reader:
 
     def __init__(self, stages: Sequence[Shown]) -> None:
         self.stages = stages
-        self.taken: list[Taken] = []
+        self.notes: list[tuple[int, Taken]] = []
+        self.over: list[str] = []
+        self.files: dict[int, int] = {}
         self.parts: list[_Part] = []
         self.open: _Shot | None = None
 
-    def _note(self, block: _Block, kind: str, left: str = "", text: str = "") -> None:
-        where = f"episodes/{max(1, len(self.parts)):02}.yaml"
-        self.taken.append(Taken(line=block.line, text=text or block.text, kind=kind, stands=where, left=left))
+    def _note(self, block: Block, kind: str, left: str = "", text: str = "") -> None:
+        taken = Taken(line=block.line, text=text or block.text, kind=kind, stands="", left=left)
+        self.notes.append((max(1, len(self.parts)), taken))
 
-    def episode(self, block: _Block, *, alone: bool) -> None:
+    def taken(self) -> Iterator[Taken]:
+        """What each paragraph was taken for, with the file in which it is written."""
+        last = max(self.files.values(), default=1)
+        for part, one in self.notes:
+            yield replace(one, stands=f"episodes/{self.files.get(part, last):02}.yaml")
+
+    def title(self, block: Block) -> None:
+        """A heading above all that is an episode."""
+        self.over.append(block.text)
+        self._note(block, "title")
+
+    def episode(self, block: Block, *, alone: bool) -> None:
         """Begin an episode."""
-        named = _EPISODE.match(block.text)
+        named = EPISODE.match(block.text)
         title = (named["title"].strip() if named else block.text) or block.text
         self.parts.append(_Part(title, remarks=[block.text] if title != block.text else []))
         self.open = None
         self._note(block, "title" if alone else "episode")
 
-    def segment(self, block: _Block) -> None:
+    def segment(self, block: Block) -> None:
         """Begin a segment."""
         if not self.parts:
             self.parts.append(_Part(""))
-        text = numbered["title"] if (numbered := _SEGMENT.match(block.text)) else block.text
+        numbered = SEGMENT.match(block.text) or EPISODE.match(block.text)
+        text = numbered["title"] if numbered and numbered["title"] else block.text
         title = re.sub(r"\s*[(\[]\s*[)\]]", "", _SPAN.sub("", text)).strip(" -–—:")
         title = re.sub(r"\s*[(\[][^()\[\]]*\d\s*(?:s|secs?|min|mins|minutes|seconds)[)\]]", "", title) or text
         title = "Segment" if BRACES.search(title) else title
@@ -228,7 +194,7 @@ class _Reader:
         self.open = None
         self._note(block, "segment", "its time stands as a remark" if title != text else "")
 
-    def paragraph(self, block: _Block) -> None:
+    def paragraph(self, block: Block) -> None:
         """Take a paragraph as a shot, or as the words of the shot that a direction above it began."""
         if not self.parts:
             self.parts.append(_Part(""))
@@ -247,7 +213,7 @@ class _Reader:
             seconds = seconds or _seconds(span[0])
             remarks.append(f"{span[0].strip()} in the script")
         text = _SPAN.sub(" ", text)
-        if label := _LABEL.match(text.strip()):
+        if label := LABEL.match(text.strip()):
             screen = _SCREEN.match(f"{label['label']}: ")
             remarks += [] if screen else [label["label"]]
             text = text.strip()[label.end() :]
@@ -255,14 +221,14 @@ class _Reader:
                 text = f"[{text}]"
             elif screen:
                 text = f"[{label['label']}: {text}]"
-        directions += [one.strip() for one in _BRACKET.findall(text) if one.strip()]
+        directions += [one.strip() for one in BRACKET.findall(text) if one.strip()]
         if whole := re.fullmatch(r"\s*\(([^()]*)\)\s*", text):
             directions.append(whole[1].strip())
             text = ""
-        words = _EMPHASIS.sub(r"\2", " ".join(_BRACKET.sub(" ", text).split()))
+        words = _EMPHASIS.sub(r"\2", " ".join(BRACKET.sub(" ", text).split()))
         words = re.sub(r"\s+([,.;:!?])", r"\1", words)
         words = words[1:-1] if re.fullmatch(r"“[^“”]*”|\"[^\"]*\"", words) else words
-        if words and not _WORD.search(words):
+        if words and not WORD.search(words):
             if not directions:  # a mark or an ornament: nobody says it, and it is no shot
                 part.segments[-1].remarks += [*remarks, words]
                 self._note(block, "not placed")
@@ -280,12 +246,12 @@ class _Reader:
         self.open = shot if not words else None
         self._note(block, *self._kind(block, words, directions))
 
-    def _kind(self, block: _Block, words: str, directions: Sequence[str]) -> tuple[str, str]:
+    def _kind(self, block: Block, words: str, directions: Sequence[str]) -> tuple[str, str]:
         """What a paragraph was taken for, and what is left to do."""
         kinds, left, heading = (["words said"] if words else []), [], self.parts[-1].segments[-1].title
         for one in directions:
-            if _SCREEN.match(one):
-                kinds.append("text on screen")
+            if _SCREEN.match(one) or _ONLY_VIEW.fullmatch(one):
+                kinds.append("text on screen" if _SCREEN.match(one) else "where the camera looks")
                 continue
             kinds.append("what the hands do")
             piece, ask = self.piece(one, heading)
@@ -313,15 +279,15 @@ class _Reader:
             return f"shows: {stage.key} or later", False
         return f"needs: {stage.begins}", False
 
-    def _stage(self, text: str) -> Shown | None:
-        """The stage that a text names by most words of its title."""
+    def _stage(self, text: str, least: float = 0) -> Shown | None:
+        """The stage that a text names by most words of its title, and by that part of them at least."""
         said = {_stem(word) for word in re.findall(r"[^\W\d_]+", text.lower())}
         best, most = None, 0.0
         for stage in self.stages:
             title = re.findall(r"[^\W\d_]+", f"{stage.title} {stage.key}".lower())
             words = {_stem(word) for word in title if len(word) > 2} - _IDLE
             share = len(words & said) / len(words) if words else 0.0
-            if share > most:
+            if share > most and share >= least:
                 best, most = stage, share
         return best
 
@@ -329,7 +295,7 @@ class _Reader:
     def written(self) -> list[Episode]:
         """The episodes, each segment as the lines of its entry; headings without anything below them as remarks."""
         found: list[Episode] = []
-        waiting: list[str] = []
+        waiting = list(self.over)
         for number, part in enumerate(self.parts, 1):
             segments: list[str] = []
             waiting += part.remarks
@@ -339,10 +305,13 @@ class _Reader:
                     continue
                 lines = [f"  # {remark(text)}" for text in (*waiting, *segment.remarks)]
                 waiting = []
-                lines += [f"  - title: {quoted(segment.title)}", "    shots:"]
+                lines.append(f"  - title: {quoted(segment.title)}")
+                told = self._stage(segment.title, least=1)
+                lines += [*([f"    stage: {told.key}"] if told else []), "    shots:"]
                 for shot in segment.shots:
                     lines += self._shot(shot, segment.title)
                 segments.append("\n".join(lines))
+            self.files[number] = len(found) + 1
             if segments:
                 plain = part.title and not BRACES.search(part.title)
                 found.append(Episode(part.title if plain else f"Episode {number}", tuple(segments)))
@@ -363,7 +332,7 @@ class _Reader:
         named = [
             re.sub(rf"(?:\b(?:ca|about|approx)\.?\s+)?{_LENGTH.pattern}", "", _VIEW.sub("", one), flags=re.I)
             for one in shot.directions
-            if not _SCREEN.match(one)
+            if not _SCREEN.match(one) and not _ONLY_VIEW.fullmatch(one)
         ]
         title = " ".join((named or shot.says or [heading])[0].split()[:7]).strip(" ,;:.")
         yield f"        title: {quoted(heading if BRACES.search(title) or not title else title[0].upper() + title[1:])}"
@@ -372,6 +341,8 @@ class _Reader:
             if said := _SCREEN.match(one):
                 screen.append(one[said.end() :].strip(" “”\"'") or one)
                 yield f"        # {remark(one)}"
+                continue
+            if _ONLY_VIEW.fullmatch(one):
                 continue
             piece, ask = self.piece(one, heading)
             pieces += [piece] if piece and piece not in pieces else []

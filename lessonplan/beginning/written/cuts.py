@@ -82,7 +82,9 @@ class Cuts:
         self.spelled: dict[int, list[int]] = {}
         self.taken: dict[int, str] = {}
         self.begun = False
-        times = {whole.printed.sections[line.section].times for line in whole.lines}
+        # A part under a heading "Booties (make 2)" is made as often as that says.
+        self.often = {total.section: total.times for total in whole.sections}
+        times = {self.often.get(line.section, 1) for line in whole.lines}
         again = any(each.again for each in whole.printed.sections)
         self.pairs = max(times) if len(times) == 1 else max(times | {2}) if again else 1
 

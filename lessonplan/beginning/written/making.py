@@ -42,7 +42,7 @@ _BOUND_OFF = re.compile(
     r"^\W*(?:bo|(?:bind|cast)\s+off)\s+(?:all\s+)?(?:the\s+)?(?:rem\w*\s+)?(?:sts?|stitches)?\W*", re.IGNORECASE
 )
 """What the work of binding off says itself."""
-_PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches loosely"))
+_PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches"))
 
 
 class Making(Cuts):

@@ -37,7 +37,8 @@ _TWO_NEEDLES = re.compile(r"(\S+ ?mm(?: \([^)]*\))?) (?:and|&) (\S+ ?mm(?: \([^)
 """Two needles said in one: "3.5 mm and 4 mm double-pointed needles"."""
 _SMALL = re.compile(
     r"\b(?:darning|tapestry|yarn|cable|sewing|blunt|wool)\s+needle|\bmarkers?\b|\bscissors\b|\bholder|\bscrap\b|\bwaste\b"
-    r"|\btape\b|\bbuttons?\b|\bstuffing\b|\bfib(?:er|re)fill\b|\beyes\b|\bpins?\b|\bcounter\b",
+    r"|\b(?:ribbon|elastic|zip|zipper|snaps?|lining|beads?|felt)\b(?! (?:yarn|wool))|\btape\b|\bbuttons?\b"
+    r"|\bstuffing\b|\bfib(?:er|re)fill\b|\beyes\b|\bpins?\b|\bcounter\b",
     re.IGNORECASE,
 )
 THING = re.compile(rf"(?:[\w.-]+ ){{0,4}}(?:{_SMALL.pattern})|\d.{{0,30}}(?:{_NEEDLE.pattern})", re.IGNORECASE)
@@ -162,7 +163,7 @@ class Materials:
 
     def _take_thing(self, text: str) -> Sorted | None:
         """One thing of a list of materials, told by its words."""
-        if _SMALL.search(text) and not _MM.search(text):
+        if _SMALL.search(text) and not (_MM.search(text) and _NEEDLE.search(_SMALL.sub("", text))):
             return self._take_notion(text)
         if _NEEDLE.search(text) and not re.search(r"\b(?:balls?|skeins?|yards|yds)\b", text, re.IGNORECASE):
             return self._take_needle(text)
@@ -178,7 +179,11 @@ class Materials:
 
     def _take_notion(self, text: str) -> Sorted:
         parts = re.split(r",\s+(?:and\s+)?", text)
-        listed = len(parts) > 1 and not re.search(r"[()\[\]]", text) and all(len(one.split()) < 6 for one in parts)
+        listed = (
+            len(parts) > 1
+            and not re.search(r"[()\[\]]", text)
+            and all(len(one.split()) < 6 and re.search(r"[^\W\d_]{3}", one) for one in parts)
+        )
         self.notions += parts if listed else [text]
         return Sorted("notion", "pattern.yaml: notions")
 

@@ -35,6 +35,10 @@ _GUESSED = {"knitting": ("20", "28", "10 cm", ""), "crochet": ("16", "18", "10 c
 _EXPLAINED = re.compile(r"[\w()/ ]{1,10}\s*[:=–-]\s*[a-z][a-z(), ]{2,40}\.?", re.IGNORECASE)
 """An abbreviation that was read as a line, since it is one of a row or a stitch: "rnd(s): round(s)"."""
 _BEGINS = re.compile(r"\bco \d|\bcast(?:ing)? on\b|\bch(?:ain)? \d|\b(?:mr|magic ring|ring)\b", re.IGNORECASE)
+_NUMBERS = re.compile(r"\d+")
+_LIST = re.compile(r"\b\d+ ?[(\[][\d,; ]+[)\]]")
+CLEARLY = 2
+"""So many more numbers of one size than of any other let a script tell the size that is filmed; a guess."""
 _SHOWN_IN = re.compile(
     r"\b(?:shown|pictured|photographed|modell?ed|sample)\b[^.;]{0,30}?\b(?:size|in)\s+(?:the\s+)?(?:size\s+)?(?=(\w.{0,30}))",
     re.IGNORECASE,
@@ -65,6 +69,7 @@ class Pattern:
     notes: list[str] = field(default_factory=list)
     told: int = 0
     rights_line: int = -1
+    spoken: str = ""
 
     @property
     def stages(self) -> list[Stage]:
@@ -73,11 +78,22 @@ class Pattern:
 
     @property
     def film_size(self) -> str:
-        """The size in which print says that it is shown, else the middle one."""
+        """The size in which print says that it is shown, or whose numbers are spoken, else the middle one."""
         names = self.whole.printed.sizes
         shown = (found[1].lower() for found in _SHOWN_IN.finditer(" ".join(self.given.text.split())))
         told = [max((one for one in names if text.startswith(one.lower())), key=len, default="") for text in shown]
-        return next((one for one in told if one), names[len(names) // 2])
+        return next((one for one in told if one), self._spoken_size() or names[len(names) // 2])
+
+    def _spoken_size(self) -> str:
+        """The size of which a script tells more numbers than of any other; none where that is not clear."""
+        spoken = [int(one) for one in re.findall(r"(?<![\w.,])\d+(?![\w.,]*\d)", self.spoken)]
+        every: list[tuple[float | None, ...]] = []
+        every += [tuple(map(int, _NUMBERS.findall(one[0]))) for one in _LIST.finditer(self.given.text)]
+        every += [line.counted.stitches for line in self.whole.lines]
+        own = [one for one in every if len(one) == len(self.sizes) and len({*one}) > 1]
+        scores = [sum(one in {each[size] for each in own} for one in spoken) for size in range(len(self.sizes))]
+        best = max(scores)
+        return self.sizes[scores.index(best)] if best >= CLEARLY + sorted(scores)[-2:][0] else ""
 
     def tell(self, line: int, text: str) -> None:
         """Put a sentence to the summary: to its last paragraph, if it is printed in the same."""

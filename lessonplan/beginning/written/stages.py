@@ -62,7 +62,8 @@ class Stager(Making):
         section = self.printed.sections[number]
         works: list[Work] = []
         lines = [i for i in entries if self._kind(i) != "prose"]
-        title = section.name or (self.title if not self.begun else "Going on")
+        name = section.name.capitalize() if section.name.isupper() and len(section.name) > 3 else section.name
+        title = name or (self.title if not self.begun else "Going on")
         stage = Stage(slug(title, [each.key for each in self.found.stages]), title, [], works)
         alike = [i for i in entries if _ALIKE.search(self._text(i))] if not lines and self.begun else []
         if not lines and not alike and not self._by_hand(entries):
@@ -72,9 +73,10 @@ class Stager(Making):
         anew = first >= 0 and self._begins(first)
         if anew:
             self.worked = (0.0,) * self.count
-        if anew or section.times != self.times or not lines:
+        times = self.often.get(number, section.times)
+        if anew or times != self.times or not lines:
             self._copies()
-        self.times, self.start, self.shared = section.times, self.worked, 1
+        self.times, self.start, self.shared = times, self.worked, 1
         for run in self._runs(entries):
             if run[0] in alike:
                 self._by_hands(run[0], stage, "worked as another part", "minutes", "write out what is worked")

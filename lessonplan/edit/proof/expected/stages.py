@@ -88,6 +88,7 @@ def _works_numbers(title: str, works: Sequence[Work], stages: Sequence[WorkedSta
                 yield Planned("times", often, f"{title}: how often its stripes repeat", "total")
             yield Planned("stripes", stripes_of, f"{title}: stripes{' of each colour' if share > 1 else ''}", "total")
     yield from _written(title, works, stages)
+    yield from _runs(title, unit, stages)
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
         lines = len(getattr(works[number], "lines", ())) if number < len(works) else 0
@@ -106,6 +107,16 @@ def _written(title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -
             yield Planned("cm", tuple(mm / 10 for mm in work.rounds.values), f"{title}: its plain part", "length")
         if isinstance(work, Knit) and len(work.lines) > 1:
             yield Planned(unit, (float(len(work.lines)),), f"{title}: {unit} of a repeat", "repeat")
+
+
+def _runs(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give over how many rounds in a row each printed line is worked: `Knit 12 (14, 16) rows`."""
+    every = [[(text, sum(1 for _ in run)) for text, run in groupby(one.text for one in each.rounds)] for each in stages]
+    if len({tuple(text for text, _ in runs) for runs in every}) == 1:
+        for number, (text, _) in enumerate(every[0]):
+            counts = tuple(float(runs[number][1]) for runs in every)
+            if min(counts) > 1:
+                yield Planned(unit, counts, f"{title}: {unit} of “{text}”", "work")
 
 
 def _needles_of(worked: Worked, key: str, stage: WorkedStage) -> list[str]:
