@@ -26,8 +26,10 @@ FASTEST = 8
 """The most that handwork is sped up: beyond this the stitches cannot be followed (planning guess, from memory)."""
 CUT_AWAY = 4
 """Seconds of another shot that are enough to leave handwork out behind it (planning guess)."""
-FILM = f"For that film {CUT_AWAY} s that do not show the work, such as a face looking down at it."
+FILM = f"For that the run sheet asks for {CUT_AWAY} s that do not show the work, such as a face looking down at it."
 """What there is to cut to where no other shot shows the work as it is here: whatever the work is, it fits."""
+ALSO = f"Some time that day also film {CUT_AWAY} s that do not show this work, such as a face looking down at it."
+"""What is asked for on the day, so that the picture is there when the editor needs it."""
 
 
 def advice(plan: Plan, clock: ShotClock, time: ShotTime, filmed: Mapping[str, Filmed]) -> str:
@@ -40,9 +42,20 @@ def advice(plan: Plan, clock: ShotClock, time: ShotTime, filmed: Mapping[str, Fi
         begins = f"From {screen_time(time.at_planned(after) / 60_000)} on there" if after else "There"
         parts.append(f"{begins} {text}" if text.startswith("are") else text)
     target = _cut_to(plan, clock.number)
-    if any("or cut " in part for part in parts):
+    if any(_cuts(part) for part in parts):
         parts.append(_clip(plan, target, filmed) if target else FILM)
     return " ".join(parts)
+
+
+def film_besides(plan: Plan, number: ShotNumber) -> str:
+    """Ask for a picture to cut to, where handwork of a shot may be left out and no other shot shows it."""
+    if _cut_to(plan, number) or not any(_cuts(text) for _, text in cut_aways(plan, plan.worked.clocks[number], {})):
+        return ""
+    return ALSO
+
+
+def _cuts(advised: str) -> bool:
+    return "or cut " in advised
 
 
 def _clip(plan: Plan, target: ShotNumber, filmed: Mapping[str, Filmed]) -> str:

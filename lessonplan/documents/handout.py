@@ -20,7 +20,7 @@ from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import text_stages
 from lessonplan.publish.cautions import cautions
-from lessonplan.publish.editions import code_of
+from lessonplan.publish.editions import code_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ def handout_view(plan: Plan) -> HandoutView:
         course=file.title,
         host=file.host,
         edition=file.edition,
-        of=f"Edition {file.edition} ({code_of(plan)}) of {_episodes(plan)}",
+        of=f"Edition {file.edition} of {_episodes(plan)}, {code_words(plan)}",
         address=file.address,
         changed=changes_view(plan),
         summary=fill(file.summary, word),

@@ -123,6 +123,8 @@ class HandoutPaper:
 def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
     """Lay out the handout for paper, in usual or in large print."""
     view, parts = handout_view(plan), _parts(plan)
+    # In usual print the measures stand in the table beside the drawing: with them its letters were too small to read.
+    names, *room = (view.schematics[view.filmed], 360, 270) if large else ({}, 300, 175)
     things = view.materials
     words = words_of(plan.course.pattern)
     fits = view.measurements.fits if any(view.measurements.fits) else ()
@@ -149,7 +151,7 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         worn=worn,
         finished=finished,
         ease=view.measurements.ease,
-        schematic=Schematic(view.title, view.filmed, view.schematics[view.filmed]) if parts else None,
+        schematic=Schematic(view.title, view.filmed, names, *room) if parts else None,
         figure=figure if parts else "",
         parts=parts,
         yarns=tuple(

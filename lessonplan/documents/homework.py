@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
-from lessonplan.documents.ready import Ready, ready, work_of
+from lessonplan.documents.ready import Ready, ready, sizes_named, work_of
 from lessonplan.documents.wording import day_text, hours
 from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
@@ -39,13 +39,14 @@ class EpisodeRow:
 class HomeworkView:
     """What stands on the page of the episodes. ``paces`` are the columns of hours, one where the craft has no pace.
 
-    ``whole``: all episodes together as filmed, their hours added up.
+    ``sizes`` names those of numbers in brackets. ``whole``: all episodes together as filmed, their hours added up.
     """
 
     title: str
     course: str
     edition: int
     host: str
+    sizes: str
     paces: tuple[str, ...]
     ways: bool
     episodes: tuple[EpisodeRow, ...]
@@ -60,6 +61,7 @@ def homework_view(plan: Plan) -> HomeworkView:
         course=file.title,
         edition=file.edition,
         host=file.host,
+        sizes=sizes_named(plan),
         paces=tuple(
             f"{name.capitalize()}: {tables.pace(name):g} a minute" if _paced(plan) else "Hours" for name in _paces(plan)
         ),

@@ -26,7 +26,7 @@ from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.choice.ladder import meet
 from lessonplan.samples.knitters import begun_at, task_in_words, who_knits
-from lessonplan.samples.states import in_words
+from lessonplan.samples.states import in_words, kind_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +166,7 @@ def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:
             piece=one.piece,
             what=what,
             minutes=one.minutes,
-            kind=kinds[one.piece],
+            kind=kind_name(plan.course.pattern, kinds[one.piece]),
         )
         for one, what in zip(sittings, how_far(plan, knitter, sittings), strict=True)
     )

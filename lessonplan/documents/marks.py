@@ -21,11 +21,16 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Schematic:
-    """The drawing of the finished thing in one size (0-based), with what stands on each stage."""
+    """The drawing of the finished thing in one size (0-based), with what stands on each stage.
+
+    ``width`` of the whole and height of the ``tallest`` thing in px: the fewer, the larger its letters on paper.
+    """
 
     title: str
     size: int
     names: Mapping[str, str]
+    width: float = 400
+    tallest: float = 270
 
 
 @dataclass(frozen=True, slots=True)

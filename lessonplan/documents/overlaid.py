@@ -109,7 +109,7 @@ def cuts_left(plan: Plan, episode: int) -> tuple[Cut, ...]:
 
 def once_made(cut: Cut) -> str:
     """Say of a text that it comes in with a cut."""
-    return f"only once the cut at {video_clock(cut.start)} is made"
+    return f"only once the cut at {video_clock(cut.start)} in the video is made"
 
 
 def _doubt(plan: Plan, episode: int, heard: HeardCue) -> str:
@@ -215,7 +215,7 @@ def besides_of(plan: Plan, key: int) -> str:
     if key < 0 or in_an_edition(plan, key):
         return in_an_edition(plan, key)
     cut = cut_of(plan, key)
-    return f"only if the cut at {video_clock(cut.start)} is not made" if cut else ""
+    return f"only if the cut at {video_clock(cut.start)} in the video is not made" if cut else ""
 
 
 def cut_of(plan: Plan, key: int) -> Cut | None:

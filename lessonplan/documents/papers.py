@@ -147,6 +147,12 @@ def _cards(plan: Plan, _: Knitter) -> str:
     return f"the paper to give with {given}: a card for each piece"
 
 
+def _cut_apart(plan: Plan, day: Day) -> str:
+    shots = count_of(sum(entry.kind == "shot" for entry in day.entries), "shot")
+    cards = len(cue_cards_view(plan, day).cards)
+    return f"{count_of(cards, 'card')} for {shots}, to be cut apart" if cards else f"empty: nothing slips in {shots}"
+
+
 def _kits(plan: Plan, _: None) -> str:
     kit = plan.course.course.kit
     asked = sum(one.number for one in kit.kits) if kit else 0
@@ -250,7 +256,7 @@ PAPERS: tuple[Paper, ...] = (
         template="cue-cards.typ",
         parts=_days,
         view=lambda plan, day, _: cue_cards_view(plan, day),
-        about=lambda _, __: "a card for each shot, to be cut apart",
+        about=_cut_apart,
     ),
     Paper(
         file="shot-list",

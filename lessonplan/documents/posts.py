@@ -11,21 +11,23 @@ from dataclasses import dataclass
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.craft.words import words_of
+from lessonplan.documents.choices import choices_view
 from lessonplan.documents.cuts import cuts_view
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials, tool_lines
 from lessonplan.documents.places import Place, correction, is_planned, place_of, shot_places, still_met
-from lessonplan.documents.ready import Ready, ready
+from lessonplan.documents.ready import Ready, ready, sizes_named
 from lessonplan.documents.wording import count_of, day_text, listing, screen_time
 from lessonplan.edit.kept import captions_of
-from lessonplan.edit.promises import promises_of
+from lessonplan.edit.promises import OWN, promises_of
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.video import for_viewers, made_cuts
+from lessonplan.pattern.amounts.yarn import metres_by_yarn, pattern_loop
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.publish.editions import code_of
+from lessonplan.publish.editions import code_words
 from lessonplan.publish.homework import Homework, homework
 
 SHORT = 160
@@ -119,12 +121,13 @@ def _short(plan: Plan, episode: Episode) -> str:
 
 def _long(plan: Plan, episode: Episode, one: Ready) -> str:
     file = plan.course.course
+    for_all = materials(plan).for_all
     planned = (PLANNED,) if is_planned(plan, episode.episode) else ()
     blocks = [
         f"{_name(plan, episode)}, with {file.host}.",
         _summary(plan, episode),
         "\n".join((*planned, *chapter_lines(plan, episode.episode))),
-        _block("You need", _needed(plan)),
+        _block(f"You need{f', {for_all}' if for_all else ''}", _needed(plan)),
         _block("Have ready for this episode", [one.state, *([f"Tools: {', '.join(one.tools)}."] if one.tools else [])]),
         _block("Handout and links", _links(plan, episode)),
         _block("Put right", _mistakes(plan, episode)),
@@ -139,7 +142,13 @@ def _block(title: str, lines: Iterable[str]) -> str:
 
 
 def _needed(plan: Plan) -> Iterator[str]:
-    things = materials(plan)
+    """List what viewers need: first whose the numbers are, since a description is read without the handout."""
+    things, choices = materials(plan), choices_view(plan)
+    ranges = any("–" in yarn.amount for yarn in things.yarns)
+    sizes = f"Numbers are for {sizes_named(plan)}." if sizes_named(plan) else ""
+    chosen = " ".join(choices.sentences) if choices and ranges else ""
+    key = f"{sizes}{f' Where there are two, the choice takes one or the other. {chosen}' if chosen else ''}".strip()
+    yield from [key] * bool(key)
     for yarn in things.yarns:
         colour = f", {yarn.colour}" if yarn.colour else ""
         yield f"{yarn.name}{colour}: {yarn.amount}"
@@ -150,10 +159,10 @@ def _needed(plan: Plan) -> Iterator[str]:
 def _links(plan: Plan, episode: Episode) -> Iterator[str]:
     """The address of the handout, and what is promised for the description: the address that keeps it, or a place."""
     file = plan.course.course
-    yield f"Handout, edition {file.edition} ({code_of(plan)}): {file.address or '[the address of the handout]'}"
+    yield f"Handout, edition {file.edition}, {code_words(plan)}: {file.address or '[the address of the handout]'}"
     yield _errata_page(plan)
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
-        if "description" in one.due and one.words != "the handout":
+        if "description" in one.due and one.words not in OWN:
             at = "" if one.at is None else f"{screen_time(for_viewers(plan, episode.episode, one.at) / 60)} "
             words = f"“{one.words}”" if one.source == "said" else one.words
             words += f" [what that is: before it comes “{one.unnamed}”]" if one.unnamed else ""
@@ -194,8 +203,7 @@ def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str
     title = plain(fill(episode.title, for_all_sizes(plan.worked.facts)))
     parts = len(plan.course.episodes) > 1
     out = f"is out on {day_text(home.released)}" if home.released else "is out"
-    sizes = [size.name for size in plan.course.pattern.sizes]
-    of_sizes = f" for {sizes[0]} ({', '.join(sizes[1:])})" if len(sizes) > 1 and "(" in one.work else ""
+    of_sizes = f" for {one.sizes}" if one.sizes and "(" in one.work else ""
     paces = f" ({one.paces})" if one.paces else ""
     rest = f"After it there are {one.work}{paces}{of_sizes}{f', and {one.rests}' if one.rests else ''}"
     until = f" until the next episode, in {home.days} days" if home.days else ""
@@ -214,9 +222,13 @@ def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str
 def _alt(plan: Plan, episode: Episode) -> str:
     """What a picture of the piece after an episode shows, for those who do not see it."""
     pattern = plan.course.pattern
-    colours = [yarn.colour for yarn in pattern.yarns.values() if yarn.colour and not yarn.waste]
-    done = [home.stages for home in homework(plan) if home.episode <= episode.episode]
-    titles = [pattern.stages[key].title for stages in done for key in stages]
+    homes = (home for home in homework(plan) if home.episode <= episode.episode)
+    done = [key for home in homes for key in home.stages]
+    titles = [pattern.stages[key].title for key in done]
+    worked = plan.worked.pattern
+    steps = [step for key in done or worked.order for step in worked.stage(key, plan.worked.size).steps]
+    seen = metres_by_yarn(steps, pattern_loop(pattern))
+    colours = [one.colour for key, one in pattern.yarns.items() if key in seen and one.colour and not one.waste]
     last = episode is plan.course.episodes[-1]
     what = "finished" if last or not titles else f"with {listing(titles)} done"
     return f"{pattern.title}{f' in {listing(colours)}' if colours else ''}, {what}."

@@ -18,7 +18,7 @@ from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.publish.homework import homework
 
-SOURCES = {"must say": "must be said", "mentions": "planned", "said": "said"}
+SOURCES = {"must say": "must be said", "mentions": "planned", "shown": "text over the picture", "said": "said"}
 """How it came to be promised."""
 
 

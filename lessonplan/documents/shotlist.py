@@ -6,23 +6,25 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from lessonplan.documents.advice import CUT_AWAY, film_besides
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
 from lessonplan.pattern.beside import ratios, shown_pairs, verdict
-from lessonplan.planning.coverage import coverage
+from lessonplan.planning.coverage import Covered, coverage, meaning_of
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import change_between
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One shot on the list; ``filmed`` says what there is of it, once anything is filmed."""
+    """One shot on the list; ``also`` is to be filmed beside it for the edit; ``filmed`` says what there is of it."""
 
     shot: ShotText
     day: str
     screen: str
     floor: str
+    also: str
     filmed: str
 
 
@@ -82,6 +84,7 @@ def shot_list_view(plan: Plan) -> ShotListView:
             day=days.get(number, "no day"),
             screen=screen_time(clock.screen.mean),
             floor=screen_time(clock.floor.mean),
+            also=f"also {CUT_AWAY} s to cut to, without this work" if film_besides(plan, clock.number) else "",
             filmed=_filmed(filmed[number]) if number in filmed else "",
         )
         groups.setdefault(text.view, []).append(row)
@@ -90,7 +93,7 @@ def shot_list_view(plan: Plan) -> ShotListView:
     changes = sum(change_between(plan.course, a, b).view for a, b in pairwise(listed))
     views = tuple(ViewGroup(view, duration(totals[view]), tuple(rows)) for view, rows in groups.items())
     rows = tuple(
-        CoverageRow(what=one.what, name=one.name, how=one.how, shots=", ".join(one.shots))
+        CoverageRow(what=one.what, name=_which(one), how=one.how, shots=", ".join(one.shots))
         for one in coverage(plan.worked)
     )
     return ShotListView(
@@ -102,6 +105,11 @@ def shot_list_view(plan: Plan) -> ShotListView:
         colours=tuple(_colours(plan)),
         filmed=f"{sum(one.done for one in filmed.values())} of {len(texts)}" if filmed else "",
     )
+
+
+def _which(one: Covered) -> str:
+    """Name what comes up; a technique with its meaning, for not every name of one is printed elsewhere."""
+    return f"{one.name}: {meaning_of(one.name)}" if one.what == "technique" else one.name
 
 
 def _filmed(one: Filmed) -> str:

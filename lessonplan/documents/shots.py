@@ -15,6 +15,7 @@ from lessonplan.course.names.toolbox import known_tools, on_table
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK
+from lessonplan.documents.advice import film_besides
 from lessonplan.documents.inside import placed_in
 from lessonplan.documents.livework import worked_live
 from lessonplan.documents.notions import THREADED
@@ -26,7 +27,7 @@ from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, Stop
 from lessonplan.samples.pieces import TablePiece
-from lessonplan.samples.states import fewer_in_words, in_words
+from lessonplan.samples.states import fewer_in_words, in_words, kind_name, kind_of_piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +141,7 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
     day = next((item.day for item in plan.worked.listed if item.number == number), None)
     alone = shot.notes.helper if day is not None and not plan.course.course.shoot[day].helpers else ""
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
+    also = [text for text in (film_besides(plan, number),) if text]
     return ShotText(
         number=number,
         slate=slate,
@@ -155,7 +157,7 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
         one_way=one_way,
-        note="\n\n".join(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text),
+        note="\n\n".join([*(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text), *also]),
         for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
         worked=worked_live(plan, shot, stops),
@@ -191,9 +193,8 @@ def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> 
 
 
 def kind_label(plan: Plan, kind: str) -> str:
-    """Name a kind on paper: beside a size that is called Small, a small piece is one with fewer stitches."""
-    small = any(size.name.lower() == "small" for size in plan.course.pattern.sizes)
-    return "fewer stitches" if kind == "small" and small else kind
+    """Name a kind on paper."""
+    return kind_name(plan.course.pattern, kind)
 
 
 @remembered(2)
@@ -248,12 +249,11 @@ def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
 def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     asked = _asked(plan.worked.table)[appearance_of(stop.demand)]
-    label = kind_label(plan, piece.kind)
     return PieceHere(
         letter=piece.name,
         name=asked.label,
         kind=piece.kind,
-        kind_words="piece with fewer stitches" if label == "fewer stitches" else f"{label} piece",
+        kind_words=kind_of_piece(plan.course.pattern, piece.kind),
         now=in_words(stop.start, worked, size),
         after="" if stop.end == stop.start else in_words(stop.end, worked, size),
         spare=stop.spare,

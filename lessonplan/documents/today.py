@@ -57,7 +57,7 @@ def today_view(plan: Plan, today: date | None) -> TodayView:
     seen = today or (agreed.on if agreed else None)
     words = f"On {day_text(seen)}" if seen else "In order of their dates"
     if seen and not today:
-        words += ", the day of the agreement"
+        words += ", the day of the agreement: days are counted from there, whenever this page is opened"
     filmed, titles = filmed_shots(plan), all_shots(plan)
     tasks = sorted(_tasks(plan, filmed), key=lambda one: one[0])
     out = _is_out(plan)

@@ -25,9 +25,12 @@ DUE = {
     "another video": "description and end card",
     "the kit": "description",
     "the handout": "description",
+    "the errata page": "description",
     "next episode": "end card",
 }
 """Where what a shot mentions is to stand (common practice)."""
+OWN = ("the handout", "the errata page")
+"""What a course has an address of its own for, so that every description has it."""
 PROOF = {
     "captions": "a time of the video (2:05)",
     "handout": "a segment or shot (1.2), or an address",
@@ -66,6 +69,8 @@ _SPOKEN = {
 }
 """Where a spoken promise is due, and how it is said (common practice, a list of our own)."""
 _POINTS_BACK = re.compile(r"(?<!\S)(?:it|that|them|this|these|those)(?!\S)", re.IGNORECASE)
+_POINTS_BELOW = re.compile(r"\b(?:below (?:this|the) video|links? below|in the (?:description|notes))\b", re.IGNORECASE)
+"""A text over the picture that sends viewers to the description; what is there its shot may say by ``mentions``."""
 _PROMISED = {due: re.compile(rf"\b(?:{'|'.join(ways)})\b") for due, ways in _SPOKEN.items()}
 
 
@@ -73,7 +78,8 @@ _PROMISED = {due: re.compile(rf"\b(?:{'|'.join(ways)})\b") for due, ways in _SPO
 class Promise:
     """One promise: where it is due, its words, the shot it stands in, when it is said (seconds), how it is kept.
 
-    ``source`` is ``must say``, ``mentions`` or ``said``; ``at`` is None where it is not heard or nobody has heard yet.
+    ``source`` is ``must say``, ``mentions``, ``shown`` (a text over the picture) or ``said``; ``at`` is None where it
+    is not heard or nobody has heard yet.
     ``kept`` is empty while it is open; ``noted`` is then what an entry says that shows nothing. ``before`` are the
     words before a spoken one that points back to them: “I'll put the link to it below”.
     """
@@ -136,6 +142,10 @@ def _planned(worked: Worked, episode: Episode, words: Sequence[Word]) -> Iterato
         for mention in one.shot.mentions:
             text = fill(f"{mention.what}: {mention.of}" if mention.of else mention.what, word)
             yield _promise(worked, episode, source="mentions", due=DUE[mention.what], words=text, number=one.number)
+        for shown in one.shot.on_screen if not one.shot.mentions else ():
+            text = fill(shown, word)
+            if _POINTS_BELOW.search(text):
+                yield _promise(worked, episode, source="shown", due="description", words=text, number=one.number)
 
 
 def _promise(
@@ -148,10 +158,9 @@ def _promise(
     number: ShotNumber | None = None,
     at: float | None = None,
 ) -> Promise:
-    """Make a promise, kept where an entry shows it; the handout is, once the course has its address."""
-    how = _entry(episode, words)
-    if words == "the handout" and not how:
-        how = worked.course.course.address
+    """Make a promise, kept where an entry shows it; those of `OWN` are, once the course has their address."""
+    file = worked.course.course
+    how = _entry(episode, words) or dict(zip(OWN, (file.address, file.errata_address), strict=True)).get(words, "")
     shown = _shows(worked, episode, due, how)
     return Promise(source, due, words, number, at, kept=how if shown else "", noted="" if shown else how)
 

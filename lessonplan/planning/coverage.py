@@ -21,6 +21,8 @@ from lessonplan.shoot.clocks import live_techniques, needle_in
 
 HOWS = ("on camera", "off camera", "on a piece", "told", "nowhere")
 """How something comes up, the fullest way first."""
+HOLD = "hold"
+"""What lines say for putting stitches aside; it is no technique of the table, since it makes no stitch."""
 PLAIN = frozenset({"k", "p", "CO", "BO"})
 """Techniques that a viewer who can knit and purl is not shown (common practice)."""
 
@@ -147,11 +149,23 @@ def _stage(
 def _techniques(worked: Worked) -> list[str]:
     """The techniques of the pattern that are more than plain, in the order in which they come."""
     steps = (step for key in worked.pattern.order for step in worked.pattern.stage(key, worked.size).steps)
-    return [name for name in dict.fromkeys(name for step in steps for name, _ in step.techniques) if name not in PLAIN]
+    return [name for name in dict.fromkeys(name for step in steps for name in _in_step(step)) if name not in PLAIN]
+
+
+def _in_step(step: Step) -> Iterator[str]:
+    yield from (name for name, _ in step.techniques)
+    if step.held:
+        yield HOLD
 
 
 def _named(steps: Iterable[Step]) -> frozenset[str]:
-    return frozenset(name for step in steps for name, _ in step.techniques)
+    return frozenset(name for step in steps for name in _in_step(step))
+
+
+def meaning_of(name: str) -> str:
+    """Say what a technique is: ``pick up and knit along an edge``."""
+    spelled = next((row["meaning"] for row in tables.rows("spelled") if name == HOLD == row["name"]), "")
+    return spelled or technique(name).meaning
 
 
 def _technique(
@@ -162,10 +176,12 @@ def _technique(
     every: Sequence[tuple[ShotNumber, frozenset[str], frozenset[str]]],
     said: Mapping[ShotNumber, str],
 ) -> Covered:
-    meaning = technique(name).meaning.lower()
+    meaning = meaning_of(name).lower()
     spoken = re.sub(r"\b[23]\b", lambda one: {"2": "two", "3": "three"}[one[0]], meaning)
     words = [word for word in (name.lower(), meaning, spoken) if len(word) > 1]
     word = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in words) or "(?!)")
+    if name == HOLD:  # much else is held, such as a hand
+        word = _told()[HOLD]
     moved = {number for number, there, _ in every if name in there}
     seen = {number for number in moved if name in doing[number] or word.search(_done(worked.course.shot(number)))}
     return _covered(

@@ -46,6 +46,11 @@ class Changed:
     follows: bool
 
 
+def code_words(plan: Plan) -> str:
+    """Tell viewers the code of a plan's numbers, and what it is for."""
+    return f"code {code_of(plan)} (the same code, the same numbers)"
+
+
 @lru_cache(maxsize=4)
 def printed_facts(plan: Plan) -> Mapping[str, str]:
     """Give every fact of the pattern in all sizes, as papers print it; what the course calls itself is none."""

@@ -24,7 +24,8 @@ STOPPING = frozenset(
 )
 """Codes of remarks that keep a course from being published."""
 HANDOUT = "handout.html"
-_CODE = re.compile(r"Edition (\d+) \(([A-Z0-9]{4})\)")
+_CODE = re.compile(r"Edition (\d+)(?: of [^<]*, code | \()([A-Z0-9]{4})\b")
+"""Edition and code on a handout; earlier versions of the program wrote ``Edition 1 (RVGM)``."""
 
 
 def with_obstacles(result: Result, folder: Path, papers: Papers) -> Result:

@@ -9,13 +9,14 @@ from markupsafe import Markup
 
 from lessonplan.documents.charts import Cell, Chart
 from lessonplan.render import svg
+from lessonplan.render.drawing_labels import TYPE
 from lessonplan.render.drawing_piece import YarnLook
 
 CELL = 24.0
 """Side of a square in px."""
 KEY_SIGNS = 38
 """So many signs of the key stand on one line."""
-_TYPE, _LINE = 13.0, 16.0
+_LINE = 16.0
 _MARKS = ("", "M8 8L16 16M16 8L8 16", "M12 7.5V16.5M7.5 12H16.5", "M7 12H17", "M8 16L16 8", "M8 8L16 16")
 """Signs of the yarns, in the order of the pattern: none, a cross, a plus, a dash, two strokes."""
 _SLIP = "M6 6L12 18L18 6"
@@ -34,7 +35,7 @@ def chart(prefix: str, drawn: Chart, yarns: Mapping[str, YarnLook], title: str) 
         leftward = drawn.flat and at % 2 == 1
         x = 28.0 if leftward else 34 + wide * CELL + 6
         words = f"{', '.join(row.yarns)} {row.number}" if leftward else f"{row.number} {', '.join(row.yarns)}"
-        children.append(svg.text(x, y + 17, words, _TYPE, text_anchor="end" if leftward else "start"))
+        children.append(svg.text(x, y + 17, words, TYPE, text_anchor="end" if leftward else "start"))
     width = max(34 + wide * CELL + 70, 300.0)
     key, low = _key(drawn, yarns, order, 4 + high * CELL + 14)
     return svg.picture(prefix, title, _in_words(drawn), width, low, [*children, *key], "picture chart")
@@ -73,7 +74,7 @@ def _key(drawn: Chart, yarns: Mapping[str, YarnLook], order: list[str], top: flo
     for words, cell in found.items():
         children += _cell(cell, 4, top, yarns, order)
         lines = wrap(words, KEY_SIGNS)
-        children += [svg.text(36, top + 17 + at * _LINE, line, _TYPE) for at, line in enumerate(lines)]
+        children += [svg.text(36, top + 17 + at * _LINE, line, TYPE) for at, line in enumerate(lines)]
         top += CELL + 6 + (len(lines) - 1) * _LINE
     return children, top + 2
 

@@ -11,7 +11,7 @@ from lessonplan.craft.lengths import INCH, Units, length_in_a_sentence
 from lessonplan.render import svg
 
 TYPE = 13.0
-"""Type size in px of everything written on a drawing."""
+"""Type size in px of everything written on a drawing of a piece or on a chart."""
 _LETTERS = 13
 _LINE = 15.0
 _CENTIMETRE = 10.0

@@ -24,6 +24,7 @@ from lessonplan.course.problems import Where, error
 from lessonplan.course.signs import parted_within
 from lessonplan.documents.marks import Charted, Code, Drawn, Marked, Schematic
 from lessonplan.render import markdown
+from lessonplan.render.drawing_labels import TYPE
 from lessonplan.render.pages import FONTS, MAX_TEMPLATE_BYTES, OWN, templates_folder
 from lessonplan.render.pictures import Pictures, square_code
 
@@ -155,7 +156,9 @@ def plain(value: object, pictures: Pictures) -> Any:
         draw = pictures.large if value.large else pictures.small
         return _drawing(draw(value.state, value.kind, value.title), value.title)
     if isinstance(value, Schematic):
-        return _drawing(pictures.schematic(value.title, value.size, value.names), value.title)
+        return _drawing(
+            pictures.schematic(value.title, value.size, value.names, value.width, value.tallest), value.title
+        )
     if isinstance(value, Charted):
         return _drawing(pictures.chart(value.chart, value.title), value.title)
     if isinstance(value, Marked):
@@ -176,12 +179,20 @@ def plain(value: object, pictures: Pictures) -> Any:
     raise TypeError(f"a view holds a {type(value).__name__}")
 
 
-def _drawing(svg: str, title: str) -> dict[str, str]:
-    """A drawing for paper: alike ones are alike to the byte, so that they are kept once; its words stand beside it."""
+def _drawing(svg: str, title: str) -> dict[str, str | float]:
+    """A drawing for paper: alike ones are alike to the byte, so that they are kept once; its words stand beside it.
+
+    ``ems`` is its width in heights of its letters.
+    """
     words = re.search(r"<desc[^>]*>(.*?)</desc>", svg, re.DOTALL)
+    ems = float(re.findall(r'<svg [^>]*?\bwidth="([\d.]+)"', svg)[0]) / TYPE
     alt = f"{title}: {unescape(words[1])}" if words else title
     drawn = re.sub(r"<(title|desc)\b.*?</\1>", "", re.sub(r"\bpicture-\d+\b", "picture", svg), flags=re.DOTALL)
-    return {"svg": drawn.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1), "alt": printable(alt)}
+    return {
+        "svg": drawn.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1),
+        "alt": printable(alt),
+        "ems": ems,
+    }
 
 
 def printable(text: str) -> str:

@@ -128,12 +128,14 @@ class Pictures:
         state = tuple(len(full.stage(key, worked.size).steps) for key in full.order)
         return self.large(state, "full", title)
 
-    def schematic(self, title: str, size: int, names: Mapping[str, str]) -> Markup:
+    def schematic(
+        self, title: str, size: int, names: Mapping[str, str], width: float = 400, tallest: float = 270
+    ) -> Markup:
         """Draw the finished thing in one size (0-based) with what stands on each stage, such as its measurements."""
         full = self._plan.worked.kinds["full"]
         drawn = _drawn(self._plan, full, size, tuple(len(full.stage(key, size).steps) for key in full.order))
         return drawing_piece.piece_large(
-            self._prefix(), drawn, self._yarns, title, units=self._units, width=400, tallest=270, names=names
+            self._prefix(), drawn, self._yarns, title, units=self._units, width=width, tallest=tallest, names=names
         )
 
     def chart(self, drawn: Chart, title: str) -> Markup:

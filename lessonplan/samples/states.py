@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.names.states import StatePart, StateText, read_state
 from lessonplan.course.words import count_of
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
@@ -241,6 +242,18 @@ def _under_way(stage: WorkedStage, steps: int) -> str:
     number = stage.numbers[done - 1] if stage.numbers else done
     as_in_full = f" (round {number} of the full piece)" if number != done else ""
     return f"{stage.title}, {done} of {count_of(total, what)}{as_in_full}"
+
+
+def kind_name(pattern: Pattern, kind: str) -> str:
+    """Name a kind on paper: beside a size that is called Small, a small piece is one with fewer stitches."""
+    small = any(size.name.lower() == "small" for size in pattern.sizes)
+    return "fewer stitches" if kind == "small" and small else kind
+
+
+def kind_of_piece(pattern: Pattern, kind: str) -> str:
+    """Name a piece by its kind: ``short piece``, ``piece with fewer stitches``."""
+    name = kind_name(pattern, kind)
+    return f"piece with {name}" if " " in name else f"{name} piece"
 
 
 def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPattern, size: int) -> str:

@@ -28,7 +28,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/ready.py": r"^(on the needles|Yarn)$",
     "documents/reports.py": r"^(Stitches|Rounds)$",  # of the command `count`
     "documents/rounds.py": r"rnds\?|^Row$",
-    "documents/shots.py": r"^darning needle$|fewer stitches$|^ into the round in ",
+    "documents/shots.py": r"^darning needle$|^ into the round in ",
     "documents/stopping.py": (
         r"^do not (put stitches|take up|pick up|pull out|bind off|cut)|^ on waste yarn$"
         r"|^ stitches, each on a $|^the yarn$"
@@ -37,7 +37,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
         r"^(Row|Round)$|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?|^ut the yarn"
     ),
     "samples/states.py": (
-        r"^fewer stitches: $| on the needles instead of "
+        r"^fewer stitches(: )?$| on the needles instead of "
         r"|^ ?\(?round $| sts on|stitches on|^ rounds$|leaves out round|without the rounds"
     ),
     "render/drawing_chart.py": r"as if to purl|yarn at the front",

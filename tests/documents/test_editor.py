@@ -15,6 +15,7 @@ from lessonplan.documents.editortable import editor_table
 from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.spoken import place_of
 from lessonplan.render.spreadsheet import csv_bytes
+from tests import pdf
 from tests.documents import timed
 from tests.small_course import write_course
 
@@ -75,7 +76,24 @@ def test_a_cut_goes_to_a_shot_that_shows_the_piece_as_it_is_there(tmp_path: Path
         told = advice(name, timed.shot("face"), timed.shot("face", pieces=f"[{{{pieces}}}]"))
         assert "or cut away." in told
         assert "cut to" not in told
-        assert told.endswith("For that film 4 s that do not show the work, such as a face looking down at it.")
+        assert told.endswith(
+            "For that the run sheet asks for 4 s that do not show the work, such as a face looking down at it."
+        )
+
+
+def test_what_there_is_to_cut_to_is_filmed_on_the_day(root: Path, sample_output: Path) -> None:
+    # The sheet of the first episode cuts away from 1.4.1 alone, where no other shot shows the same piece as far.
+    (row,) = (shot for part in view(root)[0].segments for shot in part.shots if FILM in shot.advice)
+    assert row.shot.number == "1.4.1"
+    asked = "also film 4 s that do not show this work"
+    short = "also 4 s to cut to, without this work"
+    for name, wanted in (("run-sheet-1.html", asked), ("table-1.html", asked), ("shot-list.html", short)):
+        told = (sample_output / name).read_text("utf-8")
+        assert told.count(wanted) == 1, name
+        before = told[: told.index(wanted)]
+        assert "Mending a wrong stitch" not in before[before.rindex("Knit two, purl two") :], name
+    text = "".join(pdf.pages((sample_output / "run-sheet-1.pdf").read_bytes()))
+    assert pdf.squeezed(text).count(pdf.squeezed(asked)) == 1
 
 
 def test_only_open_errata_of_the_episode_come_and_only_texts_are_laid_over(tmp_path: Path) -> None:

@@ -70,6 +70,18 @@ def test_a_description_has_yarn_links_and_mistakes(second: EpisodePosts) -> None
     assert "local rules" in whole.splitlines()[-1]
 
 
+def test_yarn_can_be_bought_by_a_description_alone(plan: Plan) -> None:
+    # Whose the three numbers are, for how many mittens, and why there are two: the loop of the one choice takes more.
+    for episode in posts_view(plan).episodes:
+        needed = text(episode, "Description").split("You need")[1].split("\n\n")[0].splitlines()
+        assert needed[0] == ", for the pair, 10 % in reserve included:"
+        assert needed[1] == (
+            "- Numbers are for Small (Medium, Large). Where there are two, the choice takes one or the other. "
+            "Finish: without a loop (as filmed) or with a loop."
+        )
+        assert "–59" in needed[3]
+
+
 def test_the_pinned_note_puts_right_first(plan: Plan) -> None:
     first, second, _ = posts_view(plan).episodes
     assert text(first, "Pinned note") == (
@@ -92,6 +104,10 @@ def test_the_newsletter_says_when_and_for_how_long(plan: Plan, second: EpisodePo
 
 
 def test_alt_texts_say_what_is_seen(plan: Plan, second: EpisodePosts) -> None:
+    # Edge and cuff are worked in CC, tarn blue; the first round in oatmeal is that of the gusset.
+    assert text(posts_view(plan).episodes[0], "Alt text for its picture") == (
+        "Ostrelby Mittens in tarn blue, with Cast-on edge and Ribbed cuff done."
+    )
     assert text(second, "Alt text for its picture") == (
         "Ostrelby Mittens in oatmeal and tarn blue, with Cast-on edge, Ribbed cuff, Thumb gusset and Cobble band done."
     )

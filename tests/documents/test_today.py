@@ -82,7 +82,9 @@ def test_what_is_past_is_over_once_the_videos_are_there(tmp_path: Path, there: d
 def test_the_day_of_the_agreement_counts_where_none_is_given(tmp_path: Path) -> None:
     agreed = {"agreed.yaml": "course: Ring cowl\non: 2027-03-02\ntimes: 1\n"}
     view = today_view(planned(tmp_path, agreed), None)
-    assert view.seen_from == "On Tuesday 2 March 2027, the day of the agreement"
+    assert view.seen_from == (
+        "On Tuesday 2 March 2027, the day of the agreement: days are counted from there, whenever this page is opened"
+    )
     assert view.tasks[0].off == "tomorrow"
     assert today_view(planned(tmp_path / "b", agreed), date(2027, 3, 6)).seen_from == "On Saturday 6 March 2027"
 

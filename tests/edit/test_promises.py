@@ -174,6 +174,20 @@ def test_the_handout_is_kept_by_the_address_of_the_course(tmp_path: Path) -> Non
         assert listed(found)["the handout"].open is is_open
 
 
+def test_a_text_over_the_picture_that_sends_viewers_below_is_a_promise(tmp_path: Path) -> None:
+    bare = EPISODE.replace("Then the body", "Errata are below this video")
+    named = bare.replace("        on_screen:", "        mentions: the errata page\n        on_screen:")
+    files = {"course.yaml": COURSE + "errata_address: https://example.org/errata\n"}
+
+    def promised(episode: str) -> list[tuple[str, str, str, bool]]:
+        worked = lessonplan.load(write_course(tmp_path, {**files, "episodes/01.yaml": episode})).worked
+        return [(one.source, one.due, one.words, one.open) for one in listed(worked).every]
+
+    # What its shot mentions says better what is to be there; the page of errata is, once the course has its address.
+    assert promised(bare) == [("shown", "description", "Errata are below this video", True)]
+    assert promised(named) == [("mentions", "description", "the errata page", False)]
+
+
 @pytest.mark.parametrize(
     ("shot", "kept", "line", "sentence"),
     [

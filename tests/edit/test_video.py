@@ -337,9 +337,10 @@ def test_a_file_of_texts_says_of_which_cut_it_is_and_what_a_cut_changes(now: Pla
     file = "captions/02-thumb-and-band.vtt"
     assert [note.replace("\u00a0", " ") for note in notes[0]] == [
         f"Texts over the picture, as found in {file}, before any cut.",
-        "9:45 to 9:51, only if the cut at 9:45 is not made: “Small (Medium, Large): 11 (13, 15) stitches go on the "
-        "waste yarn”.",
-        "9:48 to 9:53, only once the cut at 9:45 is made: “Small (Medium, Large): 11 (13, 15) stitches on waste yarn”.",
+        "9:45 to 9:51, only if the cut at 9:45 in the video is not made: “Small (Medium, Large): 11 (13, 15) "
+        "stitches go on the waste yarn”.",
+        "9:48 to 9:53, only once the cut at 9:45 in the video is made: “Small (Medium, Large): 11 (13, 15) "
+        "stitches on waste yarn”.",
         "Once all cuts of the editor’s sheet are made, take cues-2-cut.vtt.",
     ]
     assert notes[1] == [f"Texts over the picture, as found in {file}, after the 8 cuts made."]
@@ -358,7 +359,7 @@ def test_no_text_lies_in_what_is_to_be_cut(now: Plan) -> None:
         for start, end, _ in cuts
         if float(row["in"]) < end - 0.01 and float(row["out"]) > start + 0.01
     ]
-    assert over == ["correction (only if the cut at 9:45 is not made)"]
+    assert over == ["correction (only if the cut at 9:45 in the video is not made)"]
 
 
 @pytest.mark.parametrize("form", ["edl", "otio"])
@@ -375,7 +376,10 @@ def test_a_pick_up_is_marked_over_its_shot(now: Plan, form: str) -> None:
         ends = [mark["marked_range"][name]["value"] / 25 for name in ("start_time", "duration")]
         assert ends == [7 * 60 + 2, 59]
         conditions = [one["name"].rpartition(" (")[2] for one in marks if "waste yarn" in one["name"]]
-        assert conditions == ["only if the cut at 9:45 is not made)", "only once the cut at 9:45 is made)"]
+        assert conditions == [
+            "only if the cut at 9:45 in the video is not made)",
+            "only once the cut at 9:45 in the video is made)",
+        ]
 
 
 def test_what_is_slow_on_purpose_keeps_its_speed(now: Plan, root: Path, tmp_path: Path) -> None:

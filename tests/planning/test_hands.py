@@ -126,7 +126,7 @@ def test_who_is_not_to_learn_is_shown_and_not_used(tmp_path: Path) -> None:
     found = worked(course(tmp_path, text, KNITTERS.replace("pace: 20,", "pace: 20, learn: no,")))
     assert [(one.name, one.used) for one in found.hands] == [("Ada", False)]
     assert found.course.course.knitters[0].pace == 20
-    assert "planned is with 20, as the course says" in str(found.hands[0])
+    assert "The plan goes by 20, as the course says." in str(found.hands[0])
 
 
 @pytest.mark.parametrize(("pace", "used"), [("", True), ("pace: {knitting: 26}\n", False)])
@@ -201,8 +201,10 @@ def test_it_is_said_when_noted_shown_to_the_knitter_and_planned_with(tmp_path: P
     assert agreement is not None
     assert dict(agreement.agreed.progress)[letter].startswith(f"body round {rounds}, ")
     (said,) = agreement.changed
-    assert said.startswith(f"{knitter} knits 12 stitches a minute, by the time of {letter}, nine times in ten between ")
-    assert said.endswith(f"; planned is with this, not {typed}, as the course says.")
+    assert said.startswith(
+        f"{knitter} knits 12 stitches a minute, judged by the time that {letter} took: nine times in ten between "
+    )
+    assert said.endswith(f". The plan goes by this; the course says {typed}.")
     after = planned(tmp_path)
     view = next(one for one in knitters_view(after).people if one.name == knitter)
     assert view.pace == said

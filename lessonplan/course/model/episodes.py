@@ -50,7 +50,7 @@ AskedCue = Annotated[CueAsked, BeforeValidator(_cue), Shorthand()]
 """One of a shot's ``cues``; a text alone is one to show."""
 
 
-MENTIONED = ("another video", "the kit", "the handout", "next episode")
+MENTIONED = ("another video", "the kit", "the handout", "the errata page", "next episode")
 """What a shot can mention."""
 
 
@@ -85,7 +85,7 @@ class Mention(Item):
     """What a shot refers its viewers to, and what of it (another video by its name)."""
 
     what: Text
-    """What it is: another video, the kit, the handout or next episode. Example: another video"""
+    """What it is: another video, the kit, the handout, the errata page or next episode. Example: another video"""
     of: FactText = ""
     """What of it, such as the name of the video. Example: How to wash wool"""
 
@@ -190,7 +190,8 @@ class Shot(Item):
         BeforeValidator(mention_lines),
         Shorthand(each=True),
     ] = ()
-    """What viewers are referred to: another video, the kit, the handout, next episode. Example: the kit, the handout"""
+    """What viewers are referred to: another video, the kit, the handout, the errata page, next episode.
+    Example: the kit, the handout"""
     on_screen: FactTexts = ()
     """Texts over the picture, one a line. Example: [Then the body]"""
     cues: tuple[AskedCue, ...] = ()

@@ -29,7 +29,7 @@ def as_asked(plan: Plan, time: ShotTime, found: Sequence[Wanted]) -> tuple[list[
         key = "leave_out" if asked.leave_out else "instead_of"
         gone = [one for one in kept if _is_named(one, name)] if name else []
         kept = [one for one in kept if one not in gone]
-        why = "you leave it out" if asked.leave_out else "your own text stands instead"
+        why = "the host leaves it out" if asked.leave_out else "the host’s own text stands instead"
         left += [LeftOut(one, why) for one in gone]
         if name and not gone:
             problems.append(_none_such(asked.mark(key), name, found))

@@ -43,10 +43,10 @@ class Hands:
     def __str__(self) -> str:
         """Say what is learnt, how sure it is, and what the plan goes by."""
         one = self.learnt
-        sure = f"by the time of {listing(self.pieces)}, nine times in ten between {one.low:.0f} and {one.high:.0f}"
-        said = f"{self.name} {self.words.makes} {one.value:.0f} {self.words.pace}, {sure}"
-        typed = f"{self.typed:g}, as the course says"
-        return f"{said}; planned is with this, not {typed}." if self.used else f"{said}; planned is with {typed}."
+        sure = f"judged by the time that {listing(self.pieces)} took: nine times in ten between {one.low:.0f} and"
+        said = f"{self.name} {self.words.makes} {one.value:.0f} {self.words.pace}, {sure} {one.high:.0f}"
+        by = f"this; the course says {self.typed:g}" if self.used else f"{self.typed:g}, as the course says"
+        return f"{said}. The plan goes by {by}."
 
 
 def hands_of(

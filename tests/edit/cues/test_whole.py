@@ -98,9 +98,9 @@ def test_the_teacher_adds_words_and_drops(tmp_path: Path) -> None:
     assert {cue.wanted.kind for cue in found.laid.cues} == {"own text", "round"}
     gone = {(one.wanted.kind, one.why) for one in found.laid.left_out}
     assert gone == {
-        ("needle and yarn", "you leave it out"),
-        ("sequence", "your own text stands instead"),
-        ("abbreviation", "your own text stands instead"),
+        ("needle and yarn", "the host leaves it out"),
+        ("sequence", "the host’s own text stands instead"),
+        ("abbreviation", "the host’s own text stands instead"),
         ("stitches", "there is no room beside “Now”"),  # both want the end
     }
     assert not found.problems

@@ -35,6 +35,7 @@ from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Worked
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import TablePiece
+from lessonplan.samples.states import kind_of_piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -340,6 +341,7 @@ def _samples(worked: Worked, number: str, stages: Sequence[str]) -> Iterator[Pla
 def _of_kind(
     worked: Worked, kind: str, pattern: WorkedPattern, state: Sequence[int], stages: Sequence[str]
 ) -> Iterator[Planned]:
+    piece = kind_of_piece(worked.course.pattern, kind)
     for key, steps in zip(pattern.order, state, strict=True):
         stage, full = pattern.stage(key, worked.size), worked.pattern.stage(key, worked.size)
         if not (steps or key in stages):
@@ -349,11 +351,11 @@ def _of_kind(
             where = "" if key in stages else key
             run = next((at for at, number in enumerate(stage.numbers, 1) if number != at), 1) - 1
             for count in dict.fromkeys((len(stage.rounds), run if run > 1 else len(stage.rounds))):
-                yield Planned(unit, (float(count),), f"{stage.title} of the {kind} piece", "sample", stage=where)
+                yield Planned(unit, (float(count),), f"{stage.title} of the {piece}", "sample", stage=where)
         if kind == "small":
             for count in dict.fromkeys(step.after for step in stage.steps):
                 if count and key in stages:
-                    yield Planned("stitches", (float(count),), f"{stage.title} of the {kind} piece", "sample")
+                    yield Planned("stitches", (float(count),), f"{stage.title} of the {piece}", "sample")
 
 
 def _must_say(worked: Worked, segment: Segment, stages: Sequence[str], number: str) -> Iterator[Planned]:
