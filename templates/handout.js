@@ -60,7 +60,7 @@ function atGauge(form, stitches, rounds, size) {
   }
   const parts = form.parts.map((part) => {
     const all = part.rounds[size] + part.free.reduce((sum, place) => sum + counts[place], 0);
-    return { title: part.title, rounds: all, round: part.stitches[size] / (s * part.stitch_ratio), long: part.asked[size] || all / (r * part.round_ratio) };
+    return { title: part.title, counted: part.counted, across: part.across, rounds: all, round: part.stitches[size] / (s * part.stitch_ratio), long: part.asked[size] || all / (r * part.round_ratio) };
   });
   return { counts, metres, parts };
 }
@@ -102,7 +102,7 @@ function showGauge() {
   const body = document.createElement("tbody");
   const head = document.createElement("thead");
   head.append(row(["Part", ...heads], "th"));
-  const words = (one) => one.rounds + " rounds, " + lengthWords(one.round) + " round, " + lengthWords(one.long) + " long";
+  const words = (one) => one.rounds + " " + one.counted + ", " + lengthWords(one.round) + " " + one.across + ", " + lengthWords(one.long) + " long";
   given.gauge.parts.forEach((part, at) => body.append(row([part.title, ...found.map((one) => words(one.parts[at]))], "", heads)));
   for (const yarn of given.gauge.data.yarns) {
     body.append(row([yarn + ", with the reserve", ...found.map((one) => Math.ceil(one.metres[yarn]) + "\u00a0m")], "", heads));

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import sys
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -33,7 +34,7 @@ def count(
 ) -> None:
     """Count the stitches after each printed line, in every size.
 
-    With --file those of a whole pattern as printed.
+    With --file those of a whole pattern as printed; lengths by the gauge that stands in it.
 
     Example: lessonplan count "K1, ssk, k to last 3 sts, k2tog, k1" --on 64
     """
@@ -135,15 +136,20 @@ def pattern(
 
     Raises ``OSError`` and `UnfitError` for a file that cannot be read, `PageError` for a page that is not written.
     """
+    from lessonplan.beginning.written.materials import gauge_printed
     from lessonplan.course.files import decode, read_plain
     from lessonplan.course.problems import Where
     from lessonplan.documents.proofread import pattern_data, pattern_problems, pattern_table, pattern_view
+    from lessonplan.needle.measured import work_by_gauge
     from lessonplan.needle.pattern import work_whole
     from lessonplan.printed.leaflet.contents import read_whole
     from lessonplan.render.single import write_page
 
     text = decode(read_plain(file, Where(str(file)), MOST_BYTES), str(file))
-    whole = work_whole(read_whole(text, printed_in, len(on)), on=on, flat=flat, terms=terms)
+    printed = read_whole(text, printed_in, len(on))
+    gauge = gauge_printed(printed)
+    worked = partial(work_by_gauge, fabric=gauge.as_fabric()) if gauge else work_whole
+    whole = worked(printed, on=on, flat=flat, terms=terms)
     if as_json:
         show_json({"file": str(file), **pattern_data(whole)})
     else:

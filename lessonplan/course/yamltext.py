@@ -38,12 +38,12 @@ _LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 """Where the reader begins a new line."""
 _STUCK = re.compile(r"\s*(?:-\s+)*\w[\w ]*(?P<sign>:)(?=[^\s:/])(?!.*:\s)|\s*(?P<dash>-)(?=[A-Za-z_][\w ]*:(?:\s|$))")
 """A line with a colon after a key, or a hyphen before one, that no blank follows."""
-_OPENED = re.compile(_BEFORE + r"(?P<sign>\"(?:[^\"\\]|\\.)*|'(?:[^']|'')*)")
-"""A line whose text begins with a quotation mark that is not closed in it."""
 _OTHER_FILES = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0", b"{\\rtf", b"%PDF", b"<html", b"<!DOCTYPE")
 """How the files of word processors, archives and pages begin."""
 _ENTRY = re.compile(r"( *)((?:- +)*)[\w …'\"-]+:(?: [^:]*)?")
 """A line with a key, perhaps first in an item of a list, and no second colon."""
+_BEGUN = re.compile(r"( *)((?:- +)*)([\w …-]+:(?= |$))?")
+"""How far in a line begins, its hyphens and its key, whatever comes after them."""
 
 
 @dataclass
@@ -152,6 +152,8 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     mark = (bad.context_mark if quoted else None) or bad.problem_mark or bad.context_mark
     line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
     lines = _lines(text)
+    if problem := _left_open(text, lines, file):
+        return problem
     if line > len(lines):
         line, column = len(lines), len(lines[-1]) + 1  # a file that breaks off is told of at its last sign
     shown = lines[line - 1]
@@ -194,6 +196,42 @@ def _explain(bad: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     return error(Where(file, line, column), "yaml", f"This cannot be read as YAML ({bad.problem}).")
 
 
+def _left_open(text: str, lines: list[str], file: str) -> Problem | None:
+    """The first quotation mark that is not closed: the reader goes on to the next one and stumbles there, or later."""
+    try:
+        for token in yaml.scan(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader)):
+            if isinstance(token, yaml.ScalarToken) and token.style in ("'", '"'):
+                problem = _swallowed(lines, token.start_mark, token.end_mark.line, file)
+                if problem:
+                    return problem
+    except yaml.MarkedYAMLError as bad:
+        if bad.context_mark and bad.problem_mark and "quoted scalar" in (bad.context or ""):
+            return _swallowed(lines, bad.context_mark, min(bad.problem_mark.line, len(lines) - 1), file)
+    return None
+
+
+def _swallowed(lines: list[str], mark: yaml.Mark, last: int, file: str) -> Problem | None:
+    """Tell of a text in quotes that has the next entry in it: it stands no further in than the entry of the text."""
+    if last <= mark.line:
+        return None
+    blanks, hyphens, key = (len(part or "") for part in _found(lines[mark.line]))
+    # more lines of one text stand below its key or its hyphen, or, if it has a line of its own, right below its mark
+    deepest = blanks + hyphens if key else blanks if hyphens else blanks - 1
+    for line in lines[mark.line + 1 : last + 1]:
+        indent, hyphen, name = _found(line)
+        if (hyphen or name) and len(indent) <= deepest:
+            what = "A quotation mark is opened here and not closed at the end of the text."
+            hint = f"All as far as line {last + 1} is read as part of it." if last > mark.line + 1 else ""
+            return error(Where(file, mark.line + 1, mark.column + 1), "quotes", what, hint)
+    return None
+
+
+def _found(line: str) -> tuple[str, str, str | None]:
+    found = _BEGUN.match(line)
+    assert found  # each of its parts may be empty
+    return found[1], found[2], found[3]
+
+
 def _clue(lines: list[str], line: int, file: str, reason: str) -> Problem | None:
     """The slip in this line or the nearest written one above it that the reader stumbles over only here."""
     if "escape" in reason or "hexdec" in reason:
@@ -210,9 +248,6 @@ def _clue(lines: list[str], line: int, file: str, reason: str) -> Problem | None
             sign = "colon" if found["sign"] else "hyphen"
             at = found.end("sign" if found["sign"] else "dash")
             return error(Where(file, number, at + 1), "yaml", f"A blank is missing after this {sign}.")
-        if number < line and (found := _OPENED.fullmatch(shown)):
-            what = "A quotation mark is opened here and not closed at the end of the text."
-            return error(Where(file, number, found.start("sign") + 1), "quotes", what)
     return None
 
 
@@ -280,6 +315,10 @@ class _Walker:
         if isinstance(node, yaml.SequenceNode):
             return [self.value(child, depth + 1) for child in node.value]
         assert isinstance(node, yaml.ScalarNode)
+        if node.style in ("'", '"') and (
+            opened := _swallowed(self.lines, node.start_mark, node.end_mark.line, self.file)
+        ):
+            self.problems.append(opened)
         if not node.style and node.value:
             self.remark_is_one(node)
             self.list_is_one(node)

@@ -29,6 +29,7 @@ FROM_ELSEWHERE = re.compile(
     r"|\bafter\b",
     re.IGNORECASE,
 )
+_EDGING = re.compile(r"(?:rib(?:bing)?|border|edging|band|welt|cuff|hem)", re.IGNORECASE)
 _WORKED_TO = re.compile(
     r"\b(?:measur(?:es?|ing)|for|is|are|until|reach(?:es)?|(?:work|knit|purl)(?: even| straight)?)\s+"
     r"(?:(?:about|approx\w*\.?|another|a total of)\s+)*$",
@@ -80,6 +81,22 @@ def line_length(text: str, sizes: int) -> LineLength | None:
     elsewhere = FROM_ELSEWHERE.search(clause) is not None and not FROM_HERE.search(clause)
     told = end + (len(clause) if re.match(r"\s+from\b", clause) else 0)
     return LineLength(found[0].start(), end, as_typed(found[0][0]), values, elsewhere, told)
+
+
+def measured_from(text: str, title: str, after: int = 0) -> str:
+    """Tell where a length begins: “here”, at the “part” that ``title`` names, at the “piece”, or “elsewhere”.
+
+    ``after``: from where in the line its words are looked at.
+    """
+    subject = re.search(r"(\w+)\s+measures?\b", text)
+    if subject and FROM_HERE.search(text, after):
+        return "part"
+    if FROM_ELSEWHERE.search(text[after:]):
+        return "elsewhere"
+    if subject is None or _EDGING.fullmatch(subject[1]):
+        return "here"
+    named = subject[1].lower().rstrip("s") in title.lower() and not re.search(r"\bfrom\b", text[after:])
+    return "part" if named else "piece"
 
 
 def _read(text: str, sizes: int) -> tuple[float, ...]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -121,6 +121,7 @@ _SEVERAL, _SOME = r"(?:[2-9]|[1-9]\d)", r"[1-9]\d?"
 """Stitches that are worked together, or on one side of a crossing: up to 99."""
 _PATTERNS = (
     (re.compile(rf"([kp])({_SEVERAL}) ?tog(?:[ -]?(tbl|b))?"), _together),
+    (re.compile(rf"(sc|hdc|dc|tr)({_SEVERAL})tog()"), _together),
     (re.compile(rf"([ct])({_SEVERAL})([bf])"), _cable),
     (re.compile(rf"({_SOME})/({_SOME}) ?(rc|lc|rpc|lpc)"), _crossing),
 )
@@ -132,6 +133,8 @@ _INTO_ONE = re.compile(r"\((.+)\) in (\d+)")
 def _generated(name: str) -> Technique | None:
     if match := re.fullmatch(rf"([kp])({_SEVERAL})tog( tbl)?", name):
         return _generated_decrease(name, match[1], int(match[2]), bool(match[3]))
+    if match := re.fullmatch(rf"(sc|hdc|dc|tr)({_SEVERAL})tog", name):
+        return _closed_together(name, match[1], int(match[2]))
     if match := re.fullmatch(rf"([CT])({_SEVERAL})([BF])", name):
         return _generated_cable(name, match[1], int(match[2]), match[3])
     if match := re.fullmatch(rf"({_SOME})/({_SOME}) (R|L)(P?)C", name):
@@ -157,6 +160,21 @@ def _generated_decrease(name: str, letter: str, count: int, twisted: bool) -> Te
         time_factor=time,
         yarn_factor=1.0,
         factor_source=_GUESSED,
+        source="formed by pattern",
+        confidence="computed",
+    )
+
+
+def _closed_together(name: str, stitch: str, count: int) -> Technique:
+    """More stitches of crochet closed together than the table has: each adds as much as the third did."""
+    two, three = technique(f"{stitch}2tog"), technique(f"{stitch}3tog")
+    return replace(
+        three,
+        name=name,
+        meaning=three.meaning.replace("3", str(count)),
+        consumes=count,
+        time_factor=two.time_factor + (count - 2) * (three.time_factor - two.time_factor),
+        yarn_factor=two.yarn_factor + (count - 2) * (three.yarn_factor - two.yarn_factor),
         source="formed by pattern",
         confidence="computed",
     )

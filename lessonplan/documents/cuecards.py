@@ -28,16 +28,25 @@ PAIRS = (
     ("inside", "outside"),
     ("clockwise", "anticlockwise"),
     ("rounds", "rows"),
+    ("thicker", "thinner"),
+    ("larger", "smaller"),
+    ("more", "fewer"),
 )
 """Words of the trade that are easily said for one another (common practice)."""
 _ALONE = re.compile(
     r"\b(?:left|right)(?= (?:hand|needle|side|edge|one|leg)\b)|(?<=(?:..to|from) the )(?:left|right)\b"
     r"|\b(?:knitwise|purlwise|as if to (?:knit|purl))\b"
     r"|(?<=\bthrough the )(?:front|back)\b|(?<=\bfrom the )(?:front|back)\b|(?<=\binto the )(?:front|back)\b"
-    r"|(?<=\bin the )(?:front|back)\b|(?<=\bat the )(?:front|back)\b|(?<=\bto the )(?:front|back)\b",
+    r"|(?<=\bin the )(?:front|back)\b|(?<=\bat the )(?:front|back)\b|(?<=\bto the )(?:front|back)\b"
+    r"|(?<=\bfrom )(?:under|over)(?= the\b)"
+    r"|\b(?:thicker|thinner|larger|smaller)(?=\s(?:needles?|hooks?|yarns?|sizes?|ones?)\b)"
+    r"|\bmore(?=\s(?:stitches|sts|rounds|rows)\b)|\bfewer(?=[,.;]|\s(?:stitches|sts|rounds|rows|than)\b)",
     re.IGNORECASE,
 )
-"""One of a pair said alone, where it means a side and not that something is well, or that somebody is home again."""
+"""One of a pair said alone, where it means a side, a thickness or a count.
+
+Not where it means that something is well, or that somebody is home again.
+"""
 _COUNT = re.compile(
     r"\b\d+(?:[.,]\d+)?(?=\s+(?:sts?|stitch|stitches|rounds?|rows?|times|cm|inch|inches|mm|ends|markers?)\b)"
 )

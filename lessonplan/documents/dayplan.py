@@ -10,10 +10,9 @@ from itertools import groupby
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
-from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.packing import day_notions, pieces_on, with_sets
-from lessonplan.documents.runsheet import arrives, dropped_first, laid_after, lies_in, shots_on
+from lessonplan.documents.packing import day_notions, pieces_on, with_balls, with_sets
+from lessonplan.documents.runsheet import arrives, copies, dropped_first, laid_after, lies_in, shots_on
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
     BARS,
@@ -135,23 +134,12 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         pieces=pieces_on(plan, day, filmed),
         pack=day_notions(plan, day, filmed, [tool for text in filmed for tool in text.tools]),
         jobs=tuple(job for job in jobs if not job.crumb),
-        copies=_copies(plan, jobs),
+        copies=copies(plan, jobs),
         spoilt=lines_to_stand_in(plan, day),
         drop=dropped_first(plan, day, texts),
         cautions=cautions(plan, "floor", day.number),
         shots=tuple(shot_cards(plan, day, texts, jobs)),
     )
-
-
-def _copies(plan: Plan, jobs: Sequence[FloorJob]) -> str:
-    """Say who has the lines of her work on a paper of her own, and who must be given these."""
-    helpers = {name for day in plan.course.course.shoot for name in day.helpers}
-    busy = [name for name in sorted(helpers) if any(name in job.who for job in jobs if not job.crumb)]
-    own = {knitter.name for _, knitter in knitters_with_work(plan)}
-    theirs, without = ([name for name in busy if (name in own) is has] for has in (True, False))
-    has = f"{listing(theirs)} {'has' if len(theirs) == 1 else 'have'} this on paper too." if theirs else ""
-    copy = f"Give a copy of this to {listing(without)}, who {'has' if len(without) == 1 else 'have'} no other paper."
-    return " ".join(filter(None, (has, copy if without else "")))
 
 
 def _times(day: Day) -> tuple[tuple[str, str], ...]:
@@ -253,12 +241,14 @@ def _trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[Tray
         parts = kept_apart(plan.course, entries)
         for before, part in zip((None, *parts), parts, strict=False):
             first = laid_after(plan.course, before or (), part[0])
-            cards.append(_tray(plan, [entries[number] for number in part], [texts[number] for number in part], first))
+            cards.append(
+                _tray(plan, [entries[number] for number in part], [texts[number] for number in part], first, day)
+            )
     several = Counter(one.segment for one in cards)
     yield from (replace(one, only=one.only if several[one.segment] > 1 else "") for one in cards)
 
 
-def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first: str) -> TrayCard:
+def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first: str, day: Day) -> TrayCard:
     stops = stops_by_shot(plan)
     found: dict[str, TrayPiece] = {}
     for text in shots:
@@ -284,7 +274,7 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first
         title=Marked(shots[0].segment_title),
         time=clock(entries[0].start),
         pieces=pieces,
-        tools=with_sets(plan, asked, [text.number for text in shots]),
+        tools=with_balls(plan, day, with_sets(plan, asked, [text.number for text in shots]), shots),
         first=first,
     )
 

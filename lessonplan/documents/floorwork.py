@@ -43,7 +43,7 @@ class FloorJob:
     """One piece of work on the set: who, on which piece, from when and for how long, to which state and by when.
 
     A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for, ``between`` its takes
-    or before it; ``sentence`` says so. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
+    or before it; ``sentence`` words it. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
     midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes, whole as
     they are printed, so that their sums add up for a reader. ``kind``: what a short or small piece has fewer of.
     ``stages``: the lines to work, where the work for the shot is begun; ``moved``: after which of them to begin
@@ -136,10 +136,13 @@ def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) 
         what = f"You {also}work on the set on {day_text(day.day)}, from {clock(day.call)}{beside}"
         spent = duration(sum(job.spent for job in jobs))
         until, _ = night_end(day, jobs)
-        night = f", after the wrap too: until about {clock(until)} if you go on at once" if until else ""
-        which = f"{'piece' if len(pieces) == 1 else 'pieces'} {listing(pieces)}, {spent} in all{night}"
-        free = f"{what}: no piece is worked on; you log the takes and mind the lights and the pieces."
-        yield f"{what}: {which}. {lines}" if pieces else free
+        begin = min((job.begin for job in jobs if not job.night), default=0.0)
+        night = f"at once, until about {clock(until)}, or at home" if until else ""
+        night = f"{', some after the wrap' if begin else ''}: {night}" if night else ""
+        when = f"from {clock(begin)} on" if begin else "after the wrap"
+        busy = f"the log, lights and pieces; {when} you work on {listing(pieces)}, {spent}{night}. {lines}".strip()
+        free = "no piece is worked on; you log the takes and mind the lights and the pieces."
+        yield f"{what}: {busy if pieces else free}"
     for day in only:
         mine = sorted(piece for piece, who in handed_back(plan, day).items() if name in who)
         if mine:
@@ -204,7 +207,7 @@ def _alone(host: str, jobs: Sequence[FloorJob]) -> str:
     """Say for which shots the host, who is filmed and has no helper, works on pieces; nothing where she need not."""
     hers = [job for job in jobs if not job.night]
     before = listing(list(dict.fromkeys(job.number for job in hers if not job.between)))
-    between = listing(list(dict.fromkeys(job.number for job in hers if job.between)))
+    between = listing(list(dict.fromkeys(job.number for job in hers if job.between or job.partly)))
     when = " and ".join([f"before {before}"] * bool(before) + [f"between the takes of {between}"] * bool(between))
     wanted = "name somebody for the log, the lights and the pieces"
     return f"Nobody helps on this day: {host} is filmed, and works on pieces {when} too: {wanted}." if when else ""
@@ -293,10 +296,9 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         else f"From {clock(start)}, {who}: {stint.piece.name} {to}{after}{put_back(plan, stint)}; ready by {until}"
     )
     if stint.hosts:
-        before = "Between takes" if slot.what == "reset" else "Before"
         what = f"takes {stint.piece.name} back" if stint.ripping else f"works on {stint.piece.name}"
         first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
-        sentence = f"{before}: {who} {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
+        sentence = f"{who} {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
         sentence += put_back(plan, stint) + once_filmed(plan, stint) + first
         sentence += _briefly(plan, stint)
     return FloorJob(
@@ -318,7 +320,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         kind=kind_in_words(stint.piece.kind, stop.start, plan.worked.kinds[stint.piece.kind], full, plan.worked.size),
         moved="" if stint.hosts else _moved(plan, stint),
         stop="" if stint.more else _stop(plan, stint),
-        partly=_partly(plan, stint) if stint.hosts else "",
+        partly=_partly(plan, stint) if stint.hosts or not helpers else "",
         lines=_elsewhere(plan, stint),
         stages=() if stint.hosts else _lines(plan, stint),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lessonplan.craft.lengths import length_in_a_sentence
@@ -9,6 +10,7 @@ from lessonplan.documents.measurements import widest
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.variants.owngauge import OwnGauge, own_gauge
 from lessonplan.pattern.variants.ways import as_filmed
+from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Plan
 
 
@@ -17,9 +19,12 @@ class PartAtGauge:
     """A stage: its widest stitches and its rounds from no length, in each size, and its gauge to the main one.
 
     ``asked`` is its length in mm in each size, where all of it is asked for by lengths that any gauge meets; else 0.
+    ``counted`` says whether it has rounds or rows, ``across`` whether it is measured round or flat.
     """
 
     title: str
+    counted: str
+    across: str
     stitches: tuple[int, ...]
     rounds: tuple[int, ...]
     stitch_ratio: float
@@ -30,10 +35,14 @@ class PartAtGauge:
 
 @dataclass(frozen=True, slots=True)
 class GaugeForm:
-    """The gauge as printed (``over`` in mm), and the data; ``inches``: lengths are told in inches."""
+    """The gauge as printed (``over`` in mm), and the data; ``inches``: lengths are told in inches.
+
+    ``counted``: whether rounds or rows of a swatch are asked for.
+    """
 
     stitches: str
     rounds: str
+    counted: str
     over: float
     over_words: str
     inches: bool
@@ -57,6 +66,8 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
             parts.append(
                 PartAtGauge(
                     title=stages[0].title,
+                    counted=(unit := _counted([step for stage in stages for step in stage.rounds], "and")),
+                    across="wide" if unit == "rows" else "round",
                     stitches=tuple(widest(stage) for stage in stages),
                     rounds=tuple(sum(step.work not in own for step in stage.rounds) for stage in stages),
                     stitch_ratio=stages[0].fabric.stitches_per_mm / (main.stitches / main.over),
@@ -68,9 +79,15 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
     return GaugeForm(
         stitches=f"{main.stitches:g}",
         rounds=f"{main.rounds:g}",
+        counted=_counted([step for key in worked.order for one in worked.stages[key] for step in one.rounds], "or"),
         over=main.over,
         over_words=length_in_a_sentence(main.over, units_printed(pattern)),
         inches=pattern.units == "in",
         parts=tuple(parts),
         data=data,
     )
+
+
+def _counted(steps: Sequence[Step], both: str) -> str:
+    """Name rounds and rows by what there is of them: a flat piece has no rounds."""
+    return f" {both} ".join(dict.fromkeys("rows" if step.flat else "rounds" for step in steps))

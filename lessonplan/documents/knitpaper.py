@@ -316,7 +316,7 @@ def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:
     for piece in plan.choice.pieces if knitter.name == plan.course.course.host else ():
         if begun_on_set(plan, piece):
             yield f"Lay ready for the set too: {begun_on_set(plan, piece)} for {piece.name}, which is begun there."
-    yield from helps(plan, knitter.name, "The lines stand after the cards.")
+    yield from helps(plan, knitter.name, "")
 
 
 def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:

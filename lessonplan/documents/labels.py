@@ -18,14 +18,16 @@ from lessonplan.planning.worked import Plan
 class Label:
     """One tag; its square code holds the piece's own name and nothing else.
 
-    ``then``: what is worked on it between its shots: when, by whom, and the new stop.
+    ``stop`` is where, with what on the needle; ``left`` what is not done then. ``then``: what is worked on it between
+    its shots: when, by whom, the new stop, and what is not done then with what else is new.
     """
 
     letter: str
     kind: str
     size: str
     stop: str
-    then: tuple[tuple[str, str], ...]
+    left: str
+    then: tuple[tuple[str, str, str], ...]
     needle: str
     markers: str
     ball: str
@@ -49,7 +51,7 @@ def labels_view(plan: Plan) -> LabelsView:
     return LabelsView("Labels", plan.course.course.title, tuple(_label(plan, task) for task in tasks_of(plan)))
 
 
-def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str]]:
+def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
     """Word each work on a piece between its shots; where it is gone on with after a wrap, once."""
     begun, tool = dict[str, str](), words_of(plan.course.pattern).tool
     piece = next(one for one in plan.choice.pieces if one.name == letter)
@@ -66,10 +68,17 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str]]:
                 then = inside(plan, piece.kind, goal)
                 new = [f"on {needle.removesuffix(tool).strip()} {tool}s"] if needle not in ("", on) else []
                 new += [f"with {then.marked}"] if then.marked and then.markers != has.markers else []
-                change = f" Now {', '.join(new)}." if new else ""
+                stop, left = _parted(job.stop)
+                rest = " ".join(text for text in (left, f"Now {', '.join(new)}." if new else "") if text)
                 more = f" (the rest {job.start})" if since != when else ""
-                yield f"Then for {job.number}, {since}{more}", f"{job.stop}{change}"
+                yield f"Then for {job.number}, {since}{more}", stop, rest
                 on, has = needle or on, then
+
+
+def _parted(stop: str) -> tuple[str, str]:
+    """Part a stop from what is left for others: a tag has room for one bold line."""
+    where, semicolon, left = stop.partition("; do not ")
+    return (f"{where}.", f"Do not {left}") if semicolon else (stop, "")
 
 
 def _whose(task: Task) -> str:
@@ -80,11 +89,13 @@ def _whose(task: Task) -> str:
 
 
 def _label(plan: Plan, task: Task) -> Label:
+    stop, left = _parted(task.stop)
     return Label(
         letter=task.letter,
         kind=task.kind,
         size=task.size,
-        stop=task.stop,
+        stop=stop,
+        left=left,
         then=tuple(_then(plan, task.letter)),
         needle=task.needle,
         markers=task.markers,

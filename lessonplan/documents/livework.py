@@ -15,7 +15,7 @@ from lessonplan.documents.stopping import stitches
 from lessonplan.documents.wording import listing
 from lessonplan.documents.worklines import steps_of
 from lessonplan.needle.stitch.live import stitches as so_many
-from lessonplan.pattern.within import Within, within, within_move
+from lessonplan.pattern.within import Within, lacking, within, within_move
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State, Stop, contains
 from lessonplan.samples.states import in_words
@@ -124,11 +124,10 @@ def _before_it(plan: Plan, piece: Piece, stop: Stop, here: Within) -> str:
         return WORK_FIRST
     number = shot_of(before.demand)
     there = line_in(plan, plan.course.shot(ShotNumber(number)), piece, before)
-    if there is None or not _same_round(there, here) or len(there.done) > len(here.done):
-        return WORK_FIRST
-    if _end(there) >= len(here.done):
+    left = lacking(here, there)
+    if not left:
         return f": {number} leaves it there."
-    return f": work what {number} has not worked of this, off camera."
+    return WORK_FIRST if left == len(_first(here)) else f": work what {number} has not worked of this, off camera."
 
 
 def _in_move(plan: Plan, shot: Shot, line: str, stops: Stops) -> str:
@@ -139,7 +138,8 @@ def _in_move(plan: Plan, shot: Shot, line: str, stops: Stops) -> str:
             only = len(shot.hands) == 1
             begins = "Begins" if only else f"“{line}” begins"
             rest = f"; after it {short_line(here.left)}" if here.left else ""
-            return f"{begins} {_place(here)}: work these {'first' if only else 'before it'}, off camera{rest}."
+            each = " for each take" if shot.takes > 1 else ""
+            return f"{begins} {_place(here)}: work these {'first' if only else 'before it'}, off camera{each}{rest}."
     return ""
 
 

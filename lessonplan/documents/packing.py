@@ -161,6 +161,25 @@ def with_sets(plan: Plan, tools: Sequence[str], shots: Sequence[str]) -> tuple[s
     return (*(_several(plan, _another(plan, one, kept), one, new) for one in tools), *loose)
 
 
+def with_balls(plan: Plan, day: Day, tools: Sequence[str], shots: Sequence[ShotText]) -> tuple[str, ...]:
+    """Say of the yarns among the tools of some shots which ball it is: a piece that comes with one has its own."""
+    of = dict[str, dict[str, None]]()
+    own = set[str]()
+    for text in shots:
+        for name in on_table(plan.course, text.tools):
+            letters = [one.letter for one in text.pieces if name in _yarns_with(plan, day, one)]
+            of.setdefault(name, {}).update(dict.fromkeys(letters))
+            own |= set() if letters else {name}
+    return tuple(_ball(name, list(of.get(name, ())), beside=name in own) for name in tools)
+
+
+def _ball(name: str, letters: Sequence[str], *, beside: bool) -> str:
+    if not letters:
+        return name
+    theirs = f"the {'balls' if letters[1:] else 'ball'} of {listing(letters)}"
+    return f"{name}, and {theirs}" if beside else f"{name} ({theirs})"
+
+
 def _loose(plan: Plan, shots: Container[str]) -> Iterator[tuple[str, str]]:
     """Give sizes of needles with the pieces that take a set each if they are handed over on a cable or waste yarn.
 
@@ -230,10 +249,18 @@ def _with(plan: Plan, day: Day, one: PieceHere) -> str:
     piece = next(each for each in plan.choice.pieces if each.name == one.letter)
     if begun := begun_on_set(plan, piece):
         return f", with {begun}"
+    yarns = _yarns_with(plan, day, one)
+    return f", with its {listing(yarns)}" if yarns else ""
+
+
+def _yarns_with(plan: Plan, day: Day, one: PieceHere) -> list[str]:
+    """Give the yarns of which a piece has its own ball on a day; what is begun on the set is begun from the table's."""
+    piece = next(each for each in plan.choice.pieces if each.name == one.letter)
+    if begun_on_set(plan, piece):
+        return []
     hang = hanging(one.start, plan.worked.kinds[piece.kind], plan.worked.size)
     mine = {*hang, *yarns_on_day(plan, piece, day.number)}
-    yarns = [name for name in plan.course.pattern.yarns if name in mine]
-    return f", with its {listing(yarns)}" if yarns else ""
+    return [name for name in plan.course.pattern.yarns if name in mine]
 
 
 def _by_letter(item: tuple[str, PieceHere]) -> tuple[int, str]:

@@ -9,12 +9,15 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.floorwork import brought_back, floor_jobs, unnamed
+from lessonplan.documents.atshot import AtShot, at_shot
+from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, unnamed
 from lessonplan.documents.inside import inside
-from lessonplan.documents.packing import day_notions, pieces_on, with_sets
+from lessonplan.documents.knitters import knitters_with_work
+from lessonplan.documents.packing import day_notions, pieces_on, with_balls, with_sets
 from lessonplan.documents.samples import size_of
-from lessonplan.documents.shotcards import for_good, waiting
+from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
+from lessonplan.documents.standins import Instead, lines_to_stand_in
 from lessonplan.documents.stints import Work, stints
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
@@ -31,7 +34,7 @@ from lessonplan.shoot.hazards import cleared_between, kept_apart
 class Line:
     """One line of the run sheet: its clock time (``late``: nine times in ten), what it is, and a shot's text.
 
-    ``for_good`` warns of a move that cannot be undone.
+    ``at``: what must be known at the shot beside its text.
     """
 
     kind: str
@@ -41,7 +44,7 @@ class Line:
     text: str
     shot: ShotText | None
     meanwhile: tuple[str, ...]
-    for_good: str
+    at: AtShot | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +90,9 @@ class RunSheetView:
     notions: tuple[str, ...]
     drop: tuple[str, ...]
     cautions: tuple[str, ...]
+    jobs: tuple[FloorJob, ...]
+    copies: str
+    spoilt: tuple[Instead, ...]
 
 
 @remembered(4)
@@ -114,12 +120,26 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         unnamed=unnamed(plan, day),
         brought=brought_back(plan, day),
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
-        trays=tuple(replace(one, tools=with_sets(plan, one.tools, one.shots)) for one in on_trays),
+        trays=tuple(_with_sets(plan, day, texts, one) for one in on_trays),
         pieces=pieces_on(plan, day, filmed),
         notions=day_notions(plan, day, filmed, [tool for tray in on_trays for tool in tray.tools]),
         drop=dropped_first(plan, day, texts),
         cautions=cautions(plan, "floor", day.number),
+        jobs=tuple(job for job in floor_jobs(plan, day) if not job.crumb),
+        copies=copies(plan, floor_jobs(plan, day)),
+        spoilt=lines_to_stand_in(plan, day),
     )
+
+
+def copies(plan: Plan, jobs: Sequence[FloorJob]) -> str:
+    """Say who has the lines of her work on a paper of her own, and who must be given these."""
+    helpers = {name for day in plan.course.course.shoot for name in day.helpers}
+    busy = [name for name in sorted(helpers) if any(name in job.who for job in jobs if not job.crumb)]
+    own = {knitter.name for _, knitter in knitters_with_work(plan)}
+    theirs, without = ([name for name in busy if (name in own) is has] for has in (True, False))
+    has = f"{listing(theirs)} {'has' if len(theirs) == 1 else 'have'} this on paper too." if theirs else ""
+    copy = f"Give a copy of this to {listing(without)}, who {'has' if len(without) == 1 else 'have'} no other paper."
+    return " ".join(filter(None, (has, copy if without else "")))
 
 
 def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work: Work) -> Line:
@@ -134,7 +154,7 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
         text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
         shot=shot,
         meanwhile=meanwhile,
-        for_good=for_good(plan, shot) if shot else "",
+        at=at_shot(plan, day, shot) if shot else None,
     )
 
 
@@ -182,6 +202,12 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
                 )
             )
     return tuple(trays)
+
+
+def _with_sets(plan: Plan, day: Day, texts: Mapping[str, ShotText], tray: Tray) -> Tray:
+    """Say of the tools on a tray which needles and which balls they are."""
+    shots = [texts[number] for number in tray.shots]
+    return replace(tray, tools=with_balls(plan, day, with_sets(plan, tray.tools, tray.shots), shots))
 
 
 def _tray(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool) -> Tray:

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import inf
 
-from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
-from lessonplan.craft.words import words_of
-from lessonplan.documents.floorwork import FloorJob, floor_jobs
+from lessonplan.documents.atshot import AtShot, at_shot
+from lessonplan.documents.floorwork import FloorJob
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import ShotText, kind_label
-from lessonplan.documents.standins import may_stand_in, stand_ins
-from lessonplan.documents.wording import clock, duration, lasts, listing
+from lessonplan.documents.standins import may_stand_in
+from lessonplan.documents.wording import clock, lasts, listing
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.cautions import cautions_of_shot
 from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day, Entry
 
@@ -40,10 +37,10 @@ class ShotPiece:
 
 @dataclass(frozen=True, slots=True)
 class ShotCard:
-    """One shot as the host needs it: ``before`` it and ``between`` its takes she does something to pieces herself.
+    """One shot as the host needs it; ``at``: what she must know of it beside its text, on every paper alike.
 
-    ``handed``: the pieces that others take up at it or after it; ``then``: what comes after it. ``care``: what may hurt
-    somebody in this shot. ``worked``: what becomes of what is worked live on a piece that does not move.
+    ``handed``: the pieces that others take up at it or after it; ``then``: what comes after it. ``worked``: what
+    becomes of what is worked live on a piece that does not move.
     """
 
     time: str
@@ -54,19 +51,14 @@ class ShotCard:
     view: str
     takes: tuple[str, ...]
     pieces: tuple[ShotPiece, ...]
-    one_way: str
-    goes_on: tuple[str, ...]
+    at: AtShot
     hands: tuple[str, ...]
-    tools: tuple[str, ...]
     on_screen: tuple[str, ...]
     points: tuple[str, ...]
     say: Marked
     note: Marked
     for_helper: Marked
-    before: tuple[str, ...]
-    between: tuple[str, ...]
     worked: str
-    care: tuple[str, ...]
     handed: tuple[str, ...]
     then: str
 
@@ -112,7 +104,6 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
     for place, entry in enumerate(day.entries):
         if entry.kind == "shot":
             text = texts[entry.number]
-            mine = [job for job in jobs if job.number == text.number and job.crumb]
             yield ShotCard(
                 time=clock(entry.start),
                 latest=late_of(entry),
@@ -122,19 +113,14 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
                 view=text.view,
                 takes=takes_of(text),
                 pieces=tuple(_shot_pieces(plan, day, text, jobs)),
-                one_way=for_good(plan, text),
-                goes_on=tuple(_goes_on(plan, text)),
+                at=at_shot(plan, day, text),
                 hands=text.hands,
-                tools=on_table(plan.course, text.tools),
                 on_screen=text.on_screen,
                 points=text.points,
                 say=Marked(text.say),
                 note=Marked(text.note),
                 for_helper=Marked(text.for_helper),
-                before=tuple(dict.fromkeys(job.sentence for job in mine if not job.between)),
-                between=tuple(dict.fromkeys(job.sentence for job in mine if job.between)),
                 worked=text.worked,
-                care=cautions_of_shot(plan, day.number, text.number),
                 handed=tuple(job.sentence for job in jobs if job.at == text.number and not (job.crumb or job.night)),
                 then=_then(day, place, texts, jobs),
             )
@@ -183,71 +169,6 @@ def _on(plan: Plan, day: Day, number: str, letter: str, jobs: Sequence[FloorJob]
         return f"then put by for {goal} on day {when + 1}"
     tray, other = number.rpartition(".")[0], goal.rpartition(".")[0]
     return f"stays for {goal}" if tray == other else f"then to tray {other} for {goal}"
-
-
-def for_good(plan: Plan, text: ShotText) -> str:
-    """Warn of what cannot be undone: a move, or that a piece gets wet.
-
-    Say what must be filmed first, how many pieces there are for it, and what it takes if all are spoilt.
-    """
-    fresh = list(dict.fromkeys(one.letter for one in text.pieces if one.one_way))
-    wet = [letter for letter in wetted(plan, text.number) if letter not in fresh]
-    if not text.one_way and not wet:
-        return ""
-    there = f"A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
-    there = f"Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
-    gets = f"{listing(wet)} {'gets' if len(wet) == 1 else 'get'} wet here." if wet else ""
-    first = _filmed_first(plan, text, [*fresh, *wet])
-    check = "Check picture, sound and hands before you begin."
-    return " ".join(filter(None, ("Cannot be undone.", there, gets, first, _spoilt(plan, text), check)))
-
-
-def _filmed_first(plan: Plan, text: ShotText, letters: Sequence[str]) -> str:
-    """Name the shots before this one in which its pieces stand: once it is filmed they cannot be filmed again so."""
-    order = {str(item.number): item.day for item in plan.worked.listed}
-    stops = {piece.name: [str(shot_of(stop.demand)) for stop in piece.stops] for piece in plan.choice.pieces}
-    before = {number for letter in letters for number in stops[letter][: stops[letter].index(text.number)]}
-    found = [
-        f"{number} (day {day + 1})" if day != order[text.number] else number
-        for number, day in order.items()
-        if number in before
-    ]
-    are = "is" if len(found) == 1 else "are"
-    return f"First make sure that {listing(found)} {are} filmed as wanted: afterwards it is too late." if found else ""
-
-
-def _spoilt(plan: Plan, text: ShotText) -> str:
-    """Say what it takes to have one more piece for a move for good, from a piece that is not needed any more."""
-    found, fresh = stand_ins(plan, text)
-    if not found and fresh == inf:
-        return "Spoilt? None can stand in on the day."
-    each = [f"{one.piece.name} takes {duration(one.minutes)}" for one in found]
-    each = each or ([f"a new one takes {duration(fresh)}"] if fresh else [])
-    return f"Spoilt? To stand in, {listing(each)} of {words_of(plan.course.pattern).making}." if each else ""
-
-
-def _goes_on(plan: Plan, text: ShotText) -> Iterator[str]:
-    """Say where each piece of several for a move goes on to: it must be so far there, whichever take is used; by whom.
-
-    What is too much for the host to do at a shot is a job that somebody has.
-    """
-    for one in text.pieces:
-        job = _job_for(plan, one.letter, one.goes_on.partition(" ")[0])
-        if one.perhaps and job:
-            bring = "bring" if " and " in job.who else "brings"
-            used = "it is used" if one.spare else "its take is needed"
-            unused = f": {job.who} {bring} it there {job.start}, whether {used} or not, once this one is good"
-        else:
-            when = "it is not used" if one.spare else "its take is not needed"
-            unused = f": if {when}, bring it there off camera once this one is good"
-        if one.goes_on:
-            yield f"{one.letter} goes on to {one.goes_on}{unused if one.perhaps else ''}."
-
-
-def _job_for(plan: Plan, letter: str, number: str) -> FloorJob | None:
-    """The first job in which a piece is worked on for a shot, whoever has it; None where the host does it there."""
-    jobs = (job for day in plan.days for job in floor_jobs(plan, day) if not job.crumb)
-    return next((job for job in jobs if (job.piece, job.number) == (letter, number)), None)
 
 
 def _then(day: Day, place: int, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> str:

@@ -15,6 +15,7 @@ from lessonplan.documents.shots import take_of
 from lessonplan.documents.wording import duration, in_parts, listing, rest_time
 from lessonplan.pattern.worked import PART
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, Spell, Stop
 from lessonplan.samples.choice.ladder import total
 from lessonplan.samples.knitters import rest_of
@@ -246,7 +247,7 @@ def _said(plan: Plan, stint: Stint) -> str:
     when = {"evening": "After the wrap, ", "reset": "Between takes, "}.get(first.what, "")
     back = "to take back rounds" if words_of(plan.course.pattern).pace else "to take work back"
     ripping = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
-    on = f", going on until {_next(plan, last)}" if last != first else ""
+    on = _goes_on(plan, first, last)
     more = f", {stint.more}" if stint.more else ""
     goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
     dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
@@ -258,6 +259,35 @@ def _said(plan: Plan, stint: Stint) -> str:
     begins = "" if stint.hosts else begins_at(plan, stint)
     begins = f". {begins.removesuffix('.')}" if begins else ""
     return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{put_back(plan, stint)}{dries}{begins}"
+
+
+def _goes_on(plan: Plan, first: Slot, last: Slot) -> str:
+    """Say how far work goes on that does not end where it begins: before a shot, in one, or between its takes."""
+    if last == first:
+        return ""
+    number = plan.worked.listed[last.shot].number
+    inside = {"take": f"into {number}", "reset": f"between the takes of {number}"}
+    return f", going on {inside.get(last.what, f'until {_next(plan, last)}')}"
+
+
+@remembered(2)
+def gone_on_with(plan: Plan) -> Mapping[str, tuple[str, ...]]:
+    """Say for each shot which pieces others go on with as it is filmed: they have taken them up before it."""
+    found: defaultdict[str, list[str]] = defaultdict(list)
+    for stint in all_stints(plan):
+        helpers = plan.course.course.shoot[_day(plan, plan.worked.slots[stint.spells[0].slot])].helpers
+        if stint.hosts or not helpers:
+            continue
+        verb = "go" if helpers[1:] else "goes"
+        text = f"{listing(helpers)} {verb} on with {stint.piece.name}, for {goal_of(plan, stint.stop)}"
+        minutes = in_parts([spell.minutes for spell in stint.spells], whole_minutes(stint))
+        slots = [plan.worked.slots[one.slot] for one, part in zip(stint.spells, minutes, strict=True) if part]
+        for slot in slots:
+            number = plan.worked.listed[slot.shot].number
+            begun = plan.worked.slots[stint.spells[0].slot]
+            if slot.what in ("take", "reset") and not (begun.shot == slot.shot and begun.what in ("take", "reset")):
+                found[number].append(text)
+    return {number: tuple(dict.fromkeys(texts)) for number, texts in found.items()}
 
 
 def goal_of(plan: Plan, stop: Stop) -> str:

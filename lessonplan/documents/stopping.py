@@ -41,8 +41,12 @@ class StopWords:
     @property
     def sentence(self) -> str:
         """All of it in one sentence."""
-        said = ", ".join(part for part in (self.where, self.stitches) if part)
-        return f"{said}; {self.do_not}." if self.do_not else f"{said}."
+        return f"{self.short}; {self.do_not}." if self.do_not else f"{self.short}."
+
+    @property
+    def short(self) -> str:
+        """Where to stop and what is on the needle then, without what is left for others."""
+        return ", ".join(part for part in (self.where, self.stitches) if part)
 
 
 def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words = KNITTING) -> StopWords:
@@ -59,9 +63,8 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words =
     if all(steps == len(worked.stage(key, size).steps) for key, steps in zip(worked.order, state, strict=True)):
         rests = dict.fromkeys(step.rest for stage, _ in ends for step in stage.steps if step.drying)
         return StopWords(f"Do all of it: {listing(['finished', *(rest_named(one).then for one in rests)])}", "", "")
-    where = f"STOP {listing([_where(stage, steps) for stage, steps in ends])}"
     return StopWords(
-        where,
+        f"STOP {listing([*_wheres(ends)])}",
         " and ".join(part for part in (on, waste) if part),
         ", ".join(_left(state, worked, size, yarn=bool(words.pace))),
     )
@@ -90,6 +93,17 @@ def ends_of(state: State, worked: WorkedPattern, size: int) -> Iterator[tuple[Wo
     done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
     covered = {name for key in done for name in worked.ancestors(key)}
     yield from ((worked.stage(key, size), steps) for key, steps in done.items() if key not in covered)
+
+
+def _wheres(ends: Sequence[tuple[WorkedStage, int]]) -> Iterator[str]:
+    """Word the place at which each part stops; those that are wholly done share one verb, where the first stands."""
+    each = [(_where(stage, steps), f"“{stage.title}”") for stage, steps in ends]
+    done = [title for where, title in each if where == f"when {title} is done"]
+    for where, title in each:
+        if len(done) > 1 and title == done[0]:
+            yield f"when {listing(done)} are done"
+        elif len(done) < 2 or title not in done:
+            yield where
 
 
 def _where(stage: WorkedStage, steps: int) -> str:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from lessonplan.documents.atshot import AtShot
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.runsheet import Line, Tray, run_sheet_view, slots_at
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import ShotText
+from lessonplan.documents.standins import Instead
 from lessonplan.documents.stints import Said, stints
 from lessonplan.documents.wording import day_text
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.cautions import cautions, cautions_of_shot
+from lessonplan.publish.cautions import cautions
 from lessonplan.shoot.day import Day
 
 _BETWEEN = ("change", "wait")
@@ -26,7 +28,8 @@ class TableShot:
     neither late nor early. ``before`` words what happens from the shot before to this one, lunch included. Of the work
     on pieces ``first`` is done before the camera runs, ``between`` its takes, ``meanwhile`` as it runs, ``then`` from
     the end of the shot on, in a pause or after the wrap. ``tray`` is laid out for the first shot of a segment;
-    ``next_tray`` follows on the last.
+    ``next_tray`` follows on the last. ``at``: what must be known at the shot beside its text. ``jobs``: the work that
+    begins at it or after it, ``spoilt``: what may stand in for its pieces, both with their lines.
     """
 
     text: ShotText
@@ -40,8 +43,9 @@ class TableShot:
     between: tuple[str, ...]
     meanwhile: tuple[str, ...]
     then: tuple[str, ...]
-    care: tuple[str, ...]
-    for_good: str
+    at: AtShot
+    jobs: tuple[FloorJob, ...]
+    spoilt: tuple[Instead, ...]
     tray: Tray | None
     next_tray: Tray | None
 
@@ -83,14 +87,14 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
     ready = round(day.entries[0].start) if day.entries else 0
     before: list[str] = []
     told: list[Said] = []
-    work, jobs = stints(plan), [job for job in floor_jobs(plan, day) if job.crumb]
+    work = stints(plan)
     last: Tray | None = None
     for place, (entry, line) in enumerate(zip(day.entries, sheet.lines, strict=True)):
-        told += [said for slot in slots_at(plan, day, place) for said in work.get(slot, ()) if not said.crumb]
-        if line.shot:
+        begun = [said for slot in slots_at(plan, day, place) for said in work.get(slot, ()) if not said.crumb]
+        if line.shot and line.at:
             then, following = _until_next_shot(sheet.lines[place + 1 :])
             number = line.shot.number
-            first, between, meanwhile = _work_at(number, told, [job for job in jobs if job.number == number])
+            first, between, meanwhile = _work_at(number, told, begun, line.at)
             mine, turned = trays[number], trays[following.number] if following else None
             yield TableShot(
                 text=line.shot,
@@ -104,35 +108,32 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
                 between=between,
                 meanwhile=meanwhile,
                 then=then,
-                care=cautions_of_shot(plan, day.number, number),
-                for_good=line.for_good,
+                at=line.at,
+                jobs=tuple(job for job in sheet.jobs if job.at == number),
+                spoilt=tuple(one for one in sheet.spoilt if one.number == number),
                 tray=mine if mine is not last else None,
                 next_tray=turned if turned is not mine else None,
             )
-            before, told, last = [], [], mine
+            before, told, last, begun = [], [], mine, []
         elif entry.kind == "wait":
             before.append(waiting(day, entry, floor_jobs(plan, day)))
         elif entry.end > entry.start:
             before.append(f"{line.text} ({line.minutes})" if line.text else line.kind)
+        told += begun
         if entry.kind not in _BETWEEN:
             ready = round(entry.end)
 
 
-def _work_at(number: str, told: Sequence[Said], crumbs: Sequence[FloorJob]) -> tuple[tuple[str, ...], ...]:
+def _work_at(number: str, told: Sequence[Said], begun: Sequence[Said], at: AtShot) -> tuple[tuple[str, ...], ...]:
     """Part the work that is told at a shot: done before it, between its takes, and while it is filmed.
 
-    What the host does is told where she does it, with the lines of short work; who is filmed works on nothing else.
+    ``told``: begun since the shot before, where it is told too; ``begun``: in this one. What the host does is told
+    where she does it, with the lines of short work; who is filmed works on nothing else.
     """
-    first = (
-        *(job.sentence.removeprefix("Before: ") for job in crumbs if not job.between),
-        *(said.text for said in told if said.due == number and not said.between),
-    )
-    between = (
-        *(job.sentence.removeprefix("Between takes: ") for job in crumbs if job.between),
-        *(said.text.removeprefix("Between takes, ") for said in told if said.between),
-    )
-    meanwhile = (said.text for said in told if said.due != number and not (said.between or said.hosts))
-    return tuple(tuple(dict.fromkeys(some)) for some in (first, between, meanwhile))
+    first = (*at.before, *(said.text for said in told if said.due == number))
+    between = (*at.between, *(said.text.removeprefix("Between takes, ") for said in begun if said.between))
+    others = (said.text for said in begun if not (said.between or said.hosts))
+    return tuple(tuple(dict.fromkeys(some)) for some in (first, between, (*others, *at.meanwhile)))
 
 
 def _until_next_shot(lines: tuple[Line, ...]) -> tuple[tuple[str, ...], ShotText | None]:

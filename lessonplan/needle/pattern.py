@@ -28,7 +28,8 @@ from lessonplan.printed.words.turning import notes_said
 PerSize = tuple[int, ...]
 _NOTHING = "?"
 """Stands in for a line that cannot be told: after it nobody knows the stitches."""
-_GAUGE = "depends on the gauge"
+ASKS_GAUGE = "depends on the gauge"
+"""Told of a line to a length, which is counted once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     problems: list[CountProblem] = []
     pieces: dict[int, tuple[bool, int]] = {}
     begun = tuple(on) if len(on) == count else tuple(on[:1] or (0,)) * count
-    for number, group in enumerate(_groups(printed, flat)):
+    for number, group in enumerate(groups_of(printed, flat)):
         start = begun if number == 0 and not _begins_anew(printed, group.entries[0][0]) else (0,) * count
         texts = [text for _, each in group.entries for text in each]
         owner = [index for index, each in group.entries for _ in each]
@@ -147,7 +148,7 @@ def _puts_together(printed: Printed, index: int, since: int) -> bool:
     return made and entry.kind == "line" and (sewn or PUT_TOGETHER.search(entry.spread.text) is not None)
 
 
-def _groups(printed: Printed, flat: bool) -> list[_Group]:
+def groups_of(printed: Printed, flat: bool) -> list[_Group]:
     """Sections that begin with a cast-on stand alone; others go on from the stitches of the one before."""
     found: list[list[int]] = []
     section = -1
@@ -274,7 +275,7 @@ def _techniques(count: int, lines: Sequence[WholeLine], times: Mapping[int, int]
 def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem]) -> list[CountProblem]:
     """Problems of lines at their place in the file. What is wrong with a section worked again was told there."""
     problems: list[CountProblem] = []
-    measured = min((each.line for each in found if _GAUGE in each.sentence), default=len(owner) + 1)
+    measured = min((each.line for each in found if ASKS_GAUGE in each.sentence), default=len(owner) + 1)
     for problem in found:
         index = owner[problem.line - 1]
         entry = printed.entries[index]
@@ -284,7 +285,7 @@ def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem])
             or ("is labelled" in problem.sentence and problem.line > measured)
         ):
             continue  # nobody knows how many rows a length takes, so neither which side faces after it
-        asked = _GAUGE in problem.sentence or "are not written out" in problem.sentence
+        asked = ASKS_GAUGE in problem.sentence or "are not written out" in problem.sentence
         kind = "asked" if asked else problem.kind
         line, column = entry.place(problem.column)
         since = re.sub(

@@ -95,8 +95,8 @@ def longest_float(chart: pm.Chart) -> int:
 def ends_to_weave(steps: Iterable[Step], at_hand: frozenset[str] = frozenset()) -> int:
     """Count the ends that some steps leave: two for each time a yarn is joined.
 
-    A yarn is joined where the work before neither used it nor let it rest; ``at_hand`` are those that hang there at the
-    beginning. Waste yarn is pulled out and leaves none.
+    A yarn is joined where the work before neither used it nor let it rest, or fastened all off; ``at_hand`` are those
+    that hang there at the beginning. Waste yarn is pulled out and leaves none.
     """
     return 2 * sum(len(joined) for _, joined, _ in _joined(steps, at_hand))
 
@@ -109,6 +109,8 @@ def _joined(steps: Iterable[Step], at_hand: frozenset[str]) -> Iterator[tuple[in
         here = frozenset(yarn for step in own for yarn, _ in step.yarns if yarn != pm.WASTE)
         joined = here - at_hand
         at_hand = here | frozenset(yarn for step in own for yarn in step.resting) & at_hand
+        if own[-1].before and not (own[-1].after or own[-1].held):
+            at_hand = frozenset()
         yield index, joined, at_hand
 
 
@@ -125,7 +127,8 @@ def float_remarks(pattern: pm.Pattern) -> Iterator[Problem]:
 def joins(worked: WorkedPattern, size: int) -> Mapping[tuple[str, int], frozenset[str]]:
     """Say which yarns are joined anew in which work (stage, index of the work), in the order of working.
 
-    Yarns that are carried on from the stage before are at hand where a stage begins with a round or a row.
+    Yarns that are carried on from the stage before are at hand where a stage goes on with its stitches by a round or a
+    row; not where it takes others up that were held, as a sleeve does: the yarn went on to the body.
     """
     found: dict[tuple[str, int], frozenset[str]] = {}
     at_end: dict[str, frozenset[str]] = {}
@@ -135,7 +138,8 @@ def joins(worked: WorkedPattern, size: int) -> Mapping[tuple[str, int], frozense
         first = next((step for step in steps if step.yarns and step.kind != "placeholder"), None)
         if first is None:
             continue
-        at_hand = before[0] if before and first.kind in _GOES_ON else frozenset()
+        goes_on = bool(worked.stage(key, size).start) and first.kind in _GOES_ON
+        at_hand = before[0] if before and goes_on else frozenset()
         for index, joined, left in _joined(steps, at_hand):
             found[key, index] = joined | found.get((key, index), frozenset())
             at_end[key] = left

@@ -7,12 +7,12 @@ none of them ever reaches a page.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 
 from lessonplan.course.model.together import Course
-from lessonplan.course.problems import Problem, Where, did_you_mean, error, warning
+from lessonplan.course.problems import Problem, Where, error, nearest, warning
 from lessonplan.course.values.fields import NAMES_FACTS, Item
 from lessonplan.pattern.facts import Fact
 from lessonplan.remembered import remembered
@@ -20,6 +20,10 @@ from lessonplan.remembered import remembered
 _NAMED = re.compile(r"\{\{([^{}]*)\}\}")
 _PICTURE = re.compile(r"!\[[^\]\n]{0,80}\]\([^)\n]{0,200}\)")
 _SINGLE = re.compile(r"(?<!\{)\{\s*([\w. ]+?)\s*\}(?!\})")
+
+_OPENED = re.compile(r"\{\{?\s*([\w.]+)|([\w.]+)\s*\}")
+MOST_NAMED = 16
+"""So many facts of a part are named where one was meant that does not exist."""
 
 
 class UnknownFactError(LookupError):
@@ -109,16 +113,53 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact], unknown: Coll
         _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text),
         where,
         "without a fact",
-        "Write “{{ cuff.rounds }}”.",
+        _example(text, facts),
     )
 
 
 def _meant(name: str, facts: Mapping[str, Fact]) -> str:
-    """Say which fact was meant; for a stage or yarn alone, what of it has a fact."""
-    of_it = [fact.removeprefix(f"{name}.") for fact in facts if fact.startswith(f"{name}.")]
-    if of_it:
-        return f"Name what of it: {', '.join(f'{name}.{one}' for one in of_it[:6])}{' …' if len(of_it) > 6 else ''}."
-    return did_you_mean(name, facts) or "“lessonplan facts COURSE” lists all."
+    """Say which fact was meant: only one of the part that is named or nearly named, and what that part has."""
+    words = name.split(".")
+    parts = {fact[:at] for fact in facts for at, sign in enumerate(fact) if sign == "."}
+    near = nearest(words[0], parts | {fact for fact in facts if "." not in fact}, 0.7)
+    alike = ".".join([near, *words[1:]])
+    if name not in parts and alike in facts:
+        return f"Did you mean “{alike}”?"
+    ends = [fact for fact in facts if fact.endswith(f".{name}") and any(facts[fact].values)]
+    if ends and name not in parts:
+        return f"Say of what: {_few(ends)}."
+    depth = next((at for at in range(len(words), 0, -1) if ".".join(words[:at]) in parts), 0)
+    part = ".".join(words[:depth]) if depth else near
+    if part not in parts:
+        stages = [fact.removesuffix(".title") for fact in facts if fact.endswith(".title")]
+        listed = f"No part is called “{words[0]}”; there are {_few(stages)}. " if stages and "." in name else ""
+        return f"{listed}“lessonplan facts COURSE” lists all."
+    of_it = [fact.removeprefix(f"{part}.") for fact in facts if fact.startswith(f"{part}.")]
+    what = nearest(".".join(words[depth or 1 :]), of_it)
+    asked = "Name what of it: " if name == part else f"Did you mean “{part}.{what}”? " if what else ""
+    shown: dict[str, str] = {}
+    for one in of_it:  # of each group, as ``count.k`` and ``round_1.stitches``, the first; nothing that is 0 there
+        first, dot, _ = one.partition(".")
+        if any(facts[f"{part}.{one}"].values):
+            shown.setdefault(first.rstrip("0123456789") if dot else one, f"{one} …" if dot else one)
+    return f"{asked}“{part}” has {_few(list(shown.values()))}."
+
+
+def _few(names: Sequence[str]) -> str:
+    return ", ".join(names[:MOST_NAMED]) + (" …" if len(names) > MOST_NAMED else "")
+
+
+def _example(text: str, facts: Mapping[str, Fact]) -> str:
+    """How a fact is written: one that a text names in braces that are not closed, else one that the course has."""
+    opened = [found[1] for found in _OPENED.finditer(text) if found[1] in facts]
+    titled = [fact.removesuffix("title") for fact in facts if fact.endswith(".title")]
+    own = [
+        name
+        for one in titled
+        for what in ("rounds", "rows")
+        if (name := one + what) in facts and any(facts[name].values)
+    ]
+    return f"Write “{{{{ {[*opened, *own, 'size'][0]} }}}}”."
 
 
 def _no_braces(text: str, where: Where, what: str, hint: str) -> Iterator[Problem]:

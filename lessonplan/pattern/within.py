@@ -22,7 +22,7 @@ class Within:
     ``number``: of the round, from 1. ``past``: the piece has that round behind it, and the next has no such line.
     ``done`` is worked in that round from its beginning, one by one, before the line, the first ``begun`` of it by where
     the piece is; ``line`` is the line, ``left`` what is left after it. Two places between the same stitches, before an
-    increase and after it, differ in ``done``.
+    increase and after it, differ in ``done``. ``markers``: those that lie between stitches of the line.
     """
 
     stage: WorkedStage
@@ -34,6 +34,7 @@ class Within:
     begun: int = 0
     line: tuple[str, ...] = ()
     left: tuple[str, ...] = ()
+    markers: int = 0
 
 
 def within(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) -> Within | None:
@@ -58,6 +59,18 @@ def within_move(line: str, worked: WorkedPattern, size: int, start: Sequence[int
             if stage.steps[at].is_round and (one := _in_round(line, worked, size, stage, at)):
                 return one
     return None
+
+
+def lacking(here: Within, before: Within | None) -> int:
+    """How much of what is worked before a line in its round a line before it has not worked; all where it is another's.
+
+    Counted as in ``done``, from where the piece is.
+    """
+    if before is None or (before.stage.key, before.number, before.past) != (here.stage.key, here.number, here.past):
+        return len(here.done) - here.begun
+    if len(before.done) > len(here.done):
+        return len(here.done) - here.begun
+    return max(0, len(here.done) - len(before.done) - len(before.line))
 
 
 def _next_rounds(worked: WorkedPattern, size: int, state: Sequence[int]) -> Iterator[tuple[WorkedStage, int]]:
@@ -114,6 +127,7 @@ def _in_round(line: str, worked: WorkedPattern, size: int, stage: WorkedStage, a
                 done=(*passed, *(name for name, _ in rest[:start])),
                 line=tuple(names),
                 left=tuple(name for name, _ in rest[end:]),
+                markers=sum(rest[start][1] < place < to for place, _ in needle.markers),
             )
     return None
 

@@ -211,6 +211,17 @@ class _Parts:
             ):
                 self.flush()
                 self.steps.append(item)
+            case BindOff() if (
+                self.steps
+                and _at_its_end(self.steps[-1])
+                and (
+                    item.count is None
+                    or _OF_REST.match(self.text.lower(), item.at)
+                    or ". " in self.text[self.steps[-1].at : item.at]
+                )
+            ):
+                self.flush()
+                self.steps.append(item)
             case Hold(keep=True):
                 self.flush()
                 self.steps.append(item)
@@ -330,6 +341,15 @@ def _before(steps: Sequence[Step], rows: RowCount, text: str) -> int:
     if rows.count != ONE and apart and _WORKED.search(lower, 0, rows.at):
         return len(steps) if not isinstance(last, Even) else 0
     return int(rows.count != ONE and isinstance(steps[0], CastOn | PickUp))  # `cast on 30 and work 4 rows`
+
+
+_OF_REST = re.compile(r"(?:bind|cast) off (?:the )?rem|bo (?:the )?rem")
+
+
+def _at_its_end(step: Step) -> bool:
+    """Whether a step takes its row to the end, so that nothing can follow in it: `*k13, k2tog* around, bind off`."""
+    to = step.quantity if isinstance(step, Repeat) else None
+    return isinstance(to, To) and to.place in ("end", "across") and not max(to.short)
 
 
 def _each_row(items: Sequence[Any], length: RowCount) -> bool:

@@ -9,6 +9,7 @@ from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.wholerow import so_many
+from lessonplan.printed.words.numbers import only_for
 from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
@@ -109,8 +110,12 @@ class Labels:
             if after <= here:
                 break
             here = after
-            if self.chart.kind(here - 1) not in ("colon", "dash", "stop", "close"):
+            if (sized := self.chart.match("(sep|dash|open)? (for|remark)* (?=size)", here, self.end)) is not None:
+                here = sized.end()  # `Next rnd, size 4 only: ...`
+            elif self.chart.kind(here - 1) not in ("colon", "dash", "stop", "close"):
                 break
+        if not label.only and (only := only_for(self.text)):
+            label = replace(label, only=only)
         return so_many(label, self.text), here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
@@ -252,6 +257,7 @@ class Labels:
         chart = self.chart
         place, opened = here, 0
         row: Token | None = None
+        numbered = chart.match("remark* (dec|inc) num colon", here, self.end) is not None  # `Yoke dec 2: ...`
         while place < self.end and place - here < 14:
             kind = chart.kind(place)
             if kind == "as" and label.numbers:
@@ -291,7 +297,7 @@ class Labels:
                 and not opened
             ):
                 return None
-            if kind == "num" and chart.kind(place - 1) in STITCHES and not opened:
+            if kind == "num" and chart.kind(place - 1) in STITCHES and not opened and not numbered:
                 return None
             place += 1
         else:
@@ -299,7 +305,7 @@ class Labels:
         words = chart.run[here:place]
         if chart.kind(place) == "stop" and _ORDERS & {*map(chart.kind, range(here + 1, place))}:
             return None  # `Increase in each st on next row.`
-        if not words or opened or (row is None and self._is_no_heading(here, place)):
+        if not words or opened or (row is None and not numbered and self._is_no_heading(here, place)):
             return None
         if place >= self.end - 1 or (words[0].kind in STITCHES and words[0].value in ("k", "p")):
             return None

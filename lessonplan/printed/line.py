@@ -15,7 +15,7 @@ from functools import cache, lru_cache
 from lessonplan.craft.techniques import CRAFTS, canonical, spellings
 from lessonplan.printed.assemble import assembled
 from lessonplan.printed.beside.advice import explained, remark
-from lessonplan.printed.beside.asides import Asides, all_aside, beside
+from lessonplan.printed.beside.asides import Asides, all_aside, beside, finishes
 from lessonplan.printed.beside.bracketed import DEAREST, told_in_brackets
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
@@ -97,7 +97,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
-    run = said_once(trimmed(run, text) if craft == "knitting" else plainer(run))
+    run = said_once(trimmed(run, text) if craft == "knitting" else plainer(run), text)
     chart = Chart(in_us_terms(run, terms), craft)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
@@ -116,7 +116,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     )
     strange = ordered(chart, start)
     notes = craft == "crochet" and notes_said(plain(text))
-    if notes or (strange is None and all_aside(chart, start)):
+    if notes or finishes(chart, start, text) or (strange is None and all_aside(chart, start)):
         return base
     asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)
@@ -270,7 +270,7 @@ class _Offers:
             doubt = COUNT_PASSED
         if token.kind == "unknown" and stands_for_work(self.chart, here):
             doubt = COUNT_PASSED if before == "num" and after in ("sep", "in") else 3
-        if token.kind == "as" and self.chart.match("as+ remark* row num", here, end) is not None:
+        if token.kind == "as" and self.chart.match("as+ (for|remark)* row num", here, end) is not None:
             doubt = COUNT_PASSED  # `as for Rnd 2` is all that is said of the row
         if (token.kind == "all" and after in ("", "stop", "row") and before == "stitch") or (
             token.kind == "as" and after == "even"

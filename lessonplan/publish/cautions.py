@@ -72,7 +72,7 @@ def cautions_of_shot(plan: Plan, day: int, number: str) -> tuple[str, ...]:
             one for one, words in said.items() if one.rpartition(".")[0] == number.rpartition(".")[0] and words & WET
         ]
         off = f"The water of {beside[-1]} is off the table first, and the table dry. " if beside else ""
-        found.append(f"{off}What heats takes minutes: plug it in in time, away from water.")
+        found.append(f"{off}What heats takes minutes: plug it in in time, with dry hands, in a place away from water.")
     elif mine & WET:
         found.append("Keep the water away from lights, plugs and cameras.")
     if mine & FUMES:

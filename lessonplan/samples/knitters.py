@@ -144,7 +144,17 @@ def under_way(ladder: Ladder, goal: State, begun: State, minutes: float) -> tupl
 
 
 def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:
-    """Warn of each piece that nobody can have ready in time, name the smallest remedy, and who cannot help."""
+    """Warn of each piece that nobody can have ready in time, name the smallest remedy, and who cannot help.
+
+    A day of filming before anybody begins comes first: most often its year is a slip. No clock is read for that.
+    """
+    starts = [(one.starts, one.name) for one in course.course.knitters if one.starts]
+    begins = min(starts) if len(starts) == len(course.course.knitters) and starts else None
+    for day in course.course.shoot if begins and calendar.late else ():
+        if begins and day.day < begins[0]:
+            what = f"{day.day} comes before anybody begins to {words_of(course.pattern).make}"
+            sentence = f"{what}: the first, {begins[1]}, starts on {begins[0]}."
+            yield warning(day.mark("day"), "early-day", sentence, "Look at the year of both.")
     where = course.course.mark("knitters") if course.course.knitters else course.course.mark()
     late, remedy = calendar.late, calendar.remedies[0] if calendar.remedies else ""
     if len(late) == 1:

@@ -7,7 +7,7 @@ talks while knitting, so the longer of the two counts.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -15,13 +15,15 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import count_of
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle, WorkError
-from lessonplan.needle.decided.parts import UNPLACED, part_of_round
+from lessonplan.needle.decided.parts import UNPLACED, part_of_round, slipped_in
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART
-from lessonplan.pattern.within import within
+from lessonplan.pattern.within import Within, lacking, within
+from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size, ripping_minutes
@@ -90,11 +92,11 @@ def shot_clocks(
         counts, wrong = live_techniques(shot, needle_in(number, kinds, table, film_size(course)))
         unknown = len(_by_shot(table).get(number, ())) < len(shot.pieces)  # told of at the piece: that is the cause
         problems += [one for one in wrong if not (unknown and UNPLACED[1:] in one.message)]
-        first, past = _within(course, number, shot, kinds, table)
+        inside, past = _within(course, number, shot, kinds, table)
         problems += past
         untimed = shot.model_copy(update={"hands": tuple(one for one in shot.hands if one.time is None)})
         paced = live_techniques(untimed, needle_in(number, kinds, table, film_size(course)))[0]
-        done = replace(moved.get(number, Moved()), before=first)
+        done = replace(moved.get(number, Moved()), before=inside)
         clocks[number] = _clock(course, number, shot, (counts, paced), done, word)
     return clocks, tuple(problems)
 
@@ -117,9 +119,12 @@ class Moved:
 def _within(
     course: Course, number: ShotNumber, shot: Shot, kinds: Kinds, table: tuple[TablePiece, ...]
 ) -> tuple[float, list[Problem]]:
-    """Minutes of a round worked before the line of a shot, on a piece that stays; a note if that round is done."""
+    """Minutes of a round worked before the line of a shot, less what the shot before it has worked of it.
+
+    On a piece that stays; with a note if that round is done, or if the line goes past a marker that it does not name.
+    """
     hands = next((one for one in shot.hands if one.work), None)
-    size, notes = film_size(course), list[Problem]()
+    size, pace, notes = film_size(course), course.course.pace.knitting, list[Problem]()
     for piece in _by_shot(table).get(number, ()) if hands else ():
         kind, stand = next(iter(piece.stands.items()))
         found = within(hands.work, kinds[kind], size, stand.start) if hands and not stand.moves else None
@@ -128,9 +133,32 @@ def _within(
             what = f"“{hands.work}” is no part of the next round of the piece in {number}: {place} is behind it."
             hint = f"Say how far it is there, such as “needs: {found.stage.key} round {found.number - 1}”."
             notes.append(note(hands.mark("work"), "behind", what, hint))
-        elif found:
-            return found.after / course.course.pace.knitting, notes
+        elif found and hands:
+            if found.markers > slipped_in(hands.work):
+                past = count_of(found.markers, "marker")
+                what = f"“{hands.work}” in {number} goes past {past} and names {slipped_in(hands.work) or 'none'}."
+                hint = "Write sm where one is slipped, such as “K3, sm, m1l, k1”."
+                notes.append(note(hands.mark("work"), "marker", what, hint))
+            left = lacking(found, _line_before(course, number, kinds[kind], stand.start, table))
+            whole = len(found.done) - found.begun
+            return found.after / pace * (left / whole if whole else 0.0), notes
     return 0.0, notes
+
+
+def _line_before(
+    course: Course, number: ShotNumber, worked: WorkedPattern, start: Sequence[int], table: tuple[TablePiece, ...]
+) -> Within | None:
+    """Where the line of the shot before lies, of the same segment, if a piece stands there alike and stays so.
+
+    It is taken for the same piece: pieces are chosen when the clocks are known.
+    """
+    if number.place[2] == 1:
+        return None
+    before = ShotNumber(f"{number.segment}.{number.place[2] - 1}")
+    line = next((one.work for one in course.shot(before).hands if one.work), "")
+    stands = (next(iter(piece.stands.values())) for piece in _by_shot(table).get(before, ()))
+    alike = any(not one.moves and tuple(one.start) == tuple(start) for one in stands)
+    return within(line, worked, film_size(course), start) if line and alike else None
 
 
 def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mapping[ShotNumber, Moved]:

@@ -91,8 +91,14 @@ def test_fits_and_is_large_enough(context: BrowserContext, table: Path, size: st
             page.click(opener)
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
         boxes = "[...document.querySelectorAll('button')].map(b => b.getBoundingClientRect()).filter(b => b.width)"
-        assert page.evaluate(f"Math.min(...{boxes}.map(b => Math.min(b.width, b.height)))") >= 56
+        least = page.evaluate(f"Math.min(...{boxes}.map(b => Math.min(b.width, b.height)))")
+        assert least >= (44 if width < 768 else 56), "a phone is small, and what is to be said needs the room"
         page.keyboard.press("Escape")
+    if size == "phone":
+        dock = page.locator("#dock").bounding_box()
+        assert dock is not None
+        assert dock["height"] < 0.42 * height, "most of the screen is for what is said"
+        assert page.get_by_role("button", name="Slip of the tongue").is_visible(), "its whole name is heard"
     if size != "low":
         for name in ("#start", "#stop", "#next-title"):
             box = page.locator(name).bounding_box()

@@ -99,6 +99,34 @@ def test_a_text_that_begins_with_a_sign_asks_for_quotes(text: str, line: int, co
     assert "quotes" in problem.message
 
 
+@pytest.mark.parametrize(
+    ("text", "line", "column"),
+    [
+        ('a: 1\nparts:\n  - title: "One\n    say: two\n  - title: Two\n    say: "three"\n', 3, 12),
+        ("a: 'One\nb: two\nc: don't\n", 1, 4),
+        ('a: "One\nb: two\nc: three\n', 1, 4),
+        ('a: "One\nb: two\nc: C:\\users\nd: "four"\n', 1, 4),
+        ('a: ["one, two]\nb: ["three"]\n', 1, 5),
+        ('all:\n  - "one\n  - "two"\n', 2, 5),
+        ('tools: "smaller needle\nsize: 4"\nend: yes\n', 1, 8),
+        ('a: "closed"\nb: "One\nc: two\nd: "three"\n', 2, 4),
+    ],
+)
+def test_an_open_quote_is_told_of_where_it_is_opened(text: str, line: int, column: int) -> None:
+    """The reader goes on to the next quotation mark and stumbles there, far below, or not at all."""
+    problem = only(text)
+    assert (problem.code, problem.where.line, problem.where.column) == ("quotes", line, column)
+    assert "opened here and not closed" in problem.message
+
+
+def test_a_text_in_quotes_may_go_over_lines() -> None:
+    text = 'say: "We knit the\n  neckband: plain"\nlist:\n  - "one\n    - two"\nflush: "left\nof all"\nlast: ""\n'
+    value, problems = read(text)
+    assert problems == []
+    expected = {"say": "We knit the neckband: plain", "list": ["one - two"], "flush": "left of all", "last": ""}
+    assert value == expected
+
+
 def test_signs_in_quotes_and_inside_a_text_are_letters() -> None:
     value, problems = read("a: \"!Do\"\nb: '&x'\nc: Do! R&D *x*\nd: |\n  !Do\n  &Cut #2\n")
     assert problems == []

@@ -42,6 +42,8 @@ def test_published_balance_of_a_technique(name: str, consumes: int, produces: in
         ("p4tog tbl", 4, "purl 4 together through back loops"),
         ("C10F", 10, "5 over 5 left cross"),
         ("T5B", 5, "3 over 2 right purl twist"),
+        ("sc4tog", 4, "single crochet 4 together"),
+        ("hdc12tog", 12, "half double crochet 12 together"),
         ("3/1 LPC", 4, "3 over 1 left purl cross"),
         ("(k, p, yo) in 1", 1, "work (k, p, yo) into the same stitch"),
     ],

@@ -13,7 +13,6 @@ from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
-from lessonplan.documents.table import table_view
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
 
@@ -62,16 +61,6 @@ def test_a_label_names_all_that_is_worked_from_a_piece(sample: Plan) -> None:
     assert told["M"].startswith("Leave MC with it in its own small ball: ")
     # Nothing more is worked from L, and its STOP forbids to cut either colour.
     assert told["L"] == "What is left of MC and CC stays on it, each wound to a small ball, since they are not cut."
-
-
-def test_the_table_page_warns_as_the_paper_does(sample: Plan) -> None:
-    for day in sample.days:
-        paper = {one.number: one.one_way for one in run_sheet_paper(sample, day).shots}
-        table = {one.text.number: one.for_good for one in table_view(sample, day).shots}
-        page = {line.shot.number: line.for_good for line in run_sheet_view(sample, day).lines if line.shot}
-        assert paper == table == page
-    assert "To stand in, K takes 4 min and M takes 14 min of knitting." in paper["3.2.4"]
-    assert "third piece" not in str(paper) + str(run_sheet_paper(sample, sample.days[1]).shots)
 
 
 def test_what_is_saved_is_less_where_a_piece_is_not_ready_sooner(tmp_path: Path) -> None:

@@ -34,6 +34,11 @@ def lines(say: str) -> list[str]:
         ("Under the thumb, over the finger, and back through.", ["Under", "over"]),
         ("It leans to the left.", ["left"]),
         ("I cast on 44 stitches.", ["44"]),
+        ("If you have more stitches than I have, take a thicker needle.", ["more", "thicker"]),
+        ("If you have fewer, take a thinner one.", ["fewer", "thinner"]),
+        ("Change to a thicker needle for the band.", ["thicker"]),
+        ("Take the larger needle.", ["larger"]),
+        ("Bring the new colour up from under the old one.", ["under"]),
         ("It is 7 cm long.", ["7"]),
     ],
 )
@@ -51,6 +56,10 @@ def test_what_is_in_bold(say: str, words: list[str]) -> None:
         "It closes in no time.",
         "Then you are right.",
         "There are some left.",
+        "Once more around, for safety.",
+        "The fewer words, the better.",
+        "Pull it from under your arm.",
+        "Yours are a little smaller.",
         "",
     ],
 )

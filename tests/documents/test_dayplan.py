@@ -122,9 +122,9 @@ def test_nobody_is_sent_to_knit_in_a_break(sample: Plan) -> None:
 
 def test_a_move_for_good_says_where_each_piece_goes_on(sample: Plan) -> None:
     card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.2.4")
-    assert card.one_way.startswith("Cannot be undone. A fresh piece for each take: O, N.")
+    assert card.at.for_good.startswith("Cannot be undone. A fresh piece for each take: O, N.")
     assert [(one.letter, one.kind) for one in card.pieces] == [("O", "short, take 1"), ("N", "short, take 2")]
-    assert [text.split(" (")[0] for text in card.goes_on] == ["O goes on to 3.3.1", "N goes on to 3.3.1"]
+    assert [text.split(" (")[0] for text in card.at.goes_on] == ["O goes on to 3.3.1", "N goes on to 3.3.1"]
 
 
 def test_who_brings_pieces_back_is_named_on_the_day(sample: Plan) -> None:
@@ -156,10 +156,10 @@ def test_a_piece_for_several_takes_stands_once(sample: Plan) -> None:
         ("N", "short (Thumb 6 rounds instead of 19), takes 1 to 3, put back between them"),
         ("O", "short (Thumb 6 rounds instead of 19), spare"),
     ]
-    (before,), (between,) = card.before, card.between
+    (before,), (between,) = card.at.before, card.at.between
     ready = "“Shaped top done; Thumb: Put the 13 held sts back on the needles”"
-    assert before.startswith(f"Before: Minna Quillbeck works on N to {ready}")
-    assert between.startswith(f"Between takes: Minna Quillbeck takes N back to {ready}")
+    assert before.startswith(f"Minna Quillbeck works on N to {ready}")
+    assert between.startswith(f"Minna Quillbeck takes N back to {ready}")
 
 
 def test_the_piece_to_film_stands_before_its_spare(sample: Plan) -> None:
@@ -193,8 +193,8 @@ def test_work_that_others_go_on_with_does_not_promise_the_state(sample: Plan) ->
     assert first.goal == f"towards {then.goal}"
     assert then.night
     assert view.rows[-1].text.endswith("in all 1 h 15 min")  # 17, 27 and 31 minutes
-    # From the wrap at 15:33 an hour and a quarter, with one rest of 5 min after an hour.
-    assert view.rows[-1].text.startswith("After the wrap, until about 16:53 with a rest of 5 min, Ansel Ollermoss: ")
+    # From the wrap at 15:32 an hour and a quarter, with one rest of 5 min after an hour.
+    assert view.rows[-1].text.startswith("After the wrap, until about 16:52 with a rest of 5 min, Ansel Ollermoss: ")
 
 
 def test_work_on_the_set_has_its_lines(sample: Plan) -> None:

@@ -50,24 +50,26 @@ def test_a_label_has_every_stop_of_its_piece(labels: dict[str, Label]) -> None:
     # after round 1 and 2 more after 3, 5 and 7; K closes by 4 in rounds 1, 3, 5 and 7 of its top.
     assert {letter: len(one.then) for letter, one in labels.items() if one.then} == {"G": 2, "H": 2, "I": 1, "K": 1}
     wanted = {
-        ("G", 0): ("1.5.1", "round 22, the last", "24 stitches on the needle;"),
+        ("G", 0): ("1.5.1", "round 22, the last", "24 stitches on the needle."),
         ("G", 1): ("2.4.1", "round 19, the last of “Thumb gusset”", "24 stitches on the needle and 13 on waste yarn"),
-        ("H", 0): ("2.2.3", "round 8 of 19", "51 stitches on the needle;"),
+        ("H", 0): ("2.2.3", "round 8 of 19", "51 stitches on the needle."),
         ("H", 1): ("2.4.3", "round 6 of 12", "44 stitches on the needle and 13 on waste yarn"),
         ("I", 0): ("2.5.1", "round 12, the last of “Cobble band”", "44 stitches on the needle and 13 on waste yarn"),
         ("K", 0): ("3.2.3", "round 8 of 13", "28 stitches on the needle and 13 on waste yarn"),
     }
     for (letter, place), (number, where, count) in wanted.items():
-        when, stop = labels[letter].then[place]
+        when, stop, left = labels[letter].then[place]
         assert when.startswith(f"Then for {number}, day 1, ")
         assert "Ansel Ollermoss" in when
         assert stop.startswith("STOP after " + where)
         assert count in stop
-    assert labels["H"].then[1][0].endswith("from 15:02, Ansel Ollermoss (the rest after the wrap)")
+        assert "do not" not in stop
+        assert left.startswith("Do not cut ")
+    assert labels["H"].then[1][0].endswith("from 15:01, Ansel Ollermoss (the rest after the wrap)")
     # G and H come on the needle of the cuff, 3.5 mm, and go on from it to 4 mm once.
-    assert [" Now on 4 mm needles" in stop for _, stop in labels["G"].then] == [False, True]
-    assert [" Now on 4 mm needles" in stop for _, stop in labels["H"].then] == [True, False]
-    assert not any("Now on" in stop for _, stop in labels["K"].then)
+    assert ["Now on 4 mm needles" in new for *_, new in labels["G"].then] == [False, True]
+    assert ["Now on 4 mm needles" in new for *_, new in labels["H"].then] == [True, False]
+    assert not any("Now on" in new for *_, new in labels["K"].then)
 
 
 def test_who_works_at_night_has_the_lines_on_a_paper_of_his_own(sample_output: Path) -> None:
@@ -165,8 +167,8 @@ def test_what_is_not_cut_is_packed_with_its_piece(sheets: list[RunSheetPaper], l
     packed = [dict(sheet.pieces) for sheet in sheets]
     checked = 0
     for letter, one in labels.items():
-        for day, stop in ((0, one.stop), (1, one.then[-1][1] if one.then else one.stop)):
-            uncut = re.search(r"do not cut ([^,;.]+)", stop)
+        for day, left in ((0, one.left), (1, one.then[-1][2] if one.then else one.left)):
+            uncut = re.search(r"Do not cut ([^,;.]+)", left)
             if uncut and letter in packed[day] and (day == 0 or letter not in packed[0] or one.then):
                 with_it = packed[day][letter].partition("with its ")[2]
                 assert set(uncut[1].split(" or ")) <= set(with_it.split(" and ")), (letter, day)
@@ -184,7 +186,7 @@ def test_what_stands_in_has_its_yarn_and_stays_at_hand(sheets: list[RunSheetPape
         r"to stand in for a piece spoilt in 3\.2\.4 or 3\.3\.4: K or M, with \d+ m of MC and \d+ m of CC", text
     )
     for number in ("3.2.4", "3.3.4"):
-        assert "M takes" in card(sheets, number).one_way
+        assert "M takes" in card(sheets, number).at.for_good
     on = {(one.number, piece.letter): piece.on for one in second.shots for piece in one.pieces}
     assert on["3.2.2", "M"] == "then at hand, to stand in for what is spoilt in 3.2.4 and 3.3.4"
     assert on["3.2.3", "K"] == "then at hand, to stand in for what is spoilt in 3.2.4"
@@ -204,7 +206,7 @@ def test_what_stands_in_has_its_lines(sheets: list[RunSheetPaper]) -> None:
 
 
 def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
-    before = {one.number: text for one in sheets[1].shots for text in one.before}
+    before = {one.number: text for one in sheets[1].shots for text in one.at.before}
     assert before["2.4.2"].endswith(", 2 min. Rounds 1 and 2 (CC): *Sl 1 wyib, k3; rep from * to end.")
     assert before["3.3.4"].endswith(", 1 min. Round 19 (CC): K2tog around.")
     assert (
@@ -214,9 +216,13 @@ def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
             ". Take out the markers, cut the yarn, leaving 30 cm (11¾ in), draw it through the 8 sts and pull it tight."
         )
     )
-    between = [text for one in sheets[1].shots for text in one.between]
+    between = [text for one in sheets[1].shots for text in one.at.between]
     assert between
-    assert all(" takes N back to “" in text and ". " not in text for text in between)
+    back = [text for text in between if " takes N back to “" in text]
+    assert all(". " not in text for text in back)
+    assert [text for text in between if text not in back] == [
+        "Minna Quillbeck goes on with N to “Shaped top done”: what is left of the work that was begun before."
+    ]
 
 
 def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]) -> None:
@@ -230,7 +236,7 @@ def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]
             continue
         number = next(one.number for one in rows[place:] if one.kind == "shot")
         minutes = int(re.findall(r"Wait, (\d+) min", row.text)[0])
-        (line,) = [text for text in card(sheets, number).before if text.startswith("Before: ")]
+        (line,) = card(sheets, number).at.before
         told = int(re.findall(r"”, (\d+) min", line)[0])
         parted = re.search(r", (\d+) min of it before the shot and the rest between its takes", line)
         assert (int(parted[1]) if parted else told) == minutes
@@ -241,17 +247,15 @@ def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]
 
 def test_before_what_is_for_good_the_earlier_shots_are_named(sheets: list[RunSheetPaper], sample: Plan) -> None:
     bath, thumb = card(sheets, "3.4.2"), card(sheets, "3.3.4")
-    assert bath.one_way.startswith(
+    assert bath.at.for_good.startswith(
         "Cannot be undone. C gets wet here. "
         "First make sure that 3.5.1 (day 1) is filmed as wanted: afterwards it is too late."
     )
-    assert "First make sure that 3.3.3 is filmed as wanted" in thumb.one_way
-    assert "First make sure" not in card(sheets, "3.2.4").one_way  # O and N stand in no shot before
+    assert "First make sure that 3.3.3 is filmed as wanted" in thumb.at.for_good
+    assert "First make sure" not in card(sheets, "3.2.4").at.for_good  # O and N stand in no shot before
     assert [row.number for row in sheets[1].rows if row.one_way] == ["3.2.4", "3.3.4", "3.4.2"]
     assert [one.on for one in bath.pieces] == ["then laid out to dry"]
-    page = {line.shot.number: line.for_good for line in run_sheet_view(sample, sample.days[1]).lines if line.shot}
-    assert page["3.4.2"] == bath.one_way
-    assert not page["3.4.3"]
+    assert not card(sheets, "3.4.3").at.for_good
 
 
 def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSheetPaper], sample: Plan) -> None:
@@ -261,9 +265,9 @@ def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSh
     for tools in [one.tools for sheet in sheets for one in sheet.trays] + [one.tools for one in laid + seen]:
         assert not {"bowl of cool water", "steam iron"} <= set(tools)
     mine = [one for one in sheets[1].trays if one.segment == "3.4"]
-    assert [one.time for one in mine] == ["13:53", "14:11"]
+    assert [one.time for one in mine] == ["13:52", "14:11"]
     assert [one.first for one in mine] == ["", "For 3.4.3, and laid ready only then: table cleared and dried."]
-    assert mine[1].tools == ("washed swatch", "steam iron")
+    assert mine[1].tools == ("washed swatch", "steam iron", "ironing mat")
     # Two cards with one heading are told apart by their shots; where there is one, nothing more is said.
     for cards in ([one for sheet in sheets for one in sheet.trays], [one for view in views for one in view.trays]):
         named = [(one.segment, one.only) for one in cards if one.only]

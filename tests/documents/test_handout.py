@@ -515,3 +515,32 @@ def test_a_length_is_printed_once_as_it_is_typed_with_its_rounds_beside_it(tmp_p
         "Work 10 cm, 4 in (30 rounds at the given gauge):",  # the line disagrees, of which check tells
         "Work in St st for 9 cm.",
     ]
+
+
+def test_ones_own_gauge_asks_and_tells_rows_of_what_is_flat(tmp_path: Path) -> None:
+    """A scarf has no rounds and is not round; a sleeve of a flat yoke is, and the swatch serves both."""
+    flat = (
+        "gauge: {stitches: 20, rounds: 28}\nyarns:\n  MC: {name: Wool, metres: 200, grams: 100}\ntitle: A\nstages:\n"
+        "  strip:\n    title: Strip\n    works:\n      - cast_on: 40\n      - rows: 10 cm\n        lines: Knit\n"
+    )
+    tube = (
+        "  cuff:\n    title: Cuff\n    works:\n      - cast_on: 40\n        join: yes\n"
+        "      - rounds: 5 cm\n        lines: Knit\n"
+    )
+    mixed = "      - rows: 4\n        lines: Knit\n      - rounds: 5 cm\n        lines: Knit\n"
+    shots = "episode: 1\ntitle: All\nsegments:\n  - title: One\n    shots:\n      - {view: face, say: Hello.}\n"
+
+    def told(name: str, pattern: str) -> tuple[str, list[tuple[str, str]]]:
+        folder = write_course(tmp_path / name, {"pattern.yaml": pattern, "episodes/01.yaml": shots})
+        plan = lessonplan.plan(folder).plan
+        assert plan is not None
+        form = handout_view(plan).own_gauge
+        assert form is not None
+        return form.counted, [(part.counted, part.across) for part in form.parts]
+
+    assert told("flat", flat) == ("rows", [("rows", "wide")])
+    assert told("both", flat + tube) == ("rows or rounds", [("rows", "wide"), ("rounds", "round")])
+    assert told("joined", flat.replace("10 cm", "4") + mixed[mixed.index("      - rounds") :]) == (
+        "rows or rounds",
+        [("rows and rounds", "round")],
+    )

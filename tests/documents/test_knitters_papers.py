@@ -178,7 +178,7 @@ def test_a_week_grows_by_the_crumbs_at_its_two_ends_at_most() -> None:
 def test_the_calendar_says_the_words_of_the_card(sample: Plan) -> None:
     entries = sitting_entries(sample, "Bodil Tweddlecroft")
     first = entries[0]
-    assert first.summary == "1. Knit D, E and G (fewer stitches): 27 min"  # 5, 5 and 17 minutes, and I after them
+    assert first.summary == "1. Knit D, E and G (fewer stitches): 26 min"  # 5, 5 and 16 minutes, and I after them
     for letter in ("D", "E", "G"):
         one = task(sample, letter)
         for words in (
@@ -247,8 +247,10 @@ def test_a_knitter_who_helps_on_the_set_is_told_so(sample: Plan) -> None:
     day, night = paper(sample, "Ansel").on_set
     assert night.startswith("You take H, I and K home after the wrap, with the yarn that hangs on them, ")
     assert night.endswith(": have them back on the set by 9:30 on Sunday 14 February 2027.")
-    assert day.startswith("You also work on the set on Saturday 13 February 2027, from 9:00: pieces G, H, I and K, ")
-    assert day.endswith("after the wrap too: until about 16:53 if you go on at once. The lines stand after the cards.")
+    assert day.startswith("You also work on the set on Saturday 13 February 2027, from 9:00: the log, ")
+    # G is his first, when lunch is over; of 2 h 42 min 17, 27 and 31 are after the wrap.
+    assert " from 13:22 on you work on G, H, I and K, 2 h 42 min, some after the wrap: " in day
+    assert day.endswith("at once, until about 16:52, or at home.")
 
 
 def test_a_helper_without_a_job_is_told_of_the_day_alone(tmp_path: Path) -> None:
@@ -326,7 +328,7 @@ def test_remarks_stand_where_they_are_worked(sample: Plan) -> None:
     assert told[: len(order)] == order
     gusset = [one.text for one in next(one for one in task(sample, "N").stages if one.title == "Thumb gusset").lines]
     assert gusset[-1] == "Draw the yarn firmly across the gap behind them."
-    assert gusset.index("The held stitches go on waste yarn.") == len(gusset) - 2
+    assert gusset.index("The held stitches go on waste yarn, its ends tied in a loose bow.") == len(gusset) - 2
 
 
 def test_a_remark_between_two_works_parts_their_rounds(sample: Plan) -> None:

@@ -84,13 +84,13 @@ def test_what_the_host_takes_up_first_has_needles_too(tmp_path: Path) -> None:
 
 def test_who_brings_a_spare_on_is_named(sheets: list[RunSheetPaper]) -> None:
     # I is a spare in 2.3.2 and is worked on by the helper after the wrap; N is brought on by the host at 3.3.1.
-    told = card(sheets, "2.3.2").goes_on
+    told = card(sheets, "2.3.2").at.goes_on
     assert [one for one in told if one.startswith("I ")] == [
         "I goes on to 2.5.1 (“Cobble band done”): Ansel Ollermoss brings it there after the wrap, whether it is used "
         "or not, once this one is good."
     ]
-    assert "Ansel" not in " ".join(card(sheets, "3.2.4").goes_on)
-    assert any("if its take is not needed, bring it there" in one for one in card(sheets, "3.2.4").goes_on)
+    assert "Ansel" not in " ".join(card(sheets, "3.2.4").at.goes_on)
+    assert any("if its take is not needed, bring it there" in one for one in card(sheets, "3.2.4").at.goes_on)
 
 
 def test_a_stand_in_is_gone_on_with_where_its_last_shot_left_it(sheets: list[RunSheetPaper]) -> None:
@@ -115,7 +115,7 @@ def test_markers_come_out_before_it_is_drawn_shut(
         assert lines[letter, "thumb"] == ([f"Take out the marker, {shut}"] if letter != "P" else [])
     assert card(sheets, "3.2.4").worked == "Before the camera runs take the markers out: 2 in O and 2 in N."
     assert card(sheets, "3.3.4").worked == "Before the camera runs take the markers out: 1 in P."
-    (host,) = card(sheets, "3.3.1").before
+    (host,) = card(sheets, "3.3.1").at.before
     assert f"Take out the markers, {shut}" in host
     handout = re.sub("<[^>]+>", "", (sample_output / "handout.html").read_text(encoding="utf-8"))
     assert handout.count("Take out the markers, cut the yarn, leaving") == 1
@@ -136,10 +136,10 @@ stages:
 
 def test_his_calendar_has_his_work_and_his_way_back(sample_output: Path) -> None:
     mine = events((sample_output / "knitter-2.ics").read_bytes())
-    # The wrap is at 15:33; 17, 27 and 31 minutes follow, with a rest of 5 after the first hour: 16:53.
+    # The wrap is at 15:32; 17, 27 and 31 minutes follow, with a rest of 5 after the first hour: 16:52.
     day = mine["Shoot day 1: A Pair of Ostrelby Mittens"]
-    assert (day["DTSTART"], day["DTEND"]) == ("20270213T090000", "20270213T165300")
-    assert "after the wrap too: until about 16:53 if you go on at once" in day["DESCRIPTION"]
+    assert (day["DTSTART"], day["DTEND"]) == ("20270213T090000", "20270213T165200")
+    assert "some after the wrap: at once\\, until about 16:52\\, or at home" in day["DESCRIPTION"]
     shoot = events((sample_output / "shoot.ics").read_bytes())["Shoot day 1: A Pair of Ostrelby Mittens"]
     assert shoot["DTEND"] == "20270213T160000"  # the others go home at the wrap
     back = mine["Back on the set by 9:30: H, I and K"]
@@ -181,10 +181,10 @@ def test_a_short_piece_says_what_is_short_later_too(sheets: list[RunSheetPaper],
 
 def test_what_goes_back_between_takes_is_told(sheets: list[RunSheetPaper], sample_output: Path) -> None:
     # 2.3.2 is inside round 19: it takes two of three markers out and puts 13 stitches on waste yarn.
-    (between,) = card(sheets, "2.3.2").between
+    (between,) = card(sheets, "2.3.2").at.between
     back = ", or only to where the camera began in its round; its waste yarn comes out and 2 markers go in again"
-    assert between == f"Between takes: Minna Quillbeck takes K back to “Thumb gusset, 18 of 19 rounds”, 1 min{back}"
-    (other,) = card(sheets, "3.3.2").between
+    assert between == f"Minna Quillbeck takes K back to “Thumb gusset, 18 of 19 rounds”, 1 min{back}"
+    (other,) = card(sheets, "3.3.2").at.between
     assert other.endswith(", 1 min")  # a whole round, which puts one in: it comes out with its stitches
     page = (sample_output / "run-sheet-1.html").read_text(encoding="utf-8")
     assert f"it must be: Thumb gusset, 18 of 19 rounds{back}" in page
@@ -193,7 +193,7 @@ def test_what_goes_back_between_takes_is_told(sheets: list[RunSheetPaper], sampl
 def test_labels_have_the_markers_of_every_stop(sample: Plan) -> None:
     # H has one in its cuff, three while the gusset grows, and one again when the thumb sleeps; K has two in its top.
     labels = {one.letter: one for one in labels_view(sample).labels}
-    ends = {letter: [stop.rpartition(". ")[2] for _, stop in one.then] for letter, one in labels.items()}
+    ends = {letter: [stop.rpartition(". ")[2] for *_, stop in one.then] for letter, one in labels.items()}
     assert ends["H"] == ["Now on 4 mm needles, with 3 markers.", "Now with 1 marker."]
     assert ends["I"] == ["Now with 1 marker."]
     assert ends["K"] == ["Now with 2 markers."]
@@ -206,7 +206,7 @@ def test_what_is_added_up_adds_up_for_a_reader(sheets: list[RunSheetPaper]) -> N
     whole = re.search(r"in all (\d+) h (\d+) min", night)
     assert whole
     assert sum(map(int, each)) == 60 * int(whole[1]) + int(whole[2]) == 75
-    assert "until about 16:53" in night
+    assert "until about 16:52" in night
 
 
 def test_what_a_knitter_was_told_stands_at_each_of_its_pieces(sheets: list[RunSheetPaper]) -> None:
@@ -255,7 +255,8 @@ def test_a_helper_who_knits_nothing_has_a_calendar(tmp_path: Path) -> None:
     files = dict(calendar_files(found, knitters_view(found)))
     day = events(files["helper-1.ics"])["Shoot day 1: Ring cowl"]
     assert (day["DTSTART"], day["DTEND"], day["LOCATION"]) == ("20270306T090000", "20270306T170000", "upstairs")
-    assert day["DESCRIPTION"].startswith("You work on the set on Saturday 6 March 2027\\, from 9:00: piece A\\, ")
+    assert day["DESCRIPTION"].startswith("You work on the set on Saturday 6 March 2027\\, from 9:00: the log\\, ")
+    assert " from 9:22 on you work on A\\, 11 min. " in day["DESCRIPTION"]
     assert day["DESCRIPTION"].endswith("You are given a copy of the lines.")
     assert [(one.href, one.text) for one in index_view(found).for_knitters if one.href.startswith("helper")] == [
         ("helper-1.ics", "1 day on the set")

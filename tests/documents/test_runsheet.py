@@ -167,7 +167,7 @@ def test_what_goes_on_over_more_than_one_line_says_how_far(tmp_path: Path) -> No
     )
     ((line, text),) = meanwhile(tmp_path, episode(*shots), COURSE + "    helpers: Bo\n")
     assert line == "change 9:22"
-    assert text.startswith("Bo works on piece A for 22 min, going on until 1.2.2; for 1.2.2 it must be")
+    assert text.startswith("Bo works on piece A for 22 min, going on into 1.2.1; for 1.2.2 it must be")
 
 
 def test_what_is_knitted_at_night_stands_after_the_wrap(tmp_path: Path) -> None:
@@ -295,8 +295,8 @@ def test_what_goes_on_is_said_of_each_of_several_pieces_for_a_move(tmp_path: Pat
     goal = "goes on to 1.2.1 (“Body, 2 of 10 rounds”)"
     start = next(job.start for job in floor_jobs(planned, planned.days[0]) if job.piece == "B")
     unused = f"Bo and Cy bring it there {start}, whether its take is needed or not, once this one is good"
-    assert first.goes_on == (f"A {goal}.", f"B {goal}: {unused}.")
-    assert last.goes_on == ()
+    assert first.at.goes_on == (f"A {goal}.", f"B {goal}: {unused}.")
+    assert last.at.goes_on == ()
 
 
 def test_the_pieces_of_a_shot_with_what_becomes_of_them(tmp_path: Path) -> None:

@@ -13,7 +13,14 @@ import lessonplan
 from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.runsheet import run_sheet_view
-from lessonplan.documents.samples import SamplesView, change_text, samples_view, without_text, yarn_text
+from lessonplan.documents.samples import (
+    SamplesView,
+    change_text,
+    planned_minutes,
+    samples_view,
+    without_text,
+    yarn_text,
+)
 from lessonplan.documents.wording import duration
 from lessonplan.planning.whatif import Change, Reasons
 from tests.documents.timed import COURSE, episode, plan, shot
@@ -38,6 +45,16 @@ def test_planned_hours_are_those_before_the_shoot_and_on_the_days(tmp_path: Path
     assert (found.piece_count, found.naive_count) == ("1 piece", "2 pieces")
     assert (found.title, found.film_size) == ("Ring cowl", "")
     assert found.paces == "Minutes on this page are at the host’s pace of 20 stitches a minute"
+
+
+def test_a_knitter_with_the_hosts_pace_has_the_hosts_minutes(tmp_path: Path) -> None:
+    """Rounded once, for each piece: pieces of a fraction of a minute over a whole one added up to more on her page."""
+    pieces = ", ".join(f"{{needs: body round {number}, apart: yes}}" for number in (1, 3, 5))
+    mine = COURSE.replace("knitting: 20", "knitting: 26") + "knitters: [{name: Bo, pace: 26}]\n"
+    found = plan(tmp_path, episode((shot("face", pieces=f"[{pieces}]"),)), mine)
+    exact = [piece.bench for piece in found.choice.pieces]
+    assert any(0.1 < one % 1 < 0.5 for one in exact), exact
+    assert found.calendar.load == {"Bo": planned_minutes(found)[0]}
 
 
 def test_without_hands_on_the_day_nothing_is_saved(tmp_path: Path) -> None:

@@ -53,6 +53,10 @@ def said(short: bool = False, **done: int) -> str:
             "do not cut CC, do not work on.",
         ),
         (
+            HAND | {"top": -1, "thumb": -1},
+            "STOP when “Shaped top” and “Thumb” are done; do not weave in the ends.",
+        ),
+        (
             HAND | {"top": -1, "thumb": -1, "ends": -1},
             "STOP when “Weaving in” is done; do not wash or block it.",
         ),

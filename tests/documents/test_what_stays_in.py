@@ -148,12 +148,12 @@ def test_the_spells_of_the_only_helper_are_those_of_the_rows(first_day: RunSheet
 
 def test_work_for_good_waits_for_the_shot_that_it_ends(sample: Plan) -> None:
     second = {one.number: one for one in run_sheet_paper(sample, sample.days[1]).shots}
-    (before,) = second["3.3.1"].before  # N is drawn shut: 3.2.4 cannot be filmed again with it
+    (before,) = second["3.3.1"].at.before  # N is drawn shut: 3.2.4 cannot be filmed again with it
     assert ", once 3.2.4 is filmed as wanted. Take out the markers, cut the yarn" in before
-    (before,) = second["3.3.2"].before  # its waste yarn is drawn out
+    (before,) = second["3.3.2"].at.before  # its waste yarn is drawn out
     assert ", once 3.3.1 is filmed as wanted. Put the 13" in before
     # What is only knitted on can be ripped back.
-    assert "once" not in " ".join(second["2.4.2"].before + second["3.3.4"].before)
+    assert "once" not in " ".join(second["2.4.2"].at.before + second["3.3.4"].at.before)
 
 
 def test_a_shot_that_touches_stitches_may_leave_a_piece_inside_its_round(first_day: RunSheetPaper) -> None:

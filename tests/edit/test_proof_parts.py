@@ -11,6 +11,7 @@ import pytest
 from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.opposites import bound_in, opposites_in
 from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.proof.steps import lines_of, swapped_steps
 from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import load
 from tests.edit.spoken import line_of
@@ -142,3 +143,27 @@ def test_a_needle_told_in_words_alone_is_not_held_against_that_of_the_gauge(tmp_
     text = text.replace(old, f"{old}        before: With smaller needles.\n")
     file.write_text(text, encoding="utf-8")
     assert told(held(folder)["1.3"], "use the smaller needles now") == []
+
+
+@pytest.mark.parametrize(
+    ("line", "said", "right"),
+    [
+        (  # two raglan increases the other way about: viewers read on until the marker that was left out
+            "*K to 1 st before marker, m1r, k1, sm, k1, m1l; rep from * to end",
+            "knit to one stitch before the marker make one left knit one slip the marker knit one make one right",
+            "k to 1 st before marker, m1r, k1, sm, k1, m1l",
+        ),
+        (
+            "K1, ssk, sm, k to last 3 (4, 5) sts, k2tog, k1.",
+            "knit one knit two together and knit across ssk knit one",
+            "k1, ssk, sm, k to last 3 (4, 5) sts, k2tog, k1",
+        ),
+        (
+            "*Ssk, k2, sm, p3; rep from * to end",
+            "knit two ssk purl three",
+            "ssk, k2, sm, p3",
+        ),
+    ],
+)
+def test_what_is_right_of_steps_is_the_line_as_printed(line: str, said: str, right: str) -> None:
+    assert [found for _, _, found in swapped_steps(said.split(), lines_of([line]))] == [right]

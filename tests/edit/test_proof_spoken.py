@@ -25,7 +25,10 @@ the even lines of the one when the reader had been mended with those; ``twelfth`
 mended, each before it was tried. ``judge12``, by an eleventh hand, was run once as all of that was done.
 ``thirteenth`` was written in six batches when the reader was mended for it, each before it was tried; ``judge13``,
 half of a set by a twelfth hand, was run once after the second of them, then opened; its other half, ``judge14`` and
-``judge15``, by two hands more, were run when all was done, and nothing was mended for them. Two words that are
+``judge15``, by two hands more, were run when all was done. Then ``judge14`` and ``judge15`` were opened, and
+``fourteenth`` was written in five batches, each before it was tried; ``judge16``, half of a set by a fifteenth hand,
+was opened while that was done, its other half not: that and the other half of ``judge13`` stay unseen, and their
+figures here are those of a reader that was not mended for them. Two words that are
 exchanged in one telling (“each half starts with the k2tog and ends with the ssk”) are one finding, which some hands
 label as two: where what is found reaches over both, the second is not wanted besides. ``saying`` and ``framed``
 make lines of their own. The first and last figures stand in DEVELOPERS.md; those here are the last ones: they may
@@ -47,8 +50,8 @@ MEASURED = {
     "aside": (97, 97, 99),
     "fresh": (57, 57, 57),
     "last": (32, 32, 33),
-    "wide": (133, 138, 136),
-    "unseen": (27, 28, 27),
+    "wide": (134, 138, 136),
+    "unseen": (28, 28, 28),
     "judge": (89, 90, 89),
     "broad": (118, 119, 118),
     "other": (77, 78, 78),
@@ -63,25 +66,28 @@ MEASURED = {
     "judge4": (118, 119, 120),
     "judge5": (124, 127, 126),
     "judge6": (119, 119, 120),
-    "judge7": (111, 118, 116),
-    "judge8": (116, 119, 118),
+    "judge7": (113, 118, 118),
+    "judge8": (118, 119, 120),
     "eighth": (197, 210, 205),
-    "ninth": (354, 382, 356),
-    "tenth": (115, 126, 116),
+    "ninth": (356, 382, 358),
+    "tenth": (116, 126, 117),
     "judge9": (128, 128, 128),
-    "eleventh": (213, 240, 216),
+    "eleventh": (214, 240, 217),
     "judge10": (128, 129, 128),
     "judge11": (102, 102, 102),
-    "twelfth": (293, 322, 306),
+    "twelfth": (296, 322, 309),
     "judge12": (99, 99, 99),
-    "thirteenth": (468, 500, 484),
+    "thirteenth": (471, 500, 487),
     "judge13": (74, 74, 74),
-    "judge13_aside": (49, 57, 54),
-    "judge14": (89, 101, 94),
-    "judge15": (109, 118, 115),
+    "judge13_aside": (51, 57, 55),
+    "judge14": (101, 101, 101),
+    "judge15": (115, 117, 118),
+    "fourteenth": (287, 320, 292),
+    "judge16": (111, 116, 112),
+    "judge16_aside": (110, 121, 115),
 }
 """Findings that are right, that should be there, and that are there."""
-LINES, SHOULD, RIGHT, WRONG = 1488, 804, 790, 7
+LINES, SHOULD, RIGHT, WRONG = 1488, 804, 796, 2
 """Lines that ``framed`` makes, findings that should be there, that are right, and that are not right at most."""
 
 
@@ -99,7 +105,7 @@ def test_found_as_measured(half: str) -> None:
     assert wrong <= most - least, "more is found that is not right"
 
 
-@pytest.mark.parametrize(("half", "least", "most_wrong"), [("tuned", 159, 0), ("aside", 150, 0)])
+@pytest.mark.parametrize(("half", "least", "most_wrong"), [("tuned", 159, 0), ("aside", 151, 0)])
 def test_said_by_the_model_of_speech(half: str, least: int, most_wrong: int) -> None:
     every = saying.measured(half)
     assert len(every) > 300

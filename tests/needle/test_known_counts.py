@@ -68,11 +68,24 @@ def test_a_count_with_the_chains_between_the_stitches_is_told_and_not_accused() 
         "Row 3: Ch 1, turn, sc in first sc, *sc in ch-1 sp, ch 1, skip next sc; rep from * to last st, sc in last st."
     )
     told = count(f"{moss} 20 sts", f"{worked} (20 sts)", on=20, flat=True)
-    assert [line.stitches for line in told.lines] == [(11,), (11,)]
+    assert [line.stitches for line in told.lines] == [(20,), (20,)]  # as print counts them
     assert {problem.severity for problem in told.problems} == {"note"}
     assert "11 stitches and the 9 chains" in told.problems[0].sentence
     (problem,) = count(f"{moss} 21 sts", on=20, flat=True).problems
     assert problem.severity == "error"
+
+
+def test_chains_over_an_opening_are_counted_as_print_says() -> None:
+    """28 stitches, 5 of them passed over: 23 hdc and 5 chains; print counts both, or the stitches alone."""
+    row = "Rnd 11: Ch 1, hdc in first 2 sts, ch 5, skip next 5 sts, hdc in each st around, join."
+    behind = {"": None, " (28)": 28, " (23 hdc + 5 ch)": 28, " (23 hdc)": 23, " (23 hdc, 1 ch-5 sp)": None}
+    for printed, after in behind.items():
+        told = count(f"{row}{printed}", "Rnd 12: Ch 1, hdc in each st and ch around, join. (28 hdc)", on=28)
+        assert [line.stitches for line in told.lines] == [(after,), (28,)], printed
+        assert {problem.severity for problem in told.problems} <= {"note"}
+    assert count(f"{row} (25 sts)", on=28).problems[0].severity == "error"
+    yoke = "Row 9: Sc in first 10 sts, ch 6, skip next 20 sts for sleeve, sc in last 10 sts."
+    assert count(yoke, on=40, flat=True).lines[0].stitches == (26,)
 
 
 def test_two_readings_are_both_named() -> None:

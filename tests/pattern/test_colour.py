@@ -109,6 +109,27 @@ def test_a_yarn_is_joined_where_it_does_not_hang() -> None:
     assert ends_left(worked, 0) == 2 * 4
 
 
+def test_a_sleeve_from_held_stitches_takes_new_yarn_and_a_heel_that_takes_the_instep_in_does_not() -> None:
+    """By hand: MC begins the yoke and goes on to the body, so that each sleeve needs it anew; two ends each time."""
+    sleeve = Step("take-up", "t", 0, 4, name="sleeve")
+    worked = pattern(
+        stage("yoke", cast_on(4, "MC"), *plain("MC")),
+        stage("body", *plain("MC CC"), Step("bind-off", "b", 4, 0, yarns=(("CC", 4.0),), work=2), start=4),
+        stage("left", sleeve, *plain("MC")),
+        stage("right", sleeve, *plain("MC")),
+        after={"left": ("yoke",), "right": ("yoke",)},
+    )
+    assert ends_left(worked, 0) == 2 + 2 + 2 + 2
+    heel = pattern(
+        stage("heel", cast_on(4, "MC"), *plain("MC")),
+        stage("foot", Step("take-up", "t", 4, 8, name="instep"), *plain("MC"), start=4),
+    )
+    assert ends_left(heel, 0) == 2
+    # One front, fastened off, then the stitches of the other taken up, all in one part of the pattern.
+    fronts = (*plain("MC"), Step("bind-off", "b", 4, 0, yarns=(("MC", 4.0),), work=1), replace(sleeve, work=2))
+    assert ends_to_weave([*fronts, *(replace(step, work=3) for step in plain("MC"))]) == 4
+
+
 def test_a_yarn_that_rests_is_not_joined_again() -> None:
     carried = [replace(step, resting=("CC",)) if step.work == 1 else step for step in plain("CC MC CC")]
     assert [ends_to_weave(steps) for steps in (plain("CC MC CC"), carried)] == [6, 4]

@@ -106,15 +106,38 @@ def test_facts_of_a_stage_with_errors_are_not_asked_for() -> None:
 
 
 def test_what_was_meant_is_said() -> None:
-    hints = [one.hint for one in check_text("{{ cuff }} {{ cuff.round }} {{ nothing.like }}", HERE, FACTS)]
-    assert hints[0] == "Name what of it: cuff.rounds, cuff.stitches, cuff.length."
-    assert hints[1] == "Did you mean “cuff.rounds”?"
-    assert hints[2] == "Known: cuff.length, cuff.rounds, cuff.stitches, size."
-    (far,) = check_text("{{ nothing.like }}", HERE, {f"cuff.b{n * 111}": FACTS["cuff.rounds"] for n in range(13)})
-    assert far.hint == "“lessonplan facts COURSE” lists all."
-    many = {f"cuff.a{number}": Fact(f"cuff.a{number}", "", (1,)) for number in range(7)}
+    """Only a fact of the part that is named, or of one with nearly that name, is proposed, with what that part has."""
+    has = "“cuff” has rounds, stitches, length, count.k …."
+    names = ("cuff.count.k", "cuff.count.p", "hand.rows", "hand.title", "hand.cast_on")
+    facts = FACTS | {name: Fact(name, "", (7,)) for name in names}
+    facts["cuff.held"] = Fact("cuff.held", "", (0, 0))  # nothing is held there, so that nobody means it
+    for name, hint in {
+        "cuff": f"Name what of it: {has}",
+        "cuff.round": f"Did you mean “cuff.rounds”? {has}",
+        "cuff.knit": has,
+        "cufff.lenght": f"Did you mean “cuff.length”? {has}",
+        "cufff.length": "Did you mean “cuff.length”?",
+        "about cufff.length": "Did you mean “cuff.length”?",
+        "neckband.rounds": "No part is called “neckband”; there are hand. “lessonplan facts COURSE” lists all.",
+        "cast_on": "Say of what: hand.cast_on.",
+        "sise": "Did you mean “size”?",
+        "x": "“lessonplan facts COURSE” lists all.",
+    }.items():
+        assert [one.hint for one in check_text(f"{{{{ {name} }}}}", HERE, facts)] == [hint], name
+    many = {f"cuff.a{sign}": Fact(f"cuff.a{sign}", "", (1,)) for sign in "abcdefghijklmnopqrst"}
     (one,) = check_text("{{ cuff }}", HERE, many)
-    assert one.hint == f"Name what of it: {', '.join(f'cuff.a{number}' for number in range(6))} …."
+    assert one.hint == f"Name what of it: “cuff” has {', '.join(f'a{sign}' for sign in 'abcdefghijklmnop')} …."
+
+
+def test_braces_that_are_left_open_are_answered_with_a_fact_of_the_course() -> None:
+    facts = {name: Fact(name, "", (7,)) for name in ("gauge.rounds", "hand.title", "hand.rows", "hand.cast_on")}
+    for text, name in {
+        "{{ hand.cast_on }": "hand.cast_on",
+        "a {{ cuff.rounds }": "hand.rows",
+        "b }}": "hand.rows",
+    }.items():
+        assert [one.hint for one in check_text(text, HERE, facts)] == [f"Write “{{{{ {name} }}}}”."], text
+    assert [one.hint for one in check_text("{{ a", HERE, {"size": FACTS["size"]})] == ["Write “{{ size }}”."]
 
 
 def test_facts_are_put_into_texts() -> None:

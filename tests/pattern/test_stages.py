@@ -390,3 +390,18 @@ def test_a_line_is_worked_to_the_length_of_its_work_wherever_that_is_measured_fr
     assert told("12 (14) cm") == ["The line is worked to 12 (14) cm, and “rounds” says 10 (12) cm: viewers read both."]
     lines = read(LENGTHS.format(length="{{ length }}", place="here")).stages["body"].works[0].lines  # type: ignore[union-attr]
     assert lines == ("Work in St st until the body measures 10 (12) cm from here.",)
+
+
+def test_a_line_named_in_a_message_is_that_of_the_file() -> None:
+    """The second line of this work stands below the head and five lines of its own; a remark is one too."""
+    lines = "          - Knit\n          # by hand\n          - K5, frobnicate, knit to end\n"
+    lines += "          - K2tog to last 3 sts, k3\n"
+    text = BODY.replace("5 cm", "3").replace(
+        '        lines: "*K2, p2; rep from * to end"\n', f"        lines:\n{lines}"
+    )
+    unread = (HEAD + text).splitlines().index("          - K5, frobnicate, knit to end") + 1
+    _, problems = work(text)
+    assert [(one.where.line, one.message) for one in problems] == [
+        (unread, "“frobnicate” cannot be read here"),
+        (unread + 1, f"follows from a line before it that could not be read or worked (line {unread})"),
+    ]

@@ -70,6 +70,26 @@ def test_lines_by_hand(tmp_path: Path) -> None:
     assert place(there, "wave at the camera", rounds=0) is None
 
 
+def test_a_part_that_slips_a_marker_is_found_where_it_lies(tmp_path: Path) -> None:
+    pattern = PATTERN.replace('"*K1, p1; rep from * to end"', '"K12, pm, k28"')
+    pattern = pattern.replace("rounds: 4", "rounds: 1").replace(
+        'lines: "Knit"', 'lines: "K10, p1, k1, sm, k1, p1, k26"'
+    )
+    for line, named in (("P1, k1, sm, k1, p1", True), ("P1, k2, p1", False)):
+        shots = EPISODE.replace("needs: before edge\n            leaves: edge round 1", "needs: edge")
+        files = {
+            "pattern.yaml": pattern.replace("rounds: 4", "rounds: 1"),
+            "episodes/01.yaml": shots.replace("k1, p1", line),
+        }
+        result = lessonplan.load(write_course(tmp_path / line[-9:-6], files))
+        assert result.worked is not None, result.problems
+        found = within(line, result.worked.pattern, 0, (2, 0))
+        assert found is not None
+        assert (found.after, found.to, found.markers) == (10, 14, 1)
+        told = [one.message for one in result.problems if one.code == "marker"]
+        assert told == ([] if named else ["“P1, k2, p1” in 1.1.1 goes past 1 marker and names none."])
+
+
 HELD = "K5, hold 4 sts, k5"
 
 

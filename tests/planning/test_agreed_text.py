@@ -27,7 +27,7 @@ BAD = {
     "progress of no piece": ("\n\npieces", "\nprogress: {X: edge}\n\npieces", "unknown-piece", 14, 15),
     "progress beyond": ("\n\npieces", "\nprogress: {B: body round 1}\n\npieces", "beyond-stop", 14, 15),
     "progress of no state": ("\n\npieces", "\nprogress: {B: edge round 9}\n\npieces", "agreed-state", 14, 15),
-    "not YAML": ("2027-01-02", '"2027-01-02', "yaml", 6, 5),
+    "not YAML": ("2027-01-02", '"2027-01-02', "quotes", 6, 5),
 }
 
 

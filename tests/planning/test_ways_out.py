@@ -50,3 +50,22 @@ def test_several_late_pieces_are_one_sentence_with_the_way_out(tmp_path: Path) -
     ((said, hint),) = late(tmp_path, files, "late-piece")
     assert re.fullmatch(r"\d pieces are late: (\w by \d+ days?(, | and )?)+\.", said)
     assert "would be enough." in hint
+
+
+def test_a_day_of_filming_before_anybody_begins_is_told_of_where_it_stands(tmp_path: Path) -> None:
+    """A year too early, with somebody who begins in the right one."""
+    knitter = "knitters: [{name: Bo, starts: 2027-01-04}, {name: Ida, starts: 2027-01-02}]\n"
+    shots = EPISODE + "      - {view: face, pieces: [needs: finished]}\n"
+    files = {"course.yaml": COURSE.replace("2027-03-06", "2026-03-06") + knitter, "episodes/01.yaml": shots}
+    problems = lessonplan.plan(write_course(tmp_path, files)).problems
+    (early,) = [one for one in problems if one.code == "early-day"]
+    assert (early.where.file, early.where.line) == ("course.yaml", 4)
+    assert early.message.startswith(
+        "2026-03-06 comes before anybody begins to knit: the first, Ida, starts on 2027-01-02"
+    )
+    for right in (
+        COURSE + knitter,
+        COURSE.replace("2027", "2026"),
+        files["course.yaml"].replace(", starts: 2027-01-04", ""),
+    ):
+        assert late(tmp_path, files | {"course.yaml": right}, "early-day") == []

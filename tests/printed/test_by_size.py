@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.printed.words.by_size import for_size, like_needles
+from lessonplan.printed.words.by_size import for_size, in_size, like_needles
 
 
 @pytest.mark.parametrize(
@@ -37,3 +37,12 @@ def test_a_needle_is_worked_like_another() -> None:
     assert like_needles((first, second, "N3: same as N1.", "N4: as N2. 60 sts", "N5: as N3.")) == (
         first, second, "N3: K to last 3 sts, k2tog, k1. ", "N4: k1, ssk, k to end. 60 sts", "N5: as N3.",
     )  # fmt: skip
+
+
+def test_sizes_of_any_name_have_their_own_words() -> None:
+    text = "Rnd 6: Size newborn: hdc around. Sizes child and adult: *hdc in next 4 sts, 2 hdc in next st; rep from *."
+    small, middle, large = (in_size(text, size, 3) for size in range(3))
+    assert ["next 4" in shown for shown in (small, middle)] == [False, True]
+    assert ["around" in shown for shown in (small, middle)] == [True, False]
+    assert middle == large
+    assert in_size(text, 0, 2) == text  # three names are no two sizes

@@ -29,8 +29,9 @@ def worked(piece: Piece, texts: list[str]) -> Counted:
     return count_lines(texts, on, flat=piece[0]["worked"] == "flat")
 
 
-def expected(piece: Piece) -> list[tuple[int, ...]]:
-    return [tuple(int(number) for number in row["after"].split()) for row in piece]
+def expected(piece: Piece) -> list[tuple[int | None, ...]]:
+    """Their counts; - where print may count the chains over openings or not, so that none may be given."""
+    return [tuple(None if number == "-" else int(number) for number in row["after"].split()) for row in piece]
 
 
 def errors(counted: Counted) -> list[tuple[int, str]]:

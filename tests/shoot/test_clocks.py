@@ -105,6 +105,31 @@ def test_only_what_nothing_shows_is_off_camera(tmp_path: Path) -> None:
         assert result.worked.clocks["1.1.1"].off_camera == pytest.approx(hidden)
 
 
+def in_body(folder: Path, line: str, *lines: str) -> ShotClock:
+    """The clock of the last of some shots that work a line each on a piece, whose next round is ``line``."""
+    shots = [
+        f"      - {{view: face, takes: 1, pieces: [{{needs: edge}}], hands: [{{work: {work}}}]}}\n" for work in lines
+    ]
+    episode = f"episode: 1\ntitle: T\nsegments:\n  - title: A\n    shots:\n{''.join(shots)}"
+    files = {
+        "pattern.yaml": PATTERN.replace('"Knit"', f'"{line}"'),
+        "course.yaml": COURSE + "pace: {knitting: 25}\n",
+        "episodes/01.yaml": episode,
+    }
+    result = lessonplan.load(write_course(folder, files))
+    assert result.worked is not None, [str(problem) for problem in result.problems]
+    return result.worked.clocks[ShotNumber(f"1.1.{len(lines)}")]
+
+
+def test_what_the_shot_before_has_worked_of_a_round_is_not_worked_again(tmp_path: Path) -> None:
+    # The purls begin after ten stitches. The shot before works all ten, four, or something of no such round.
+    found = {
+        before: in_body(tmp_path / before, "K10, p5, k25", before, "p5").floor.mean for before in ("k10", "k4", "p9")
+    }
+    assert found["p9"] - found["k10"] == pytest.approx(10 / 25 * (0.9 + 4 + 1.3) / 6)
+    assert found["k4"] - found["k10"] == pytest.approx(6 / 25 * (0.9 + 4 + 1.3) / 6)
+
+
 def test_a_shot_that_shows_all_hides_nothing(tmp_path: Path) -> None:
     text = EPISODE.replace("view: overhead", "view: overhead\n        shows: all")
     assert clock(tmp_path, text).off_camera == 0

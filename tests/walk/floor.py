@@ -288,14 +288,14 @@ def _at(place: Place) -> str:
 
 def _window(walk: Walk, task: Task) -> tuple[int, int]:
     """The first and last line in which a job may be done as it is printed."""
-    first, until = task.place.index, task.job.until
+    first, until, into = task.place.index, task.job.until, task.job.into
     if task.between:
         return first, first
-    if not until:
+    if not (until or into):
         return first, max(_slot(walk, first))
-    ends = (one.index for one in walk.places[first + 1 :] if until in (one.row.shot, f"the {one.row.what}"))
-    named = next(ends, first + 1)
-    return first, max(first, min(named - 1, task.goal.index if _later_take(walk, task) else task.goal.index - 1))
+    ends = (one.index for one in walk.places[first:] if (until or into) in (one.row.shot, f"the {one.row.what}"))
+    last = next(ends, first + 1) - bool(until)
+    return first, max(first, min(last, task.goal.index if _later_take(walk, task) else task.goal.index - 1))
 
 
 def _later_take(walk: Walk, task: Task) -> bool:

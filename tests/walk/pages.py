@@ -18,7 +18,7 @@ JOB = re.compile(
     rf" for (?P<minutes>{DURATION})(?: \((?P<fewer>{DURATION}|nothing) if (?P<moved>\d+\.\d+\.\d+) has moved it on\))?"
     r"(?:, once (?P<once>[\d., and]+) (?:is|are) filmed as wanted)?"
     rf"(?(back)|(?:, (?P<ripping>{DURATION}) of it to take (?:back rounds|work back))?)"
-    r"(?:, going on until (?P<until>[^;,]+))?"
+    r"(?:, going on (?:until (?P<until>[^;,]+)|(?:into|between the takes of) (?P<into>[^;,]+)))?"
     rf"(?:, more (?P<more>on day \d+|after the wrap))?"
     rf"; for (?:take (?P<take>\d+) of )?(?P<shot>\d+\.\d+\.\d+) it must be: (?P<goal>.+?)"
     r"(?:, or only to where the camera began in its round)?(?:; [^;]+ (?:comes out|in again))?"
@@ -31,7 +31,8 @@ JOB = re.compile(
 class Job:
     """A line about work on a piece.
 
-    ``until`` is the shot, or the wrap, before which it is done; empty when at once. ``more``: when it is gone on with.
+    ``until`` is the shot, or the wrap, before which it is done, ``into`` the shot in which it ends; both are empty when
+    at once. ``more``: when it is gone on with.
     ``fewer``: its minutes where the shot ``moved`` has moved the piece; as many where no shot is named. ``take``: the
     one that it is for, where that is not the first. ``back``: next to nothing is to be done but to take work back.
     ``once``: the shots that must be filmed as wanted before.
@@ -53,6 +54,7 @@ class Job:
     take: int = 0
     back: bool = False
     once: str = ""
+    into: str = ""
 
 
 @dataclass(frozen=True)
@@ -269,6 +271,7 @@ def read_job(text: str) -> Job:
         int(found["take"] or 0),
         bool(found["back"]),
         found["once"] or "",
+        found["into"] or "",
     )
 
 

@@ -168,7 +168,7 @@ def at_once(pages: Pages) -> Pages:
     """The longest job is done before the very next shot, as if there were time for it."""
     job = longest(pages)
     return rows(
-        lambda row: replace(row, jobs=tuple(replace(one, until="") if one == job else one for one in row.jobs))
+        lambda row: replace(row, jobs=tuple(replace(one, until="", into="") if one == job else one for one in row.jobs))
     )(pages)
 
 

@@ -9,7 +9,15 @@ from lessonplan.beginning.written.cuts import RETURN, Cuts, inside
 from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, sized, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
-from lessonplan.craft.linelength import FROM_ELSEWHERE, FROM_HERE, LENGTHS, SHORT_OF, as_typed, line_length
+from lessonplan.craft.linelength import (
+    FROM_ELSEWHERE,
+    FROM_HERE,
+    LENGTHS,
+    SHORT_OF,
+    as_typed,
+    line_length,
+    measured_from,
+)
 from lessonplan.printed.tree import (
     CastOn,
     Hold,
@@ -24,7 +32,6 @@ _PICK_UP = re.compile(
 )
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
-_EDGING = re.compile(r"(?:rib(?:bing)?|border|edging|band|welt|cuff|hem)", re.IGNORECASE)
 """What is measured for itself, wherever on the piece it lies; a neckband is cast on."""
 _JOINED_IN = re.compile(
     r"\s*(?:\band\s+)?\bjoin\w*(?:\s+to\s+work)?\s+in\s+(?:the\s+)?(?:rnd|round)s?\b[,;]?", re.IGNORECASE
@@ -290,12 +297,10 @@ class Making(Cuts):
 
     def _measured_from(self, index: int, text: str, after: int) -> PerSize:
         """How long the piece is, in mm, where a length begins: here, at its part's or at its own beginning."""
-        subject = re.search(r"(\w+)\s+measures?\b", text)
-        if subject and FROM_HERE.search(text, after):
-            return self.start
-        if subject is None or FROM_ELSEWHERE.search(text[after:]) or _EDGING.fullmatch(subject[1]):
-            return self.worked
-        title = self.printed.sections[self.printed.entries[index].section].name.lower()
-        if re.search(r"\bfrom\b", text[after:]) or subject[1].lower().rstrip("s") not in title:
-            return (0.0,) * self.count
-        return self.start
+        title = self.printed.sections[self.printed.entries[index].section].name
+        match measured_from(text, title, after):
+            case "part":
+                return self.start
+            case "piece":
+                return (0.0,) * self.count
+        return self.worked

@@ -11,9 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from lessonplan.course.values.quantities import read_length, read_number, split_sizes
-from lessonplan.craft.gauge import round_half_up
+from lessonplan.craft.gauge import Fabric, round_half_up
 from lessonplan.craft.linelength import LENGTHS, as_typed
 from lessonplan.craft.standards import weights
+from lessonplan.printed.leaflet.contents import Printed
 
 _N = r"\d+(?:[.,]\d+)?(?:\s?[¼½¾]|\s\d/\d)?"
 _STITCHES = re.compile(rf"({_N})\s*(?:sts?|stitches|[hdt]*[dts]c|tr|m)\b", re.IGNORECASE)
@@ -88,6 +89,10 @@ class Gauge:
     over: str
     fabric: str = ""
     guessed: bool = False
+
+    def as_fabric(self) -> Fabric:
+        """The gauge in numbers."""
+        return Fabric.of(read_number(self.stitches), read_number(self.rounds), read_length(self.over))
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,26 +193,12 @@ class Materials:
         return Sorted("notion", "pattern.yaml: notions")
 
     def _take_gauge(self, text: str) -> Sorted | None:
-        pair, count, rows, over = (shape.search(text) for shape in (_PAIR, _STITCHES, _ROUNDS, _OVER))
-        if (over is None and not _PER_INCH.search(text)) or self.gauge is not None:
+        found = gauge_in(text) if self.gauge is None else None
+        if found is None:
             return None
-        stitches = pair[1] if pair else count[1] if count else ""
-        if not stitches:
-            return None
-        length = f"{_plain(over[1])} {'cm' if over[2].lower() == 'cm' else 'in'}" if over else "1 in"
-        rounds = pair[2] if pair else rows[1] if rows else ""
-        each = [read_number(_plain(one)) for one in (stitches, rounds) if one]
-        if min(each) <= 0 or max(each) > MOST_OF_A_SWATCH or not 0 < read_length(length) <= WIDEST_SWATCH:
-            return None
-        fabric = _FABRIC.search(text, over.end() if over else 0) or _HOOKED.search(text)
-        self.gauge = Gauge(
-            stitches=_plain(stitches),
-            rounds=_plain(rounds) if rounds else guessed_rounds(read_number(stitches), self.craft),
-            over=length,
-            fabric=re.sub(r"^(?:in|over)\s+", "", fabric[1].strip()) if fabric else "",
-            guessed=not rounds,
-        )
-        left = "" if rounds else "rounds are not said: type what your swatch has"
+        guess = guessed_rounds(read_number(found.stitches), self.craft) if found.guessed else found.rounds
+        self.gauge = replace(found, rounds=guess)
+        left = "rounds are not said: type what your swatch has" if found.guessed else ""
         return Sorted("gauge", "pattern.yaml: gauge", left)
 
     def _take_measure(self, head: str, text: str) -> Sorted:
@@ -257,6 +248,39 @@ class Materials:
             self.yarns["ABCDEFGHIJ"[place] if several else key] = yarn
         left = f"say what a ball holds: {' and '.join(yarn.asked)}" if yarn.asked else ""
         return Sorted("yarn", f"pattern.yaml: yarns, {key}", left)
+
+
+def gauge_in(text: str) -> Gauge | None:
+    """Read the gauge that a line tells; ``guessed``: without rounds. A number that nobody means is a ``ValueError``."""
+    pair, count, rows, over = (shape.search(text) for shape in (_PAIR, _STITCHES, _ROUNDS, _OVER))
+    stitches = pair[1] if pair else count[1] if count else ""
+    if (over is None and not _PER_INCH.search(text)) or not stitches:
+        return None
+    length = f"{_plain(over[1])} {'cm' if over[2].lower() == 'cm' else 'in'}" if over else "1 in"
+    rounds = pair[2] if pair else rows[1] if rows else ""
+    each = [read_number(_plain(one)) for one in (stitches, rounds) if one]
+    if min(each) <= 0 or max(each) > MOST_OF_A_SWATCH or not 0 < read_length(length) <= WIDEST_SWATCH:
+        return None
+    fabric = _FABRIC.search(text, over.end() if over else 0) or _HOOKED.search(text)
+    return Gauge(
+        stitches=_plain(stitches),
+        rounds=_plain(rounds) if rounds else "",
+        over=length,
+        fabric=re.sub(r"^(?:in|over)\s+", "", fabric[1].strip()) if fabric else "",
+        guessed=not rounds,
+    )
+
+
+def gauge_printed(printed: Printed) -> Gauge | None:
+    """Give the first gauge, with its rounds, that a sorted pattern tells in so many words."""
+    for entry in printed.entries:
+        try:
+            found = gauge_in(entry.spread.text) if entry.kind == "prose" else None
+        except ValueError:
+            found = None
+        if found and not found.guessed:
+            return found
+    return None
 
 
 def _plain(number: str) -> str:

@@ -20,8 +20,6 @@ from lessonplan.beginning.written.materials import (
 )
 from lessonplan.beginning.written.stages import Stager
 from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Found, Stage, Work
-from lessonplan.course.values.quantities import read_length, read_number
-from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.pattern import Whole, work_whole
 from lessonplan.printed.leaflet.contents import read_whole
 from lessonplan.printed.leaflet.explained import meaning_of
@@ -175,7 +173,7 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
     said = Gauge(*gauge) if gauge else None
     guessed = pattern.materials.gauge or gauge_of([*yarns.values()], craft) or Gauge(*_GUESSED[craft], guessed=True)
     pattern.gauge = said or guessed
-    stager = Stager(whole, pattern.title, _fabric(pattern.gauge), [*yarns], loose)
+    stager = Stager(whole, pattern.title, pattern.gauge.as_fabric(), [*yarns], loose)
     pattern.found = stager.stages()
     pattern.found.make = max(pattern.found.make, pattern.made)
     if not pattern.stages:
@@ -197,10 +195,6 @@ def _place_notes(pattern: Pattern) -> None:
     for index, told in pattern.taken.items():
         if told.kind == "note" or (told.kind == "yarn" and told.stands == f"pattern.yaml: yarns, {stuff.ball}"):
             pattern.taken[index] = replace(told, stands=stands.get(told.kind, told.stands))
-
-
-def _fabric(gauge: Gauge) -> Fabric:
-    return Fabric.of(read_number(gauge.stitches), read_number(gauge.rounds), read_length(gauge.over))
 
 
 # what is said beside the instructions

@@ -80,7 +80,8 @@ class Verdict:
 
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
-    "held": r"\b(?:waste yarn|on hold|asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
+    "held": r"\bpark (?:them|these|those|it|the thumb)\b|# (?:stitches )?(?:[\w']+ ){0,3}parked\b"
+    r"|\b(?:waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone) to (?:sleep|bed))\b|# (?:stitches "
     r")?to (?:sleep|bed)\b"
     r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
     r")?(?:thread|string"
@@ -95,7 +96,8 @@ CUES = {
     r"|\b(?:we've|we|you've|that's|i've) (?:just |now )?(?:lost|gained|added|taken (?:off|out|away)"
     r"|got rid of) #(?= (?:stitches )?(?:this|each|every|in|on|one))"
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
-    r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?:gets?|increases?|decreases?) #",
+    r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?<!does it )(?<!do we )(?<!do you )(?:gets?|increases?"
+    r"|decreases?) #",
     "repeat": r"\b(?:sections|wedges|segments|repeats|groups|lots)(?: \w+)? (?:of|with) #|"
     r"\ba (?:whole |full |single )?[\w']+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
     r"|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl"
@@ -105,7 +107,8 @@ CUES = {
     r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b"
     r"|# stitch (?:repeat|section|wedge|panel|segment)\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one)"
     r" (?:section|repeat|wedge|segment|panel)\b",
-    "half": r"\b(?:half|halfway|halves|each side|fold|(?:either|other|one|this|that) side|(?:on|at) the (?:front"
+    "half": r"\b(?:half(?! (?:asleep|past|an|a|of an)\b)|halfway|halves|each side|fold|(?:either|other|one|this"
+    r"|that) side|(?:on|at) the (?:front"
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"
     r"|(?<!front )(?<!back )(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
@@ -124,7 +127,7 @@ CUES = {
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
     "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
-    "run": r"\bmarkers?\b|\bthen\b|\bafter #",
+    "run": r"\bmarkers?\b|# (?:stitches )?(?:from|after) the (?:start|beginning)\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
     "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:straight|even) (?:with )?no\b"
     r"|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"

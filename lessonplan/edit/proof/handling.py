@@ -7,12 +7,17 @@ from collections.abc import Iterator
 
 from lessonplan.edit.proof.telling import Swap, Text
 
-_YARN = re.compile(r"\b(?:yarn|wool|thread)(?:'s)? (?:[\w']+ ){0,3}?(?:at|in|to|on)(?: the)? (?P<w>front|back)\b")
+_YARN = re.compile(
+    r"\b(?:yarn|wool|thread)(?:'s)? (?:[\w']+ ){0,3}?(?:(?:at|in|to|on)(?: the)? (?P<w>front|back)"
+    r"|(?P<near>forward|facing you|towards? you|on (?:this|the near|your) side))\b"
+)
 _STITCH_OR_SIDE = re.compile(
-    r"\b(?:(?:for|when(?:ever)?|before|(?<!as if )(?<!off )to)(?: (?:we|you|i|the|a|your|my|each|every|do|make|work|get"
+    r"\b(?:(?:for|on|with|when(?:ever)?|before|(?<!as if )(?<!off )to)(?: (?:we|you|i|the|a|your|my|each|every"
+    r"|do|make|work|get"
     r"|come|change|switch|go|turn|to|reach|hit|those))* (?P<s>knit|purl)(?:s|ing|ed)?(?! (?:[\w']+ "
     r")?together\b)(?: stitch(?:es)?)?"
-    r"|(?<!from )(?<!through )(?:(?:(?:in|to|at|on) (?:the )?)?(?P<w>front|back)(?! (?:loop|leg|needle|of (?:the"
+    r"|(?P<before_it>in front) of (?:the |your )?(?:needles?|work)|(?<!from )(?<!through )(?:(?:(?:in|to|at"
+    r"|on) (?:the )?)?(?P<w>front|back)(?! (?:loop|leg|needle|of (?:the"
     r"|it|both)"
     r" (?:loop|leg|needle|stitch|strand|bar|first)))|(?P<forward>forward)|(?P<behind>behind)))\b"
 )
@@ -20,7 +25,7 @@ _STITCH_OR_SIDE = re.compile(
 _FORWARD = re.compile(
     r"\byarn (?P<w>forward|back) for (?:the |a )?(?P<s>knit|purl)s?\b"
     r"|\byarn goes (?P<over>over) the needles? when you (?:change|switch|go)\b"
-    r"|\b(?P<like>knit|purl)s?(?: stitch(?:es)?)? looks? like (?:a |little |the )*(?P<as>bump|v)s?\b"
+    r"|\b(?P<like>knit|purl)s?(?: (?:stitch(?:es)?|ones?))? looks? like (?:a |little |the )*(?P<as>bump|v)s?\b"
 )
 """Where the yarn goes, and how stitches look (common practice)."""
 
@@ -45,7 +50,7 @@ def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             first = one
             continue
         stitch, side = (first, one) if first["s"] else (one, first)
-        group = next(name for name in ("w", "forward", "behind") if side[name])
+        group = next(name for name in ("w", "forward", "behind", "before_it") if side[name])
         said = "back" if "back" in (side["w"], side["behind"] and "back") else "front"
         right = "back" if stitch["s"] == "knit" else "front"
         of_yarn = not _YARNS.isdisjoint(text.words[max(0, text.word(first.start()) - 12) : text.word(one.end())])
@@ -56,19 +61,28 @@ def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         first = None
     if "wyib" in techniques:
         for one in _YARN.finditer(text.text):
-            if one["w"] == "front" and not (text.denied(one.start("w")) or text.denied(one.start())):
-                yield text.swap(one, "w", "back")
+            group = "w" if one["w"] else "near"
+            if one["w"] != "back" and not (text.denied(one.start(group)) or text.denied(one.start())):
+                yield text.swap(one, group, "back")
 
 
 _TAIL = re.compile(
-    r"\b(?P<w>(?P<one>under|over) the (?P<a>thumb|finger)"
-    r"(?:(?: and)?(?: then)? (?:under|over) the (?:thumb|finger))?)\b"
+    r"\b(?P<w>(?P<one>under|over) (?:the|your|my) (?P<a>thumb|finger)"
+    r"(?:(?: and)?(?: then)? (?:under|over) (?:the|your|my) (?:thumb|finger))?)\b"
 )
 
 
 _LIES = re.compile(
-    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball end|working (?:yarn|end)|yarn from the ball)|yarn|strand)(?:'s)?"
-    r"(?: (?:[\w']+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
+    r"\b(?:(?P<tail>tail(?: end)?)|(?P<ball>ball (?:end|yarn)|working (?:yarn|end)|yarn from the ball)|yarn"
+    r"|strand)(?:'s)?"
+    r"(?: so that it's)?(?: (?:[\w']+ )?(?:goes|lies|comes|hangs|sits|is|runs))?$"
+)
+
+
+_BY_FINGER = re.compile(
+    r"\b(?:for|at|round|on) (?:the|your|my) (?P<what>thumb|finger)(?: (?:loop|strand|side|one))? (?:you |it |we "
+    r"|the needle )?(?:go|goes|dips?"
+    r"|comes?|is) (?P<w>over|under)\b"
 )
 
 
@@ -76,8 +90,12 @@ def long_tail(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """The long-tail cast-on goes under the thumb and over the finger."""
     if not ({"CO", "long-tail", "long tail"} & techniques or "long tail" in text.text):
         return
+    for one in _BY_FINGER.finditer(text.text):
+        if (one["w"] == "under") != (one["what"] == "thumb") and not text.denied(one.start()):
+            yield text.swap(one, "w", "under" if one["what"] == "thumb" else "over")
+            return  # the other one is the same slip
     for one in _TAIL.finditer(text.text):
-        pairs = re.findall(r"(under|over) the (thumb|finger)", one[0])
+        pairs = re.findall(r"(under|over) (?:the|your|my) (thumb|finger)", one[0])
         before = " ".join(text.words[max(0, text.word(one.start()) - 5) : text.word(one.start())])
         if (
             len(pairs) == 1 and pairs[0][0] == "over" and (lies := _LIES.search(before))

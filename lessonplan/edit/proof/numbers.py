@@ -88,7 +88,7 @@ class Numbers:
             verdict = self._verdict(place, one)
             if verdict is None:
                 continue
-            firm = one.unit == "us" or verdict.kind == "unplanned number"
+            firm = one.unit == "us" or verdict.kind == "unplanned number" or verdict.right.endswith("size fits)")
             if scope and not (firm or is_first_aid(one, self.words)):
                 continue  # what is supposed cannot disagree
             other = _contrast(one, self.words, self.quantities, self.holds)
@@ -109,7 +109,7 @@ class Numbers:
 
     def _is_my_way(self, one: Quantity) -> bool:
         """Whether what the course does not have is one's own way: “I like to knit three rows of garter”."""
-        before = " ".join(self.words[max(0, one.first - 9) : one.first])
+        before = " ".join(self.words[max(0, one.first - 10) : one.first])
         mine = _MY_WAY.search(before) is not None
         return mine and foreign(Said(one, self.words, self.holds, self.quantities)) is not None
 
@@ -269,14 +269,14 @@ def out_of_step(
 
 
 _MY_WAY = re.compile(
-    r"\bi(?:'d)? (?:like|prefer|tend|love) to (?!have|see|think)(?:[\w']+ ){0,3}\w+$"
+    r"\bi(?:'d)? (?:like|prefer|tend|love|want) (?:you |us )?to (?!have|see|think)(?:[\w']+ ){0,5}\w+$"
     r"|\b(?:you|we) (?:sew|add|attach|crochet|stitch|glue) (?:[\w']+ ){0,6}[\w']+$"
 )
 _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
     r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"
     r" (?:this|the|my) (?:little|short|tiny|sample)"
-    r"|on (?:this|my) (?:\w+ )?sample"
+    r"|on (?:this|my) (?:\w+ )?sample|cut short|shortened|for the (?:film|camera|filming)"
     r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 
@@ -287,7 +287,8 @@ def _admitted(one: Quantity, words: Sequence[str]) -> bool:
 
 
 _ONLY_HERE = re.compile(
-    r"\b(?:this|my) (?:little|small|short|tiny|wee|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat"
+    r"\bmy [\w']+ (?:only|just) (?:has|got|have|needs)$|\b(?:this|my) (?:little|small|short|tiny|wee"
+    r"|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat"
     r"|thing)?\b.*\b(?:only|just)$"
 )
 _FOR_SHOW = re.compile(

@@ -99,7 +99,7 @@ _MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for
 def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Found]:
     """Find the yarn weights that are said and not the pattern's."""
     for at, word in ((at, word) for at, word in enumerate(words) if word in WEIGHTS):
-        of_yarn = {"yarn", "wool", "weight"} & {
+        of_yarn = {"yarn", "wool", "weight", "yarn's", "wool's"} & {
             *words[at + 1 : at + 3],
             *words[max(0, at - 2 - ("a" in words[max(0, at - 1) : at]) * 2) : at],
         }

@@ -58,6 +58,8 @@ class Said:
         if "so" in before:
             before = before[len(before) - [*reversed(before)].index("so") :]
         after = words[one.end : min(end, one.end + 7)]
+        if "if" in after:
+            after = after[: [*after].index("if")]  # “forty five, if you started with forty four”
         if end < len(words) and end <= one.end + 6 and "and" in after:
             after = after[: [*after].index("and")]
         return " ".join([*before, "#", *after])

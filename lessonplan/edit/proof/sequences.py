@@ -40,20 +40,24 @@ _BAR = re.compile(
     r"(?:front|back))\b"
 )
 _FOR_SIDE = re.compile(
-    r" (?:[\w']+ )?(?:for|on) (?:the |a )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand"
-    r"|side))"
+    r" (?:[\w']+ ){0,2}?(?:for|on|in) (?:the |an? |your )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand|side))"
 )
 _THROUGH = re.compile(
     r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(
-    r"\b(?:lean|slant|tilt|slope)s?(?:ing)?(?: a bit| over)?(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b"
+    r"\b(?:lean|slant|tilt|slope|tip)s?(?:ing)?(?: off| away| a bit| over)?(?: to(?:ward"
+    r"|wards)?(?: the)?)? (?P<w>left|right)\b"
+)
+_TO_SIDE = (
+    r"(?: (?:over|off|away|a bit))*(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b(?! (?:needle|hand|leg|loop))"
 )
 _PLACE_LEANS = re.compile(
-    r"\b(?:the|at the|that) (?P<place>first|second|other) (?:one |increase |marker |new stitch |make one )?(?:it"
-    r" )?(?:leans|(?:is |one's )?leaning|slants|tilts|goes|points)"
-    r"(?: over)?(?: to(?: the)?)? (?P<w>left|right)\b"
+    r"\b(?:(?P<starts>first|start|beginning)|second|other|last|end)\b(?P<what>(?: (?!first|second|other|last|end"
+    r"|left|right"
+    r"|both)[\w']+){0,7}?)"
+    rf" (?:leans?|leaning|slants?|slanting|tilts?|tips?|slopes?|points?|goes|bends?){_TO_SIDE}"
 )
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
@@ -74,7 +78,7 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if text.denied(one.start()):
             continue
         name, meant = text.named(at, of, LONG_REACH), one["w"].replace("behind", "back")
-        after = _FOR_SIDE.match(text.text[one.end() :]) if lift and not name else None
+        after = _FOR_SIDE.match(text.text[one.end() :]) if not name else None
         name = f"m1{after['side'][0]}" if after else name or text.told_then(at, of)
         if name:
             meant = (LIFTS if lift else KNITS)[name]
@@ -108,14 +112,23 @@ _DECREASES = re.compile(
 )
 
 
+def _by_place(text: Text, one: re.Match[str], techniques: frozenset[str]) -> Swap | None:
+    """Judge to which side the first or the second of two leans, where none of them is named."""
+    first, end = text.word(one.start()), text.word(one.end() - 1)
+    if any(first - 3 <= each[0] <= end + 4 for each in text.names if each[2] != "other") or text.denied(one.start()):
+        return None
+    place, ends = ("first", "starts") if one["starts"] else ("second", "ends")
+    names = [*LIFTS] if "crease" not in one["what"] or "increase" in one["what"] else []
+    names += [each for each in LEANS if each not in LIFTS] if "increase" not in one["what"] else []
+    right = next((LEANS[each] for each in names if {f"{each} at the {place}", f"{each} {ends}"} & techniques), "")
+    return text.swap(one, "w", right) if right and one["w"] != right else None
+
+
 def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Each increase and decrease leans to its own side."""
-    for one in _PLACE_LEANS.finditer(text.text):
-        place = "first" if one["place"] == "first" else "second"
-        right = next((LEANS[each] for each in ("m1l", "m1r") if f"{each} at the {place}" in techniques), "")
-        if right and one["w"] != right and not text.denied(one.start()):
-            yield text.swap(one, "w", right)
-            break
+    placed = [each for one in _PLACE_LEANS.finditer(text.text) if (each := _by_place(text, one, techniques))]
+    if placed:  # both of one telling are one slip
+        yield Swap(placed[0].first, placed[-1].end, ", then ".join(each.right for each in placed))
     for one in _LEAN.finditer(text.text):
         at = text.word(one.start())
         name = text.named(at, tuple(LEANS), 22)
@@ -189,7 +202,8 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PLACED = re.compile(
-    r"\b(?:(?P<starts>start|starts|begin|begins|beginning|first (?:one|(?:in|de)crease) is)|ends?|finish|finishes"
+    r"(?<!\bthis )(?<!\bthat )\b(?:(?P<starts>start|starts|begin|begins|beginning|first (?:one|(?:in"
+    r"|de)crease) is)|ends?|finish|finishes"
     r"|(?:second|last|other) (?:one|(?:in|de)crease) is)\b"
     r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)[\w']+)){0,11}? "
     rf"(?:{NAME.pattern})(?! at the)"

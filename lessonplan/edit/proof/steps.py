@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import cycle, islice
+from itertools import cycle, islice, pairwise
 
 from lessonplan.edit.speech.numbers import COUNTS, words_in
 
@@ -27,6 +27,8 @@ _PRINTED = re.compile(
     r"(?P<ssk>\bssk\b)|(?P<tog>\b(?P<togverb>k|p)(?P<togcount>[23])tog\b)|(?P<m1>\bm1(?P<side>[lr])?\b)"
     r"|\b(?P<verb>k|p|sl)(?:(?P<count> ?\d+)(?: \((?P<more>[\d, ]+)\))?)?\b(?! ?wise)"
 )
+_OWN = re.compile(r"(?:\([^)]*\)|[^,(])*")
+"""The words that belong to a step, up to a comma that is in no brackets."""
 _VERBS = {"knit": "k", "purl": "p", "pearl": "p", "slip": "sl"}
 STEPS = {"knit": "k", "purl": "p", "slip": "sl"}
 """The steps as lines print them, by the units of quantities."""
@@ -46,10 +48,19 @@ Step = tuple[str, int]
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """The steps of a printed line, or of the part of it that is repeated; ``again``: it begins anew at its end."""
+    """The steps of a printed line, or of the part of it that is repeated; ``again``: it begins anew at its end.
+
+    ``printed``: each step as it stands there (“k to 1 st before marker”), and what stands behind it (“, sm, ”).
+    """
 
     steps: tuple[Step, ...]
     again: bool
+    printed: tuple[tuple[str, str], ...]
+
+    def text(self, first: int, count: int) -> str:
+        """The line as printed from a step on, over so many steps, round about where it repeats."""
+        *others, (last, _) = islice(cycle(self.printed), first, first + count)
+        return "".join(own + (between or ", ") for own, between in others) + last
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +80,19 @@ def lines_of(texts: Iterable[str]) -> tuple[Line, ...]:
             for size in range(4):
                 steps = tuple(_printed(part, size))
                 if len(steps) > 1:
-                    found[Line(steps, again)] = None
+                    found[Line(steps, again, _as_printed(part))] = None
+    return tuple(found)
+
+
+def _as_printed(text: str) -> tuple[tuple[str, str], ...]:
+    """Each step with the words that belong to it, up to a comma, and what stands between it and the next one."""
+    text = text.partition("; rep")[0]
+    places = [(one.start(), one.end()) for one in _PRINTED.finditer(text)]
+    found = []
+    for (start, end), (then, _) in pairwise((*places, (len(text), 0))):
+        own = _OWN.match(text[end:then])
+        words = (own[0] if own else "").rstrip(" .;")
+        found.append((text[start:end] + words, text[end + len(words) : then] if then < len(text) else ""))
     return tuple(found)
 
 
@@ -136,7 +159,7 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
     for told in told_in(words) if lines else ():
         begun = _begun(told, words, lines)
         if begun:
-            yield told.spans[0][0], told.spans[min(2, len(told.spans)) - 1][1], ", ".join(map(_worded, begun))
+            yield told.spans[0][0], told.spans[min(2, len(told.spans)) - 1][1], begun
             continue
         if len(told.steps) == 2 and _counts_exchanged(told.steps, lines):
             yield told.spans[0][0], told.spans[1][1], "each with the count of the other"
@@ -156,7 +179,7 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
             some = steps[first:last]
             right = next((found for line in lines if (found := _other_order(some, line))), None)
             if right and not any(stands(some, line) for line in lines):
-                yield told.spans[counted[first]][0], told.spans[counted[last - 1]][1], ", ".join(map(_worded, right))
+                yield told.spans[counted[first]][0], told.spans[counted[last - 1]][1], right
                 break
 
 
@@ -166,36 +189,39 @@ _BEGINS = re.compile(
 )
 
 
-def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> tuple[Step, ...]:
-    """Give the steps that a repeat begins with, where it is told from its beginning and with another one."""
+def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> str:
+    """Give the repeat as printed, where it is told from its beginning and with another one."""
     repeats = [line for line in lines if line.again]
     if not repeats:
-        return ()
+        return ""
     first, last = told.spans[0][0], told.spans[-1][1]
     near = " ".join((*words[max(0, first - 6) : first], "#", *words[last : last + 8]))
     size = len(repeats[0].steps)
     if re.search(r"\bmatter|\bwhichever|\beither\b", near):
-        return ()
+        return ""
     whole = len(told.steps) % size == 0 and any(stands(told.steps, line) for line in repeats)
     if not whole or not _BEGINS.search(near) or any(_like(told.steps[0], line.steps[0]) for line in lines):
-        return ()
-    return repeats[0].steps
+        return ""
+    return repeats[0].text(0, size)
 
 
 _WITH = re.compile(
-    r"\b(?:starts?|begins?) (?:[\w']+ ){0,3}with (?:a |an |the )?(?:one |two |three |2 |1 )?(?P<verb>knit|purl|pearl"
+    r"\b(?:(?:starts?|begins?)|(?P<ends>ends?|finish(?:es)?)) (?:[\w']+ ){0,3}with (?:a |an |the )?(?:one |two "
+    r"|three |2 |1 )?(?P<verb>knit|purl|pearl"
     r"|slip(?! knot| knit))s?\b"
 )
 
 
 def _begun_alone(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple[int, int, str]]:
     """Find a line said to begin with another stitch than any does: “every round starts with two purls”."""
-    firsts = {line.steps[0][0] for line in lines if line.again}
+    ends = {True: {line.steps[-1][0] for line in lines if line.again}}
+    ends[False] = firsts = {line.steps[0][0] for line in lines if line.again}
     text = " ".join(words)
     for one in _WITH.finditer(text) if firsts else ():
-        if _VERBS[one["verb"]] not in firsts:
+        right = ends[one["ends"] is not None]
+        if _VERBS[one["verb"]] not in right:
             first = len(text[: one.start()].split())
-            yield first, first + len(one[0].split()), " or ".join(sorted(firsts))
+            yield first, first + len(one[0].split()), " or ".join(sorted(right))
 
 
 _MIRROR = {"m1l": "m1r", "m1r": "m1l", "ssk": "k2tog", "k2tog": "ssk", "k": "p", "p": "k"}
@@ -250,20 +276,21 @@ def stands(steps: Sequence[Step], line: Line) -> bool:
     return all(any(_like(step, other) for other in left) for step in steps if step[1])
 
 
-def _other_order(steps: Sequence[Step], line: Line) -> tuple[Step, ...] | None:
-    """Give the steps of a line that are these in another order; a mirrored order, or one turned about."""
-    around = line.steps * 2 if line.again else tuple(step for step in line.steps if step[1])
+def _other_order(steps: Sequence[Step], line: Line) -> str:
+    """Give the part of a line, as printed, that is these steps in another order: mirrored, or turned about."""
+    count = len(line.steps)
+    around = [at % count for at in range(2 * count)] if line.again else [at for at in range(count) if line.steps[at][1]]
     for start in range(len(around) - len(steps) + 1):
         window = around[start : start + len(steps)]
-        left = list(window)
+        left = [line.steps[at] for at in window]
         for step in steps:
             match = next((other for other in left if _like(step, other)), None)
             if match is None:
                 break
             left.remove(match)
         else:
-            return window
-    return None
+            return line.text(window[0], len(steps) if line.again else window[-1] - window[0] + 1)
+    return ""
 
 
 def _worded(step: Step) -> str:

@@ -18,7 +18,7 @@ _ENDS = re.compile(
     r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course"
     r"|all (?:the way |told|over)"
     r"|altogether|because|when|while|which|you|we|i|it's|that's|please|exactly|depending|whichever|either|as usual"
-    r"|as well|too)\b)"
+    r"|as well|too|for (?:you|me|us|everybody|everyone|all))\b)"
     r"(?! (?:a )?half)"
 )
 """What follows a number that has no word of its own for what it counts."""
@@ -83,7 +83,9 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?:one|two|on|at|each|every|in|so"
         r"|and|a go|a time|per|$)\b",
     ),
-    (5, r"\bthrough (?:the|those|these|all)(?: last| the)?$", r"(?!of (?!them|these))"),
+    (4, "", r"of (?:them|these|those) (?:are )?(?:left|remain)\b"),
+    (4, "", r"of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"),
+    (5, r"\bthrough (?:the|those|these|all)(?: last| the| remaining)*$", r"(?!of (?!them|these))"),
     (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
     (
@@ -92,7 +94,14 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"|gives)(?: me| you| us)?)$",
         r"(?!of us|parts|and)",
     ),
-    (4, r"\b(?:after|at) (?:round|row) (?:[\w']+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up )?with$", ""),
+    (
+        4,
+        r"\b(?:after|at) (?:round|row) (?:[\w']+ )?\w+$|\b(?:ends?|starts?|started|left) (?:up |out "
+        r"|off )?(?:with|as)$",
+        "",
+    ),
+    (8, r"\bthe other$", r"(?:carry|carries|go|stay|keep)\b"),
+    (8, r"\bcount$", r"(?:once|when|after|if)\b"),
     (
         4,
         r"(?<!\bon)(?<!\bafter)(?<!\bat)$",
@@ -110,6 +119,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\bmeans(?: (?:you|we|i) have| there are)?$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
+    (4, r"\b(?:stays?|remains|keeps?)(?: at)?$", r"all\b|the whole\b|right\b|$"),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
     (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
     (4, r"\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$", ""),
@@ -125,7 +135,8 @@ _HAS = re.compile(
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
     r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for"
     r"|(?<!you )hit|stop at"
-    r"|settle on|looking for|comes? (?:out )?(?:to|at))(?: (?:exactly|only|just|all|about))?$"
+    r"|settle on|looking for|comes? (?:out )?(?:to|at)|(?:needle|count) (?:says|shows)|(?:it|needle"
+    r"|count) reads)(?: (?:exactly|only|just|all|about))?$"
 )
 _ELLIPTIC = re.compile(
     r"\b(?:our|your|my|those|these|same|(?<!winter )(?<!out )(?<!summer )(?<!year )of|(?<!enough )to|from|with"
@@ -150,7 +161,7 @@ _NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:[\w']+ (?:and a half )?and 
 _IN_ALL = re.compile(r"(?:in all|all up|altogether|all told|in total)\b")
 _ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
-_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's)$")
+_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's|(?:it|that|there)(?:'ll| will| should) be)$")
 _RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
 
 

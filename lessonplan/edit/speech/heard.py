@@ -164,8 +164,14 @@ def _means_unit(words: Sequence[str], at: int, number: Number) -> bool:
     """Whether a word behind a number is its unit: not “knit one round the ...”, not “one repeat”."""
     if UNITS.get(words[at]) == "colours" and words[at + 1 : at + 2] in (["change"], ["changes"]):
         return False  # “eight colour changes”
-    singular = words[at] in ("round", "row", "repeat")
+    if words[at] == "marker" and number.value > 1:
+        return False  # “twenty two, marker, one, marker”
+    singular = words[at] in ("round", "row", "repeat") and words[at + 1 : at + 2] not in _HIGH
     return not singular or number.ordinal or number.value <= 1 or words[at] == "row"
+
+
+_HIGH = tuple([word] for word in words_in("band cuff brim gusset crown body top thumb rib section pattern repeat"))
+"""“An eighteen round band.”"""
 
 
 def _before(words: Sequence[str], number: Number) -> Quantity | None:

@@ -37,7 +37,12 @@ def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
         elif one.bare and before and _is_result(one, found[max(0, place - 4) : place], words):
             yield replace(one, unit="stitches", bare=False)
             continue
-        elif one.bare and before and before.unit in ("rounds", "rows", "stitches") and _alike(before, one, words):
+        elif (
+            one.bare
+            and before
+            and before.unit in ("rounds", "rows", "stitches", "stripes")
+            and _alike(before, one, words)
+        ):
             unit = before.unit
         elif _is_of_part(one, before, carried, words):
             unit = carried

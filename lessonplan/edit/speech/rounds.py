@@ -14,7 +14,11 @@ _AFTERWARDS = re.compile(
 )
 _AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))
 _PLACES = frozenset(words_in("round row rounds rows marker markers stitch plain"))
-INTO = r"(?:into\b|in (?:i|we|you|and|there's|it|my|so)\b)"
+INTO = (
+    r"(?:into\b|(?:in|up|later|along|gone|deep|on(?! it))(?: (?:now|already|here))? (?:i|i've|i'm|we|we've|we're"
+    r"|you|you've"
+    r"|you're|and|there's|there|it|it's|my|so|the (?:needle|count))\b)"
+)
 """How far it is told that somebody is: “eight rounds in, I count fifty one”."""
 
 
@@ -34,6 +38,13 @@ def round_after(one: Quantity, words: Sequence[str], others: Sequence[Quantity])
             kind = "shaping" if {"increase", "decrease"} & {*words[other.first : other.end]} else "round"
             return f"{kind} {other.value:g}" if told else ""
     return ""
+
+
+_BEHIND = re.compile(
+    r"(?:in(?! (?:this|that|the|each|every|an?|one|all)\b)|done|later|made|worked|finished|behind (?:you|us|me)"
+    r"|under (?:my|your|our) belt)\b"
+)
+"""What follows shaping rounds that are told as done: “three increases in, the needle says fifty one”."""
 
 
 def _is_first(one: Quantity, other: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> bool:
@@ -77,6 +88,8 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
         if other.bare and words[max(0, other.first - 1) : other.first] == ["after"] and 0 <= one.first - other.end <= 6:
             named = any(each.ordinal and each.end <= other.first for each in others)
             return f"round {other.value:g}" if named else ""  # “after round nine fifty three, after eleven fifty five”
+        if other.unit == "shapings" and _BEHIND.match(" ".join(words[other.end : other.end + 4])):
+            return f"shaping {other.value:g}" if other.end <= one.first and _is_first(one, other, words, others) else ""
         if other.end > one.first or other.unit not in ("rounds", "rows"):
             continue
         shaped = {"increase", "decrease"} & {*words[other.first : other.end]}

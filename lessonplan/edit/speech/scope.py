@@ -14,6 +14,7 @@ from itertools import accumulate
 from typing import Literal
 
 from lessonplan.edit.speech.numbers import BEGINS_WORD, words_in
+from lessonplan.edit.speech.sizes import KIN
 from lessonplan.edit.speech.units import UNITS
 
 _PERSONS = (
@@ -53,13 +54,14 @@ _STRANGERS = re.compile(
 _OWN_VOICE = frozenset(
     words_in(
         "size pattern handout sheet page chart tape ruler label counter screen card paper note notes display scale "
-        "here it that this which i we you as"
+        "here it that this which i we you as needle needles clock maths arithmetic sum"
     )
 )
 """What tells the course's own numbers."""
 _ON_IT = re.compile(r"\b(?:on|of|round|around) (?:the|my|your|each|every|this) [\w']+ $")
-_GREETED = frozenset(words_in("hello hi welcome dear"))
+_GREETED = frozenset(words_in("hello hi hey welcome dear thanks morning evening"))
 """“Hello knitters” tells of nobody else."""
+_YOU_LOT = re.compile(r"you (?:guys|people|folks|ladies|knitters|beginners)\b")
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
@@ -68,24 +70,32 @@ _TELLS = (
 )
 _TOLD = re.compile(_TELLS)
 _OTHERS = (
-    rf"(?:{_PERSONS})(?:s|'s|s')?|he|she|his|hers|they (?:have|had|do"
+    rf"(?:{_PERSONS})(?:s|'s|s')?|he|she(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays"
+    rf"|will|takes)\b)"
+    r"|his|hers|they (?:have(?! to)|had|do"
     rf"|did|use|"
-    rf"make|made|cast|knit|write|ask|say|get|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
+    rf"make|made|cast|knit|write|ask|say|get(?! an? )|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
     r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
-    r"|could)|when i was|years? ago|back then"
+    r"|could)|when i was|(?:years?|months?|weeks) (?:ago|back)|back then"
+    r"|i (?:did|made|knit|knitted) (?:a pair|one|some|them) (?:for|on|with|once|last)|(?:my|the) (?:very )?first swatch"
+    r"|my (?:very )?first (?!stitch|round|row|stripe|marker|increase|decrease|colou?r|one|needle|loop|of|ten|few"
+    r"|time)\w+"
+    r"|in (?:the old|those|[\w']+ (?:gran|mother|nan|mum)'s) days?|they'd"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
     r"|gonna) be)"
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring"
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
-    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
+    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|so (?:tight|loose) (?=that)|an? (?:too )?(?:tight|loose"
+    r"|bad|wrong) \w+(?= like| one| only| will| measures)|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
     r"|the shop|the factory|my own (?=pair|one|mitten|hat|head)|the trial (?:one|piece|mitten)|shop bought|store"
     r" bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
     r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
-    r"|if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing|going for) the "
+    r"|(?<!see )(?<!check )if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing"
+    r"|going for) the "
     r"|you (?:count|look|did(?! the)|lay|follow)|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
     r"|in) |(?:[\w']+ ){1,3}(?:burn|scald)"
     r"|(?:your|the) (?:hand|head|knuckles|wrist)s? (?:is|are|measures?|comes? (?:to|out))(?! (?:[\w']+ )?"
@@ -117,7 +127,8 @@ _DENIED = re.compile(
 )
 _HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
-    r"^(?:[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:isn't|aren't|wasn't|won't|wouldn't"
+    r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:(?:isn't"
+    r"|aren't|wasn't|won't|wouldn't)(?! (?:it|they|that|there|we|you)\b)"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
     r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:[\w']+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
     r" (?:never|not)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"
@@ -141,7 +152,8 @@ REACH, AHEAD = 14, 8
 @cache
 def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     """Give what opens talk of others, before a number and behind it; ``own`` words open none."""
-    ours = "|".join(sorted(own | ({"cap", "beanie"} if "hat" in own else set()))) or " "
+    kin = {word for size in own for word in KIN.get(size, "").split()}
+    ours = "|".join(sorted(own | kin | ({"cap", "beanie"} if "hat" in own else set()))) or " "
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
     there = r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
     return re.compile(BEGINS_WORD + other), re.compile(
@@ -237,6 +249,11 @@ class Scopes:
             return True
         before = self.text[max(0, at - 12) : at].split()[-1:]
         of_size = bool(before) and (before[0] in _SIZED or before[0] in _GREETED)
+        of_size = of_size or _YOU_LOT.match(self.text, max(0, at - 4)) is not None
+        if self.text.startswith("they ", at) and not _SIZED.isdisjoint(
+            word.removesuffix("s") for word in self.text[max(0, at - 50) : at].split()
+        ):
+            return True  # “the larges increase until they have”
         voice = _ON_IT.sub("", self.text[max(0, at - 30) : at]).split()[-1:]
         if voice and voice[0] in _OWN_VOICE and _TOLD.match(self.text, at):
             return True
@@ -269,7 +286,8 @@ class Scopes:
         same.
         """
         before = " ".join(self.words[max(0, first - 5) : first])
-        after = _CONFESSED.split(" ".join(self.words[end : end + AHEAD]), maxsplit=1)[0]
+        goes_on = " ..." if len(self.words) > end + AHEAD else ""
+        after = _CONFESSED.split(" ".join(self.words[end : end + AHEAD]) + goes_on, maxsplit=1)[0]
         if self._is_open(0, first) or self._is_open(1, first):
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):

@@ -11,11 +11,11 @@ from itertools import pairwise
 
 from lessonplan.edit.speech.numbers import BEGINS, words_in
 
-_KIN = {
+KIN = {
     "child": "children children's child's kid kids kid's kiddie",
     "adult": "adults adult's grownup grownups",
     "toddler": "toddlers toddler's tot tots",
-    "youth": "youths youth's teen teens teenager teenagers",
+    "youth": "youths youth's teen teens teenager teenagers teenager's teen's",
 }
 """What else a size of such a name is called (common practice)."""
 _LEAST, _MIDDLE, _MOST = (words_in(text) for text in ("smallest littlest tiniest", "middle", "largest biggest"))
@@ -50,7 +50,7 @@ def size_names(sizes: Sequence[str]) -> Mapping[str, int]:
     found: dict[str, int] = {}
     for index, size in enumerate(sizes):
         name = size.lower()
-        found |= dict.fromkeys((name, f"{name}s", f"{name}'s", *_KIN.get(name, "").split()), index)
+        found |= dict.fromkeys((name, f"{name}s", f"{name}'s", *KIN.get(name, "").split()), index)
     if len(sizes) > 1:
         found |= {**dict.fromkeys(_SMALLER, 0), **dict.fromkeys(_LARGER, len(sizes) - 1)}
         found |= {**dict.fromkeys(_LEAST, 0), **dict.fromkeys(_MOST, len(sizes) - 1)}
@@ -71,6 +71,8 @@ def sizes_said(words: Sequence[str], names: Mapping[str, int]) -> list[int]:
 
 def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
+    if before in ("too", "very", "rather", "quite", "pretty", "how"):
+        return False
     if after in _THINGS and not (words[at + 1 : at + 2] == ["of"] and before in ("the", "size")):
         return False
     if "not" in words[max(0, at - 4) : at] and "i'm" in words[max(0, at - 6) : at]:
@@ -80,7 +82,10 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
     if words[at] in (*_SMALLER, *_LARGER):
         if after in _BODY:
             return words[at] in ("big", "little") and before in ("a", "the", "your")
-        return after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
+        many = after == "ones" and before in ("and", "or", "but", "while", "then", "so", "")
+        return many or (
+            after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
+        )
     if words[at] in _MIDDLE:
         return after in ("size", "one") and before in ("the", "our", "my", "your", "this")
     if words[at] in ("mine", "me", "us"):

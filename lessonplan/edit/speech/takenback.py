@@ -16,7 +16,8 @@ from lessonplan.edit.speech.quantities import Quantity
 _STRONG = re.compile(
     rf"{BEGINS_WORD}(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
-    r"|did i (?:just )?say|what am i saying|what did i say|that was wrong|that'?s wrong|that is wrong|i said that wrong"
+    r"|did i (?:just )?say(?! (?:that|it) right)|what am i saying|what did i say|that was wrong|that'?s wrong"
+    r"|that is wrong|i said that wrong"
     r"|forget what i said|strike that|let me say that again"
     r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|(?:no )?(?:i )?(?:do )?beg your "
     r"pardon|pardon me"
@@ -25,7 +26,10 @@ _STRONG = re.compile(
     r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
     r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"
     r"|(?:sorry |wait |no )?(?:i am|i'm|i was|i) (?:reading|looking|looked|read)(?: at| in| on)? the wrong \w+"
-    r"|no hang on|no hold on|hang on no|hold on no)\b"
+    r"|no hang on|no hold on|hang on no|hold on no"
+    r"|(?:hang on|hold on|no|wait|sorry|oh|oops)(?: no| wait| sorry)* (?:that's|that is"
+    r"|that was) (?:for )?the (?:small|medium"
+    r"|large|toddler|youth|adult|child|kid|little|big|other)(?:'s|s)?(?: one| size| column)?)\b"
 )
 _WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
 _STOPS = ("wait", "no", "hang on", "hold on", "sorry")
@@ -52,7 +56,10 @@ PAIRS = tuple(
         "knitwise purlwise",
         "under over",
         "rounds rows",
-        "inches cm",
+        "stitches rows",
+        "stitches rounds",
+        "minutes hours",
+        "inches cm centimeters centimetres",
         "thumb finger",
         "increase decrease",
         "start end",
@@ -191,7 +198,8 @@ def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[fro
     if words[first] == "no" and words[max(0, first - 1) : first] in _NEITHER:
         return None  # “there is no left and no right”
     for pair in pairs:
-        before = [at for at in range(max(0, first - 3), first) if words[at] in pair]
+        reach = 5 if pair is pairs[-1] or pair & {"stitches", "hours"} else 3
+        before = [at for at in range(max(0, first - reach), first) if words[at] in pair]
         for at in reversed(before):
             if any(word in pair and word != words[at] for word in words[end : end + 6]):
                 return at

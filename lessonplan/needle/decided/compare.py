@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from lessonplan.needle.ready.openings import of_sleeves, over_gaps
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.printed.tree import Line, value
 
@@ -21,7 +22,8 @@ def check_printed(
             printed not in _counts_as(line, after)
             and not _by_kind(line, printed, after, size, worked)
             and as_counted(line, after, size, worked) is None
-            and (after.stitches or printed // 2 != worked.get("draw through"))  # counted before they were drawn up
+            and printed != with_gaps(line, after, size)
+            and (after.stitches or not _closing(printed, worked))
         ):
             each = " on each needle" if line.per else ""
             sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
@@ -32,6 +34,11 @@ def check_printed(
             what = "decreases" if printed < 0 else "increases"
             sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
             raise WorkError(sentence, column, "disagrees", after)
+
+
+def _closing(printed: int, worked: Mapping[str, int]) -> bool:
+    """Whether the stitches were counted before they were drawn up (two and two together) or bound off."""
+    return worked.get("draw through") == printed // 2 or worked.get("BO") == printed
 
 
 def as_counted(line: Line, after: Needle, size: int, worked: Mapping[str, int]) -> int | None:
@@ -48,6 +55,18 @@ def as_counted(line: Line, after: Needle, size: int, worked: Mapping[str, int]) 
         return printed
     named = all(name in worked or name in ("group", "space") for name in kinds)
     return printed if slipped > 1 and named and printed == after.stitches - slipped else None
+
+
+_TOGETHER = re.compile(r"\+ ?\d+ ?ch\b(?! ?-)")
+"""A sum of stitches and chains behind a row: `26 hdc + 6 ch`."""
+
+
+def with_gaps(line: Line, after: Needle, size: int) -> int | None:
+    """The stitches with the chains over openings, where print counts them among these, or (for sleeves) always does."""
+    chains = over_gaps(line, size)
+    together = _TOGETHER.search(line.text.lower(), max(0, line.printed_column - 1)) is not None
+    told = value(line.printed, size) == after.stitches + chains if line.printed else of_sleeves(line)
+    return after.stitches + chains if chains and (told or together) else None
 
 
 def _chains_of(after: Needle) -> set[int]:

@@ -91,7 +91,10 @@ def _in_a_ring(part: Part) -> bool:
     steps = flattened(part.steps) if isinstance(part, Rows) else ()
     made = [step for step in steps if not isinstance(step, Colour | Mark)]
     told = all(
-        isinstance(step, Stitch) or (isinstance(step, Repeat) and isinstance(step.quantity, Times)) for step in made
+        isinstance(step, Stitch)
+        or (isinstance(step, Repeat) and isinstance(step.quantity, Times))
+        or (isinstance(step, Into) and step.place == "space" and not step.chains)  # `13 dc in loop`, of an empty one
+        for step in made
     )
     return told and any(not isinstance(step, Stitch) or step.name not in ("ch", "sl st", *ON_NOTHING) for step in made)
 

@@ -13,7 +13,7 @@ from lessonplan.needle.stitch.live import FitError, Needle, WorkError
 from lessonplan.needle.stitch.operations import Loop, Op, Stop, Work
 from lessonplan.needle.stitch.row import run
 from lessonplan.printed.line import NotationError, parse_line, unread
-from lessonplan.printed.tree import Rows
+from lessonplan.printed.tree import Mark, Rows
 
 PLENTY = 1_000_000
 """Stitches on the needle where nobody knows how many there are."""
@@ -51,18 +51,47 @@ def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
         if not isinstance(part, Rows):
             raise WorkError("repeats rounds that are not in this line", line.column(part.at))
         for ops, turn in segments(line, index, 0, ()):
-            hand = _PartHand(on_needle, book.work, "held")
+            hand, slipped = _PartHand(on_needle, book.work, "held"), Counter[str]()
             hand.known = needle is not None
             try:
                 run(hand, ops)
             except FitError as misfit:
-                raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+                hand, slipped = _PartHand(on_needle, book.work, "held"), _slips(ops)
+                hand.known = needle is not None
+                if not slipped or not _fits(hand, _without_slips(ops)):
+                    raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+            counts += slipped
             if turn is not None:
                 hand.count("", "w&t" if turn.wrap else "turn", 1)
             for (_, name), count in hand.counts.items():
                 counts[name] += count * times_of(line, part, 0)
             on_needle = finish(hand, turn)
     return counts
+
+
+def _slips(ops: Sequence[Op]) -> Counter[str]:
+    """Count the markers that are slipped or taken out, each as it is printed: nobody knows where a part begins."""
+    found = Counter(op.action for op in ops if isinstance(op, Mark) and op.action in ("sm", "rm"))
+    return sum((_slips(op.body) for op in ops if isinstance(op, Loop)), found)
+
+
+def _without_slips(ops: Sequence[Op]) -> tuple[Op, ...]:
+    kept = (op for op in ops if not (isinstance(op, Mark) and op.action in ("sm", "rm")))
+    return tuple(replace(op, body=_without_slips(op.body)) if isinstance(op, Loop) else op for op in kept)
+
+
+def _fits(hand: Hand, ops: Sequence[Op]) -> bool:
+    try:
+        run(hand, ops)
+    except FitError:
+        return False
+    return True
+
+
+def slipped_in(text: str) -> int:
+    """Count the markers that a line of one row names as slipped or taken out, each as often as it is printed."""
+    line = parse_line(text)
+    return sum(sum(_slips(ops).values()) for ops, _ in segments(line, 0, 0, ()))
 
 
 class _Noting(_PartHand):
@@ -88,7 +117,8 @@ class _Noting(_PartHand):
 def one_by_one(text: str, needle: Needle, size: int, sizes: int = 1) -> tuple[tuple[str, int], ...]:
     """What a line of one row, or a part of one, does stitch after stitch, each with the stitches taken before it.
 
-    Markers are passed over; ``hold`` puts stitches aside. Raises `NotationError` and `WorkError` as `part_of_round`.
+    Markers are passed over, wherever a part of a row slips them; ``hold`` puts stitches aside. Raises `NotationError`
+    and `WorkError` as `part_of_round`.
     """
     line = parse_line(text, sizes)
     if line.doubts or len(line.parts) != 1 or not isinstance(line.parts[0], Rows):
@@ -100,7 +130,9 @@ def one_by_one(text: str, needle: Needle, size: int, sizes: int = 1) -> tuple[tu
     try:
         run(hand, _each(ops))
     except FitError as misfit:
-        raise WorkError(misfit.sentence, line.column(misfit.at)) from None
+        hand = _Noting(needle, hand.pattern, "held")
+        if not _slips(ops) or not _fits(hand, _each(_without_slips(ops))):
+            raise WorkError(misfit.sentence, line.column(misfit.at)) from None
     return tuple(hand.done)
 
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
-from lessonplan.needle.decided.compare import as_counted, check_printed
+from lessonplan.needle.decided.compare import as_counted, check_printed, with_gaps
 from lessonplan.needle.decided.line import Round, Working, times_of, work_rows
-from lessonplan.needle.ready.hook import flattened, misses_one
+from lessonplan.needle.ready.hook import begins_with_chain, flattened, misses_one
 from lessonplan.needle.ready.planner import CABLE, clause_end, ends_with_times
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading
@@ -83,6 +83,7 @@ READINGS: dict[str, dict[str, str]] = {
     },
 }
 """Subject, its readings (the usual one first) and what each means, in words."""
+BORROWED = ("loose", "borrowed")
 _OPEN = ("times", "clause", "inc", "yf", "bo", "pair", "group", "inner", "line")
 _LAST_RESORT = ("RLI", "LLI", "cable", "co", "chain", "missed", "loose")
 _PRICES = {
@@ -222,7 +223,9 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
         if rare:
             more = _product([*open_, *rare])
             if line.crochet:
-                more = [reading for reading in more if _rarities(reading) < 2]
+                more = [
+                    each for each in more if _rarities(each) < 2 and not (BORROWED in each and begins_with_chain(line))
+                ]
             found = _try(line, needle, working, more)[1]
         if not found:
             assert error is not None
@@ -317,6 +320,7 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
     if cap is None:
         check_printed(line, start, needle, working.size, dict(rounds[-1].techniques) if rounds else {})
         counted = as_counted(line, needle, working.size, dict(rounds[-1].techniques)) if rounds else None
+        counted = with_gaps(line, needle, working.size) if rounds and counted is None else counted
         if counted is not None and counted != needle.stitches:
             needle = replace(needle, counted=counted)
             rounds[-1] = replace(rounds[-1], needle=needle)

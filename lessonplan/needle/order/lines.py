@@ -17,12 +17,13 @@ from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.run import Limits
 from lessonplan.needle.order.schedule import schedule
 from lessonplan.needle.order.worker import EVERY_SIZE, Worker
+from lessonplan.needle.ready.corners import corners_said
 from lessonplan.needle.ready.hook import chains_said
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import Line
-from lessonplan.printed.words.by_size import for_size, like_needles
+from lessonplan.printed.words.by_size import for_size, in_size, like_needles
 from lessonplan.printed.words.own import Own, own_words, size_names
 from lessonplan.printed.words.terms import contradiction, terms_said
 
@@ -58,10 +59,11 @@ def work_lines(
     terms, hook, said = _told(tuple(texts), sizes, terms)
     own = (*said, *own) if hook else said
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own)
-    read = texts if hook else [for_size(text, size, sizes) for text in like_needles(tuple(texts))]
+    sized = in_size if hook else for_size
+    read = [sized(text, size, sizes) for text in (texts if hook else like_needles(tuple(texts)))]
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
     problems += [gone for index, line in enumerate(lines) if line and (gone := _for_none(index, line, sizes))]
-    lines = chains_said([line and _in_size(line, size) for line in lines], chains)
+    lines = corners_said(chains_said([line and _in_size(line, size) for line in lines], chains))
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
     book = PatternBook(patterns or {}, size, sizes, colours, terms)

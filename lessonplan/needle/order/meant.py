@@ -22,7 +22,7 @@ class MeantRun(RowRun):
             return self._last(min(value(part.first, self.size), MOST_ROUNDS), column)
         if part.which == "all":
             return self._since_block(index) or self._last(sum(times for _, times in self.history), column)
-        if part.which == "shaping":
+        if part.which in ("shaping", "newest"):
             return self.shaping(column)
         if part.which == "star":
             if part.name not in self.stars:

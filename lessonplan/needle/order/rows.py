@@ -21,6 +21,7 @@ from lessonplan.needle.order.shaping import (
     even_row,
     grown,
     in_this_manner,
+    round_the_marker,
     row_units,
     shaping_row,
 )
@@ -266,6 +267,7 @@ class Run(MeantRun):
             labelled = len(line.label.numbers) or value(line.label.count, self.size)
             if alone and labelled > 1 and spell.times in (None, Times((1,), False, part.at)):
                 spell = replace(spell, times=Times((labelled,), False, part.at))
+            part = round_the_marker(part, self.needle)
             if part.where in ("evenly", "markers", "a marker"):
                 self._spread(index, line, counted_markers(line, part, self.needle, self.size), spell)
             else:

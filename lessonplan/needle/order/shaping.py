@@ -130,11 +130,18 @@ def _at_markers(part: Shape, needle: Needle) -> tuple[Step, ...]:
     return (Repeat(body, Times((n,), False, at), at), Even("", To("end", NONE, "", at), at))
 
 
+def round_the_marker(part: Shape, needle: Needle) -> Shape:
+    """A shaping each side of the marker: where none was placed, it is that of the round's beginning."""
+    if part.where != "the marker":
+        return part
+    return replace(part, where="markers" if needle.markers or needle.flat else "each")
+
+
 def counted_markers(line: Line, part: Shape, needle: Needle, size: int) -> Shape:
     """A shaping at markers of which no line told where they are: the count of it tells how many there are."""
     told = abs(value(line.change, size)) if line.change else 0
-    at_one = value(part.count, size) * (2 if part.where == "markers" else 1)
     there = len(needle.markers)
+    at_one = value(part.count, size) * (2 if part.where == "markers" else 1)
     if part.where == "evenly" or (part.where == "markers" and there and told in (0, at_one * there)):
         return part
     if told and told % at_one == 0:

@@ -23,6 +23,7 @@ from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fit
 from lessonplan.needle.order.candidates import Candidate, Weighing, differs
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
+from lessonplan.needle.ready.openings import either_way, over_gaps
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.needle.stitch.operations import Sum, total
@@ -36,8 +37,7 @@ from lessonplan.printed.tree import (
 
 _OF_ROUND = re.compile(r"\bloops? (?:left )?(?:of|from|on|in) (?:the )?(?:r|rnd|round|row)\.? ?(\d+)\b")
 """`In the unused back loops of Rnd 7`."""
-LONG_GAP, FEW_GAPS = 4, 4
-"""Chains of an opening, as for a thumb or an armhole, and most openings in one round."""
+_LATER = re.compile(r"\b(?:bind|cast|binding|casting) off\b[^.;]*\bon (?:the )?(?:next|following) (?:row|r(?:ou)?nd)\b")
 EVERY_SIZE = -1
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
@@ -62,6 +62,8 @@ class Worker(Weighing):
         super().__init__(size)
         self.after: dict[int, int | None] = {}
         self.unsure: set[int] = set()
+        self.uncounted: set[int] = set()
+        """Lines of which print counts the stitches in one way or another, and does not say in which."""
         self.failed = False
         """Whether a line could not be worked, so that nobody knows where the markers are."""
         self.decided: dict[int, str] = {}
@@ -181,22 +183,24 @@ class Worker(Weighing):
             run.lost = None
         if run.lost is not None:
             self.unsure.add(index)
-        self.after[index] = self._told_after(run, index, line) if run.lost is None else None
+        known = run.lost is None and index not in self.uncounted
+        self.after[index] = self._told_after(run, index, line) if known else None
 
     def _told_after(self, run: Run, index: int, line: Line) -> int:
         """The count after a line; of a row whose stitches are then drawn up or grafted, as print does, that of the row.
+
+        So it is where they are bound off, if their count is told (`until 5 sts rem. Bind off.`) or that is a row apart.
 
         A line that is worked again later (`2nd and alt rows`) has the count of its first time.
         """
         if line.label.also and self.after.get(index) is not None:
             return self.after[index] or 0
         rounds = run.done.get(index, [])
-        closed = (
-            len(rounds) > 1
-            and rounds[-1].before > 1
-            and {"draw through", "graft"} & {name for name, _ in rounds[-1].techniques}
-        )
-        return rounds[-1].before if closed and not run.needle.stitches else run.needle.told
+        if run.needle.stitches or len(rounds) < 2 or rounds[-1].before < 2:
+            return run.needle.told
+        names = {name for name, _ in rounds[-1].techniques}
+        later = "BO" in names and (said(line, self.size) == rounds[-1].before or _LATER.search(line.text.lower()))
+        return rounds[-1].before if later or names & {"draw through", "graft"} else 0
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
         """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""
@@ -222,7 +226,8 @@ class Worker(Weighing):
             self.unsure.add(index)
         elif error.kind == "disagrees" and error.needle and (told := with_chains(line, error.needle, self.size)):
             self._tell(index, told, "ambiguous", column=error.column)
-            self.after[index], run.needle = error.needle.stitches, error.needle
+            run.needle = replace(error.needle, counted=said(line, self.size))
+            self.after[index] = run.needle.told
             return
         else:
             self._tell(index, error.sentence, error.kind, column=error.column, severity=ERROR)
@@ -302,10 +307,13 @@ class Worker(Weighing):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         for note in notes:
             self._tell(turn.index, note, "remark")
-        gaps = [n for n in run.needle.spaces if n >= LONG_GAP]
-        if gaps and len(gaps) <= FEW_GAPS and not tree.printed and turn.index in run.done and turn.first:
-            chains = f"{sum(gaps)} chains over {'a gap' if len(gaps) == 1 else 'gaps'}"
-            self._tell(turn.index, f"the {chains} are not among the stitches counted", "remark")
+        made = over_gaps(tree, self.size)
+        if made and run.needle.counted == run.needle.stitches + made and turn.first:
+            self._tell(turn.index, f"the {made} chains over openings are among the stitches counted", "remark")
+        if not tree.change and run.needle.counted is None and (chains := either_way(tree)):
+            self.uncounted.add(turn.index)
+            told = f"whether {chains} are among its stitches is not said, so that no count is given"
+            self._tell(turn.index, told, "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
         rest = self.turns[place + 1 :]
         sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)

@@ -40,11 +40,11 @@ def flattened(steps: Sequence[Step]) -> tuple[Step, ...]:
     return tuple(found)
 
 
-def _stitches(steps: Sequence[Step]) -> Iterator[str]:
+def stitches_of(steps: Sequence[Step]) -> Iterator[str]:
     """Names of the stitches of steps in order, without chains, slip stitches and skipped ones."""
     for step in steps:
         if isinstance(step, Repeat | Into):
-            yield from _stitches(step.body)
+            yield from stitches_of(step.body)
         elif isinstance(step, Stitch) and step.name not in ("ch", "sl st", "sk"):
             yield step.name
 
@@ -92,7 +92,7 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
     if not isinstance(last, Into) or last.place not in ("base", "same", "edge"):
         return steps
     only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
-    tallest = max(map(height, _stitches(steps)), default=0)
+    tallest = max(map(height, stitches_of(steps)), default=0)
     if isinstance(before, Stitch) and before.name == "sk" and len(steps) > 3:
         before = steps[-3]  # `ch 2, skip 3 sc, dc in first sc`
     chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch"
@@ -156,7 +156,7 @@ def open_chain(line: Line, flat: bool) -> str:
     for part in line.parts if line.crochet and not line.chain else ():
         told = flattened(part.steps) if isinstance(part, Rows) else ()
         steps = [step for step in told if not (_leads(step) or _only_yarn(step))]
-        chain, tall = _chained(steps), next(map(height, _stitches(steps)), 0)
+        chain, tall = _chained(steps), next(map(height, stitches_of(steps)), 0)
         n = max(chain.count) if chain is not None else tall  # the chain of the row before, if any
         begins = steps[int(chain is not None) :]
         skips = len(begins) > 1 and isinstance(begins[0], Into) and begins[0].place == "base" and not begins[0].body
@@ -172,9 +172,20 @@ def misses_one(steps: Sequence[Step]) -> bool:
     return isinstance(skip, Stitch) and skip.name == "sk" and skip.count == (1,) and not skip.more
 
 
+def begins_with_chain(line: Line) -> bool:
+    """Whether a row begins with a chain, so that no stitch of the next one can be borrowed."""
+    rows = next((part for part in line.parts if isinstance(part, Rows)), None)
+    return rows is not None and _chained(rows.steps) is not None
+
+
 def _chained_inside(steps: Sequence[Step]) -> bool:
     first = steps[0] if steps else None
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
+
+
+def _in_a_space(step: Step) -> bool:
+    """Whether stitches go into the space that the row begins in: `sl st to corner sp, ch 3, 2 dc in same sp`."""
+    return isinstance(step, Into) and step.place == "space" and step.count == (-1,)
 
 
 def _slipped_inside(steps: Sequence[Step]) -> Sequence[Step]:
@@ -199,6 +210,8 @@ class Hooked:
     """Whether another piece is joined to this one."""
     longer: bool = False
     """Whether the row begins with a chain that is worked into."""
+    inside: bool = False
+    """Whether the row begins in a space."""
     several: bool = False
     """Whether the first place of a row holds several stitches."""
 
@@ -225,11 +238,12 @@ class Hooked:
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
         chain = _chained(steps)
+        self.inside = chain is not None and len(steps) > 1 and _in_a_space(steps[1])
         then = steps[1] if chain is not None and len(steps) > 2 else None
         self.longer = isinstance(then, Into) and then.place == "skip" and bool(then.body) and not self.ring
         starts = chain is not None or _only_said(steps[0] if steps else None)
-        self.tallest = next((height(name) for name in _stitches(steps[1:])), 0) if starts else 0
-        if next(_stitches(steps), "") == LOOP:
+        self.tallest = next((height(name) for name in stitches_of(steps[1:])), 0) if starts else 0
+        if next(stitches_of(steps), "") == LOOP:
             self.looped, self.chain = True, "counts"  # the loop on the hook is the first one
         if chain and len(steps) > 1 and _part_of_group(steps[1]):
             self.chain = "not"
@@ -297,7 +311,8 @@ class Hooked:
         counts = first and self.counts(n)
         space = max(0, n - self.tallest) if counts and self.tallest >= TALL else 0
         more = first and self.longer and n > LONGER
-        return (Chain(n=n, counts=counts and not more, at=step.at, space=space, ring=self.ring and first, more=more),)
+        ring, inside = self.ring and first, self.inside and first
+        return (Chain(n, counts and not more, step.at, space=space, ring=ring, more=more, inside=inside),)
 
     def into(self, step: Into) -> Sequence[Op]:
         """Stitches worked into one place, or into each of several."""
@@ -313,7 +328,7 @@ class Hooked:
         if step.place == "links" and self.joining:
             return (replace(work, n=max(1, count)),)  # chains made in this round
         if step.place == "same" or self.ring:
-            return (replace(work, n=max(1, count) if step.place == "next" else 1),)
+            return (replace(work, n=max(1, count) if step.place in ("next", "same") else 1),)
         if step.place == "space":
             return self._spaces(step, work, count)
         each = replace(work, takes=1)

@@ -76,6 +76,11 @@ def _chain(hand: Hand, op: Chain) -> None:
         hand.cast_on += op.n
         hand.insert(op.n)
         hand.foundation = True
+    elif op.inside and not hand.flat and not op.ring and hand.needle.spaces:
+        _begin_in_space(hand)
+        hand.made += int(op.counts)
+        if op.space:
+            hand.opened(op.space)
     elif op.counts:
         if op.ring:
             hand.made += 1
@@ -85,6 +90,15 @@ def _chain(hand: Hand, op: Chain) -> None:
             hand.opened(op.space)
     elif hand.worked and not hand.flat:
         hand.chained(op.n)  # `ch 1, join` closes the round with a space
+
+
+def _begin_in_space(hand: Hand) -> None:
+    """Begin a round in its first space: what lies before it comes last, and the space itself once more."""
+    needle = hand.needle
+    if needle.spaced and len(needle.spaced) == len(needle.spaces):
+        first = needle.spaced[0]
+        spaced = (*(place - first for place in needle.spaced[1:]), needle.stitches)
+        hand.needle = replace(needle, spaces=(*needle.spaces[1:], needle.spaces[0]), spaced=spaced)
 
 
 def _skip(hand: Hand, op: Skip) -> None:

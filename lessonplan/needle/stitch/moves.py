@@ -152,12 +152,16 @@ def _keep(hand: Hand, n: int, at: int) -> None:
 def _put_back(hand: Hand, op: Return) -> None:
     elsewhere = op.name == HOLDER or not hand.needle.stitches
     waiting = sum(n for _, n in hand.held) - hand.out  # what this row itself put there is not meant
-    if waiting <= 0 and elsewhere and op.count is not None and op.count[0] != hand.needle.stitches:
+    here = op.count is not None and op.count[0] == hand.needle.stitches and hand.taken < hand.limit
+    if waiting <= 0 and elsewhere and op.count is not None and not here:
         hand.insert(op.count[0])
         hand.notes.append("no line before this one puts these stitches on a holder")
         return
     if not hand.held and op.count is not None and not hand.taken and op.count[0] == hand.needle.stitches:
         hand.notes.append("the stitches on the needle are those put back")
+        return
+    if not hand.held and op.count is None and hand.limit and not hand.worked and not hand.taken:
+        hand.notes.append("nothing is held, so that the stitches on the needle are those put back")
         return
     if not hand.held:
         raise FitError("there are no held stitches to put back", op.at)

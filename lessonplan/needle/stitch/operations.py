@@ -148,7 +148,7 @@ class Chain:
 
     `space`: how many of them make a space beside that stitch; `ring`: they begin a round into a ring;
     `before`: they were made at the end of the row before, and their stitch is skipped; `more`: they are worked into, so
-    that the row becomes longer.
+    that the row becomes longer; `inside`: the row begins in a space, where they stand.
     """
 
     n: int
@@ -158,6 +158,7 @@ class Chain:
     ring: bool = False
     before: bool = False
     more: bool = False
+    inside: bool = False
 
 
 @dataclass(frozen=True, slots=True)

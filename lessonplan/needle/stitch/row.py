@@ -286,10 +286,12 @@ def _until(hand: Hand, op: Loop, stop: int, rest: Sequence[Op]) -> None:
     while hand.taken < stop:
         before, markers_ahead = hand.snapshot(), any(name != TURNED for _, name in hand.ahead)
         start = hand.taken
+        ends_with_fill = bool(rest) and isinstance(rest[0], Loop) and rest[0].to is not None
+        if ends_with_fill and hand.sought and not hand.spaces and spaces(op.body):
+            return  # the only space ahead is the one that the round began in
         try:
             run(hand, op.body)
         except FitError:
-            ends_with_fill = bool(rest) and isinstance(rest[0], Loop) and rest[0].to is not None
             if not start or not ends_with_fill or markers_ahead:
                 raise
             hand.restore(before)

@@ -22,6 +22,7 @@ from lessonplan.pattern.worked import Step
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.spacing import spread_line
 
+_LINE = re.compile(r"\bline (\d+)\b")
 GO_ON = "go on"
 """What a work's stripes say when they go on with those before it."""
 SMALLEST_ON_CIRCULAR = 360.0
@@ -67,7 +68,7 @@ def knit(work: Knit, bench: Bench) -> None:
         terms=bench.pattern.terms,
     )
     for problem in worked.problems:
-        _report(planned[problem.line][1], problem, bench)
+        _report([where for _, where in planned], problem, bench)
     if work.in_stripe and not worked.problems and sum(run.row * run.times for run in worked.rounds) != rounds:
         bench.wrong(work.mark("in_stripe"), "stripes", "With lines for rounds of a stripe every line is one round.")
     _keep_length(work, rounds, bench)
@@ -323,7 +324,10 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
     )
 
 
-def _report(start: Where, problem: LineProblem, bench: Bench) -> None:
+def _report(lines: Sequence[Where], problem: LineProblem, bench: Bench) -> None:
+    """Tell of a line at its place; a line that the sentence names by its number in the work, by that in the file."""
+    start = lines[problem.line]
     where = Where(start.file, start.line, start.column + max(0, problem.column - 1))
+    sentence = _LINE.sub(lambda found: f"line {lines[int(found[1]) - 1].line}", problem.sentence)
     report = bench.wrong if problem.severity == "error" else bench.remark
-    report(where, "line" if problem.severity == "error" else "reading", problem.sentence)
+    report(where, "line" if problem.severity == "error" else "reading", sentence)

@@ -332,3 +332,19 @@ def all_aside(chart: Chart, start: int) -> bool:
     words = [chart.kind(place) for place in range(start, len(chart.run))]
     single = "stop" not in words[:-1] and "num" in words
     return single and chart.run[start].value == "prose" and not _NO_ASIDE & {*words}
+
+
+_SEWN = frozenset({"fold", "sew", "whipstitch", "whip", "block", "press", "weave", "seam"})
+"""Words with which a sentence of finishing begins."""
+_WORKS = frozenset(
+    {"num", "star", "rep", "row", "times", "once", "even", "work", "bo", "co", "coshort", "pu", "around"}
+)
+"""Kinds of words by which it is more than that."""
+
+
+def finishes(chart: Chart, start: int, text: str) -> bool:
+    """Whether a line only tells of sewing up: `Fold in half and sl st the short ends together.`"""
+    words = {chart.kind(place) for place in range(start, len(chart.run))}
+    begins = text[chart.run[start].at : chart.run[start].end].lower().split()[:1] if start < len(chart.run) else []
+    sewn = "together" in words or not words & STITCHES
+    return bool(begins) and begins[0] in _SEWN and sewn and not words & _WORKS

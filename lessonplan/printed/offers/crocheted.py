@@ -12,6 +12,8 @@ from lessonplan.printed.tree import Num
 from lessonplan.printed.words.tokens import Token
 
 _BEGINS = frozenset({"open", "dash", "eq", "stop", "sep", "have"})
+_ROW_DONE = frozenset({"turn", "join", "around"})
+"""After which a number begins a count without any sign: `sc in each st across, turn 31 sts incl. ch-1 sps`."""
 _LEADS = frozenset({"dash", "stop", "sep", "open", "eq", "have", "total", "remark", "colon"})
 """What may stand before the first number of a count."""
 _NOUNS = {"space": "space", "group": "group", "picot": "group", "edge": "group", "sets": "group", "unknown": "group",
@@ -40,7 +42,8 @@ def tallies(chart: Chart, here: int, end: int) -> Iterator[Offer]:
     for match in (listed, alone):
         if match is not None and match.end() == len(run) and chart.kind(here - 1) not in ("sep", "next", "last"):
             yield -0.2, Counted(Match(chart, match).num("n"), run[here].at), match.end()
-    if kind not in _BEGINS or (kind == "sep" and run[here].value != ";"):
+    bare = kind == "num" and chart.kind(here - 1) in _ROW_DONE
+    if not bare and (kind not in _BEGINS or (kind == "sep" and run[here].value != ";")):
         return
     begin = here
     while begin < end and chart.kind(begin) in _LEADS:
@@ -119,6 +122,8 @@ def _item(words: Sequence[Token]) -> Item | None:
         return ("chains", (), False) if chains or told else ("", (), False)
     noun = ""
     for place, token in enumerate(words[1:], 1):
+        if noun and (token.value in _COUNTING or token.kind == "hooknote"):
+            break  # `31 sts including ch-1 sps`
         if token.kind in _NOUNS and not (token.kind == "unknown" and noun):
             noun = _NOUNS[token.kind]
             break

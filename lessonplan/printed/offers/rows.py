@@ -11,7 +11,7 @@ from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.goneon import GoneOn
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
-from lessonplan.printed.offers.until import Until
+from lessonplan.printed.offers.until import SO_MANY_ROWS, Until
 from lessonplan.printed.rules.again import THEN, WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
@@ -246,9 +246,7 @@ class Rows(Until):
 
     def _whole_line(self, here: int, end: int) -> Iterator[Offer]:
         """`repeat to end` of what stands before in the line."""
-        chart = self.chart
-        at = chart.run[here].at
-        after = here + 1
+        chart, at, after = self.chart, self.chart.run[here].at, here + 1
         while chart.kind(after) in ("remark", "from", "sep") and after < end:
             after += 1
         for cost, quantity, then in fitting(QUANTITIES, chart, after, end):
@@ -258,6 +256,8 @@ class Rows(Until):
     def _length(self, here: int, end: int) -> int:
         """Where a clause ends that gives a length to work to ("until piece measures 5 cm, ending with a WS row")."""
         chart = self.chart
+        if rows := chart.match(SO_MANY_ROWS, here, end):
+            return rows.end()
         place = here + 1
         seen = False
         while place < end and chart.kind(place) not in ("stop", "star"):

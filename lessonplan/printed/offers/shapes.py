@@ -165,14 +165,14 @@ class Shapes:
             both = chart.match("(at|on|in|for|remark)* (each|both) edge both", here, end)
             if both is not None:  # of the two that there are
                 where, num = "evenly", tuple(4 * each for each in num or ONE)
-        if num is None and (where in ("markers", "a marker") or action in ("dec", "inc")) and where:
+        if num is None and (where in _MARKED or action in ("dec", "inc")) and where:
             num = ONE
         if num is None:
             match = chart.match("{n:num} st?", after, end)
             if match is None or not spells:
                 return None
             num, after = Match(chart, match).num("n"), match.end()
-        if where in ("evenly", "markers", "a marker"):
+        if where == "evenly" or where in _MARKED:
             spells = spells or (Spell(ONE, Times(ONE, False, at), None, at),)
         if not where or (action in ("dec", "inc") and not spells and where == ""):
             return None
@@ -185,6 +185,7 @@ class Shapes:
         return Shape(action, num, where, spells, at), after
 
 
+_MARKED = ("markers", "a marker", "the marker")
 SIDES = frozenset({
     "underarm", "underarms", "sleeve", "sleeves", "thumb", "gusset", "sole", "instep", "front", "back", "palm",
     "left front", "right front", "top", "bottom",

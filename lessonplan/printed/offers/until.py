@@ -15,6 +15,9 @@ OF_A_PART = frozenset(
 )
 """Words before stitches that are only a part of all: `until you have 48 sole sts`."""
 
+SO_MANY_ROWS = "to num row (have|remark)* (work|remark|total) (have|remark|work|total|in|from|beg|end|co)*"
+"""`Until 60 rows have been worked`: a length, told in rows."""
+
 
 class Until:
     """Reads a count to come to at a token."""

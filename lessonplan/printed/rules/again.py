@@ -19,15 +19,22 @@ def _seen(m: Match) -> tuple[str, Num, Num]:
     return ("numbers" if m.token("see").value == "see" else "", m.num("a"), m.num("a"))
 
 
+def _begins(m: Match) -> bool:
+    """Whether a line begins so: `repeat until 3 sts left`, which names no row."""
+    return m.chart.kind(m.match.start() - 1) in ("", "stop", "remark") and "star" not in map(
+        m.chart.kind, range(len(m.chart.run))
+    )
+
+
 _AND = "(sep|dash|to|remark)"
 WHICH: tuple[tuple[str, Any], ...] = (
-    ("(rep|work|as|same|remark)+ (from (as|from)*)? (even|unknown)? row (remark)? {a:num} "
+    ("(rep|work|as|same|remark)+ for? (from (as|from)*)? (even|unknown)? row (remark)? {a:num} "
     "((sep|dash|remark|num)* (sep|dash|remark) "
     "row? {b:num} (?!(times (?!num))|(more times)))?", _range),
-    ("(rep|work|as|same|remark)+ row {a:num} {b:num} (?=to|for|$)", _range),
-    ("(rep|work|as|same|remark)+ (from (as|from)*)? row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
+    ("(rep|work|as|same|remark)+ for? row {a:num} {b:num} (?=to|for|$)", _range),
+    ("(rep|work|as|same|remark)+ for? (from (as|from)*)? row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
      lambda m: ("numbers", m.num("a"), m.num("a"))),
-    ("(rep|work|as|same|remark)+ (from (as|from)*)? row remark? {a:num} to {b:num}", _range),
+    ("(rep|work|as|same|remark)+ for? (from (as|from)*)? row remark? {a:num} to {b:num}", _range),
     ("{see:remark} row {a:num} (?=stop|eq|open|dash|sep|$)", _seen),
     (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
     ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
@@ -39,12 +46,13 @@ WHICH: tuple[tuple[str, Any], ...] = (
     (f"same* as+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
     ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
     ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
-    ("(rep|work|as)+ (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
+    ("(rep|work|as)+ for? (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
     ("(remark|all) {n:num} row (remark|pattern)+ SEP+ (rep|work) (remark|pattern|row|all)+",
          lambda m: ("last", m.num("n"), NONE)),
     ("rep remark+", lambda m: ("all", NONE, NONE)),
     ("rep (remark|from|for)* {name:(star|asterisk)+} ((to|sep) (star|asterisk)+)?", lambda m: ("star", NONE, NONE)),
     ("rep row", lambda m: ("last", ONE, NONE), ),
+    ("rep (?=to (have|remark)* num)", lambda m: ("newest" if _begins(m) else "", ONE, NONE)),
     ("(rep|work) both row", lambda m: ("last", (2,), NONE)),
     ("(rep|work) {name:(dec|inc|deced|inced|remark|unknown|even|pattern|stitch|side|ord)+} row",
          lambda m: ("named", NONE, NONE)),

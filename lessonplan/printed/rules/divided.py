@@ -24,6 +24,35 @@ def hold(m: Match) -> Hold:
     return Hold(n, m.has("last"), m.at)
 
 
+def over_gaps(m: Match) -> Any:
+    """`Rib to end, casting on 4 sts over cast-off sts`: over each gap, since nothing is worked behind it."""
+    last = m.chart.kind(m.match.end()) in ("", "stop", "dash", "open", "eq") and m.match.start() > 1
+    return CastOn(m.num("n"), False, m.at, True) if last else NO_FIT
+
+
+def these_new(m: Match) -> Any:
+    """`Cast on 6 sts, k across these 6 sts`: they are among those made."""
+    before = m.chart.match("(co|coshort) {n:num} st? sep", max(0, m.match.start() - 4), m.match.start())
+    cast = before is not None and Match(m.chart, before).num("n") == m.num("n")
+    return None if cast and m.token("r").value in ("these", "those") else NO_FIT
+
+
+_PIECES = frozenset(
+    {"sleeve", "sleeves", "left sleeve", "right sleeve", "flap", "earflap", "leg", "left leg", "right leg", "strap"}
+)
+"""Pieces that are joined with others in one row."""
+
+
+def of_a_piece(m: Match) -> Any:
+    """`k38 sts of second sleeve`, where pieces are joined: they come from another needle, or are here."""
+    words = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())}
+    kinds = {*map(m.chart.kind, range(len(m.chart.run)))}
+    joined = kinds & {"join", "co", "coshort"} or any(t.value in ("joining", "joined") for t in m.chart.run)
+    if not joined or not words & _PIECES:
+        return NO_FIT
+    return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
+
+
 def _to_a_ring(m: Match) -> Any:
     """`Join into a ring`, in knitting: the work goes on in the round."""
     begun = m.chart.kind(m.match.start()) == "join" or m.chart.run[m.match.start()].value in ("close", "prose")

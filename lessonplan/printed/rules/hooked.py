@@ -16,6 +16,8 @@ from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
 from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
 from lessonplan.printed.words.tokens import Token
 
+_MARKED = frozenset({"mark", "marking", "moving the marker up", "moving marker up", "move marker up", "move marker"})
+
 
 def _ring(m: Match) -> Any:
     """`Into a magic circle work: ...`: a round into a ring, unless the ring is only being made."""
@@ -279,7 +281,10 @@ HOOK_MOVES: tuple[Rule, ...] = (
          "(?=sep|colon|stop)",
          lambda m: None, -0.3),
     Rule("num? slip (to|in|remark)* ring (?=sep|stop|$)", lambda m: RowCount(ONE, m.at, said=False), -0.3),
-    Rule("pm (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space)", lambda m: None, -0.2),
+    Rule("(pm|(put marker)) (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space) ((each|next|remark)* row)?",
+         lambda m: None, -0.2),
+    Rule("{r:remark} (in|at|on|to)* (next|ord|last|same)+ (st|ANY) ((each|next|remark)* row)?",
+         lambda m: None if m.token("r").value in _MARKED else NO_FIT, -0.2),
     Rule("{s:inc} in? (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
     Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
@@ -351,6 +356,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          _picot, -0.3),
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
+    Rule("put {r:remark} (?=stop|sep|dash|open|$)", lambda m: None if m.token("r").value == "rest" else NO_FIT, -0.1),
     Rule("draw (remark|in|tbl|all|rem|num|st|space|top|each|on|sep|next)*", lambda m: None, -0.2),
     Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {SPACE}", _forms, -0.1),
     Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),

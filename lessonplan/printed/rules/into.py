@@ -131,7 +131,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"in remark* {_ENDS} (each|all) remark* row {_ALL}", _row_ends, -0.2),
     Rule(f"in (each|all) remark* row {_ENDS} {_ALL}", _row_ends, -0.2),
     Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
-         "(chain dash? num? dash?)? {s:(space|group)}", _some_spaces, -0.1),
+         "((chain dash? num? dash?)|(num dash? chain dash?))? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in (next|same|last|remark|each|ord)* ({SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
          lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"in {SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
@@ -142,6 +142,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"in top {TURNING}", _edge, -0.2),
     Rule(f"in turn {CH}", _edge, -0.2),
     Rule("in same (chain|st)+ as (next|ord|beg) num? (st|ANY)", _same_as_first, -0.2),
+    Rule("in (each|all)? next? {n:num} same", lambda m: Into((), "same", m.num("n"), None, m.at), -0.2),
     Rule(f"in (next|ord)? {_STITCH}? (at|in)? same ({TURNING})?", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule(f"(in|around) remark+ (next|last)? {{n:num}} remark* {_STITCH}?",
          lambda m: Into((), "next", m.num("n"), None, m.at)),

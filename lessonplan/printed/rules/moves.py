@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold
+from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps, these_new
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.items import EACH, HOLDER, AsNeedle, AtNeedle, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
@@ -76,17 +76,6 @@ def _the_same(m: Match) -> Any:
     """`Rnds 13-15: same.`"""
     told = m.chart.kind(m.match.start() - 1) in ("colon", "dash")
     return Again("last", ONE, NONE, "", None, None, m.at) if told else NO_FIT
-
-
-def _of_a_sleeve(m: Match) -> Any:
-    """`k38 sts of second sleeve`, where body and sleeves are joined: they come from another needle, or are here."""
-    words = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())}
-    joined = "join" in map(m.chart.kind, range(m.match.start())) or any(
-        t.value in ("joining", "joined") for t in m.chart.run
-    )
-    if not joined or not words & {"sleeve", "sleeves", "left sleeve", "right sleeve"}:
-        return NO_FIT
-    return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
 
 
 def _of_what(m: Match) -> Any:
@@ -294,6 +283,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
          "((each (num st?)? (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
          lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
+    Rule("(co|coshort) {n:num} st? over remark* gap", over_gaps, -0.2),
+    Rule("knit around? {r:remark} remark* {n:num} (remark|co)* st", these_new, -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap"
     "|held|beg|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
          lambda m: PickUp(m.num("n"), m.at)),
@@ -334,7 +325,7 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("{s:knit} (around|remark)* {n:num} (remark|held)* st? (from|on|in)* (next|ord|hand|other|remark)* {w:remark} "
          "st? (?=sep|stop|dash|eq|colon|$)",
-         _of_a_sleeve, -0.3),
+         of_a_piece, -0.3),
     Rule("{s:knit} (around|remark)* {n:num} (remark)* held (remark|unknown)* st",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("even {n:num} (rem|remark|next|centre)* st?", _even),

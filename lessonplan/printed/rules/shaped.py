@@ -13,7 +13,14 @@ def _where(pattern: str, value: str) -> Rule:
     return Rule(pattern, lambda m: (value, m.num("m", NONE)[0], m.num("k", NONE)[0]))
 
 
+def _round_the_marker(m: Match) -> Any:
+    """`Dec 1 st each side of marker`, all of which is one word; `at each marker` says nothing of its sides."""
+    marker = m.token("mk")
+    return ("the marker", 0, 0) if marker.end - marker.at > len("the marker") else NO_FIT
+
+
 WHERES: tuple[Rule, ...] = (
+    Rule("(at|on|in)* (each|both|remark) {mk:marker}", _round_the_marker),
     _where("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
     _where("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
     _where("(before|after) (each|all|both) marker+ (remark|unknown)*", "a marker"),

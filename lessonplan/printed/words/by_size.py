@@ -42,7 +42,10 @@ _INSIDE = re.compile(
 
 def for_size(text: str, size: int, sizes: int) -> str:
     """The text with what is meant for other sizes than the 0-based `size` blanked out."""
-    if sizes < 2 or not _names_sizes(text):
+    if sizes < 2:
+        return text
+    text = in_size(text, size, sizes)
+    if not _names_sizes(text):
         return text
     if match := _INSIDE.search(text):
         marks = [*_MARK.finditer(text, match.start("rest"), match.end("rest"))]
@@ -58,6 +61,23 @@ def for_size(text: str, size: int, sizes: int) -> str:
         end = min(_end(text, group), later)
         text = _blanked(text, (group[0].start(), end), _segment(text, group, size, end))
     return text
+
+
+_OF_SIZES = re.compile(
+    r"\b(?:for )?sizes? (?P<names>[\w/-]+(?:(?:, (?:and )?| and | & |, )[\w/-]+)*)(?: only)?\s*[:–—]", re.IGNORECASE
+)
+"""What is meant for one size or several, by any names: `Size newborn: ... Sizes child and adult: ...`."""
+
+
+def in_size(text: str, size: int, sizes: int) -> str:
+    """The text without what is meant for others, where it names every size once, in the order of the sizes."""
+    marks = [*_OF_SIZES.finditer(text)] if sizes > 1 else []
+    names = [(name.lower(), mark) for mark in marks for name in re.split(r"\W+(?:and\W+)?", mark["names"])]
+    if len(marks) < 2 or len(names) != sizes or len({name for name, _ in names}) != sizes:
+        return text
+    own = names[size][1]
+    end = next((mark.start() for mark in marks if mark.start() > own.start()), len(text))
+    return _blanked(text, (marks[0].start(), len(text)), (own.end(), end))
 
 
 @lru_cache(maxsize=4096)

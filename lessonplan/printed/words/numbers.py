@@ -35,8 +35,11 @@ def surely_sizes(run: Sequence[Piece], here: int, after: int) -> bool:
     return inside.count("(") + inside.count("[") == 1 and "," in inside and not letters
 
 
-ONLY = re.compile(r"\W*(?:for\s+)?(?:the\s+)?sizes?\s+(\d+(?:\s*(?:,|and|&|-|to)\s*\d+)*)\s+only\b", re.IGNORECASE)
-"""How a line begins that is for some sizes, by their numbers: "Sizes 2 and 3 only"."""
+ONLY = re.compile(
+    r"(?:[^:.*]{0,40}?[,(–—-])?\W*(?:for\s+)?(?:the\s+)?sizes?\s+(\d+(?:\s*(?:,|and|&|-|to)\s*\d+)*)\s+only\b",
+    re.IGNORECASE,
+)
+"""How a line begins that is for some sizes, by their numbers: "Sizes 2 and 3 only", "Next rnd (size 2 only)"."""
 
 
 def only_for(text: str) -> tuple[int, ...]:

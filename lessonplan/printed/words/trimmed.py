@@ -83,11 +83,22 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="hand")
     if token.kind == "unknown" and token.value == "form" and here + 1 < len(run) and run[here + 1].kind == "star":
         token = replace(token, kind="from")
-    if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here):
+    if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here, text):
         token = replace(token, kind="colour", value=text[token.at : token.end])
+    if token.kind == "remark" and token.value in _FABRICS and _as_verb(run, here):
+        token = replace(token, kind="even", value="")  # `moss 4, k to last 4 sts, moss 4`
     if token.kind == "unknown" and _between(run, here, text):
         token = replace(token, kind="remark")
     return token
+
+
+_FABRICS = frozenset({"moss", "seed", "garter"})
+
+
+def _as_verb(run: Sequence[Token], here: int) -> bool:
+    """Whether the name of a fabric stands for working it: over so many stitches, or to a place."""
+    begins = not here or run[here - 1].kind in ("sep", "stop", "colon", "dash", "star", "open")
+    return begins and here + 1 < len(run) and run[here + 1].kind in ("num", "to")
 
 
 _NOUNS = frozenset({"remark", "hand", "edge", "side"})
@@ -118,7 +129,10 @@ def _whose(run: Sequence[Token], here: int) -> int:
 
 
 def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
-    """The words of a line of crochet without brackets that only tell what is not done: `2 sc (instead of 3)`."""
+    """The words of a line of crochet without brackets that only tell what is not done: `2 sc (instead of 3)`.
+
+    Where `in` stands for two places, it is put before the second.
+    """
     kept: list[Token] = []
     here = 0
     while here < len(run):
@@ -127,7 +141,26 @@ def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
         here += inside.index("close") + 1 if told else 1
         if not told:
             kept.append(run[here - 1])
+            if _in_both(run, here - 1):
+                kept.append(replace(run[here], kind="in", value=""))
     return tuple(kept)
+
+
+_PLACES = frozenset({"same", "next", "st", "stitch", "ord", "each", "chain", "num", "last"})
+
+
+def _in_both(run: Sequence[Token], here: int) -> bool:
+    """Whether `in` is said once of two places: `hdc in same st and next 11 sts`."""
+    if (
+        run[here].kind != "sep"
+        or run[here].value
+        or [each.kind for each in run[here + 1 : here + 3]] != ["next", "num"]
+    ):
+        return False
+    before = here - 1
+    while before > 0 and run[before].kind in _PLACES:
+        before -= 1
+    return before > 0 and before < here - 1 and run[before].kind == "in" and run[before - 1].kind == "stitch"
 
 
 _EDGES = frozenset({"bo", "co", "bind3", "graft"})
@@ -241,10 +274,14 @@ def _told(run: Sequence[Token], here: int, text: str) -> int:
 _LETTERS = frozenset("ABCDE")
 
 
-def _coloured(run: Sequence[Token], here: int) -> bool:
-    """Whether a letter behind a stitch names its yarn: `k2tog A, p2tog B`."""
+_STRIPED = re.compile(r"\bstrip(?:e|es|ing)\b|\bcolou?rs?\b|\bsequence\b")
+
+
+def _coloured(run: Sequence[Token], here: int, text: str) -> bool:
+    """Whether a letter names a yarn: behind a stitch (`k2tog A, p2tog B`), or where stripes are told."""
     return here > 0 and (
-        run[here - 1].kind == "stitch"
+        (_STRIPED.search(text.lower()) is not None and run[here - 1].kind in ("sep", "row", "remark", "colour"))
+        or run[here - 1].kind == "stitch"
         or (here > 1 and [each.kind for each in run[here - 2 : here]] == ["stitch", "num"])
     )
 

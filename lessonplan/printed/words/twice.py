@@ -5,6 +5,7 @@ One of the two is dropped, so that nothing is worked twice and no bracket waits 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -23,13 +24,20 @@ _REPEATS = frozenset({"times", "once", "rep", "in", "to", "around"})
 """Kinds of words by which a bracket is worked, and more than once."""
 
 
-def said_once(run: Sequence[Token]) -> tuple[Token, ...]:
+def said_once(run: Sequence[Token], text: str) -> tuple[Token, ...]:
     """The words of a line without those that say again what stands before them."""
     kept: list[Token] = []
     here = 0
     while here < len(run):
         if (close := _told_again(run, here, kept)) or (close := _named_again(run, here, kept)):
             here = close
+            continue
+        if end := _alternative(run, here, text):
+            here = end
+            continue
+        if _verb_before_star(run, here):
+            kept += (run[here + 1], run[here])
+            here += 2
             continue
         if end := _generic(run, here):
             here = end
@@ -52,6 +60,27 @@ def said_once(run: Sequence[Token]) -> tuple[Token, ...]:
             kept.append(token)
         here += 1
     return tuple(kept)
+
+
+_ELSE = re.compile(r"(?:or|alternatively|if you (?:prefer|like|wish)|you (?:can|could|may|might))\b(?! *\d)")
+
+
+def _alternative(run: Sequence[Token], here: int, text: str) -> int:
+    """The place behind a bracket that only offers another way to do what stands before it, or 0: `(or ssk)`.
+
+    Another number is no other way: `k8 (or 10)`.
+    """
+    if run[here].kind != "open" or not here or here + 1 == len(run):
+        return 0
+    close = next((at for at in range(here + 1, len(run)) if run[at].kind in ("close", "open")), here)
+    told = _kind(run, close) == "close" and _ELSE.match(text[run[here].end :].lstrip().lower())
+    return close + 1 if told and _kind(run, close + 1) not in ("times", "rep", "once") else 0
+
+
+def _verb_before_star(run: Sequence[Token], here: int) -> bool:
+    """Whether `knit` stands before the asterisk behind which its number comes: `knit *4, k2tog*`."""
+    bare = run[here].kind == "stitch" and run[here].value in ("k", "p")
+    return bare and _kind(run, here + 1) == "star" and _kind(run, here + 2) == "num" and _kind(run, here + 3) == "sep"
 
 
 def _kind(run: Sequence[Token], here: int) -> str:

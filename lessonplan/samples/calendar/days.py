@@ -93,7 +93,7 @@ def hands_of(person: Person) -> Hands:
 
 
 def work_of(job: Job, people: Sequence[Person]) -> Work:
-    """The piece as numbers: minutes rounded up, and the day whose end leaves time to dry.
+    """The piece as numbers: whole minutes, and the day whose end leaves time to dry.
 
     It is nobody else's than the agreed knitter's, if that one can knit it at all. The day agreed is not looked at.
     """
@@ -120,7 +120,7 @@ def _parts(job: Job, person: Person) -> tuple[Part, ...]:
     done, found = 0, list[Part]()
     for pause in (*job.pauses, None):
         until = minutes if pause is None else pause.after.get(person.name, 0.0)
-        part = max(1, math.ceil(until - 1e-6) - done)
+        part = max(1, round(until) - done)  # as papers print it at the host’s pace: hers may be the same
         found.append((part, _days_between(pause) if pause else 0))
         done += part
     return tuple(found)

@@ -54,11 +54,11 @@ def test_drying_takes_whole_days_off(drying: float, days: int) -> None:
     assert work_of(job, [Person("Ana", 7.0, FIRST)]).by == DAY - days
 
 
-def test_minutes_are_rounded_up_and_odd_ones_are_nobodys() -> None:
+def test_minutes_are_whole_and_odd_ones_are_nobodys() -> None:
     people = [Person(name, hours, FIRST) for name, hours in (("Ana", 5.0), ("Bo", 5.0), ("Cy", 5.0), ("Dee", 0.0))]
-    job = Job(piece="A", minutes={"Ana": 30.2, "Bo": float("inf"), "Dee": 30.0}, due=FIRST)
+    job = Job(piece="A", minutes={"Ana": 30.6, "Bo": float("inf"), "Dee": 30.0}, due=FIRST)
     assert work_of(job, people).minutes == (31, None, None, None)
-    assert work_of(Job(piece="B", minutes={"Ana": 30.0, "Bo": 1e-9, "Cy": -3.0}, due=FIRST), people).minutes[:3] == (
+    assert work_of(Job(piece="B", minutes={"Ana": 30.4, "Bo": 1e-9, "Cy": -3.0}, due=FIRST), people).minutes[:3] == (
         30,
         1,
         None,

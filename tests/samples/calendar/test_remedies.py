@@ -43,7 +43,8 @@ def late(jobs: list[Job], people: People) -> bool:
         for one in there
     ]
     pieces = [
-        Piece(tuple(math.ceil(one.minutes[name.name]) for name in there), one.due.toordinal() - BEGIN) for one in jobs
+        Piece(tuple(max(1, round(one.minutes[name.name])) for name in there), one.due.toordinal() - BEGIN)
+        for one in jobs
     ]
     return all(by_hand.late(who, pieces, knitters) for who in by_hand.ways(pieces, len(knitters)))
 

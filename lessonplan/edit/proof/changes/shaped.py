@@ -37,7 +37,10 @@ _CHANGES = re.compile(
 )
 
 
-_EACH_SIDE = re.compile(r"# (?:more |stitch(?:es)? )?(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?)\b")
+_EACH_SIDE = re.compile(
+    r"\b(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?) (?:of [\w']+ [\w']+ )?(?:we|you|i) (?:add"
+    r"|make|lose|take) #|# (?:more |stitch(?:es)? )?(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?)\b"
+)
 
 
 def each_side(said: Said) -> Answer | None:
@@ -56,7 +59,8 @@ def each_side(said: Said) -> Answer | None:
 
 
 _GONE = re.compile(
-    r"# (?:stitches )?(?:of (?:them|these|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b"
+    r"\bcorners? (?:eats?|swallows?|costs?|takes?) (?:up |you |us )?#|# (?:stitches )?(?:of (?:them|these"
+    r"|those) )?(?:vanish|disappear|get eaten|drop out|go missing|are gone)\b"
 )
 
 
@@ -84,7 +88,7 @@ def each_time(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit not in ("", "stitches") or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
         return None
-    near_by = said.clause(9)
+    near_by = said.clause(12)
     if _IN_SECTIONS.search(near_by):
         return None  # so many in each section are more in a round
     if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)) or not (

@@ -15,7 +15,14 @@ from lessonplan.course.values.fields import Item
 from lessonplan.craft import tables
 from lessonplan.edit.proof.expected.parts import Parts, parts_of
 from lessonplan.edit.proof.expected.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
-from lessonplan.edit.proof.expected.texts import both_ends, filled_with_spans, numbers_of_text, texts_in, typed_numbers
+from lessonplan.edit.proof.expected.texts import (
+    IDLE,
+    both_ends,
+    filled_with_spans,
+    numbers_of_text,
+    texts_in,
+    typed_numbers,
+)
 from lessonplan.edit.proof.findings import Planned, of_fact
 from lessonplan.edit.proof.opposites import Bound, bound_in
 from lessonplan.edit.proof.sequences import placed_in
@@ -127,7 +134,9 @@ def _holds(
         elsewhere=every,
         titles={key: stage.title.lower() for key, stage in worked.course.pattern.stages.items()},
         flat=all(step.flat for step in rounds) if rounds else None,
-        own=frozenset(word.removesuffix("s") for word in re.findall(r"\w+", _named_by(worked).lower())),
+        own=frozenset(
+            word.removesuffix("s") for word in re.findall(r"\w+", _named_by(worked).lower()) if word not in IDLE
+        ),
         rounds=0
         if all_of_it
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),

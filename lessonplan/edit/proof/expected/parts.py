@@ -65,6 +65,10 @@ class Parts:
             self._nameless.update(() if found else (word,))
         return found
 
+    def coloured(self, word: str) -> str:
+        """The stage that a word names where yarns are told of: “the wrist is blue” is of the cuff."""
+        return self.stage(word) or next((key for key in _CALLED.get(word, ()) if key in self.every), "")
+
     def stages(self, words: Iterable[str]) -> set[str]:
         """The stages that some words name, and nothing where one names none."""
         return {self.stage(word) for word in {*words} - self._nameless} | {""}
@@ -91,6 +95,13 @@ class Parts:
     def sizes(self) -> tuple[float, ...]:
         """The sizes of all its needles (mm), least first."""
         return tuple(sorted({size for part in self.every.values() for size in part.needles}))
+
+
+_CALLED = {
+    "wrist": ("cuff",), "wrists": ("cuff",), "palm": ("hand",), "body": ("body", "hand"), "wedge": ("gusset",),
+    "tip": ("top", "crown"), "fingertips": ("top",), "fingers": ("top",), "roof": ("top", "crown"), "tops": ("top",),
+}  # fmt: skip
+"""What parts are called else, where their yarns are told of (common practice)."""
 
 
 @lru_cache(4096)
@@ -159,6 +170,7 @@ _FOR_NEEDLE = re.compile(
     r"(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:you|we|i)(?:'ll)? (?:need|want|use|take|have) (?:[\w']+ )?#"
     r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?[\w']+ centimet[\w']+ (?:on|with)\b).* #"
+    r"|# (?P<above>above (?:that|it)|from there(?: on)?|after that)\b"
     r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))* (?P<swatched>(?:for |was |that |this |is )?(?:the "
     r"|that |this |my |your )?swatch)\b"
 )
@@ -176,7 +188,7 @@ def needle_of(near: str, parts: Parts) -> tuple[str, frozenset[float]]:
     for one in _FOR_NEEDLE.finditer(near):
         if one["swatch"] or one["swatched"]:
             return "gauge", parts.swatch
-        if one["rest"]:
+        if one["rest"] or one["above"]:
             return "the rest", parts.rest
         key = parts.stage(one["after"] or one["before"])
         if key:

@@ -159,7 +159,7 @@ def _round_numbers(key: str, title: str, stages: Sequence[WorkedStage]) -> Itera
         if number == 0:
             before = tuple(float(step.before) for step in steps)
             yield Planned("stitches", before, f"{title}: stitches before its rounds", "state")
-        if all(step.held for step in steps) and number == min(len(stage.rounds) for stage in stages) - 1:
+        if all(step.held for step in steps) and number == max(len(stage.rounds) for stage in stages) - 1:
             yield Planned(
                 unit="rows" if steps[0].flat else "rounds",
                 values=tuple(float(next(at for at, each in enumerate(one.rounds, 1) if each.held)) for one in stages),
@@ -216,6 +216,8 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         ("rounds up to the last shaping", [float(at[-1] + 1) if at else 0.0 for at in shaped]),
     ):
         yield Planned(unit, tuple(counts), f"{title}: {what}", "shaping")
+    if differs:  # where the first is not counted as one
+        yield Planned(unit, tuple(len(at) - 1.0 for at in shaped), f"{title}: how many shaping rounds", "shaping")
     gaps = sorted({b - a for at in shaped for a, b in pairwise(at)})
     for gap in gaps:
         yield Planned(unit, (float(gap),), f"{title}: from shaping to shaping", "every")
@@ -224,6 +226,7 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
         yield Planned("shapings", all_of_it, f"{title}: in all its rounds", "total")
         yield Planned("shapings", tuple(float(len(each[without:])) for each in changes), f"{title}: rounds", "total")
         yield Planned("stitches", all_of_it, f"{title}: what all its shaping adds or takes", "shaping")
+    yield from _turn(title, pairs)
     yield from _plain_numbers(title, unit, stages)
     resting = tuple(float(sum(b - a > 1 for a, b in pairwise(at))) for at in shaped)
     yield Planned(unit, resting, f"{title}: shaping rounds with a plain one behind", "shaping")
@@ -231,6 +234,16 @@ def _shaping_numbers(title: str, stages: Sequence[WorkedStage]) -> Iterator[Plan
     yield Planned(unit, closing, f"{title}: shaping rounds one after the other", "shaping")
     yield Planned("times", resting, f"{title}: how often with a plain round between", "rested")
     yield Planned("times", closing, f"{title}: how often one after the other", "unrested")
+
+
+def _turn(title: str, pairs: Sequence[tuple[WorkedStage, list[int]]]) -> Iterator[Planned]:
+    """Give the count from which on a shaping goes on faster: that after its last round with a plain one behind."""
+    slow = [
+        next((n for n in range(1, len(at)) if at[n] - at[n - 1] == 1 < at[n - 1] - at[n - 2]), 0) for _, at in pairs
+    ]
+    if all(slow):
+        after = tuple(float(one.rounds[at[n - 2]].after) for (one, at), n in zip(pairs, slow, strict=True))
+        yield Planned("stitches", after, f"{title}: stitches from which on it is faster", "turn")
 
 
 def _plain_numbers(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate, pairwise
 
 from lessonplan.edit.proof.expected.parts import Parts, Told
+from lessonplan.edit.proof.expected.plain import plainly
 from lessonplan.edit.speech.numbers import COUNTS, ORDINALS, words_in
 
 _ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some|a) )?"
@@ -110,6 +111,7 @@ _YARN_IN = re.compile(
     rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"
     rf"|metres|meters|grams"
     rf"|balls?|skeins?) of) {_ART}(?:heather |light |dark |pale |deep )?{_YARN}"
+    r"|@(?P<kind>\d+) (?:dk|aran|worsted|fingering)\b"
 )
 _WORK = re.compile(rf"\b(?:with|in|needles? (?:and|with|in)) {_ART}{_YARN}")
 _WORKING = re.compile(
@@ -120,6 +122,7 @@ _FREE = re.compile(
     r"\b(?:could|swap(?:ped|ping)?(?! (?:to|over|back|up)\b)|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b"
 )
 _TAILS = re.compile(r"\btails?\b")
+_RESTED = re.compile(r"(?:now |here )?(?:gets? (?:a|its) rest|rests?|waits?|hangs?|can (?:rest|wait|hang|sleep))\b")
 """Talk of other ways, of ends, or of what something looks like."""
 
 
@@ -175,6 +178,8 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             right = _yarns(frame, one, parts) if at not in seen else None
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
+            if _RESTED.match(" ".join(marked[at + 1 : at + 6])):
+                continue
             if _TAILS.search(" ".join(marked[max(0, at - 6) : at + 3])):
                 continue
             if frame in (_STRIPE, _BEGUN, _THEN) and not sizes.isdisjoint(marked[max(0, at - 14) : at + 6]):
@@ -182,20 +187,34 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             around = " ".join(marked[max(0, at - 8) : at + 7])
             if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
                 continue
+            if frame is _ROUNDS_OF and one[0].startswith("stripe") and not _striped(parts):
+                continue  # which is planned nowhere here
             if frame is _WORK and not _WORKING.search(around):
                 continue
+            wrong = right and keys[int(one[group])] not in right
+            seen.update((at,) if wrong or len(right) < len(parts.yarns) else ())  # else it tells nothing
+            if wrong:
+                yield Told(*spans[at], _names(right, parts))
+    for at, right in plainly(marked, parts, keys, sizes):
+        if at not in seen:
             seen.add(at)
-            if right and keys[int(one[group])] not in right:
-                names = " or ".join(
-                    " ".join(parts.yarns[key][1:]) or key for key in sorted(right) if key in parts.yarns
-                )
-                yield Told(*spans[at], names)
+            yield Told(*spans[at], _names(right, parts))
     for at, key in (
         *_in_turn(marked, parts, keys),
         *_two_named(marked, [words[end - 1] for _, end in spans], keys, parts),
     ):
         if at not in seen:
             yield Told(*spans[at], " ".join(parts.yarns[key][1:]) or key)
+
+
+def _striped(parts: Parts) -> bool:
+    """Whether a part of the segment has stripes."""
+    return any(parts.every[key].stripes for key in parts.here)
+
+
+def _names(yarns: frozenset[str], parts: Parts) -> str:
+    """Word some yarns by their colours."""
+    return " or ".join(" ".join(parts.yarns[key][1:]) or key for key in sorted(yarns) if key in parts.yarns)
 
 
 _COUNTED = frozenset(
@@ -250,7 +269,7 @@ def _others(around: str, parts: Parts) -> bool:
 def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozenset[str] | None:
     """Give the yarns that are right where a frame's words stand; None where it tells nothing."""
     if frame in (_OF_PART, _FOR_PART, _PART_WE, _LATER_PART, _PART_IN, _PART_COMES, _IS_PART):
-        part = parts.every.get(parts.stage(one["part"]))
+        part = parts.every.get(parts.coloured(one["part"].removesuffix("'s")))
         told = frame is not _OF_PART or one["in"] or re.search(r"'s | is | are | was | will be | stays | it's ", one[0])
         return part.yarns if part and part.yarns and told else None
     if frame in (_COLOUR_IS, _YARN_IN):

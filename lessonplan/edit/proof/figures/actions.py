@@ -64,6 +64,8 @@ _SECONDS = {
     "holes": "button",
     "facing": "a",
     "crochet": "single double treble",
+    "edge": "crochet crocheted",
+    "border": "crochet crocheted lace",
 }
 """The same in two words, by the second of them: “yarn over”."""
 _ANY = _FOREIGN | _SECONDS.keys()

@@ -98,7 +98,7 @@ _GAUGED = re.compile(
     r"|(?:to|over|on|in|per) (?:the |an? )?(?:ten|four|10|4|inch))\b"
 )
 _TAIL = re.compile(r"\b(?:leave|tail)\b")
-_TO_DO = re.compile(r"\b(?:left|to go|more|still|another|rest|remain\w*)\b")
+_TO_DO = re.compile(r"\b(?:left|to go|(?<!no )more|still|another|rest|remain\w*)\b")
 _DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worked|am|i'm|like this)\b")
 _NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
 
@@ -110,15 +110,26 @@ _LATER = re.compile(
 """Said of rounds that come after those of the segment."""
 
 
+_SLOWLY = re.compile(
+    r"\bplain (?:rounds?|rows?|ones?) (?:after|behind|between|in between)\b|\bevery (?:single )?(?:round|row)\b"
+    r"|\bafter the (?:other|next)\b|\bin a row\b"
+)
+"""Said where it is told how many shaping rounds have a plain one behind them, or follow one another."""
+
+
 _ANYWHERE = frozenset((*WHOLE, "total", "held", "picked up", "work", "text"))
 """The cues of counts that may be told of in any words."""
 
 
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
+    if each.cue == "turn":
+        return False
     if each.cue in _ANYWHERE and each.unit in COUNTS:
         return True
     one, near = said.one, said.about
+    if each.cue == "shaping" and each.what.endswith(("with a plain one behind", "one after the other")):
+        return _SLOWLY.search(said.near(0, 12)) is not None
     if each.cue == "state" and one.size is not None and len(each.values) == 1:
         return False
     if each.cue == "state" and one.unit in ("rounds", "rows"):

@@ -202,7 +202,10 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
     counted = one.unit in ("stitches", "rounds", "rows") or (one.bare and not holds.parts.here)
     if length is None and counted and (ahead := _ahead(one, words, others)):
         own = _gauges(one, words, holds)
+        over_it = "over" in {words[each.first - 1] for each in others if each.unit in LENGTHS and each.first}
         rates = [each.count / each.over for each in own if each.unit == one.unit or one.bare]
+        if over_it and any(each.count == one.value and each.unit == one.unit for each in own):
+            return (None,)  # then it is the length that is wrong
         if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
             return (None,)  # “three inches of it should hold sixteen and a half stitches”
         if (one.bare or not holds.parts.here) and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):

@@ -21,6 +21,13 @@ _PROGRESS = re.compile(
     r"|\b(?:that's|this is) after #|# and (?:another |then )?[\w']+ (?:more|to go)\b"
     r"|\bfor # now\b|# (?:in and)\b|# (?:down|ago|below|back)\b(?! and forth)"
     r"|\b(?:stop|check|count|look|pause|measure|rest) (?:[\w']+ )?every #"
+    r"|# (?:in|up|along)(?: now| already)? (?:it (?:already|looks|starts|begins|feels|should|will)|it's|there's|i)\b"
+    r"|\b(?:stay|wait|rest|sit|sleep)s? (?:[\w']+ )?for (?:another|the next) #"
+    r"|\bi (?:did|managed|squeezed|got|knit|knitted|worked|finished)(?: (?:about|only|just|in|maybe"
+    r"|another))* #(?: [\w']+){0,4}? (?:on|at|during"
+    r"|over|in|before|between) (?:the|my|our|a) (?!needle|hand|cuff|rib|thumb|band|brim|crown|gusset|sample"
+    r"|piece|round|row"
+    r"|front|back|end|same|small|medium|large|smaller|bigger|larger|pattern|camera|blue|oatmeal|yellow|night|other|next)"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -69,6 +76,8 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
     before = words[one.first - 1] if one.first else ""
     if before == "first":
         return one.value <= 3 or not re.search(r"#.*\b(?:then|marker)\b", around(words, one, 0, 9))
+    if re.match(r"# (?:stitches )?on (?:a|one) needle\b", around(words, one, 0, 4)):
+        return True
     if re.match(r"# (?:further |more )?(?:down|below|up|above|over|in) from\b", around(words, one, 0, 3)):
         return True  # a place
     if MADE.search(around(words, one, 2, 0)):
@@ -101,7 +110,7 @@ def _rounds(one: Quantity, words: Sequence[str]) -> bool:
         return True
     vague = one.number.low < one.number.high and one.value <= 6
     vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
-    passing = re.search(r"\b(?:down|back|ago|below|up|under)\b", around(words, one, 2, 2))
+    passing = re.search(r"\b(?:down|back|ago|below|up|under)\b(?! (?:the|your)\b)", around(words, one, 2, 3))
     return one.value <= 1 or vague or (one.value <= 5 and passing is not None)
 
 
@@ -119,6 +128,9 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
     return one.value < 1.5 or apart is not None
 
 
+_HIDDEN = re.compile(r"\b(?:weav\w+|tuck\w*|hid(?:e|ing|den)|darn\w*|thread(?:ed|ing)?|sew\w*)\b")
+
+
 def _ends(one: Quantity, words: Sequence[str]) -> bool:
     """Whether “two of them” are told of, or those of the piece so far, or but one."""
     so_far = re.match(
@@ -127,8 +139,11 @@ def _ends(one: Quantity, words: Sequence[str]) -> bool:
         around(words, one, 0, 5),
     )
     should = "should" in words[max(0, one.first - 3) : one.first]
-    told = so_far is not None and not should and "weave" not in words[one.end : one.end + 8]
+    hidden = _HIDDEN.search(" ".join(words[one.end : one.end + 16])) is not None
+    told = so_far is not None and not (should or hidden)
     near = around(words, one, 8, 8)
+    if one.end - one.number.end > 1 and re.match(r"# and\b", around(words, one, 0, 2)):
+        return True  # of one colour: “four blue tails and four oatmeal ones”
     tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)
     return (one.bare and one.value <= 3) or told or tips or one.value <= 1
 
@@ -184,7 +199,9 @@ def around(words: Sequence[str], one: Quantity, before: int, after: int) -> str:
 
 
 _DONE_OF = re.compile(
-    r"\bi(?:'ve| have) (?:[\w']+ )?(?:done|knit|knitted|worked|got) #.*\b(?:to go|more|another|left)\b"
+    r"\b(?:(?:i|you|we)(?:'ve| have) (?:[\w']+ )?(?:done|knit|knitted|worked|got)|(?:i'm|we're"
+    r"|you're) (?:now )?(?:at|on|up to)) #"
+    r" (?:[\w']+ ){0,6}?(?:and|so|then|but|which)\b.*\b(?:to (?:go|come|do)|more|another|left|still)\b"
 )
 
 
@@ -193,6 +210,10 @@ def is_passing(one: Quantity, words: Sequence[str], of_sample: bool = False) -> 
 
     What is a number of the sample alone (``of_sample``) is let be only where something begins to show then.
     """
+    if one.unit in ("rounds", "rows") and re.search(
+        r"\bi (?:was|had got|had done) (?:\w+ )?#", around(words, one, 4, 0)
+    ):
+        return True
     if of_sample or _SHOWS.search(around(words, one, 2, 8)):
         return one.unit in ("rounds", "rows") and _SHOWS.search(around(words, one, 2, 8)) is not None
     near = around(words, one, 8, 4)

@@ -34,7 +34,7 @@ from lessonplan.edit.speech.bare import asked, counted
 from lessonplan.edit.speech.quantities import Quantity, comparable, near
 from lessonplan.edit.speech.units import LENGTHS
 
-_STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between")
+_STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between", "turn")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
 _SIDES = re.compile(r"# (?:[\w']+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
@@ -48,6 +48,10 @@ _OF_LINES = re.compile(
 _RESTED = re.compile(r"\b(?:plain|rest|between|every (?:other|second)|slow\w*)\b")
 _OF_STEPS = re.compile(r"\b(?:(?:knit|purl|slip) \w+|together)(?: (?:that|this|and|you|do|we|it)){0,3} #")
 _COUNTED = re.compile(r"\bcount(?:s|ed|ing)?\b|\b(?:start|beginning)(?: of the round)?\b")
+_BACK_AGAIN = re.compile(
+    r"# (?:\w+ )?(?:rounds|rows) (?:and|then|makes?|is|are) .*\b(?:back where|again|start over|repeat"
+    r"|whole (?:thing|business|pattern|lot))\b|# rounds (?:one|a) plain\b"
+)
 _THESE = re.compile(r"\b(?:these|those|both|the same|the) #(?! (?:rounds|rows) of\b)")
 """Said of the lines that are worked again and again: “these two rounds”."""
 
@@ -102,7 +106,7 @@ def _apart(said: Said) -> Answer | None:
     if one.unit == "markers":
         planned = {each.at(0) for each in holds.pattern.get("markers", ())}
         with_round = holds.flat is False and one.value - 1 in planned and _COUNTED.search(said.near(10, 11))
-        if not holds.parts.here or with_round:
+        if not holds.parts.here or with_round or one.value > 6:
             return (None,)  # anybody has as many as she likes; or that of the round is counted
     if (
         not one.unit
@@ -177,7 +181,9 @@ def _in_so_many_stripes(said: Said, pattern: Sequence[Planned]) -> Answer | None
 def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     """Let be whole stripes, what comes of a sum, and the length of parts together."""
     one, holds = said.one, said.holds
-    in_stripes = one.unit in ("rounds", "rows") and re.search(r"\bstripes?\b.*#", said.near(5, 0))
+    in_stripes = one.unit in ("rounds", "rows") and re.search(
+        r"\bstripes?\b(?! (?:go|goes|keep|are|run)\b).*#", said.near(5, 0)
+    )
     of_stripes = _in_so_many_stripes(said, pattern)
     if of_stripes:
         return of_stripes
@@ -198,7 +204,7 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     about = meant(said, pattern)
     loose = one.bare and one.unit not in ("mm", "us", "ends", "balls") and not asked(one.number, said.words)
     loose = loose and not (about and about[0].cue in ("plain", "stripe"))
-    strong = any(each.cue in _STRONG or each.cue.startswith("round ") for each in about)
+    strong = any(each.cue in _STRONG or each.cue.startswith(("round ", "shaping ")) for each in about)
     if loose and not strong and anything(said):
         return (None,)
     changes = one.unit == "stitches" and bool(about) and all(each.cue == "change" for each in about)
@@ -245,7 +251,7 @@ def _is_small(said: Said, pattern: Sequence[Planned]) -> bool:
     if one.unit == "times":
         counts = (each for unit in COUNTS for each in holds.pattern.get(unit, ()) if each.cue in (*WHOLE, "total"))
         return (one.value <= 3 and is_partly(said)) or any(each.at(holds.size) == one.value for each in counts)
-    lines = _THESE.search(said.near(2, 2)) is not None and one.unit in ("rounds", "rows")
+    lines = one.unit in ("rounds", "rows") and (_THESE.search(said.near(2, 2)) or _BACK_AGAIN.search(said.near(0, 10)))
     if lines and any(each.cue == "repeat" and each.at(0) == one.value for each in pattern):
         return True
     return (

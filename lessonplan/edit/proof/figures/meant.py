@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 
+from lessonplan.edit.proof.counts.stitches import stitches_meant
 from lessonplan.edit.proof.expected.texts import content
 from lessonplan.edit.proof.findings import CUES, Planned
 from lessonplan.edit.proof.said import CUED, Said
 from lessonplan.edit.speech.numbers import ORDINALS
-from lessonplan.edit.speech.rounds import round_after, round_before
+from lessonplan.edit.speech.rounds import round_before
 from lessonplan.edit.speech.units import LENGTHS
 
-MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
-"""Cues that say alone which number is meant."""
 _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
     r"|stripes?) (?:after )?every #|\b(?:every |each |the )?stripe(?:s|'s)?(?: (?:of|is|are|has|have|gets?|goes))* #"
@@ -23,60 +21,6 @@ _STRIPED = re.compile(
     r"|# (?:rounds|rows) (?:of|in|for) each\b|#(?: rounds| rows)? (?:in|of) (?:one|each|the other) colou?r|\beach "
     r"colou?r\b.*#"
 )
-AT_END = r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
-_CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (
-        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas[\w']+ (?:is|are) (?:all )?(?:done"
-        r"|finished|over)"
-        r"|\b(?:done|finished|finish|through) (?:with )?(?:all )?(?:of )?(?:the |my |your )?(?:in|de)creas"
-        r"|\bafter (?:all )?the (?:in|de)creas\w+",
-        ("shaping last", "end"),
-    ),
-    (rf"{AT_END}.*#|#.*{AT_END}", ("shaping last", "end")),
-    (r"\bfirst #.*\b(?:then|place|put|pop|slip|hang|and)\b", ("run", "half")),
-    (
-        r"^(?=.*\b(?:until|till|(?<!always )stop\w*(?! for)|all that's|thread|finish\w*)\b).*"
-        r"(?:# (?:[\w']+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas[\w']+ (?:at|to)) #)",
-        ("end",),
-    ),
-    (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
-    (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
-    (r"\b(?:added|gained) #", ("shaping", "change")),
-    (r"# from the (?:waste|scrap)", ("held",)),
-    (
-        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes)"
-        r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:across |around )?(?:when|by the time|once) (?:we"
-        r"|you|i)(?:'re|'ve)?"
-        r" (?:finish\w*|stop|done)\b",
-        ("end",),
-    ),
-    (r"# (?:more )?(?:from|along|across|in|over|out of|at) the (?:gap|hole)", ("picked up",)),
-    (r"\b(?:ends?|left|finish) (?:up )?with #", ("end", "text", "between")),
-    (
-        r"\buntil (?:you have |you've got |you've |we've |there are |only )?#(?! (?:before|from"
-        r"|short)).*(?<!between the markers)$",
-        ("end", "text", "picked up", "held", "shaping last"),
-    ),
-    (
-        r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)"
-        r"|\bthrough (?:all |the |my |these )*last #|\blast #.*\bthrough\b",
-        ("end",),
-    ),
-    (r"\bthrough (?:all |the |my |these )*#", ("end", "held")),
-    (
-        r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?))* (?:stop|cut|break|thread|draw)\b"
-        r"|\b(?:bind|cast) off (?:[\w']+ ){0,2}#",
-        ("end",),
-    ),
-    (
-        r"\bfrom (?:[\w']+ )?#",
-        ("start", "cast on", "end", "text", "picked up", "held", "shaping 0"),
-    ),
-)
-"""Words around a count of stitches, and the cues of the numbers that they mean."""
-
-
-_BY_CLAUSE = tuple((re.compile(words), cues) for words, cues in _CLAUSES)
 
 
 def striped(said: Said) -> bool:
@@ -127,7 +71,7 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     """Give the numbers that the words around a quantity mean: by a round, by a cue, or by a line of the script."""
     one = said.one
     if one.unit == "stitches":
-        stitches = _stitches_meant(said, pattern)
+        stitches = stitches_meant(said, pattern)
         if stitches is not None:
             return stitches
     if one.unit in ("rounds", "rows") and CUED["plain"].search(said.near(0, 3)):
@@ -181,7 +125,9 @@ def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     if not told or {"from", "to", "tip", "above", "below", "between", "whole"} & {*before[max(0, at - 4) : at]}:
         return []
     lengths = [each for each in (*pattern, *said.holds.elsewhere) if each.unit in LENGTHS and each.stage == key]
+    shape = _SHAPES.match(said.near(0, 3))
     wide = re.search(rf"{CUES['around']}|{CUES['across']}", said.clause()) is not None
+    wide = wide and not (shape and shape["long"])
     either = not wide and said.cued("around")
     lengths = [each for each in lengths if either or (each.cue in ("around", "across")) == wide]
     facts = {each.fact for each in lengths} | {""}
@@ -224,139 +170,6 @@ def _of_shape(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     facts = {each.fact for each in own if each.cue in ("around", "across")}
     wide = [each for each in own if each.cue in ("around", "across") or (each.cue == "text" and each.fact in facts)]
     return wide if found["wide"] else [each for each in own if each not in wide]
-
-
-def _stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
-    """Give the counts of stitches that the words around one mean; None where they do not tell."""
-    close = said.clause()
-    place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
-    asleep = [each for each in pattern if each.cue == "held"]
-    if asleep and not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end]):
-        return asleep
-    if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
-        return [each for each in pattern if each.cue in ("start", "cast on", "text")]
-    found = [each for each in pattern if each.cue == place]
-    if place.startswith("round ") and _is_a_work(float(place.removeprefix("round ")), said):
-        found += [each for each in pattern if each.cue == "end"]  # “after twelve rows” of shaping
-    if place and found and not (place.startswith("shaping ") and _GAINED.search(close)):
-        between = _between_then(said, found, pattern) if CUED["between"].search(close) else found
-        if _HALVES.search(close) and not any(each.at(said.holds.size) == said.one.value for each in found):
-            return [replace(each, values=tuple(value / 2 for value in each.values)) for each in found]
-        if between:
-            return between
-    if _FROM_TO.search(said.near(6, 6)):
-        return [each for each in pattern if each.cue in ("end", "shaping last")]
-    if _CORNERS.search(said.near(9, 6)) and any(each.cue == "picked up" for each in pattern):
-        return [each for each in pattern if each.cue == "round 1"]
-    if _FRONT.search(close):
-        return [each for each in pattern if each.cue == "half"]
-    if _AS_CAST_ON.search(close):
-        return [each for each in pattern if each.cue in ("end", "start", "cast on", "text")]
-    held = CUED["held"].search(close) is not None
-    between_markers = CUED["between"].search(close)
-    for words, cues in _BY_CLAUSE:
-        half = cues == ("end",) and "half" in close.split()
-        inside = cues[0] == "shaping last" and between_markers is not None
-        if words.search(close) and not (held and "end" in cues) and not (half or inside):
-            rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
-            return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
-    here = {each.cue for each in pattern}
-    if _AFTER_LAST.search(said.near(12, 8)) and not between_markers:
-        return [each for each in pattern if each.cue in ("shaping last", "end")]
-    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and CUED[cue].search(close)]
-    for _, cue in sorted(told, key=lambda one: one[0]):
-        if cue == "last" and re.search(r"\bmy last|last round", close):
-            continue
-        if cue == "start" and re.search(r"# (?:stitches )?(?:left|remain)", close):
-            continue
-        parts = said.holds.parts.stages(said.near(14, 9).split()) - {*said.holds.stages}
-        found = [each for each in pattern if each.cue == cue]
-        found = [each for each in found if each.stage in parts] or found
-        return _at_an_end(said, found) if cue == "between" else found
-    return None
-
-
-_GAINED = re.compile(r"\b(?:added|gained|lost|gone|put in|made|taken)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|gone)\b")
-"""What is told of all that came on or went, not of all there are."""
-
-
-def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Planned]) -> list[Planned]:
-    """Give the count between markers when all stitches are so many: those that came on since the stage began."""
-    size = said.one.size if said.one.size is not None else said.holds.size
-    starts = {each.stage: each.values[min(size, len(each.values) - 1)] for each in pattern if each.cue == "start"}
-    grown = {each.at(size) - starts.get(each.stage, 0.0) for each in counts if len(each.values) > size}
-    return [each for each in pattern if each.cue == "between" and each.at(min(size, len(each.values) - 1)) in grown]
-
-
-def _is_a_work(rounds: float, said: Said) -> bool:
-    """Whether a work of the segment has so many rows, which are not all of its stage."""
-    size = said.one.size if said.one.size is not None else said.holds.size
-    planned = [each for unit in ("rounds", "rows") for each in said.holds.pattern.get(unit, ())]
-    return rounds > 5 and any(each.cue == "work" and each.at(size) == rounds for each in planned)
-
-
-_OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
-_OF_ALL_HAD = re.compile(
-    r"\b(?:of|from|out of) (?:the|my|our|your|those) # (?:that )?(?:we|you|i)(?:'ve|'d)? (?:had|have cast|began"
-    r"|started|cast)\b"
-)
-"""“Twenty eight left of the forty four I had”."""
-_HALVES = re.compile(
-    r"# (?:[\w']+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b"
-)
-_FRONT = re.compile(r"# (?:[\w']+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
-_AS_CAST_ON = re.compile(
-    r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
-    r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
-    r"|# (?:again )?(?:the )?same as (?:the cuff|before|(?:we|you|i) (?:cast on|started)|at the (?:start|beginning))\b"
-)
-_FROM_TO = re.compile(
-    r"\bfrom (?:[\w']+ ){1,3}to #(?: stitches)? (?:over|within) [\w']+ (?:rounds|rows)\b"
-    r"|\band so (?:on|forth) (?:(?!up\b)[\w']+ ){0,3}?(?:to|until|till) #"
-)
-_CORNERS = re.compile(
-    r"\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
-    r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:[\w']+ ){0,3}?(?:after|once) .*\bcorners\b"
-)
-"""Said of the round that works what was picked up together."""
-_AFTER_LAST = re.compile(
-    r"\b(?:when|once|with) (?:the|my|your) last (?:in|de)crease (?:is |has been )?(?:done|finished|in|worked|made)\b"
-    r"|\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
-    r"|\bwidest (?:bit|part|point|place)\b"
-)
-_IN_THE_END = re.compile(
-    r"\b(?:(?:ends? up|finish(?:es)?) (?:at|with|on)|(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)"
-    r"|widest|most|in the end"
-    r"|when (?:we're|you're|it's) done"
-    r"|(?:increas\w+|they) (?:are|is) (?:all )?(?:in|done|finished))\b"
-)
-
-
-def _at_an_end(said: Said, found: list[Planned]) -> list[Planned]:
-    """Give the count between markers with which a shaping begins or ends, where one of these is told of."""
-    size = said.one.size if said.one.size is not None else said.holds.size
-    about = said.near(12, 12)
-    counts = [each.at(min(size, len(each.values) - 1)) for each in found]
-    if counts and _IN_THE_END.search(about):
-        return [each for each, count in zip(found, counts, strict=True) if count == max(counts)]
-    if counts and re.search(r"\b(?:start|begin)s? (?:off )?with #", about):
-        return [each for each, count in zip(found, counts, strict=True) if count == min(counts)]
-    return found
-
-
-def _far(cue: str, close: str) -> int:
-    """How far the words of a cue stand from a number, in letters."""
-    at = close.index("#")
-    return min(
-        (
-            max(one.start() - at - 2, at - one.end()) + (30 if " and " in close[at : one.start()] else 0)
-            for one in CUED[cue].finditer(close)
-        ),
-        default=999,
-    )
-
-
-_OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b")
 
 
 _ON_THE = re.compile(r"#(?: (?!and\b|then\b)\w+){0,4} (?:on|in) the (\w+)(?: round| row)?(?: |$)")

@@ -92,7 +92,8 @@ _SO_FAR = re.compile(
     rf"|# (?:[\w']+ )?(?:{INTO}|later\b|done\b|from here\b)"
 )
 _COUNTS_THEN = re.compile(
-    r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to)\b"
+    r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to|reads|says"
+    r"|shows)\b"
 )
 _COMPLETE = re.compile(r"\b(?:finished|stop|ready|long|tall|deep|high|measures?|enough|cuff's|complete)\b")
 
@@ -129,7 +130,7 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     wet = _IN_WATER.search(around(words, one, 0, 9))
     if (
         minutes <= 2
-        or not (wet or _WAITS.search(near))
+        or not (wet or _WAITS.search(near) or _is_bath(near, holds))
         or re.match(r".*(?<!dry )(?<!dries )(?<!dried )\bin (?:about )?#", near)
     ):
         return None
@@ -148,6 +149,22 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
     return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
+
+
+_TAKES = re.compile(
+    r"\b(?:give|leave|let|lets|takes?|needs?|wants?|drinks?|swims?|good|least)\b.*#|\bfor (?:about |a )?#"
+)
+_WORK = re.compile(
+    r"\b(?:me|i|i've|you|talk\w*|drive|drove|walk|phone|oven|bus|train|iron|knit\w*|ago|late|early|graft\w*)\b"
+)
+
+
+def _is_bath(near: str, holds: Holds) -> bool:
+    """Whether nothing else than soaking and drying takes a time here."""
+    timed = any(each.cue in ("time", "dry", "text") for each in holds.pattern.get("minutes", ())) and bool(
+        holds.parts.here
+    )
+    return timed and _TAKES.search(near) is not None and not _WORK.search(near)
 
 
 def _long_enough(one: Quantity, words: Sequence[str], holds: Holds) -> bool:

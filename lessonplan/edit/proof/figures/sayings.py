@@ -12,8 +12,10 @@ from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
 from lessonplan.edit.proof.figures.derived import Answer, tail
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
+from lessonplan.edit.proof.figures.spans import from_to
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
@@ -50,6 +52,21 @@ def multiple(said: Said) -> Answer | None:
     return (Verdict("disagrees", f"{max(counts):g} stitches are no multiple of it"),)
 
 
+def knitted_run(said: Said) -> Answer | None:
+    """Judge “knit eighteen in the medium” of a line that has such a number by size."""
+    one, size = said.one, said.one.size
+    runs = [each for each in said.holds.pattern.get("knit", ()) if len(each.values) > 1]
+    if size is None or not one.bare or said.words[max(0, one.first - 1) : one.first] != ["knit"] or not runs:
+        return None
+    whole = (
+        each for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE or each.cue.startswith("round ")
+    )
+    if any(at(each, size) == one.value for each in (*runs, *whole)):
+        return (None,)
+    right = at(runs[0], size)
+    return (Verdict("disagrees", f"knit {right:g} ({runs[0].what})"),) if 0.6 <= one.value / right <= 1.6 else None
+
+
 _ADDS_UP = (["are"], ["is"], ["make"], ["makes"], ["gives"])
 _MANY = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
 
@@ -58,6 +75,8 @@ def groups(said: Said) -> Answer | None:
     """Judge “eleven groups of four”: stitches that there are."""
     if said.one.unit != "repeats":
         return None
+    if any(each.unit == "us" for each in said.others) or "needles" in said.words[said.one.end : said.one.end + 3]:
+        return (None,)  # “two sets of needles”
     of = next((each for each in said.others if each.first - said.one.end in (0, 1)), None)
     many = _MANY.get(said.words[said.one.end - 1])  # “eleven fours”
     if many and of and of.value > 1 and of.first == said.one.end:
@@ -101,7 +120,7 @@ def per_needle(said: Said) -> Answer | None:
 
 
 _FROM_HERE = re.compile(
-    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to)\b(?: (?!from\b)[\w']+){0,4} #"
+    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to)\b(?: (?!from\b)[\w']+){0,8} #"
 )
 
 
@@ -173,11 +192,16 @@ def american(said: Said) -> Answer | None:
 
 def length(said: Said) -> Answer | None:
     """Judge the tail of a cast-on."""
+    stuff = _OF_STUFF.match(said.near(0, 4))
+    if stuff and not said.holds.parts.stage(stuff[1]) and stuff[1] in _WEATHER:
+        return (None,)
     if _LOOP.search(said.near(5, 4)) and "needle" in said.near(20, 9):
         return (None,)
     return tail(said)
 
 
+_OF_STUFF = re.compile(r"# (?:\w+ )?of (?:the |a |fresh |new )?(\w+)")
+_WEATHER = frozenset(words_in("snow rain ice water mud dust sand earth wood cake string ribbon road"))
 _LOOP = re.compile(
     r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:[\w']+ )?(?:loop|cable|circulars?)\b"
 )
@@ -267,10 +291,12 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (resting, _LINES),
     (gauge_itself, ()),
     (groups, ("repeats",)),
+    (knitted_run, _STITCHES),
     (needle, ("mm",)),
     (needle_us, ("us",)),
     (at_stitch, ()),
     (american, ("us",)),
+    (from_to, LENGTHS),
     (fits_a_body, LENGTHS),
     (length, LENGTHS),
 )

@@ -6,8 +6,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.edit.proof.counts.stitches import MEANT
 from lessonplan.edit.proof.figures.fitting import COUNTS
-from lessonplan.edit.proof.figures.meant import MEANT, named, striped
+from lessonplan.edit.proof.figures.meant import named, striped
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import near
@@ -70,7 +71,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     if one.unit == "mm":
         if re.search(r"\b(?:thicker|thinner|bigger|larger) (?:[\w']+ ){0,3}#.* if\b|\bif\b.*#", said.near(8, 8)):
             return None  # advice
-        free = free or re.search(r"\b(?:maybe|thicker|thinner|if)\b", said.about) is not None
+        advice = r"\b(?:maybe|thicker|thinner|if)\b.*#|#.*\b(?:maybe|thicker|thinner)\b"
+        free = free or re.search(advice, said.about) is not None
     whole = [each for each in planned if each.cue not in ("line", "stripe")] or (
         one.unit in ("knit", "purl", "slip", "together") and planned
     )

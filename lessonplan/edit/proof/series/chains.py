@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby, pairwise
 
@@ -34,6 +35,9 @@ def judge_chains(quantities: Sequence[Quantity], words: Sequence[str], holds: Ho
         elif right == len(values) - 1 and right > 1:
             found |= {one.first: None for one in chain}
             found[chain[odd].first] = Verdict("disagrees", f"{instead:g} stitches (the next of its shaping)")
+        elif right == 1 and all("then" in words[a.end : b.first] for a, b in pairwise(chain)):
+            found |= {one.first: None for one in chain[2:]}
+            found |= _next(chain[0], chain[1], holds)
     return {**found, **_from_to(quantities, words, holds)}
 
 
@@ -44,15 +48,38 @@ def _from_to(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds)
     found: dict[int, Verdict | None] = {}
     for one, other in pairwise(quantities):
         between = words[one.end : other.first]
+        if between[-1:] == ["to"] and _AT_ONCE.search(" ".join((*between, "#", *words[other.end : other.end + 6]))):
+            found |= _next(one, other, holds)
         told = one.first > 0 and words[one.first - 1] == "from" and between[-1:] == ["to"] and len(between) <= 4
-        if not told or not {one.unit, other.unit} <= {"", "stitches"} or other.size is not None:
+        if not told or not {one.unit, other.unit} <= {"", "stitches"} or other.size not in (None, one.size):
             continue
         for start in starts:
             end = next((each for each in planned if each.cue == "end" and each.stage == start.stage), None)
-            sizes = [size for size, value in enumerate(start.values) if value == one.value]
+            own = [size for size, value in enumerate(start.values) if value == one.value]
+            sizes = [size for size in own if one.size in (None, size)]
             if end and sizes and other.value in end.values and other.value not in {end.at(size) for size in sizes}:
                 found[other.first] = Verdict("disagrees", f"{end.at(sizes[0]):g} stitches ({end.what})", end.fact)
     return found
+
+
+_AT_ONCE = re.compile(
+    r"\b(?:drops?|goes|go|down|up|shrinks?|grows?|jumps?|falls?|turns?|takes you|brings you) (?:[\w']+ )?to #"
+    r".*\b(?:next|one|single|same) (?:[\w']+ )?(?:round|row|go)\b"
+    r"|\b(?:next|one|single|same) (?:[\w']+ )?(?:round|row|go)\b.*\bto #"
+)
+"""“From twenty eight it drops to twenty four in one round.”"""
+
+
+def _next(one: Quantity, other: Quantity, holds: Holds) -> Mapping[int, Verdict | None]:
+    """Judge a count by the one before it, from which one round of shaping leads to it."""
+    if not {one.unit, other.unit} <= {"", "stitches"} or min(one.value, other.value) < 4:
+        return {}
+    steps = [pair for counts in _countings(holds) for pair in pairwise(counts)]
+    right = [after for before, after in steps if before == one.value and (after > before) == (other.value > one.value)]
+    if not right:
+        return {}
+    wrong = Verdict("disagrees", f"{right[0]:g} stitches (the next of its shaping)")
+    return {one.first: None, other.first: None if other.value in right else wrong}
 
 
 def _chains(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[list[Quantity]]:

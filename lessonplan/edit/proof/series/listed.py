@@ -145,7 +145,7 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
     ]
     whole = [each for each in own if not _of_a_round(each)]
     else_where = [each for each in away if not _of_a_round(each)]
-    placed = [each for each in own if each.cue == place]
+    placed = [each for each in own if each.cue == place or (holds.up_to and each.cue == f"round {holds.up_to}")]
     exact = [
         each
         for each in own

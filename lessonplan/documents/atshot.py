@@ -1,0 +1,127 @@
+"""What must be known at a shot beside its text: made once, for the run sheets and for the page on the table."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import inf
+
+from lessonplan.course.names.toolbox import on_table
+from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.craft.words import words_of
+from lessonplan.documents.floorwork import FloorJob, floor_jobs
+from lessonplan.documents.packing import with_balls
+from lessonplan.documents.shots import ShotText
+from lessonplan.documents.standins import stand_ins
+from lessonplan.documents.stints import gone_on_with
+from lessonplan.documents.wording import duration, listing
+from lessonplan.planning.contradicted import wetted
+from lessonplan.planning.worked import Plan
+from lessonplan.publish.cautions import cautions_of_shot
+from lessonplan.shoot.day import Day
+
+
+@dataclass(frozen=True, slots=True)
+class AtShot:
+    """What stands at a shot on every paper of its day.
+
+    ``for_good`` warns of what cannot be undone; ``goes_on``: where each piece of several for a move goes; ``care``:
+    what may hurt somebody in it. ``before`` it and ``between`` its takes the host does something to pieces herself;
+    ``meanwhile`` others go on with what they took up before. ``tools``: what lies on the table beside the pieces.
+    """
+
+    for_good: str
+    goes_on: tuple[str, ...]
+    care: tuple[str, ...]
+    before: tuple[str, ...]
+    between: tuple[str, ...]
+    meanwhile: tuple[str, ...]
+    tools: tuple[str, ...]
+
+
+def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
+    """Give what must be known at a shot of a day."""
+    mine = [job for job in floor_jobs(plan, day) if job.number == text.number and job.crumb]
+    return AtShot(
+        for_good=_for_good(plan, text),
+        goes_on=tuple(_goes_on(plan, text)),
+        care=cautions_of_shot(plan, day.number, text.number),
+        before=tuple(dict.fromkeys(job.sentence for job in mine if not job.between)),
+        between=tuple(dict.fromkeys(job.sentence if job.between else _rest(job) for job in mine if _within(job))),
+        meanwhile=gone_on_with(plan).get(text.number, ()),
+        tools=with_balls(plan, day, on_table(plan.course, text.tools), [text]),
+    )
+
+
+def _within(job: FloorJob) -> bool:
+    """Whether something of the host's own work is done between the takes of its shot."""
+    return job.between or bool(job.partly)
+
+
+def _rest(job: FloorJob) -> str:
+    return f"{job.who} goes on with {job.piece} to “{job.goal}”: what is left of the work that was begun before."
+
+
+def _for_good(plan: Plan, text: ShotText) -> str:
+    """Warn of what cannot be undone: a move, or that a piece gets wet.
+
+    Say what must be filmed first, how many pieces there are for it, and what it takes if all are spoilt.
+    """
+    fresh = list(dict.fromkeys(one.letter for one in text.pieces if one.one_way))
+    wet = [letter for letter in wetted(plan, text.number) if letter not in fresh]
+    if not text.one_way and not wet:
+        return ""
+    there = f"A fresh piece for each take: {', '.join(fresh)}." if len(fresh) > 1 else ""
+    there = f"Only piece {fresh[0]} is there for it." if len(fresh) == 1 else there
+    gets = f"{listing(wet)} {'gets' if len(wet) == 1 else 'get'} wet here." if wet else ""
+    first = _filmed_first(plan, text, [*fresh, *wet])
+    check = "Check picture, sound and hands before you begin."
+    return " ".join(filter(None, ("Cannot be undone.", there, gets, first, _spoilt(plan, text), check)))
+
+
+def _filmed_first(plan: Plan, text: ShotText, letters: Sequence[str]) -> str:
+    """Name the shots before this one in which its pieces stand: once it is filmed they cannot be filmed again so."""
+    order = {str(item.number): item.day for item in plan.worked.listed}
+    stops = {piece.name: [str(shot_of(stop.demand)) for stop in piece.stops] for piece in plan.choice.pieces}
+    before = {number for letter in letters for number in stops[letter][: stops[letter].index(text.number)]}
+    found = [
+        f"{number} (day {day + 1})" if day != order[text.number] else number
+        for number, day in order.items()
+        if number in before
+    ]
+    are = "is" if len(found) == 1 else "are"
+    return f"First make sure that {listing(found)} {are} filmed as wanted: afterwards it is too late." if found else ""
+
+
+def _spoilt(plan: Plan, text: ShotText) -> str:
+    """Say what it takes to have one more piece for a move for good, from a piece that is not needed any more."""
+    found, fresh = stand_ins(plan, text)
+    if not found and fresh == inf:
+        return "Spoilt? None can stand in on the day."
+    each = [f"{one.piece.name} takes {duration(one.minutes)}" for one in found]
+    each = each or ([f"a new one takes {duration(fresh)}"] if fresh else [])
+    return f"Spoilt? To stand in, {listing(each)} of {words_of(plan.course.pattern).making}." if each else ""
+
+
+def _goes_on(plan: Plan, text: ShotText) -> Iterator[str]:
+    """Say where each piece of several for a move goes on to: it must be so far there, whichever take is used; by whom.
+
+    What is too much for the host to do at a shot is a job that somebody has.
+    """
+    for one in text.pieces:
+        job = _job_for(plan, one.letter, one.goes_on.partition(" ")[0])
+        if one.perhaps and job:
+            bring = "bring" if " and " in job.who else "brings"
+            used = "it is used" if one.spare else "its take is needed"
+            unused = f": {job.who} {bring} it there {job.start}, whether {used} or not, once this one is good"
+        else:
+            when = "it is not used" if one.spare else "its take is not needed"
+            unused = f": if {when}, bring it there off camera once this one is good"
+        if one.goes_on:
+            yield f"{one.letter} goes on to {one.goes_on}{unused if one.perhaps else ''}."
+
+
+def _job_for(plan: Plan, letter: str, number: str) -> FloorJob | None:
+    """The first job in which a piece is worked on for a shot, whoever has it; None where the host does it there."""
+    jobs = (job for day in plan.days for job in floor_jobs(plan, day) if not job.crumb)
+    return next((job for job in jobs if (job.piece, job.number) == (letter, number)), None)

@@ -1,0 +1,1 @@
+"""Counts of stitches: which of those that hold is meant by what was said."""

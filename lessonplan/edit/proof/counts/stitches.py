@@ -1,0 +1,315 @@
+"""Which count of stitches is meant by the words around one: at a round, of a part that is over, by a cue."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from lessonplan.edit.proof.findings import Planned
+from lessonplan.edit.proof.said import CUED, Said
+from lessonplan.edit.speech.rounds import round_after, round_before
+
+MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
+"""Cues that say alone which number is meant."""
+AT_END = r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
+_CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (
+        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas[\w']+ (?:is|are) (?:all )?(?:done"
+        r"|finished|over)"
+        r"|\b(?:done|finished|finish|through) (?:with )?(?:all )?(?:of )?(?:the |my |your )?(?:in|de)creas"
+        r"|\bafter (?:all )?the (?:in|de)creas\w+",
+        ("shaping last", "end"),
+    ),
+    (rf"{AT_END}.*#|#.*{AT_END}", ("shaping last", "end")),
+    (r"\bfirst #.*\b(?:then|place|put|pop|slip|hang|and)\b", ("run", "half")),
+    (
+        r"^(?=.*\b(?:until|till|(?<!always )stop\w*(?! for)|all that's|thread|finish\w*)\b).*"
+        r"(?:# (?:[\w']+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas[\w']+ (?:at|to)) #)",
+        ("end",),
+    ),
+    (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
+    (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
+    (r"\b(?:added|gained) #", ("shaping", "change")),
+    (r"# from the (?:waste|scrap)", ("held",)),
+    (
+        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes)"
+        r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:across |around )?(?:when|by the time|once) (?:we"
+        r"|you|i)(?:'re|'ve)?"
+        r" (?:finish\w*|stop|done)\b",
+        ("end",),
+    ),
+    (r"# (?:more )?(?:from|along|across|in|over|out of|at) the (?:gap|hole)", ("picked up",)),
+    (r"\b(?:ends?|left|finish) (?:up )?(?:with|as) #", ("end", "text", "between")),
+    (
+        r"\bthe other # (?:[\w']+ )?(?:carry|carries|go|stay|keep|wait|knit)\b|\ball (?:the|those"
+        r"|these) decreases .*\bdown to #",
+        ("end",),
+    ),
+    (
+        r"\buntil (?:you have |you've got |you've |we've |there are |they have |they've |it's |it is |there's "
+        r"|only )?#(?! (?:stitches )?(?:left )?(?:before|from"
+        r"|short)).*(?<!between the markers)$",
+        ("end", "text", "picked up", "held", "shaping last"),
+    ),
+    (
+        r"\bmy last #|# (?:left|remain\w*)\b.*\bat the end\b|\bat the end\b.*# (?:are )?(?:left|remain)"
+        r"|\bthrough (?:all |the |my |these )*last #|\blast #.*\bthrough\b",
+        ("end",),
+    ),
+    (r"\bthrough (?:all |the |my |these |those |remaining |last )*#", ("end", "held")),
+    (
+        r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?))* (?:stop|cut|break|thread|draw)\b"
+        r"|\b(?:bind|cast) off (?:[\w']+ ){0,2}#",
+        ("end",),
+    ),
+    (
+        r"\bfrom (?:[\w']+ )?#",
+        ("start", "cast on", "end", "text", "picked up", "held", "shaping 0"),
+    ),
+)
+"""Words around a count of stitches, and the cues of the numbers that they mean."""
+
+
+_BY_CLAUSE = tuple((re.compile(words), cues) for words, cues in _CLAUSES)
+
+
+def stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
+    """Give the counts of stitches that the words around one mean; None where they do not tell."""
+    close = said.clause()
+    for rule in _RULES:
+        found = rule(said, pattern, close)
+        if found is not None:
+            return found
+    return None
+
+
+def _of(pattern: Sequence[Planned], *cues: str) -> list[Planned]:
+    """Give the numbers of some cues."""
+    return [each for each in pattern if each.cue in cues]
+
+
+def _halved(counts: Sequence[Planned]) -> list[Planned]:
+    return [replace(each, values=tuple(value / 2 for value in each.values)) for each in counts]
+
+
+def _of_the_thumb(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
+    """Give the count that is put on hold, where it goes off the needle or is told to be the thumb's."""
+    asleep = _of(pattern, "held")
+    if asleep and (
+        not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end])
+        or _PUT_OFF.search(said.near(0, 5).replace("# stitches", "#"))
+        or _GO_OFF.search(close)
+    ):
+        return asleep
+    return _of((*pattern, *said.holds.elsewhere), "held") if _THEIR_THUMB.match(said.near(0, 8)) else None
+
+
+def _at_a_round(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
+    """Give the count after the round that is named before it or behind it."""
+    place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
+    if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
+        return _of(pattern, "start", "cast on", "text")
+    found = _of(pattern, place)
+    if place.startswith("round ") and _is_a_work(float(place.removeprefix("round ")), said):
+        found += _of(pattern, "end")  # “after twelve rows” of shaping
+    if not (place and found) or (place.startswith("shaping ") and _GAINED.search(close)):
+        return None
+    if _HALVES.search(close) and not any(each.at(said.holds.size) == said.one.value for each in found):
+        return _halved(found)
+    return (_between_then(said, found, pattern) if CUED["between"].search(close) else found) or None
+
+
+def _at_a_time(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
+    """Give the count before something is begun, when it goes faster, all along, or when a part is over."""
+    if (turn := _of(pattern, "turn")) and _FASTER.search(said.near(12, 9)):
+        return turn
+    between = CUED["between"].search(close)
+    if _BEFORE_IT.search(said.near(6, 8)) and not between:
+        starts = _of(pattern, "start", "cast on", "text")
+        return [*starts, *(_halved(starts) if CUED["half"].search(close) else ())]
+    if _STAYS.search(said.near(3, 8)) and said.one.value > 3 and (kept := _kept(said, pattern)):
+        return kept
+    ends = not _OVER.isdisjoint(said.near(14, 10).split())
+    over = _PART_OVER.search(said.near(14, 10)) if ends else None
+    if over and said.holds.parts.stage(over[1] or over[2]) in said.holds.stages and not between:
+        return _of(pattern, "end", "shaping last")
+    return None
+
+
+def _in_words(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
+    """Give the count that words of their own tell, some way off."""
+    if _CAME_WITH.search(said.near(0, 8)):
+        return _of(pattern, "start", "cast on", "text")
+    if _FROM_TO.search(said.near(6, 6)):
+        return _of(pattern, "end", "shaping last")
+    if _CORNERS.search(said.near(9, 6)) and _of(pattern, "picked up"):
+        return _of(pattern, "round 1")
+    if _FRONT.search(close):
+        return _of(pattern, "half")
+    return _of(pattern, "end", "start", "cast on", "text") if _AS_CAST_ON.search(close) else None
+
+
+def _by_clause(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
+    """Give the counts of the cues that the clause of a count tells."""
+    held, between = CUED["held"].search(close) is not None, CUED["between"].search(close) is not None
+    for words, cues in _BY_CLAUSE:
+        half = cues == ("end",) and "half" in close.split()
+        inside = cues[0] == "shaping last" and between
+        if words.search(close) and not (held and "end" in cues) and not (half or inside):
+            rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
+            return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
+    return _of(pattern, "shaping last", "end") if _AFTER_LAST.search(said.near(12, 8)) and not between else None
+
+
+def _by_cue(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
+    """Give the counts of the cue whose words stand nearest."""
+    here = {each.cue for each in pattern}
+    told = [(_far(cue, close), cue) for cue in MEANT if cue in here and CUED[cue].search(close)]
+    for _, cue in sorted(told, key=lambda one: one[0]):
+        if cue == "last" and re.search(r"\bmy last|last round", close):
+            continue
+        if cue == "start" and re.search(r"# (?:stitches )?(?:left|remain)", close):
+            continue
+        parts = said.holds.parts.stages(said.near(14, 9).split()) - {*said.holds.stages}
+        found = _of(pattern, cue)
+        found = [each for each in found if each.stage in parts] or found
+        return _at_an_end(said, found) if cue == "between" else found
+    return None
+
+
+_RULES: tuple[Callable[[Said, Sequence[Planned], str], list[Planned] | None], ...] = (
+    _of_the_thumb,
+    _at_a_round,
+    _at_a_time,
+    _in_words,
+    _by_clause,
+    _by_cue,
+)
+"""The rules, in the order in which they are asked."""
+
+
+_GAINED = re.compile(r"\b(?:added|gained|lost|gone|put in|made|taken)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|gone)\b")
+"""What is told of all that came on or went, not of all there are."""
+
+
+def _between_then(said: Said, counts: Sequence[Planned], pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the count between markers when all stitches are so many: those that came on since the stage began."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    starts = {each.stage: each.values[min(size, len(each.values) - 1)] for each in pattern if each.cue == "start"}
+    grown = {each.at(size) - starts.get(each.stage, 0.0) for each in counts if len(each.values) > size}
+    return [each for each in pattern if each.cue == "between" and each.at(min(size, len(each.values) - 1)) in grown]
+
+
+def _is_a_work(rounds: float, said: Said) -> bool:
+    """Whether a work of the segment has so many rows, which are not all of its stage."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    planned = [each for unit in ("rounds", "rows") for each in said.holds.pattern.get(unit, ())]
+    return rounds > 5 and any(each.cue == "work" and each.at(size) == rounds for each in planned)
+
+
+def _kept(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the counts that hold over several rounds of what is worked."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    rounds = [each for each in pattern if each.cue.startswith("round ") and each.stage in said.holds.stages]
+    counts = [each.at(min(size, len(each.values) - 1)) for each in rounds]
+    return [each for each, count in zip(rounds, counts, strict=True) if counts.count(count) > 2]
+
+
+_GO_OFF = re.compile(
+    r"# (?:stitches )?(?:[\w']+ ){0,2}?(?:on hold|to sleep|(?<!half )asleep|on(?: to|to)? (?:the|a|some"
+    r"|my) (?:[\w']+ )?(?:waste|scrap|thread"
+    r"|string|holder))\b"
+)
+_FASTER = re.compile(
+    r"# (?:[\w']+ )?(?:you|we|i) decrease (?:in |on )?(?:each and )?every (?:single )?(?:round|row)\b"
+    r"|\bplain (?:rounds?|rows?|ones?) (?:after|between|in between) .*\buntil .*#|\bevery (?:other"
+    r"|second) (?:round|row)\b.*#.*\b(?:then|after|from)\b.*\bevery (?:single )?(?:round|row|one)\b"
+)
+_BEFORE_IT = re.compile(
+    r"# (?:[\w']+ ){0,5}?(?:before (?:we|you|i) (?:begin|start|do|decrease|increase)|to (?:begin|start) with)\b"
+)
+_STAYS = re.compile(
+    r"\b(?:stays?|keep|keeps|remains) (?:at )?#|# (?:stitches )?(?:wide )?(?:all along|the whole (?:way|time"
+    r"|length)|all the way (?:up|along|through))\b"
+)
+_OVER = frozenset(("over", "done", "finished", "complete", "behind", "end"))
+_PART_OVER = re.compile(
+    r"\b(?:when|once|after|with|now|by the time) (?:that )?(?:the|your|my) (\w+)(?:'s| is| are) (?:all )?(?:over|done"
+    r"|finished|complete|behind (?:you|us|me))\b|\bat the end of the (\w+)\b(?! (?:round|row))"
+)
+"""“When the widening is over.”"""
+_CAME_WITH = re.compile(
+    r"# (?:stitches )?(?:that |which )?(?:we|you|i)(?:'ve|'d)? (?:came|come|went|started|began|begun) (?:in "
+    r"|out |off )?with\b"
+)
+_THEIR_THUMB = re.compile(
+    r"# (?:stitches )?of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"
+)
+_PUT_OFF = re.compile(
+    r"# (?:of (?:them|these|those) )?(?:that )?(?:come|go|slide|slip|move|get)s? (?:off|over on|across on|onto)\b"
+)
+_OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
+_OF_ALL_HAD = re.compile(
+    r"\b(?:of|from|out of) (?:the|my|our|your|those) # (?:that )?(?:we|you|i)(?:'ve|'d)? (?:had|have cast|began"
+    r"|started|cast)\b"
+)
+"""“Twenty eight left of the forty four I had”."""
+_HALVES = re.compile(
+    r"# (?:[\w']+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b"
+)
+_FRONT = re.compile(r"# (?:[\w']+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
+_AS_CAST_ON = re.compile(
+    r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"
+    r"|# (?:exactly |just )?(?:what|as many as) (?:you|we) cast on"
+    r"|# (?:again )?(?:the )?same as (?:the cuff|before|(?:we|you|i) (?:cast on|started)|at the (?:start|beginning))\b"
+)
+_FROM_TO = re.compile(
+    r"\bfrom (?:[\w']+ ){1,3}to #(?: stitches)? (?:over|within) [\w']+ (?:rounds|rows)\b"
+    r"|\band so (?:on|forth) (?:(?!up\b)[\w']+ ){0,3}?(?:to|until|till) #"
+)
+_CORNERS = re.compile(
+    r"# (?:stitches )?(?:once|when|after) (?:[\w']+ ){0,6}?clos(?:e|ed|ing) (?:[\w']+ ){0,2}?(?:holes?|corners?"
+    r"|gaps?)\b"
+    r"|\b(?:after|once|when|then)? ?clos(?:e|ed|es|ing) (?:up )?(?:both |of |the |my |your |two )*corners?\b.*#"
+    r"|\bcorners (?:are |is |have )?(?:closed?|shut|done)\b.*#|# (?:[\w']+ ){0,3}?(?:after|once) .*\bcorners\b"
+)
+"""Said of the round that works what was picked up together."""
+_AFTER_LAST = re.compile(
+    r"\b(?:when|once|with) (?:the|my|your) last (?:in|de)crease (?:is |has been )?(?:done|finished|in|worked|made)\b"
+    r"|\bafter (?:the|my|your) (?:very )?last (?:one|round|row|decrease|increase)\b"
+    r"|\bwidest (?:bit|part|point|place)\b"
+)
+_IN_THE_END = re.compile(
+    r"\b(?:(?:ends? up|finish(?:es)?) (?:at|with|on)|(?:we|you)(?:'ll|'re| are)? (?:stop|done|finish\w*|end up)"
+    r"|widest|most|in the end|all is said and done|by the end|in total"
+    r"|when (?:we're|you're|it's) done"
+    r"|(?:increas\w+|they) (?:are|is) (?:all )?(?:in|done|finished))\b"
+)
+
+
+def _at_an_end(said: Said, found: list[Planned]) -> list[Planned]:
+    """Give the count between markers with which a shaping begins or ends, where one of these is told of."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    about = said.near(12, 12)
+    counts = [each.at(min(size, len(each.values) - 1)) for each in found]
+    if counts and _IN_THE_END.search(about):
+        return [each for each, count in zip(found, counts, strict=True) if count == max(counts)]
+    if counts and re.search(r"\b(?:start|begin)s? (?:off )?with #", about):
+        return [each for each, count in zip(found, counts, strict=True) if count == min(counts)]
+    return found
+
+
+def _far(cue: str, close: str) -> int:
+    """How far the words of a cue stand from a number, in letters."""
+    at = close.index("#")
+    return min(
+        (
+            max(one.start() - at - 2, at - one.end()) + (30 if " and " in close[at : one.start()] else 0)
+            for one in CUED[cue].finditer(close)
+        ),
+        default=999,
+    )
+
+
+_OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b")

@@ -1,0 +1,114 @@
+"""Lengths of a whole pattern made rows by a gauge: “until the body measures 16 cm” is worked as “for 48 rows”."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from lessonplan.craft.gauge import Fabric, rounded
+from lessonplan.craft.linelength import line_length, measured_from
+from lessonplan.needle.count import CountProblem
+from lessonplan.needle.decided.results import NOTE
+from lessonplan.needle.pattern import ASKS_GAUGE, Whole, WholeLine, groups_of, work_whole
+from lessonplan.printed.leaflet.contents import Printed
+from lessonplan.printed.words.languages import Read
+
+PerSize = tuple[int, ...]
+_UNTIL = re.compile(r"\b(?:until|till)\b(?:(?!\buntil\b|\btill\b).)*$")
+_REST = re.compile(r".*?(?=\.\s|\.?$)")
+_TO_A_WRONG_SIDE = re.compile(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", re.IGNORECASE)
+
+
+def work_by_gauge(printed: Printed, fabric: Fabric, *, flat: bool = False, **asked: Any) -> Whole:
+    """Work a sorted pattern, its lines to a length with as many rounds as a gauge gives; ``asked`` as for `work_whole`.
+
+    Left as it is, and told, is a line that has more to it than rows worked over and over, or whose length begins where
+    nobody can tell how long the piece is by then.
+    """
+    plain = work_whole(printed, flat=flat, **asked)
+    found = _lengths(plain, fabric, flat=flat)
+    while found:
+        whole = work_whole(_told_in_rounds(printed, found), flat=flat, **asked)
+        once = {one.entry: one.counted.stitches for one in plain.lines}
+        wrong = {
+            one.entry
+            for one in whole.lines
+            if one.entry in found
+            and (one.counted.rounds, one.counted.stitches) != (found[one.entry][0], once[one.entry])
+        }
+        if not wrong:
+            notes = (_note(printed, entry, rounds, unit) for entry, (rounds, unit) in found.items())
+            problems = sorted((*whole.problems, *notes), key=lambda one: (one.line, one.column))
+            return replace(whole, printed=printed, problems=tuple(problems))
+        found = {entry: one for entry, one in found.items() if entry not in wrong}
+    return plain
+
+
+def _lengths(whole: Whole, fabric: Fabric, *, flat: bool) -> dict[int, tuple[PerSize, str]]:
+    """Give the rounds in each size, and what they are called, of each line to a length, by its entry."""
+    places = {entry.spread.line: place for place, entry in enumerate(whole.printed.entries)}
+    asked = {places[one.line] for one in whole.problems if ASKS_GAUGE in one.sentence and one.line in places}
+    rows = {one.section: one.flat for one in whole.sections}
+    found: dict[int, tuple[PerSize, str]] = {}
+    for group in groups_of(whole.printed, flat):
+        inside = {entry for entry, _ in group.entries}
+        mine = [one for one in whole.lines if one.entry in inside]
+        for place, line in enumerate(mine):
+            if line.entry in asked and {*line.counted.rounds} == {1}:
+                unknown = [one.entry in asked and one.entry not in found for one in mine[:place]]
+                known = [replace(one, counted=replace(one.counted, stitches=(None,))) if no else one
+                         for no, one in zip(unknown, mine[:place], strict=True)]  # fmt: skip
+                unit = "rows" if rows.get(line.section, flat) else "rounds"
+                rounds = _rounds(whole.printed, known, line, fabric, found, flat=unit == "rows")
+                found |= {line.entry: (rounds, unit)} if rounds else {}
+    return found
+
+
+def _rounds(
+    printed: Printed,
+    above: Sequence[WholeLine],
+    line: WholeLine,
+    fabric: Fabric,
+    found: Mapping[int, tuple[PerSize, str]],
+    *,
+    flat: bool,
+) -> PerSize:
+    """How many rounds a length takes in each size: those of all of it without those that are worked by then."""
+    text, count = printed.entries[line.entry].read.text, len(printed.sizes)
+    length = line_length(text, count)
+    begins = measured_from(text, printed.sections[line.section].name) if length else "elsewhere"
+    before = [one for one in above if begins == "piece" or (begins == "part" and one.section == line.section)]
+    if length is None or begins == "elsewhere" or any(None in one.counted.stitches for one in before):
+        return ()
+    done = [found[one.entry][0] if one.entry in found else one.counted.rounds for one in before]
+    left = [value * fabric.rounds_per_mm - sum(each[size] for each in done) for size, value in enumerate(length.values)]
+    even = flat and _TO_A_WRONG_SIDE.search(text)
+    return tuple(rounded(one, "even" if even else "nearest") for one in left) if min(left) >= 1 else ()
+
+
+def _told_in_rounds(printed: Printed, found: Mapping[int, tuple[PerSize, str]]) -> Printed:
+    """The pattern with its lengths told in rounds, so that whoever works it alternates rows and counts as ever."""
+    entries = list(printed.entries)
+    for entry, (rounds, unit) in found.items():
+        text = entries[entry].read.text
+        length = line_length(text, len(printed.sizes))
+        assert length is not None
+        until = _UNTIL.search(text[: length.start])
+        rest = _REST.match(text, length.end)
+        start, end = (until.start(), rest.end() if rest else len(text)) if until else (length.start, length.told)
+        told = f"{'for ' if until else ''}{_numbers(rounds)} {unit}"
+        entries[entry] = replace(entries[entry], read=Read(f"{text[:start]}{told}{text[end:]}"))
+    return replace(printed, entries=tuple(entries))
+
+
+def _numbers(rounds: PerSize) -> str:
+    first, *others = rounds
+    return f"{first} ({', '.join(map(str, others))})" if others else str(first)
+
+
+def _note(printed: Printed, entry: int, rounds: PerSize, unit: str) -> CountProblem:
+    said = _numbers(rounds if len({*rounds}) > 1 else rounds[:1])
+    sentence = f"its length is {said} {unit} by the gauge that stands in this pattern"
+    return CountProblem(*printed.entries[entry].place(1), None, sentence, NOTE, "remark")

@@ -1,0 +1,105 @@
+"""Chains that a row of crochet makes over an opening (a thumb, an armhole, a handle), which stand as stitches in it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from lessonplan.needle.ready.hook import TALL, flattened, height, stitches_of
+from lessonplan.printed.tree import Into, Line, Repeat, Rows, Step, Stitch, Times, To, value
+
+LONG_GAP, FEW_GAPS = 4, 6
+"""Chains of an opening, not of a space in lace, and most openings in one row."""
+
+
+def over_gaps(line: Line, size: int) -> int:
+    """The chains over openings in the last row of a line; 0 where it makes spaces of another kind too.
+
+    An opening is told one by one: chains beside the stitches that they pass over, as `ch 6, skip 6 sts`. What is
+    repeated to the end of the row, or has fewer chains, is lace.
+    """
+    told = _told(_last_row(line), size)
+    return sum(told) if told and len(told) <= FEW_GAPS and min(told) >= LONG_GAP else 0
+
+
+_SLEEVES = re.compile(r"\b(?:sleeves?|armholes?|underarms?)\b")
+_SPACES = re.compile(r"ch ?-? ?\d+|\d ?-?ch\b")
+
+
+def of_sleeves(line: Line) -> bool:
+    """Whether the openings of a row are those of a yoke, whose chains below the arms are counted with its stitches."""
+    return _SLEEVES.search(line.text.lower()) is not None
+
+
+def either_way(line: Line) -> str:
+    """The chains of a row, in words, that print counts among its stitches or not, as it likes; "" if it tells.
+
+    They are those over openings (short ones of taller stitches are lace) and those of moss stitch, `*ch 1, skip 1, sc`.
+    """
+    steps = _last_row(line)
+    told = _told(steps, 0)
+    if line.printed:
+        apart = _SPACES.search(line.text.lower(), max(0, line.printed_column - 1)) is not None  # `23 hdc, 1 ch-5 sp`
+        return _OPENINGS if apart and over_gaps(line, 0) else ""
+    if over_gaps(line, 0) and not of_sleeves(line):
+        return _OPENINGS
+    if told and max(told) < LONG_GAP and all(height(name) < TALL for name in stitches_of(steps)):
+        return _OPENINGS
+    return "the chains of its moss stitch" if any(map(_moss, steps)) else ""
+
+
+_OPENINGS = "the chains over its openings"
+
+
+def _moss(step: Step) -> bool:
+    """Whether a step fills a row with single crochet and one chain over each stitch between."""
+    if not isinstance(step, Repeat) or not isinstance(step.quantity, To):
+        return False
+    made = [
+        one.body[0] if isinstance(one, Into) and len(one.body) == 1 and one.count == (1,) else one
+        for one in flattened(step.body)
+    ]
+    ones = [one.name for one in made if isinstance(one, Stitch) and one.count == (1,)]
+    return len(ones) == len(made) and sorted(ones) == ["ch", "sc", "sk"]
+
+
+def _last_row(line: Line) -> tuple[Step, ...]:
+    rows = [part for part in line.parts if isinstance(part, Rows)] if line.crochet else []
+    return flattened(rows[-1].steps) if rows else ()
+
+
+def _told(steps: Sequence[Step], size: int, *, inside: bool = False) -> list[int] | None:
+    """The chains of each opening in steps, None if there are others that are none."""
+    found: list[int] = []
+    for place, step in enumerate(steps):
+        if isinstance(step, Repeat):
+            inner = _told(flattened(step.body), size, inside=True)
+            if inner is None or (inner and not isinstance(step.quantity, Times)):
+                return None
+            found += inner * (_worked(step, step.quantity, size) if isinstance(step.quantity, Times) else 1)
+        elif isinstance(step, Into) and any(each.name == "ch" for each in step.body):
+            return None
+        elif isinstance(step, Stitch) and step.name == "ch" and (place or inside or _instead(steps, size)):
+            if not any(_passes(each, size) for each in (*steps[place - 1 : place], *steps[place + 1 : place + 2])):
+                return None
+            found.append(value(step.count, size))
+    return found
+
+
+def _worked(step: Repeat, times: Times, size: int) -> int:
+    """How often a repeat is worked in all."""
+    return value(times.count, size) + int(step.kind == "star" and times.more is not False)
+
+
+def _instead(steps: Sequence[Step], size: int) -> bool:
+    """Whether a row begins with an opening, not with a turning chain: `ch 7, skip next 7 sc, sc in each sc`."""
+    chain, skip, after = steps[:3] if len(steps) > 2 else (None, None, None)
+    if not isinstance(chain, Stitch) or not isinstance(skip, Stitch) or not isinstance(after, Into):
+        return False
+    low = any(each.name in ("sc", "hdc") for each in after.body)
+    return low and skip.name == "sk" and value(chain.count, size) == value(skip.count, size)
+
+
+def _passes(step: Step, size: int) -> bool:
+    """Whether a step passes over several stitches."""
+    return isinstance(step, Stitch) and step.name == "sk" and value(step.count, size) > 1
