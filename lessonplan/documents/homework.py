@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
-from lessonplan.documents.ready import Ready, ready, sizes_named, work_of
+from lessonplan.documents.ready import Ready, ready, sizes_named, work_of, yarns_named
 from lessonplan.documents.wording import day_text, hours
 from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
@@ -39,7 +39,8 @@ class EpisodeRow:
 class HomeworkView:
     """What stands on the page of the episodes. ``paces`` are the columns of hours, one where the craft has no pace.
 
-    ``sizes`` names those of numbers in brackets. ``whole``: all episodes together as filmed, their hours added up.
+    ``sizes`` names those of numbers in brackets, ``yarns`` says their colours.
+    ``whole``: all episodes together as filmed, their hours added up.
     """
 
     title: str
@@ -47,6 +48,7 @@ class HomeworkView:
     edition: int
     host: str
     sizes: str
+    yarns: str
     paces: tuple[str, ...]
     ways: bool
     episodes: tuple[EpisodeRow, ...]
@@ -62,6 +64,7 @@ def homework_view(plan: Plan) -> HomeworkView:
         edition=file.edition,
         host=file.host,
         sizes=sizes_named(plan),
+        yarns=yarns_named(plan),
         paces=tuple(
             f"{name.capitalize()}: {tables.pace(name):g} a minute" if _paced(plan) else "Hours" for name in _paces(plan)
         ),

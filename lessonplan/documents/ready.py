@@ -24,7 +24,7 @@ from lessonplan.publish.homework import Homework, homework, quarters
 class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
-    ``sizes`` names those of numbers in brackets, where there are several.
+    ``sizes`` names those of numbers in brackets, where there are several; ``yarns`` says their colours.
     ``made`` is what viewers have made beside the piece by then.
     ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
     hand, and those that are not begun. ``work`` words the hours of the work after the episode, ``paces`` at which,
@@ -34,6 +34,7 @@ class Ready:
     episode: int
     title: str
     sizes: str
+    yarns: str
     state: str
     made: tuple[str, ...]
     stuff: str
@@ -53,6 +54,7 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
             episode=episode.episode,
             title=episode.title,
             sizes=sizes_named(plan),
+            yarns=yarns_named(plan),
             state=_state(
                 plan, [key for key, at in begins.items() if at < episode.episode], _made(plan, episode).values()
             ),
@@ -75,6 +77,13 @@ def sizes_named(plan: Plan) -> str:
     return sizes_text([size.name for size in sizes]) if len(sizes) > 1 else ""
 
 
+def yarns_named(plan: Plan) -> str:
+    """Say which colour each yarn is, where its key alone stands: ``MC is oatmeal, CC is tarn blue.``"""
+    yarns = plan.course.pattern.yarns.items()
+    named = ", ".join(f"{key} is {yarn.colour}" for key, yarn in yarns if yarn.colour and not yarn.waste)
+    return f"{named}." if named else ""
+
+
 def entry_lines(one: Ready) -> tuple[str, ...]:
     """Word what to have ready for an episode, and the work after it, as lines of a calendar entry."""
     return (
@@ -82,7 +91,7 @@ def entry_lines(one: Ready) -> tuple[str, ...]:
         f"{one.stuff} {one.what_for}: {one.yarn}." if one.yarn else "",
         f"Tools: {', '.join(one.tools)}." if one.tools else "",
         f"After it {one.work}{f' ({one.paces})' if one.paces else ''}{f', and {one.rests}' if one.rests else ''}.",
-        f"Numbers are for {one.sizes}." if one.sizes else "",
+        " ".join(text for text in (f"Numbers are for {one.sizes}." if one.sizes else "", one.yarns) if text),
     )
 
 
@@ -124,7 +133,7 @@ def _state(plan: Plan, done: list[str], made: Iterable[str]) -> str:
 def _what_for(make: int, begun: bool) -> str:
     """Say for what the yarn is: viewers work along on one piece, and have the others before them whole."""
     if begun and make > 1:
-        return f"for the rest of the first and for {'the second' if make == 2 else f'the other {make - 1}'}"
+        return f"for the rest and {'the second' if make == 2 else f'the other {make - 1}'}"
     return {1: "still needed", 2: "still needed for the pair"}.get(make, f"still needed for all {make}")
 
 
@@ -144,9 +153,8 @@ def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
     for yarn in pattern.yarns:
         needed = [here[size].get(yarn, 0.0) + (pattern.make - 1) * whole[size].get(yarn, 0.0) for size in sizes]
         if any(needed) and not is_waste(pattern, yarn):
-            colour = f" ({pattern.yarns[yarn].colour})" if pattern.yarns[yarn].colour else ""
             metres_in_all = sizes_text([str(ceil(one * (1 + pattern.margin))) for one in needed])
-            yield f"{metres_in_all}\u00a0m of {yarn}{colour}"
+            yield f"{metres_in_all}\u00a0m of {yarn}"
     keys = (*left, *(pattern.make - 1) * tuple(worked.order))
     each = [
         {one.key: one for one in used(pattern, (step for key in keys for step in worked.stage(key, size).steps))}

@@ -55,7 +55,7 @@ def test_the_yarn_left_to_need_is_the_loops_to_come(plan: Plan) -> None:
     # The other mitten is not begun: it takes half of what the pair takes before episode 1, a metre at most rounded up.
     first = [int(one) for one in re.findall(r"\d+", ready(plan)[0].yarn.split("; ")[1])]
     # Both cuffs first is what the host advises: the line counts one of them, and says so once there is one.
-    rest = "for the rest of the first and for the second"
+    rest = "for the rest and the second"
     assert [one.what_for for one in ready(plan)] == ["still needed for the pair", rest, rest]
     found = {name[:2]: amount for amount, name in (part.split(" of ") for part in ready(plan)[2].yarn.split("; "))}
     worked, loop = plan.worked.pattern, loop_length(plan.worked.pattern.stage("hand", 0).fabric)
@@ -71,4 +71,5 @@ def test_the_yarn_left_to_need_is_the_loops_to_come(plan: Plan) -> None:
 def test_yarns_are_no_tools(plan: Plan) -> None:
     # The first part lays "both yarns" on the table; how much of each is said in metres.
     assert not {"MC", "CC", "both yarns"} & set(ready(plan)[0].tools)
-    assert "m of MC (oatmeal)" in ready(plan)[0].yarn
+    assert "m of MC;" in ready(plan)[0].yarn
+    assert ready(plan)[0].yarns == "MC is oatmeal, CC is tarn blue."
