@@ -176,6 +176,23 @@ def _is_it_itself(one: Quantity, words: Sequence[str], holds: Holds, others: Seq
     return any(each.unit == one.unit and each.count == one.value and abs(each.over - cm) < 0.5 for each in holds.gauges)
 
 
+def _in_length_before(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
+    """Judge a count by the length that is said before it: “three inches of it should hold sixteen and a half”."""
+    ahead = _ahead(one, words, others)
+    if not ahead:
+        return None
+    own = _gauges(one, words, holds)
+    over_it = "over" in {words[each.first - 1] for each in others if each.unit in LENGTHS and each.first}
+    rates = [each.count / each.over for each in own if each.unit == one.unit or one.bare]
+    if over_it and any(each.count == one.value and each.unit == one.unit for each in own):
+        return (None,)  # then it is the length that is wrong
+    if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
+        return (None,)  # “three inches of it should hold sixteen and a half stitches”
+    if (one.bare or not holds.parts.here) and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
+        return (Verdict("disagrees", f"{rates[0] * ahead:.3g} stitches (gauge)", "gauge.over"),)
+    return None
+
+
 def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
     """Judge a count over a length by the gauges of the course: what is wrong with it, none where it is of no length."""
     if (one.unit in LENGTHS or one.bare) and _OVER & {*words[max(0, one.first - 2) : one.first]}:
@@ -200,16 +217,8 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         return pair
     length = over(one, words, others) if one.unit in ("stitches", "rounds", "rows") or one.bare else None
     counted = one.unit in ("stitches", "rounds", "rows") or (one.bare and not holds.parts.here)
-    if length is None and counted and (ahead := _ahead(one, words, others)):
-        own = _gauges(one, words, holds)
-        over_it = "over" in {words[each.first - 1] for each in others if each.unit in LENGTHS and each.first}
-        rates = [each.count / each.over for each in own if each.unit == one.unit or one.bare]
-        if over_it and any(each.count == one.value and each.unit == one.unit for each in own):
-            return (None,)  # then it is the length that is wrong
-        if any(abs(rate * ahead - one.value) <= max(0.5, 0.04 * one.value) for rate in rates):
-            return (None,)  # “three inches of it should hold sixteen and a half stitches”
-        if (one.bare or not holds.parts.here) and any(0.6 <= one.value / (rate * ahead) <= 1.6 for rate in rates):
-            return (Verdict("disagrees", f"{rates[0] * ahead:.3g} stitches (gauge)", "gauge.over"),)
+    if length is None and counted and (answer := _in_length_before(one, words, holds, others)):
+        return answer
     if length is None and one.unit in ("rounds", "rows"):
         length = _before(one, words, others)
     gauges = _gauges(one, words, holds) if length and length.cm else ()
