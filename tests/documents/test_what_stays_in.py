@@ -198,9 +198,8 @@ def test_a_shot_goes_on_where_the_one_before_ends(tmp_path: Path, lines: tuple[s
 def test_what_comes_before_a_line_in_a_move_is_said(sample: Plan) -> None:
     (third,) = (one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
     # 13 stitches were held, and round 1 is K13, ssk, k1, k2tog.
-    assert (
-        third.worked == "“Ssk, k1, k2tog” begins 13 stitches into round 1 of “Thumb”: work these before it, off camera."
-    )
+    begins = "“Ssk, k1, k2tog” begins 13 stitches into round 1 of “Thumb”"
+    assert third.worked == f"{begins}: work these before it, off camera for each take."
 
 
 def test_the_calendar_of_a_helper_has_the_day_on_the_set(sample_output: Path) -> None:
@@ -208,7 +207,8 @@ def test_the_calendar_of_a_helper_has_the_day_on_the_set(sample_output: Path) ->
     events = [dict(line.partition(":")[::2] for line in one.split("\r\n")) for one in mine.split("BEGIN:VEVENT")]
     (day,) = (one for one in events if one.get("SUMMARY") == "Shoot day 1: A Pair of Ostrelby Mittens")
     assert day["DTSTART"] == "20270213T090000"  # as course.yaml has the call
-    assert "pieces G\\, H\\, I and K" in day["DESCRIPTION"]
+    assert "the log\\, lights and pieces\\; from 13:22 on you" in day["DESCRIPTION"]
+    assert "G\\, H\\, I and K\\, 2 h 42 min" in day["DESCRIPTION"]
     (back,) = (one for one in events if one.get("SUMMARY", "").startswith("Back on the set"))
     assert (back["SUMMARY"], back["DTSTART"]) == ("Back on the set by 9:30: H\\, I and K", "20270214T093000")
     assert "Shoot day" not in (sample_output / "knitter-1.ics").read_text(encoding="utf-8")
