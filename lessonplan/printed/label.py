@@ -265,9 +265,8 @@ class Labels:
             opened += (kind == "open") - (kind == "close")
             if kind == "row" and row is None:
                 row = chart.run[place]
-            if kind == "dash" and chart.kind(place - 1) == "num" and chart.kind(place + 1) in ("num", "row"):
-                return None
-            if kind == "dash" and chart.run[place].tight and chart.kind(place - 1) == "num" and row is not None:
+            within = chart.kind(place + 1) in ("num", "row") or (row is not None and chart.run[place].tight)
+            if kind == "dash" and chart.kind(place - 1) == "num" and within:
                 return None  # `each row having one more 3-dc group`
             if kind in ("dash", "colon", "stop") and row is not None and chart.match(_COUNT, place, self.end):
                 return None  # `Work 5 rows without shaping. - 68 sts.`
