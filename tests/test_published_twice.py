@@ -27,7 +27,7 @@ from lessonplan.cli import app
 Run = Callable[..., Result]
 KEPT = {
     "01-cuff": "kept:\n  the handout: https://example.org/handout\n",
-    "03-top-and-thumb": "kept:\n  the handout: https://example.org/handout\n",
+    "03-top-and-thumb": "kept:\n  the handout: https://example.org/handout\n  the errata page: https://example.org/errata\n",
 }
 PROMISED = """\
   next episode: https://example.org/part-three
@@ -102,7 +102,7 @@ def test_the_first_edition(course: Path, run: Run) -> None:
     record = yaml.safe_load((course / "published" / "edition-1.yaml").read_text(encoding="utf-8"))
     # 5 cm at 30 rounds to 10 cm are 15; 5.5 cm are 16.5, and halves go up.
     assert (record["edition"], record["facts"]["hand.rounds"]) == (1, "15")
-    assert f"Edition 1 ({record['code']})" in text_of(course / "out" / "handout.html")
+    assert f"code {record['code']} (" in text_of(course / "out" / "handout.html")
     errata = text_of(course / "out" / "errata.html")
     assert "Episode 2 at 2:21" in errata, "where proofing heard it, for viewers"
     assert "Lay it over from 2:21 to " in text_of(course / "out" / "editor-2.html")

@@ -167,7 +167,8 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         terms=view.terms,
         abbreviations=view.abbreviations,
         notes=tuple(Marked(text) for text in view.notes),
-        ready=view.ready,
+        # What the numbers and keys are stands at the head of the handout.
+        ready=tuple(replace(one, sizes="", yarns="") for one in view.ready),
         stages=tuple(_stage(stage) for stage in view.stages),
         again=view.again,
         watch_for=tuple((place, Marked(text)) for place, text in view.watch_for),

@@ -269,7 +269,7 @@ def test_texts_lie_in_the_video_one_after_the_other_at_the_words(now: Plan) -> N
     assert 305 <= float(silent["in"]) <= 319.4
     assert silent["doubt"].startswith("about: no words are heard here, it lies between 5:08 and 5:19")
     assert moved["text"].replace("\u00a0", " ").endswith("Round 3 ends with 43 (47, 51) stitches")
-    assert moved["doubt"] == "its own place, about 5:41, goes with the cut at 5:36"
+    assert moved["doubt"] == "its own place, about 5:42, goes with the cut at 5:36"
     assert float(moved["out"]) == pytest.approx(336.5, abs=0.1)
 
 
@@ -364,17 +364,17 @@ def test_no_text_lies_in_what_is_to_be_cut(now: Plan) -> None:
 
 @pytest.mark.parametrize("form", ["edl", "otio"])
 def test_a_pick_up_is_marked_over_its_shot(now: Plan, form: str) -> None:
-    """The shots before it run 402 s as planned on the sheet, so that shot 2.4.2 begins at 7:02 and lasts 59 s."""
+    """The shots before it run 404 s as planned on the sheet, so that shot 2.4.2 begins at 7:04 and lasts 59 s."""
     text = dict(edit_files(now, now.course.episodes[1]))[f"timeline-2.{form}"].decode()
     if form == "edl":
         event = text[text.index("COMMENT: SHOT 2.4.2") : text.index("COMMENT: SHOT 2.4.3")]
-        assert "* LOC: 00:07:02:00 RED     PICK-UP: THE YARN STAYS AT THE BACK OF EVERY SLIPPED STITCH; NOT:" in event
+        assert "* LOC: 00:07:04:00 RED     PICK-UP: THE YARN STAYS AT THE BACK OF EVERY SLIPPED STITCH; NOT:" in event
         assert text.count("PICK-UP") == 1
     else:
         marks = json.loads(text)["tracks"]["markers"]
         (mark,) = [one for one in marks if one["comment"] == "pick-up"]
         ends = [mark["marked_range"][name]["value"] / 25 for name in ("start_time", "duration")]
-        assert ends == [7 * 60 + 2, 59]
+        assert ends == [7 * 60 + 4, 59]
         conditions = [one["name"].rpartition(" (")[2] for one in marks if "waste yarn" in one["name"]]
         assert conditions == [
             "only if the cut at 9:45 in the video is not made)",
