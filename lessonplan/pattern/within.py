@@ -22,7 +22,8 @@ class Within:
     ``number``: of the round, from 1. ``past``: the piece has that round behind it, and the next has no such line.
     ``done`` is worked in that round from its beginning, one by one, before the line, the first ``begun`` of it by where
     the piece is; ``line`` is the line, ``left`` what is left after it. Two places between the same stitches, before an
-    increase and after it, differ in ``done``. ``markers``: those that lie between stitches of the line.
+    increase and after it, differ in ``done``. ``markers``: those that lie between stitches of the line;
+    ``beside``: those at its ends.
     """
 
     stage: WorkedStage
@@ -35,6 +36,7 @@ class Within:
     line: tuple[str, ...] = ()
     left: tuple[str, ...] = ()
     markers: int = 0
+    beside: int = 0
 
 
 def within(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) -> Within | None:
@@ -128,6 +130,7 @@ def _in_round(line: str, worked: WorkedPattern, size: int, stage: WorkedStage, a
                 line=tuple(names),
                 left=tuple(name for name, _ in rest[end:]),
                 markers=sum(rest[start][1] < place < to for place, _ in needle.markers),
+                beside=sum(place in (rest[start][1], to) for place, _ in needle.markers),
             )
     return None
 

@@ -7,7 +7,7 @@ talks while knitting, so the longer of the two counts.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -93,7 +93,7 @@ def shot_clocks(
         unknown = len(_by_shot(table).get(number, ())) < len(shot.pieces)  # told of at the piece: that is the cause
         problems += [one for one in wrong if not (unknown and UNPLACED[1:] in one.message)]
         inside, past = _within(course, number, shot, kinds, table)
-        problems += past
+        problems += [*past, *_slips_nothing(course, number, shot, kinds, table)]
         untimed = shot.model_copy(update={"hands": tuple(one for one in shot.hands if one.time is None)})
         paced = live_techniques(untimed, needle_in(number, kinds, table, film_size(course)))[0]
         done = replace(moved.get(number, Moved()), before=inside)
@@ -143,6 +143,25 @@ def _within(
             whole = len(found.done) - found.begun
             return found.after / pace * (left / whole if whole else 0.0), notes
     return 0.0, notes
+
+
+def _slips_nothing(
+    course: Course, number: ShotNumber, shot: Shot, kinds: Kinds, table: tuple[TablePiece, ...]
+) -> Iterator[Problem]:
+    """Tell of lines that slip more markers than lie there, where none is worked on a needle that has them."""
+    size = film_size(course)
+    if needle_in(number, kinds, table, size) is not None:
+        return  # that needle has told of it
+    stands = [next(iter(piece.stands.items())) for piece in _by_shot(table).get(number, ())]
+    for hands in shot.hands:
+        try:
+            slips = slipped_in(hands.work) if hands.work else 0
+        except (NotationError, WorkError):
+            continue  # told of where it is read
+        found = [within(hands.work, kinds[kind], size, stand.start) for kind, stand in stands] if slips else []
+        if slips > max((one.markers + one.beside for one in found if one), default=0):
+            sentence = f"“{hands.work}” slips a marker, and none is known to lie there."
+            yield error(hands.mark("work"), "line", sentence, _where_worked(None))
 
 
 def _line_before(

@@ -64,6 +64,7 @@ ONE = [
     ("episodes/01.yaml", EPISODE, "{{ edge.cast_on }}", "{ edge.cast_on }", "Write “{{ edge.cast_on }}”."),
     ("episodes/01.yaml", EPISODE, "{{ edge.cast_on }}", "{{ edge }}", "Name what of it: “edge” has title, stitches"),
     ("episodes/01.yaml", EPISODE, '- work: "k1, p1"', "- do: count\n            time: 20", "“20” has no unit"),
+    ("episodes/01.yaml", EPISODE, '- work: "k1, p1"', '- work: "k1, sm"', "pm places one"),
 ]
 
 

@@ -88,6 +88,13 @@ def test_a_part_that_slips_a_marker_is_found_where_it_lies(tmp_path: Path) -> No
         assert (found.after, found.to, found.markers) == (10, 14, 1)
         told = [one.message for one in result.problems if one.code == "marker"]
         assert told == ([] if named else ["“P1, k2, p1” in 1.1.1 goes past 1 marker and names none."])
+    # Nobody slips a second marker, and none where the round has no such line.
+    for line in ("P1, k1, sm, k1, sm, p1", "P9, sm, p9"):
+        shots = EPISODE.replace("needs: before edge\n            leaves: edge round 1", "needs: edge")
+        files = {"pattern.yaml": pattern, "episodes/01.yaml": shots.replace("k1, p1", line)}
+        result = lessonplan.load(write_course(tmp_path / line[:2] / "none", files))
+        (told_of,) = [one for one in result.problems if one.severity == "error"]
+        assert told_of.message == f"“{line}” slips a marker, and none is known to lie there."
 
 
 HELD = "K5, hold 4 sts, k5"

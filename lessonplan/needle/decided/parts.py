@@ -38,8 +38,9 @@ class _PartHand(Hand):
 def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
     """Techniques of a line that may be only a part of a round, as shown on camera: canonical name to count.
 
-    Stitches left over are no error. Without a needle there are stitches enough, but a line that goes to the end or to a
-    marker is a `WorkError`. Raises `NotationError` if the line cannot be read.
+    Stitches left over are no error, and markers are slipped wherever they lie, as many as there are. Without a needle
+    there are stitches and markers enough, but a line that goes to the end or to a marker is a `WorkError`. Raises
+    `NotationError` if the line cannot be read.
     """
     line = parse_line(text)
     if line.doubts:
@@ -58,7 +59,8 @@ def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
             except FitError as misfit:
                 hand, slipped = _PartHand(on_needle, book.work, "held"), _slips(ops)
                 hand.known = needle is not None
-                if not slipped or not _fits(hand, _without_slips(ops)):
+                there = needle is None or slipped.total() <= len(on_needle.markers)
+                if not slipped or not there or not _fits(hand, _without_slips(ops)):
                     raise WorkError(misfit.sentence, line.column(misfit.at)) from None
             counts += slipped
             if turn is not None:
