@@ -122,8 +122,9 @@ _FREE = re.compile(
     r"\b(?:could|swap(?:ped|ping)?(?! (?:to|over|back|up)\b)|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b"
 )
 _TAILS = re.compile(r"\btails?\b")
-_RESTED = re.compile(r"(?:now |here )?(?:gets? (?:a|its) rest|rests?|waits?|hangs?|can (?:rest|wait|hang|sleep))\b")
 """Talk of other ways, of ends, or of what something looks like."""
+_RESTED = re.compile(r"(?:now |here )?(?:gets? (?:a|its) rest|rests?|waits?|hangs?|can (?:rest|wait|hang|sleep))\b")
+"""What follows a yarn that is told to rest."""
 
 
 _FRAMES = (

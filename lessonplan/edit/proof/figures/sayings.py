@@ -193,7 +193,7 @@ def american(said: Said) -> Answer | None:
 def length(said: Said) -> Answer | None:
     """Judge the tail of a cast-on."""
     stuff = _OF_STUFF.match(said.near(0, 4))
-    if stuff and not said.holds.parts.stage(stuff[1]) and stuff[1] in _WEATHER:
+    if stuff and not said.holds.parts.stage(stuff[1]) and stuff[1] in _OTHER_STUFF:
         return (None,)
     if _LOOP.search(said.near(5, 4)) and "needle" in said.near(20, 9):
         return (None,)
@@ -201,7 +201,7 @@ def length(said: Said) -> Answer | None:
 
 
 _OF_STUFF = re.compile(r"# (?:\w+ )?of (?:the |a |fresh |new )?(\w+)")
-_WEATHER = frozenset(words_in("snow rain ice water mud dust sand earth wood cake string ribbon road"))
+_OTHER_STUFF = frozenset(words_in("snow rain ice water mud dust sand earth wood cake string ribbon road"))
 _LOOP = re.compile(
     r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:[\w']+ )?(?:loop|cable|circulars?)\b"
 )

@@ -1,5 +1,4 @@
-"""Lengths from one place of a piece to another: “from the top of the cuff to the tip”, “without the brim it "
-"measures”."""
+"""Lengths from one place of a piece to another: “from the top of the cuff to the tip”, “without the brim”."""
 
 from __future__ import annotations
 
