@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.edit.speech.numbers import Number
+from lessonplan.edit.speech.numbers import NEEDLES, Number
 
 BEFORE, AFTER, FAR = 8, 6, 16
 """So many words before and after a number tell what it counts; so many before “until you have twelve”."""
@@ -171,6 +171,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return ""
     said = words[max(0, number.first - BEFORE) : number.first]
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
+    if words[number.end - 1] == "halfs" or words[number.first] in NEEDLES:
+        return "us" if {"us", "american"} & {*words[max(0, number.first - FAR) : number.end + FAR]} else "mm"
     if before.endswith("stitch") and number.value > 3:
         return "" if before.endswith("at stitch") else "stitches"
     if _IN_ALL.match(after) and number.value >= 10 and number.part == 1 and not _ROWS.search(before):
@@ -223,6 +225,12 @@ def counted(number: Number, words: Sequence[str]) -> str:
     return "stitches" if alone else ""
 
 
+_NICKED = re.compile(
+    r"^(?:little |wee |poor |lonely |sleepy )*(?:guys|ones|fellas|fellows|lads|chaps|beauties|babies|friends|sleepers|dears) "
+)
+"""What stitches are called."""
+
+
 def ends_alone(words: Sequence[str], end: int) -> bool:
     """Whether no word follows a number that would tell what it counts."""
     return _ENDS.match(" ".join(words[end : end + AFTER])) is not None
@@ -231,7 +239,8 @@ def ends_alone(words: Sequence[str], end: int) -> bool:
 def asked(number: Number, words: Sequence[str]) -> bool:
     """Whether the words around a number are said of stitches alone: “cast on forty”, “eight are left”."""
     before = " ".join(words[max(0, number.first - BEFORE) : number.first])
-    after = " ".join(words[number.end : number.end + AFTER])
+    after = " ".join(words[number.end : number.end + AFTER + 2])
+    after = _NICKED.sub("", after) or after
     return number.part == 1 and any(
         number.value >= least and a.match(after) and b.search(before) for least, b, a in _RULES
     )

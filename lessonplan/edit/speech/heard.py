@@ -22,11 +22,13 @@ _BETWEEN = frozenset(
     words_in(
         "of the these more other plain increase decrease increases live knit purl knitted purled whole "
         "little single extra new held blue full good increasing decreasing ribbed rib even straight final "
-        "last picked additional slipped thumb gusset cuff sleeping sleepy"
+        "last picked additional slipped thumb gusset cuff sleeping sleepy loose"
     )
 )
-_COLOURED = (["stripes"], ["balls"], ["skeins"])
+_COLOURED = tuple([word] for word in words_in("stripes balls skeins rounds rows tails ends"))
 """What a colour stands before: “two oatmeal balls”."""
+_NO_COLOUR = BEGINS | frozenset(words_in("and or then so more to into on in by times between after before"))
+"""What stands between a number and a noun that is not its own."""
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
 _PICKED = ["pick", "up", "and"]
 _PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
@@ -142,7 +144,10 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
                 if ordinal and unit not in ("rounds", "rows")
                 else Quantity(unit=unit, number=number, first=number.first, end=at + 1, ordinal=ordinal)
             )
-        if words[at] not in _BETWEEN and words[at + 1 : at + 2] not in _COLOURED:
+        if words[at] in ("the", "these") and words[at - 1] != "of":
+            break  # “on row eight the wedge”
+        coloured = words[at + 1 : at + 2] in _COLOURED and number.value > 1 and at == end and words[at] not in _NO_COLOUR
+        if words[at] not in _BETWEEN and not coloured:
             break
     return None
 
@@ -164,6 +169,8 @@ def _means_unit(words: Sequence[str], at: int, number: Number) -> bool:
     """Whether a word behind a number is its unit: not “knit one round the ...”, not “one repeat”."""
     if UNITS.get(words[at]) == "colours" and words[at + 1 : at + 2] in (["change"], ["changes"]):
         return False  # “eight colour changes”
+    if words[at] in ("laps", "trips", "circuits") and words[at + 1 : at + 2] == ["of"]:
+        return False  # “four laps of the wrist”
     if words[at] == "marker" and number.value > 1:
         return False  # “twenty two, marker, one, marker”
     singular = words[at] in ("round", "row", "repeat") and words[at + 1 : at + 2] not in _HIGH

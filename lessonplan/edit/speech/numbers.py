@@ -35,7 +35,7 @@ ORDINALS = {
     "hundredth": 100,
 }
 """The place in a row that each word names."""
-_PARTS = {"half": 1 / 2, "quarter": 1 / 4, "third": 1 / 3, "eighth": 1 / 8}
+_PARTS = {"half": 1 / 2, "halfs": 1 / 2, "quarter": 1 / 4, "third": 1 / 3, "eighth": 1 / 8}
 _SIGNS = {
     "¼": (1 / 4, 4), "½": (1 / 2, 2), "¾": (3 / 4, 4), "⅓": (1 / 3, 3), "⅔": (2 / 3, 3),
     "⅛": (1 / 8, 8), "⅜": (3 / 8, 8), "⅝": (5 / 8, 8), "⅞": (7 / 8, 8),
@@ -95,7 +95,7 @@ def _each(tokens: Sequence[str], units: frozenset[str]) -> Iterator[Number]:
     at = 0
     while at < len(tokens):
         word = tokens[at]
-        one = _at(tokens, at, units) if word in BEGINS or word[0].isdigit() else None
+        one = _at(tokens, at, units) if word in BEGINS or word[0].isdigit() else _of_needles(tokens, at)
         if one and word in _TENS and tokens[at + 1 : at + 2] == [word] and {*tokens[at + 3 : at + 4]} & units:
             at += 1  # a false start: “twenty, twenty two rounds”
         elif one:
@@ -103,6 +103,22 @@ def _each(tokens: Sequence[str], units: frozenset[str]) -> Iterator[Number]:
             at = one.end
         else:
             at += 1
+
+
+NEEDLES = {f"{name}s": COUNTS[name] for name in (*_UP_TO_TEN[2:6], *_UP_TO_TEN[7:])} | {"sixes": 6}
+"""Needles called by their size: “on my fours”."""
+_ON = frozenset(words_in("on onto to with off use need take"))
+_MINE = frozenset(words_in("my your our the those these some"))
+
+
+def _of_needles(tokens: Sequence[str], at: int) -> Number | None:
+    """Read “on my fours”, “off the threes”, “a pair of fives”: needles, by their size."""
+    if tokens[at] not in NEEDLES or at == 0:
+        return None
+    before = tokens[max(0, at - 2) : at]
+    told = before[-1] in _ON or before == ["pair", "of"] or (before[-1] in _MINE and before[-1] != "the")
+    told = told or (before[-1] in _MINE and before[0] in (*_ON, "are", "are", "is"))
+    return _whole(at, at + 1, NEEDLES[tokens[at]]) if told else None
 
 
 def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:

@@ -87,7 +87,8 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
             after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
         )
     if words[at] in _MIDDLE:
-        return after in ("size", "one") and before in ("the", "our", "my", "your", "this")
+        us = words[max(0, at - 3) : at - 1] in (["us", "in"], ["those", "in"], ["me", "in"])
+        return us or (after in ("size", "one") and before in ("the", "our", "my", "your", "this"))
     if words[at] in ("mine", "me", "us"):
         return before == "for" or (before == "in" and words[at] == "mine")  # the size filmed
     if before in _NOT_OURS and not (before == "my" and after == "size"):

@@ -15,6 +15,7 @@ _PLUS = re.compile(r"^(?:[\w']+ ){0,4}plus$")
 _AND = re.compile(r"^and$")
 _MINUS = re.compile(r"^(?:[\w']+ )?(?:minus|less|take away)$")
 _TIMES = re.compile(r"^(?:times|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$")
+_INTO = re.compile(r"^(?:goes |fits |divides )?into$")
 _MAKES = re.compile(r"^(?:[\w']+ )?(?:makes?|leaves?|gives?|equals)$")
 _IS = re.compile(r"^(?:[\w']+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are|so)$")
 
@@ -59,6 +60,9 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):
             continue
         counted = ("", "stripes", "repeats", "times", "rounds", "rows", "shapings", "ends")
+        if _INTO.match(ways) and result.unit == "times" and other.value:
+            yield Sum(place, place + 1, place + 2, other.value / max(one.value, 1), times=True)
+            continue
         times = one.unit in counted and result.unit in ("", other.unit, one.unit)
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)

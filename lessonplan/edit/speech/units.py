@@ -9,7 +9,7 @@ from lessonplan.edit.speech.numbers import BEGINS, Token, words_in
 
 _UNIT_WORDS = {
     "stitches": "stitch stitches stiches stich sts st stitchs loops vs v's",
-    "rounds": "round rounds rnd rnds",
+    "rounds": "round rounds rnd rnds laps trips circuits",
     "rows": "row rows rose",
     "cm": "cm cms centimeter centimeters centimetre centimetres",
     "inches": "inch inches",
@@ -45,7 +45,7 @@ UNITS: Mapping[str, str] = {word: unit for unit, words in _UNIT_WORDS.items() fo
 PLURAL = frozenset(w for w in UNITS if w.endswith(("es", "s")) and w not in ("cms",)) | {"rose", "together"}
 _SPOKEN = {
     "pearl": "purl", "pearls": "purls", "pearling": "purling", "perl": "purl", "nit": "knit", "nits": "knits",
-    "round's": "round", "row's": "row", "halfs": "half", "tog": "together", "togs": "together",
+    "round's": "round", "row's": "row", "therefore": "so", "tog": "together", "togs": "together",
     "needel": "needle", "em": "them", "tog's": "together", "together's": "together", "ssk's": "ssk",
     "gage": "gauge", "pearlwise": "purlwise",
     "till": "until", "til": "until", "togethers": "together",

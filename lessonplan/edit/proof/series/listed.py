@@ -152,7 +152,8 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
         if each.unit in LENGTHS and said in LENGTHS and {*each.values} == {each.at(0)} and each.cue == "length"
     ]
     for tier in (placed, exact if len({one.value for one in column}) > 1 else [], cued, whole):
-        count, best = max(((_count(column, each), each) for each in tier), key=lambda one: one[0], default=(0, None))
+        counted = ((_count(column, each), each) for each in tier)
+        count, best = max(counted, key=lambda one: (one[0], one[1].cue in _FIRST and one[1].unit in _COUNTS), default=(0, None))
         if count == len(column):
             return None
         if best and (count == len(column) - 1 or _shifted(column, best)):
