@@ -126,7 +126,8 @@ class Numbers:
         """Give the places that a sum settles, and those of the first numbers of sums that are no products."""
         settled = {one.result for one in self.sums}
         for one in self.sums:
-            if one.times and abs(self.quantities[one.result].value - one.comes_to) < 0.05:
+            result = self.quantities[one.result]
+            if one.times and (abs(result.value - one.comes_to) < 0.05 or result.unit == "times"):
                 settled |= {one.second} if self.quantities[one.first].unit == "ends" else {one.first, one.second}
             if one.parts > 2:
                 settled |= {*range(one.first, one.first + one.parts)}

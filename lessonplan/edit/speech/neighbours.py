@@ -93,6 +93,9 @@ _RESULT = re.compile(
 def _alike(before: Quantity, one: Quantity, words: Sequence[str]) -> bool:
     """Whether two numbers are told in the same words: “three of blue, then three of oatmeal”."""
     after = words[before.end : before.end + 1]
+    ones = words[one.end + 1 : one.end + 2] == ["ones"] and before.end - before.number.end == 2
+    if ones and one.value > 1 and before.number.end != one.first and words[one.end] not in BEGINS:
+        return one.first - before.end <= 6  # “three blue rounds and three oatmeal ones”
     same = one.value > 1 and after in (["of"], ["in"], ["on"]) and words[one.end : one.end + 1] == after
     return same and one.first - before.end <= 6 and bool({"and", "then"} & {*words[before.end : one.first]})
 

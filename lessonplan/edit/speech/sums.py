@@ -54,15 +54,15 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if place and _PLUS.match(_between(words, quantities[place - 1], one)):
             one = replace(one, number=replace(one.number, low=0.0, high=quantities[place - 1].value + one.value))
         ways, makes = _between(words, one, other), _between(words, other, result)
+        if _INTO.match(ways) and result.unit == "times":
+            yield Sum(place, place + 1, place + 2, other.value / max(one.value, 1), times=True)
+            continue
         says = _MAKES.match(makes) is not None or (
             not makes and _PLUS.match(ways) is not None and 0.7 <= result.value / max(one.value + other.value, 1) <= 1.3
         )
         if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):
             continue
         counted = ("", "stripes", "repeats", "times", "rounds", "rows", "shapings", "ends")
-        if _INTO.match(ways) and result.unit == "times" and other.value:
-            yield Sum(place, place + 1, place + 2, other.value / max(one.value, 1), times=True)
-            continue
         times = one.unit in counted and result.unit in ("", other.unit, one.unit)
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)

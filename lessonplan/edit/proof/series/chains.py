@@ -28,13 +28,12 @@ def judge_chains(quantities: Sequence[Quantity], words: Sequence[str], holds: Ho
     every = _countings(holds) if chains else []
     for chain in chains:
         values = [one.value for one in chain]
-        best = max((_fitting(values, counts) for counts in every), key=lambda one: one[0], default=(0, 0, 0.0))
-        right, odd, instead = best
-        if right == len(values):
+        odd = min((_odd(values, counts) for counts in every), key=len, default=dict.fromkeys(range(len(values)), 0.0))
+        right = len(values) - len(odd)
+        if (len(odd) < 2 and right > 1) or (len(odd) == 2 and right > 2):
             found |= {one.first: None for one in chain}
-        elif right == len(values) - 1 and right > 1:
-            found |= {one.first: None for one in chain}
-            found[chain[odd].first] = Verdict("disagrees", f"{instead:g} stitches (the next of its shaping)")
+            for at, instead in odd.items():
+                found[chain[at].first] = Verdict("disagrees", f"{instead:g} stitches (the next of its shaping)")
         elif right == 1 and all("then" in words[a.end : b.first] for a, b in pairwise(chain)):
             found |= {one.first: None for one in chain[2:]}
             found |= _next(chain[0], chain[1], holds)
@@ -42,26 +41,29 @@ def judge_chains(quantities: Sequence[Quantity], words: Sequence[str], holds: Ho
 
 
 def _from_to(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds) -> Mapping[int, Verdict | None]:
-    """Judge “from twenty three down to eleven”: where a shaping begins in one size, it ends in that size."""
-    planned = holds.pattern.get("stitches", ())
-    starts = [each for each in planned if each.cue == "start"]
+    """Judge “from twenty three down to eleven”: what a shaping leads to from the count that is named before it."""
     found: dict[int, Verdict | None] = {}
     for one, other in pairwise(quantities):
         between = words[one.end : other.first]
-        if between[-1:] == ["to"] and _AT_ONCE.search(" ".join((*between, "#", *words[other.end : other.end + 6]))):
-            found |= _next(one, other, holds)
-        told = one.first > 0 and words[one.first - 1] == "from" and between[-1:] == ["to"] and len(between) <= 4
-        if not told or not {one.unit, other.unit} <= {"", "stitches"} or other.size not in (None, one.size):
+        if between[-1:] not in _LEADS or not {one.unit, other.unit} <= {"", "stitches"} or other.value < 4:
             continue
-        for start in starts:
-            end = next((each for each in planned if each.cue == "end" and each.stage == start.stage), None)
-            own = [size for size, value in enumerate(start.values) if value == one.value]
-            sizes = [size for size in own if one.size in (None, size)]
-            if end and sizes and other.value in end.values and other.value not in {end.at(size) for size in sizes}:
-                found[other.first] = Verdict("disagrees", f"{end.at(sizes[0]):g} stitches ({end.what})", end.fact)
+        if _AT_ONCE.search(" ".join((*between, "#", *words[other.end : other.end + 6]))):
+            found |= _next(one, other, holds)
+        elif len(between) <= _LEADS_FAR and not _APART & {*between} and other.size in (None, one.size):
+            size = holds.size if one.size is None else one.size
+            own = [counts for counts in _countings(holds, size) if one.value in counts]
+            ways = [counts[counts.index(one.value) :] for counts in own]
+            ways = [way for way in ways if way[1:] and (way[-1] > one.value) == (other.value > one.value)]
+            whole = any(counts[0] == one.value for counts in own)
+            last = {counts[-1] for counts in _countings(holds)} if whole else set[float]()
+            right = any(other.value in way and (other.value == way[-1] or other.value not in last) for way in ways)
+            if ways and not right and 0.4 <= other.value / ways[0][-1] <= 2.5:
+                found[other.first] = Verdict("disagrees", f"{ways[0][-1]:g} stitches (what its shaping leads to)")
     return found
 
 
+_LEADS = (["to"], ["into"], ["becomes"], ["become"])
+_LEADS_FAR, _APART = 9, frozenset(words_in("and but so or if round row rounds rows for"))
 _AT_ONCE = re.compile(
     r"\b(?:drops?|goes|go|down|up|shrinks?|grows?|jumps?|falls?|turns?|takes you|brings you) (?:[\w']+ )?to #"
     r".*\b(?:next|one|single|same) (?:[\w']+ )?(?:round|row|go)\b"
@@ -102,11 +104,11 @@ def _chains(quantities: Sequence[Quantity], words: Sequence[str]) -> Iterator[li
         chain = [*turned, one] if one and one.unit in ("", "stitches") else []
 
 
-def _countings(holds: Holds) -> list[list[float]]:
-    """Give the counts that the shaping of each stage goes through, in every size, and those between its markers."""
+def _countings(holds: Holds, of_size: int | None = None) -> list[list[float]]:
+    """Give the counts that the shaping of each stage goes through, in every size or one, and between its markers."""
     planned = holds.pattern.get("stitches", ())
     found = list[list[float]]()
-    for size in range(len(holds.sizes)):
+    for size in range(len(holds.sizes)) if of_size is None else (of_size,):
         for _, stage in groupby(planned, key=lambda one: one.stage):
             stage_ = list(stage)
             start = next((one.at(size) for one in stage_ if one.cue == "start"), None)
@@ -121,15 +123,13 @@ def _countings(holds: Holds) -> list[list[float]]:
     return found
 
 
-def _fitting(values: Sequence[float], counts: Sequence[float]) -> tuple[int, int, float]:
-    """Tell how many of some values are what they should be, where one is not, and what it should be."""
-    best = (0, 0, 0.0)
+def _odd(values: Sequence[float], counts: Sequence[float]) -> Mapping[int, float]:
+    """Give the places of values that are not what they should be, and what that is, where they fit best."""
+    best = dict.fromkeys(range(len(values)), 0.0)
     for start in range(len(counts) - len(values) + 1):
         window = counts[start : start + len(values)]
-        odd = [at for at, (a, b) in enumerate(zip(values, window, strict=True)) if a != b]
-        steps = [abs(b - a) for a, b in pairwise(window)]
-        if odd and abs(values[odd[0]] - window[odd[0]]) > 2 * max(steps):
-            continue
-        if len(values) - len(odd) > best[0]:
-            best = (len(values) - len(odd), odd[0] if odd else 0, window[odd[0]] if odd else 0.0)
+        odd = {at: b for at, (a, b) in enumerate(zip(values, window, strict=True)) if a != b}
+        most = 2 * max(abs(b - a) for a, b in pairwise(window))
+        if len(odd) < len(best) and all(abs(values[at] - right) <= most for at, right in odd.items()):
+            best = odd
     return best
