@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from lessonplan.edit.proof.telling import Swap, Text
 
 _YARN = re.compile(
-    r"\b(?:yarn|wool|thread)(?:'s)? (?:[\w']+ ){0,3}?(?:(?:at|in|to|on)(?: the)? (?P<w>front|back)"
+    r"\b(?:yarn|wool|thread|strand)(?:'s)? (?:[\w']+ ){0,3}?(?:(?:at|in|to|on)(?: the)? (?P<w>front|back)"
     r"|(?P<near>forward|facing you|towards? you|on (?:this|the near|your) side))\b"
 )
 _STITCH_OR_SIDE = re.compile(
@@ -24,7 +24,8 @@ _STITCH_OR_SIDE = re.compile(
 """For which stitch, and where the yarn lies: said in this order or the other."""
 _FORWARD = re.compile(
     r"\byarn (?P<w>forward|back) for (?:the |a )?(?P<s>knit|purl)s?\b"
-    r"|\byarn goes (?P<over>over) the needles? when you (?:change|switch|go)\b"
+    r"|\b(?:yarn|wool|it)(?: (?!not\b|never\b)[\w']+){0,2} (?P<over>over) the needles? (?:when|each time|every time|as) "
+    r"(?:you|we) (?:change|switch|go|swap|purl|knit)\b"
     r"|\b(?P<like>knit|purl)s?(?: (?:stitch(?:es)?|ones?))? looks? like (?:a |little |the )*(?P<as>bump|v)s?\b"
 )
 """Where the yarn goes, and how stitches look (common practice)."""
@@ -103,16 +104,18 @@ def long_tail(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             right = "thumb" if lies["tail"] else "finger" if lies["ball"] else pairs[0][1]
             if pairs[0][1] != right:
                 yield text.swap(one, "w", f"over the {right}")
+                return
             continue
         if any((way == "under") != (what == "thumb") for way, what in pairs) and not text.denied(one.start()):
             yield text.swap(one, "w", "under the thumb, over the finger")
+            return  # the other one is the same slip
 
 
 _GRAFT = re.compile(
     r"\b(?P<needle>front|back) (?:needle|one)\b|\b"
     r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave"
     r"|stays?)))"
-    r"(?: again)?(?: and)?(?: then)? (?P<do>off|on|leave|stays? on|slip it off|take it off|let it off)\b"
+    r"(?: again)?(?: and)?(?: then)? (?:comes? |goes |slips? |drops? )?(?P<do>off|on|leave|stays?(?: on)?|slip it off|take it off|let it off)\b"
 )
 _GRAFTS = frozenset(
     {("front", "knit", "off"), ("front", "purl", "on"), ("back", "purl", "off"), ("back", "knit", "on")}
@@ -176,3 +179,46 @@ def never_purled(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if not text.denied(one.start()):
             yield text.swap(one, "w", "knit")
             return  # it is said again in the same breath
+
+
+_HELD_SO: tuple[tuple[str, re.Pattern[str], str], ...] = (
+    (
+        "CO",
+        re.compile(
+            r"\bedge\b(?: (?!not\b|never\b|if\b)[\w']+){0,5}? (?:look|fac|point|turn|lie|lay|li)\w*(?: [\w']+){0,2}? "
+            r"(?P<w>out(?:wards?|side)?|away from the (?:middle|centre|center))\b"
+        ),
+        "toward the middle",
+    ),
+    (
+        "k",
+        re.compile(r"\bhook\b(?: (?!purl\b)[\w']+){0,5}? (?P<w>from (?:the )?(?:behind|back))\b(?! (?:of|to)\b)"),
+        "from the front",
+    ),
+    (
+        "k",
+        re.compile(r"\b(?:hook|rung|ladder)\b(?: (?!bump\b|was\b)[\w']+){0,7}? (?P<w>as an? (?:purl|pearl))\b(?! (?:if|when))"),
+        "as a knit",
+    ),
+    ("", re.compile(r"\b(?P<w>left leg) (?:in front|at the front|forward|of (?:each|every|the|all))\b"), "right leg"),
+    (
+        "stripes",
+        re.compile(
+            r"\b(?:new|next|other) (?:colou?r|yarn|one)\b(?: (?!under\b|below\b|not\b|never\b)[\w']+){0,5}? "
+            r"(?P<w>over|above|on top of|from above|from over) (?:the top of )?(?:the |your )?(?:old|resting|last|other)\b"
+            r"|\b(?:take|pick|bring|comes?)(?:s|n|ed)? (?:it |the new one |that )?up (?P<up>from (?:above|over|on top))\b"
+        ),
+        "under the old one",
+    ),
+)
+"""A technique, words that are wrong of it, and what is right (common practice)."""
+
+
+def held_so(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Edges look inward, a hook goes in from the front, a stitch sits with its right leg in front."""
+    for technique, words, right in _HELD_SO:
+        for one in words.finditer(text.text) if not technique or technique in techniques else ():
+            group = next(name for name, said in one.groupdict().items() if said)
+            if not text.denied(one.start(group)):
+                yield text.swap(one, group, right)
+                break

@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
-from lessonplan.edit.proof.handling import grafted, long_tail, never_purled, together, yarn_held
+from lessonplan.edit.proof.handling import grafted, held_so, long_tail, never_purled, together, yarn_held
 from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
 
 _MIRRORS = ({"m1l", "m1r"}, {"ssk", "k2tog"})
@@ -43,7 +43,7 @@ _FOR_SIDE = re.compile(
     r" (?:[\w']+ ){0,2}?(?:for|on|in) (?:the |an? |your )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand|side))"
 )
 _THROUGH = re.compile(
-    r"\b(?:through|into) (?:the )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
+    r"\b(?:through|into) (?:(?:the|its|their) )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(
@@ -163,7 +163,7 @@ def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _SLIP_AS = re.compile(
-    r"\b(?:slip(?:ped)?|move|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
+    r"\b(?:slip(?:s|ped)?|moved?|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
     r"(?P<w>as if (?:you(?:'re|'d| were| are)? )?(?:about |going |gonna |want(?:ed)? )?(?:to )?(?P<as>knit|purl)"
     r"|(?P<wise>knit|purl)wise)\b"
 )
@@ -174,6 +174,10 @@ _BOTH = re.compile(
     r"\b(?P<needle>left|right) needle (?:tip )?(?:(?:you |we )?(?:go|goes|comes?) )?(?:in|into"
     r"|through) (?:the )?(?P<side>front|back)s? of"
     r" (?:both|them|these|the two|those)\b"
+)
+_WAY = re.compile(
+    r"\b(?:both|them|the two)(?: [\w']+){0,6} (?P<w>from right to left)\b|\b(?P<way>from right to left)(?: [\w']+){0,5} "
+    r"(?:both|them)\b|\b(?:enter|into) both (?:[\w']+ )(?P<on>from right to left)\b"
 )
 
 
@@ -195,6 +199,9 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if (one["needle"], one["side"]) != ("left", "front") and not text.denied(one.start()):
             group = "needle" if one["needle"] == "right" else "side"
             yield text.swap(one, group, "left" if group == "needle" else "front")
+    for one in _WAY.finditer(text.text) if "ssk" in techniques else ():
+        if not text.denied(one.start()):
+            yield text.swap(one, "w" if one["w"] else "way", "from left to right")
     for one in re.finditer(r"\bthrough (?:the|their) (?P<w>front) loops?\b", text.text):
         of_ssk = text.named(text.word(one.start()), ("ssk",), 30) or "ssk" in techniques
         if of_ssk and not {"m1l", "m1r"} & techniques and not text.denied(one.start()):
@@ -334,5 +341,6 @@ RULES: tuple[Callable[[Text, frozenset[str]], Iterator[Swap]], ...] = (
     together,
     _first_of_two,
     never_purled,
+    held_so,
 )
 """A technique more is one rule more."""

@@ -10,17 +10,15 @@ from dataclasses import dataclass
 NAMES = (
     (
         "m1l",
-        r"m (?:one|1) l|m1l|make (?:one|a) (?:on the )?left|left leaning (?:increase|one)|for the left one(?= "
-        r"(?:you|we|i"
-        r"|lift|the bar|it)\b)|(?:first"
-        r"|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?left",
+        r"m (?:one|1) l|m1l|make (?:one|a) (?:on the )?left|left (?:leaning )?increase|left leaning one|"
+        r"(?:the|your|my) left one(?= (?:you|we|i|from|lift|the|my|your|it|is|gets|wants)\b)"
+        r"|(?:first|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?left",
     ),
     (
         "m1r",
-        r"m (?:one|1) r|m1r|make (?:one|a) (?:on the )?right|right leaning (?:increase|one)|for the right one(?= "
-        r"(?:you|we|i"
-        r"|lift|the bar|it)\b)|(?:first"
-        r"|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?right",
+        r"m (?:one|1) r|m1r|make (?:one|a) (?:on the )?right|right (?:leaning )?increase|right leaning one|"
+        r"(?:the|your|my) right one(?= (?:you|we|i|from|lift|the|my|your|it|is|gets|wants)\b)"
+        r"|(?:first|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?right",
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
     (
@@ -28,10 +26,10 @@ NAMES = (
         r"slip slip knit|ssk|s s k|slip (?:one|the first|a stitch) (?:as if to knit|knitwise)(?= (?:and "
         r"|then )?(?:slip|another|a second|the second|the next))",
     ),
-    ("k2tog", r"knit (?:two|to|too|2) together|k2tog|k (?:two|2) ?tog(?:ether)?|k2 together"),
+    ("k2tog", r"knit(?:ting)? (?:two|to|too|2) together|k2tog|k (?:two|2) ?tog(?:ether)?|k2 together"),
 )
 NAME = re.compile(
-    r"(?<!\w)(?=[fklmnrst])(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in NAMES) + ")"
+    r"(?<!\w)(?=[fklmnrsty])(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in NAMES) + ")"
 )
 LEANS = {"m1l": "left", "m1r": "right", "ssk": "left", "k2tog": "right", "skp": "left"}
 LIFTS = {"m1l": "front", "m1r": "back"}

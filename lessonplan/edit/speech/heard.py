@@ -69,7 +69,12 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
     return tuple(_answers(list(_of_bodies(of_the_last(list(beside(found, words)), words, named), words)), words))
 
 
-_ASKS = re.compile(r"\bhow many(?: (?P<unit>\w+))?((?: (?!of\b|people\b|times\b)[\w']+){0,6})$")
+_ASKS = re.compile(
+    r"\bhow many(?: (?P<unit>\w+))?((?: (?!of\b|people\b|times\b)[\w']+){0,6})$|\bwhat(?:'s| is|'re| are) left$"
+    r"|\b(?:the|those|these|number of)(?: \w+)? (?P<noun>stitches|rounds|rows|ends|tails|sections|stripes|ones)"
+    r" (?:that|which|you|we|i|y'all)\b(?: [\w']+){2,24} (?:is|are|was|were|be|number)(?: (?:exactly|only|just|about))*$"
+)
+"""What is asked, or told of in a clause of its own, before its number: “the stitches that you park there are thirteen”."""
 
 
 def _answers(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
@@ -77,11 +82,11 @@ def _answers(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quanti
     end = 0
     for one in found:
         asks = (
-            _ASKS.search(" ".join(words[max(end, one.first - 9) : one.first])) if one.bare and one.value > 3 else None
+            _ASKS.search(" ".join(words[max(end, one.first - 28) : one.first])) if one.bare and one.value > 3 else None
         )
         end = one.end
-        unit = UNITS.get(asks["unit"] or "", "stitches") if asks else ""
-        told = unit in ("stitches", "rounds", "rows", "ends", "repeats") and one.number.part == 1
+        unit = UNITS.get(asks["unit"] or asks["noun"] or "", "stitches") if asks else ""
+        told = unit in ("stitches", "rounds", "rows", "ends", "repeats", "stripes") and one.number.part == 1
         yield replace(one, unit=unit, bare=False) if asks and told else one
 
 

@@ -172,6 +172,8 @@ def of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[
     said = sizes_said(words, {word: size for word, size in names.items() if word not in ("mine", "me", "us")})
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
+        if last is not None and words[max(0, last - 2) : last] == ["that's", "the"] and _TURNS & {*words[last - 6 : last]}:
+            last = None  # “oh no, that's the adult, it's ninety six”
         ahead = next((at for at in said if at >= one.end and not _has_own(words, at)), len(words) + _REACH)
         after = next((other for other in found if other.first >= one.end), one)
         paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”
@@ -194,6 +196,7 @@ def of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[
             yield one
 
 
+_TURNS = frozenset(words_in("no sorry wait oops whoops"))
 _BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
 
 

@@ -116,7 +116,7 @@ def remarks_in(
         first, end = starts[begin], starts.get(stop + 1, len(words))
         if found and first < found[-1].end + 4:
             continue
-        before = [one for one in quantities if one.end <= first]
+        before = [one for one in quantities if one.end <= first and (one.unit or one.value > 1)]
         after = [one for one in quantities if one.first >= end]
         if found and first < found[-1].end + 12 and not any(one.first - end <= AFTER for one in after[:1]):
             continue  # what is said when all is put right
@@ -124,6 +124,8 @@ def remarks_in(
             continue
         last = before[-1] if before else None
         near_before = last is not None and first - last.end <= BEFORE
+        denied = [one for one in after[:2] if words[one.first - 1] == "not"]  # “sorry, twenty two, not twenty four”
+        near_before = near_before or (last is not None and any(one.value == last.value for one in denied))
         near_after = bool(after) and after[0].first - end <= AFTER
         if last and not near_after and text[begin:stop] in _STOPS and first - last.end <= 1:  # “wait, let me look, ten”
             again = next((one for one in after if one.first - end <= 2 * AFTER), None)
@@ -203,6 +205,12 @@ def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[fro
         for at in reversed(before):
             if any(word in pair and word != words[at] for word in words[end : end + 6]):
                 return at
+    for at in range(max(1, first - 2 * BEFORE), first):  # clauses before, in the same words
+        other = next((pair for pair in pairs if words[at] in pair), None)
+        again = (n for n in range(end + 1, min(end + 6, len(words))) if other and words[n] in other)
+        same = 1 + (words[at - 1] in ("the", "a"))
+        if any(words[n] != words[at] and words[n - same : n] == words[at - same : at] for n in again):
+            return at
     return None
 
 

@@ -124,6 +124,7 @@ def _holds(
         name for key in stages for step in worked.pattern.stage(key, worked.size).steps for name, _ in step.techniques
     }
     names |= {"purled"} if any({name for name, _ in step.techniques} == {"p"} for step in rounds) else set()
+    striped = {"stripes"} if any(parts.every[key].stripes for key in stages) else set[str]()
     kinds = {str(getattr(work, "method", "")) for key in stages for work in worked.course.pattern.stages[key].works}
     return Holds(
         segment=number,
@@ -141,7 +142,7 @@ def _holds(
         if all_of_it
         else max((len(worked.pattern.stage(key, worked.size).rounds) for key in stages), default=0),
         techniques=placed_in([step.text for step in rounds])
-        | frozenset(names | kinds | ({"wyib"} if _says_wyib(worked, stages) else set())),
+        | frozenset(names | kinds | striped | ({"wyib"} if _says_wyib(worked, stages) else set())),
         rhythms=frozenset(pair for text in _texts_of(worked, segment, stages) for pair in rhythm_of(text)),
         yarns=frozenset(yarn.weight.lower() for yarn in worked.course.pattern.yarns.values() if yarn.weight),
         colours=frozenset(
