@@ -177,7 +177,7 @@ _BOTH = re.compile(
 )
 _WAY = re.compile(
     r"\b(?:both|them|the two)(?: [\w']+){0,6} (?P<w>from right to left)\b|\b(?P<way>from right to left)(?: [\w']+){0,5} "
-    r"(?:both|them)\b|\b(?:enter|into) both (?:[\w']+ )(?P<on>from right to left)\b"
+    r"(?:both|them)\b|\b(?:enter|into) both (?:[\w']+ )?(?P<on>from right to left)\b"
 )
 
 
@@ -201,7 +201,7 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, group, "left" if group == "needle" else "front")
     for one in _WAY.finditer(text.text) if "ssk" in techniques else ():
         if not text.denied(one.start()):
-            yield text.swap(one, "w" if one["w"] else "way", "from left to right")
+            yield text.swap(one, one.lastgroup or "w", "from left to right")
     for one in re.finditer(r"\bthrough (?:the|their) (?P<w>front) loops?\b", text.text):
         of_ssk = text.named(text.word(one.start()), ("ssk",), 30) or "ssk" in techniques
         if of_ssk and not {"m1l", "m1r"} & techniques and not text.denied(one.start()):

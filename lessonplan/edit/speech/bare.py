@@ -27,7 +27,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         r"(?<!of the)$",
-        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put) )?to (?:sleep|bed)|asleep|on hold|staying (?:up"
+        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put) )?to (?:sleep|bed|rest)|asleep|on hold|staying (?:up"
         r"|awake|on))\b",
     ),
     (
@@ -83,7 +83,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?:one|two|on|at|each|every|in|so"
         r"|and|a go|a time|per|$)\b",
     ),
-    (4, "", r"of (?:them|these|those) (?:are )?(?:left|remain)\b"),
+    (4, "", r"of (?:them|these|those) (?:are )?(?:left|remain)\b|a?round (?:the|your|my) thumb\b"),
     (4, "", r"of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the| remaining)*$", r"(?!of (?!them|these))"),
     (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),
@@ -113,7 +113,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         4,
         "",
         r"(?:turns?|shrinks?|drops?|goes|go) (?:down )?(?:in)?to\b(?! (?:sleep|bed|it|play|waste|go))"
-        r"|becomes?\b|(?:come|comes|came) off\b|woken\b|asleep\b",
+        r"|becomes?\b|(?:come|comes|came) off\b|woken\b|asleep\b|awake\b",
     ),
     (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
     (4, r"\bmeans(?: (?:you|we|i) have| there are)?$", r"(?!rounds|rows)"),

@@ -64,7 +64,12 @@ def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
                 *between.split(),
             }
             unit = "" if old else "us"
-        elif one.bare and before and before.unit == "mm" and _is_next_needle(one, before, words):
+        elif (
+            one.bare
+            and before
+            and before.unit == "mm"
+            and (_is_next_needle(one, before, words) or _NEEDLES_AND.search(" ".join(words[max(0, before.first - 8) : one.first])))
+        ):
             unit = "mm"
         elif one.bare and before and before.unit in ("mm", "us") and one.first - before.end <= 14:
             of_part = words[one.end : one.end + 2] in (["for", "the"], ["for", "everything"]) and one.value <= 15
@@ -112,6 +117,7 @@ def _is_next_needle(one: Quantity, before: Quantity, words: Sequence[str]) -> bo
     return on_it and one.value <= 10 and one.first - before.end <= 14 and ends_alone(words, one.end)
 
 
+_NEEDLES_AND = re.compile(r"\bneedles?\b(?: [\w']+){1,6} and(?: an?)?$")
 _AMERICAN = re.compile(
     r"^(?:needles? |ones? )?(?:(?:and |so )?(?:that's|that is|which is|it's) an?|or an?|so an?)(?: size)?$"
 )
@@ -172,7 +178,7 @@ def of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[
     said = sizes_said(words, {word: size for word, size in names.items() if word not in ("mine", "me", "us")})
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
-        if last is not None and words[max(0, last - 2) : last] == ["that's", "the"] and _TURNS & {*words[last - 6 : last]}:
+        if last is not None and words[max(0, last - 2) : last] == ["that's", "the"] and {"no", "sorry", "wait", "oops"} & {*words[last - 6 : last]}:
             last = None  # “oh no, that's the adult, it's ninety six”
         ahead = next((at for at in said if at >= one.end and not _has_own(words, at)), len(words) + _REACH)
         after = next((other for other in found if other.first >= one.end), one)
@@ -196,7 +202,6 @@ def of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[
             yield one
 
 
-_TURNS = frozenset(words_in("no sorry wait oops whoops"))
 _BREAKS = frozenset(words_in("and but so then because you'll it you i or"))
 
 

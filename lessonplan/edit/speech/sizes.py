@@ -139,6 +139,7 @@ def _without_if(between: Sequence[str]) -> Sequence[str]:
     return between[:at] if "if" in between[at:] or "when" in between[at:] else between
 
 
+_TURNS = frozenset(words_in("no sorry wait oops whoops"))
 _HAS = frozenset(words_in("has have gets get needs need takes take"))
 _CONFESSED = frozenset(words_in("reading looking thinking finished saying giving telling looked"))
 _IF_YOU = frozenset(words_in("if when you're you are it's making knitting doing the a for on with"))
@@ -162,7 +163,7 @@ def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[
         return 0.0
     cost += 1.2 * sum(low <= one < high for one in firsts) + 3 * sum(low <= one < high for one in named if one != at)
     if at < first and words[max(0, at - 2) : at] in (["that's", "the"], ["was", "the"], ["is", "the"]):
-        cost += 3  # “oh, that's the large, forty four”
+        cost += 3 + 6 * (not _TURNS.isdisjoint(words[max(0, at - 6) : at]))  # “oh no, that's the large, forty four”
     if at >= end and not _CONFESSED.isdisjoint(between) and not {"i", "i'm"}.isdisjoint(between):
         cost += 3  # “thirteen, I was reading you the small one”
     if at >= end and words[at + 1 : at + 2] != [] and words[at + 1] in _HAS and len(between) < 2:

@@ -123,9 +123,11 @@ def remarks_in(
         if text[begin:stop] == "make that" and not _made_that(words, first, end):
             continue
         last = before[-1] if before else None
-        near_before = last is not None and first - last.end <= BEFORE
-        denied = [one for one in after[:2] if words[one.first - 1] == "not"]  # “sorry, twenty two, not twenty four”
-        near_before = near_before or (last is not None and any(one.value == last.value for one in denied))
+        near_before = last is not None and first - last.end <= BEFORE + 4 * strong
+        if last and "not" in words[end : end + 8]:  # “sorry, twenty two, not twenty four”
+            again = [*words[last.number.first : last.number.end]]
+            place = end + [*words[end : end + 8]].index("not") + 1
+            near_before = near_before or [*words[place : place + len(again)]] == again
         near_after = bool(after) and after[0].first - end <= AFTER
         if last and not near_after and text[begin:stop] in _STOPS and first - last.end <= 1:  # “wait, let me look, ten”
             again = next((one for one in after if one.first - end <= 2 * AFTER), None)

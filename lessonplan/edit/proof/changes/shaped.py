@@ -31,8 +31,8 @@ _EACH_TIME = re.compile(
 )
 _CHANGES = re.compile(
     r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
-    r"|grows? by|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|putting in|puts? in|making|nibbles?|costs?(?: "
-    r"you| us)?|removes?|takes?)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|extra)\b(?! than)|# more stitches"
+    r"|grows?(?: by)?|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|putting in|puts? in|making|nibbles?|costs?(?: "
+    r"you| us)?|removes?|takes?)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|extra|gone)\b(?! than)|# gone\b|# more stitches"
     r"|# (?:that )?(?:go(?:es)?|disappear|vanish|drop off|come off) (?:away )?(?:on|in|at|with|every|each)\b"
 )
 

@@ -32,6 +32,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
+    (r"# (?:stitches )?(?:still )?awake\b", ("end",)),
     (
         r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes)"
         r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:across |around )?(?:when|by the time|once) (?:we"
@@ -139,6 +140,9 @@ def _at_a_time(said: Said, pattern: Sequence[Planned], close: str) -> list[Plann
 
 def _in_words(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
     """Give the count that words of their own tell, some way off."""
+    ends = _of(pattern, "end") if said.words[max(0, said.one.first - 2) : said.one.first] == ["stop", "at"] else []
+    if ends and {one.values for one in ends} != {one.values for one in _of(pattern, "start")}:
+        return ends
     if _CAME_WITH.search(said.near(0, 8)):
         return _of(pattern, "start", "cast on", "text")
     if _FROM_TO.search(said.near(6, 6)):

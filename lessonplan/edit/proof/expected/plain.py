@@ -34,7 +34,13 @@ _JOINED = re.compile(
     r"\b(?:join\w*|new (?:colou?r|yarn|one)|in comes|comes in|tie (?:in|on)|hello|add|lay|switch|change|swap)\b"
 )
 _FIRST = re.compile(r"\b(?:first|starts?|starting|begins?|beginning|bottom|lowest|opens?|kicks?)\b(?! of the round)")
-_LAST = re.compile(r"\b(?:last|final|ends?|ending|finish(?:es)?|top|topmost|uppermost)\b(?! of the round)")
+_LAST = re.compile(r"\b(?:last|final|stop (?:at|on|with)|ends?|ending|finish(?:es)?|top|topmost|uppermost)\b(?! of the round)")
+_ALL_ONE = re.compile(
+    r"\b(?:(?:band|body|cobbles|bit|part|it|these|them)(?:'s|'re| is| are)?|rounds? (?:is|are)|(?:is|it's|are) (?:knit|worked|done))"
+    r"(?: (?:knit|worked|done|made))? (?:(?:all|entirely|only|completely|just)(?: in)?|in) @\d+(?: (?!(?:stripe|round|and|or|for"
+    r"|first|then|now|again|stitch|to|here|one|when|up|yarn))\w+)?$"
+)
+"""Told of a striped part as of one yarn alone."""
 _DENIED = re.compile(r"\b(?:don't|not|never|before|until|after)\b")
 _APART = re.compile(
     r"\b(?:second|next|other|third|fourth|until|above|below|over|under|tails?|carry|carried|between|again|since|from"
@@ -74,6 +80,8 @@ def plainly(
             right = None if _DENIED.search(text) else frozenset[str]().union(*(part.cut for part in here))
         elif len(here) > 1:
             right = _joined(here) if _JOINED.search(text) and not _DENIED.search(text) else None
+        elif here[0].stripes and _ALL_ONE.search(" ".join(marked[max(0, at - 8) : at + 2])):
+            right = every - {said}
         elif here[0].stripes and sizes.isdisjoint(marked[max(0, at - _CLAUSE - 5) : at + _CLAUSE]):
             right = _of_stripe(text, here[0].stripes)
         if right and said not in right:

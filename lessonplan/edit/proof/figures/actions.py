@@ -96,7 +96,7 @@ def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
 def foreign(said: Said) -> Answer | None:
     """Judge a number told of a thing that the course does not have: “a yarn over every tenth stitch”, “nine beads”."""
     one, words = said.one, said.words
-    if one.number.low < 2 and (one.number.part == 1 or one.bare) and one.unit not in LENGTHS:
+    if one.number.low < 2 and (one.number.part == 1 or one.bare) and one.unit not in (*LENGTHS, "metres", "yards"):
         return None
     low, high = max(0, one.first - _FAR), min(len(words), one.end + _FAR)
     if _ANY.isdisjoint(words[low:high]):

@@ -32,7 +32,7 @@ _PROGRESS = re.compile(
 )
 """How far somebody came in a while, or what was taken out again."""
 _WOVEN = re.compile(r"\bweav\w+|\bwoven\b|\bso far\b.*#|# so far\b")
-_STRETCHED = re.compile(r"\bstretch\w*")
+_STRETCHED = re.compile(r"\bstretch(?! (?:coming|of|here|up|where)\b)\w*")
 _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 """The size of a swatch itself, and a difference."""
 MADE = re.compile(r"\bmake (?:another )?#")
@@ -41,7 +41,7 @@ _DOES = re.compile(
     r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:[\w']+ )?(?:round|row))\b"
     r"|(?:rounds|rows) #"
 )
-_OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) ")
+_OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) |# (?:you|we|i) (?:do|work|repeat|knit)\b")
 
 
 _FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")

@@ -47,7 +47,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         each.cue in ("state", "total") and each.at(holds.size if len(each.values) > 1 else 0) == one.value
         for each in rounds
     )
-    if one.bare and one.size is None and done and not _sure(planned):
+    if one.bare and one.unit != "mm" and one.size is None and done and not _sure(planned):
         return None  # “ten left”, of rounds
     if sample is None and one.unit == "stitches" and _ON_A_SAMPLE.search(said.near(2, 7)):
         return None
