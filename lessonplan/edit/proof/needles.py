@@ -37,7 +37,7 @@ _ADVICE = re.compile(
     rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|(?:change|swap|switch|move|go)(?: up| down)? to) (?:yourself "
     rf")?(?:an? |the |some )?(?P<w>{_SIZE})"
     rf" (?:needles?|one)|an? (?P<helps>{_SIZE}) needle (?:will|would|does)"
-    r"|(?:go|move|step|drop) (?P<way>up|down) (?:(?:to )?an? |one )?(?:needle|size)|(?:needle )?size "
+    r"|(?:go|move|step|drop|come) (?P<way>up|down) (?:(?:to )?an? |one )?(?:needle|size)|(?:needle )?size "
     r"(?P<behind>up|down))\b"
 )
 """What is told to do where a gauge is off."""

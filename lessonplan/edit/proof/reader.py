@@ -117,6 +117,8 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Foun
         )
         article = words[max(0, at - 1) : at] in (["a"], ["an"])
         of_yarn |= _IS & {*words[max(0, at - 1 - article) : at]} if word in _ALONE else set()
+        made_in = words[max(0, at - 2) : at - 1] in (["we're"], ["it's"], ["is"], ["are"], ["knit"], ["knitted"], ["worked"])
+        of_yarn |= {"in"} if made_in and words[at - 1] == "in" else set()
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)
         could = {"could", "can"} & {*words[max(0, at - 4) : at]}
@@ -185,6 +187,8 @@ def _twice(
         if not same or not one.unit or one.value <= 3 or one.bare or other.bare or one.ordinal:
             continue
         between = words[one.end : other.first]
+        if between and words[other.end : other.end + len(between)] == between:
+            continue  # “four rounds and change, four rounds and change”
         again = bool(between) and between == words[one.first - len(between) : one.first]
         if between[-1:] == ["again"] and {"start", "begin", "over"} & {*between}:
             continue

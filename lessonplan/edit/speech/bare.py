@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.edit.speech.numbers import NEEDLES, Number
+from lessonplan.edit.speech.numbers import Number
 
 BEFORE, AFTER, FAR = 8, 6, 16
 """So many words before and after a number tell what it counts; so many before “until you have twelve”."""
@@ -40,7 +40,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         0,
         "",
         r"(?:of (?:them|these|those) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|in between"
-        r"|between) (?:hold|the waste|waste|the scrap|scrap|the markers|(?:a|the|my|your) (?:thread|string|holder"
+        r"|between) (?:hold|the waste|waste|the scrap|scrap|(?:(?:the|my|your|our|both|those|these|two) )+markers|(?:a|the|my|your) (?:thread|string|holder"
         r"|(?:bit|piece) of))",
     ),
     (
@@ -83,7 +83,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?:one|two|on|at|each|every|in|so"
         r"|and|a go|a time|per|$)\b",
     ),
-    (4, "", r"of (?:them|these|those) (?:are )?(?:left|remain)\b|a?round (?:the|your|my) thumb\b"),
+    (4, "", r"of (?:them|these|those) (?:are )?(?:left|remain)\b|a?round (?:the|your|my) thumb\b|(?:still )?going a?round\b"),
     (4, "", r"of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the| remaining)*$", r"(?!of (?!them|these))"),
     (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),
@@ -171,8 +171,6 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return ""
     said = words[max(0, number.first - BEFORE) : number.first]
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
-    if words[number.end - 1] == "halfs" or words[number.first] in NEEDLES:
-        return "us" if {"us", "american"} & {*words[max(0, number.first - FAR) : number.end + FAR]} else "mm"
     if before.endswith("stitch") and number.value > 3:
         return "" if before.endswith("at stitch") else "stitches"
     if _IN_ALL.match(after) and number.value >= 10 and number.part == 1 and not _ROWS.search(before):

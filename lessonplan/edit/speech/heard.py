@@ -11,9 +11,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from lessonplan.edit.speech.bare import asked, counted
+from lessonplan.edit.speech.bare import FAR, asked, counted
 from lessonplan.edit.speech.neighbours import beside, in_turn, of_the_last, shared, with_sizes
-from lessonplan.edit.speech.numbers import BEGINS, Number, Token, counted_aloud, numbers_in, words_in
+from lessonplan.edit.speech.numbers import BEGINS, NEEDLES, Number, Token, counted_aloud, numbers_in, words_in
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.sizes import size_names
 from lessonplan.edit.speech.units import LENGTHS, PLURAL, TWO_WORDS, UNITS
@@ -192,6 +192,9 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     second = words[number.first - 2] if number.first > 1 else ""
     if number.ordinal:
         return None
+    if words[number.end - 1] == "halfs" or words[number.first] in NEEDLES:
+        american = {"us", "american"} & {*words[max(0, number.first - FAR) : number.end + FAR]}
+        return Quantity("us" if american else "mm", number, number.first, number.end, bare=True)
     which = (
         words[number.first - 3]
         if number.first > 2 and second in ("increase", "decrease", "plain", "single")

@@ -235,6 +235,12 @@ def _in_turn(marked: Sequence[str], parts: Parts, keys: Sequence[str]) -> Iterat
     if len({*stripes}) != 2 or len(parts.here) != 1:
         return
     places = [at for at, word in enumerate(marked) if word[0] == "@" and keys[int(word[1:])]]
+    for run in zip(places, places[1:], places[2:], places[3:], strict=False):
+        beside = all(not {*marked[a + 1 : b]} - {"and", "then"} for a, b in pairwise(run))
+        turns = beside and len({marked[at] for at in run[::2]}) == 1 and marked[run[0]] != marked[run[1]]
+        if turns and keys[int(marked[run[0]][1:])] != stripes[0] and {"top", "down"}.isdisjoint(marked):
+            yield run[0], stripes[0]
+            return
     for place, (one, other) in enumerate(pairwise(places)):
         between = marked[one + 1 : other]
         counted = len(between) <= 7 and _COUNTED.issuperset(between) and not _STRIPED.isdisjoint(between)

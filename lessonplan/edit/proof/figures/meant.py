@@ -172,6 +172,8 @@ def _of_shape(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     return wide if found["wide"] else [each for each in own if each not in wide]
 
 
+_BEHIND = frozenset(("on", "in", "that's", "is"))
+"""What stands before a round that is named behind its steps."""
 _ON_THE = re.compile(r"#(?: (?!and\b|then\b)\w+){0,4} (?:on|in) the (\w+)(?: round| row)?(?: |$)")
 
 
@@ -182,4 +184,5 @@ def _round_behind(said: Said) -> str:
         return f"round {ORDINALS[found[1]]}"
     one = said.one
     named = next((each for each in said.others if each.ordinal and 0 <= each.first - one.end <= 7), None)
-    return f"round {named.value:g}" if named and said.words[named.first - 1] in ("on", "in") else ""
+    before = said.words[max(0, named.first - 2) : named.first] if named else []
+    return f"round {named.value:g}" if named and not _BEHIND.isdisjoint(before) else ""
