@@ -197,7 +197,9 @@ _HELD_SO: tuple[tuple[str, re.Pattern[str], str], ...] = (
     ),
     (
         "k",
-        re.compile(r"\b(?:hook|rung|ladder)\b(?: (?!bump\b|was\b)[\w']+){0,7}? (?P<w>as an? (?:purl|pearl))\b(?! (?:if|when))"),
+        re.compile(
+            r"\b(?:hook|rung|ladder)\b(?: (?!bump\b|was\b)[\w']+){0,7}? (?P<w>as an? (?:purl|pearl))\b(?! (?:if|when))"
+        ),
         "as a knit",
     ),
     ("", re.compile(r"\b(?P<w>left leg) (?:in front|at the front|forward|of (?:each|every|the|all))\b"), "right leg"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -93,6 +94,11 @@ def _finding(one: Found, tokens: Sequence[Token], words: Sequence[str], segment:
 _ALONE = frozenset(words_in("dk worsted aran fingering"))
 _IS = frozenset(words_in("is are it's they're both all"))
 """Weights that are names of nothing else, and what stands before them where they are told."""
+_TOLD_AS = re.compile(
+    r"\b(?:yarn|wool|balls?)\b.* (?:is|are|it's|that's) (?:(?!so |any |and |but )[\w']+ ){0,4}$"
+    r"| (?:is|it's) an? (?:(?!so |any |and |but )[\w']+ ){0,3}$"
+)
+"""“Yarn wise it's a good honest worsted”."""
 _MEANT_FOR = ("written for", "made for", "meant for", "designed for", "calls for")
 
 
@@ -117,7 +123,17 @@ def _weights(words: Sequence[str], holds: Holds, scope: Scopes) -> Iterator[Foun
         )
         article = words[max(0, at - 1) : at] in (["a"], ["an"])
         of_yarn |= _IS & {*words[max(0, at - 1 - article) : at]} if word in _ALONE else set()
-        made_in = words[max(0, at - 2) : at - 1] in (["we're"], ["it's"], ["is"], ["are"], ["knit"], ["knitted"], ["worked"])
+        told = f" {' '.join(words[max(0, at - 9) : at])} "
+        of_yarn |= {"yarn"} if word in _ALONE and _TOLD_AS.search(told) else set()
+        made_in = words[max(0, at - 2) : at - 1] in (
+            ["we're"],
+            ["it's"],
+            ["is"],
+            ["are"],
+            ["knit"],
+            ["knitted"],
+            ["worked"],
+        )
         of_yarn |= {"in"} if made_in and words[at - 1] == "in" else set()
         of_yarn |= {"for"} if " ".join(words[max(0, at - 2) : at]) in _MEANT_FOR else set()
         wrong = of_yarn and holds.yarns and not any(word in known for known in holds.yarns)

@@ -106,7 +106,7 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, "w" if one["side"] else "by", "left needle")
 
 
-_IT = re.compile(r"(?:that|this) one(?: (?:there|here|now|you see|always|just))*")
+_IT = re.compile(r"(?:(?:and|now|so|then|well) )*(?:that|this) one(?: (?:there|here|now|you see|always|just))*")
 _DECREASES = re.compile(
     r"\b(?:(?:these|the|all|your|my|our) (?:[\w']+ )?decreases|it|they|each of them) (?:all |\w+ly )?$"
 )
@@ -139,7 +139,7 @@ def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             name
             and one["w"] != LEANS[name]
             and (
-                _IT.fullmatch(between.removeprefix("and "))
+                _IT.fullmatch(between)
                 or not re.search(r"\b(?:other|mirror|this(?! side)|that one|first the one)\b", between)
             )
         ):

@@ -83,7 +83,11 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?:one|two|on|at|each|every|in|so"
         r"|and|a go|a time|per|$)\b",
     ),
-    (4, "", r"of (?:them|these|those) (?:are )?(?:left|remain)\b|a?round (?:the|your|my) thumb\b|(?:still )?going a?round\b"),
+    (
+        4,
+        "",
+        r"of (?:them|these|those) (?:are )?(?:left|remain)\b|a?round (?:the|your|my) thumb\b|(?:still )?going a?round\b",
+    ),
     (4, "", r"of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the| remaining)*$", r"(?!of (?!them|these))"),
     (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),

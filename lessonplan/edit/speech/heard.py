@@ -151,7 +151,9 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
             )
         if words[at] in ("the", "these") and words[at - 1] != "of":
             break  # “on row eight the wedge”
-        coloured = words[at + 1 : at + 2] in _COLOURED and number.value > 1 and at == end and words[at] not in _NO_COLOUR
+        coloured = (
+            words[at + 1 : at + 2] in _COLOURED and number.value > 1 and at == end and words[at] not in _NO_COLOUR
+        )
         if words[at] not in _BETWEEN and not coloured:
             break
     return None

@@ -68,7 +68,10 @@ def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
             one.bare
             and before
             and before.unit == "mm"
-            and (_is_next_needle(one, before, words) or _NEEDLES_AND.search(" ".join(words[max(0, before.first - 8) : one.first])))
+            and (
+                _is_next_needle(one, before, words)
+                or _NEEDLES_AND.search(" ".join(words[max(0, before.first - 8) : one.first]))
+            )
         ):
             unit = "mm"
         elif one.bare and before and before.unit in ("mm", "us") and one.first - before.end <= 14:
@@ -178,7 +181,11 @@ def of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[
     said = sizes_said(words, {word: size for word, size in names.items() if word not in ("mine", "me", "us")})
     for one in found:
         last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
-        if last is not None and words[max(0, last - 2) : last] == ["that's", "the"] and {"no", "sorry", "wait", "oops"} & {*words[last - 6 : last]}:
+        if (
+            last is not None
+            and words[max(0, last - 2) : last] == ["that's", "the"]
+            and {"no", "sorry", "wait", "oops"} & {*words[last - 6 : last]}
+        ):
             last = None  # “oh no, that's the adult, it's ninety six”
         ahead = next((at for at in said if at >= one.end and not _has_own(words, at)), len(words) + _REACH)
         after = next((other for other in found if other.first >= one.end), one)

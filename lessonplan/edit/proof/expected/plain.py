@@ -34,7 +34,9 @@ _JOINED = re.compile(
     r"\b(?:join\w*|new (?:colou?r|yarn|one)|in comes|comes in|tie (?:in|on)|hello|add|lay|switch|change|swap)\b"
 )
 _FIRST = re.compile(r"\b(?:first|starts?|starting|begins?|beginning|bottom|lowest|opens?|kicks?)\b(?! of the round)")
-_LAST = re.compile(r"\b(?:last|final|stop (?:at|on|with)|ends?|ending|finish(?:es)?|top|topmost|uppermost)\b(?! of the round)")
+_LAST = re.compile(
+    r"\b(?:last|final|stop (?:at|on|with)|ends?|ending|finish(?:es)?|top|topmost|uppermost)\b(?! of the round)"
+)
 _ALL_ONE = re.compile(
     r"\b(?:(?:band|body|cobbles|bit|part|it|these|them)(?:'s|'re| is| are)?|rounds? (?:is|are)|(?:is|it's|are) (?:knit|worked|done))"
     r"(?: (?:knit|worked|done|made))? (?:(?:all|entirely|only|completely|just)(?: in)?|in) @\d+(?: (?!(?:stripe|round|and|or|for"

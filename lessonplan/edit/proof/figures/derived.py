@@ -211,6 +211,7 @@ def nobody_planned(said: Said) -> bool:
 _FOLDS = {"twice": 2, "double": 2, "doubled": 2, "doubles": 2, "both": 2, "pair": 2, "fold": 2}
 
 
+_BOTH = re.compile(r"\bboth (?:the |your |my )?(\w+)s\b")
 _MORE_TIMES = re.compile(r"# (?:more times|times more|times again)\b")
 
 
@@ -228,6 +229,16 @@ def once(said: Said) -> Quantity:
         return said.one
     times = next((_FOLDS[word] for word in said.near(10, 6).split() if word in _FOLDS), 1)
     if times == 1:
-        return said.one
-    low, high = said.one.number.low / times, said.one.number.high / times
-    return replace(said.one, number=replace(said.one.number, low=low, high=high))
+        return of_both(said)
+    return _part_of(said.one, times)
+
+
+def of_both(said: Said) -> Quantity:
+    """Give what one has of what both have: “both cuffs, that's eighty eight stitches”."""
+    both = _BOTH.search(said.near(20, 0))
+    return _part_of(said.one, 2) if both and said.holds.parts.stage(both[1]) not in ("", "ends", "join") else said.one
+
+
+def _part_of(one: Quantity, times: int) -> Quantity:
+    low, high = one.number.low / times, one.number.high / times
+    return replace(one, number=replace(one.number, low=low, high=high))

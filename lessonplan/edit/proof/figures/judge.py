@@ -17,6 +17,7 @@ from lessonplan.edit.proof.figures.derived import (
     likely,
     nobody_planned,
     of_a_pair,
+    of_both,
     once,
     sum_of_parts,
     with_the_first,
@@ -216,7 +217,8 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
         return (None,)  # “two on each side”
     if about:
         sure = one.unit == "stitches" or about[0].cue == "plain"
-        return (None if fits(one, about, holds, said.others) else wrong(said, about, sure),)
+        right = any(fits(way, about, holds, said.others) for way in {one, of_both(said)})
+        return (None if right else wrong(said, about, sure),)
     measured = [each for each in pattern if each.cue == "measure" and each.fact and each.what in said.near(9, 6)]
     if measured and one.unit in LENGTHS:
         return (None if fits(one, measured, holds, said.others) else wrong(said, measured, True),)

@@ -50,6 +50,11 @@ def _named(said: Said) -> list[Planned]:
     if one.unit in LENGTHS:  # “three inches from the top of the band” is not of the band
         off = re.search(r"# (?:[\w']+ ){0,2}?(?:from|above|below|past)(?: \w+){1,5}", said.near(0, 9))
         near -= {*off[0].split()} if off else set()
+        of_rounds = [each.end for each in said.others if each.unit in ("rounds", "rows") and each.end <= one.first]
+        told = said.words[of_rounds[-1] : of_rounds[-1] + 2] if of_rounds and one.first - of_rounds[-1] < 9 else []
+        near |= (
+            {holds.parts.stage(told[1])} if told[:1] == ["of"] and told[1:] else set()
+        )  # “rounds of rib, seven long”
     keys = {key for key in holds.titles if key not in (*holds.stages, *_PLACES) and key in near}
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
     keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()

@@ -153,7 +153,9 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
     ]
     for tier in (placed, exact if len({one.value for one in column}) > 1 else [], cued, whole):
         counted = ((_count(column, each), each) for each in tier)
-        count, best = max(counted, key=lambda one: (one[0], one[1].cue in _FIRST and one[1].unit in _COUNTS), default=(0, None))
+        count, best = max(
+            counted, key=lambda one: (one[0], one[1].cue in _FIRST and one[1].unit in _COUNTS), default=(0, None)
+        )
         if count == len(column):
             return None
         if best and (count == len(column) - 1 or _shifted(column, best)):
