@@ -81,7 +81,8 @@ class Verdict:
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
     "held": r"\bpark (?:them|these|those|it|the thumb)\b|# (?:stitches )?(?:[\w']+ ){0,3}parked\b"
-    r"|\b(?:waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone|put) to (?:sleep|bed|rest))\b|# (?:stitches "
+    r"|\b(?:waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone|put) to (?:sleep|bed|rest))\b"
+    r"|# (?:stitches "
     r")?to (?:sleep|bed|rest)\b"
     r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
     r")?(?:thread|string"
@@ -122,7 +123,8 @@ CUES = {
     r"|# (?:centi\w+|cms?|inch(?:es)?) round\b(?! count)|\bflat\b|\bwidth\b",
     "across": r"\bwide\b|\bacross\b|\bflat\b|\bwidth\b",
     "needle": r"\b(?:needles?|hook)\b",
-    "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you|label)\b|# (?:on|in|to) each\b|\bout of (?:one|each|every|this)\b",
+    "ball": r"\b(?:balls?|skeins?|hanks?|hundred grams|gets? you|label)\b|# (?:on|in|to) each\b|\bout of (?:one"
+    r"|each|every|this)\b",
     "dry": r"\b(?:dr(?:y|ies|ied|ying)|sleep|towel|flat)\b",
     "length": r"\b(?:long|deep|high|tall|upward|length|depth)\b",
     "line": r"\b(?:first|next|these|those|(?:knit|purl|work|slip) #)",

@@ -24,7 +24,8 @@ _STITCH_OR_SIDE = re.compile(
 """For which stitch, and where the yarn lies: said in this order or the other."""
 _FORWARD = re.compile(
     r"\byarn (?P<w>forward|back) for (?:the |a )?(?P<s>knit|purl)s?\b"
-    r"|\b(?:yarn|wool|it)(?: (?!not\b|never\b)[\w']+){0,2} (?P<over>over) the needles? (?:when|each time|every time|as) "
+    r"|\b(?:yarn|wool|it)(?: (?!not\b|never\b)[\w']+){0,2} (?P<over>over) the needles? (?:when|each time"
+    r"|every time|as) "
     r"(?:you|we) (?:change|switch|go|swap|purl|knit)\b"
     r"|\b(?P<like>knit|purl)s?(?: (?:stitch(?:es)?|ones?))? looks? like (?:a |little |the )*(?P<as>bump|v)s?\b"
 )
@@ -115,7 +116,8 @@ _GRAFT = re.compile(
     r"\b(?P<needle>front|back) (?:needle|one)\b|\b"
     r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave"
     r"|stays?)))"
-    r"(?: again)?(?: and)?(?: then)? (?:comes? |goes |slips? |drops? )?(?P<do>off|on|leave|stays?(?: on)?|slip it off|take it off|let it off)\b"
+    r"(?: again)?(?: and)?(?: then)? (?:comes? |goes |slips? |drops? )?(?P<do>off|on|leave|stays?(?: on)?"
+    r"|slip it off|take it off|let it off)\b"
 )
 _GRAFTS = frozenset(
     {("front", "knit", "off"), ("front", "purl", "on"), ("back", "purl", "off"), ("back", "knit", "on")}
@@ -207,8 +209,10 @@ _HELD_SO: tuple[tuple[str, re.Pattern[str], str], ...] = (
         "stripes",
         re.compile(
             r"\b(?:new|next|other) (?:colou?r|yarn|one)\b(?: (?!under\b|below\b|not\b|never\b)[\w']+){0,5}? "
-            r"(?P<w>over|above|on top of|from above|from over) (?:the top of )?(?:the |your )?(?:old|resting|last|other)\b"
-            r"|\b(?:take|pick|bring|comes?)(?:s|n|ed)? (?:it |the new one |that )?up (?P<up>from (?:above|over|on top))\b"
+            r"(?P<w>over|above|on top of|from above|from over) (?:the top of )?(?:the |your )?(?:old|resting|last"
+            r"|other)\b"
+            r"|\b(?:take|pick|bring|comes?)(?:s|n|ed)? (?:it |the new one |that )?up (?P<up>from (?:above|over"
+            r"|on top))\b"
         ),
         "under the old one",
     ),

@@ -249,12 +249,14 @@ def out_of_step(
     words: Sequence[str], quantities: Sequence[Quantity], holds: Holds, judged: Sequence[Found]
 ) -> Iterator[Found]:
     """Find what does not follow its step in the printed lines, though each is right alone: “slip one, knit two”."""
-    told = {one[1] for one in judged}
+    told, wrong = {one[1] for one in judged}, set[tuple[tuple[str, float], tuple[str, float]]]()
     for one, other in pairwise(quantities):
         step, second = (one.unit, one.value), (other.unit, other.value)
         follows = [pair[1] for pair in holds.rhythms if pair[0] == step and pair[1][0] == other.unit]
-        beside = words[one.end : other.first] in ([], ["and"], ["then"])
-        if beside and follows and second not in follows and not told & {one.first, other.first}:
+        beside = other.first - one.end <= 5 and _STEP_ON.issuperset(words[one.end : other.first])
+        again, wide = (step, second) in wrong, other.first - one.end > 1
+        if beside and follows and second not in follows and not again and not told & {one.first, other.first}:
+            wrong |= {(step, second)} if wide else set()
             right = " or ".join(f"{unit} {count:g}" for unit, count in sorted(follows))
             yield "disagrees", other.first, other.end, f"{right} (after {one.unit} {one.value:g})", ""
             told |= {one.first, other.first}
@@ -269,6 +271,8 @@ def out_of_step(
             yield "disagrees", three[0].first, three[2].end, "no line has these steps", ""
 
 
+_STEP_ON = frozenset(["and", "then", "with", "the", "yarn", "wool", "held", "behind", "at", "in", "back"])
+"""What stands between a step and the next one: “slip one with the yarn behind and”."""
 _MY_WAY = re.compile(
     r"\bi(?:'d)? (?:like|prefer|tend|love|want) (?:you |us )?to (?!have|see|think)(?:[\w']+ ){0,5}\w+$"
     r"|\b(?:you|we) (?:sew|add|attach|crochet|stitch|glue) (?:[\w']+ ){0,6}[\w']+$"

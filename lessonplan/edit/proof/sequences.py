@@ -47,7 +47,8 @@ _THROUGH = re.compile(
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(
-    r"\b(?:lean|slant|tilt|slope|tip)s?(?:ing)?(?: off| away| a bit| over)?(?: to(?:ward"
+    r"\b(?:(?:lean|slant|tilt|slope|tip)s?(?:ing)?|(?P<goes>goes|points|runs|falls))(?: off| away| a bit"
+    r"| over)?(?: to(?:ward"
     r"|wards)?(?: the)?)? (?P<w>left|right)\b"
 )
 _TO_SIDE = (
@@ -138,6 +139,7 @@ def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if (
             name
             and one["w"] != LEANS[name]
+            and not (one["goes"] and between)
             and (
                 _IT.fullmatch(between)
                 or not re.search(r"\b(?:other|mirror|this(?! side)|that one|first the one)\b", between)
@@ -176,7 +178,8 @@ _BOTH = re.compile(
     r" (?:both|them|these|the two|those)\b"
 )
 _WAY = re.compile(
-    r"\b(?:both|them|the two)(?: [\w']+){0,6} (?P<w>from right to left)\b|\b(?P<way>from right to left)(?: [\w']+){0,5} "
+    r"\b(?:both|them|the two)(?: [\w']+){0,6} (?P<w>from right to left)\b"
+    r"|\b(?P<way>from right to left)(?: [\w']+){0,5} "
     r"(?:both|them)\b|\b(?:enter|into) both (?:[\w']+ )?(?P<on>from right to left)\b"
 )
 

@@ -27,7 +27,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         r"(?<!of the)$",
-        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put) )?to (?:sleep|bed|rest)|asleep|on hold|staying (?:up"
+        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put) )?to (?:sleep|bed|rest)|asleep|on hold"
+        r"|staying (?:up"
         r"|awake|on))\b",
     ),
     (
@@ -40,7 +41,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         0,
         "",
         r"(?:of (?:them|these|those) )?(?:(?:go|goes|are|is|sit|sits|wait|went|sleep|stay) )?(?:on|to|onto|in between"
-        r"|between) (?:hold|the waste|waste|the scrap|scrap|(?:(?:the|my|your|our|both|those|these|two) )+markers|(?:a|the|my|your) (?:thread|string|holder"
+        r"|between) (?:hold|the waste|waste|the scrap|scrap|(?:(?:the|my|your|our|both|those|these|two) )+markers"
+        r"|(?:a|the|my|your) (?:thread|string|holder"
         r"|(?:bit|piece) of))",
     ),
     (
@@ -86,8 +88,11 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         4,
         "",
-        r"of (?:them|these|those) (?:are )?(?:left|remain)\b|a?round (?:the|your|my) thumb\b|(?:still )?going a?round\b",
+        r"of (?:them|these|those) (?:are )?(?:left|remain)\b|a?round (?:the|your|my) thumb\b"
+        r"|(?:still )?going a?round\b",
     ),
+    (8, "", r"in the whole round\b"),
+    (8, r"\bafter (?!counting\b)\w+ing (?:[\w']+ )?[\w']+$", r"(?:and|then|so)\b|$"),
     (4, "", r"of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the| remaining)*$", r"(?!of (?!them|these))"),
     (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),
@@ -228,7 +233,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
 
 
 _NICKED = re.compile(
-    r"^(?:little |wee |poor |lonely |sleepy )*(?:guys|ones|fellas|fellows|lads|chaps|beauties|babies|friends|sleepers|dears) "
+    r"^(?:little |wee |poor |lonely |sleepy )*(?:guys|ones|fellas|fellows|lads|chaps|beauties|babies|friends"
+    r"|sleepers|dears) "
 )
 """What stitches are called."""
 

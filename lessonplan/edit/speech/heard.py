@@ -74,7 +74,7 @@ _ASKS = re.compile(
     r"|\b(?:the|those|these|number of)(?: \w+)? (?P<noun>stitches|rounds|rows|ends|tails|sections|stripes|ones)"
     r" (?:that|which|you|we|i|y'all)\b(?: [\w']+){2,24} (?:is|are|was|were|be|number)(?: (?:exactly|only|just|about))*$"
 )
-"""What is asked, or told of in a clause of its own, before its number: “the stitches that you park there are thirteen”."""
+"""What is asked, or told of in a clause of its own, before its number: “the stitches that you park are thirteen”."""
 
 
 def _answers(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
@@ -209,8 +209,9 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     if before in ("rounds", "rows") and (number.low < number.high or (goes_on and second not in BEGINS)):
         return Quantity(before, number, number.first - 1, number.end, ordinal=True)
     pronoun = before == "us" and second in ("for", "with", "of", "to", "gives", "leaves", "makes", "let", "both")
-    if number.value < 20 and not pronoun and (before == "us" or (before == "size" and second == "us")):
-        return Quantity("us", number, number.first - (1 if before == "us" else 2), number.end)
+    pronoun = pronoun or (before == "american" and number.part < 1)
+    if number.value < 20 and not pronoun and (before in ("us", "american") or (before == "size" and second == "us")):
+        return Quantity("us", number, number.first - (1 if before != "size" else 2), number.end)
     return None
 
 

@@ -75,7 +75,10 @@ def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
         ):
             unit = "mm"
         elif one.bare and before and before.unit in ("mm", "us") and one.first - before.end <= 14:
-            of_part = words[one.end : one.end + 2] in (["for", "the"], ["for", "everything"]) and one.value <= 15
+            of_part = (
+                words[one.end : one.end + 2] in (["for", "the"], ["for", "everything"], ["for", "what"])
+                and one.value <= 15
+            )
             only_us = one.number.part == 1 and not any(each.unit == "mm" for each in found[:place])
             needle = (of_part and (before.unit == "mm" or only_us)) or (one.number.part < 1 and before.unit == "mm")
             unit = unit or (before.unit if needle else "")
@@ -258,6 +261,7 @@ def shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
             if (
                 other.unit
                 and not other.ordinal
+                and not (one.number.part < 1 == other.number.part and other.unit == "stitches" and between == ["and"])
                 and (
                     (listed and gap <= _REACH and not (other.unit == "mm" and one.value > 15))
                     or _of_another(one, other, gap)

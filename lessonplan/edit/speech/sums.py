@@ -54,6 +54,9 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if place and _PLUS.match(_between(words, quantities[place - 1], one)):
             one = replace(one, number=replace(one.number, low=0.0, high=quantities[place - 1].value + one.value))
         ways, makes = _between(words, one, other), _between(words, other, result)
+        if one.value == 0.5 and ways in ("", "the", "our", "your", "my", "those") and _IS.match(makes):
+            yield Sum(place, place + 1, place + 2, other.value / 2, times=True)
+            continue
         if _INTO.match(ways) and result.unit == "times":
             yield Sum(place, place + 1, place + 2, other.value / max(one.value, 1), times=True)
             continue

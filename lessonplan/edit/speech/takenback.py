@@ -125,9 +125,9 @@ def remarks_in(
         last = before[-1] if before else None
         near_before = last is not None and first - last.end <= BEFORE + 4 * strong
         if last and "not" in words[end : end + 8]:  # “sorry, twenty two, not twenty four”
-            again = [*words[last.number.first : last.number.end]]
+            same = [*words[last.number.first : last.number.end]]
             place = end + [*words[end : end + 8]].index("not") + 1
-            near_before = near_before or [*words[place : place + len(again)]] == again
+            near_before = near_before or [*words[place : place + len(same)]] == same
         near_after = bool(after) and after[0].first - end <= AFTER
         if last and not near_after and text[begin:stop] in _STOPS and first - last.end <= 1:  # “wait, let me look, ten”
             again = next((one for one in after if one.first - end <= 2 * AFTER), None)

@@ -164,7 +164,7 @@ class Told:
 
 _FOR_NEEDLE = re.compile(
     r"#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?P<rest>(?:the|all the) rest"
-    r"|everything (?:else|above|after)|anything else)\b"
+    r"|everything (?:else|above|after)|anything else|what(?:'s| is| comes) (?:above|after))\b"
     r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) "
     r"(?:[\w']+ )??"
     r"(?P<after>\w+)\b"

@@ -38,8 +38,10 @@ _LAST = re.compile(
     r"\b(?:last|final|stop (?:at|on|with)|ends?|ending|finish(?:es)?|top|topmost|uppermost)\b(?! of the round)"
 )
 _ALL_ONE = re.compile(
-    r"\b(?:(?:band|body|cobbles|bit|part|it|these|them)(?:'s|'re| is| are)?|rounds? (?:is|are)|(?:is|it's|are) (?:knit|worked|done))"
-    r"(?: (?:knit|worked|done|made))? (?:(?:all|entirely|only|completely|just)(?: in)?|in) @\d+(?: (?!(?:stripe|round|and|or|for"
+    r"\b(?:(?:band|body|cobbles|bit|part|it|these|them)(?:'s|'re| is| are)?|rounds? (?:is|are)|(?:is|it's"
+    r"|are) (?:knit|worked|done))"
+    r"(?: (?:knit|worked|done|made))? (?:(?:all|entirely|only|completely|just)(?: in)?|in) @\d+(?: (?!(?:stripe"
+    r"|round|and|or|for"
     r"|first|then|now|again|stitch|to|here|one|when|up|yarn))\w+)?$"
 )
 """Told of a striped part as of one yarn alone."""

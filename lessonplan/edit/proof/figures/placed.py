@@ -10,6 +10,7 @@ from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.rounds import INTO
 
@@ -237,7 +238,7 @@ _OF_STUFF = re.compile(r"# of (?:the |a |some |my |your )?(\w+(?: \w+)?)")
 _YARN_WORDS = frozenset(
     ("it", "this", "that", "yarn", "wool", "these", "them", "each", "one", "both", "hundred", "ball")
 )
-_WHERE = frozenset("through round around along across to on in at for with and or so over under per from".split())
+_WHERE = frozenset(words_in("through round around along across to on in at for with and or so over under per from"))
 _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|small|medium|large)\b")
 
 
@@ -256,8 +257,8 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
         return Verdict("unplanned number")
     stuff = _OF_STUFF.match(around(words, one, 0, 6))
-    named = [word for word in stuff[1].split() if word not in _WHERE] if stuff else []
-    if named and not any(word in _YARN_WORDS or word in holds.known.split() for word in named):
+    what = [word for word in stuff[1].split() if word not in _WHERE] if stuff else []
+    if what and not any(word in _YARN_WORDS or word in holds.known.split() for word in what):
         return Verdict("unplanned number")
     if _OVER.search(around(words, one, 0, 6)):
         return None  # what is left over
