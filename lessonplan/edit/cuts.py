@@ -37,8 +37,8 @@ BEFORE, AFTER = 8.0, 20.0
 ANEW, BACK = 3, 12
 """One of the first words behind a remark was said before it, so many words back at most (a guess)."""
 SLOWEST = 120.0
-"""Milliseconds that a letter takes at most, the blank behind a word counted as one: some 85 words a minute (a guess). So
-long are the words of a caption that stays on, because nobody speaks after it."""
+"""Milliseconds that a letter takes at most, the blank behind a word counted as one: some 85 words a minute (a guess).
+So long are the words of a caption that stays on, because nobody speaks after it."""
 BREATH = 0.8
 """Seconds from one word to the next beyond which a phrase ends."""
 _BACK = re.compile(
@@ -56,7 +56,10 @@ _FOUND = re.compile(
     r"\b(?:(?P<whole>here (?:it|they|we|she|he) (?:is|are)|there (?:it|they) (?:is|are))|here'?s|found|ah)\b"
 )
 """How a search ends. What does not say all by itself goes on to the end of its phrase: “ah, they are in the teapot”."""
-_HANGS = frozenset("a an the my your our his her their i in on at of by to with under behind beside from and or".split())
+_DANGLING = """
+a an the my your our his her their i in on at of by to with under behind beside from and or
+"""
+_HANGS = frozenset(_DANGLING.split())
 """Words with which no phrase ends (a list of our own)."""
 _USUAL = frozenset(
     terms("scissors needle hook yarn marker pin ruler tape measure pencil glasses chart pattern ball wool")

@@ -15,7 +15,10 @@ FEW_WORDS = 3
 SHARED, LOOSELY = 0.4, 3
 """Said in other words, a text has so much of its telling words in common with as many words as it has and a few more (a
 guess)."""
-_JOINING = frozenset("a an the of to it is are in on at by for as so and or but you we your our this that".split())
+_LITTLE = """
+a an the of to it is are in on at by for as so and or but you we your our this that
+"""
+_JOINING = frozenset(_LITTLE.split())
 """Words that tell nothing of what is done; “back”, “through” and “right” do."""
 _OPEN, _CLOSE = "\ue000", "\ue001"
 _WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
