@@ -129,11 +129,10 @@ def _stretch(times: Sequence[ShotTime], span: Span, words: Sequence[Word]) -> St
     spoken = [(stem, word.start / 1000) for word in inside for stem in terms(word.text)]
     found = pairs([stem for stem, _ in planned], [stem for stem, _ in spoken])
     heard = {planned[one][1]: spoken[two][1] for one, two in reversed(found)}
-    # An unsure beginning is no word that is heard: a time beside it is not sure either. Nor is one in other talk.
-    begins = span.sure and span.own
-    ends = {times[0].start: span.start, times[-1].end: span.end}
+    # An unsure beginning is no word that is heard: a time beside it is not sure either.
+    ends = {times[0].start - (0 if span.sure else 1): span.start, times[-1].end: span.end}
     marks = {**dict(_starts(times, sorted(heard.items()), span.start)), **heard, **ends}
-    if not begins:
+    if not span.own:  # it begins in other talk, or in none
         ends = {times[0].start - 1: max(0.0, span.start - NEAR), times[-1].end: span.end}
     return Stretch(tuple(sorted(marks.items())), tuple(sorted({**heard, **ends}.items())))
 

@@ -38,7 +38,7 @@ class Span:
     """A planned segment in the captions: number, title, start and end in seconds, and the words that decided.
 
     ``confidence``: how likely, from 0 to 1, the segment begins within 10 s of ``start``. ``own``: something of it is
-    heard within 10 s from there on; else it may begin in other talk.
+    heard within 20 s from there on; else it may begin in other talk.
     """
 
     number: str
@@ -170,7 +170,7 @@ def _start(units: Sequence[Unit], begins: Sequence[float], earliest: int, end: i
 
 def _own(units: Sequence[Unit], segment: int) -> bool:
     """Whether one of the first units speaks for a segment more than for any other."""
-    soon = takewhile(lambda unit: unit.time <= units[0].time + NEAR, units)
+    soon = takewhile(lambda unit: unit.time <= units[0].time + 2 * NEAR, units)
     return any(
         one.speaks[segment] - max((*one.speaks[:segment], *one.speaks[segment + 1 :], 0.0)) >= OWN for one in soon
     )
