@@ -11,6 +11,7 @@ from pathlib import Path
 
 import lessonplan
 from lessonplan.beginning.sources import Sources, begin_from
+from lessonplan.edit.proof.typed import typed_problems
 from lessonplan.needle.pattern import work_whole
 from lessonplan.printed.leaflet.contents import read_whole
 
@@ -46,7 +47,7 @@ NELL: Hi, this is the shawlette that I knit on every train.
 NELL: Cast on three stitches and knit six rows.
 [hands: pick up three along the side]
 3. The increases
-NELL: Two rows add six stitches.
+NELL: Two rows add six stitches. Repeat them nineteen more times.
 
 Episode 2: The end
 1. The eyelets
@@ -72,7 +73,10 @@ def test_a_shawl_from_a_tab_becomes_a_course_of_its_stitches_and_segments(tmp_pa
         [],
     ]
     assert [stages[key][0].steps[-1].after for key in stages] == [9, 129, 140, 0]
+    assert [loaded.worked.facts[f"{key}.stitches"].values for key in stages] == [(9,), (129,), (140,), (0,)]
     assert [len(stages[key][0].rounds) for key in stages] == [6, 40, 4, 0]
+    said = [one for one in typed_problems(loaded.worked) if "nineteen" in one.message]
+    assert not said  # 40 rows are twenty times the two that are worked, not 13 times three lines
     titles = [[one.title for one in episode.segments] for episode in loaded.worked.course.episodes]
     assert titles == [
         ["Hello", "The garter tab and its stitches", "The increases"],
