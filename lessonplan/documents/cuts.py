@@ -25,6 +25,8 @@ from lessonplan.planning.worked import Plan
 
 DECIDE = "to be decided"
 """What comes of a finding that no cut takes out and no erratum tells of."""
+OTHER_TALK = "; nothing of its own is heard there for 20 s"
+"""What is said of a start in a story: it may be found, and still be too early for a chapter."""
 KINDS = {
     "slow": "work without words",
     "said again": "said again",
@@ -348,7 +350,7 @@ def _chapters(plan: Plan, episode: Episode, cuts: tuple[Cut, ...]) -> tuple[Chap
             title=one.title,
             start=clock_of(one.start / 1000),
             after=clock_of(after.start / 1000),
-            sure=f"{span.confidence:.0%}" if span.sure else f"unsure, {span.confidence:.0%}",
+            sure=("" if span.sure else "unsure, ") + f"{span.confidence:.0%}" + ("" if span.own else OTHER_TALK),
             words=", ".join(span.words),
         )
         for one, after in zip(now, then, strict=True)

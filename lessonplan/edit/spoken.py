@@ -12,6 +12,8 @@ from lessonplan.pattern.texts import fill
 
 FEW_WORDS = 3
 """A text is found in the words by so many that it has in common with them in a row; two do if one is a number."""
+ALIKE = 0.6
+"""A text of which so much is said in a row is said word for word (a guess)."""
 SHARED, LOOSELY = 0.4, 3
 """Said in other words, a text has so much of its telling words in common with as many words as it has and a few more (a
 guess)."""
@@ -46,14 +48,14 @@ def place_of(text: str, said: str) -> int | None:
     """
     spoken, wanted = words_of(said), words_of(text)
     run = _longest_run(spoken, wanted)
-    if run and run[0]:
+    if run and (run[0] or run[2] >= ALIKE * len(wanted)):
         return run[1]
     place = _close_together(spoken, wanted)
     return place if place is not None else run[1] if run else None
 
 
-def _longest_run(spoken: list[str], wanted: list[str]) -> tuple[bool, int] | None:
-    """Find where most words in a row are in both, those with a number first: whether they have one, and the place."""
+def _longest_run(spoken: list[str], wanted: list[str]) -> tuple[bool, int, int] | None:
+    """Find where most words in a row are in both, those with a number first: if they have one, place, and how many."""
     firsts: dict[str, list[int]] = {}
     for first, word in enumerate(wanted):
         firsts.setdefault(word, []).append(first)
@@ -64,8 +66,8 @@ def _longest_run(spoken: list[str], wanted: list[str]) -> tuple[bool, int] | Non
             number = any(word.isdigit() for word in shared)
             if len(shared) >= FEW_WORDS - number:
                 found.append((number, len(shared), -first, -place))
-    number, _, _, place = max(found, default=(False, 0, 0, 1))
-    return (number, -place) if found else None
+    number, length, _, place = max(found, default=(False, 0, 0, 0))
+    return (number, -place, length) if found else None
 
 
 def _close_together(spoken: list[str], wanted: list[str]) -> int | None:

@@ -132,8 +132,6 @@ def _stretch(times: Sequence[ShotTime], span: Span, words: Sequence[Word]) -> St
     # An unsure beginning is no word that is heard: a time beside it is not sure either.
     ends = {times[0].start - (0 if span.sure else 1): span.start, times[-1].end: span.end}
     marks = {**dict(_starts(times, sorted(heard.items()), span.start)), **heard, **ends}
-    if not span.own:  # it begins in other talk, or in none
-        ends = {times[0].start - 1: max(0.0, span.start - NEAR), times[-1].end: span.end}
     return Stretch(tuple(sorted(marks.items())), tuple(sorted({**heard, **ends}.items())))
 
 
