@@ -19,6 +19,9 @@ def test_the_sheet_of_an_episode_with_captions_has_its_cuts(sample_output: Path)
     assert "captions/02-thumb-and-band.vtt: 5 cuts and 3 faster stretches would save" in text
     assert "17:05 to 17:19 searching cut 14 s Searching (“where are my scissors”)" in text
     assert "2.5 Reading the band 16:21" in text
+    assert "2.2 The gusset grows 3:04" in text, "at “right so the gusset”, not in the neighbour's story before it"
+    assert "2.4 Laying the cobbles 12:01" in text, "at “okay here it comes”, not over the waffles"
+    assert re.search(r"11:2\d in 2\.3\.3 never said", text), "at “count the whole round”, where it was to be said"
     for other in (1, 3):
         assert section((sample_output / f"editor-{other}.html").read_text(encoding="utf-8")) == ""
         assert not (sample_output / f"cuts-{other}.csv").exists()
