@@ -14,7 +14,7 @@ from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cues.heard import HeardCue, heard_cues
 from lessonplan.edit.cues.onscreen import LATER
-from lessonplan.edit.cuts import Cut, Mark, cut_at, marks, saved_before
+from lessonplan.edit.cuts import BREATH, Cut, Mark, cut_at, marks, saved_before
 from lessonplan.edit.kept import aligned_of, captions_of, second_of, spans_of
 from lessonplan.edit.promises import promises_of
 from lessonplan.edit.proof.findings import Finding
@@ -25,6 +25,8 @@ from lessonplan.planning.worked import Plan
 
 DECIDE = "to be decided"
 """What comes of a finding that no cut takes out and no erratum tells of."""
+OTHER_TALK = "; nothing of its own is heard there for 20 s"
+"""What is said of a start in a story: it may be found, and still be too early for a chapter."""
 KINDS = {
     "slow": "work without words",
     "said again": "said again",
@@ -135,13 +137,20 @@ def cuts_view(plan: Plan, episode: Episode) -> CutsView | None:
 
 
 def _about(cuts: Sequence[Cut], made: Sequence[Cut], end: float) -> str:
-    """Say what the cuts save, and how many are made: ``9 cuts would save 1:33 of 18:28: 16:55 are left``."""
+    """Say what cuts and speed save, and how many are made: ``6 cuts and 3 faster stretches would save 1:33 of ...``."""
     saved = clock_of(nearest_second(end) - once_cut(end, cuts))
     left = f": {clock_of(once_cut(end, cuts))} are left" if cuts else ""
     if made == cuts and made:
-        return f"{count_of(len(cuts), 'cut')}, all made, save {saved} of {clock_of(end)}{left}"
+        return f"{_counted(cuts)}, all made, save {saved} of {clock_of(end)}{left}"
     so_far = f"; {len(made)} of them made" if made else ""
-    return f"{count_of(len(cuts), 'cut')} would save {saved} of {clock_of(end)}{left}{so_far}"
+    return f"{_counted(cuts)} would save {saved} of {clock_of(end)}{left}{so_far}"
+
+
+def _counted(cuts: Sequence[Cut]) -> str:
+    """Count what goes and what only runs faster apart."""
+    fast = sum(one.speed > 0 for one in cuts)
+    parts = [count_of(len(cuts) - fast, "cut")] if fast < len(cuts) or not cuts else []
+    return " and ".join([*parts, *([f"{fast} faster stretch{'es' * (fast > 1)}"] if fast else [])])
 
 
 def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
@@ -150,7 +159,8 @@ def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
         return ""
     file, first = episode.mark().file, clock_of(cuts[0].start)
     return (
-        f"Once cuts are made, write “cuts_made: all” into {file}, or the times at which those begin that you made "
+        f"Once they are made, write “cuts_made: all” into {file} (all: what is cut and what runs faster), or the times "
+        f"at which those begin that you made "
         f"(“cuts_made: {first}”): chapters, links, “put right”, handout and errata then have the times after them, "
         "until the captions of the video so cut are kept in place of these. Times in errata.yaml count as these "
         "captions do, cuts or not."
@@ -264,9 +274,16 @@ def _over(plan: Plan, episode: int, shot: str, finding: Finding) -> Iterator[str
     texts = (heard_cues(plan, episode) or ((), ()))[0]
     there = [one for one in texts if right and one.cue.wanted.shot == shot and right <= set(words_of(_spoken(one)))]
     near = min(there, key=lambda one: abs(one.at - finding.start), default=None)
-    if near and (never or abs(near.at - finding.start) <= LATER / 1000):
-        start, end = (clock_of(at / 1000) for at in (near.start, near.end))
-        yield f"“{near.cue.text}” {'shows' if never else 'lies over'} it from {start} to {end}"
+    if near is None:
+        return
+    start, end = (clock_of(at / 1000) for at in (near.start, near.end))
+    told, stays = f"“{near.cue.text}”", (near.end - near.start) / 1000
+    if never:
+        yield f"{told} shows it from {start} to {end}"
+    elif finding.start - stays < near.at <= finding.start + BREATH:
+        yield f"{told} lies over it from {start} to {end}"
+    elif 0 <= near.at - finding.start <= LATER / 1000:
+        yield f"{told} comes after it, from {start} to {end}"
 
 
 def _spoken(one: HeardCue) -> str:
@@ -333,7 +350,7 @@ def _chapters(plan: Plan, episode: Episode, cuts: tuple[Cut, ...]) -> tuple[Chap
             title=one.title,
             start=clock_of(one.start / 1000),
             after=clock_of(after.start / 1000),
-            sure=f"{span.confidence:.0%}" if span.sure else f"unsure, {span.confidence:.0%}",
+            sure=("" if span.sure else "unsure, ") + f"{span.confidence:.0%}" + ("" if span.own else OTHER_TALK),
             words=", ".join(span.words),
         )
         for one, after in zip(now, then, strict=True)

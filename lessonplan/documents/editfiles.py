@@ -40,8 +40,8 @@ EDIT_FILES = (
     ),
     EditFiles(
         "Texts over the picture once all cuts are made",
-        "instead of those above when every cut listed below is made: what a cut takes out is not corrected, and what "
-        "comes in with it is there",
+        "instead of those above when all that is listed below is cut or sped up: what a cut takes out is not "
+        "corrected, and what comes in with it is there",
         (("cues-{}-cut.vtt", "WebVTT"), ("cues-{}-cut.srt", "SubRip")),
         of_video=True,
         once_cut=True,

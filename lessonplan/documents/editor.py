@@ -15,7 +15,7 @@ from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.mending import Overlay, closing, others, overlays
-from lessonplan.documents.overlaid import CueLine, cue_lines, left_out_lines, video_of
+from lessonplan.documents.overlaid import CueLine, cue_lines, left_out_lines, video_length, video_of
 from lessonplan.documents.places import is_planned
 from lessonplan.documents.promises import end_card
 from lessonplan.documents.shots import ShotText, all_shots
@@ -90,7 +90,8 @@ class EditorView:
 
     ``missing`` are the shots of which there is nothing to cut, by what they wait for. ``rate`` is the frame rate's name
     and ``rate_words`` what it means; ``files`` are those beside the sheet: title, what for, and (name, form) of each.
-    ``slated`` tells that shots have slates, ``chapters_from`` of which video the times of the ``chapters`` are,
+    ``video`` words how long the video runs by its captions, ``slated`` tells that shots have slates,
+    ``chapters_from`` of which video the times of the ``chapters`` are,
     ``freely`` what has no draft captions, ``closing`` who writes down that an erratum is mended, ``end_card`` what goes
     on that.
     """
@@ -100,6 +101,7 @@ class EditorView:
     episode: str
     length: str
     range: str
+    video: str
     seconds: int
     longest: int
     shot_count: int
@@ -157,6 +159,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         episode=episode.title,
         length=screen_time(length / 60),
         range=up_to(total(one.screen for one in clocks)),
+        video=video_length(plan, episode.episode),
         seconds=length,
         longest=max([1, *(max(row.spoken, row.worked) for row in rows.values())]),
         shot_count=len(rows),

@@ -17,7 +17,7 @@ from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.cues.heard import HeardCue, heard_cues, heard_once_cut, heard_returning
 from lessonplan.edit.cues.onscreen import Cue
 from lessonplan.edit.cuts import Cut, cut_at
-from lessonplan.edit.kept import second_of, spans_of
+from lessonplan.edit.kept import captions_of, second_of, spans_of
 from lessonplan.edit.timecode import timecode
 from lessonplan.edit.timing import in_take, nearest_frame, times_by_shot
 from lessonplan.edit.video import Moment, cuts_of, for_viewers, in_video, made_cuts, once_cut
@@ -150,6 +150,15 @@ def video_of(plan: Plan, number: ShotNumber) -> tuple[str, str]:
     then = [video_clock(once_cut(one.second, cuts_of(plan, episode))) for one in (first, last)]
     now, after = f"{video_clock(start)} to {video_clock(end)}", " to ".join(then)
     return f"{now}{doubt}", after if after != now else ""
+
+
+def video_length(plan: Plan, episode: int) -> str:
+    """Word how long the video of an episode runs, now and once all cuts are made; nothing where no captions tell."""
+    captions, cuts = captions_of(plan, episode), cuts_of(plan, episode)
+    if captions is None or not spans_of(plan, episode):
+        return ""
+    now, then = (clock_of(once_cut(captions.cues[-1].end / 1000, each)) for each in (made_cuts(plan, episode), cuts))
+    return f"{now}, {then} after the cuts" if now != then else now
 
 
 def left_out_lines(plan: Plan, episode: int) -> Mapping[str, tuple[str, ...]]:

@@ -23,6 +23,7 @@ from lessonplan.documents.kit import kit_table, kit_view, slips_view
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_table, knitters_view, knitters_with_work
 from lessonplan.documents.labels import labels_view
+from lessonplan.documents.overlaid import video_length
 from lessonplan.documents.posts import posts_view
 from lessonplan.documents.promises import promises_view
 from lessonplan.documents.proofing import proof_of, proof_view
@@ -130,7 +131,9 @@ def _work(plan: Plan, _: None) -> str:
 def _length(plan: Plan, episode: Episode) -> str:
     clocks = (one for one in plan.worked.clocks.values() if one.number.episode == episode.episode)
     length = screen_time(on_screen(clocks).mean)
-    return f"{episode.title}: {length} in {count_of(len(episode.segments), 'segment')}"
+    video = video_length(plan, episode.episode)
+    told = f"planned {length} in {count_of(len(episode.segments), 'segment')}"
+    return f"{episode.title}: {told}; video {video}" if video else f"{episode.title}: {told.removeprefix('planned ')}"
 
 
 def _sizes(plan: Plan, _: None) -> str:

@@ -15,7 +15,7 @@ from itertools import pairwise
 from typing import Literal, NamedTuple
 
 from lessonplan.course.words import nearest_second
-from lessonplan.edit.align.terms import LITTLE, terms
+from lessonplan.edit.align.terms import LITTLE, OPENING, terms
 from lessonplan.edit.captions.rolling import Said, Word
 
 Kind = Literal["slow", "said again", "correction", "search"]
@@ -36,6 +36,9 @@ BEFORE, AFTER = 8.0, 20.0
 """Seconds that a slip may have begun before its correction, and that a search may take (planning guesses)."""
 ANEW, BACK = 3, 12
 """One of the first words behind a remark was said before it, so many words back at most (a guess)."""
+SLOWEST = 120.0
+"""Milliseconds that a letter takes at most, the blank behind a word counted as one: some 85 words a minute (a guess).
+So long are the words of a caption that stays on, because nobody speaks after it."""
 BREATH = 0.8
 """Seconds from one word to the next beyond which a phrase ends."""
 _BACK = re.compile(
@@ -49,7 +52,15 @@ _SEARCH = re.compile(
     r"|\bwhere(?:'s| is| are|'re) (?:my|the|those) (?P<tool>\w+(?: \w+)?)\b"
     r"|\bhas (?:anybody|anyone) seen\b|\bi can'?t find (?:my|the)\b|\bi(?:'m| am) looking for my\b"
 )
-_FOUND = re.compile(r"\b(?:here (?:it|they|we|she|he) (?:is|are)|here'?s|there (?:it|they) (?:is|are)|found|ah)\b")
+_FOUND = re.compile(
+    r"\b(?:(?P<whole>here (?:it|they|we|she|he) (?:is|are)|there (?:it|they) (?:is|are))|here'?s|found|ah)\b"
+)
+"""How a search ends. What does not say all by itself goes on to the end of its phrase: “ah, they are in the teapot”."""
+_DANGLING = """
+a an the my your our his her their i in on at of by to with under behind beside from and or
+"""
+_HANGS = frozenset(_DANGLING.split())
+"""Words with which no phrase ends (a list of our own)."""
 _USUAL = frozenset(
     terms("scissors needle hook yarn marker pin ruler tape measure pencil glasses chart pattern ball wool")
 )
@@ -90,8 +101,11 @@ def cut_list(said: Sequence[Said], tools: Sequence[str] = ()) -> tuple[Cut, ...]
     if not words:
         return ()
     stems = [terms(word.text) for word in words]
+    begins = {id(one.words[0]) for one in said if one.words}
+    phrases = [place for place, word in enumerate(words) if _opens(words, place, id(word) in begins)]
     wanted = _USUAL | {part for tool in tools for part in terms(tool) if part not in LITTLE}
-    found = [*_said_again(words, stems), *_told_back(words, stems), *_searches(words, wanted), *_slow(words)]
+    found = [*_said_again(words, stems), *_told_back(words, stems), *_searches(words, wanted, phrases)]
+    found += _slow([word for one in said for word in _as_said(one)])
     return _apart(found)
 
 
@@ -219,8 +233,11 @@ def _slip_start(words: Sequence[Word], stems: Sequence[tuple[str, ...]], first: 
     return max(0, last + 1 + shift)
 
 
-def _searches(words: Sequence[Word], tools: frozenset[str]) -> Iterator[Cut]:
-    """Find where the host searches for something, until she has it or goes on."""
+def _searches(words: Sequence[Word], tools: frozenset[str], phrases: Sequence[int]) -> Iterator[Cut]:
+    """Find where the host searches for something, until she has it and has said so, or goes on.
+
+    ``phrases`` are the places at which something new is said: no answer is cut in two.
+    """
     until = 0.0
     for first, last, text in _matches(words, _SEARCH):
         named = _SEARCH.search(text)
@@ -234,8 +251,10 @@ def _searches(words: Sequence[Word], tools: frozenset[str]) -> Iterator[Cut]:
         spoken = " ".join(word.text.casefold() for word in ahead)
         found = list(_FOUND.finditer(spoken))
         if found:
-            place = last + 1 + spoken.count(" ", 0, found[-1].end())
-            until = float(words[min(place + 1, len(words) - 1)].start)
+            place = last + 2 + spoken.count(" ", 0, found[-1].end())
+            if not found[-1]["whole"]:
+                place = next((phrase for phrase in phrases if phrase >= place), len(words) - 1)
+            until = float(words[min(place, len(words) - 1)].start)
         else:
             place = next((p for p in range(last + 1, len(words)) if _pauses(words, p)), len(words) - 1)
             until = min(until, float(words[place].start))
@@ -243,8 +262,28 @@ def _searches(words: Sequence[Word], tools: frozenset[str]) -> Iterator[Cut]:
         yield Cut(words[first].start / 1000, until / 1000, "search", what)
 
 
-def _pauses(words: Sequence[Word], place: int) -> bool:
-    return words[place].start - words[place - 1].start > BREATH * 1000
+def _pauses(words: Sequence[Word], place: int, letter: float = 0.0) -> bool:
+    """Whether a pause comes before a word; ``letter``: seconds for each letter of the word before it, besides."""
+    before = words[place - 1]
+    return words[place].start - before.start > (BREATH + letter * len(before.text)) * 1000
+
+
+def _as_said(one: Said) -> Iterator[Word]:
+    """Give the words of a caption when they are said, not put off into a silence in which the caption still stands."""
+    at = one.words[0].start
+    for word in one.words:
+        yield replace(word, start=min(word.start, at)) if one.spread else word
+        at += SLOWEST * (len(word.text) + 1)
+
+
+def _opens(words: Sequence[Word], place: int, begins: bool) -> bool:
+    """Whether a word may begin something new: behind a pause, as one with which a host goes on, or with a caption.
+
+    A caption is no beginning where the one before it ends in the middle of a phrase: “they are in the | teapot”.
+    """
+    few = " ".join(word.text.casefold() for word in words[place : place + 4])
+    hangs = place == 0 or words[place - 1].text.casefold() in _HANGS
+    return not hangs and (begins or _pauses(words, place, SLOWEST / 1000) or OPENING.match(few) is not None)
 
 
 def _phrase_start(words: Sequence[Word], place: int) -> int:

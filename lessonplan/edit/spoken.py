@@ -7,10 +7,21 @@ from collections.abc import Callable, Iterator
 from functools import lru_cache
 from itertools import takewhile
 
+from lessonplan.edit.align.terms import terms
 from lessonplan.pattern.texts import fill
 
 FEW_WORDS = 3
 """A text is found in the words by so many that it has in common with them in a row; two do if one is a number."""
+ALIKE = 0.6
+"""A text of which so much is said in a row is said word for word (a guess)."""
+SHARED, LOOSELY = 0.4, 3
+"""Said in other words, a text has so much of its telling words in common with as many words as it has and a few more (a
+guess)."""
+_LITTLE = """
+a an the of to it is are in on at by for as so and or but you we your our this that
+"""
+_JOINING = frozenset(_LITTLE.split())
+"""Words that tell nothing of what is done; “back”, “through” and “right” do."""
 _OPEN, _CLOSE = "\ue000", "\ue001"
 _WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
 
@@ -30,11 +41,21 @@ def words_of(text: str) -> list[str]:
 
 
 def place_of(text: str, said: str) -> int | None:
-    """Find the word (from 0) of what is ``said`` at which a text belongs: where most words in a row are in both.
+    """Find the word (from 0) of what is ``said`` at which a text belongs.
 
-    Words with a number in them go before any without: who corrects a number lays it over the number.
+    Words with a number in them go before any without: who corrects a number lays it over the number. Else it belongs
+    where most of its telling words are said close together, in any order: “leans right” at “it leans to the right”.
     """
     spoken, wanted = words_of(said), words_of(text)
+    run = _longest_run(spoken, wanted)
+    if run and (run[0] or run[2] >= ALIKE * len(wanted)):
+        return run[1]
+    place = _close_together(spoken, wanted)
+    return place if place is not None else run[1] if run else None
+
+
+def _longest_run(spoken: list[str], wanted: list[str]) -> tuple[bool, int, int] | None:
+    """Find where most words in a row are in both, those with a number first: if they have one, place, and how many."""
     firsts: dict[str, list[int]] = {}
     for first, word in enumerate(wanted):
         firsts.setdefault(word, []).append(first)
@@ -45,7 +66,24 @@ def place_of(text: str, said: str) -> int | None:
             number = any(word.isdigit() for word in shared)
             if len(shared) >= FEW_WORDS - number:
                 found.append((number, len(shared), -first, -place))
-    return -max(found)[3] if found else None
+    number, length, _, place = max(found, default=(False, 0, 0, 0))
+    return (number, -place, length) if found else None
+
+
+def _close_together(spoken: list[str], wanted: list[str]) -> int | None:
+    """Find the first of the words among which most of the wanted ones are, the fewest such words; None for too few."""
+    telling = {one for word in wanted for one in terms(word)} - _JOINING
+    stems = [telling.intersection(terms(word)) for word in spoken]
+    found = []
+    for first, here in enumerate(stems):
+        if here:
+            seen, last = set[str](), first
+            for place in range(first, min(len(stems), first + len(wanted) + LOOSELY)):
+                if not stems[place] <= seen:
+                    seen, last = seen | stems[place], place
+            found.append((len(seen), first - last, -first))
+    most, _, first = max(found, default=(0, 0, 0))
+    return -first if most >= max(2, SHARED * len(telling)) else None
 
 
 def phrase_at(phrase: str, said: str) -> int | None:

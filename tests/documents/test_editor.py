@@ -209,7 +209,11 @@ def test_the_sheet_in_seconds(tmp_path: Path) -> None:
         ("slip, slip, knit leans left", "It leans right", None),
         # The number that is corrected, though more words without one come later.
         ("13 stitches go on the waste yarn", "I have 13 stitches. Tie the ends of the waste yarn", 2),
-        ("count between the markers: an odd number", "an odd number between the markers", 3),
+        ("count between the markers: an odd number", "an odd number between the markers", 1),
+        # Said in other words and another order, not at the first little words in a row.
+        ("k2tog: leans right", "Knit two together, and it leans to the right", 5),
+        ("Ring your size in the handout", "Compare it with the list in the handout. A size is in it: ring it", 7),
+        ("knit 3, slip 1", "the yarn hangs; slip one knit three", 3),
         ("", "word", None),
     ],
 )

@@ -128,6 +128,28 @@ def test_searching_ends_where_it_is_found() -> None:
     assert cuts_of((0, 4, "where is the darning mushroom then"), (4, 6, "i see"), tools=("darning mushroom",)) != ()
 
 
+@pytest.mark.parametrize(
+    ("answer", "end"),
+    [
+        (((6.0, 9.0, "ah they're in the teapot don't ask"),), 9),
+        (((6.0, 8.0, "ah they're in the"), (8.0, 9.0, "teapot")), 9),  # the caption breaks in the middle of a phrase
+        (((6.0, 8.0, "here they are"), (8.0, 9.0, "okay")), 8),
+    ],
+)
+def test_no_answer_is_left_of_a_search(answer: tuple[tuple[float, float, str], ...], end: float) -> None:
+    lines = ((0.0, 3.0, "where are my scissors"), (3.0, 6.0, "i had them this morning"), *answer)
+    [cut] = cuts_of(*lines, (end + (end == 8), end + 4, "so leave a tail of twenty centimeters"))
+    assert (cut.kind, round(cut.end)) == ("search", end)
+
+
+def test_no_word_is_sped_up_for_its_caption_stays() -> None:
+    """Eight words of a caption that is still shown after them: at any pace of speech they are over in 5 s."""
+    end = (9.0, 29.0, "i think it is on the second page")
+    [cut] = cuts_of(talk(0), end, talk(50))
+    assert 11 < cut.start < 9 + 5
+    assert cut.sentence.startswith("No word")
+
+
 def test_no_cut_lies_over_another() -> None:
     lines = [talk(0), (12.0, 14.0, "where are my scissors"), (60.0, 62.0, "has anybody seen the scissors"), talk(90)]
     found = cuts_of(*lines)

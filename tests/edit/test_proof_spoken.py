@@ -88,7 +88,7 @@ MEASURED = {
     "fourteenth": (289, 320, 293),
     "judge16": (114, 116, 115),
     "judge16_aside": (111, 121, 116),
-    "fifteenth": (247, 289, 259),
+    "fifteenth": (246, 288, 258),
     "judge17": (63, 63, 63),
     "judge17_aside": (58, 60, 61),
 }

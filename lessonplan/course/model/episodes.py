@@ -254,5 +254,5 @@ class Episode(Item):
     """Some words of each promise that is kept, and what shows it: an address, a later shot, a time of the video.
     Example: {link below: "https://example.org/wool"}"""
     cuts_made: Names = ()
-    """Which cuts of the editor's sheet are made in the video that viewers have, all or those that begin at some times
-    of the captions, until captions of the video so cut are kept. Example: all"""
+    """Which cuts of the editor's sheet, faster stretches among them, are made in the video that viewers have, all or
+    those that begin at some times of the captions, until captions of the video so cut are kept. Example: all"""

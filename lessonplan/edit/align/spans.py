@@ -20,8 +20,13 @@ NEAR = 10.0
 """Seconds within which a start counts as the same."""
 ENOUGH = 0.97
 """Of the starts that are so sure, as a part of the surest, the likeliest single one is taken."""
+ALONE, NEARLY = 0.5, 0.8
+"""One near it is taken instead that alone is likelier than all others beside it, if it is nearly as sure (chosen on
+simulated captions): a segment begins with “right, so the gusset”, not in the story that goes before."""
 SURE = 0.5
 """A start that is less sure is proposed as unsure: of those of 0.5 to 0.8, two in three are within 10 s."""
+OWN = 1.0
+"""So much more evidence for a segment than for any other is something of its own (a guess)."""
 TELLING, SEEN = 6, 60.0
 """So many words are named that decided, of those said in so many seconds from the start on."""
 LITTLE_MATCH = 0.11
@@ -32,7 +37,8 @@ LITTLE_MATCH = 0.11
 class Span:
     """A planned segment in the captions: number, title, start and end in seconds, and the words that decided.
 
-    ``confidence``: how likely, from 0 to 1, the segment begins within 10 s of ``start``.
+    ``confidence``: how likely, from 0 to 1, the segment begins within 10 s of ``start``. ``own``: something of it is
+    heard within 20 s from there on; else it may begin in other talk.
     """
 
     number: str
@@ -41,6 +47,7 @@ class Span:
     end: float
     confidence: float
     words: tuple[str, ...]
+    own: bool = True
 
     @property
     def sure(self) -> bool:
@@ -109,6 +116,7 @@ def align(planned: Sequence[Planned], said: Sequence[Said], file: str = "") -> A
             end=end,
             confidence=min(1.0, sure),
             words=_telling(words[units[first].first :], run.segment, end),
+            own=_own(units[first:], run.segment),
         )
         for run, (first, sure), end in zip(runs, starts, ends, strict=True)
     )
@@ -141,7 +149,7 @@ def _main_runs(units: Sequence[Unit], segments: Sequence[int]) -> list[_Run]:
 
 
 def _start(units: Sequence[Unit], begins: Sequence[float], earliest: int, end: int) -> tuple[int, float]:
-    """Give the unit at which a segment begins, so that most ways begin within 10 s of it, and how many do."""
+    """Give the unit at which a segment begins, so that most ways begin within 10 s of it, or at it, and how many do."""
     sums, low, high, inside = list[tuple[float, int]](), earliest, earliest, 0.0
     for place in range(earliest, end):
         while high < end and units[high].time <= units[place].time + NEAR:
@@ -153,7 +161,19 @@ def _start(units: Sequence[Unit], begins: Sequence[float], earliest: int, end: i
         sums.append((inside, place))
     most = max(sums)[0]
     sure, place = max((one for one in sums if one[0] >= ENOUGH * most), key=lambda one: begins[one[1]])
+    near = (one for one in sums if abs(units[one[1]].time - units[place].time) <= NEAR)
+    alone = max(near, key=lambda one: begins[one[1]])
+    if begins[alone[1]] >= ALONE * sure and alone[0] >= NEARLY * sure:
+        sure, place = alone
     return place, sure
+
+
+def _own(units: Sequence[Unit], segment: int) -> bool:
+    """Whether one of the first units speaks for a segment more than for any other."""
+    soon = takewhile(lambda unit: unit.time <= units[0].time + 2 * NEAR, units)
+    return any(
+        one.speaks[segment] - max((*one.speaks[:segment], *one.speaks[segment + 1 :], 0.0)) >= OWN for one in soon
+    )
 
 
 def _telling(words: Sequence[Heard], segment: int, end: float) -> tuple[str, ...]:

@@ -29,11 +29,15 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """The new words of a cue, and when they begin and end at the latest, in milliseconds."""
+    """The new words of a cue, and when they begin and end at the latest, in milliseconds.
+
+    ``spread``: no word has a time of its own, all are spread over the time that the cue is shown.
+    """
 
     start: int
     end: int
     words: tuple[Word, ...]
+    spread: bool = False
 
 
 @remembered(16)
@@ -52,7 +56,7 @@ def said_once(cues: Sequence[Cue]) -> tuple[Said, ...]:
     found = []
     for (cue, words), old in zip(texts, again, strict=True):
         if words[old:]:
-            found.append(Said(cue.start, cue.end, tuple(_timed(cue, words, old))))
+            found.append(Said(cue.start, cue.end, tuple(_timed(cue, words, old)), spread=not cue.stamps))
     return tuple(found)
 
 

@@ -19,8 +19,8 @@ from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.edit.cues.onscreen import LATER, STEP_LONGEST, Wanted, time_to_read
 from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
 from lessonplan.edit.cues.sized import sized
-from lessonplan.edit.cues.steps import at_their_words, stretch
-from lessonplan.edit.spoken import facts_said
+from lessonplan.edit.cues.steps import at_their_words, first_worked, stretch
+from lessonplan.edit.spoken import facts_said, place_of
 from lessonplan.edit.timing import ShotTime
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
@@ -315,7 +315,7 @@ def _sequences(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[W
 
 
 def _abbreviations(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[Wanted]:
-    """Explain each abbreviation when it is first worked or shown in an episode."""
+    """Explain each abbreviation when it is first said in words, worked or shown in an episode."""
     needle = needle_in(time.number, plan.worked.kinds, plan.worked.table, plan.worked.size)
     names = [name for name, _ in live_techniques(shot, needle)[0]]
     word = for_size(plan.worked.facts, plan.worked.size)
@@ -323,5 +323,11 @@ def _abbreviations(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterat
     for short, meaning, name in abbreviations_used(texts, names, plan.course.pattern.terms):
         if name not in EVERYBODY and f"abbreviation {name}" not in seen.names:
             seen.names.add(f"abbreviation {name}")
-            at = _hands_begin(time, shot)
-            yield wanted(plan, time, "abbreviation", f"{short}: {meaning}", at, "its first use", near=False)
+            begins, place = first_worked(plan, time, shot, short), place_of(meaning, time.say)
+            at, belongs = _hands_begin(time, shot) if begins is None else begins, "its first use"
+            if place is not None:
+                at, belongs = time.at_word(place), "the words that tell it"
+            text = f"{short}: {meaning}"
+            if begins is not None and sequences_in(short):  # it leads up to its steps
+                at = max(time.start, min(at, begins) - time_to_read(text))
+            yield wanted(plan, time, "abbreviation", text, at, belongs, near=True)

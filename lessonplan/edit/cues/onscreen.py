@@ -136,19 +136,26 @@ def _at_its_words(one: Wanted, taken: Sequence[tuple[int, int]]) -> list[Cue]:
 
 
 def _in_one(one: Wanted, taken: Sequence[tuple[int, int]]) -> list[Cue]:
-    """Lay the texts of a series one right after the other, or what there is room for."""
-    tries = [] if one.words else [(one.texts, max(one.stays, one.least)), (one.texts, one.least)]
+    """Lay the texts of a series one right after the other, or what there is room for.
+
+    A series goes with the hands: in one text that comes with them rather than step by step when they have gone on.
+    """
+    tries = [] if one.words else [(one, one.texts, max(one.stays, one.least)), (one, one.texts, one.least)]
     if one.shorter:
-        tries.append(((one.shorter,), time_to_read(one.shorter)))
-    for texts, length in tries:
-        start = _room(one, length, taken)
+        tries.append((one, (one.shorter,), time_to_read(one.shorter)))
+    if len(one.texts) > 1:
+        soon = replace(one, last=min(one.last, one.start + EARLIER))
+        short = [(replace(soon, early=EARLIER), texts, length) for _, texts, length in tries[-1:] if one.shorter]
+        tries = [*((soon, texts, length) for _, texts, length in tries[:-1]), *short, *tries]
+    for wanted, texts, length in tries:
+        start = _room(wanted, length, taken)
         if start is not None:
             return _cues(one, texts, start, length)
     return []
 
 
 def _room(one: Wanted, length: int, taken: Iterable[tuple[int, int]]) -> int | None:
-    """Find the start nearest to the one wanted, later ones first, at which a text of such a length is alone."""
+    """Find the start nearest to the one wanted, of two the later one, at which a text of such a length is alone."""
     first, last = max(one.opens, one.start - one.early), min(one.last, one.closes - length)
     ends = sorted((start, end) for start, end in taken if end > first and start < one.closes)
     # A text can only begin where it is wanted, at the end of another, or so that it ends where another begins.
@@ -156,7 +163,7 @@ def _room(one: Wanted, length: int, taken: Iterable[tuple[int, int]]) -> int | N
     free = [
         at for at in starts if first <= at <= last and all(at + length <= start or at >= end for start, end in ends)
     ]
-    return min(free, key=lambda at: (at < one.start, abs(at - one.start)), default=None)
+    return min(free, key=lambda at: (abs(at - one.start), at < one.start), default=None)
 
 
 def _cues(one: Wanted, texts: tuple[str, ...], start: int, length: int) -> list[Cue]:

@@ -8,12 +8,16 @@ from itertools import takewhile
 
 from lessonplan.course.model.episodes import Hands, Shot
 from lessonplan.craft.sequences import sequences_in
+from lessonplan.edit.align.terms import LITTLE, terms
 from lessonplan.edit.cues.onscreen import time_to_read
 from lessonplan.edit.spoken import FEW_WORDS, words_of
 from lessonplan.edit.timing import ShotTime
 from lessonplan.pattern.amounts.minutes import technique_minutes
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import live_techniques, needle_in
+
+LEAD = 3
+"""So many words before those by which a step is known may tell it, too (a guess)."""
 
 
 def stretch(plan: Plan, time: ShotTime, shot: Shot, name: str) -> tuple[int, int, str]:
@@ -23,7 +27,9 @@ def stretch(plan: Plan, time: ShotTime, shot: Shot, name: str) -> tuple[int, int
     """
     for one, (start, end) in zip(shot.hands, time.hands, strict=True):
         if name in dict(sequences_in(one.work or one.do)):
-            first = time.start + start + round((end - start) * _before(plan, time, shot, one, name))
+            steps = one.work.split(",")
+            place = next((place for place, step in enumerate(steps) if name in dict(sequences_in(step))), 0)
+            first = time.start + start + round((end - start) * _before(plan, time, shot, one, place))
             return first, time.start + time.hands[-1][1], f"the hands: {one.work or one.do}"
     words = time.say.split()
     for place in range(1, len(words) + 1):
@@ -34,10 +40,18 @@ def stretch(plan: Plan, time: ShotTime, shot: Shot, name: str) -> tuple[int, int
     return time.start, time.start + max([0, *(end for _, end in time.hands)]), "the hands"
 
 
-def _before(plan: Plan, time: ShotTime, shot: Shot, hands: Hands, name: str) -> float:
-    """What part of the time of a line is over when a sequence in it begins; none where that cannot be told."""
+def first_worked(plan: Plan, time: ShotTime, shot: Shot, short: str) -> int | None:
+    """Give when the hands come to the first step of a line that has an abbreviation; None where no line has it."""
+    for one, (start, end) in zip(shot.hands, time.hands, strict=True):
+        for place, step in enumerate(one.work.split(",")):
+            if re.search(rf"(?<!\w){re.escape(short)}(?![^\W\d])", step, re.IGNORECASE):
+                return time.start + start + round((end - start) * _before(plan, time, shot, one, place))
+    return None
+
+
+def _before(plan: Plan, time: ShotTime, shot: Shot, hands: Hands, place: int) -> float:
+    """What part of the time of a line is over when one of its steps begins; none where that cannot be told."""
     steps = hands.work.split(",")
-    place = next((place for place, step in enumerate(steps) if name in dict(sequences_in(step))), 0)
     needle = needle_in(time.number, plan.worked.kinds, plan.worked.table, plan.worked.size)
 
     def minutes(line: str) -> float:
@@ -73,8 +87,15 @@ def _places(steps: Sequence[str], spoken: Sequence[str]) -> Iterator[int | None]
     for step in steps:
         wanted, telling = words_of(step.replace("*", "")), {*words_of(" ".join(re.findall(r"\*(.+?)\*", step)))}
         place, length = _said(wanted, telling, spoken[first:])
-        yield first + place if length else None
+        yield _led_up_to(first, first + place, wanted, spoken) if length else None
         first += place + length
+
+
+def _led_up_to(first: int, place: int, wanted: Sequence[str], spoken: Sequence[str]) -> int:
+    """Go back from a word to the others of its step just before it: “the needle lifts it” before “from the back”."""
+    stems = {stem for word in wanted for stem in terms(word)} - LITTLE
+    before = range(max(first, place - LEAD), place)
+    return next((one for one in before if stems & {*terms(spoken[one])}), place)
 
 
 def _said(wanted: Sequence[str], telling: set[str], spoken: Sequence[str]) -> tuple[int, int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -17,6 +18,7 @@ from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.speech.numbers import Token
+from lessonplan.edit.spoken import place_of
 from lessonplan.planning.worked import Worked
 
 BORDER = 15.0
@@ -24,6 +26,9 @@ BORDER = 15.0
 
 Span = tuple[str, float, float]
 """A segment's number, and where it starts and ends in the video, in seconds."""
+
+
+_FACT = re.compile(r"\{\{\s*(?:about\s+)?([^{}]*?)\s*\}\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +86,7 @@ def proof(
     for place, (number, start, end) in enumerate(found):
         if number in every:
             before, after = (every.get(found[at][0]) if 0 <= at < len(found) else None for at in (place - 1, place + 1))
-            findings += _in_span(tokens, times, (start, end), every[number], (before, after))
+            findings += _in_span(tokens, times, (start, end), every[number], (before, after), _script(worked, number))
     findings.sort(key=lambda one: one.start)
     decided = tuple(_decided(worked, episode, one) for one in findings)
     return Proof(
@@ -106,13 +111,17 @@ def _in_span(
     span: tuple[float, float],
     holds: Holds,
     neighbours: Sequence[Holds | None],
+    script: Mapping[str, str],
 ) -> list[Finding]:
-    """Proof what was said in a segment; near a border, what is right in the one beyond it is no finding."""
+    """Proof what was said in a segment; near a border, what is right in the one beyond it is no finding.
+
+    ``script`` has the sentence with which each fact was to be said.
+    """
     start, end = span
     first, last = bisect_left(times, start), bisect_left(times, end)
     own = tokens[first:last]
     nearby = [*tokens[bisect_left(times, start - BORDER) : first], *tokens[last : bisect_left(times, end + BORDER)]]
-    found = list(proofed(own, holds, nearby=nearby))
+    found = [_placed(one, own, script) for one in proofed(own, holds, nearby=nearby)]
     for border, other in zip(span, neighbours, strict=True):
         unsure = [one for one in found if one.kind != "never said" and abs(one.start - border) < BORDER]
         if unsure and other is not None and other is not holds:
@@ -122,6 +131,20 @@ def _in_span(
             there = {(one.start, one.said) for one in proofed(near, other, whole=False)}
             found = [one for one in found if one not in unsure or (one.start, one.said) in there]
     return found
+
+
+def _placed(one: Finding, heard: Sequence[Token], script: Mapping[str, str]) -> Finding:
+    """Let what was never said be where it should have been: at what else is heard of its sentence."""
+    sentence = script.get(one.fact, "") if one.kind == "never said" else ""
+    place = place_of(sentence, " ".join(token.text for token in heard)) if sentence else None
+    return one if place is None else replace(one, start=heard[place].start)
+
+
+def _script(worked: Worked, segment: str) -> Mapping[str, str]:
+    """Give the sentence that says each fact in a segment, without the fact itself."""
+    texts = (one.shot.say for one in worked.course.shots() if one.number.segment == segment)
+    sentences = (each for text in texts for each in re.split(r"(?<=[.?!])\s+", text))
+    return {name: _FACT.sub(" ", each) for each in sentences for name in _FACT.findall(each)}
 
 
 def known_words(worked: Worked, one: Finding) -> str:

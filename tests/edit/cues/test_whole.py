@@ -49,7 +49,7 @@ def test_what_a_shot_of_a_shaping_shows(tmp_path: Path) -> None:
         (10.0, 13.0, "needle and yarn", "Needle: 5 mm; Yarn: red"),  # five words
         (14.5, 17.5, "stitches", "After round 5: 16 stitches"),
         (17.5, 20.5, "round", "Body, round 5 of 8"),
-        (20.5, 23.1, "abbreviation", "k2tog: knit 2 together"),
+        (22.4, 25.0, "abbreviation", "k2tog: knit 2 together"),  # it leads up to its steps
         # Not before three stitches are knitted, in 15 s. Steps of 12 and 8 words need 5.8 and 4.2 s; 7 s at most for
         # each, so what is over is shared.
         (25.0, 32.8, "sequence", "k2tog, 1 of 2: needle into two at once from the front"),
@@ -376,6 +376,22 @@ def test_the_steps_of_a_sequence_come_with_the_words_that_say_them(tmp_path: Pat
     start, end, _ = stretch(plan, time, shot, "k2tog")
     assert abs(start - time.hands[0][1] * 6 / (10 + factor)) <= 1
     assert end == time.hands[0][1]
+
+
+def test_names_of_moves_come_with_their_words_or_when_the_hands_come_to_them(tmp_path: Path) -> None:
+    """Two words a second; five seconds for each of six stitches, then the marker, whatever letter begins its name."""
+
+    def moves(name: str, say: str) -> list[tuple[float, str]]:
+        shot = {"pieces": "[{needs: body round 4}]", "hands": "[{work: 'K6, pm, m1, pm, k6'}]"}
+        plan = plan_of(tmp_path / name, timed.shot("close", **shot, say=say))
+        cues = [one for one in episode_cues(plan, 1).laid.cues if one.wanted.kind == "abbreviation"]
+        return [(cue.start / 1000, cue.text.partition(":")[0]) for cue in cues]
+
+    said = f"{'word ' * 40}we place a marker {'word ' * 16}make a stitch from the bar between them{' word' * 20}"
+    assert moves("said", said) == [(20.5, "pm"), (30.0, "m1")]
+    (first, pm), (then, m1) = moves("worked", "word " * 30)
+    assert (first, pm, m1) == (30.0, "pm", "m1")
+    assert 30 <= then <= 36
 
 
 def test_tools_that_are_laid_out_are_named(tmp_path: Path) -> None:
