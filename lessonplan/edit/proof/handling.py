@@ -200,7 +200,8 @@ _HELD_SO: tuple[tuple[str, re.Pattern[str], str], ...] = (
     (
         "k",
         re.compile(
-            r"\b(?:hook|rung|ladder)\b(?: (?!bump\b|was\b)[\w']+){0,7}? (?P<w>as an? (?:purl|pearl))\b(?! (?:if|when))"
+            r"(?<!one )\b(?:hook|rung|ladder)\b(?: (?!bump\b|was\b|one\b)[\w']+){0,7}? "
+            r"(?P<w>as an? (?:purl|pearl))\b(?! (?:if|when))"
         ),
         "as a knit",
     ),

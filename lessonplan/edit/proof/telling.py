@@ -11,13 +11,15 @@ NAMES = (
     (
         "m1l",
         r"m (?:one|1) l|m1l|make (?:one|a) (?:on the )?left|left (?:leaning )?increase|left leaning one|"
-        r"(?:the|your|my) left (?:hand )?one(?= (?:you|we|i|of|from|lift|the|my|your|it|is|gets|wants)\b)"
+        r"(?<!for )(?:the|your|my) left (?:hand )?one(?= from\b)|"
+        r"(?:the|your|my) left (?:hand )?one(?= (?:you|we|i|of|lift|the|my|your|it|is|gets|wants)\b)"
         r"|(?:first|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?left",
     ),
     (
         "m1r",
         r"m (?:one|1) r|m1r|make (?:one|a) (?:on the )?right|right (?:leaning )?increase|right leaning one|"
-        r"(?:the|your|my) right (?:hand )?one(?= (?:you|we|i|of|from|lift|the|my|your|it|is|gets|wants)\b)"
+        r"(?<!for )(?:the|your|my) right (?:hand )?one(?= from\b)|"
+        r"(?:the|your|my) right (?:hand )?one(?= (?:you|we|i|of|lift|the|my|your|it|is|gets|wants)\b)"
         r"|(?:first|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?right",
     ),
     ("other", r"mirror(?:ed)?|the other (?:one|side|end|marker|way)"),
