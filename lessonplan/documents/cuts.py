@@ -152,7 +152,7 @@ def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
     file, first = episode.mark().file, clock_of(cuts[0].start)
     return (
         f"Once cuts are made, write “cuts_made: all” into {file}, or the times at which those begin that you made "
-        f"(“cuts_made: {first}”): chapters, links, “put right”, handout and errata then have the times after them, "
+        f"(“cuts_made: {first}”): chapters, links, errata and handout then have the times after them, "
         "until the captions of the video so cut are kept in place of these. Times in errata.yaml count as these "
         "captions do, cuts or not."
     )
@@ -229,8 +229,8 @@ def _times(plan: Plan, episode: Episode, cuts: Sequence[Cut]) -> Iterator[TimeRo
             seconds = sorted({one.second for one in ends})
             then = " to ".join(clock_of(once_cut(one, cuts)) for one in seconds)
             if len(seconds) == 1 and cut_at(cuts, seconds[0]):
-                then = "cut out: nothing to put right"
-            yield TimeRow(f"put right: {erratum.said}", " to ".join(map(clock_of, seconds)), then)
+                then = "cut out: no erratum then"
+            yield TimeRow(f"erratum: {erratum.said}", " to ".join(map(clock_of, seconds)), then)
     for promise in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in promise.due and promise.at is not None:
             after = f" (after “{promise.before}”)" if promise.before else ""

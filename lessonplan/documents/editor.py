@@ -90,8 +90,9 @@ class SegmentRow:
 class EditorView:
     """What stands on the editor's sheet of one episode; ``done`` words how much is filmed, if anything is.
 
-    ``no_log`` says what is open while no take is logged, ``missing`` are the shots of which there is nothing to cut, by what they wait for. ``rate`` is the frame rate's name
-    and ``rate_words`` what it means; ``files`` are those beside the sheet: title, what for, and (name, form) of each.
+    ``no_log`` says what is open while no take is logged, ``missing`` are the shots of which there is nothing to cut, by
+    what they wait for. ``rate`` is the frame rate's name and ``rate_words`` what it means; ``files`` are those beside
+    the sheet: title, what for, and (name, form) of each.
     ``slated`` tells that shots have slates, ``chapters_from`` of which video the times of the ``chapters`` are,
     ``freely`` what has no draft captions, ``closing`` who writes down that an erratum is mended, ``end_card`` what goes
     on that.
@@ -388,5 +389,6 @@ def _place_in_day(plan: Plan, number: ShotNumber) -> str:
         shots = [entry for entry in day.entries if entry.kind == "shot"]
         for place, entry in enumerate(shots, 1):
             if entry.number == number:
-                return f"{short_day(day.day)}, shot {place} of {len(shots)}, about {clock(entry.start)}, {count_of(plan.course.shot(number).takes, 'take')}"
+                takes = count_of(plan.course.shot(number).takes, "take")
+                return f"{short_day(day.day)}, shot {place} of {len(shots)}, about {clock(entry.start)}, {takes}"
     return ""

@@ -42,10 +42,7 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
     shots = {one.number: one.shot for one in worked.course.shots()}
     live = {number: _live(worked, number, shot) for number, shot in shots.items()}
     doing = {number: _doing(shot) for number, shot in shots.items()}
-    pieces: dict[ShotNumber, list[TablePiece]] = {number: [] for number in shots}
-    for piece in worked.table:
-        pieces[piece.shot].append(piece)
-    stages = {number: frozenset(_worked_on(worked, shot, pieces[number])) for number, shot in shots.items()}
+    stages = worked_on(worked)
     said = {one.number: f"{_said(one.shot)} {_segment_said(one.segment)}" for one in worked.course.shots()}
     every = [
         (number, _named(there), _named(done))
@@ -59,6 +56,20 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
     )
 
 
+def worked_on(worked: Worked) -> Mapping[ShotNumber, frozenset[str]]:
+    """Give by shot the stages that its hands work on, beside those in which they move a piece."""
+    shots = {one.number: one.shot for one in worked.course.shots()}
+    pieces: dict[ShotNumber, list[TablePiece]] = {number: [] for number in shots}
+    for piece in worked.table:
+        pieces[piece.shot].append(piece)
+    return {number: frozenset(_worked_on(worked, shot, pieces[number])) for number, shot in shots.items()}
+
+
+def told_works(text: str) -> frozenset[str]:
+    """Name the works and techniques of which a text tells how, in the words by which hands are told to do them."""
+    return frozenset(name for name, words in _told().items() if words.search(text.lower()))
+
+
 def _live(worked: Worked, number: ShotNumber, shot: Shot) -> frozenset[str]:
     counts, _ = live_techniques(shot, needle_in(number, worked.kinds, worked.table, worked.size))
     return frozenset(name for name, _ in counts)
@@ -66,7 +77,7 @@ def _live(worked: Worked, number: ShotNumber, shot: Shot) -> frozenset[str]:
 
 def _doing(shot: Shot) -> frozenset[str]:
     """Name the works and techniques that the hands of a shot are told to do."""
-    return frozenset(name for name, words in _told().items() if words.search(_done(shot)))
+    return told_works(_done(shot))
 
 
 def _worked_on(worked: Worked, shot: Shot, pieces: Iterable[TablePiece]) -> Iterator[str]:

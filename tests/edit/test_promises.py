@@ -251,6 +251,8 @@ def test_the_sample_promises_what_was_planted(root: Path) -> None:
         assert one.at == pytest.approx(true["at"], abs=1.5)
         assert true["said"].startswith(one.words) or one.words.startswith(true["said"])
     assert [(one.kept, one.noted) for one in heard] == [
+        ("2.1", ""),
+        ("", ""),
         ("", "in the description, beside the waste yarn"),
         ("3.4.1", ""),
     ]
