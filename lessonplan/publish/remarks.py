@@ -16,7 +16,7 @@ from lessonplan.edit.kept import captions_of
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.edit.timing import shot_times
-from lessonplan.planning.coverage import told_works, worked_on
+from lessonplan.planning.coverage import stages_told, told_works
 from lessonplan.planning.plan import plan as planned
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.byepisode import placed_by_nothing, text_stages
@@ -59,7 +59,7 @@ def elsewhere(plan: Plan) -> Iterator[Problem]:
 
     It is printed at one stage, so that whoever works the other does not read it, or only when it is done.
     """
-    at, shown = text_stages(plan), worked_on(plan.worked)
+    at, shown = text_stages(plan), stages_told(plan.worked)
     for number, _, segment in plan.course.segments():
         here = {key for shot, keys in shown.items() if shot.segment == number for key in keys} - {at[number], ""}
         told, stages = told_works(segment.handout), plan.worked.pattern.stages
