@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.problems import Problem
 from lessonplan.documents.cuts import comes_of
+from lessonplan.documents.promises import must_be_heard
 from lessonplan.documents.proofing import Row, proof_rows
 from lessonplan.edit.proof.episode import Proof
 from lessonplan.edit.proof.expected.texts import filled_with_spans
@@ -28,7 +29,10 @@ ABOUT = {
 
 @dataclass(frozen=True, slots=True)
 class ProofView:
-    """What stands on the page of an episode's proof; ``made``: some of its cuts are made."""
+    """What stands on the page of an episode's proof.
+
+    ``made``: some of its cuts are made; ``must``: the episode has lines that must be said.
+    """
 
     title: str
     number: int
@@ -40,6 +44,7 @@ class ProofView:
     kinds: tuple[tuple[str, str, int], ...]
     troubles: tuple[str, ...]
     made: bool
+    must: bool
 
 
 def proof_view(plan: Plan, found: Proof) -> ProofView:
@@ -61,6 +66,7 @@ def proof_view(plan: Plan, found: Proof) -> ProofView:
         kinds=tuple((kind, ABOUT[kind], counts[kind]) for kind in KINDS if counts[kind]),
         troubles=tuple(_trouble(problem) for problem in found.problems),
         made=bool(found.episode.cuts_made),
+        must=bool(must_be_heard(plan, found.episode)),
     )
 
 
