@@ -62,7 +62,7 @@ class Stager(Making):
         section = self.printed.sections[number]
         works: list[Work] = []
         lines = [i for i in entries if self._kind(i) != "prose"]
-        name = section.name.capitalize() if section.name.isupper() and len(section.name) > 3 else section.name
+        name = section.name.capitalize() if section.name.isupper() and len(section.name) > 2 else section.name
         title = name or (self.title if not self.begun else "Going on")
         stage = Stage(slug(title, [each.key for each in self.found.stages]), title, [], works)
         alike = [i for i in entries if _ALIKE.search(self._text(i))] if not lines and self.begun else []
