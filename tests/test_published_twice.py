@@ -31,6 +31,7 @@ KEPT = {
 }
 PROMISED = """\
   next episode: https://example.org/part-three
+  a photo of that in the handout: https://example.org/gusset-photo
   exactly as many as before the gusset: the text over the picture at 11:26
 """
 
