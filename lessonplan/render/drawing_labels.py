@@ -105,7 +105,7 @@ def scale_bar(scale: float, x: float, y: float, wide: float, units: Units = "cm"
 
 
 def key_rows(samples: Sequence[tuple[Sequence[Markup], str]], width: float, top: float) -> tuple[list[Markup], float]:
-    """Lay out a key in two columns, or in one where names are too long for that; each sample is drawn in 26 by 14 px with its base at (0, 0)."""
+    """Lay out a key in two columns, or one where names are long; each sample is drawn in 26 by 14 px from (0, 0)."""
     found: list[Markup] = []
     names: list[Markup] = []
     wide = [(width / columns, int((width / columns - 44) / (TYPE * svg.LETTER)), columns) for columns in (2, 1)]
