@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.model.works import AnyWork, CastOn, Knit
@@ -143,15 +143,16 @@ def _whole_rounds(stage: WorkedStage, start: int, stop: int) -> Iterator[Step]:
             yield replace(step, before=parts[0].before, text=f"{rest}{step.text}")
             parts = []
         else:
-            yield replace(step, text=_rest_of_round(step)) if begun else step
+            yield replace(step, text=_rest_of_round(stage, place)) if begun else step
     yield from parts[-1:]
 
 
-def _rest_of_round(step: Step) -> str:
+def _rest_of_round(stage: WorkedStage, place: int) -> str:
     """Word what is left of a round that is begun: so many stitches where all are worked alike, else as a rest."""
-    left = {name: count for name, count in step.techniques if name not in ("sm", "rm", "pm")}
-    (name, count), *more = left.items() if left else (("", 0),)
-    return f"{REST}, {name}{count}" if name in ("k", "p") and not more else f"{REST} of: {step.text}"
+    step, parts = stage.steps[place], [*takewhile(lambda one: one.kind == PART, reversed(stage.steps[:place]))]
+    left = parts[-1].before - sum(one.part for one in parts)
+    names = {name for one in (step, *parts) for name, _ in one.techniques} - {"sm", "rm", "pm"}
+    return f"{REST}, {names.pop()}{left}" if names in ({"k"}, {"p"}) else f"{REST} of: {step.text}"
 
 
 def _already(step: Step, remark: RoundLine) -> bool:
