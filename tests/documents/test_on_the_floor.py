@@ -164,9 +164,7 @@ def test_what_is_worked_live_is_taken_back_or_is_on_the_way(sample: Plan) -> Non
     assert (
         card(sample, "3.2.2")
         .at.before[-1]
-        .startswith(
-            "Begins 16 stitches into round 1 of “Shaped top”, after k1, ssk, k13: work what 3.2.1 has not worked of this, "
-        )
+        .startswith("Begins 16 stitches into round 1 of “Shaped top”, after k1, ssk, k13: work what 3.2.1 has not ")
     )
     assert card(sample, "2.4.1").worked == (
         "Between takes take back what was worked; after the last it may stay on G, on the way to 2.4.2."
