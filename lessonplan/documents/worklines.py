@@ -157,7 +157,7 @@ def _rest_of_round(stage: WorkedStage, place: int) -> str:
 
 def _already(step: Step, remark: RoundLine) -> bool:
     """Whether a remark tells to put aside what the part of a round before this rest of it has put aside."""
-    return step.text.startswith(REST) and not step.held and bool(step.name) and f"{WASTE} yarn" in remark.text
+    return step.text.startswith(REST) and not step.held and bool(step.name) and WASTE in remark.text
 
 
 def stage_needle(plan: Plan, key: str) -> str:
