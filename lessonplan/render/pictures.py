@@ -115,10 +115,10 @@ class Pictures:
         drawn = self._outline(state, kind)
         return drawing_piece.piece_small(self._prefix(), drawn, self._yarns, title, self._scale, kind, self._units)
 
-    def large(self, state: State, kind: str, title: str) -> Markup:
+    def large(self, state: State, kind: str, title: str, width: float = 340) -> Markup:
         """Draw a piece with the names of its stages, a scale bar and a key."""
         return drawing_piece.piece_large(
-            self._prefix(), self._outline(state, kind), self._yarns, title, kind, self._units
+            self._prefix(), self._outline(state, kind), self._yarns, title, kind, self._units, width
         )
 
     def whole(self, title: str) -> Markup:
@@ -189,7 +189,7 @@ class Pictures:
                 person=calendar.assigned[piece],
                 piece=piece,
                 first=start,
-                last=calendar.finished[piece],
+                last=calendar.ready[piece],
                 minutes=sum(sitting.minutes for sitting in calendar.sittings if sitting.piece == piece),
             )
             for piece, start in sorted(calendar.piece_start.items())
