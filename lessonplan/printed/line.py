@@ -130,7 +130,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     always = said(chart, start, text, asides)
     lines = [
         replace(line, doubts=(*line.doubts, *more))
-        if (more := _others(line, (*always, *risks(chart, start, line))))
+        if (more := _others(line, (*always, *risks(chart, start, line, asides))))
         else line
         for line in lines
     ]

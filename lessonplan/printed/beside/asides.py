@@ -255,6 +255,8 @@ class Asides:
         word = self.text[chart.run[here].at : chart.run[here].end].lower().split(" ")[0]
         if word not in _HOW and not (word.endswith("ing") and chart.kind(here) == "unknown"):
             return False
+        if chart.craft == "crochet" and chart.match("work open stitch .* close in", here, clause) is not None:
+            return False  # `, working (dc, ch 2, dc) in each ch-2 sp`
         first = here - 1
         while first > self.start and chart.kind(first - 1) not in ("stop", "colon", ""):
             first -= 1
