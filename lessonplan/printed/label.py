@@ -9,7 +9,7 @@ from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.wholerow import so_many
-from lessonplan.printed.words.numbers import only_for
+from lessonplan.printed.words.numbers import SOME, only_for
 from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
@@ -116,6 +116,8 @@ class Labels:
                 break
         if not label.only and (only := only_for(self.text)):
             label = replace(label, only=only)
+        if not label.only and SOME.search(self.text):
+            raise SizesUnknownError("which of the sizes are meant cannot be told from their names")
         return so_many(label, self.text), here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:

@@ -315,6 +315,8 @@ class Worker(Weighing):
             told = f"whether {chains} are among its stitches is not said, so that no count is given"
             self._tell(turn.index, told, "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
+        if not open_ and not (tree.printed or tree.change) and any(each.spaces_left for each in done):
+            open_ = "some spaces are left"
         rest = self.turns[place + 1 :]
         sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)
         for doubt in tree.doubts:

@@ -155,6 +155,12 @@ class Asides:
         )
         kinds = {self.chart.kind(place) for place in range(here, clause)}
         done = {"worked", "finished", "complete", "completed", "done"} & {*words}
+        if not words:
+            return False
+        if words[0] == "before" and not kinds & (_DONE | {"num", "st", "each", "all", "star", "marker"}):
+            return True  # `Before beginning the crown,`
+        if words[0] == "after" and "row" in kinds and not kinds & {"num", "each", "all", "next", "other", "inc", "dec"}:
+            return True  # `After the last rib row,`
         return (
             bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
         )
