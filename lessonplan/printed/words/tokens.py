@@ -289,6 +289,8 @@ class _Cutter:
         full = len(word) > 5 or word in _IN_FULL
         if last.kind in _BEFORE_NUMBERS and after.isdecimal():
             return not full
+        if last.kind == "rem" and after.isdecimal():  # `leave rem. 34 sts.`, but not `until 8 sts rem. 4 sts ...`
+            return not full and self.lower[: last.at].rstrip().endswith(("leave", "leaving", "the", "work", "over", "on"))
         short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
         if last.kind not in _SHORTENED and not short and word != "incl":
             return False
