@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import dataclasses
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
+from operator import attrgetter
 from typing import Any
 
 from lessonplan.printed.beside.asides import Asides
-from lessonplan.printed.rules.search import Chart
+from lessonplan.printed.rules.search import Chart, compiled
 from lessonplan.printed.tree import Again, Line, Shape, Stitch
 from lessonplan.printed.words.tokens import Token
 
@@ -28,72 +30,109 @@ _WHICH = frozenset({"remark", "unknown", "hand", "rem"})
 
 
 @cache
-def _fields(kind: type) -> tuple[str, ...]:
-    return tuple(each.name for each in dataclasses.fields(kind) if each.name not in _NO_COUNTS)
+def _values(kind: type) -> Callable[[Any], Any]:
+    """What gives the fields of a step or a part that may hold numbers, names or further steps."""
+    return attrgetter("at", *(each.name for each in dataclasses.fields(kind) if each.name not in _NO_COUNTS))
 
 
-def _found(part: Any, numbers: set[int], names: Counter[str], bare: set[int]) -> None:
-    """Put the numbers of a part of a line, the names of its stitches and the places of bare ones into the sets."""
-    if isinstance(part, int):
-        numbers.add(part)
-    elif isinstance(part, tuple):
-        for each in part:
-            _found(each, numbers, names, bare)
-    elif isinstance(part, str):
-        names[part] += 1
-        numbers.update(int(sign) for sign in part if sign.isdecimal())  # `dc2tog`
-    elif part is not None:
-        if isinstance(part, Stitch) and part.bare and part.name in ("k", "p", "sl"):
-            bare.add(part.at)
-        for name in _fields(type(part)):
-            _found(getattr(part, name), numbers, names, bare)
+@dataclass(slots=True)
+class _Read:
+    """What a reading holds: its numbers, the names of its stitches, the places of bare ones that go over one stitch."""
+
+    numbers: set[int]
+    names: Counter[str]
+    bare: set[int]
+
+    def take(self, part: Any) -> None:
+        """Take up what a part of a line holds."""
+        kind = part.__class__
+        if kind is Stitch:
+            self.names[part.name] += 1
+            self.numbers.update(part.count)
+            if part.bare and part.name in ("k", "p", "sl"):
+                self.bare.add(part.at)
+            if part.name[-3:] == "tog":
+                self.numbers.update(int(sign) for sign in part.name if sign.isdecimal())
+            return
+        for value in _values(kind)(part)[1:]:
+            if value.__class__ is tuple:
+                if value and value[0].__class__ is int:
+                    self.numbers.update(value)
+                else:
+                    for each in value:
+                        if each.__class__ is not str:
+                            self.take(each)
+            elif value.__class__ is int:
+                self.numbers.add(value)
+            elif value is not None and value.__class__ is not str and value.__class__ is not bool:
+                self.take(value)
 
 
-def passed(chart: Chart, start: int, line: Line, asides: Asides) -> Iterator[Token]:
-    """The numbers and stitches of a line that stand nowhere in a reading of it."""
-    numbers, names, bare = set(line.label.numbers), Counter[str](), set[int]()
-    _found((line.parts, line.printed, line.change), numbers, names, bare)
-    if bare:
-        yield from _pointed(chart, start, bare)
-    told = any(isinstance(part, Again | Shape) and _until(part) for part in line.parts)
-    for place in range(start, len(chart.run)):
-        token = chart.run[place]
-        if token.kind == "num" and not told and not asides.holds(place):
-            if not _stands(chart, place, numbers):
-                yield token
-        elif token.value in _HOOKED and line.crochet and chart.kind(place + 1) == "in" and _ordered(chart, place):
-            names[token.value] -= 1
-            if names[token.value] < 0:
-                yield token
+class Cover:
+    """What of a line must stand in each of its readings."""
+
+    def __init__(self, chart: Chart, start: int, asides: Asides) -> None:
+        self.chart = chart
+        self.counts = [
+            place.start()
+            for place in compiled("num (st|times|more|row|fewer)").finditer(chart.kinds, start)
+            if _counts(chart, place.start()) and not asides.holds(place.start())
+        ]
+        words = f"({'|'.join(sorted(_WHICH))}) st"
+        self.pointed = [place.end() - 1 for place in compiled(words).finditer(chart.kinds, start)]
+        self.ordered = (
+            [
+                place.start()
+                for place in compiled("stitch in (?!top)").finditer(chart.kinds, start)
+                if _ordered(chart, place.start())
+            ]
+            if chart.craft == "crochet"
+            else []
+        )
+
+    def passed(self, line: Line) -> list[Token]:
+        """The numbers and stitches that stand nowhere in a reading, and words that point at stitches."""
+        if not (self.counts or self.pointed or self.ordered):
+            return []
+        read = _Read({*line.label.numbers, *line.printed, *line.change}, Counter(), set())
+        for part in line.parts:
+            read.take(part)
+        found = [*_pointed(self.chart, self.pointed, read.bare)] if self.pointed and read.bare else []
+        if not any(isinstance(part, Again | Shape) and _until(part) for part in line.parts):
+            tokens = [self.chart.run[place] for place in self.counts]
+            found += [each for each in tokens if not any(n < 2 or {n - 1, n, n + 1} & read.numbers for n in each.num)]
+        for place in self.ordered:
+            token = self.chart.run[place]
+            read.names[token.value] -= 1
+            if read.names[token.value] < 0:
+                found.append(token)
+        return found
 
 
 def _until(part: Again | Shape) -> bool:
     return part.until is not None if isinstance(part, Again) else any(each.until is not None for each in part.spells)
 
 
-def _stands(chart: Chart, place: int, numbers: set[int]) -> bool:
-    """Whether a number is one of those read, one more or less than one of them, or counts nothing."""
-    before, after = chart.kind(place - 1), chart.kind(place + 1)
-    if before in _NAMES or after not in ("st", "times", "more", "row", "fewer"):
-        return True
-    below = after == "row" and before == "st"  # `in next st 2 rows below`
-    return below or any(n < 2 or n in numbers or n + 1 in numbers or n - 1 in numbers for n in chart.run[place].num)
+def _counts(chart: Chart, place: int) -> bool:
+    """Whether a number counts something that is worked, and is no name and none of what stays."""
+    before = chart.kind(place - 1)
+    return before not in _NAMES and not (before == "st" and chart.kind(place + 1) == "row")  # `in st 2 rows below`
 
 
 def _ordered(chart: Chart, place: int) -> bool:
     """Whether a stitch of crochet is one to work: `, 2 dc in`, but not `in next 2 dc in`."""
     before = chart.kind(place - 1)
+    if chart.run[place].value not in _HOOKED:
+        return False
     return before in _BEGINS and not (before == "num" and chart.kind(place - 2) in ("next", "last", "in", "each"))
 
 
-def _pointed(chart: Chart, start: int, bare: set[int]) -> Iterator[Token]:
+def _pointed(chart: Chart, places: Sequence[int], bare: set[int]) -> Iterator[Token]:
     """Words for the stitches that a bare step is said to go over: `slip these sts`, `k the sleeve sts`."""
-    for place in range(start, len(chart.run)):
-        if chart.kind(place) != "st":
-            continue
+    for place in places:
         first = place - 1
         while chart.kind(first) in _WHICH:
             first -= 1
-        fills = chart.run[first].value != "sl" and "rem" in map(chart.kind, range(first, place))  # `k the rem sts`
-        if first < place - 1 and not fills and chart.run[first].at in bare:
+        fills = chart.kind(first) and chart.run[first].value != "sl" and "rem" in map(chart.kind, range(first, place))
+        if chart.kind(first) and not fills and chart.run[first].at in bare:  # none is `k the rem sts`
             yield chart.run[first + 1]

@@ -87,7 +87,9 @@ _SPELLED = {
     "x-small": "xs", "x-large": "xl", "2x": "xxl", "2xl": "xxl", "3x": "xxxl", "3xl": "xxxl",
 }  # fmt: skip
 _LETTER = r"(?:(?i:(?:extra |x-)?(?:small|large)|medium)|(?:X{0,3}[SL]|[2-6]XL?|M)\b)"
-_LETTERED = re.compile(rf"\b(?:[Ss]izes?|SIZES?):? (?P<names>{_LETTER}(?:(?:,? (?:and|&) |, ?| ?/ ?){_LETTER})*) only\b")
+_LETTERED = re.compile(
+    rf"\b(?:[Ss]izes?|SIZES?):? (?P<names>{_LETTER}(?:(?:,? (?:and|&) |, ?| ?/ ?){_LETTER})*) only\b"
+)
 """What is for some sizes, by their letters: `Sizes M and L only`."""
 _ENDMOST = re.compile(
     r"\b(?P<n>two |three |2 |3 )?(?P<end>smallest|largest|first|last) (?P<size>sizes?)(?= only\b)", re.IGNORECASE
@@ -102,24 +104,27 @@ def _endmost(text: str, sizes: int) -> str:
         n = {"t": 2, "2": 2, "3": 3, "": 1}[(mark["n"] or "")[:1].lower()] + (mark["n"] or "").lower().startswith("th")
         begin = 1 if mark["end"].lower() in ("smallest", "first") else sizes - n + 1
         told = f"{mark['size']} {', '.join(map(str, range(begin, begin + n)))}"
-        return told.ljust(len(mark[0])) if 1 <= begin and n < sizes and len(told) <= len(mark[0]) else mark[0]
+        return told.ljust(len(mark[0])) if begin >= 1 and n < sizes and len(told) <= len(mark[0]) else mark[0]
 
     return _ENDMOST.sub(numbers, text)
 
 
+@lru_cache(maxsize=64)
 def by_letters(texts: tuple[str, ...], sizes: int) -> tuple[str, ...]:
     """The texts, letters of sizes that a line is for (`Size L only`) made numbers where it is plain which they are.
 
     So it is where only one run of so many letters in their order has all that are named; three sizes are S, M and L
     unless XS is named (common practice).
     """
-    texts = tuple(_endmost(text, sizes) for text in texts) if sizes > 1 else texts
+    if sizes < 2 or not any(" only" in text for text in texts):
+        return texts
+    texts = tuple(_endmost(text, sizes) for text in texts)
     found = [[*_LETTERED.finditer(text)] for text in texts]
     named = {_rung(name[0]) for each in found for mark in each for name in re.finditer(_LETTER, mark["names"])}
     first = min(named, default=2)
     begins = [first] if first < 1 else [2] if sizes == 3 and first > 1 else [1, 2]
     fits = [begin for begin in begins if all(begin <= rung < begin + sizes for rung in named)]
-    if not named or len(fits) != 1 or sizes < 2:
+    if not named or len(fits) != 1:
         return texts
 
     def number(name: re.Match[str]) -> str:
