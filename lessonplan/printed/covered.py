@@ -31,8 +31,10 @@ _WHICH = frozenset({"remark", "unknown", "hand", "rem"})
 
 @cache
 def _values(kind: type) -> Callable[[Any], Any]:
-    """What gives the fields of a step or a part that may hold numbers, names or further steps."""
-    return attrgetter("at", *(each.name for each in dataclasses.fields(kind) if each.name not in _NO_COUNTS))
+    """What gives the fields of a step or a part that may hold numbers, names or further steps, behind two others."""
+    return attrgetter(
+        "__class__", "__class__", *(each.name for each in dataclasses.fields(kind) if each.name not in _NO_COUNTS)
+    )
 
 
 @dataclass(slots=True)
@@ -54,7 +56,7 @@ class _Read:
             if part.name[-3:] == "tog":
                 self.numbers.update(int(sign) for sign in part.name if sign.isdecimal())
             return
-        for value in _values(kind)(part)[1:]:
+        for value in _values(kind)(part)[2:]:
             if value.__class__ is tuple:
                 if value and value[0].__class__ is int:
                     self.numbers.update(value)
