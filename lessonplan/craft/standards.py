@@ -67,12 +67,15 @@ def _number(text: str, otherwise: float) -> float:
 
 
 def weight_named(name: str) -> Weight | None:
-    """Find a weight by number (``3``), name (``Light``) or a type of yarn in the table (``DK``, ``worsted``)."""
+    """Find a weight by number (``3``), name (``Light``) or a type of yarn in the table (``DK``, ``worsted``).
+
+    The table has fingering with lace too; who sells or knits it means what is sock yarn (common practice).
+    """
     plain = re.sub(r"[()#]", "", name).strip().lower()
     every = weights()
     return (
         next((weight for weight in every if plain in (weight.number, weight.name.lower())), None)
-        or next((weight for weight in every if plain in weight.types), None)
+        or next((weight for weight in (*every[1:], every[0]) if plain in weight.types), None)
         or next((weight for weight in every if plain.split(" ")[0] == weight.number), None)
     )
 

@@ -16,7 +16,7 @@ from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.inside import at_once, at_work
 from lessonplan.documents.laidout import uses_before, yarn_of
-from lessonplan.documents.materials import fabric_of
+from lessonplan.documents.materials import fabric_of, high_by
 from lessonplan.documents.notions import listed, notions_for, waste_named
 from lessonplan.documents.samples import due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
@@ -164,7 +164,8 @@ def _gauge(plan: Plan) -> str:
     gauge = pattern.gauge
     over = length_in_a_sentence(gauge.over, units_printed(pattern))
     needle = f", on {gauge.needle}" if gauge.needle else ""
-    return f"{gauge.stitches:g} stitches and {gauge.rounds:g} rounds to {over}{fabric_of(pattern, gauge)}{needle}"
+    high = f"{gauge.rounds:g} {high_by(plan.worked.pattern)}"
+    return f"{gauge.stitches:g} stitches and {high} to {over}{fabric_of(pattern, gauge)}{needle}"
 
 
 def _start(plan: Plan, knitter: Knitter) -> str:

@@ -72,7 +72,7 @@ def materials(plan: Plan) -> Materials:
             *kind_of_needle(pattern, plan.worked.pattern),
         ),
         notions=pattern.notions,
-        gauges=tuple(_gauges(pattern)),
+        gauges=tuple(_gauges(pattern, plan.worked.pattern)),
         instead=tuple(_instead(pattern)),
         care=tuple(_care(pattern)),
     )
@@ -201,15 +201,16 @@ def _in_sizes(pattern: pm.Pattern, parts: Iterable[str]) -> str:
     return f"in {listing(list(sizes))}" if len(several) > 1 and all(sizes) else ""
 
 
-def _gauges(pattern: pm.Pattern) -> Iterator[str]:
+def _gauges(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
     """Word the gauge of a pattern and those of its stages that differ; nothing for a craft that has none."""
     if "gauge" not in pattern.model_fields_set:
         return
-    yield _gauge(pattern, pattern.gauge)
+    high = high_by(worked)
+    yield _gauge(pattern, pattern.gauge, high)
     yield _swatch(pattern)
     for stage in pattern.stages.values():
         if stage.gauge:
-            yield f"{stage.title}: {_gauge(pattern, stage.gauge)}"
+            yield f"{stage.title}: {_gauge(pattern, stage.gauge, high)}"
 
 
 def _swatch(pattern: pm.Pattern) -> str:
@@ -228,12 +229,18 @@ def _swatch(pattern: pm.Pattern) -> str:
     return f"Your swatch: {how}, counted in its middle"
 
 
-def _gauge(pattern: pm.Pattern, gauge: pm.Gauge) -> str:
+def _gauge(pattern: pm.Pattern, gauge: pm.Gauge, high: str) -> str:
     over = length_in_a_sentence(gauge.over, units_printed(pattern))
     tool = "hook" if pattern.craft.lower() == "crochet" else "needles"
     needle = f"{gauge.needle} {tool}" if gauge.needle.endswith("mm") else gauge.needle
-    what = f"{gauge.stitches:g}\u00a0sts and {gauge.rounds:g} rounds to {over}{fabric_of(pattern, gauge)}"
+    what = f"{gauge.stitches:g}\u00a0sts and {gauge.rounds:g} {high} to {over}{fabric_of(pattern, gauge)}"
     return what + (f", on {needle}" if needle else "")
+
+
+def high_by(worked: WorkedPattern) -> str:
+    """Name what height is counted in: rows of a pattern that is never joined, else rounds."""
+    steps = (step for stages in worked.stages.values() for stage in stages for step in stage.rounds)
+    return "rows" if all(step.flat for step in steps) else "rounds"
 
 
 def fabric_of(pattern: pm.Pattern, gauge: pm.Gauge) -> str:

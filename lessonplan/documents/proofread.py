@@ -227,8 +227,9 @@ def _name(whole: Whole, total: SectionTotal) -> str:
 
 def _totals(whole: Whole) -> Iterator[Total]:
     for each in whole.sections:
-        rows = "rows" if each.flat else "rounds"
-        yield Total(_name(whole, each), f"{_numbers(each.rounds)} {rows}", _numbers(each.stitches))
+        rounds = _numbers(each.rounds)
+        rows = ("row" if each.flat else "round") + ("" if rounds == "1" else "s")
+        yield Total(_name(whole, each), f"{rounds} {rows}", _numbers(each.stitches))
     flats = {each.flat for each in whole.sections}
     kinds = "rows and rounds" if len(flats) == 2 else "rows" if True in flats else "rounds"
     yield Total("In all", f"{_numbers(whole.rounds)} {kinds}", _numbers(whole.stitches))

@@ -223,8 +223,9 @@ def _whole_facts(worked: WorkedPattern) -> Iterator[Fact]:
 
 
 def last_stitches(stage: WorkedStage) -> int:
-    """Stitches after the last round of a stage, or after its last work if it has no rounds."""
-    told = [step for step in stage.steps if step.is_round or (step.kind == "other" and step.after != step.before)]
+    """Stitches after the last round of a stage, with those that came on its needles then; without any, after it all."""
+    more = ("pick-up", "take-up", "open", "other")
+    told = [step for step in stage.steps if step.is_round or (step.kind in more and step.after != step.before)]
     return told[-1].after if told else stage.stitches
 
 

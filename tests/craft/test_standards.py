@@ -53,6 +53,14 @@ def test_the_only_needle_with_equal_numbers() -> None:
     assert needle.us == needle.uk == "7"
 
 
+def test_fingering_is_sock_yarn() -> None:
+    """27 to 32 stitches to 4 in, not lace (common practice; the table has the word under both)."""
+    found = weight_named("fingering")
+    assert found is not None
+    assert (found.number, found.stitches) == ("1", (27, 32))
+    assert weight_named("10-count crochet thread") == weights()[0]
+
+
 def test_medium_yarn_as_the_table_has_it() -> None:
     # Yarn-Guide2.pdf prints Medium as 4.5-5.2 mm; the Craft Yarn Council's table says 4.5-5.5 mm, 16-20 sts.
     medium = weight_named("worsted")

@@ -11,6 +11,7 @@ import lessonplan
 from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.documents.handout import HandoutView, handout_view
 from lessonplan.documents.instructions import StageView
+from lessonplan.documents.materials import materials
 from lessonplan.documents.rounds import LineView
 from tests import pdf
 from tests.small_course import COURSE, EPISODE, write_course
@@ -530,17 +531,20 @@ def test_ones_own_gauge_asks_and_tells_rows_of_what_is_flat(tmp_path: Path) -> N
     mixed = "      - rows: 4\n        lines: Knit\n      - rounds: 5 cm\n        lines: Knit\n"
     shots = "episode: 1\ntitle: All\nsegments:\n  - title: One\n    shots:\n      - {view: face, say: Hello.}\n"
 
-    def told(name: str, pattern: str) -> tuple[str, list[tuple[str, str]]]:
+    def told(name: str, pattern: str) -> tuple[str, str, list[tuple[str, str]]]:
         folder = write_course(tmp_path / name, {"pattern.yaml": pattern, "episodes/01.yaml": shots})
         plan = lessonplan.plan(folder).plan
         assert plan is not None
-        form = handout_view(plan).own_gauge
+        form, things = handout_view(plan).own_gauge, materials(plan)
         assert form is not None
-        return form.counted, [(part.counted, part.across) for part in form.parts]
+        given = things.gauges[0].replace("\u00a0", " ")
+        return given, form.counted, [(part.counted, part.across) for part in form.parts]
 
-    assert told("flat", flat) == ("rows", [("rows", "wide")])
-    assert told("both", flat + tube) == ("rows or rounds", [("rows", "wide"), ("rounds", "round")])
+    rows, rounds = (f"20 sts and 28 {high} to 10 cm (4 in) in stockinette" for high in ("rows", "rounds"))
+    assert told("flat", flat) == (rows, "rows", [("rows", "wide")])
+    assert told("both", flat + tube) == (rounds, "rows or rounds", [("rows", "wide"), ("rounds", "round")])
     assert told("joined", flat.replace("10 cm", "4") + mixed[mixed.index("      - rounds") :]) == (
+        rounds,
         "rows or rounds",
         [("rows and rounds", "round")],
     )

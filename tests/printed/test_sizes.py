@@ -23,6 +23,9 @@ from lessonplan.printed.leaflet.sizes import most_lists, named, names, odd_lists
         ("Größe: Einheitsgröße, ca. 20 x 160 cm", ("one size",)),
         ("To fit head: 56 cm (22 in)", ()),
         ("Sizes", ()),
+        ("S (M, L): foot circumference 20 (22, 24) cm", ("S", "M", "L")),
+        ("Sizes Small [Medium]: 80 [90]", ("Small", "Medium")),
+        ("To fit chest (cm): 80 (90)", ("80", "90")),
     ],
 )
 def test_names(text: str, expected: tuple[str, ...]) -> None:

@@ -40,8 +40,9 @@ def read_blocks(text: str) -> Iterator[Block]:
         line = raw.strip()
         under = lines[number].strip() if number < len(lines) else ""
         row = re.fullmatch(r"\|\s*([^|]*?)\s*\|\s*([^|]*?)\s*\|", line)
-        level = _level(line, under, alone=not held and (not under or _heads(line, under)))
-        own = row or re.match(r"[-*+•]\s|\[|\d+[.)]\s", line) or _OWN_LINE.match(line) or _rule(line)
+        numbered = re.match(r"\d+[.)]\s", line)
+        level = _level(line, under, alone=not (held and not numbered) and (not under or _heads(line, under)))
+        own = row or numbered or re.match(r"[-*+•]\s|\[", line) or _OWN_LINE.match(line) or _rule(line)
         if (not line or level or own) and held:
             yield Block(first, " ".join(held))
             held = []
@@ -57,7 +58,12 @@ def read_blocks(text: str) -> Iterator[Block]:
 
 
 def _heads(line: str, under: str) -> bool:
-    """Whether a first line is the heading of the paragraph below it: a few words, and a far longer line that begins."""
+    """Whether a first line is the heading of the paragraph below it: a few words, and a far longer line that begins.
+
+    Above a line that names who speaks, the length of neither counts.
+    """
+    if (label := LABEL.match(under)) and label.end() < len(under):
+        return True
     return len(line.split()) < 5 and re.match(r"[A-Z\[(“\"]", under) is not None and len(under) > 2 * len(line)
 
 

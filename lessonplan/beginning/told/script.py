@@ -186,7 +186,7 @@ class _Reader:
         if not self.parts:
             self.parts.append(_Part(""))
         numbered = SEGMENT.match(block.text) or EPISODE.match(block.text)
-        text = numbered["title"] if numbered and numbered["title"] else block.text
+        text = numbered["title"] if numbered and numbered["title"] else re.sub(r"^\d+[.)]\s+", "", block.text)
         title = re.sub(r"\s*[(\[]\s*[)\]]", "", _SPAN.sub("", text)).strip(" -–—:")
         title = re.sub(r"\s*[(\[][^()\[\]]*\d\s*(?:s|secs?|min|mins|minutes|seconds)[)\]]", "", title) or text
         title = "Segment" if BRACES.search(title) else title

@@ -26,6 +26,7 @@ from lessonplan.printed.tree import (
     Join,
     Line,
     Mark,
+    PickUp,
     Repeat,
     Return,
     Rows,
@@ -89,7 +90,7 @@ class Cuts:
         self.pairs = max(times) if len(times) == 1 else max(times | {2}) if again else 1
 
     def _kind(self, index: int) -> str:
-        """What an entry is: "cast-on", "join", "end", "through", "graft", "return", "hold", "measured", "plain", ..."""
+        """What an entry is: "cast-on", "join", "pick-up", "end", "through", "graft", "return", "hold", "plain", ..."""
         entry = self.printed.entries[index]
         text, line = entry.spread.text, self._parsed(index)
         if entry.kind != "prose" or self.begun or self.lines:
@@ -110,6 +111,8 @@ class Cuts:
             return "cast-on"
         if alone and not bare and any(isinstance(step, Join) for step in steps):
             return "join"
+        if alone and bare and all(isinstance(step, PickUp) for step in bare) and not line.label.numbers:
+            return "pick-up"
         if HANDS.match(HEAD.sub("", text)) and not self.lines[index].counted.techniques:
             return "prose"
         if alone and len(bare) == 1 and isinstance(bare[0], BindOff) and bare[0].count is None:
@@ -155,8 +158,8 @@ class Cuts:
         for place, index in enumerate(entries):
             kind = self._kind(index)
             before = self._kind(entries[place - 1]) if place else ""
-            alone = ("cast-on", "join", "end", "through", "graft", "return", "as", "unread", "prose")
-            certain = ("cast-on", "join", "end", "through", "return", "unread")
+            alone = ("cast-on", "join", "pick-up", "end", "through", "graft", "return", "as", "unread", "prose")
+            certain = ("cast-on", "join", "pick-up", "end", "through", "return", "unread")
             wanted = (
                 kind in alone or before in alone or before == "hold" or "measured" in (kind, before)
                 or self._yarn_of(index) not in ("", self._yarn_at(run))

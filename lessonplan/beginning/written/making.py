@@ -22,6 +22,7 @@ from lessonplan.printed.tree import (
     CastOn,
     Hold,
     Join,
+    PickUp,
     Rows,
 )
 
@@ -113,6 +114,21 @@ class Making(Cuts):
         keys |= {"along": found[0][2].strip()} if found[0][2] else {}
         keys |= {"yarn": self.yarn} if self.yarn else {}
         return Work([index], keys, [text]), text[: found[0].start()], text[found[0].end() :]
+
+    def _picked_along(self, index: int) -> Work:
+        """The work of a line that picks stitches up along more than one edge: all of them, and the line as printed."""
+        line = self._parsed(index)
+        assert line is not None
+        steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+        each = [
+            step.count * self.count if len(step.count) == 1 else step.count
+            for step in steps
+            if isinstance(step, PickUp)
+        ]
+        keys: dict[str, str | list[str]] = {"pick_up": sized([sum(one) for one in zip(*each, strict=True)])}
+        keys |= {"yarn": self.yarn} if self.yarn else {}
+        text = self._text(index)
+        return Work([index], {**keys, "note": text}, [text])
 
     def _around(self, work: Work, before: str, rest: str) -> None:
         """Print what a line says before and after what its work has a key for; its yarn has one."""

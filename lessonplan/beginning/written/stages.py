@@ -62,7 +62,7 @@ class Stager(Making):
         section = self.printed.sections[number]
         works: list[Work] = []
         lines = [i for i in entries if self._kind(i) != "prose"]
-        name = section.name.capitalize() if section.name.isupper() and len(section.name) > 3 else section.name
+        name = section.name.capitalize() if section.name.isupper() and len(section.name) > 2 else section.name
         title = name or (self.title if not self.begun else "Going on")
         stage = Stage(slug(title, [each.key for each in self.found.stages]), title, [], works)
         alike = [i for i in entries if _ALIKE.search(self._text(i))] if not lines and self.begun else []
@@ -151,7 +151,7 @@ class Stager(Making):
                 self._prose(index, stage)
         elif kind == "as":
             self._as(run[0], stage)
-        elif kind == "unread" and (picked := self._picked(run[0])):
+        elif kind in ("unread", "pick-up") and (picked := self._picked(run[0])):
             self._around(self._new(stage, picked[0], "stitches picked up"), *picked[1:])
         elif kind == "unread":
             self._by_hands(
@@ -167,6 +167,8 @@ class Stager(Making):
         elif kind == "join":  # after rows: what its part has from here on are rounds
             self.joined = self.printed.entries[run[0]].section
             self.pending.append(run[0])
+        elif kind == "pick-up":
+            self._new(stage, self._picked_along(run[0]), "stitches picked up")
         elif kind == "cast-on":
             self._cast_on(run[0], stage)
         elif kind in ("end", "through", "graft"):

@@ -83,6 +83,11 @@ class Spread:
         return Spread(text, tuple(spot for spot in kept if spot[0] <= len(text)), self.heading, self.apart)
 
 
+_ORDER = re.compile(r"(?:cast|bind|casting|binding)[ -](on|off)", re.IGNORECASE)
+_ORDERS = {"on": re.compile(r"\b(?:cast on|CO)\b", re.I), "off": re.compile(r"\b(?:(?:bind|cast) off|BO)\b", re.I)}
+"""An order alone in its line, and how the line below gives it again: then the first is its heading."""
+
+
 def lines_printed(text: str) -> tuple[Spread, ...]:
     """What was printed as one line each, in order, without empty ones."""
     return tuple(part for joined in _joined(text) for part in _parted(joined))
@@ -106,6 +111,8 @@ def _joined(text: str) -> Iterator[Spread]:
         under = lines[number].strip() if number < len(lines) else ""
         if plain and re.fullmatch(r"=+|-{3,}", under) and len(under) > 2 and len(plain) < 60:
             level = level or (1 if under[0] == "=" else 2)
+        if apart and (order := _ORDER.fullmatch(plain)) and _ORDERS[order[1].lower()].search(under):
+            level = level or 6
         if not plain:
             if held is not None:
                 yield held

@@ -29,6 +29,12 @@ _MEASURED = re.compile(
 _AGES = re.compile(r"(?:\d+ ?[-–] ?)?\d+ ?(?:months?|mths?|years?|yrs?)", re.IGNORECASE)
 _TOOL = re.compile(r"\bneedles?\b|\bhooks?\b|\dmm\b", re.IGNORECASE)
 """What has a size of its own: "US size 8 (5mm) needles"."""
+_NAMED_FIRST = re.compile(
+    r"\s*((?:sizes?\s+)?((?:\d?x{0,3}[sml]|small|medium|large|child|teen|youth|adult|baby|women|men|kids?|toddler)'?s?)"
+    r"\s*[(\[][^)\]]*[)\]])\s*:\s*\S",
+    re.IGNORECASE,
+)
+"""Sizes by name before their measures: `S (M, L): foot 20 (22, 24) cm`."""
 _ONE = re.compile(r"\b(?:one|1)[ -]size\b|\beinheitsgröße\b", re.IGNORECASE)
 MOST = 40
 """No pattern has more sizes."""
@@ -66,6 +72,8 @@ def names(text: str) -> tuple[str, ...]:
     """The names of the sizes in `S (M, L, XL)`, `XS/S/M`, `One size`; () where none can be told."""
     if _ONE.search(text):
         return ("one size",)
+    if first := _NAMED_FIRST.match(text):
+        text = first[1][first.start(2) - first.start(1) :]
     said = re.sub(r"^[^:]{0,40}:\s*", "", text).strip(" .")
     brackets = re.match(r"([^(\[]{1,30}?)\s*,?\s*((?:[(\[][^)\]]*[)\]]\s*)+)", said)
     if brackets is not None and (not _UNITS.search(brackets[1]) or _AGES.fullmatch(brackets[1])):

@@ -11,6 +11,8 @@ from lessonplan.course.model.works import Knit, Work
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Worked
+from lessonplan.printed.line import NotationError, parse_line
+from lessonplan.printed.tree import Again
 
 
 def stage_numbers(worked: Worked, key: str) -> Iterator[Planned]:
@@ -91,12 +93,20 @@ def _works_numbers(title: str, works: Sequence[Work], stages: Sequence[WorkedSta
     yield from _runs(title, unit, stages)
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
-        lines = len(getattr(works[number], "lines", ())) if number < len(works) else 0
+        lines = sum(map(_is_worked, getattr(works[number], "lines", ()))) if number < len(works) else 0
         if any(counts) and lines > 1:
             often = tuple(count / lines for count in counts)
             yield Planned("times", often, f"{title}: how often its lines are worked", "work")
         if any(counts):
             yield Planned(unit, counts, f"{title}: rounds of a work", "work")
+
+
+def _is_worked(line: str) -> bool:
+    """Whether a line of a work is none that only has those before it repeated."""
+    try:
+        return not all(isinstance(part, Again) for part in parse_line(line).parts)
+    except NotationError:
+        return True
 
 
 def _written(title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:
