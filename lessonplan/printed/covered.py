@@ -21,11 +21,13 @@ from lessonplan.printed.words.tokens import Token
 
 _NO_COUNTS = frozenset({"at", "meanwhile", "measured", "bare", "more"})
 """Fields of steps and parts that tell no number of the print."""
-_NAMES = frozenset({"needle", "row", "rem", "hooknote", "open", "eq", "remark"})
+_NAMES = frozenset({"needle", "row", "rem", "hooknote", "open", "eq", "remark", "winding", "rep"})
 """Kinds of words behind which a number is a name, or one of what stays: `needle 2`, `rem 4 sts`."""
 _HOOKED = frozenset({"sc", "hdc", "dc", "tr", "dtr"})
 _BEGINS = frozenset({"num", "sep", "stop", "colon", "star", "open", "work", "", "dash"})
 """Kinds of words behind which a stitch of crochet is one to work, and not a place."""
+_ONE = (len("st"), len("stitch"))
+"""How long the word for one stitch is, of which a bare step is one: `slip the edge st`."""
 _WHICH = frozenset({"remark", "unknown", "hand", "rem"})
 
 
@@ -77,11 +79,12 @@ class Cover:
         self.chart = chart
         self.counts = [
             place.start()
-            for place in compiled("num (st|times|more|row|fewer)").finditer(chart.kinds, start)
+            for place in compiled("num (st|times|more|fewer)").finditer(chart.kinds, start)
             if _counts(chart, place.start()) and not asides.holds(place.start())
         ]
         words = f"({'|'.join(sorted(_WHICH))}) st"
-        self.pointed = [place.end() - 1 for place in compiled(words).finditer(chart.kinds, start)]
+        ends = [place.end() - 1 for place in compiled(words).finditer(chart.kinds, start)]
+        self.pointed = [place for place in ends if chart.run[place].end - chart.run[place].at not in _ONE]
         self.ordered = (
             [
                 place.start()
@@ -101,8 +104,11 @@ class Cover:
             read.take(part)
         found = [*_pointed(self.chart, self.pointed, read.bare)] if self.pointed and read.bare else []
         if not any(isinstance(part, Again | Shape) and _until(part) for part in line.parts):
-            tokens = [self.chart.run[place] for place in self.counts]
-            found += [each for each in tokens if not any(n < 2 or {n - 1, n, n + 1} & read.numbers for n in each.num)]
+            shaped = max((part.at for part in line.parts if isinstance(part, Shape)), default=0)
+            tokens = [self.chart.run[place] for place in self.counts if self.chart.run[place].at >= shaped]
+            found += [
+                each for each in tokens if not any(n < 2 or {n - 1, n, n + 1, 2 * n} & read.numbers for n in each.num)
+            ]
         for place in self.ordered:
             token = self.chart.run[place]
             read.names[token.value] -= 1
@@ -117,8 +123,13 @@ def _until(part: Again | Shape) -> bool:
 
 def _counts(chart: Chart, place: int) -> bool:
     """Whether a number counts something that is worked, and is no name and none of what stays."""
+    kept = (
+        chart.match("num st (in|even|pattern)", place, len(chart.run)) is not None
+    )  # `first and last 3 sts in garter st`
     before = chart.kind(place - 1)
-    return before not in _NAMES and not (before == "st" and chart.kind(place + 1) == "row")  # `in st 2 rows below`
+    rows = before == "close" and "row" in map(chart.kind, range(place))  # `(P 1 row, k 1 row) 3 times`
+    rows = rows or chart.match("num more row", place, len(chart.run)) is not None
+    return before not in _NAMES and not kept and not rows
 
 
 def _ordered(chart: Chart, place: int) -> bool:
