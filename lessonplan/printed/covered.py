@@ -123,13 +123,12 @@ def _until(part: Again | Shape) -> bool:
 
 def _counts(chart: Chart, place: int) -> bool:
     """Whether a number counts something that is worked, and is no name and none of what stays."""
-    kept = (
-        chart.match("num st (in|even|pattern)", place, len(chart.run)) is not None
-    )  # `first and last 3 sts in garter st`
-    before = chart.kind(place - 1)
-    rows = before == "close" and "row" in map(chart.kind, range(place))  # `(P 1 row, k 1 row) 3 times`
-    rows = rows or chart.match("num more row", place, len(chart.run)) is not None
-    return before not in _NAMES and not kept and not rows
+    before, what, then = chart.kind(place - 1), chart.kind(place + 1), chart.kind(place + 2)
+    if before in _NAMES or (what == "more" and then == "row"):
+        return False
+    if what == "st" and then in ("in", "even", "pattern"):
+        return False  # `first and last 3 sts in garter st`
+    return before != "close" or "row" not in map(chart.kind, range(place))  # `(P 1 row, k 1 row) 3 times`
 
 
 def _ordered(chart: Chart, place: int) -> bool:
