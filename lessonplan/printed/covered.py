@@ -126,6 +126,8 @@ def _counts(chart: Chart, place: int) -> bool:
     before, what, then = chart.kind(place - 1), chart.kind(place + 1), chart.kind(place + 2)
     if before in _NAMES or (what == "more" and then == "row"):
         return False
+    if before == "unknown" and chart.kind(place - 2) == "open":
+        return False  # `(still 78 sts)`
     if what == "st" and then in ("in", "even", "pattern"):
         return False  # `first and last 3 sts in garter st`
     return before != "close" or "row" not in map(chart.kind, range(place))  # `(P 1 row, k 1 row) 3 times`
