@@ -31,6 +31,7 @@ KEPT = {
 }
 PROMISED = """\
   next episode: https://example.org/part-three
+  a photo of that in the handout: https://example.org/gusset-photo
   exactly as many as before the gusset: the text over the picture at 11:26
 """
 
@@ -160,7 +161,7 @@ def test_the_second_edition(course: Path, run: Run) -> None:
         assert said in since, said
     assert "stitches worked with" not in since
     assert "shot 2." not in since.partition("What to watch for")[0]
-    mistakes = handout[handout.index("Mistakes in the videos") : handout.index("since edition 1")]
+    mistakes = handout[handout.index("Errata of the videos") : handout.index("since edition 1")]
     assert "in the second stripe" not in mistakes, "it is mended"
     page = (course / "out" / "handout.html").read_text(encoding="utf-8")
     changed = page[page.index('id="changed"') :]

@@ -12,12 +12,13 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.packing import with_balls
 from lessonplan.documents.shots import ShotText
-from lessonplan.documents.standins import stand_ins
+from lessonplan.documents.standins import may_stand_in, stand_ins
 from lessonplan.documents.stints import gone_on_with
 from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions_of_shot
+from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day
 
 
@@ -26,8 +27,9 @@ class AtShot:
     """What stands at a shot on every paper of its day.
 
     ``for_good`` warns of what cannot be undone; ``goes_on``: where each piece of several for a move goes; ``care``:
-    what may hurt somebody in it. ``before`` it and ``between`` its takes the host does something to pieces herself;
-    ``meanwhile`` others go on with what they took up before. ``tools``: what lies on the table beside the pieces.
+    what may hurt somebody in it. ``before`` it and ``between`` its takes the host does something to pieces herself, off
+    camera; ``meanwhile`` others go on with what they took up before. ``tools``: what lies on the table beside the
+    pieces. ``on``: where each of the pieces goes when the shot is done, nothing where ``goes_on`` says so.
     """
 
     for_good: str
@@ -37,6 +39,7 @@ class AtShot:
     between: tuple[str, ...]
     meanwhile: tuple[str, ...]
     tools: tuple[str, ...]
+    on: tuple[str, ...]
 
 
 def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
@@ -46,10 +49,11 @@ def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
         for_good=_for_good(plan, text),
         goes_on=tuple(_goes_on(plan, text)),
         care=cautions_of_shot(plan, day.number, text.number),
-        before=tuple(dict.fromkeys(job.sentence for job in mine if not job.between)),
+        before=tuple(dict.fromkeys([*(one.sentence for one in mine if not one.between), *filter(None, [text.begins])])),
         between=tuple(dict.fromkeys(job.sentence if job.between else _rest(job) for job in mine if _within(job))),
         meanwhile=gone_on_with(plan).get(text.number, ()),
         tools=with_balls(plan, day, on_table(plan.course, text.tools), [text]),
+        on=tuple(_all_on(plan, day, text)),
     )
 
 
@@ -60,6 +64,40 @@ def _within(job: FloorJob) -> bool:
 
 def _rest(job: FloorJob) -> str:
     return f"{job.who} goes on with {job.piece} to “{job.goal}”: what is left of the work that was begun before."
+
+
+def _all_on(plan: Plan, day: Day, text: ShotText) -> Iterator[str]:
+    last = {one.letter: place for place, one in enumerate(text.pieces)}
+    for place, one in enumerate(text.pieces):
+        yield "" if one.goes_on or last[one.letter] != place else _on(plan, day, text.number, one.letter)
+
+
+def _later(plan: Plan, letter: str, number: str) -> tuple[Piece, Stop, Stop | None]:
+    """Find a piece by its letter, its last stop in a shot, and its first one in another shot after it."""
+    piece = next(one for one in plan.choice.pieces if one.name == letter)
+    here = max(place for place, stop in enumerate(piece.stops) if shot_of(stop.demand) == number)
+    return piece, piece.stops[here], next(iter(piece.stops[here + 1 :]), None)
+
+
+def _on(plan: Plan, day: Day, number: str, letter: str) -> str:
+    """Say where a piece goes when a shot is done: to somebody, to another tray, or away."""
+    _, _, then = _later(plan, letter, number)
+    if then is None and letter in wetted(plan, number):
+        return "then laid out to dry"
+    if then is None:
+        later = may_stand_in(plan, day).get(letter)
+        return f"then at hand, to stand in for what is spoilt in {listing(later)}" if later else "then put away"
+    goal = shot_of(then.demand)
+    jobs = (job for job in floor_jobs(plan, day) if not job.crumb)
+    job = next((job for job in jobs if (job.piece, job.number) == (letter, goal)), None)
+    if job:
+        return f"then to {job.who}{' after the wrap' if job.night else ''}"
+    today = [entry.number for entry in day.entries if entry.kind == "shot"]
+    if goal not in today:
+        when = next(one.number for one in plan.days if any(entry.number == goal for entry in one.entries))
+        return f"then put by for {goal} on day {when + 1}"
+    tray, other = number.rpartition(".")[0], goal.rpartition(".")[0]
+    return f"stays for {goal}" if tray == other else f"then to tray {other} for {goal}"
 
 
 def _for_good(plan: Plan, text: ShotText) -> str:

@@ -49,7 +49,7 @@ def choices_view(plan: Plan) -> ChoicesView | None:
     pattern, ways = worked.course.pattern, worked.ways
     if len(ways) < 2:
         return None
-    named = [way for way in ways[1:] if way.name]
+    _, *named = ways_named(worked)
     ranged = ways if len(ways) > 1 + len(named) else ()
     return ChoicesView(
         sentences=tuple(_sentence(name, option, pattern) for name, option in pattern.options.items()),
@@ -70,6 +70,11 @@ def choices_view(plan: Plan) -> ChoicesView | None:
         ),
         paces=paces_words(worked),
     )
+
+
+def ways_named(worked: Worked) -> tuple[Way, ...]:
+    """Give the filmed way and those that differ from it in one thing."""
+    return (worked.ways[0], *(way for way in worked.ways[1:] if way.name))
 
 
 def _sentence(name: str, option: Option, pattern: pm.Pattern) -> str:

@@ -56,6 +56,12 @@ _STITCHES = re.compile(
     re.IGNORECASE,
 )
 """How many stitches are worked, said in a word: ``knit three, slip one``."""
+_TOLD = re.compile(
+    r"\b(?:(?:a|three) quarters? of an hour|half an hour"
+    r"|(?:two|three|four|five|six|seven|eight|nine|ten|twelve) (?:times|minutes|hours|days|weeks)(?: and a bit)?)\b",
+    re.IGNORECASE,
+)
+"""How long or how often, said in words: ``a quarter of an hour``, ``four times and a bit``."""
 _HERSELF = frozenset({"course.host"})
 """Facts that nobody slips on: the host's own name."""
 _OPEN, _CLOSE = "\ue000", "\ue001"
@@ -105,7 +111,7 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
     """
     word = for_size(plan.worked.facts, plan.worked.size)
     shots: dict[str, Listed] = {item.number: item for item in plan.worked.listed}
-    slates = {number: text.slate for number, text in all_shots(plan).items()}
+    texts_of = all_shots(plan)
     wrong: dict[str, tuple[Erratum, ...]] = dict(reasons(plan.course).items()) if plan.again else {}
 
     def marked(name: str) -> str:
@@ -121,12 +127,13 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
         again = tuple((Part(fill(one.right, word), True),) for one in wrong.get(entry.number, ()))
         said = (line for text in texts for line in slippery(fill(text, marked)))
         lines = [*again, *must, *(line for line in said if not _told(line, must))]
-        shown = (line for text in shot.on_screen if "{{" in text for line in slippery(fill(text, marked)))
-        lines += [(Part("On screen: ", False), *line) for line in shown if not _told(line, lines)]
+        for text, shown in zip(shot.on_screen, texts_of[entry.number].on_screen, strict=True):
+            told = all(_told(line, lines) for line in slippery(fill(text, marked)))
+            lines += [(Part("On screen: ", False), Part(shown, True))] if "{{" in text and not told else []
         works = tuple(one.work.replace(" times", f"{NO_BREAK}times") for one in shot.hands if one.work)
         sequences = tuple(sequences_of(shot))
         if lines or sequences or works:
-            slate = slates[entry.number]
+            slate = texts_of[entry.number].slate
             title = Marked(fill(shot.title, word))
             cards.append(
                 Card(
@@ -173,7 +180,7 @@ def _parts(sentence: str) -> Iterator[Part]:
     for pair in PAIRS:
         found = [[*re.finditer(rf"\b{one}\b", text, re.IGNORECASE)] for one in pair]
         spans += [list(match.span()) for one in found for match in one if all(found)]
-    spans += [list(match.span()) for each in (_ALONE, _COUNT, _STITCHES) for match in each.finditer(text)]
+    spans += [list(match.span()) for each in (_ALONE, _COUNT, _STITCHES, _TOLD) for match in each.finditer(text)]
     at = 0
     for start, end in _joined(spans):
         if start > at:

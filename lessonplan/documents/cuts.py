@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.words import clock_of, nearest_second
+from lessonplan.documents.promises import missed_line
 from lessonplan.documents.proofing import errata_near, proof_of
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.edit.chapters import chapters_of, on_one_clock
@@ -130,7 +131,7 @@ def cuts_view(plan: Plan, episode: Episode) -> CutsView | None:
         times=tuple(_times(plan, episode, cuts)) if cuts else (),
         copied=_copied(plan, episode, cuts),
         key=_key(episode, cuts),
-        found=tuple(_found(plan, episode.episode, cuts)),
+        found=tuple(_found(plan, episode.episode)),
         clock=_clock(plan, episode.episode, end) if cuts else "",
         remarks=tuple(f"{one.message} {one.hint}".strip() for one in problems),
     )
@@ -161,7 +162,7 @@ def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
     return (
         f"Once they are made, write “cuts_made: all” into {file} (all: what is cut and what runs faster), or the times "
         f"at which those begin that you made "
-        f"(“cuts_made: {first}”): chapters, links, “put right”, handout and errata then have the times after them, "
+        f"(“cuts_made: {first}”): chapters, links, errata and handout then have the times after them, "
         "until the captions of the video so cut are kept in place of these. Times in errata.yaml count as these "
         "captions do, cuts or not."
     )
@@ -238,31 +239,40 @@ def _times(plan: Plan, episode: Episode, cuts: Sequence[Cut]) -> Iterator[TimeRo
             seconds = sorted({one.second for one in ends})
             then = " to ".join(clock_of(once_cut(one, cuts)) for one in seconds)
             if len(seconds) == 1 and cut_at(cuts, seconds[0]):
-                then = "cut out: nothing to put right"
-            yield TimeRow(f"put right: {erratum.said}", " to ".join(map(clock_of, seconds)), then)
+                then = "cut out: no erratum then"
+            yield TimeRow(f"erratum: {erratum.said}", " to ".join(map(clock_of, seconds)), then)
     for promise in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in promise.due and promise.at is not None:
             after = f" (after “{promise.before}”)" if promise.before else ""
             yield TimeRow(f"link: “{promise.words}”{after}", clock_of(promise.at), clock_of(once_cut(promise.at, cuts)))
 
 
-def _found(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[FoundRow]:
+def _found(plan: Plan, episode: int) -> Iterator[FoundRow]:
     """Give the findings of proofing on which nothing is decided, and what becomes of each."""
     proof = proof_of(plan, next(kept for kept in plan.captions if kept.episode == episode))
     for _, one in proof.open:
-        cut = cut_at(cuts, one.start)
-        told = [*errata_near(plan, episode, one)]
-        if cut:
-            also = ", and its erratum too: no correction then" if told else ""
-            done = "has gone" if cut in made_cuts(plan, episode) else "goes"
-            then = [f"{done} with the cut at {clock_of(cut.start)}{also}"]
-        else:
-            then = [f"erratum {number}: {erratum.remedy}, {erratum.state}" for number, erratum in told]
-        if one.kind == "said twice" and not cut:
-            then.append("no cut: the second time has other words")
         shot = shot_at(plan, episode, one.start) or ""
-        told_of = "; ".join(then or [DECIDE, *_over(plan, episode, shot, one)])
-        yield FoundRow(clock_of(one.start), shot, one.kind, one.said or "not heard", one.right, told_of)
+        then = comes_of(plan, proof.episode, one)
+        yield FoundRow(clock_of(one.start), shot, one.kind, one.said or "not heard", one.right, then)
+
+
+def comes_of(plan: Plan, of: Episode, one: Finding) -> str:
+    """Say what becomes of an open finding: the editor's sheet and the page of the proof say it alike."""
+    episode, cuts, then = of.episode, cuts_of(plan, of.episode), list[str]()
+    cut, told = cut_at(cuts, one.start), [*errata_near(plan, of.episode, one)]
+    if cut:
+        also = ", and its erratum too: no correction then" if told else ""
+        done = "has gone" if cut in made_cuts(plan, episode) else "goes"
+        then = [f"{done} with the cut at {clock_of(cut.start)}{also}"]
+    else:
+        then = [f"erratum {number} tells of it ({erratum.remedy}, {erratum.state})" for number, erratum in told]
+    if one.kind == "said twice" and not cut:
+        then.append("no cut: the second time has other words")
+    if then:
+        return "; ".join(then)
+    missed = missed_line(plan, of, one.segment, one.right.partition(" ")[0]) if one.kind == "never said" else ""
+    shot = shot_at(plan, episode, one.start) or ""
+    return "; ".join((DECIDE, *[missed] * bool(missed), *_over(plan, episode, shot, one)))
 
 
 def _over(plan: Plan, episode: int, shot: str, finding: Finding) -> Iterator[str]:

@@ -13,11 +13,11 @@ from lessonplan.documents.advice import advice
 from lessonplan.documents.cuts import CutsView, cuts_view, found_in, may_go
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
-from lessonplan.documents.filmed import Filmed, filmed_shots
+from lessonplan.documents.filmed import Filmed, filmed_shots, no_log
 from lessonplan.documents.mending import Overlay, closing, others, overlays
 from lessonplan.documents.overlaid import CueLine, cue_lines, left_out_lines, video_length, video_of
 from lessonplan.documents.places import is_planned
-from lessonplan.documents.promises import end_card
+from lessonplan.documents.promises import end_card, must_be_heard
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, count_of, listing, screen_time, short_day
 from lessonplan.edit.chapters import chapters_of, on_one_clock
@@ -40,6 +40,7 @@ class ShotRow:
     words and hands, ``take`` words the length with the handles of a take, ``planned`` the place in the filming day.
     ``timeline`` words where it lies in that as far as it is filmed, empty while nothing is; ``video`` where in that, by
     its captions, and ``then`` once all cuts are made.
+    ``must_say`` are lines that must be heard, each with what is known of it and whether it is missing.
     ``errata`` are those of the shot for which nothing is laid over; by the captions, ``found`` are findings that are
     open in it (and whether one is to be decided), ``may_go`` the cuts that begin in it.
     """
@@ -51,6 +52,7 @@ class ShotRow:
     hands: tuple[str, ...]
     cues: tuple[CueLine, ...]
     left_out: tuple[str, ...]
+    must_say: tuple[tuple[str, bool], ...]
     errata: tuple[str, ...]
     found: tuple[tuple[str, bool], ...]
     may_go: tuple[str, ...]
@@ -88,10 +90,10 @@ class SegmentRow:
 class EditorView:
     """What stands on the editor's sheet of one episode; ``done`` words how much is filmed, if anything is.
 
-    ``missing`` are the shots of which there is nothing to cut, by what they wait for. ``rate`` is the frame rate's name
-    and ``rate_words`` what it means; ``files`` are those beside the sheet: title, what for, and (name, form) of each.
-    ``video`` words how long the video runs by its captions, ``slated`` tells that shots have slates,
-    ``chapters_from`` of which video the times of the ``chapters`` are,
+    ``no_log`` says what is open while no take is logged, ``missing`` are the shots of which there is nothing to cut, by
+    what they wait for. ``rate`` is the frame rate's name and ``rate_words`` what it means; ``files`` are those beside
+    the sheet: title, what for, and (name, form) of each. ``video`` words how long the video runs by its captions,
+    ``slated`` tells that shots have slates, ``chapters_from`` of which video the times of the ``chapters`` are,
     ``freely`` what has no draft captions, ``closing`` who writes down that an erratum is mended, ``end_card`` what goes
     on that.
     """
@@ -107,6 +109,7 @@ class EditorView:
     shot_count: int
     slated: bool
     done: str
+    no_log: str
     missing: tuple[str, ...]
     handles: str
     rate: str
@@ -134,7 +137,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     filmed = filmed_shots(plan)
     by_key = {row.number - 1: row for row in errata if is_laid(row.remedy, row.state)}
     lines = cue_lines(plan, episode.episode, by_key, filmed)
-    left = left_out_lines(plan, episode.episode)
+    left, must = left_out_lines(plan, episode.episode), must_be_heard(plan, episode)
     rows = {one.number: _row(plan, one, starts[one.number], filmed) for one in clocks}
     rest = {row.number - 1: row for row in errata if row.number - 1 not in by_key}
     cuts = cuts_view(plan, episode)
@@ -143,6 +146,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
             row,
             cues=lines.get(number, ()),
             left_out=left.get(number, ()),
+            must_say=must.get(number, ()),
             errata=tuple(_told(one) for one in rest.values() if _first_shot(plan, one.where, starts) == number),
             found=found_in(cuts, number),
             may_go=may_go(cuts, number),
@@ -165,6 +169,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         shot_count=len(rows),
         slated=any(row.shot.slate for row in rows.values()),
         done=f"{sum(done)} of {len(rows)}" if done else "",
+        no_log=no_log(plan),
         missing=_missing(rows),
         handles=_handles(plan, clocks),
         rate=rate.name,
@@ -338,6 +343,7 @@ def _row(plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed]) -
         hands=_hands(plan, one.number),
         cues=(),
         left_out=(),
+        must_say=(),
         errata=(),
         found=(),
         may_go=(),
@@ -380,10 +386,11 @@ def _hands(plan: Plan, number: ShotNumber) -> tuple[str, ...]:
 
 
 def _place_in_day(plan: Plan, number: ShotNumber) -> str:
-    """Say where in the filming days a shot stands, to find it among the clips: ``Sat 6 Mar, shot 4 of 24, 10:34``."""
+    """Say where in the filming days a shot stands, to find it among the clips: ``Sat 6 Mar, shot 4 of 24, 2 takes``."""
     for day in plan.days:
         shots = [entry for entry in day.entries if entry.kind == "shot"]
         for place, entry in enumerate(shots, 1):
             if entry.number == number:
-                return f"{short_day(day.day)}, shot {place} of {len(shots)}, about {clock(entry.start)}"
+                takes = count_of(plan.course.shot(number).takes, "take")
+                return f"{short_day(day.day)}, shot {place} of {len(shots)}, about {clock(entry.start)}, {takes}"
     return ""

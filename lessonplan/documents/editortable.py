@@ -61,6 +61,7 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
         "corrections": "\n".join(map(_text, _corrections(row))),
         "cues": _texts(row, own=False),
         "cues_left_out": "\n".join(row.left_out),
+        "must_be_heard": "\n".join(text for text, _ in row.must_say),
         "errata": "\n".join(row.errata),
         "findings": "\n".join(text for text, _ in row.found),
         "may_go": "\n".join(row.may_go),

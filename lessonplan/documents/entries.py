@@ -10,7 +10,7 @@ from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import floor_jobs, handed_back, helps, night_end
 from lessonplan.documents.knitters import knitters_with_work
-from lessonplan.documents.samples import due_day
+from lessonplan.documents.samples import arrival, due_day
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
 from lessonplan.documents.tasks import Task, tasks_of
 from lessonplan.documents.wording import clock, day_text, listing
@@ -23,7 +23,8 @@ from lessonplan.shoot.day import Day
 class SittingEntry:
     """A sitting: minutes on a piece in a day, what the entry is called, and what stands in it.
 
-    ``order`` is its place among the sittings of its day; crumbs of other pieces are in it too.
+    ``order`` is its place among the sittings of its day; crumbs of other pieces are in it too. ``after``: how many
+    sittings are left on each of them then; where it is not told they are counted.
     """
 
     piece: str
@@ -32,6 +33,7 @@ class SittingEntry:
     what: str = ""
     summary: str = ""
     order: int = 0
+    after: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,17 +117,25 @@ def sitting_entries(plan: Plan, name: str) -> tuple[SittingEntry, ...]:
 def _entries(evening: Evening, tasks: Mapping[str, Task], words: Words) -> Iterator[SittingEntry]:
     groups = [*_grouped(evening.spells)]
     for place, group in enumerate(groups):
-        main = max(group, key=lambda spell: spell.minutes)
+        main, many = max(group, key=lambda spell: spell.minutes), len(group) > 1
         minutes = sum(spell.minutes for spell in group)
         number = f"{place + 1}. " if len(groups) > 1 else ""
-        names = listing([_name(tasks[spell.piece]) for spell in group])
-        goal = f", to {main.what}" if len(group) == 1 else ""
+        goals: dict[str, list[str]] = {}
+        for spell in group:
+            goals.setdefault(spell.what, []).append(_name(tasks[spell.piece]))
+        to = "; ".join(f"{listing(names)}, to {what}" for what, names in goals.items())
+        left = [
+            (spell.piece, f"{spell.left} more after this one" if spell.left else "the last sitting on this piece")
+            for spell in group
+        ]
+        after = " ".join(f"{piece}: {words}." for piece, words in left) if many else left[0][1]
         yield SittingEntry(
             piece=main.piece,
             day=evening.day,
             minutes=minutes,
             what="\n\n".join(_words(tasks[spell.piece], words, spell.what) for spell in group),
-            summary=f"{number}{words.make.capitalize()} {names}{goal}: {minutes} min",
+            summary=f"{number}{words.make.capitalize()} {to}: {minutes} min",
+            after=f"{after[:1].upper()}{after[1:].removesuffix('.')}.",
             order=place,
         )
 
@@ -170,14 +180,20 @@ def _words(task: Task, words: Words, evening: str = "") -> str:
 
 
 def due_entries(plan: Plan, name: str = "") -> tuple[DueEntry, ...]:
-    """Give the days by whose end pieces must be done, or on the day after, as on her paper, those of one knitter."""
-    tasks = {task.letter: task for task in tasks_of(plan)}
-    found: dict[date, list[str]] = {}
+    """Give the days by whose end pieces arrive or are done, or the days after, as on her paper, for one knitter.
+
+    What the host makes herself arrives nowhere.
+    """
+    tasks, host = {task.letter: task for task in tasks_of(plan)}, plan.course.course.host
+    found: dict[tuple[date, bool], list[str]] = {}
     for piece in plan.choice.pieces:
         knitter = plan.calendar.assigned.get(piece.name, "")
         if knitter and name in ("", knitter):
-            found.setdefault(due_day(plan, piece), []).append(piece.name)
-    return tuple(_due(plan, day, [tasks[letter] for letter in letters], name) for day, letters in sorted(found.items()))
+            found.setdefault((due_day(plan, piece), knitter != host), []).append(piece.name)
+    return tuple(
+        _due(plan, day, [tasks[letter] for letter in letters], name, sent=sent)
+        for (day, sent), letters in sorted(found.items())
+    )
 
 
 def _ready(plan: Plan, by: str) -> str:
@@ -193,7 +209,8 @@ def _ready(plan: Plan, by: str) -> str:
     return f"Done by the {by}, {wet}."
 
 
-def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
+def _due(plan: Plan, day: date, pieces: list[Task], name: str, *, sent: bool) -> DueEntry:
+    """Word a day of handing over: to a knitter when she sends it, to the host when it arrives."""
     words = words_of(plan.course.pattern)
     texts = [
         _words(task, words) + ("" if name else f"\n{words.made.capitalize()} by {task.knitter}.") for task in pieces
@@ -201,14 +218,17 @@ def _due(plan: Plan, day: date, pieces: list[Task], name: str) -> DueEntry:
     rests = list(dict.fromkeys(task.rests for task in pieces if task.rests))
     if len(rests) > 1:
         rests = [words.hand_over_each]
-    host = plan.course.course.host
-    sent = name not in ("", host)
-    to_whom = [f"To {host}."] if sent else []
+    host, there = plan.course.course.host, arrival(plan, day)
+    next_day = day + timedelta(days=1)
+    to_whom = (
+        [f"To {host}{f', to be there by {day_text(there)}' if there > next_day else ''}."] if sent and name else []
+    )
     by = f"evening of {day_text(day)}" if sent else "end of this day"
+    what = "Send or bring" if name else "Arrives by today" if len(pieces) == 1 else "Arrive by today"
     return DueEntry(
         piece=pieces[0].letter,
-        day=day + timedelta(days=1) if sent else day,
+        day=day if not sent else next_day if name else there,
         what="\n\n".join([*texts, *rests, *to_whom]) + f"\n{_ready(plan, by)}",
-        summary=f"{'Send or bring:' if sent else 'Due:'} {listing([task.letter for task in pieces])}",
+        summary=f"{what if sent else 'Due'}: {listing([task.letter for task in pieces])}",
         place=plan.course.course.place,
     )

@@ -70,6 +70,16 @@ def filmed_shots(plan: Plan) -> Mapping[str, Filmed]:
     return {one.number: _filmed(plan, one, by_shot.get(one.number, ())) for one in clocks} if plan.takes else {}
 
 
+def no_log(plan: Plan) -> str:
+    """Say for the editor what is open while no take is logged; nothing once any is."""
+    told = (
+        "No take log is kept yet (takes/ in the course’s folder), so no paper knows which take is good, its clip or "
+        "its timecode. Beside each shot stands when it was planned and in how many takes; in the timeline files every "
+        "shot is an empty gap (in the EDL black, BL), as long as planned."
+    )
+    return "" if plan.takes else told
+
+
 def _filmed(plan: Plan, clock: ShotClock, takes: Sequence[Take]) -> Filmed:
     best = best_take(takes)
     able = [take for take in takes if take.verdict in USABLE and take is not best]

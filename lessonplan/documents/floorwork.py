@@ -137,8 +137,8 @@ def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) 
         spent = duration(sum(job.spent for job in jobs))
         until, _ = night_end(day, jobs)
         begin = min((job.begin for job in jobs if not job.night), default=0.0)
-        night = f"at once, until about {clock(until)}, or at home" if until else ""
-        night = f"{', some after the wrap' if begin else ''}: {night}" if night else ""
+        night = f"{', some after the wrap' if begin else ''}: at once, until about {clock(until)}, or at home"
+        night = (night if days is not None else night.partition(":")[0]) if until else ""
         when = f"from {clock(begin)} on" if begin else "after the wrap"
         busy = f"the log, lights and pieces; {when} you work on {listing(pieces)}, {spent}{night}. {lines}".strip()
         free = "no piece is worked on; you log the takes and mind the lights and the pieces."
@@ -150,7 +150,13 @@ def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) 
             them = "it" if len(mine) == 1 else "them"
             along = listed([f"the yarn that hangs on {them}", *_taken_home(plan, day, name)])
             along = f", with {along}" if words_of(plan.course.pattern).pace else ""
-            yield f"You take {listing(mine)} home after the wrap{along}: have {them} back on the set by {by}."
+            back = f"have {them} back on the set by {by}."
+            if days is not None:
+                yield f"You take {listing(mine)} home after the wrap{along}: {back}"
+                continue
+            ends = [night_end(one, floor_jobs(plan, one))[0] for one in plan.days if one.number < day.number]
+            work = f"After the wrap you work on {listing(mine)} at once, until about {clock(max(ends))}"
+            yield f"{work}, or take {them} home{along}: {back}"
 
 
 def night_end(day: Day, jobs: Sequence[FloorJob]) -> tuple[float, str]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
+from lessonplan.craft.lengths import Units
 from lessonplan.documents.changed import Changes, changes_view
 from lessonplan.documents.choices import ChoicesView, choices_view
 from lessonplan.documents.gaugeform import GaugeForm, gauge_form
@@ -16,6 +17,7 @@ from lessonplan.documents.measurements import Measurements, measurements, stage_
 from lessonplan.documents.places import Correction, corrections, segment_place, shot_places, times_words
 from lessonplan.documents.ready import Ready, ready
 from lessonplan.documents.wording import listing
+from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import text_stages
@@ -25,7 +27,11 @@ from lessonplan.publish.editions import code_words
 
 @dataclass(frozen=True, slots=True)
 class HandoutView:
-    """What stands on the handout."""
+    """What stands on the handout.
+
+    ``drawings`` has for each size what is written on its drawing: in the units as printed, where these are both on a
+    drawing for each.
+    """
 
     title: str
     course: str
@@ -42,7 +48,7 @@ class HandoutView:
     filmed: int
     craft: str
     both_units: bool
-    schematics: tuple[Mapping[str, str], ...]
+    drawings: tuple[tuple[tuple[Units, Mapping[str, str]], ...], ...]
     measurements: Measurements
     materials: Materials
     terms: str
@@ -65,6 +71,7 @@ def handout_view(plan: Plan) -> HandoutView:
     pattern, file, worked = plan.course.pattern, plan.course.course, plan.worked.pattern
     word, places = for_all_sizes(plan.worked.facts), shot_places(plan)
     stages, things, notes = stage_views(plan), materials(plan), _notes(plan)
+    both = pattern.units in (None, "both") and bool({"gauge", "measures"} & pattern.model_fields_set)
     return HandoutView(
         title=pattern.title,
         course=file.title,
@@ -80,8 +87,8 @@ def handout_view(plan: Plan) -> HandoutView:
         sizes=worked.sizes,
         filmed=plan.worked.size,
         craft=pattern.craft.lower(),
-        both_units=pattern.units in (None, "both") and bool({"gauge", "measures"} & pattern.model_fields_set),
-        schematics=tuple(stage_measures(pattern, worked, plan.worked.facts, size) for size in range(len(worked.sizes))),
+        both_units=both,
+        drawings=tuple(tuple(_written(plan, size, both)) for size in range(len(worked.sizes))),
         measurements=measurements(pattern, worked, plan.worked.facts),
         materials=things,
         terms=terms_line(pattern, (*printed_texts(stages), *things.gauges, *notes, "gauge")),
@@ -101,6 +108,14 @@ def handout_view(plan: Plan) -> HandoutView:
         own_gauge=gauge_form(plan),
         choices=choices_view(plan),
     )
+
+
+def _written(plan: Plan, size: int, both: bool) -> Iterator[tuple[Units, Mapping[str, str]]]:
+    """Give what stands on the drawings of a size: in both units it would be too much to stand beside its parts."""
+    pattern, worked = plan.course.pattern, plan.worked
+    printed: tuple[Units, ...] = ("cm", "in") if both else (units_printed(pattern),)
+    for units in printed:
+        yield units, stage_measures(pattern, worked.pattern, worked.facts, size, units)
 
 
 def _episodes(plan: Plan) -> str:

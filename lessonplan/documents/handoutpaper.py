@@ -123,8 +123,10 @@ class HandoutPaper:
 def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
     """Lay out the handout for paper, in usual or in large print."""
     view, parts = handout_view(plan), _parts(plan)
-    # In usual print the measures stand in the table beside the drawing: with them its letters were too small to read.
-    names, *room = (view.schematics[view.filmed], 360, 270) if large else ({}, 300, 175)
+    # The measures stand in the table beside or below the drawing: with them its letters were too small to read in usual
+    # print, and too much in both units. In large print those of one unit stand at the drawing too.
+    written = view.drawings[view.filmed]
+    names, *room = (written[0][1], 360, 270) if large and len(written) == 1 else ({}, 300, 175)
     things = view.materials
     words = words_of(plan.course.pattern)
     fits = view.measurements.fits if any(view.measurements.fits) else ()

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
+from lessonplan.documents.choices import ways_named
 from lessonplan.documents.ready import Ready, ready, sizes_named, work_of, yarns_named
 from lessonplan.documents.wording import day_text, hours
-from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.homework import PACES, Homework, all_quarters, homework, quarters, stages_in
 
@@ -40,7 +40,7 @@ class HomeworkView:
     """What stands on the page of the episodes. ``paces`` are the columns of hours, one where the craft has no pace.
 
     ``sizes`` names those of numbers in brackets, ``yarns`` says their colours.
-    ``whole``: all episodes together as filmed, their hours added up.
+    ``whole``: all episodes together, their hours added up.
     """
 
     title: str
@@ -68,7 +68,7 @@ def homework_view(plan: Plan) -> HomeworkView:
         paces=tuple(
             f"{name.capitalize()}: {tables.pace(name):g} a minute" if _paced(plan) else "Hours" for name in _paces(plan)
         ),
-        ways=len(_ways(plan)) > 1,
+        ways=len(ways_named(plan.worked)) > 1,
         episodes=tuple(
             EpisodeRow(
                 ready=one,
@@ -85,10 +85,11 @@ def homework_view(plan: Plan) -> HomeworkView:
 
 
 def _whole(plan: Plan) -> Iterator[HoursRow]:
-    filmed = plan.worked.ways[0]
-    for number, size in enumerate(plan.course.pattern.sizes):
-        each = (all_quarters(plan, filmed, number, pace) for pace in _paces(plan))
-        yield HoursRow(size.name, "as filmed", tuple(hours(taken) for taken in each))
+    """Give the hours of all episodes together: every size as filmed, and for each choice."""
+    for way in ways_named(plan.worked):
+        for number, size in enumerate(plan.course.pattern.sizes):
+            each = (all_quarters(plan, way, number, pace) for pace in _paces(plan))
+            yield HoursRow(size.name, way.name or "as filmed", tuple(hours(taken) for taken in each))
 
 
 def homework_table(view: HomeworkView) -> tuple[tuple[str, ...], ...]:
@@ -100,11 +101,6 @@ def homework_table(view: HomeworkView) -> tuple[tuple[str, ...], ...]:
         for row in one.rows
     )
     return (head, *rows, *(("all", "", "", "", row.size, row.way, *row.hours) for row in view.whole))
-
-
-def _ways(plan: Plan) -> tuple[Way, ...]:
-    """Give the filmed way and those that differ from it in one thing."""
-    return (plan.worked.ways[0], *(way for way in plan.worked.ways[1:] if way.name))
 
 
 def _columns(view: HomeworkView) -> tuple[str, ...]:
@@ -124,7 +120,7 @@ def _rows(plan: Plan, home: Homework) -> list[HoursRow]:
     """Give the hours after an episode: every size as filmed, and again for each way in which they are others."""
     sizes = plan.course.pattern.sizes
     found = dict[tuple[tuple[str, ...], ...], str]()
-    for way in _ways(plan):
+    for way in ways_named(plan.worked):
         if tuple(stages_in(plan, home, way)) or home.more:
             each = (
                 tuple(hours(quarters(plan, home, way, n, pace)) for pace in _paces(plan)) for n in range(len(sizes))

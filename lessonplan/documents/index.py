@@ -81,9 +81,7 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
         links["viewers"].append(Link("release.ics", "Episodes as a calendar", many))
     for person in knitters_view(plan).people:
         if person.sittings:
-            pieces = (
-                f"{count_of(len(person.pieces), 'piece')}, {person.total}, from {person.latest_start} at the latest"
-            )
+            pieces = f"{count_of(len(person.pieces), 'piece')}, {person.total}, to start {person.starts}"
             links["knitters"].append(Link(person.file, f"Calendar of {person.name}", pieces))
     idle = [(one.file, one.name) for one in knitters_view(plan).people if not one.sittings]
     for file, name in (*idle, *other_helpers(plan)):

@@ -11,7 +11,7 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import words_of
 from lessonplan.documents.materials import kind_of_needle, tool_lines
-from lessonplan.documents.ready import ready
+from lessonplan.documents.ready import ready, tools_told
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.pattern.amounts.materials import MEASURES, in_sizes, whole_use
 from lessonplan.pattern.amounts.yarn import is_waste
@@ -131,9 +131,9 @@ def _episodes(plan: Plan) -> Iterator[tuple[str, str]]:
     """
     home = tuple(_home(plan, {}))
     for one in ready(plan):
-        tools = (name for name in one.tools if not _is_made(plan, name))
+        tools = (name for name in one.names if not _is_made(plan, name))
         things = [f"{name}, ready by then" for name in one.made]
-        things += [name for name in from_home(plan, tools) if not _is_among(plan, name, home)]
+        things += tools_told(plan, (name for name in from_home(plan, tools) if not _is_among(plan, name, home)))
         if things:
             yield f"{one.episode}: {one.title}", "; ".join(things)
 

@@ -15,10 +15,11 @@ from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.inside import at_once, at_work
+from lessonplan.documents.knitters import starts
 from lessonplan.documents.laidout import uses_before, yarn_of
 from lessonplan.documents.materials import fabric_of, high_by
 from lessonplan.documents.notions import listed, notions_for, waste_named
-from lessonplan.documents.samples import due_day, from_drawer, size_of, uses_text, yarn_text
+from lessonplan.documents.samples import arrival, due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.tasks import Task, begun_on_set, needle_of, tasks_of
@@ -29,6 +30,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
+from lessonplan.samples.calendar.days import SHORT, daily_share
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import WEEKS_BEFORE, begun_at
 
@@ -84,6 +86,7 @@ class KnitterPaper:
     notions: str
     on_set: tuple[str, ...]
     evenings: tuple[Evening, ...]
+    spread: str
     hand_overs: tuple[tuple[str, str], ...]
     place: str
     days: tuple[str, ...]
@@ -125,6 +128,7 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         on_set=tuple(_on_set(plan, knitter)),
         jobs=jobs,
         evenings=evenings(plan, knitter.name),
+        spread=_spread(plan, knitter),
         hand_overs=() if knitter.name == file.host else hand_overs(plan, mine),
         place="" if knitter.name == file.host else ", ".join(filter(None, (file.host, file.place))),
         days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
@@ -170,11 +174,23 @@ def _gauge(plan: Plan) -> str:
 
 def _start(plan: Plan, knitter: Knitter) -> str:
     """Say from when to when the work may begin."""
-    latest = plan.calendar.latest_start.get(knitter.name)
-    if latest is None:
+    said = starts(plan, knitter.name)
+    if not said:
         return "Nothing is left to do."
     first = knitter.starts or plan.days[0].day - timedelta(weeks=WEEKS_BEFORE)
-    return f"Start when you like from {short_day(first)} on, at the latest on {day_text(latest)}."
+    return f"Start when you like from {short_day(first)} on, {said}."
+
+
+def _spread(plan: Plan, knitter: Knitter) -> str:
+    """Say how long an evening is, where one is longer than her share."""
+    share, sat = daily_share(knitter.hours_per_week), Counter[date]()
+    for one in plan.calendar.sittings:
+        sat[one.day] += one.minutes if one.person == knitter.name else 0
+    most = max(sat.values(), default=0)
+    if most <= share:
+        return ""
+    day = f"{knitter.hours_per_week:g} h a week: {duration(share)} a day, or up to {duration(SHORT - 1)} more"
+    return f"{day}, so that no piece is taken out for less than {duration(SHORT)}."
 
 
 def _row(plan: Plan, piece: Piece, task: Task) -> OrderRow:
@@ -328,8 +344,8 @@ def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]
     found: dict[date, list[str]] = {}
     for piece in sorted(mine, key=lambda one: (len(one.name), one.name)):
         found.setdefault(due_day(plan, piece), []).append(piece.name)
-    day, spare = timedelta(days=1), timedelta(days=plan.course.course.samples.days_to_spare)
-    there = {due: f", to be there by {day_text(due + spare)}" if spare else "" for due in found}
+    day, spare = timedelta(days=1), plan.course.course.samples.days_to_spare
+    there = {due: f", to be there by {day_text(arrival(plan, due))}" if spare else "" for due in found}
     return tuple(
         (day_text(due + day), f"send or bring {listing(letters)}{there[due]}") for due, letters in sorted(found.items())
     )

@@ -56,7 +56,7 @@ class ToKnit:
 
 @dataclass(frozen=True, slots=True)
 class KnitterView:
-    """One knitter: hours in all, the latest start, the days, the pace if it was learnt, her calendar and her paper.
+    """One knitter: hours in all, when she ``starts``, the days, the pace if it was learnt, her calendar and her paper.
 
     ``on_set``: when she helps on the set, and with what.
     """
@@ -64,7 +64,7 @@ class KnitterView:
     name: str
     pace: str
     total: str
-    latest_start: str
+    starts: str
     pieces: tuple[str, ...]
     sittings: tuple[SittingRow, ...]
     to_knit: tuple[ToKnit, ...]
@@ -119,13 +119,12 @@ def knitters_view(plan: Plan) -> KnittersView:
     for number, knitter in enumerate(who_knits(plan.course), 1):
         name = knitter.name
         sittings = _sittings(plan, knitter)
-        start = calendar.latest_start.get(name)
         people.append(
             KnitterView(
                 name=name,
                 pace=next((str(one) for one in plan.worked.hands if one.name == name), ""),
                 total=duration(calendar.load.get(name, 0)),
-                latest_start=day_text(start) if start else "",
+                starts=starts(plan, name),
                 pieces=tuple(dict.fromkeys(sitting.piece for sitting in sittings)),
                 sittings=sittings,
                 to_knit=tuple(
@@ -136,9 +135,6 @@ def knitters_view(plan: Plan) -> KnittersView:
                 paper=papers.get(name, ""),
             )
         )
-    proven = "The latest start and the most even load without any piece late: proven." if calendar.optimal else ""
-    if calendar.late:
-        proven = "Not everything can be ready in time."
     changed = changes(plan)
     return KnittersView(
         title=plan.course.course.title,
@@ -149,10 +145,33 @@ def knitters_view(plan: Plan) -> KnittersView:
         remarks=tuple(remark for remark in calendar.remarks if remark not in changed),
         remedies=calendar.remedies,
         shoot_days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
-        proven=proven,
+        proven=_proven(plan),
         changed=changed,
         cautions=cautions(plan, "knitters"),
     )
+
+
+def starts(plan: Plan, name: str) -> str:
+    """Say when somebody starts, in the middle of a sentence; nothing where she has nothing to do.
+
+    Where agreed days are kept that are sooner than the shoot wants, a later start may be possible.
+    """
+    start = plan.calendar.latest_start.get(name)
+    if start is None:
+        return ""
+    return f"by {day_text(start)} for the days agreed" if plan.calendar.kept else f"at the latest on {day_text(start)}"
+
+
+def _proven(plan: Plan) -> str:
+    """Say what is known of the plan: by hours, not by evenings, which may be some minutes longer or shorter."""
+    calendar, maker = plan.calendar, words_of(plan.course.pattern)
+    if calendar.late:
+        return "Not everything can be ready in time."
+    if calendar.kept:
+        return f"The days agreed with the {maker.makers} are kept; no piece is late."
+    several = len(who_knits(plan.course)) > 1
+    even = f" and the {maker.makers}’ shares of the hours are as even as then they can be" if several else ""
+    return f"Nobody can start later without a late piece{even}: proven." if calendar.optimal else ""
 
 
 def _sittings(plan: Plan, knitter: Knitter) -> tuple[SittingRow, ...]:

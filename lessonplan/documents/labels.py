@@ -18,7 +18,8 @@ from lessonplan.planning.worked import Plan
 class Label:
     """One tag; its square code holds the piece's own name and nothing else.
 
-    ``stop`` is where, with what on the needle; ``left`` what is not done then. ``then``: what is worked on it between
+    ``stop`` is where, with what on the needle; ``left`` what is not done then: ``before`` the shoot only, where a shot
+    or somebody at it goes on with the piece. ``then``: what is worked on it between
     its shots: when, by whom, the new stop, and what is not done then with what else is new.
     """
 
@@ -27,6 +28,7 @@ class Label:
     size: str
     stop: str
     left: str
+    before: bool
     then: tuple[tuple[str, str, str], ...]
     needle: str
     markers: str
@@ -58,7 +60,7 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
     on, has = needle_of(plan, piece, piece.first), inside(plan, piece.kind, piece.first)
     for day in plan.days:
         for job in floor_jobs(plan, day):
-            if job.piece != letter or job.crumb:
+            if job.piece != letter or job.between:
                 continue
             when = f"day {day.number + 1}, {job.start}, {job.who}"
             since = begun.setdefault(job.number, when)
@@ -90,12 +92,14 @@ def _whose(task: Task) -> str:
 
 def _label(plan: Plan, task: Task) -> Label:
     stop, left = _parted(task.stop)
+    piece = next(one for one in plan.choice.pieces if one.name == task.letter)
     return Label(
         letter=task.letter,
         kind=task.kind,
         size=task.size,
         stop=stop,
         left=left,
+        before=any(one.end != piece.first or one.start != piece.first for one in piece.stops),
         then=tuple(_then(plan, task.letter)),
         needle=task.needle,
         markers=task.markers,

@@ -44,11 +44,12 @@ def touched(plan: Plan, piece: Piece, stop: Stop) -> bool:
     return bool(live) and any(_STITCHES.search(one.do) for one in hands)
 
 
-def worked_live(plan: Plan, shot: Shot, stops: Stops) -> str:
-    """Say what is cut first, where in its round a line worked live begins, and what becomes of the stitches.
+def worked_live(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
+    """Say what is cut first and where in its round a line worked live begins; and what becomes of the stitches then.
 
-    In the plan each piece that stays is as it was when the next take begins, and in its next shot; where that asks for
-    more, what the last take worked is on the way there.
+    The first is done before the camera runs, the second between takes and after the last. In the plan each piece that
+    stays is as it was when the next take begins, and in its next shot; where that asks for more, what the last take
+    worked is on the way there.
     """
     first = [
         f"First, on {piece.name}: {text}"
@@ -56,7 +57,8 @@ def worked_live(plan: Plan, shot: Shot, stops: Stops) -> str:
         if not stop.spells
         for text in cut_first(plan, piece, stop)
     ]
-    return " ".join(filter(None, (*first, _markers_out(plan, stops), _worked(plan, shot, stops))))
+    begins, back = _worked(plan, shot, stops)
+    return " ".join(filter(None, (*first, _markers_out(plan, stops), begins))), back
 
 
 def _markers_out(plan: Plan, stops: Stops) -> str:
@@ -69,21 +71,21 @@ def _markers_out(plan: Plan, stops: Stops) -> str:
     return f"Before the camera runs take the markers out: {listing(found)}." if found else ""
 
 
-def _worked(plan: Plan, shot: Shot, stops: Stops) -> str:
+def _worked(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
     line = next((one.work for one in shot.hands if one.work), "")
     if not line:
-        return ""
+        return "", ""
     size, words = plan.worked.size, words_of(plan.course.pattern)
     live = [
         (piece, stop) for piece, stop in stops if any(stitches(stop.start, plan.worked.kinds[piece.kind], size, words))
     ]
     placed = [(piece, stop, one) for piece, stop in live if (one := line_in(plan, shot, piece, stop)) and not one.past]
     if not placed:
-        return " ".join(filter(None, (_in_move(plan, shot, line, stops), _taken_back(plan, shot, live, None))))
+        return _in_move(plan, shot, line, stops), _taken_back(plan, shot, live, None)
     piece, stop, here = placed[0]
     then = _before_it(plan, piece, stop, here)
     begins = f"Begins {_place(here)}{then}" if _first(here) else ""
-    return " ".join(filter(None, (begins, _taken_back(plan, shot, live, here))))
+    return begins, _taken_back(plan, shot, live, here)
 
 
 WORK_FIRST = ": work these first, off camera."

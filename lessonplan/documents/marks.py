@@ -11,12 +11,16 @@ from lessonplan.samples.choice import State
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """The drawing of a piece in a state, as it is worked in its kind: small, all of a course on one scale, or large."""
+    """The drawing of a piece in a state, as it is worked in its kind: small, all of a course on one scale, or large.
+
+    ``width`` of a large one in px: the fewer, the larger its letters on paper.
+    """
 
     state: State
     kind: str
     title: str
     large: bool = False
+    width: float = 340
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,9 +88,10 @@ def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]
             yield _measure(f"{stages[0].title}: length", length, count)
 
 
-def stage_measures(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact], size: int) -> dict[str, str]:
+def stage_measures(
+    pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact], size: int, units: Units
+) -> dict[str, str]:
     """Word for the drawing of one size what each stage measures: title, ``20 cm round`` and ``7 cm long`` in lines."""
-    units: Units = "in" if pattern.units == "in" else "cm"
     found = {}
     for key in worked.order:
         stage, length = worked.stages[key][size], facts[f"{key}.length"]

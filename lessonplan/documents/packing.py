@@ -72,7 +72,7 @@ def day_notions(plan: Plan, day: Day, filmed: Sequence[ShotText], tools: Sequenc
         *_loose_pieces(plan, filmed),
         *_marked_pieces(plan, filmed),
         *theirs,
-        *filter(None, (to_stand_in(plan, day),)),
+        *filter(None, (to_stand_in(plan, [text.number for text in filmed]),)),
     )
 
 
@@ -171,6 +171,13 @@ def with_balls(plan: Plan, day: Day, tools: Sequence[str], shots: Sequence[ShotT
             of.setdefault(name, {}).update(dict.fromkeys(letters))
             own |= set() if letters else {name}
     return tuple(_ball(name, list(of.get(name, ())), beside=name in own) for name in tools)
+
+
+def loose(plan: Plan, day: Day, tools: Sequence[str], shots: Sequence[ShotText]) -> tuple[str, ...]:
+    """Leave out of the tools of some shots the yarns of which the pieces there have their own balls, all of them."""
+    own = {name for text in shots for name in on_table(plan.course, text.tools)}
+    told = zip(tools, with_balls(plan, day, tools, shots), strict=True)
+    return tuple(name for name, text in told if name not in own or not text.startswith(f"{name} ("))
 
 
 def _ball(name: str, letters: Sequence[str], *, beside: bool) -> str:

@@ -26,7 +26,8 @@ from lessonplan.documents.labels import labels_view
 from lessonplan.documents.overlaid import video_length
 from lessonplan.documents.posts import posts_view
 from lessonplan.documents.promises import promises_view
-from lessonplan.documents.proofing import proof_of, proof_view
+from lessonplan.documents.proofing import proof_of
+from lessonplan.documents.proofpage import proof_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import planned_minutes, samples_view
 from lessonplan.documents.shotlist import shot_list_view

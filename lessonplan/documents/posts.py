@@ -130,7 +130,7 @@ def _long(plan: Plan, episode: Episode, one: Ready) -> str:
         _block(f"You need{f', {for_all}' if for_all else ''}", _needed(plan)),
         _block("Have ready for this episode", [one.state, *([f"Tools: {', '.join(one.tools)}."] if one.tools else [])]),
         _block("Handout and links", _links(plan, episode)),
-        _block("Put right", _mistakes(plan, episode)),
+        _block("Errata", _mistakes(plan, episode)),
         _block("Take care", cautions(plan, "viewers")),
     ]
     return "\n\n".join(block for block in blocks if block)
@@ -159,7 +159,7 @@ def _needed(plan: Plan) -> Iterator[str]:
 def _links(plan: Plan, episode: Episode) -> Iterator[str]:
     """The address of the handout, and what is promised for the description: the address that keeps it, or a place."""
     file = plan.course.course
-    yield f"Handout, edition {file.edition}, {code_words(plan)}: {file.address or '[the address of the handout]'}"
+    yield f"Handout, edition {file.edition}, {code_words(plan)}, there in large print too: {_handout(plan)}"
     yield _errata_page(plan)
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in one.due and one.words not in OWN:
@@ -188,15 +188,18 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
 
 def _pinned(plan: Plan, episode: Episode) -> str:
     """What viewers are to see first: mistakes of this episode, or where the handout is."""
-    file, mistakes = plan.course.course, list(_mistakes(plan, episode))
-    handout = f"The handout, edition {file.edition}: {file.address or '[the address of the handout]'}"
-    return "\n".join([*([_block("Put right", mistakes)] if mistakes else []), handout, _errata_page(plan)])
+    mistakes = list(_mistakes(plan, episode))
+    handout = f"The handout, edition {plan.course.course.edition}: {_handout(plan)}"
+    return "\n".join([*([_block("Errata", mistakes)] if mistakes else []), handout, _errata_page(plan)])
+
+
+def _handout(plan: Plan) -> str:
+    return plan.course.course.address or "[the address of the handout]"
 
 
 def _errata_page(plan: Plan) -> str:
-    return (
-        f"Errata, all that was found since: {plan.course.course.errata_address or '[the address of the errata page]'}"
-    )
+    address = plan.course.course.errata_address or "[the address of the errata page]"
+    return f"All errata, there as a feed too: {address}"
 
 
 def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str:
@@ -213,6 +216,7 @@ def _newsletter(plan: Plan, episode: Episode, one: Ready, home: Homework) -> str
             if parts
             else f"“{title}” {out}.",
             _summary(plan, episode).replace("\n\n", " "),
+            f"Watch it: [the address of the video]. Handout: {_handout(plan)}.",
             f"Have ready: {one.state}",
             f"{rest}{until}.",
         ]

@@ -8,6 +8,7 @@ from functools import partial
 from typing import Any
 
 from lessonplan.course.model.episodes import Episode
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.wording import day_text, screen_time
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
@@ -93,6 +94,31 @@ def _row(at: Callable[[float], str], one: Promise, *, heard: bool) -> PromiseRow
     if one.due == "captions" and not noted:
         lacks = "open: not heard, and no time is noted" if heard else "open until there are captions"
     return PromiseRow(one.words, source=source, when=when, due=one.due, kept=one.kept, lacks=lacks)
+
+
+THREE_WAYS = "the page of promises has three ways to close it"
+"""Where it stands what becomes of a line that must be said and is not heard: one answer on every paper."""
+
+
+def must_be_heard(plan: Plan, episode: Episode) -> Mapping[ShotNumber, tuple[tuple[str, bool], ...]]:
+    """Word the lines that must be said, by shot, each with what is known of it and whether it is still missing."""
+    captions, found = captions_of(plan, episode.episode), dict[ShotNumber, tuple[tuple[str, bool], ...]]()
+    for one in promises_of(plan.worked, episode, captions):
+        if one.source == "must say" and one.number:
+            at = "" if one.at is None else f" at {screen_time(for_viewers(plan, episode.episode, one.at) / 60)}"
+            known = f": heard{at}" if at else f": kept, {one.kept}" if one.kept else f": not heard; {THREE_WAYS}"
+            text = f"“{one.words}”{known if captions or one.kept else ''}"
+            found[one.number] = (*found.get(one.number, ()), (text, one.open and captions is not None))
+    return found
+
+
+def missed_line(plan: Plan, episode: Episode, segment: str, number: str) -> str:
+    """Say of a number that was never said in a segment which line must have it, and what closes that; else nothing."""
+    for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
+        here = one.source == "must say" and one.at is None and one.number and one.number.segment == segment
+        if here and number in one.words.split():
+            return f"“{one.words}” must be heard: {f'kept, {one.kept}; dismiss this' if one.kept else THREE_WAYS}"
+    return ""
 
 
 def end_card(plan: Plan, episode: Episode) -> tuple[str, ...]:

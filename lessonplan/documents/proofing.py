@@ -1,39 +1,25 @@
-"""The findings of proofing an episode's captions: as a table, as data, and as a page."""
+"""The findings of proofing an episode's captions, as a table and as data."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.course.problems import Problem
-from lessonplan.course.words import count_of, listing
+from lessonplan.course.words import count_of
 from lessonplan.documents.tables import table
 from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.kept import second_of
 from lessonplan.edit.proof.episode import Proof, proof
-from lessonplan.edit.proof.expected.texts import filled_with_spans
-from lessonplan.edit.proof.findings import KINDS, Finding
+from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.keeping import can_be_erratum
 from lessonplan.edit.timecode import Rate, frame_at, timecode
 from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.worked import Plan, Worked
 
-ABOUT = {
-    "disagrees": "a number that is another one in the pattern",
-    "wrong unit": "the number is right with another unit",
-    "unplanned number": "a number that nothing in the pattern or in the script has",
-    "swapped words": "a word that is not the right one in a fixed sequence",
-    "took it back": "a correction; what came before it may still be heard",
-    "said of the sample only": "true of the piece on the table, not of the pattern",
-    "never said": "a number that was to be said and was not heard",
-    "said twice": "a sentence that is heard twice",
-}
-"""What each kind of finding means."""
 NEARBY = 3
 """So many seconds from a finding an erratum tells of the same."""
 
@@ -43,7 +29,7 @@ class Row:
     """A finding as shown: its number, timecode, segment, kind, the words with what was said parted off, what holds.
 
     ``before``, ``said`` and ``after`` make up the context; ``decided``: what was decided about it, or nothing;
-    ``choices``: the options of the command by which it can be; ``told``: which erratum tells of it already.
+    ``choices``: the options of the command by which it can be; ``then``: what becomes of it while it is open.
     """
 
     number: int
@@ -56,48 +42,7 @@ class Row:
     right: str
     decided: str
     choices: tuple[str, ...]
-    told: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class ProofView:
-    """What stands on the page of an episode's proof; ``made``: some of its cuts are made."""
-
-    title: str
-    number: int
-    episode: str
-    file: str
-    words: int
-    rows: tuple[Row, ...]
-    done: tuple[Row, ...]
-    kinds: tuple[tuple[str, str, int], ...]
-    troubles: tuple[str, ...]
-    made: bool
-
-
-def proof_view(plan: Plan, found: Proof) -> ProofView:
-    """Lay out the page of a proof."""
-    rows = tuple(
-        replace(
-            row,
-            told=listing([_erratum(number, each) for number, each in errata_near(plan, found.episode.episode, one)]),
-        )
-        for row, one in zip(proof_rows(plan.worked, found), found.findings, strict=True)
-    )
-    still = tuple(row for row in rows if not row.decided)
-    counts = Counter(row.kind for row in still)
-    return ProofView(
-        title=plan.course.course.title,
-        number=found.episode.episode,
-        episode=filled_with_spans(plan.worked, found.episode.title)[0],
-        file=found.file,
-        words=found.words,
-        rows=still,
-        done=tuple(row for row in rows if row.decided),
-        kinds=tuple((kind, ABOUT[kind], counts[kind]) for kind in KINDS if counts[kind]),
-        troubles=tuple(_trouble(problem) for problem in found.problems),
-        made=bool(found.episode.cuts_made),
-    )
+    then: str = ""
 
 
 def errata_near(plan: Plan, episode: int, finding: Finding) -> Iterator[tuple[int, Erratum]]:
@@ -106,15 +51,6 @@ def errata_near(plan: Plan, episode: int, finding: Finding) -> Iterator[tuple[in
         known, second = second_of(plan, one) or (0, 0)
         if known == episode and abs(second - finding.start) < NEARBY:
             yield number, one
-
-
-def _erratum(number: int, one: Erratum) -> str:
-    return f"erratum {number} ({one.remedy}, {one.state})"
-
-
-def _trouble(problem: Problem) -> str:
-    line = f"Line {problem.where.line}: " if problem.where.line else ""
-    return f"{line}{problem.message} {problem.hint}".strip()
 
 
 @lru_cache(maxsize=16)

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from math import ceil
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
-from lessonplan.documents.choices import paces_words
+from lessonplan.documents.choices import paces_words, ways_named
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.wording import hours, listing, rest_time
 from lessonplan.pattern.amounts.materials import in_sizes, used
 from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
+from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import stage_episodes
-from lessonplan.publish.homework import Homework, homework, quarters
+from lessonplan.publish.homework import Homework, homework, quarters, stages_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,8 @@ class Ready:
     """What is ready before an episode: its number and title, the state of the piece in hand, yarn in metres, tools.
 
     ``sizes`` names those of numbers in brackets, where there are several; ``yarns`` says their colours.
-    ``made`` is what viewers have made beside the piece by then.
+    ``made`` is what viewers have made beside the piece by then. ``names`` are the tools as the course lists them,
+    ``tools`` the same as told, with what only some viewers need at the end.
     ``yarn`` has other materials too, ``stuff`` says what they are, ``what_for`` for what: the rest of the piece in
     hand, and those that are not begun. ``work`` words the hours of the work after the episode, ``paces`` at which,
     ``rests`` how long it then dries or is fired.
@@ -37,6 +40,7 @@ class Ready:
     yarns: str
     state: str
     made: tuple[str, ...]
+    names: tuple[str, ...]
     stuff: str
     what_for: str
     yarn: str
@@ -59,11 +63,12 @@ def ready(plan: Plan) -> tuple[Ready, ...]:
                 plan, [key for key, at in begins.items() if at < episode.episode], _made(plan, episode).values()
             ),
             made=tuple(_made(plan, episode).values()),
+            names=_tools(plan, episode),
             stuff="Yarn" if plan.course.pattern.yarns else "Material",
             what_for=_what_for(plan.course.pattern.make, any(at < episode.episode for at in begins.values())),
-            yarn=_yarn(plan, [key for key, at in begins.items() if at >= episode.episode]),
-            tools=_tools(plan, episode),
-            work=_work(plan, home),
+            yarn="; ".join(_in_ways(plan, partial(_amounts, plan, episode.episode))),
+            tools=tools_told(plan, _tools(plan, episode)),
+            work=", ".join(_in_ways(plan, partial(_hours, plan, home))),
             paces=paces_words(plan.worked),
             rests=_rests(home),
         )
@@ -105,6 +110,15 @@ def _tools(plan: Plan, episode: Episode) -> tuple[str, ...]:
     return tuple(one for one in _asked(plan, episode) if one not in beside)
 
 
+def tools_told(plan: Plan, names: Iterable[str]) -> tuple[str, ...]:
+    """Word tools by their names, those last that are needed on a condition alone: ``only if you steam: an iron``."""
+    known, always, some = plan.course.course.tools, list[str](), dict[str, list[str]]()
+    for name in names:
+        only_if = known[name].viewers_only_if if name in known else ""
+        (some.setdefault(only_if, []) if only_if else always).append(name)
+    return (*always, *(f"only if {only_if}: {listing(each)}" for only_if, each in some.items()))
+
+
 def _made(plan: Plan, episode: Episode) -> Mapping[str, str]:
     """Give what viewers make before an episode beside the piece, by the name of the tool: that no earlier one shows."""
     tools = plan.course.course.tools
@@ -137,32 +151,48 @@ def _what_for(make: int, begun: bool) -> str:
     return {1: "still needed", 2: "still needed for the pair"}.get(make, f"still needed for all {make}")
 
 
-def _yarn(plan: Plan, left: list[str]) -> str:
-    """Word the metres of each yarn that are still needed: what is left of one piece, the others whole, the reserve."""
-    return "; ".join(_amounts(plan, left))
+def _in_ways(plan: Plan, told: Callable[[Way], Mapping[str, tuple[str, str]]]) -> Iterator[str]:
+    """Word amounts as filmed, and for each choice in which they are others: ``55 m of CC as filmed, 59 m with a loop``.
+
+    ``told`` gives them for a way by a key of their own, each with what it is of.
+    """
+    filmed, *ways = ((way.name, told(way)) for way in ways_named(plan.worked))
+    for key in dict.fromkeys(key for _, found in (filmed, *ways) for key in found):
+        mine, of = filmed[1].get(key, ("", ""))
+        others = [(name, *found[key]) for name, found in ways if key in found and found[key][0] != mine]
+        parts = [f"{mine}{of}{' as filmed' if others else ''}"] if mine else []
+        parts += [f"{text}{'' if parts or place else other} {name}" for place, (name, text, other) in enumerate(others)]
+        yield ", ".join(parts)
 
 
-def _amounts(plan: Plan, left: list[str]) -> Iterator[str]:
-    pattern, worked = plan.course.pattern, plan.worked.pattern
+def _amounts(plan: Plan, episode: int, way: Way) -> Mapping[str, tuple[str, str]]:
+    """Word how much of each yarn and material is still needed at an episode: the rest of one piece, the others whole.
+
+    The reserve is included.
+    """
+    pattern, worked = plan.course.pattern, way.worked
+    left = [key for home in homework(plan) if home.episode >= episode for key in stages_in(plan, home, way)]
 
     def metres(keys: Iterable[str], size: int) -> dict[str, float]:
         return metres_by_yarn((step for key in keys for step in worked.stage(key, size).steps), pattern_loop(pattern))
 
     sizes = range(len(worked.sizes))
     here, whole = ([metres(keys, size) for size in sizes] for keys in (left, worked.order))
+    found = dict[str, tuple[str, str]]()
     for yarn in pattern.yarns:
         needed = [here[size].get(yarn, 0.0) + (pattern.make - 1) * whole[size].get(yarn, 0.0) for size in sizes]
         if any(needed) and not is_waste(pattern, yarn):
             metres_in_all = sizes_text([str(ceil(one * (1 + pattern.margin))) for one in needed])
-            yield f"{metres_in_all}\u00a0m of {yarn}"
+            found[f":{yarn}"] = (f"{metres_in_all}\u00a0m", f" of {yarn}")
     keys = (*left, *(pattern.make - 1) * tuple(worked.order))
     each = [
         {one.key: one for one in used(pattern, (step for key in keys for step in worked.stage(key, size).steps))}
         for size in sizes
     ]
     for name, material in pattern.materials.items():
-        if found := [size[name] for size in each if name in size]:
-            yield f"{material.name} {in_sizes(found)}"
+        if amounts := [size[name] for size in each if name in size]:
+            found[name] = (f"{material.name} {in_sizes(amounts)}", "")
+    return found
 
 
 def work_of(plan: Plan, home: Homework) -> str:
@@ -174,13 +204,13 @@ def work_of(plan: Plan, home: Homework) -> str:
     return listing([*titles, *more])
 
 
-def _work(plan: Plan, home: Homework) -> str:
-    """Word the hours after an episode in all sizes, from a middling pace to a slow one, as filmed."""
-    filmed, sizes = plan.worked.ways[0], range(len(plan.course.pattern.sizes))
+def _hours(plan: Plan, home: Homework, way: Way) -> Mapping[str, tuple[str, str]]:
+    """Word the hours after an episode in all sizes, worked in a way, from a middling pace to a slow one."""
+    sizes = range(len(plan.course.pattern.sizes))
     ends = [
-        sizes_text([hours(quarters(plan, home, filmed, size, pace)) for size in sizes]) for pace in ("middling", "slow")
+        sizes_text([hours(quarters(plan, home, way, size, pace)) for size in sizes]) for pace in ("middling", "slow")
     ]
-    return f"{ends[0] if ends[0] == ends[1] else f'{ends[0]} to {ends[1]}'}\u00a0h of work"
+    return {"work": (f"{ends[0] if ends[0] == ends[1] else f'{ends[0]} to {ends[1]}'}\u00a0h", " of work")}
 
 
 def _rests(home: Homework) -> str:

@@ -13,11 +13,11 @@ from lessonplan.documents.atshot import AtShot, at_shot
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, unnamed
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import knitters_with_work
-from lessonplan.documents.packing import day_notions, pieces_on, with_balls, with_sets
+from lessonplan.documents.packing import day_notions, loose, pieces_on, with_balls, with_sets
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
-from lessonplan.documents.standins import Instead, lines_to_stand_in
+from lessonplan.documents.standins import Instead, lines_to_stand_in, to_stand_in
 from lessonplan.documents.stints import Work, stints
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
@@ -34,7 +34,7 @@ from lessonplan.shoot.hazards import cleared_between, kept_apart
 class Line:
     """One line of the run sheet: its clock time (``late``: nine times in ten), what it is, and a shot's text.
 
-    ``at``: what must be known at the shot beside its text.
+    ``at``: what must be known at the shot beside its text. Of work that is begun in it ``between`` is for its takes.
     """
 
     kind: str
@@ -43,6 +43,7 @@ class Line:
     minutes: str
     text: str
     shot: ShotText | None
+    between: tuple[str, ...]
     meanwhile: tuple[str, ...]
     at: AtShot | None
 
@@ -122,7 +123,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
         trays=tuple(_with_sets(plan, day, texts, one) for one in on_trays),
         pieces=pieces_on(plan, day, filmed),
-        notions=day_notions(plan, day, filmed, [tool for tray in on_trays for tool in tray.tools]),
+        notions=day_notions(plan, day, filmed, [tool for tray in on_trays for tool in _loose(plan, day, texts, tray)]),
         drop=dropped_first(plan, day, texts),
         cautions=cautions(plan, "floor", day.number),
         jobs=tuple(job for job in floor_jobs(plan, day) if not job.crumb),
@@ -145,7 +146,13 @@ def copies(plan: Plan, jobs: Sequence[FloorJob]) -> str:
 def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work: Work) -> Line:
     entry = day.entries[place]
     shot = texts[entry.number] if entry.kind == "shot" else None
-    meanwhile = tuple(said.text for slot in slots_at(plan, day, place) for said in work.get(slot, ()))
+    begun = [said for slot in slots_at(plan, day, place) for said in work.get(slot, ())]
+    at = at_shot(plan, day, shot) if shot else None
+    between: tuple[str, ...] = ()
+    if at:  # what the host does stands in ``at``, and who is filmed works on nothing else
+        begun = [said for said in begun if not said.crumb]
+        between = (*at.between, *(one.text.removeprefix("Between takes, ") for one in begun if one.between))
+        begun = [said for said in begun if not (said.between or said.hosts)]
     return Line(
         kind=entry.kind,
         time=clock(entry.start),
@@ -153,8 +160,9 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
         minutes=lasts(entry),
         text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
         shot=shot,
-        meanwhile=meanwhile,
-        at=at_shot(plan, day, shot) if shot else None,
+        between=tuple(dict.fromkeys(between)),
+        meanwhile=tuple(dict.fromkeys((*(said.text for said in begun), *(at.meanwhile if at else ())))),
+        at=at,
     )
 
 
@@ -205,9 +213,14 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
 
 
 def _with_sets(plan: Plan, day: Day, texts: Mapping[str, ShotText], tray: Tray) -> Tray:
-    """Say of the tools on a tray which needles and which balls they are."""
-    shots = [texts[number] for number in tray.shots]
-    return replace(tray, tools=with_balls(plan, day, with_sets(plan, tray.tools, tray.shots), shots))
+    """Say of the tools on a tray which needles and which balls they are, and lay on it what may stand in."""
+    shots, spoilt = [texts[number] for number in tray.shots], to_stand_in(plan, tray.shots)
+    tools = with_balls(plan, day, with_sets(plan, tray.tools, tray.shots), shots)
+    return replace(tray, tools=(*tools, spoilt) if spoilt else tools)
+
+
+def _loose(plan: Plan, day: Day, texts: Mapping[str, ShotText], tray: Tray) -> tuple[str, ...]:
+    return loose(plan, day, tray.tools, [texts[number] for number in tray.shots])
 
 
 def _tray(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool) -> Tray:

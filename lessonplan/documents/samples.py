@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
-from lessonplan.craft.words import words_of
+from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.laidout import uses_before, uses_of, uses_on_set, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots, kind_label, take_of
 from lessonplan.documents.stints import hands_on
@@ -19,7 +19,7 @@ from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, first_day, pace_on_set
 from lessonplan.samples.choice import Piece, Spell, State, Stop
-from lessonplan.samples.knitters import begun_at
+from lessonplan.samples.knitters import begun_at, rest_of
 from lessonplan.samples.states import in_words, kind_in_words
 
 if TYPE_CHECKING:  # these load the solver, which tables of times and errata never need
@@ -218,12 +218,20 @@ def due_day(plan: Plan, piece: Piece) -> date:
     return day - timedelta(days=1 + plan.course.course.samples.days_to_spare)
 
 
+def arrival(plan: Plan, due: date) -> date:
+    """Give the last day on which a piece due on a day arrives: days in hand are for the way, one there must be."""
+    return due + timedelta(days=max(1, plan.course.course.samples.days_to_spare))
+
+
 def _knitting_days(plan: Plan, piece: Piece) -> str:
-    """Word the days on which a piece is knitted: ``Sat 6 Feb to Tue 9 Feb``."""
+    """Word the days on which a piece is knitted and dries: ``Sat 6 Feb to Tue 9 Feb, dry on Wed 10 Feb``."""
     first, last = plan.calendar.piece_start.get(piece.name), plan.calendar.finished.get(piece.name)
     if first is None or last is None:
         return ""
-    return short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
+    days = short_day(first) if first == last else f"{short_day(first)} to {short_day(last)}"
+    ready = plan.calendar.ready.get(piece.name, last)
+    then = rest_named(rest_of(plan.worked.kinds[piece.kind], piece.first, plan.worked.size)).then
+    return f"{days}, {then} on {short_day(ready)}" if ready > last else days
 
 
 def yarn_text(amounts: tuple[Amount, ...]) -> str:

@@ -5,17 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.atshot import AtShot, at_shot
 from lessonplan.documents.floorwork import FloorJob
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import ShotText, kind_label
-from lessonplan.documents.standins import may_stand_in
-from lessonplan.documents.wording import clock, lasts, listing
+from lessonplan.documents.wording import clock, lasts
 from lessonplan.documents.worklines import runs
-from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day, Entry
 
 BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "wrap": "Wrap"}
@@ -104,6 +100,7 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
     for place, entry in enumerate(day.entries):
         if entry.kind == "shot":
             text = texts[entry.number]
+            at = at_shot(plan, day, text)
             yield ShotCard(
                 time=clock(entry.start),
                 latest=late_of(entry),
@@ -112,8 +109,8 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
                 title=Marked(text.title or text.segment_title),
                 view=text.view,
                 takes=takes_of(text),
-                pieces=tuple(_shot_pieces(plan, day, text, jobs)),
-                at=at_shot(plan, day, text),
+                pieces=tuple(_shot_pieces(plan, text, at)),
+                at=at,
                 hands=text.hands,
                 on_screen=text.on_screen,
                 points=text.points,
@@ -126,9 +123,8 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
             )
 
 
-def _shot_pieces(plan: Plan, day: Day, text: ShotText, jobs: Sequence[FloorJob]) -> Iterator[ShotPiece]:
-    last = {one.letter: place for place, one in enumerate(text.pieces)}
-    for place, one in enumerate(text.pieces):
+def _shot_pieces(plan: Plan, text: ShotText, at: AtShot) -> Iterator[ShotPiece]:
+    for one, on in zip(text.pieces, at.on, strict=True):
         label = f"{kind_label(plan, one.kind)}{f' ({one.fewer})' if one.fewer else ''}"
         kind = ", ".join(filter(None, (label, one.name)))
         if one.spare:
@@ -138,37 +134,9 @@ def _shot_pieces(plan: Plan, day: Day, text: ShotText, jobs: Sequence[FloorJob])
         if one.put_back:
             kind += ", put back between them"
         drawing = Drawn(one.start, one.kind, f"Piece {one.letter} now")
-        on = "" if one.goes_on or last[one.letter] != place else _on(plan, day, text.number, one.letter, jobs)
         yield ShotPiece(
             letter=one.letter, kind=kind, now=one.now, after=one.after, spare=one.spare, on=on, drawing=drawing
         )
-
-
-def _later(plan: Plan, letter: str, number: str) -> tuple[Piece, Stop, Stop | None]:
-    """Find a piece by its letter, its last stop in a shot, and its first one in another shot after it."""
-    piece = next(one for one in plan.choice.pieces if one.name == letter)
-    here = max(place for place, stop in enumerate(piece.stops) if shot_of(stop.demand) == number)
-    return piece, piece.stops[here], next(iter(piece.stops[here + 1 :]), None)
-
-
-def _on(plan: Plan, day: Day, number: str, letter: str, jobs: Sequence[FloorJob]) -> str:
-    """Say where a piece goes when a shot is done: to somebody, to another tray, or away."""
-    _, _, then = _later(plan, letter, number)
-    if then is None and letter in wetted(plan, number):
-        return "then laid out to dry"
-    if then is None:
-        later = may_stand_in(plan, day).get(letter)
-        return f"then at hand, to stand in for what is spoilt in {listing(later)}" if later else "then put away"
-    goal = shot_of(then.demand)
-    job = next((job for job in jobs if (job.piece, job.number) == (letter, goal) and not job.crumb), None)
-    if job:
-        return f"then to {job.who}{' after the wrap' if job.night else ''}"
-    today = [entry.number for entry in day.entries if entry.kind == "shot"]
-    if goal not in today:
-        when = next(one.number for one in plan.days if any(entry.number == goal for entry in one.entries))
-        return f"then put by for {goal} on day {when + 1}"
-    tray, other = number.rpartition(".")[0], goal.rpartition(".")[0]
-    return f"stays for {goal}" if tray == other else f"then to tray {other} for {goal}"
 
 
 def _then(day: Day, place: int, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> str:

@@ -11,6 +11,7 @@ from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
 from lessonplan.pattern.beside import ratios, shown_pairs, verdict
+from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.coverage import Covered, coverage, meaning_of
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import change_between
@@ -18,9 +19,13 @@ from lessonplan.shoot.day import change_between
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One shot on the list; ``also`` is to be filmed beside it for the edit; ``filmed`` says what there is of it."""
+    """One shot on the list; ``for_good``: it cannot be undone, since a piece is moved so or gets wet.
+
+    ``also`` is to be filmed beside it for the edit; ``filmed`` says what there is of it.
+    """
 
     shot: ShotText
+    for_good: bool
     day: str
     screen: str
     floor: str
@@ -81,6 +86,7 @@ def shot_list_view(plan: Plan) -> ShotListView:
         clock = clocks[number]
         row = Row(
             shot=text,
+            for_good=text.one_way or bool(wetted(plan, number)),
             day=days.get(number, "no day"),
             screen=screen_time(clock.screen.mean),
             floor=screen_time(clock.floor.mean),

@@ -63,8 +63,8 @@ class PieceHere:
 class ShotText:
     """A shot with everything that is read aloud, laid out or done, for the size being filmed.
 
-    ``slate`` is 0 where none is agreed. ``worked``: where in its round a line begins that is worked live, and what
-    becomes of the stitches on a piece that does not move.
+    ``slate`` is 0 where none is agreed. ``begins``: what is cut or worked off camera first, and where in its round a
+    line begins that is worked live; ``worked``: what becomes of the stitches on a piece that does not move.
     """
 
     number: str
@@ -84,6 +84,7 @@ class ShotText:
     note: str
     for_helper: str
     for_editor: str
+    begins: str
     worked: str
 
 
@@ -142,6 +143,7 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
     alone = shot.notes.helper if day is not None and not plan.course.course.shoot[day].helpers else ""
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
     also = [text for text in (film_besides(plan, number),) if text]
+    begins, worked = worked_live(plan, shot, stops)
     return ShotText(
         number=number,
         slate=slate,
@@ -160,7 +162,8 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
         note="\n\n".join([*(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text), *also]),
         for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
-        worked=worked_live(plan, shot, stops),
+        begins=begins,
+        worked=worked,
     )
 
 

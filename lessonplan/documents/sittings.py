@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from lessonplan.course.model.settings import Knitter
+from lessonplan.craft.words import rest_named
 from lessonplan.documents.wording import duration, short_day
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.calendar.jobs import Sitting
 from lessonplan.samples.choice import Piece, State
-from lessonplan.samples.knitters import begun_at, under_way, who_knits
+from lessonplan.samples.knitters import begun_at, rest_of, under_way, who_knits
 from lessonplan.samples.pieces import ladders_of
 from lessonplan.samples.states import in_words, parts_in_words
 
@@ -72,6 +73,7 @@ def how_far(plan: Plan, knitter: Knitter, sittings: Sequence[Sitting]) -> tuple[
 
     What is done stands there in whole steps, on the evening that brings it. A work that goes on over evenings says
     which part of it each of them is: else the work done the evening before would be named, and done, once more.
+    What is wet is finished when it is dry, and so for every rest.
     """
     ladders = ladders_of(plan.course, plan.worked.kinds, knitter.pace)
     pieces = {piece.name: piece for piece in plan.choice.pieces}
@@ -82,8 +84,21 @@ def how_far(plan: Plan, knitter: Knitter, sittings: Sequence[Sitting]) -> tuple[
         done[one.piece] = before + one.minutes
         ladder, begun = ladders[piece.kind], begun_at(plan.worked.question, piece)
         was, now = (under_way(ladder, piece.first, begun, minutes) for minutes in (before, done[one.piece]))
-        found.append(_by_evening(plan, piece, was, now, first=not before))
+        found.append(_rests(plan, piece, was, now) or _by_evening(plan, piece, was, now, first=not before))
     return tuple(found)
+
+
+def _rests(plan: Plan, piece: Piece, was: Place, now: Place) -> str:
+    """Word the evening after which a piece is done but for a rest: until the day on which that is over."""
+    worked, size, ready = plan.worked.kinds[piece.kind], plan.worked.size, plan.calendar.ready.get(piece.name)
+    if now[1] >= 0 or ready is None or ready <= plan.calendar.finished[piece.name]:
+        return ""
+    stages = zip((worked.stage(key, size) for key in worked.order), was[0], now[0], strict=True)
+    wet = [(stage.title, step.rest) for stage, start, end in stages for step in stage.steps[start:end] if step.drying]
+    said = "; ".join(parts_in_words(now[0], worked, size))
+    title, rest = wet[-1] if wet else (said, rest_of(worked, now[0], size))
+    said, then = (f"{title} done", ", then finished") if said == "finished" else (said, "")
+    return f"{said}; it {rest_named(rest).it} until {short_day(ready)}{then}"
 
 
 Place = tuple[State, int, float, float]

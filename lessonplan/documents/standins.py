@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, inf
 
@@ -105,23 +105,22 @@ def may_stand_in(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
     return {letter: tuple(numbers) for letter, numbers in found.items()}
 
 
-def to_stand_in(plan: Plan, day: Day) -> str:
-    """Word the pieces to have at hand on a day to stand in for spoilt ones, and the yarn for as much as that may take.
+def to_stand_in(plan: Plan, shots: Sequence[str]) -> str:
+    """Word the pieces to have at hand for some shots to stand in for spoilt ones, and yarn for as much as it may take.
 
     Nothing where no piece may.
     """
-    metres, texts = defaultdict[str, float](float), all_shots(plan)
-    for entry in day.entries:
+    metres, texts, pieces = defaultdict[str, float](float), all_shots(plan), dict[str, None]()
+    asked = [number for number in shots if stand_ins(plan, texts[number])[0]]
+    for number in asked:
         most = defaultdict[str, float](float)
-        for one in stand_ins(plan, texts[entry.number])[0] if entry.kind == "shot" else ():
+        for one in stand_ins(plan, texts[number])[0]:
+            pieces[one.piece.name] = None
             for yarn in yarn_between(plan.course, plan.worked.kinds[one.piece.kind], one.begun, one.goal):
                 most[yarn.yarn] = max(most[yarn.yarn], yarn.metres)
         for name, much in most.items():
             metres[name] += much
-    pieces = may_stand_in(plan, day)
     yarns = [name for name in plan.course.pattern.yarns if metres[name] and not is_waste(plan.course.pattern, name)]
-    asked = {number for numbers in pieces.values() for number in numbers}
-    shots = [entry.number for entry in day.entries if entry.kind == "shot" and entry.number in asked]
     letters = " or ".join(sorted(pieces, key=lambda name: (len(name), name)))
     beside = f", with {listing([f'{ceil(metres[name])} m of {name}' for name in yarns])}" if yarns else ""
-    return f"to stand in for a piece spoilt in {' or '.join(shots)}: {letters}{beside}" if pieces else ""
+    return f"to stand in for a piece spoilt in {' or '.join(asked)}: {letters}{beside}" if pieces else ""

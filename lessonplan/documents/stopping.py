@@ -128,7 +128,8 @@ def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list
     found: list[str] = []
     begun = [(stage, steps) for stage, steps in ends_of(state, worked, size)]
     if yarn and (live := [(stage, steps) for stage, steps in begun if not is_cut(stage.steps[steps - 1])]):
-        found.append(f"do not cut {_attached(worked, size, live)}")
+        on = _attached(worked, size, live)
+        found += [f"do not cut {on}"] if on else []
     done = dict(zip(worked.order, state, strict=True))
     for key in worked.order:
         stage = worked.stage(key, size)
@@ -139,11 +140,14 @@ def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list
 
 
 def _attached(worked: WorkedPattern, size: int, begun: Sequence[tuple[WorkedStage, int]]) -> str:
-    """Name the yarns that hang on a piece: of the last round and carried along. A pattern of one has “the yarn”."""
+    """Name the yarns that hang on a piece: of the last round and carried along. A pattern of one has “the yarn”.
+
+    Nothing where none does, as on stitches that are only taken up.
+    """
     steps = [step for key in worked.order for step in worked.stage(key, size).steps]
     if len({name for step in steps for name, _ in step.yarns if name != WASTE}) < 2:
         return "the yarn"
-    return " or ".join(_hanging(begun)) or "the yarn"
+    return " or ".join(_hanging(begun))
 
 
 def hanging(state: State, worked: WorkedPattern, size: int) -> tuple[str, ...]:

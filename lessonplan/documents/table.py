@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lessonplan.documents.atshot import AtShot
@@ -14,7 +14,6 @@ from lessonplan.documents.standins import Instead
 from lessonplan.documents.stints import Said, stints
 from lessonplan.documents.wording import day_text
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.cautions import cautions
 from lessonplan.shoot.day import Day
 
 _BETWEEN = ("change", "wait")
@@ -25,11 +24,12 @@ class TableShot:
     """One shot: its text, and when it is due. ``start``, ``end`` and ``ready`` are whole minutes after midnight.
 
     From ``ready`` on nothing but changes and waits stands before the shot: between ``ready`` and ``start`` the day is
-    neither late nor early. ``before`` words what happens from the shot before to this one, lunch included. Of the work
-    on pieces ``first`` is done before the camera runs, ``between`` its takes, ``meanwhile`` as it runs, ``then`` from
-    the end of the shot on, in a pause or after the wrap. ``tray`` is laid out for the first shot of a segment;
-    ``next_tray`` follows on the last. ``at``: what must be known at the shot beside its text. ``jobs``: the work that
-    begins at it or after it, ``spoilt``: what may stand in for its pieces, both with their lines.
+    neither late nor early. ``before`` words what happens from the shot before to this one, lunch included. ``first`` is
+    done before the camera runs, with the first shot what holds for the whole day; of the work on pieces ``between`` is
+    done between takes, ``meanwhile`` as it runs, ``then`` from the end of the shot on, in a pause or after the wrap.
+    ``tray`` is laid out for the first shot of a segment; ``next_tray`` follows on the last. ``at``: what must be known
+    at the shot beside its text. ``jobs``: the work that begins at it or after it, ``spoilt``: what may stand in for its
+    pieces, both with their lines.
     """
 
     text: ShotText
@@ -63,11 +63,13 @@ class TableView:
     cameras: tuple[str, ...]
     shots: tuple[TableShot, ...]
     cautions: tuple[str, ...]
+    pieces: tuple[tuple[str, str], ...]
+    notions: tuple[str, ...]
 
 
 def table_view(plan: Plan, day: Day) -> TableView:
     """Lay out the page of one shoot day: its shots in filming order with all that is said, laid out and done."""
-    file = plan.course.course
+    file, sheet = plan.course.course, run_sheet_view(plan, day)
     return TableView(
         title=file.title,
         host=file.host,
@@ -77,7 +79,9 @@ def table_view(plan: Plan, day: Day) -> TableView:
         place=file.shoot[day.number].place or file.place,
         cameras=tuple(camera.name for camera in file.cameras),
         shots=tuple(_shots(plan, day)),
-        cautions=cautions(plan, "floor", day.number),
+        cautions=sheet.cautions,
+        pieces=sheet.pieces,
+        notions=sheet.notions,
     )
 
 
@@ -88,13 +92,14 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
     before: list[str] = []
     told: list[Said] = []
     work = stints(plan)
+    head = [text for text in (sheet.brought, sheet.unnamed) if text]
     last: Tray | None = None
     for place, (entry, line) in enumerate(zip(day.entries, sheet.lines, strict=True)):
         begun = [said for slot in slots_at(plan, day, place) for said in work.get(slot, ()) if not said.crumb]
         if line.shot and line.at:
             then, following = _until_next_shot(sheet.lines[place + 1 :])
             number = line.shot.number
-            first, between, meanwhile = _work_at(number, told, begun, line.at)
+            first = (*line.at.before, *(said.text for said in told if said.due == number))
             mine, turned = trays[number], trays[following.number] if following else None
             yield TableShot(
                 text=line.shot,
@@ -104,9 +109,9 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
                 start=round(entry.start),
                 end=round(entry.end),
                 before=tuple(one.replace("next tray", f"tray {mine.segment}") for one in before),
-                first=first,
-                between=between,
-                meanwhile=meanwhile,
+                first=tuple(dict.fromkeys((*head, *first))),
+                between=line.between,
+                meanwhile=line.meanwhile,
                 then=then,
                 at=line.at,
                 jobs=tuple(job for job in sheet.jobs if job.at == number),
@@ -114,7 +119,7 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
                 tray=mine if mine is not last else None,
                 next_tray=turned if turned is not mine else None,
             )
-            before, told, last, begun = [], [], mine, []
+            before, told, head, last, begun = [], [], [], mine, []
         elif entry.kind == "wait":
             before.append(waiting(day, entry, floor_jobs(plan, day)))
         elif entry.end > entry.start:
@@ -122,18 +127,6 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
         told += begun
         if entry.kind not in _BETWEEN:
             ready = round(entry.end)
-
-
-def _work_at(number: str, told: Sequence[Said], begun: Sequence[Said], at: AtShot) -> tuple[tuple[str, ...], ...]:
-    """Part the work that is told at a shot: done before it, between its takes, and while it is filmed.
-
-    ``told``: begun since the shot before, where it is told too; ``begun``: in this one. What the host does is told
-    where she does it, with the lines of short work; who is filmed works on nothing else.
-    """
-    first = (*at.before, *(said.text for said in told if said.due == number))
-    between = (*at.between, *(said.text.removeprefix("Between takes, ") for said in begun if said.between))
-    others = (said.text for said in begun if not (said.between or said.hosts))
-    return tuple(tuple(dict.fromkeys(some)) for some in (first, between, (*others, *at.meanwhile)))
 
 
 def _until_next_shot(lines: tuple[Line, ...]) -> tuple[tuple[str, ...], ShotText | None]:

@@ -92,7 +92,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         slates=_slates(plan, piece),
         stages=lines_of_begun(plan, piece, begun),
         notes=tuple(Marked(text) for text in notes_of(plan, piece)),
-        drawing=Drawn(piece.first, piece.kind, f"Piece {piece.name} at the stop", large=True),
+        drawing=Drawn(piece.first, piece.kind, f"Piece {piece.name} at the stop", large=True, width=250),
     )
 
 

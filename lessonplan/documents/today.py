@@ -9,7 +9,7 @@ from datetime import date
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.filmed import Filmed, filmed_shots
-from lessonplan.documents.samples import due_day, from_drawer
+from lessonplan.documents.samples import arrival, due_day, from_drawer
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, count_of, day_text, listing, short_day
 from lessonplan.planning.worked import Plan
@@ -104,7 +104,7 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
         yield (
             start,
             begun or bool(filmed),
-            f"{person} begins the first piece, at the latest",
+            f"{person} begins the first piece, {'for the days agreed' if plan.calendar.kept else 'at the latest'}",
             page,
         )
     due: dict[tuple[date, str, bool], list[str]] = {}
@@ -116,6 +116,10 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
     for (day, person, ready), letters in due.items():
         here = " (ready)" if ready else ""
         yield day, ready, f"{person} has {listing(sorted(letters))} done{here}", page
+        if person != plan.course.course.host:
+            arrive = "arrives" if len(letters) == 1 else "arrive"
+            last = arrival(plan, day)
+            yield last, ready, f"{listing(sorted(letters))} {arrive} from {person}, at the latest", page
     for shoot in plan.days:
         shots = [entry.number for entry in shoot.entries if entry.kind == "shot"]
         done = sum(filmed[number].done for number in shots if number in filmed)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
+from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.model.works import AnyWork, CastOn, Knit
 from lessonplan.course.model.works import Units as CountedUnits
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, unbroken
@@ -26,6 +27,8 @@ _SIZED = re.compile(r"(\d[\d.½¼¾⅛]*)(\s*[(\[])([^()\[\]]*)([)\]])")
 
 EVERY_OTHER = 6
 """From so many numbers on every other round is called odd or even (a guess)."""
+REST = "the rest"
+"""Before the line of a round that is begun already."""
 ANEW = "What is on the needle stays on it: take another needle, and a ball of its own."
 """Said before a part is cast on while another of the same piece is live."""
 
@@ -136,12 +139,25 @@ def _whole_rounds(stage: WorkedStage, start: int, stop: int) -> Iterator[Step]:
         if step.kind == PART:
             parts.append(replace(step, text=f"on to {step.text}") if begun else step)
         elif parts:
-            rest = "the rest of: " if parts[0].text.startswith("on to ") else ""
+            rest = f"{REST} of: " if parts[0].text.startswith("on to ") else ""
             yield replace(step, before=parts[0].before, text=f"{rest}{step.text}")
             parts = []
         else:
-            yield replace(step, text=f"the rest of: {step.text}") if begun else step
+            yield replace(step, text=_rest_of_round(stage, place)) if begun else step
     yield from parts[-1:]
+
+
+def _rest_of_round(stage: WorkedStage, place: int) -> str:
+    """Word what is left of a round that is begun: so many stitches where all are worked alike, else as a rest."""
+    step, parts = stage.steps[place], [*takewhile(lambda one: one.kind == PART, reversed(stage.steps[:place]))]
+    left = parts[-1].before - sum(one.part for one in parts)
+    names = {name for one in (step, *parts) for name, _ in one.techniques} - {"sm", "rm", "pm"}
+    return f"{REST}, {names.pop()}{left}" if names in ({"k"}, {"p"}) else f"{REST} of: {step.text}"
+
+
+def _already(step: Step, remark: RoundLine) -> bool:
+    """Whether a remark tells to put aside what the part of a round before this rest of it has put aside."""
+    return step.text.startswith(REST) and not step.held and bool(step.name) and WASTE in remark.text
 
 
 def stage_needle(plan: Plan, key: str) -> str:
@@ -215,7 +231,7 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
         if (place + 1 == len(steps) or steps[place + 1].work != step.work) and works[step.work].note:
             yield from _rounds(group)
             group = {}
-            yield from _remarks(plan, works[step.work].note)
+            yield from (one for one in _remarks(plan, works[step.work].note) if not _already(step, one))
     yield from _rounds(group)
 
 
@@ -273,7 +289,7 @@ def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[Ro
     for (text, yarns), rounds in group.items():
         numbers, last = [number for number, _ in rounds], rounds[-1][1]
         what = "Row" if last.flat else "Round"
-        changes = any(step.before != step.after for _, step in rounds)
+        changes = any(step.before != step.after or step.text.startswith(REST) for _, step in rounds)
         after = f"{last.after} sts" + (f" after {numbers[-1]}" if len(numbers) > 1 else "")
         name = f"{what}{'s' if len(numbers) > 1 else ''} {runs(numbers)}"
         if len(numbers) >= EVERY_OTHER and {later - one for one, later in pairwise(numbers)} == {2}:

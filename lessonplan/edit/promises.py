@@ -60,7 +60,13 @@ _SPOKEN = {
         rf"(?:the |a )?links? (?:(?:is|are|will be|to \S+ is) )?{_BELOW}",
         r"there(?:'s| is|'ll be| will be) a link",
     ),
-    "handout": (rf"{_WILL} {_PUT}{_SOME}in(?:to)? the handout",),
+    "handout": (
+        rf"{_WILL} {_PUT}{_SOME}in(?:to)? the handout",
+        r"(?:\S+(?:'s|'re| is| are| stands?)|(?:you(?:'ll| will| can)? )?(?:find|have))(?! not\b)(?: \S+){0,5}"
+        r" in (?:the|your) handout",
+        r"(?:(?<!me )see|look|check)(?: \S+){0,2} in (?:the|your) handout",
+        r"the handout (?:has|shows|tells|gives|lists|explains)",
+    ),
     "next episode": (rf"{_WILL} {_SHOW}{_SOME}{_NEXT}", rf"{_NEXT} {_WILL} {_SHOW}"),
     "another video": (
         rf"{_WILL} {_SHOW}{_SOME}another (?:video|time|day)",

@@ -42,9 +42,7 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
     shots = {one.number: one.shot for one in worked.course.shots()}
     live = {number: _live(worked, number, shot) for number, shot in shots.items()}
     doing = {number: _doing(shot) for number, shot in shots.items()}
-    pieces: dict[ShotNumber, list[TablePiece]] = {number: [] for number in shots}
-    for piece in worked.table:
-        pieces[piece.shot].append(piece)
+    pieces = _pieces(worked)
     stages = {number: frozenset(_worked_on(worked, shot, pieces[number])) for number, shot in shots.items()}
     said = {one.number: f"{_said(one.shot)} {_segment_said(one.segment)}" for one in worked.course.shots()}
     every = [
@@ -59,6 +57,24 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
     )
 
 
+def stages_told(worked: Worked) -> Mapping[ShotNumber, frozenset[str]]:
+    """Give by shot the stages of which its hands are told to do a work that can come next on a piece there."""
+    pieces = _pieces(worked)
+    return {one.number: frozenset(_told_on(worked, one.shot, pieces[one.number])) for one in worked.course.shots()}
+
+
+def _pieces(worked: Worked) -> Mapping[ShotNumber, list[TablePiece]]:
+    found: dict[ShotNumber, list[TablePiece]] = {one.number: [] for one in worked.course.shots()}
+    for piece in worked.table:
+        found[piece.shot].append(piece)
+    return found
+
+
+def told_works(text: str) -> frozenset[str]:
+    """Name the works and techniques of which a text tells how, in the words by which hands are told to do them."""
+    return frozenset(name for name, words in _told().items() if words.search(text.lower()))
+
+
 def _live(worked: Worked, number: ShotNumber, shot: Shot) -> frozenset[str]:
     counts, _ = live_techniques(shot, needle_in(number, worked.kinds, worked.table, worked.size))
     return frozenset(name for name, _ in counts)
@@ -66,21 +82,25 @@ def _live(worked: Worked, number: ShotNumber, shot: Shot) -> frozenset[str]:
 
 def _doing(shot: Shot) -> frozenset[str]:
     """Name the works and techniques that the hands of a shot are told to do."""
-    return frozenset(name for name, words in _told().items() if words.search(_done(shot)))
+    return told_works(_done(shot))
 
 
-def _worked_on(worked: Worked, shot: Shot, pieces: Iterable[TablePiece]) -> Iterator[str]:
+def _worked_on(worked: Worked, shot: Shot, pieces: Sequence[TablePiece]) -> Iterator[str]:
     """Name the stages that the hands of a shot work on, beside those in which they move a piece.
 
     A line is in the next round of a stage, or a work that they are told to do comes next there; where no piece lies on
     the table, one is begun.
     """
-    size, doing = worked.size, _doing(shot)
-    stands = [next(iter(piece.stands.items())) for piece in pieces]
-    for kind, stand in stands:
+    for kind, stand in (next(iter(piece.stands.items())) for piece in pieces):
         lines = (one.work for one in shot.hands if one.work and not stand.moves)
-        found = (within(line, worked.kinds[kind], size, stand.start) for line in lines)
+        found = (within(line, worked.kinds[kind], worked.size, stand.start) for line in lines)
         yield from (one.stage.key for one in found if one)
+    yield from _told_on(worked, shot, pieces)
+
+
+def _told_on(worked: Worked, shot: Shot, pieces: Iterable[TablePiece]) -> Iterator[str]:
+    size, doing = worked.size, _doing(shot)
+    stands = (next(iter(piece.stands.items())) for piece in pieces)
     states = [(worked.kinds[kind], stand.start) for kind, stand in stands]
     for pattern, state in states if shot.pieces else [(worked.pattern, (0,) * len(worked.pattern.order))]:
         yield from (key for key, work in _next_works(pattern, size, state) if work in doing)

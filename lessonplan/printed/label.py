@@ -9,7 +9,7 @@ from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.wholerow import so_many
-from lessonplan.printed.words.numbers import only_for
+from lessonplan.printed.words.numbers import SOME, only_for
 from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
@@ -33,14 +33,12 @@ _SIDE = (
     "((unknown|colour)+ (?=close))? close?"
 )
 _REMARK = "(open (remark|colour|dec|inc|num|row|even|odd|unknown|size|each|dash|sep|all)* close)?"
-_GROUP = "(sep? num? times)|star|around|rep|to|in|once|sep"
+_GROUP = "(sep? num? times)|(star num)|around|rep|to|in|once|sep"
 """What stands behind a bracket that is worked."""
 _BEHIND = "close (?=ANY|num|star|open|around|work)"
 """`Rnd 5)`."""
-_END = (
-    f"(colon|stop|dash|eq|sep)* ({_BEHIND})? "
-    f"(open (inc|dec|inced|deced|even) row? close (colon|stop|dash)* (?!{_GROUP}))?"
-)
+_CHANGES = f"(open (inc|dec|inced|deced|even) row? close (colon|stop|dash)* (?!{_GROUP}))"
+_END = f"(colon|stop|dash|eq|sep)* ({_BEHIND})? {_CHANGES}?"
 _ALSO = (
     "colon? (sep|open)+ (?!side) (all|each|next|rem)* {also:(odd|even|other|side|next|all|each)} (next|other|side"
     "|even|odd|remark)* row? (to (ord|num) row?)? close?"
@@ -116,6 +114,8 @@ class Labels:
                 break
         if not label.only and (only := only_for(self.text)):
             label = replace(label, only=only)
+        if not label.only and SOME.search(self.text):
+            raise SizesUnknownError("which of the sizes are meant cannot be told from their names")
         return so_many(label, self.text), here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
@@ -226,7 +226,7 @@ class Labels:
     def _next(self, here: int, label: Label) -> tuple[Label, int] | None:
         chart = self.chart
         match = chart.match(
-            f"(on|for)? next {{n:num}}? {{row:row}} ({_SIDE})? {_REMARK} {{end:(colon|stop|dash|eq|sep)+}}",
+            f"(on|for)? next {{n:num}}? {{row:row}} ({_SIDE})? {_REMARK} {{end:(colon|stop|dash|eq|sep)+ {_CHANGES}?}}",
             here,
             self.end,
         )

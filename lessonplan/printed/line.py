@@ -17,6 +17,7 @@ from lessonplan.printed.assemble import assembled
 from lessonplan.printed.beside.advice import explained, remark
 from lessonplan.printed.beside.asides import Asides, all_aside, beside, finishes
 from lessonplan.printed.beside.bracketed import DEAREST, told_in_brackets
+from lessonplan.printed.covered import Cover
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
@@ -127,10 +128,10 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     if told and told[0] is None:
         raise NotationError("how many stitches go along this edge is not said", chart.run[start].at + 1)
     lines = [*filter(None, told)]
-    always = said(chart, start, text, asides)
+    always, cover = said(chart, start, text, asides), Cover(chart, start, asides)
     lines = [
         replace(line, doubts=(*line.doubts, *more))
-        if (more := _others(line, (*always, *risks(chart, start, line))))
+        if (more := _others(line, (*always, *risks(chart, start, line, cover))))
         else line
         for line in lines
     ]

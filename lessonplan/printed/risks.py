@@ -6,6 +6,7 @@ import re
 
 from lessonplan.printed.beside.advice import remark
 from lessonplan.printed.beside.asides import Asides
+from lessonplan.printed.covered import Cover
 from lessonplan.printed.offers.goneon import ADDS
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
@@ -108,9 +109,10 @@ def _strange(chart: Chart, start: int, asides: Asides) -> list[Token]:
     return found
 
 
-def risks(chart: Chart, start: int, line: Line) -> tuple[Doubt, ...]:
+def risks(chart: Chart, start: int, line: Line, cover: Cover) -> tuple[Doubt, ...]:
     """The doubts of one reading beside the words passed over in it."""
     found = [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
+    found += [_doubt(line, each, 3) for each in cover.passed(line)]
     if CHAR["needle"] in chart.present and (moved := _PIECES.search(line.text.lower())):
         steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
         if not any(isinstance(step, Return) for step in steps):

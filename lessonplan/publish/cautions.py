@@ -13,7 +13,7 @@ from typing import Literal
 from lessonplan.course.model.pattern import Yarn
 from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import Knit, Resting
-from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.fields import Item
 from lessonplan.course.words import clock_of
 from lessonplan.craft import tables
@@ -82,6 +82,22 @@ def cautions_of_shot(plan: Plan, day: int, number: str) -> tuple[str, ...]:
     rows = (row for row in tables.rows("cautions") if row["topic"] in ACUTE and "floor" in row["readers"].split())
     found += [re.split(r"(?<=\.)\s", row["text"])[0] for row in rows if mine & frozenset(row["words"].split())]
     return tuple(found)
+
+
+_BURN = re.compile(r"\b(?:scald|burn)(?:s|ed|t)?\b")
+_AID = re.compile(r"\b(?:running water|doctor|clinician|physician|hospital|ice|ointment)\b")
+
+
+def told_twice(plan: Plan) -> Iterator[Problem]:
+    """Note a text for the handout that says what to do with a burn, where a caution there says it already."""
+    given = [text for text in cautions(plan, "viewers") if _BURN.search(text.lower()) and _AID.search(text.lower())]
+    for number, _, segment in plan.course.segments():
+        text = segment.handout.lower()
+        if given and _BURN.search(text) and _AID.search(text):
+            what = (
+                f"The handout's text of {number} says what to do with a burn, and so does “Take care”, in other words."
+            )
+            yield note(segment.mark("handout"), "advice-twice", what, f"Leave it to what stands there: {given[0]}")
 
 
 def uncautioned(plan: Plan) -> Iterator[Problem]:

@@ -16,9 +16,11 @@ from lessonplan.edit.kept import captions_of
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.edit.timing import shot_times
+from lessonplan.planning.coverage import stages_told, told_works
 from lessonplan.planning.plan import plan as planned
 from lessonplan.planning.worked import Plan, Result
-from lessonplan.publish.byepisode import placed_by_nothing
+from lessonplan.publish.byepisode import placed_by_nothing, text_stages
+from lessonplan.publish.cautions import told_twice
 from lessonplan.publish.editions import used_editions
 from lessonplan.publish.homework import too_much
 from lessonplan.samples.choice import Progress
@@ -37,7 +39,7 @@ def remarked(result: Result) -> Result:
     if result.plan is None:
         return result
     plan = result.plan
-    more = (too_much(plan), unplaced(plan), used_editions(plan), past_the_end(plan))
+    more = (too_much(plan), unplaced(plan), used_editions(plan), past_the_end(plan), told_twice(plan), elsewhere(plan))
     found = (*result.problems, *(one for each in more for one in each))
     return replace(result, problems=in_reading_order(found, result.files))
 
@@ -50,6 +52,24 @@ def unplaced(plan: Plan) -> Iterator[Problem]:
         what = f"No shot works “{stage.title}” or anything after it: {at}."
         hint = f"If it belongs elsewhere, write “stage: {key}” at the segment that tells of it."
         yield note(stage.mark(), "homework-place", what, hint)
+
+
+def elsewhere(plan: Plan) -> Iterator[Problem]:
+    """Tell of a segment's text for the handout that tells how another stage of the segment is worked.
+
+    It is printed at one stage, so that whoever works the other does not read it, or only when it is done.
+    """
+    at, shown = text_stages(plan), stages_told(plan.worked)
+    for number, _, segment in plan.course.segments():
+        here = {key for shot, keys in shown.items() if shot.segment == number for key in keys} - {at[number], ""}
+        told, stages = told_works(segment.handout), plan.worked.pattern.stages
+        for key in (key for key in plan.worked.pattern.order if key in here and at[number] in stages):
+            own = {name for name, _ in stages[at[number]][0].works}
+            if told & {name for name, _ in stages[key][0].works} - own:
+                titles = [stages[one][0].title for one in (key, at[number])]
+                what = f"The handout's text of {number} tells of “{titles[0]}” and is printed at “{titles[1]}”."
+                hint = f"Write what belongs there as “note:” of a work of the stage {key}."
+                yield note(segment.mark("handout"), "text-elsewhere", what, hint)
 
 
 def no_place(plan: Plan, where: str) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from markupsafe import Markup
 
@@ -104,14 +105,14 @@ def scale_bar(scale: float, x: float, y: float, wide: float, units: Units = "cm"
 
 
 def key_rows(samples: Sequence[tuple[Sequence[Markup], str]], width: float, top: float) -> tuple[list[Markup], float]:
-    """Lay out a key in two columns; each sample is drawn in 26 by 14 px with its base at (0, 0)."""
+    """Lay out a key in two columns, or one where names are long; each sample is drawn in 26 by 14 px from (0, 0)."""
     found: list[Markup] = []
     names: list[Markup] = []
-    half = width / 2
-    letters = int((half - 44) / (TYPE * svg.LETTER))
+    wide = [(width / columns, int((width / columns - 44) / (TYPE * svg.LETTER)), columns) for columns in (2, 1)]
+    each, letters, columns = wide[0] if all(len(words) <= wide[0][1] for _, words in samples) else wide[1]
     for index, (sample, words) in enumerate(samples):
-        x, y = 8 + half * (index % 2), top + 14 + 22 * (index // 2)
+        x, y = 8 + each * (index % columns), top + 14 + 22 * (index // columns)
         found.append(svg.element("g", *sample, transform=f"translate({svg.number(x)} {svg.number(y)})"))
         names.append(svg.element("text", svg.wrapped(words, letters, 1)[0], x=x + 33, y=y - 1))
     found.append(svg.element("g", *names, font_size=TYPE, fill="currentColor"))
-    return found, top + 22 * ((len(samples) + 1) // 2) + 4
+    return found, top + 22 * ceil(len(samples) / columns) + 4

@@ -47,7 +47,8 @@ def _event(number: int, clip: Clip, reel: str, view: TimelineView) -> Iterator[s
     yield f"{number:03}  {reel:<8} {channels:<5} C        " + " ".join(timecode(at, view.rate) for at in times)
     if clip.media:
         yield f"* FROM CLIP NAME: {_plain(clip.media)}"
-    yield f"* COMMENT: SHOT {clip.number} {_plain(clip.title)}"
+    empty = "" if clip.media else " (NO TAKE TO USE: BLACK)"
+    yield f"* COMMENT: SHOT {clip.number} {_plain(clip.title)}{empty}"
     if clip.counted:
         yield "* COMMENT: CAMERA CLOCK NOT KNOWN, SOURCE COUNTED FROM THE START OF THE CLIP"
     for mark in view.marks:

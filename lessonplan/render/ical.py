@@ -67,7 +67,9 @@ def knitter_calendar(
     for sitting in in_order:
         number = left[sitting.piece] = left.get(sitting.piece, 0) + 1
         uid = entry_uid(known_as or course, "sitting", sitting.piece, number)
-        after = f"{number - 1} more after this one." if number > 1 else "The last sitting on this piece."
+        after = sitting.after or (
+            f"{number - 1} more after this one." if number > 1 else "The last sitting on this piece."
+        )
         minutes = f"{sitting.minutes} {'minute' if sitting.minutes == 1 else 'minutes'}."
         text = _lines(sitting.what, minutes, after)
         summary = sitting.summary or f"Piece {sitting.piece}: {sitting.minutes} min"

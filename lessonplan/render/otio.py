@@ -62,6 +62,7 @@ def _clip(clip: Clip, rate: Rate) -> dict[str, Any]:
     name = f"{clip.number} {clip.title}"
     known: dict[str, str | int] = {"shot": clip.number}
     if not clip.media or clip.take is None:
+        known["empty"] = "no take to use"
         return _item("Gap.1", name) | {"source_range": _range(0, clip.frames, rate), "metadata": {"lessonplan": known}}
     take = clip.take
     known |= {"take": take.take, "day": take.day.isoformat(), "camera": take.camera, "card": take.card}

@@ -153,8 +153,9 @@ def plain(value: object, pictures: Pictures) -> Any:
     if isinstance(value, str):
         return printable(value)
     if isinstance(value, Drawn):
-        draw = pictures.large if value.large else pictures.small
-        return _drawing(draw(value.state, value.kind, value.title), value.title)
+        if value.large:
+            return _drawing(pictures.large(value.state, value.kind, value.title, value.width), value.title)
+        return _drawing(pictures.small(value.state, value.kind, value.title), value.title)
     if isinstance(value, Schematic):
         return _drawing(
             pictures.schematic(value.title, value.size, value.names, value.width, value.tallest), value.title

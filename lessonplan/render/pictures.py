@@ -115,10 +115,10 @@ class Pictures:
         drawn = self._outline(state, kind)
         return drawing_piece.piece_small(self._prefix(), drawn, self._yarns, title, self._scale, kind, self._units)
 
-    def large(self, state: State, kind: str, title: str) -> Markup:
+    def large(self, state: State, kind: str, title: str, width: float = 340) -> Markup:
         """Draw a piece with the names of its stages, a scale bar and a key."""
         return drawing_piece.piece_large(
-            self._prefix(), self._outline(state, kind), self._yarns, title, kind, self._units
+            self._prefix(), self._outline(state, kind), self._yarns, title, kind, self._units, width
         )
 
     def whole(self, title: str) -> Markup:
@@ -129,13 +129,23 @@ class Pictures:
         return self.large(state, "full", title)
 
     def schematic(
-        self, title: str, size: int, names: Mapping[str, str], width: float = 400, tallest: float = 270
+        self,
+        title: str,
+        size: int,
+        names: Mapping[str, str],
+        width: float = 400,
+        tallest: float = 270,
+        units: Units | None = None,
     ) -> Markup:
-        """Draw the finished thing in one size (0-based) with what stands on each stage, such as its measurements."""
+        """Draw the finished thing in one size (0-based) with what stands on each stage, such as its measurements.
+
+        ``units`` are those of the scale and of its words, the course's unless said.
+        """
         full = self._plan.worked.kinds["full"]
         drawn = _drawn(self._plan, full, size, tuple(len(full.stage(key, size).steps) for key in full.order))
+        own = units or self._units
         return drawing_piece.piece_large(
-            self._prefix(), drawn, self._yarns, title, units=self._units, width=width, tallest=tallest, names=names
+            self._prefix(), drawn, self._yarns, title, units=own, width=width, tallest=tallest, names=names
         )
 
     def chart(self, drawn: Chart, title: str) -> Markup:
@@ -179,7 +189,7 @@ class Pictures:
                 person=calendar.assigned[piece],
                 piece=piece,
                 first=start,
-                last=calendar.finished[piece],
+                last=calendar.ready[piece],
                 minutes=sum(sitting.minutes for sitting in calendar.sittings if sitting.piece == piece),
             )
             for piece, start in sorted(calendar.piece_start.items())

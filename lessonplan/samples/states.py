@@ -235,6 +235,8 @@ def _under_way(stage: WorkedStage, steps: int) -> str:
     what = "row" if all(step.flat for step in stage.rounds) else "round"
     if last.kind == PART:
         return f"{stage.title}, {count_of(done, what)} and {last.text.split(' of:')[0]}"
+    if last.kind in ("take-up", "hold"):
+        return f"{stage.title}: {last.text.removeprefix('Put ').replace(' back on ', ' on ')}"
     if not done or not last.is_round:
         return f"{stage.title}: {last.text[0].lower()}{last.text[1:]} done" if done else f"{stage.title}: {last.text}"
     if done == total:

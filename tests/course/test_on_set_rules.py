@@ -42,6 +42,34 @@ def test_a_remark_of_a_stage_names_another_needle(tmp_path: Path, note: str, fou
     assert len(told(tmp_path, "other-needle", needled("", f"        before: {note}\n"))) == found
 
 
+LOOP = """\
+  loop:
+    title: Hanging loop
+    after: body
+    works:
+      - pick_up: 3
+        along: the edge
+"""
+
+
+@pytest.mark.parametrize(
+    ("needles", "before", "found"),
+    [
+        ("[4 mm for the edge, 4.5 mm for the body]", "", 1),
+        ("[4 mm for the edge and a loop, 4.5 mm for the body]", "", 0),
+        ("[4 mm for the edge, 4.5 mm for everything else]", "", 0),
+        ("[4 mm for the edge, 4.5 mm for the body]", "        before: Take the thin needles.\n", 0),
+        ("[4.5 mm]", "", 0),
+    ],
+)
+def test_what_is_begun_on_new_stitches_has_a_needle(tmp_path: Path, needles: str, before: str, found: int) -> None:
+    pattern = needled(f"needles: {needles}").rstrip() + f"\n{LOOP}{before}"
+    told_of = [message for _, message in told(tmp_path / "a", "no-needle", pattern)]
+    assert told_of == ["“Hanging loop” begins on new stitches, and nothing says on which of the needles."] * found
+    live = pattern.replace("      - bind_off: all\n", "")
+    assert told(tmp_path / "b", "no-needle", live) == [], "the stitches of the body are on their needles still"
+
+
 def cut(**more: str) -> str:
     lines = "".join(f"        {key}: {value}\n" for key, value in more.items())
     hands = "        tools: scissors\n        hands:\n          - do: cut the yarn\n            time: 10 s\n"

@@ -156,8 +156,8 @@ def test_a_piece_for_several_takes_stands_once(sample: Plan) -> None:
         ("N", "short (Thumb 6 rounds instead of 19), takes 1 to 3, put back between them"),
         ("O", "short (Thumb 6 rounds instead of 19), spare"),
     ]
-    (before,), (between,) = card.at.before, card.at.between
-    ready = "“Shaped top done; Thumb: Put the 13 held sts back on the needles”"
+    before, (between,) = card.at.before[0], card.at.between
+    ready = "“Shaped top done; Thumb: the 13 held sts on the needles”"
     assert before.startswith(f"Minna Quillbeck works on N to {ready}")
     assert between.startswith(f"Minna Quillbeck takes N back to {ready}")
 
@@ -211,7 +211,10 @@ def test_work_on_the_set_has_its_lines(sample: Plan) -> None:
         ("Shaped top", ""),
     ]
     assert "28 sts after 7" in [line.count for line in job.stages[3].lines]
-    assert job.stages[0].lines[0].text.startswith("the rest of: K to marker, rm, hold")
+    # 57 stitches, of which 22 are worked and 13 put aside: 22 are left, and what is done is not told again.
+    rest = job.stages[0].lines[0]
+    assert (rest.text, rest.count) == ("the rest, k22", "44 sts")
+    assert not any("waste yarn" in line.text for line in job.stages[0].lines)
     first, then = (job for job in view.jobs if job.number == "2.4.3")
     assert first.stages
     assert not then.stages
@@ -234,7 +237,7 @@ def test_a_wait_says_for_which_piece(sample: Plan) -> None:
 def test_a_tray_says_by_what_a_piece_is_known(sample: Plan) -> None:
     trays = run_sheet_paper(sample, sample.days[0]).trays
     told = {one.letter: one.note.text for tray in trays for one in tray.pieces if one.note.text}
-    assert sorted(told) == ["D", "E", "G"]
+    assert sorted(told) == ["D", "E", "G", "H"]
     assert "wrong purl" in told["G"]
 
 

@@ -196,7 +196,7 @@ def test_the_sheet_in_seconds(tmp_path: Path) -> None:
         "high_s": "10",
         "words_s": "0",
         "hands_s": "0",
-        "planned": "Sat 6 Mar, shot 1 of 3, about 9:15",
+        "planned": "Sat 6 Mar, shot 1 of 3, about 9:15, 1 take",
     }
 
 

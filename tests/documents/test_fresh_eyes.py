@@ -11,7 +11,8 @@ import pytest
 import lessonplan
 from lessonplan.documents.index import index_view
 from lessonplan.documents.promises import promises_view
-from lessonplan.documents.proofing import proof_of, proof_view
+from lessonplan.documents.proofing import proof_of
+from lessonplan.documents.proofpage import proof_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.planning.worked import Plan
 

@@ -285,9 +285,9 @@ def test_the_head_of_the_handout(tmp_path: Path) -> None:
         "for the pair, 10\u00a0% in reserve included",
         ("small heads", "large heads"),
     )
-    # A swatch leaves out its edges: 10 cm of 20 sts in the middle of half as many again.
+    # It is worked flat, so in rows. A swatch leaves out its edges: 10 cm of 20 sts in the middle of half as many again.
     assert things.gauges == (
-        "20\u00a0sts and 30 rounds to 10\u00a0cm (4\u00a0in) in stockinette, on 4 mm needles",
+        "20\u00a0sts and 30 rows to 10\u00a0cm (4\u00a0in) in stockinette, on 4 mm needles",
         "Your swatch: 30\u00a0sts or more, some 15\u00a0cm (6\u00a0in) wide, counted in its middle",
     )
     # 200 sts at 20 to 10 cm are a metre wide, and the next circular that shops have has a metre.

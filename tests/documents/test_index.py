@@ -54,7 +54,7 @@ def test_what_each_document_is(tmp_path: Path) -> None:
         ("knitters.html", "Knitters", "Who knits what by when: 1 knitter"),
         ("knitter-eva.pdf", "Pieces for Eva", "the paper to give with the yarn: a card for each piece"),
         ("labels.pdf", "Labels", "a tag for each piece: 1"),
-        ("knitter-1.ics", "Calendar of Eva", "1 piece, 6 min, from Wednesday 3 March 2027 at the latest"),
+        ("knitter-1.ics", "Calendar of Eva", "1 piece, 6 min, to start at the latest on Wednesday 3 March 2027"),
     ]
     assert [(link.href, link.title, link.text) for link in found.for_editor] == [
         ("editor-1.html", "Editor’s sheet, episode 1", "All of it: 12:30 in 2 segments"),

@@ -5,13 +5,25 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+import pytest
+
+import lessonplan
 from lessonplan.documents.knitters import KnittersView, knitters_table, knitters_view
+from lessonplan.documents.samples import samples_view
 from lessonplan.documents.sittings import evenings
+from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
 KNITTERS = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
 PIECE = '[{needs: body round 10, name: the good one, note: "Leave {{ edge.cast_on }} on the needle."}]'
 SHOTS = episode((shot("face", pieces=PIECE, notes='{knitter: "Mind the edge.", editor: "Cut early."}'),))
+
+
+@pytest.fixture(scope="module")
+def sample(root: Path) -> Plan:
+    found = lessonplan.plan(root / "sample_course").plan
+    assert found is not None
+    return found
 
 
 def view(folder: Path, course: str = COURSE + KNITTERS, shots: str = SHOTS) -> KnittersView:
@@ -28,12 +40,32 @@ def test_how_far_it_is_each_evening(tmp_path: Path) -> None:
         ("Tue 2 Mar", "A", "Body, 5 of 10 rounds", 25),
         ("Wed 3 Mar", "A", "Body, all 10 rounds", 25),
     ]
-    assert (eva.total, eva.latest_start, eva.pieces, eva.file) == (
+    assert (eva.total, eva.starts, eva.pieces, eva.file) == (
         "1 h 02 min",
-        "Monday 1 March 2027",
+        "at the latest on Monday 1 March 2027",
         ("A",),
         "knitter-1.ics",
     )
+
+
+def test_what_is_wet_is_finished_when_it_is_dry(tmp_path: Path) -> None:
+    # Ready on 3 March; 20 h of drying from midnight are that day, so the wash (25) is the 2nd's.
+    stages = PATTERN[: PATTERN.index("  body:")] + (
+        "  end: {title: Finishing, after: edge, works: [{block: 25 min, drying: 20 h}]}\n"
+    )
+    shots = episode((shot("face", pieces="[{needs: finished}]"),))
+    made = plan(tmp_path, shots, COURSE + KNITTERS, {"pattern.yaml": stages})
+    (eva,) = knitters_view(made).people
+    told = ("Tue 2 Mar", "Finishing done; it dries until Wed 3 Mar, then finished")
+    assert (eva.sittings[-1].day_text, eva.sittings[-1].what) == told
+    assert evenings(made, "Eva")[-1].spells[-1].what == told[1]
+    assert [one.days for one in samples_view(made).pieces] == ["Tue 2 Mar, dry on Wed 3 Mar"]
+
+
+def test_agreed_days_are_told_as_kept_and_nothing_is_proven_of_them(sample: Plan) -> None:
+    # M shrank and its knitter's pace fell since the agreement: for the shoot alone she could begin on 2 February.
+    assert knitters_view(sample).proven == "The days agreed with the knitters are kept; no piece is late."
+    assert {one.starts for one in knitters_view(sample).people} == {"by Monday 1 February 2027 for the days agreed"}
 
 
 def test_each_work_is_named_on_the_evening_that_brings_it(tmp_path: Path) -> None:
@@ -87,7 +119,7 @@ def test_the_page_as_a_whole(tmp_path: Path) -> None:
     found = view(tmp_path)
     assert (found.title, found.late, found.remarks, found.remedies) == ("Ring cowl", (), (), ())
     assert found.shoot_days == ("Day 1: Saturday 6 March 2027",)
-    assert (found.proven, found.late) == ("The latest start and the most even load without any piece late: proven.", ())
+    assert (found.proven, found.late) == ("Nobody can start later without a late piece: proven.", ())
 
 
 def test_what_cannot_be_ready_is_late(tmp_path: Path) -> None:

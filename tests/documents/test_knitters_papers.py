@@ -132,7 +132,7 @@ def test_a_knitters_paper_as_a_whole(sample: Plan) -> None:
     found = paper(sample, "Bodil")
     assert found.title == "To knit: Bodil Tweddlecroft"
     assert [row.letter for row in found.order] == [one.letter for one in found.tasks]
-    assert found.start == "Start when you like from Mon 4 Jan on, at the latest on Monday 1 February 2027."
+    assert found.start == "Start when you like from Mon 4 Jan on, by Monday 1 February 2027 for the days agreed."
     # Due by the end of the 9th and filmed on the 13th: the 10th, 11th and 12th are in hand.
     assert found.spare.endswith("3 whole days are in hand.")
     assert found.place == "Minna Quillbeck, The Net Loft, Ostrelby"
@@ -178,7 +178,9 @@ def test_a_week_grows_by_the_crumbs_at_its_two_ends_at_most() -> None:
 def test_the_calendar_says_the_words_of_the_card(sample: Plan) -> None:
     entries = sitting_entries(sample, "Bodil Tweddlecroft")
     first = entries[0]
-    assert first.summary == "1. Knit D, E and G (fewer stitches): 26 min"  # 5, 5 and 16 minutes, and I after them
+    assert first.summary == (
+        "1. Knit D and E, to Cast-on edge done; G (fewer stitches), to Ribbed cuff, 12 of 22 rounds: 26 min"
+    )  # 5, 5 and 16 minutes, and I after them
     for letter in ("D", "E", "G"):
         one = task(sample, letter)
         for words in (
@@ -203,13 +205,17 @@ def test_one_entry_a_day_for_handing_over(sample: Plan) -> None:
     ]
     assert task(sample, "D").stop in mine[0].what
     done = "Done by the evening of Tuesday 9 February 2027, and dry if it has been wet."
-    assert mine[0].what.endswith(f"\n\nTo Minna Quillbeck.\n{done}")
+    assert mine[0].what.endswith(f"\n\nTo Minna Quillbeck, to be there by Friday 12 February 2027.\n{done}")
     # D, E and G wait on 3.5 mm, I on 4 mm: no one needle is named for all; those of the 10th all wait on 4 mm.
     assert "Hand it over on its 3.5 mm" not in mine[0].what
     assert "Hand each over on the needle named with it" in mine[0].what
     assert "Hand it over on its 4 mm needle" in mine[1].what
     every = due_entries(sample)
-    assert [one.summary for one in every] == ["Due: A, C, D, E, F, G, H, I, J and K", "Due: L, M, N, O and P"]
+    # To the host it matters when they arrive: three days are for the way.
+    assert [(one.day.day, one.summary) for one in every] == [
+        (12, "Arrive by today: A, C, D, E, F, G, H, I, J and K"),
+        (13, "Arrive by today: L, M, N, O and P"),
+    ]
     assert "Knitted by Ansel Ollermoss." in every[0].what
 
 
@@ -245,12 +251,14 @@ def test_what_a_knitter_needs_beside_yarn_and_needles(sample: Plan) -> None:
 def test_a_knitter_who_helps_on_the_set_is_told_so(sample: Plan) -> None:
     assert paper(sample, "Bodil").on_set == ()
     day, night = paper(sample, "Ansel").on_set
-    assert night.startswith("You take H, I and K home after the wrap, with the yarn that hangs on them, ")
+    assert night.startswith(
+        "After the wrap you work on H, I and K at once, until about 16:52, or take them home, with the yarn that "
+    )
     assert night.endswith(": have them back on the set by 9:30 on Sunday 14 February 2027.")
     assert day.startswith("You also work on the set on Saturday 13 February 2027, from 9:00: the log, ")
     # G is his first, when lunch is over; of 2 h 42 min 17, 27 and 31 are after the wrap.
-    assert " from 13:22 on you work on G, H, I and K, 2 h 42 min, some after the wrap: " in day
-    assert day.endswith("at once, until about 16:52, or at home.")
+    assert " from 13:22 on you work on G, H, I and K, 2 h 42 min, some after the wrap" in day
+    assert day.endswith(", some after the wrap.")
 
 
 def test_a_helper_without_a_job_is_told_of_the_day_alone(tmp_path: Path) -> None:

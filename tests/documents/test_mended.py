@@ -76,7 +76,7 @@ def test_a_note_beside_a_video_stays_for_the_video_still_says_it(papers: Mapping
 def test_a_handout_tells_of_mistakes_that_are_still_met_and_of_what_is_new(papers: Mapping[str, str]) -> None:
     page = words(papers["handout.html"])
     mistakes, _, changed = page.partition("Changed since edition 1")
-    mistakes, changed = mistakes[mistakes.index("Mistakes in the videos") :], changed.partition("Take care")[0]
+    mistakes, changed = mistakes[mistakes.index("Errata of the videos") :], changed.partition("Take care")[0]
     assert said_in(mistakes) == [NOTED]
     assert said_in(changed) == [LAID, FILMED, PRINTED]
     assert f"Episode 1, “A” (planned at 0:01): {LAID}, now twenty one" in changed

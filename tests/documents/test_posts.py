@@ -36,7 +36,7 @@ def test_every_episode_has_its_texts(plan: Plan) -> None:
         short = text(episode, "Short description")
         assert len(short) <= SHORT
         assert short.startswith(f"{episode.title}. Episode {episode.number} of A Pair of Ostrelby Mittens.")
-        assert "- Errata, all that was found since: [the address of the errata page]" in text(episode, "Description")
+        assert "- All errata, there as a feed too: [the address of the errata page]" in text(episode, "Description")
         for post in episode.posts:
             assert post.text == post.text.strip()
             assert not re.search(r"\{\{|\*\*|\]\(", post.text), "neither facts to fill in nor markup"
@@ -60,7 +60,7 @@ def test_a_description_has_yarn_links_and_mistakes(second: EpisodePosts) -> None
     assert link.endswith("]: [link: in the description, beside the waste yarn]")
     assert "[the address of the handout]" in whole
     # Both errata of the episode are open or planned; the one of episode 3 is mended and of another part.
-    mistakes = whole.split("Put right:\n")[1].split("\n\n")[0].splitlines()
+    mistakes = whole.split("Errata:\n")[1].split("\n\n")[0].splitlines()
     # The number is heard once in its segment; the picture lies in its shot, heard from 13:51 to 15:34.
     assert [line[:36] for line in mistakes] == [
         "- 9:45 fifteen stitches go on the wa",
@@ -86,9 +86,9 @@ def test_the_pinned_note_puts_right_first(plan: Plan) -> None:
     first, second, _ = posts_view(plan).episodes
     assert text(first, "Pinned note") == (
         "The handout, edition 1: [the address of the handout]\n"
-        "Errata, all that was found since: [the address of the errata page]"
+        "All errata, there as a feed too: [the address of the errata page]"
     )
-    assert text(second, "Pinned note").startswith("Put right:\n- ")
+    assert text(second, "Pinned note").startswith("Errata:\n- ")
 
 
 def test_the_newsletter_says_when_and_for_how_long(plan: Plan, second: EpisodePosts) -> None:
@@ -120,6 +120,4 @@ def test_a_mistake_without_a_time_is_told_in_its_episode(tmp_path: Path) -> None
     entry = "errata:\n  - {found: 2027-05-01, by: Una, where: 'episode 1, cue 3', said: ten, right: one}\n"
     made = lessonplan.plan(write_course(tmp_path, {"errata.yaml": entry})).plan
     assert made is not None
-    assert text(posts_view(made).episodes[0], "Pinned note").startswith(
-        "Put right:\n- Episode 1, cue 3: ten. Right: one."
-    )
+    assert text(posts_view(made).episodes[0], "Pinned note").startswith("Errata:\n- Episode 1, cue 3: ten. Right: one.")

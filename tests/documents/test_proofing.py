@@ -9,7 +9,8 @@ import pytest
 
 from lessonplan.craft.words import words_of
 from lessonplan.documents.papers import every_paper
-from lessonplan.documents.proofing import ABOUT, ProofView, proof_of, proof_table, proof_view
+from lessonplan.documents.proofing import proof_of, proof_table
+from lessonplan.documents.proofpage import ABOUT, ProofView, proof_view
 from lessonplan.edit.proof.findings import KINDS
 from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.plan import plan

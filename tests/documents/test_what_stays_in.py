@@ -190,16 +190,16 @@ def test_a_shot_goes_on_where_the_one_before_ends(tmp_path: Path, lines: tuple[s
     assert len(found.choice.pieces) == 1
     assert one.worked.endswith(ROUNDS[lines])
     left = "work what 1.1.1 has not worked of this" if lines == ("K2, m1", "K2tog, k5") else "1.1.1 leaves it there"
-    assert left in two.worked
+    assert left in two.at.before[-1]
     begins = {"K1, k2tog, k5": 3, "K2, k2tog": 2, "K2tog, k5": 4, "M1, k2, k2tog": 2}[lines[1]]
-    assert two.worked.startswith(f"Begins {begins} stitches into round 1 of “Body”")
+    assert two.at.before[-1].startswith(f"Begins {begins} stitches into round 1 of “Body”")
 
 
 def test_what_comes_before_a_line_in_a_move_is_said(sample: Plan) -> None:
     (third,) = (one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
     # 13 stitches were held, and round 1 is K13, ssk, k1, k2tog.
     begins = "“Ssk, k1, k2tog” begins 13 stitches into round 1 of “Thumb”"
-    assert third.worked == f"{begins}: work these before it, off camera for each take."
+    assert third.at.before[-1] == f"{begins}: work these before it, off camera for each take."
 
 
 def test_the_calendar_of_a_helper_has_the_day_on_the_set(sample_output: Path) -> None:

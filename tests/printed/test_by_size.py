@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from lessonplan.needle.count import count_lines
 from lessonplan.printed.words.by_size import for_size, in_size, like_needles
 
 
@@ -46,3 +47,30 @@ def test_sizes_of_any_name_have_their_own_words() -> None:
     assert ["around" in shown for shown in (small, middle)] == [True, False]
     assert middle == large
     assert in_size(text, 0, 2) == text  # three names are no two sizes
+
+
+LESS = "K1, k2tog, k to end."
+
+
+@pytest.mark.parametrize(
+    ("lines", "on", "after"),
+    [
+        ([f"Sizes S and L only: {LESS}", "Size M only: K2tog, k to last 2 sts, k2tog."], (80, 90, 100), (79, 88, 99)),
+        ([f"Next row (size Medium only): {LESS}"], (80, 90, 100), (80, 89, 100)),
+        ([f"Sizes XS and XL only: {LESS}"], (80, 90, 100, 110, 120), (79, 90, 100, 110, 119)),
+        ([f"For largest size only: {LESS}"], (80, 90, 100), (80, 90, 99)),
+        ([f"Two smallest sizes only: {LESS}"], (80, 90, 100), (79, 89, 100)),
+        (["Rnd 7 – Sizes M and L only: *Hdc in next 5 sts, 2 hdc in next st; rep from *."], (48, 48, 48), (48, 56, 56)),
+    ],
+)
+def test_sizes_by_their_letters(lines: list[str], on: tuple[int, ...], after: tuple[int, ...]) -> None:
+    counted = count_lines(lines, on)
+    assert (counted.lines[-1].stitches, counted.problems) == (after, ())
+
+
+@pytest.mark.parametrize(
+    ("line", "sizes"),
+    [(f"Size L only: {LESS}", 5), (f"Size child only: {LESS}", 3), ("Rnd 7 – Size toddler only: 2 hdc in each st.", 3)],
+)
+def test_sizes_that_are_not_known_are_asked(line: str, sizes: int) -> None:
+    assert count_lines([line], [48] * sizes).lines[0].stitches == (None,) * sizes

@@ -23,6 +23,13 @@ KNITTED = (
     (20, 10, ("Dec 1 st at each end of next 5 rows.", "Decrease a stitch at each end of next 5 rows.",
               "Work 1 dec at each end of next 5 rows.", "Dec 1 st at either end of next 5 rows.")),
     (48, 40, ("K1 round, decreasing 8 sts evenly.", "Knit 1 round, decreasing at the same time 8 sts evenly.")),
+    (28, 26, ("K3, k2tog, k to last 5 sts, k2tog, k3.", "K 3 stch, K2tog, K to last 5 stch, K2tog, K 3 stch.",
+              "Next row: (dec.) K.3, k.2 tog., k. to last 5 sts., k.2 tog., k.3.",
+              "Knit 1 round over all sts, decreasing 2 sts evenly.",
+              "Before beginning the crown, knit 1 rnd, decreasing 2 sts evenly.",
+              "After the last rib row, knit 1 row, decreasing 2 sts evenly across.")),
+    (12, 6, ("K2tog to end.", "Knit 1 round where all sts are K tog 2 by 2.")),
+    (40, 40, ("Work 4 rounds in k1, p1 rib.", "Knit 4 rounds rib = K 1/P 1.", "Knit, placing a marker after 12 sts.")),
     (30, 23, ("BO 7 sts at beg of next row.", "Bind off next 7 sts at beg of next row.")),
 )  # fmt: skip
 HOOKED = (

@@ -172,6 +172,8 @@ class Tool(Item):
     """The tools that this name stands for. Example: MC, CC"""
     viewers_make: Text = ""
     """What viewers make themselves to have it, before the first episode that shows it. Example: a washed swatch"""
+    viewers_only_if: Text = ""
+    """On which condition alone viewers need it; the shoot has it in any case. Example: you steam"""
 
 
 class Samples(Item):

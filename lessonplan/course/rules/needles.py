@@ -1,4 +1,4 @@
-"""Rules about needles: what the list and the texts of a pattern say of a stage's needle is what its gauge says."""
+"""Rules about needles: a stage has one, and what list and texts say of it is what the gauge says."""
 
 from __future__ import annotations
 
@@ -7,10 +7,12 @@ from collections.abc import Callable, Iterator
 
 from lessonplan.course.model.pattern import Stage
 from lessonplan.course.model.together import Course
-from lessonplan.course.model.works import Knit
-from lessonplan.course.problems import Problem, Where, warning
+from lessonplan.course.model.works import BindOff, Block, CastOn, DrawThrough, Knit, PickUp, Sew, WeaveEnds
+from lessonplan.course.problems import Problem, Where, note, warning
 
 _MM = re.compile(r"(\d+(?:[.,]\d+)?)\s*mm\b")
+_REST = re.compile(r"\b(?:all|everything|anything)(?: the)? (?:else|other)\b|\bthe rest\b|\bothers?\b")
+"""Words of a list of needles that mean every part that has none of its own."""
 _WORD = re.compile(r"[a-z]{4,}")
 
 
@@ -30,6 +32,31 @@ def needles_agree(course: Course) -> Iterator[Problem]:
             size = _size(text)
             if size and size != mine:
                 yield _other(stage, where, text, mine)
+
+
+def needles_named(course: Course) -> Iterator[Problem]:
+    """Note a stage begun on new stitches for which nothing says which of a pattern's needles to take.
+
+    Whoever goes on with stitches that are on the needles has the right ones in hand.
+    """
+    pattern = course.pattern
+    if len({_size(text) for text in pattern.needles} - {0.0}) < 2:
+        return
+    what_for = " ".join(text.lower().partition(" for ")[2] for text in pattern.needles)
+    for key, stage in pattern.stages.items():
+        live = [one for one in stage.after if one in pattern.stages and not _ended(pattern.stages[one])]
+        if not stage.works or live or not isinstance(stage.works[0], (CastOn, PickUp)):
+            continue
+        named = set(_WORD.findall(f"{key} {stage.title}".lower())) & set(_WORD.findall(what_for))
+        if not (named or (stage.gauge and stage.gauge.needle) or _REST.search(what_for) or [*_told(stage)]):
+            what = f"“{stage.title}” begins on new stitches, and nothing says on which of the needles."
+            hint = f"Name it in the list (“4 mm for ... and the {key}”), or write “before: Take the larger needles.”"
+            yield note(stage.mark("works"), "no-needle", what, hint)
+
+
+def _ended(stage: Stage) -> bool:
+    """Whether no stitch of a stage is left on the needles."""
+    return bool(stage.works) and isinstance(stage.works[-1], (BindOff, DrawThrough, Sew, WeaveEnds, Block))
 
 
 def _size(text: str) -> float:
@@ -54,4 +81,4 @@ def _other(stage: Stage, where: Where, text: str, mine: float) -> Problem:
     return warning(where, "other-needle", what, "Give the stage a gauge of its own, with the right “needle:” in it.")
 
 
-NEEDLE_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (needles_agree,)
+NEEDLE_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (needles_agree, needles_named)

@@ -72,7 +72,9 @@ def printed_apart(line: Line) -> bool:
     """Whether the count of a line stands at its very end and apart from it, so that it cannot be anything else."""
     if not line.printed:
         since = [part.at for part in line.parts if isinstance(part, Again) and part.until is not None and not part.per]
-        return bool(since) and all(doubt.at < since[0] or doubt.level < 2 for doubt in line.doubts)
+        last = max((step.at for part in line.parts if isinstance(part, Rows) for step in part.steps), default=-1)
+        sure = all(doubt.at < since[0] or doubt.level < 2 for doubt in line.doubts) if since else False
+        return sure and last < since[0]  # not `rep from * until 2 sts remain, dc in next 2 sts`
     place = line.printed_column - 1
     return bool(
         _AT_THE_END.fullmatch(plain(line.text)[place:]) and _BEFORE_IT.search(line.text[:place].rstrip().lower())

@@ -21,7 +21,8 @@ NEAR = 7
 """Numbers of stitches more and fewer from which the lines that follow must not work."""
 _SHAPES = re.compile(
     r"inc|dec|cast|bind|\bb\.?o\b|\bc\.?o\b|pick|tog|\bm\d?[lr1]|make|\by\.?o|yfwd|yrn|\bs[1-3s]?k|psso|kfb|hold|thread|waste|"
-    r"spare|slip|\bmore\b|\bextra|addition|another|fewer|\bless\b|"
+    r"spare|slip|[(\[*]|\d ?(?:sc|dc|hdc|htr|d?tr)\b|\bin(?:to)? (?:each|next|same|the|every)\b|"
+    r"\bmore\b|\bextra|addition|another|fewer|\bless\b|"
     r"shap|narrow|draw|graft|miss|skip|\d ?(?:sts?|stitch)|until|remain|\brem\b|into|divid|join|leav|thumb"
 )
 _TURNS = re.compile(r"\b(?:but|except\w*|instead|or|not|don't|without|omit\w*|than|alternat\w*|half|reverse)\b")

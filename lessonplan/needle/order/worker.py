@@ -268,6 +268,8 @@ class Worker(Weighing):
                 raise
             return self._accept(self.tentative[number], turn, place)
         first = found[0]
+        if len(found) == 1:
+            return self._accept(first, turn, place)
         whole = not _of_a_part(first.tree)  # where all stitches come to a count, no part of them is meant
         rivals = (each for each in found if each.cost < first.cost + FAR and not (whole and _of_a_part(each.tree)))
         near = [each for each in rivals if differs(each, first)]
@@ -300,7 +302,11 @@ class Worker(Weighing):
         if found.again and found.note.startswith("read so that"):
             self.decided[turn.index] = found.again
         done = run.done.get(turn.index, [])
-        notes += [each.note for each in done if any(words in each.note for words in ("marker lies", "left unworked"))]
+        notes += [
+            each.note
+            for each in done
+            if each.note and any(words in each.note for words in ("marker lies", "left unworked"))
+        ]
         if not self.counted and any(
             isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts
         ):

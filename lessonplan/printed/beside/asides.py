@@ -155,6 +155,12 @@ class Asides:
         )
         kinds = {self.chart.kind(place) for place in range(here, clause)}
         done = {"worked", "finished", "complete", "completed", "done"} & {*words}
+        if not words:
+            return False
+        if words[0] == "before" and not kinds & (_DONE | {"num", "st", "each", "all", "star", "marker"}):
+            return True  # `Before beginning the crown,`
+        if words[0] == "after" and "row" in kinds and not kinds & {"num", "each", "all", "next", "other", "inc", "dec"}:
+            return True  # `After the last rib row,`
         return (
             bool(done) and words[0] in ("when", "once", "after") and not kinds & (_DONE | {"st", "rem", "to", "star"})
         )
@@ -255,6 +261,8 @@ class Asides:
         word = self.text[chart.run[here].at : chart.run[here].end].lower().split(" ")[0]
         if word not in _HOW and not (word.endswith("ing") and chart.kind(here) == "unknown"):
             return False
+        if chart.craft == "crochet" and chart.match("work open stitch .* close in", here, clause) is not None:
+            return False  # `, working (dc, ch 2, dc) in each ch-2 sp`
         first = here - 1
         while first > self.start and chart.kind(first - 1) not in ("stop", "colon", ""):
             first -= 1

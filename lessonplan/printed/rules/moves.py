@@ -102,6 +102,13 @@ def _marked_off(m: Match) -> Repeat:
     return Repeat(body, To("end", NONE, "", m.at), m.at)
 
 
+def _marked_once(m: Match) -> Any:
+    """`Knit, placing a marker after 62 sts`."""
+    name = m.token("s").value
+    made = Stitch(name, m.num("n" if m.has("n") else "n2"), m.at), Mark("pm", "", m.at)
+    return *made, Repeat((Stitch(name, ONE, m.at),), To("end", NONE, "", m.at), m.at)
+
+
 def _even(m: Match) -> Even:
     name = m.token("p").value if m.has("p") else ""
     return Even(name, To("over", m.num("n"), "", m.at) if m.has("n") else To("end", NONE, "", m.at), m.at)
@@ -311,6 +318,7 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) {{w:(remark|unknown)}} (remark|unknown)* st {TO_HOLD}", _these_held, 0.2),
     Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
+    Rule("{s:knit} (around|(to end))? sep? pm after remark* ({n:num}|{n2:ord}) st", _marked_once, -0.3),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
               lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),

@@ -80,6 +80,69 @@ def in_size(text: str, size: int, sizes: int) -> str:
     return _blanked(text, (marks[0].start(), len(text)), (own.end(), end))
 
 
+_LADDER = ("xxs", "xs", "s", "m", "l", "xl", "xxl", "xxxl", "4xl", "5xl", "6xl")
+"""Letters of sizes in their order."""
+_SPELLED = {
+    "small": "s", "medium": "m", "large": "l", "extra small": "xs", "extra large": "xl",
+    "x-small": "xs", "x-large": "xl", "2x": "xxl", "2xl": "xxl", "3x": "xxxl", "3xl": "xxxl",
+}  # fmt: skip
+_LETTER = r"(?:(?i:(?:extra |x-)?(?:small|large)|medium)|(?:X{0,3}[SL]|[2-6]XL?|M)\b)"
+_LETTERED = re.compile(
+    rf"\b(?:[Ss]izes?|SIZES?):? (?P<names>{_LETTER}(?:(?:,? (?:and|&) |, ?| ?/ ?){_LETTER})*) only\b"
+)
+"""What is for some sizes, by their letters: `Sizes M and L only`."""
+_ENDMOST = re.compile(
+    r"\b(?P<n>two |three |2 |3 )?(?P<end>smallest|largest|first|last) (?P<size>sizes?)(?= only\b)", re.IGNORECASE
+)
+"""What is for the first or last sizes: `Largest size only`, `Two smallest sizes only`."""
+
+
+def _endmost(text: str, sizes: int) -> str:
+    """A text with the sizes at either end by their numbers, where it is for them only."""
+
+    def numbers(mark: re.Match[str]) -> str:
+        n = {"t": 2, "2": 2, "3": 3, "": 1}[(mark["n"] or "")[:1].lower()] + (mark["n"] or "").lower().startswith("th")
+        begin = 1 if mark["end"].lower() in ("smallest", "first") else sizes - n + 1
+        told = f"{mark['size']} {', '.join(map(str, range(begin, begin + n)))}"
+        return told.ljust(len(mark[0])) if begin >= 1 and n < sizes and len(told) <= len(mark[0]) else mark[0]
+
+    return _ENDMOST.sub(numbers, text)
+
+
+@lru_cache(maxsize=64)
+def by_letters(texts: tuple[str, ...], sizes: int) -> tuple[str, ...]:
+    """The texts, letters of sizes that a line is for (`Size L only`) made numbers where it is plain which they are.
+
+    So it is where only one run of so many letters in their order has all that are named; three sizes are S, M and L
+    unless XS is named (common practice).
+    """
+    if sizes < 2 or not any(" only" in text for text in texts):
+        return texts
+    texts = tuple(_endmost(text, sizes) for text in texts)
+    found = [[*_LETTERED.finditer(text)] for text in texts]
+    named = {_rung(name[0]) for each in found for mark in each for name in re.finditer(_LETTER, mark["names"])}
+    first = min(named, default=2)
+    begins = [first] if first < 1 else [2] if sizes == 3 and first > 1 else [1, 2]
+    fits = [begin for begin in begins if all(begin <= rung < begin + sizes for rung in named)]
+    if not named or len(fits) != 1:
+        return texts
+
+    def number(name: re.Match[str]) -> str:
+        return str(_rung(name[0]) - fits[0] + 1).ljust(len(name[0]))
+
+    told = []
+    for text, each in zip(texts, found, strict=True):
+        for mark in each:
+            start, end = mark.span("names")
+            text = text[:start] + re.sub(_LETTER, number, text[start:end]) + text[end:]
+        told.append(text)
+    return tuple(told)
+
+
+def _rung(name: str) -> int:
+    return _LADDER.index(_SPELLED.get(name.lower(), name.lower()))
+
+
 @lru_cache(maxsize=4096)
 def _names_sizes(text: str) -> bool:
     return _MARK.search(text) is not None

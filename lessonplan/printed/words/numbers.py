@@ -41,6 +41,9 @@ ONLY = re.compile(
 )
 """How a line begins that is for some sizes, by their numbers: "Sizes 2 and 3 only", "Next rnd (size 2 only)"."""
 
+SOME = re.compile(r"\bsizes?\b(?! \d)[^:.;()\d]{1,40}\bonly\b", re.IGNORECASE)
+"""What is for some sizes, by names that may not be known."""
+
 
 def only_for(text: str) -> tuple[int, ...]:
     """The numbers of the sizes that a line says it is for, `Sizes 2 and 3 only: ...`; () where it says nothing."""

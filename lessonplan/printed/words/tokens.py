@@ -287,7 +287,8 @@ class _Cutter:
         if word in ("st", "sts") and after == "(":
             return True  # `BO 4 sts. (including the one just worked)`
         full = len(word) > 5 or word in _IN_FULL
-        if last.kind in _BEFORE_NUMBERS and after.isdecimal():
+        left = last.kind == "rem" and self.lower[: last.at].rstrip().endswith(("leave", "leaving", "the", "on"))
+        if (last.kind in _BEFORE_NUMBERS or left) and after.isdecimal():  # `leave rem. 34 sts`
             return not full
         short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
         if last.kind not in _SHORTENED and not short and word != "incl":

@@ -73,7 +73,8 @@ class Calendar:
     """Who knits what and when.
 
     ``sittings``: by day, those of one person in the order of knitting. ``assigned``: person of each piece.
-    ``latest_start``: day on which each person with work must start at the latest for this plan; ``piece_start`` and
+    ``latest_start``: day on which each person with work must start at the latest for this plan (``kept``: which keeps
+    days that were agreed, sooner than the shoot wants them); ``piece_start`` and
     ``finished``: first and last day of each piece; ``ready``: the day by whose end it is dry too. ``load``: minutes of
     each person. ``late``: what is not done in time, each with a sentence. ``optimal``: proven least total days late,
     then latest start, then (to within half a day's share) most even load in proportion to hours. ``remarks``:
@@ -90,5 +91,6 @@ class Calendar:
     load: Mapping[str, int] = field(default_factory=dict)
     late: tuple[Late, ...] = ()
     optimal: bool = True
+    kept: bool = False
     remarks: tuple[str, ...] = ()
     remedies: tuple[str, ...] = ()

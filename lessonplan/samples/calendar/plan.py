@@ -31,7 +31,7 @@ def plan_calendar(
     asked = [job for job in jobs if not job.minutes or any(job.minutes.values())]
     jobs = [job if _possible(job, people) else replace(job, knitter="") for job in asked]
     able = [job for job in jobs if _possible(job, people)]
-    found = _as_agreed(able, people)
+    found, kept = _as_agreed(able, people)
     sittings = tuple(sorted(_sittings(able, people, found), key=lambda one: (one.day, one.person)))
     assigned, finished = {one.piece: one.person for one in sittings}, {one.piece: one.day for one in sittings}
     ready = {job.piece: _dry(job, finished[job.piece]) for job in able if job.piece in finished}
@@ -46,7 +46,8 @@ def plan_calendar(
         ready=ready,
         load=load,
         late=late,
-        optimal=found.proven,
+        optimal=found.proven and not kept,
+        kept=kept,
         remarks=(*without_pieces(people, load, jobs), *not_as_agreed(asked, assigned, ready, words)),
         remedies=tuple(remedies(jobs, people, late, spare, words)) if late else (),
     )
@@ -61,8 +62,12 @@ def _possible(job: Job, people: Sequence[Person]) -> bool:
     )
 
 
-def _as_agreed(jobs: Sequence[Job], people: Sequence[Person]) -> Given:
-    """Keep the days that were agreed, unless that makes the pieces later for the shoot than they would be."""
+def _as_agreed(jobs: Sequence[Job], people: Sequence[Person]) -> tuple[Given, bool]:
+    """Keep the days that were agreed, unless that makes the pieces later for the shoot than they would be.
+
+    And whether days are kept that are sooner than the shoot wants: what is the latest or most even for these days
+    need not be so for the shoot.
+    """
     works, hands = [work_of(job, people) for job in jobs], [hands_of(person) for person in people]
     sooner = [
         replace(work, by=min(work.by, job.agreed.toordinal() - drying_days(job) - work.later)) if job.agreed else work
@@ -71,7 +76,9 @@ def _as_agreed(jobs: Sequence[Job], people: Sequence[Person]) -> Given:
     found = _once_assigned(tuple(sooner), tuple(hands))
     late = sum(max(0, day - work.by) for day, work in zip(found.by, works, strict=True))
     plain = _once_assigned(tuple(works), tuple(hands)) if late and sooner != works else found
-    return plain if sum(max(0, day - work.by) for day, work in zip(plain.by, works, strict=True)) < late else found
+    if sum(max(0, day - work.by) for day, work in zip(plain.by, works, strict=True)) < late:
+        return plain, False
+    return found, sooner != works
 
 
 _once_assigned = lru_cache(maxsize=16)(assign)
