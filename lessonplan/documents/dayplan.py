@@ -11,8 +11,8 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.packing import day_notions, pieces_on, with_balls, with_sets
-from lessonplan.documents.runsheet import arrives, copies, dropped_first, laid_after, lies_in, shots_on
+from lessonplan.documents.packing import pieces_on, with_balls, with_sets
+from lessonplan.documents.runsheet import arrives, copies, dropped_first, laid_after, lies_in, shots_on, to_pack
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
     BARS,
@@ -132,7 +132,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         rows=(*_rows(plan, day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),
         pieces=pieces_on(plan, day, filmed),
-        pack=day_notions(plan, day, filmed, [tool for text in filmed for tool in text.tools]),
+        pack=to_pack(plan, day, texts),
         jobs=tuple(job for job in jobs if not job.crumb),
         copies=copies(plan, jobs),
         spoilt=lines_to_stand_in(plan, day),

@@ -34,7 +34,8 @@ from lessonplan.shoot.hazards import cleared_between, kept_apart
 class Line:
     """One line of the run sheet: its clock time (``late``: nine times in ten), what it is, and a shot's text.
 
-    ``at``: what must be known at the shot beside its text. Of work that is begun in it ``between`` is for its takes.
+    ``at``: what must be known at the shot beside its text. ``takes``: what of ``meanwhile`` is done between takes;
+    ``between`` and ``others``: the same for a page that tells the host's own work where she does it.
     """
 
     kind: str
@@ -43,8 +44,10 @@ class Line:
     minutes: str
     text: str
     shot: ShotText | None
-    between: tuple[str, ...]
     meanwhile: tuple[str, ...]
+    takes: tuple[str, ...]
+    between: tuple[str, ...]
+    others: tuple[str, ...]
     at: AtShot | None
 
 
@@ -123,7 +126,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
         trays=tuple(_with_sets(plan, day, texts, one) for one in on_trays),
         pieces=pieces_on(plan, day, filmed),
-        notions=day_notions(plan, day, filmed, [tool for tray in on_trays for tool in _loose(plan, day, texts, tray)]),
+        notions=to_pack(plan, day, texts),
         drop=dropped_first(plan, day, texts),
         cautions=cautions(plan, "floor", day.number),
         jobs=tuple(job for job in floor_jobs(plan, day) if not job.crumb),
@@ -148,11 +151,10 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
     shot = texts[entry.number] if entry.kind == "shot" else None
     begun = [said for slot in slots_at(plan, day, place) for said in work.get(slot, ())]
     at = at_shot(plan, day, shot) if shot else None
-    between: tuple[str, ...] = ()
-    if at:  # what the host does stands in ``at``, and who is filmed works on nothing else
-        begun = [said for said in begun if not said.crumb]
-        between = (*at.between, *(one.text.removeprefix("Between takes, ") for one in begun if one.between))
-        begun = [said for said in begun if not (said.between or said.hosts)]
+    takes = tuple(said.text for said in begun if said.between)
+    own = at.between if at else ()
+    between = (*own, *(one.text.removeprefix("Between takes, ") for one in begun if one.between and not one.crumb))
+    others = (said.text for said in begun if not (at and (said.crumb or said.between or said.hosts)))
     return Line(
         kind=entry.kind,
         time=clock(entry.start),
@@ -160,8 +162,10 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
         minutes=lasts(entry),
         text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
         shot=shot,
+        meanwhile=tuple(said.text for said in begun),
+        takes=takes,
         between=tuple(dict.fromkeys(between)),
-        meanwhile=tuple(dict.fromkeys((*(said.text for said in begun), *(at.meanwhile if at else ())))),
+        others=tuple(dict.fromkeys((*others, *(at.meanwhile if at else ())))),
         at=at,
     )
 
@@ -219,8 +223,11 @@ def _with_sets(plan: Plan, day: Day, texts: Mapping[str, ShotText], tray: Tray) 
     return replace(tray, tools=(*tools, spoilt) if spoilt else tools)
 
 
-def _loose(plan: Plan, day: Day, texts: Mapping[str, ShotText], tray: Tray) -> tuple[str, ...]:
-    return loose(plan, day, tray.tools, [texts[number] for number in tray.shots])
+def to_pack(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
+    """Name what is packed for a day beside its pieces: what its trays need that no piece brings along."""
+    filmed = [texts[entry.number] for entry in day.entries if entry.kind == "shot"]
+    lying = ((tray.tools, [texts[number] for number in tray.shots]) for tray in trays(plan, day, texts))
+    return day_notions(plan, day, filmed, [tool for tools, shots in lying for tool in loose(plan, day, tools, shots)])
 
 
 def _tray(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool) -> Tray:

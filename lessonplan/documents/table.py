@@ -111,7 +111,7 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
                 before=tuple(one.replace("next tray", f"tray {mine.segment}") for one in before),
                 first=tuple(dict.fromkeys((*head, *first))),
                 between=line.between,
-                meanwhile=line.meanwhile,
+                meanwhile=line.others,
                 then=then,
                 at=line.at,
                 jobs=tuple(job for job in sheet.jobs if job.at == number),

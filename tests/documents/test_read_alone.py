@@ -197,7 +197,10 @@ def test_labels_have_the_markers_of_every_stop(sample: Plan) -> None:
     assert ends["H"] == ["Now on 4 mm needles, with 3 markers.", "Now with 1 marker."]
     assert ends["I"] == ["Now with 1 marker."]
     assert ends["K"] == ["Now with 2 markers."]
-    assert ends["G"][-1] == "Now on 4 mm needles."  # one before, one after
+    assert ends["G"][-2:] == [
+        "Now on 4 mm needles.",  # one before, one after
+        "Do not cut CC or MC, do not work on, do not take up the held stitches.",
+    ]
 
 
 def test_what_is_added_up_adds_up_for_a_reader(sheets: list[RunSheetPaper]) -> None:

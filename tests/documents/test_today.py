@@ -25,6 +25,8 @@ HANDS = ("Wed 3 Mar", "Eva has A done")
 # Set-up 15 min, 7 min, a view of 5 min, 7 min; the second day begins at 9:00 too, and 30 s come to 35 s.
 FIRST = ("Sat 6 Mar", "Shoot day 1: call 9:00, wrap about 9:34, upstairs")
 SAID = "WEBVTT\n\n00:00:01.000 --> 00:00:20.000\nwe cast on and knit\n"
+# From hand to hand it is there the day before.
+ARRIVES = ("Fri 5 Mar", "A arrives from Eva, at the latest")
 SECOND = ("Mon 8 Mar", "Shoot day 2: call 9:00, wrap about 9:16")
 
 
@@ -47,7 +49,7 @@ def with_takes(found: Plan, *takes: tuple[str, Verdict]) -> Plan:
 
 def test_without_a_day_only_the_dates_are_told(tmp_path: Path) -> None:
     view = today_view(planned(tmp_path), None)
-    assert words(view) == [BEGINS, HANDS, FIRST, SECOND]
+    assert words(view) == [BEGINS, HANDS, ARRIVES, FIRST, SECOND]
     assert {one.off for one in view.tasks} == {""}
     assert (view.seen_from, view.filmed, view.waiting) == ("In order of their dates", "", ())
 
@@ -55,17 +57,17 @@ def test_without_a_day_only_the_dates_are_told(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("today", "offs"),
     [
-        (date(2027, 2, 1), ["in 30 days", "in 30 days", "in 33 days", "in 35 days"]),
-        (date(2027, 3, 2), ["tomorrow", "tomorrow", "in 4 days", "in 6 days"]),
-        (date(2027, 3, 3), ["today", "today", "in 3 days", "in 5 days"]),
-        (date(2027, 3, 4), ["1 day late", "1 day late", "in 2 days", "in 4 days"]),
+        (date(2027, 2, 1), ["in 30 days", "in 30 days", "in 32 days", "in 33 days", "in 35 days"]),
+        (date(2027, 3, 2), ["tomorrow", "tomorrow", "in 3 days", "in 4 days", "in 6 days"]),
+        (date(2027, 3, 3), ["today", "today", "in 2 days", "in 3 days", "in 5 days"]),
+        (date(2027, 3, 4), ["1 day late", "1 day late", "tomorrow", "in 2 days", "in 4 days"]),
     ],
 )
 def test_how_far_off_it_is(tmp_path: Path, today: date, offs: list[str]) -> None:
     view = today_view(planned(tmp_path), today)
     assert [one.off for one in view.tasks] == offs
     assert [one.late for one in view.tasks] == ["late" in off for off in offs]
-    assert words(view) == [BEGINS, HANDS, FIRST, SECOND]
+    assert words(view) == [BEGINS, HANDS, ARRIVES, FIRST, SECOND]
 
 
 @pytest.mark.parametrize(
@@ -76,7 +78,7 @@ def test_what_is_past_is_over_once_the_videos_are_there(tmp_path: Path, there: d
     (tmp_path / "captions").mkdir()
     found = planned(tmp_path, there)
     assert words(today_view(found, date(2027, 5, 3))) == []
-    assert words(today_view(found, date(2027, 3, 4))) == [FIRST, SECOND]
+    assert words(today_view(found, date(2027, 3, 4))) == [ARRIVES, FIRST, SECOND]
 
 
 def test_the_day_of_the_agreement_counts_where_none_is_given(tmp_path: Path) -> None:

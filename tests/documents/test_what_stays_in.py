@@ -150,8 +150,9 @@ def test_work_for_good_waits_for_the_shot_that_it_ends(sample: Plan) -> None:
     second = {one.number: one for one in run_sheet_paper(sample, sample.days[1]).shots}
     (before,) = second["3.3.1"].at.before  # N is drawn shut: 3.2.4 cannot be filmed again with it
     assert ", once 3.2.4 is filmed as wanted. Take out the markers, cut the yarn" in before
-    (before,) = second["3.3.2"].at.before  # its waste yarn is drawn out
+    before, begins = second["3.3.2"].at.before  # its waste yarn is drawn out
     assert ", once 3.3.1 is filmed as wanted. Put the 13" in before
+    assert begins.startswith("“Ssk, k1, k2tog” begins 13 stitches into round 1")
     # What is only knitted on can be ripped back.
     assert "once" not in " ".join(second["2.4.2"].at.before + second["3.3.4"].at.before)
 

@@ -12,9 +12,14 @@ State = Mapping[str, int]
 """Steps done of each stage, all stages named."""
 
 STEMS = {
-    "cast_on": "cast on", "take_up": "put", "pick_up": "pick up", "draw_through": "cut", "bind_off": "bind off",
+    "cast_on": "cast on", "pick_up": "pick up", "draw_through": "cut", "bind_off": "bind off",
     "weave_ends": "weave", "block": "block",
 }  # fmt: skip
+LYING = {
+    "take_up": re.compile(r"the \d+ held sts on the needles|\d+ of the \d+ held sts on the needles"),
+    "hold": re.compile(r"\d+ sts on waste yarn"),
+}
+"""Where stitches lie when they were moved, and by which step."""
 
 
 @dataclass(frozen=True)
@@ -164,6 +169,9 @@ def evening_states(texts: Sequence[str], piece: Piece, begun: State) -> list[Sta
     """
     found = [begun]
     for text in texts:
+        rests = re.search(r"; it [a-z ]+ until \w+ \d+ \w+(, then finished)?$", text)
+        if rests:  # nothing is worked any more where it only lies
+            text = "finished" if rests[1] else text[: rests.start()]
         whole = re.sub(r" \(the last \d+ of \d+ min(?: of “.*”)?\)", "", text)
         parts = [one for one in whole.split("; ") if not re.search(r", (the first|another) \d+ of \d+ min", one)]
         then = printed_state("; ".join(parts), piece) if parts else piece.nothing()
@@ -198,8 +206,9 @@ def _step_named(said: str, stage: Stage) -> int:
     unit = re.fullmatch(r"\w+ (\d+) of (\d+)", said)
     if unit and int(unit[2]) == len(units):
         return units[int(unit[1]) - 1]
+    lying = next((word for word, text in LYING.items() if text.fullmatch(said)), "")
     for at, step in enumerate(stage.steps):
-        if said.lower().startswith(STEMS.get(step.word, step.word)):
+        if step.word == lying if lying else said.lower().startswith(STEMS.get(step.word, step.word)):
             return at + 1
     raise ValueError(f"“{stage.title}: {said}” names no work")
 
