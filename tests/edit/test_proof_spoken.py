@@ -30,7 +30,8 @@ half of a set by a twelfth hand, was run once after the second of them, then ope
 was opened while that was done, its other half not: that and the other half of ``judge13`` stay unseen, and their
 figures here are those of a reader that was not mended for them. ``fifteenth``, by kinds of miss, was written in four
 batches, each before it was tried; ``judge17``, half of a set by a sixteenth hand, was run when three of them were
-done, then opened, its other half not. One line of ``twelfth`` had no label where an edge is told to look outward,
+done, then opened, its other half not; ``judge18_aside``, by a seventeenth hand, was run when all was done and stays
+unseen. One line of ``twelfth`` had no label where an edge is told to look outward,
 which ``judge16`` labels as swapped: it is labelled so now. Two words that are
 exchanged in one telling (“each half starts with the k2tog and ends with the ssk”) are one finding, which some hands
 label as two: where what is found reaches over both, the second is not wanted besides. ``saying`` and ``framed``
@@ -91,6 +92,7 @@ MEASURED = {
     "fifteenth": (246, 288, 258),
     "judge17": (63, 63, 63),
     "judge17_aside": (58, 60, 61),
+    "judge18_aside": (113, 122, 119),
 }
 """Findings that are right, that should be there, and that are there."""
 LINES, SHOULD, RIGHT, WRONG = 1488, 804, 796, 2

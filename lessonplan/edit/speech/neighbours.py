@@ -58,31 +58,25 @@ def beside(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
             and words[one.end : one.end + 1] == ["of"]
         ):
             unit = before.unit if one.first - before.end <= 14 else unit
-        elif one.bare and before and before.unit == "mm" and one.number.part == 1 and _AMERICAN.match(between):
-            old = {"english", "uk", "british", "old", "canadian", "imperial"} & {
-                *words[one.end : one.end + 6],
-                *between.split(),
-            }
-            unit = "" if old else "us"
-        elif (
-            one.bare
-            and before
-            and before.unit == "mm"
-            and (
-                _is_next_needle(one, before, words)
-                or _NEEDLES_AND.search(" ".join(words[max(0, before.first - 8) : one.first]))
-            )
-        ):
-            unit = "mm"
-        elif one.bare and before and before.unit in ("mm", "us") and one.first - before.end <= 14:
-            of_part = (
-                words[one.end : one.end + 2] in (["for", "the"], ["for", "everything"], ["for", "what"])
-                and one.value <= 15
-            )
-            only_us = one.number.part == 1 and not any(each.unit == "mm" for each in found[:place])
-            needle = (of_part and (before.unit == "mm" or only_us)) or (one.number.part < 1 and before.unit == "mm")
-            unit = unit or (before.unit if needle else "")
+        elif one.bare and before and before.unit in ("mm", "us"):
+            unit = _of_needle(one, before, found[:place], words)
         yield one if unit == one.unit else replace(one, unit=unit)
+
+
+def _of_needle(one: Quantity, before: Quantity, found: Sequence[Quantity], words: Sequence[str]) -> str:
+    """Give the unit of a bare number behind a needle's size: the same needle in other numbers, or the next needle."""
+    between, behind = words[before.end : one.first], words[one.end : one.end + 6]
+    if before.unit == "mm" and one.number.part == 1 and _AMERICAN.match(" ".join(between)):
+        return "" if {"english", "uk", "british", "old", "canadian", "imperial"} & {*behind, *between} else "us"
+    told = " ".join(words[max(0, before.first - 8) : one.first])
+    if before.unit == "mm" and (_is_next_needle(one, before, words) or _NEEDLES_AND.search(told)):
+        return "mm"
+    if one.first - before.end > 14 or one.unit:
+        return one.unit
+    of_part = behind[:2] in (["for", "the"], ["for", "everything"], ["for", "what"]) and one.value <= 15
+    only_us = one.number.part == 1 and not any(each.unit == "mm" for each in found)
+    needle = (of_part and (before.unit == "mm" or only_us)) or (one.number.part < 1 and before.unit == "mm")
+    return before.unit if needle else ""
 
 
 def _is_of_part(one: Quantity, before: Quantity | None, carried: str, words: Sequence[str]) -> bool:
