@@ -124,7 +124,11 @@ def _made(plan: Plan, episode: Episode) -> Mapping[str, str]:
     tools = plan.course.course.tools
     before = {name for one in plan.course.episodes if one.episode < episode.episode for name in _asked(plan, one)}
     new = (name for name in _asked(plan, episode) if name in tools and name not in before)
-    return {name: tools[name].viewers_make for name in new if tools[name].viewers_make}
+    made = ((name, tools[name]) for name in new if tools[name].viewers_make)
+    return {
+        name: f"{one.viewers_make}, only if {one.viewers_only_if}" if one.viewers_only_if else one.viewers_make
+        for name, one in made
+    }
 
 
 def _state(plan: Plan, done: list[str], made: Iterable[str]) -> str:

@@ -166,7 +166,8 @@ def table_pieces(course: Course, kinds: Kinds) -> tuple[tuple[TablePiece, ...], 
     for number, _, _, shot in course.shots():
         for place, piece in enumerate(shot.pieces):
             name = piece_name(number, place, len(shot.pieces))
-            if not any(piece_problems(course, piece)):  # told of in reading
+            readable = piece.needs or piece.shows  # else it was told of in reading, as is what follows
+            if readable and not any(piece_problems(course, piece)):
                 one = _table_piece(course, kinds, name, number, shot, piece, problems)
                 found += [one] if one else []
     for item in course.course.samples.drawer:

@@ -75,6 +75,15 @@ def test_one_slip_is_one_sentence(tmp_path: Path, file: str, text: str, right: s
     assert said in problem
 
 
+def test_a_list_where_a_state_is_asked_for_is_one_sentence(tmp_path: Path) -> None:
+    """Nothing can stand as it says, so that nothing is worked out of it."""
+    text = EPISODE.replace("needs: before edge", "needs: {x: 1}").replace("            leaves: edge round 1\n", "")
+    result = lessonplan.load(write_course(tmp_path, {"episodes/01.yaml": text}))
+    (wrong,) = (one for one in result.problems if one.severity == "error")
+    assert (wrong.where.file, wrong.where.line) == ("episodes/01.yaml", 8)
+    assert wrong.message == "A single text is expected here, not a list."
+
+
 def test_a_stage_after_nothing_is_questioned_before_its_lines(tmp_path: Path) -> None:
     problems = told(tmp_path, {"pattern.yaml": PATTERN.replace("    after: edge\n", "")})
     assert problems[0].startswith("pattern.yaml:14:5: warning no-after: “body” comes after no stage")
