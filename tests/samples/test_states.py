@@ -264,7 +264,7 @@ def test_words_that_would_be_read_otherwise_are_not_given() -> None:
         ({}, "not begun"),
         ({"edge": 1}, "Cast-on edge done"),
         ({"edge": 1, "cuff": 6}, "Ribbed cuff, 6 of 22 rounds"),
-        ({"edge": -1, "cuff": -1, "gusset": -1, "thumb": 1}, "Thumb: Put the 13 held sts back"),
+        ({"edge": -1, "cuff": -1, "gusset": -1, "thumb": 1}, "Thumb: the 13 held sts back"),
         ({"edge": -1, "cuff": -1, "gusset": -1, "thumb": 21}, "Thumb, all 19 rounds"),
         (dict.fromkeys(HAND, -1) | {"top": 13}, "Shaped top: ready to draw through"),
         (dict.fromkeys(HAND, -1) | {"thumb": 4}, "Plain hand done; Thumb, 2 of 19 rounds"),
