@@ -239,8 +239,8 @@ def _gauge(pattern: pm.Pattern, gauge: pm.Gauge, high: str) -> str:
 
 def high_by(worked: WorkedPattern) -> str:
     """Name what height is counted in: rows of a pattern that is never joined, else rounds."""
-    steps = (step for stages in worked.stages.values() for stage in stages for step in stage.rounds)
-    return "rows" if all(step.flat for step in steps) else "rounds"
+    flat = {step.flat for stages in worked.stages.values() for stage in stages for step in stage.rounds}
+    return "rows" if flat == {True} else "rounds"
 
 
 def fabric_of(pattern: pm.Pattern, gauge: pm.Gauge) -> str:
