@@ -11,7 +11,7 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.packing import pieces_on, with_balls, with_sets
+from lessonplan.documents.packing import lying, pieces_on
 from lessonplan.documents.runsheet import arrives, copies, dropped_first, laid_after, lies_in, shots_on, to_pack
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
@@ -274,7 +274,7 @@ def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first
         title=Marked(shots[0].segment_title),
         time=clock(entries[0].start),
         pieces=pieces,
-        tools=with_balls(plan, day, with_sets(plan, asked, [text.number for text in shots]), shots),
+        tools=lying(plan, day, asked, shots),
         first=first,
     )
 

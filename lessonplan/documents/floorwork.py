@@ -152,7 +152,7 @@ def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) 
             along = f", with {along}" if words_of(plan.course.pattern).pace else ""
             back = f"have {them} back on the set by {by}."
             if days is not None:
-                yield f"You take {listing(mine)} home after the wrap{along}: {back}"
+                yield f"You take {listing(mine)} home after the wrap, if not worked on at once{along}: {back}"
                 continue
             ends = [night_end(one, floor_jobs(plan, one))[0] for one in plan.days if one.number < day.number]
             work = f"After the wrap you work on {listing(mine)} at once, until about {clock(max(ends))}"

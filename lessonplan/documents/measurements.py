@@ -89,15 +89,24 @@ def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]
 
 
 def stage_measures(
-    pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact], size: int, units: Units
+    pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact], size: int, units: Units, *, both: bool
 ) -> dict[str, str]:
-    """Word for the drawing of one size what each stage measures: title, ``20 cm round`` and ``7 cm long`` in lines."""
+    """Word for the drawing of one size what each stage measures: title, ``20 cm round`` and ``7 cm long`` in lines.
+
+    ``both``: the paper prints both units, so that inches are those that stand beside its centimetres.
+    """
+
+    def said(length: float, *, typed: bool = False) -> str:
+        if not both:
+            return lengths_text([length], units, typed=typed)
+        return lengths_text([length], "both", typed=typed).split(", ")[units == "in"]
+
     found = {}
     for key in worked.order:
         stage, length = worked.stages[key][size], facts[f"{key}.length"]
         if stage.rounds:
-            around = lengths_text([stage.fabric.width(widest(stage))], units)
-            long = lengths_text([float(PerSize(length.values).at(size))], units, typed=length.typed)
+            around = said(stage.fabric.width(widest(stage)))
+            long = said(float(PerSize(length.values).at(size)), typed=length.typed)
             how = "wide" if stage.rounds[0].flat else "round"
             found[key] = f"{stage.title}\n{around} {how}\n{long} long"
     return found

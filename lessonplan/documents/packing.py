@@ -173,6 +173,13 @@ def with_balls(plan: Plan, day: Day, tools: Sequence[str], shots: Sequence[ShotT
     return tuple(_ball(name, list(of.get(name, ())), beside=name in own) for name in tools)
 
 
+def lying(plan: Plan, day: Day, tools: Sequence[str], shots: Sequence[ShotText]) -> tuple[str, ...]:
+    """Say of the tools of some shots which needles and which balls they are, and add what may stand in there."""
+    numbers = [text.number for text in shots]
+    told, spoilt = with_balls(plan, day, with_sets(plan, tools, numbers), shots), to_stand_in(plan, numbers)
+    return (*told, spoilt) if spoilt else told
+
+
 def loose(plan: Plan, day: Day, tools: Sequence[str], shots: Sequence[ShotText]) -> tuple[str, ...]:
     """Leave out of the tools of some shots the yarns of which the pieces there have their own balls, all of them."""
     own = {name for text in shots for name in on_table(plan.course, text.tools)}

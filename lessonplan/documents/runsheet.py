@@ -13,11 +13,11 @@ from lessonplan.documents.atshot import AtShot, at_shot
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, unnamed
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import knitters_with_work
-from lessonplan.documents.packing import day_notions, loose, pieces_on, with_balls, with_sets
+from lessonplan.documents.packing import day_notions, loose, lying, pieces_on
 from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
-from lessonplan.documents.standins import Instead, lines_to_stand_in, to_stand_in
+from lessonplan.documents.standins import Instead, lines_to_stand_in
 from lessonplan.documents.stints import Work, stints
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
@@ -218,9 +218,7 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
 
 def _with_sets(plan: Plan, day: Day, texts: Mapping[str, ShotText], tray: Tray) -> Tray:
     """Say of the tools on a tray which needles and which balls they are, and lay on it what may stand in."""
-    shots, spoilt = [texts[number] for number in tray.shots], to_stand_in(plan, tray.shots)
-    tools = with_balls(plan, day, with_sets(plan, tray.tools, tray.shots), shots)
-    return replace(tray, tools=(*tools, spoilt) if spoilt else tools)
+    return replace(tray, tools=lying(plan, day, tray.tools, [texts[number] for number in tray.shots]))
 
 
 def to_pack(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:

@@ -136,9 +136,16 @@ def test_the_drawing_has_the_unit_that_is_chosen(sample_output: Path) -> None:
     by_unit = dict.fromkeys(("cm", "in"), "")
     for unit, text in re.findall(r'<div class="(cm|in)">(.*?)</div>', drawings, re.DOTALL):
         by_unit[unit] += text.partition("</desc>")[2]
-    # 44 stitches of 28 to 10 cm are 15.7 cm: 15.5 and 6¼ as patterns round them.
+    # 44 stitches of 28 to 10 cm are 15.7 cm: 15.5 as patterns round them, and 6 in, as beside it in the table.
     assert "15.5 cm round" in by_unit["cm"]
-    assert "6¼ in round" in by_unit["in"]
+    assert "6 in round" in by_unit["in"]
+    table = re.sub(r"<[^>]+>", " ", page[page.index("What each part measures") :])
+    for part in ("Ribbed cuff", "Thumb gusset", "Cobble band", "Plain hand", "Shaped top", "Thumb"):
+        for said, row in (("(?:round|wide)", "around"), ("long", "length")):
+            drawn = re.findall(rf">{part}<.*?>(\S+) in {said}<", by_unit["in"], re.DOTALL)
+            told = re.findall(r"cm , (\S+) in\b", " ".join(table[table.index(f"{part}: {row}") :].split())[:90])
+            assert len(drawn) == 3
+            assert drawn == told[:1] * 3 if len(told) == 1 else drawn == told[:3], (part, row)
     assert not re.search(r"\d in\b", by_unit["cm"])
     assert not re.search(r"\d cm\b", by_unit["in"])
 
