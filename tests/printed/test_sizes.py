@@ -26,6 +26,8 @@ from lessonplan.printed.leaflet.sizes import most_lists, named, names, odd_lists
         ("S (M, L): foot circumference 20 (22, 24) cm", ("S", "M", "L")),
         ("Sizes Small [Medium]: 80 [90]", ("Small", "Medium")),
         ("To fit chest (cm): 80 (90)", ("80", "90")),
+        ("Size: 2 (4) 6 years", ("2", "4", "6")),
+        ("Sizes: S (M) L (XL)", ("S", "M", "L", "XL")),
     ],
 )
 def test_names(text: str, expected: tuple[str, ...]) -> None:
@@ -57,6 +59,10 @@ def test_a_needle_of_a_size_names_no_sizes() -> None:
         ("Rows 1-12, written on 2026-11-25", 3, []),
         ("K48. (48)", 3, []),
         ("Row 3 (5, 7)", 1, [(4, 3)]),
+        ("Cast on 132 (144) 156 sts", 3, []),
+        ("Cast on 132 (144) sts", 3, [(8, 2)]),
+        ("Cast on 80 (88) 96 (104) sts, k4 (5) 6 (7)", 4, []),
+        ("Cast on 80 (88) 96 (104) sts, k4 (5) 6 (7)", 3, [(8, 4), (31, 4)]),
     ],
 )
 def test_lists_with_a_number_too_few_or_too_many(text: str, sizes: int, expected: list[tuple[int, int]]) -> None:
@@ -67,3 +73,12 @@ def test_most_lists_tell_how_many_sizes_there_are() -> None:
     assert most_lists(["CO 40 (44, 48) sts", "K2 (3, 4)", "P2 (3, 4)", "K2, p2"]) == (3, True)
     assert most_lists(["CO 40 (44, 48) sts", "K2 (3, 4, 5)"])[1] is False
     assert most_lists(["K 48. (48)"]) == (1, False)
+
+
+def test_two_sizes_that_are_not_named_are_told_by_their_numbers() -> None:
+    mitten = ["Length 15 (18) cm", "Cast on 30 (34) sts.", "K16 (18), M1, K to end. 31 (35) sts.", "Work 12 (14) rows"]
+    assert most_lists(mitten) == (2, False)
+    # Counts said behind the lines of a toy, however they grow, and needles in two systems, are no sizes.
+    assert most_lists(["6 sc in ring (6)", "*inc* 6 (12)", "*sc, inc* 6 (18)", "*2 sc, inc* 6 (24)"]) == (1, False)
+    assert most_lists([*mitten, "Use 4 (3) mm needles"]) == (1, False)
+    assert most_lists(["One size", *mitten]) == (1, False)

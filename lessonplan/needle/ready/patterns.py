@@ -109,6 +109,11 @@ class PatternBook:
         if not self._used and before == after and set(counts) <= _EVEN_STITCHES and sum(counts.values()) == after:
             self.last = (after, tuple(counts.items()))
             self.established = ""
+        rib = _RIB.fullmatch(self.established) and self.established not in self.texts
+        plain = [name for name in ("k", "p") if name in counts]
+        if rib and not self._used and before != after and len(plain) == 1 and counts[plain[0]] > after // 2:
+            # "K 1 round, inc 4 sts evenly" behind a rib ends it: what goes on is knitted.
+            self.last, self.established = (after, ((plain[0], after),)), ""
         self._used = set()
 
     def begin(self) -> None:

@@ -21,10 +21,12 @@ from lessonplan.printed.leaflet.wordings import (
     LISTS,
     MADE_UP,
     MAKE,
+    ONE_NEEDLE,
     ONE_OF_TWO,
     ORDERS,
     PAIRS,
     PART,
+    PUT_TOGETHER,
     SAID,
     SAME_WAY,
     SAYS,
@@ -262,6 +264,12 @@ class _Sorter(Lines):
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:
         """A line as one, or its sentences one by one where each can be read alone, or is prose."""
+        joined = ONE_NEEDLE.match(spread.text)
+        if joined and PUT_TOGETHER.search(joined[0]) and not self.shorthand(joined[0][: joined.start("n")]):
+            self._put_together(spread.part(0, joined.end()), joined)
+            if joined.end() < len(spread.text):
+                self._worked(spread.part(joined.end(), len(spread.text)))
+            return
         told = () if SAYS.match(spread.text) else sentences(spread)
         if len(told) > 1 and SECOND.match(told[-1].text):  # `Next row: Bind off. Make a second sleeve.`
             end = spread.text.rindex(told[-1].text)
@@ -274,6 +282,14 @@ class _Sorter(Lines):
         alone = all(self.is_plain(each.text) or not self.is_worked(each.text, begun=begun) for each in parts)
         for part in parts if alone or not self.is_plain(spread.text) else (spread,):
             self._sentence(part)
+
+    def _put_together(self, spread: Spread, told: re.Match[str]) -> None:
+        """Pieces put on one needle: only the print tells how many stitches that makes, held against nothing."""
+        lead, tail = "Return ", " held sts to the needle"
+        at = range(told.start("n"), told.end("n"))
+        places = (*[0] * len(lead), *at, *[at[-1]] * len(tail))
+        self._add(spread, "line")
+        self.entries[-1] = replace(self.entries[-1], read=Read(lead + told["n"] + tail, places))
 
     def _sentence(self, spread: Spread) -> None:
         text = spread.text

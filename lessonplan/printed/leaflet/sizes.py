@@ -14,6 +14,15 @@ _NUMBER = r"(?:\d+(?:\.\d+)?(?:\s?[¼½¾]|\s\d/\d)?|[-–—](?=\s*[,;:/)\]]))"
 _BRACKET = rf"[(\[{{]\s*{_NUMBER}(?:\s*[,;:/&]\s*{_NUMBER})*\s*[)\]}}]"
 LIST = re.compile(rf"(?<![\w/.])(?:[kp])?({_NUMBER})\s*,?\s*({_BRACKET}(?:\s*{_BRACKET})*)", re.IGNORECASE)
 """A list of numbers, one for each size: `48 (52, 56)`, `40 (44, 48) (52, 56)`."""
+_TURN_ABOUT = re.compile(
+    rf"(?<![\w/.])(?:[kp])?{_NUMBER}(?:\s*\(\s*{_NUMBER}\s*\)\s*{_NUMBER})+(?:\s*\(\s*{_NUMBER}\s*\))?(?![\w.]*\d|\s?(?:g|gr|grams?|oz)\b)",
+    re.IGNORECASE,
+)
+"""The same with every other number in brackets: `132 (144) 156`, `80 (88) 96 (104)`."""
+_PAIR = re.compile(
+    r"(?<![\w/.(])(?:[kp]\s?)?(\d+(?:\.\d+)?)\s*[(\[]\s*(\d+(?:\.\d+)?)\s*[)\]](?=\s*(?:,\s*[^\W\d_]|[^\W\d_]))",
+    re.IGNORECASE,
+)
 _DASHED = re.compile(r"(?<![\w.,/-])(?!(?:19|20)\d\d-)\d+(?:-\d+){2,}(?![\w/-])")
 """The same in the manner of the north: `88-96-104`; what begins with a year is a date."""
 _DECIMAL = re.compile(r"\d+(?:,\d+)?\s*\(\s*\d+(?:,\d+)?(?:\s*[/;-]\s*\d+(?:,\d+)?)+\s*\)")
@@ -35,6 +44,12 @@ _NAMED_FIRST = re.compile(
     re.IGNORECASE,
 )
 """Sizes by name before their measures: `S (M, L): foot 20 (22, 24) cm`."""
+_SIZE = r"(?:\d{1,3}(?:\s?[-–/]\s?\d{1,3})?|\d?X{0,3}[SML]|[2-6]XL)"
+_NAMED_ABOUT = re.compile(
+    rf"{_SIZE}(?:\s*\(\s*{_SIZE}\s*\)\s*{_SIZE})+(?:\s*\(\s*{_SIZE}\s*\))?(?:\s(?:years?|yrs|months?|mths|cm|in))?",
+    re.IGNORECASE,
+)
+"""Sizes with every other one in brackets: `2 (4) 6 years`, `S (M) L (XL)`."""
 _ONE = re.compile(r"\b(?:one|1)[ -]size\b|\beinheitsgröße\b", re.IGNORECASE)
 MOST = 40
 """No pattern has more sizes."""
@@ -42,7 +57,14 @@ MOST = 40
 
 def listed(text: str) -> Iterator[tuple[int, int, str]]:
     """Each list of numbers in brackets: its place, how many numbers, and what follows it."""
+    end = 0
     for match in LIST.finditer(text):
+        if match.start() < end:
+            continue
+        if about := _TURN_ABOUT.match(text, match.start()):
+            end = about.end()
+            yield match.start(1), len(re.findall(_NUMBER, re.sub("[()]", " ", about[0]))), text[end:]
+            continue
         decimal = _DECIMAL.match(text, match.start(1))
         found = decimal[0] if decimal else match[0]
         numbers = re.findall(r"\d+(?:,\d+)?", found) if decimal else re.findall(_NUMBER, match[1] + "," + match[2])
@@ -63,9 +85,21 @@ def most_lists(texts: Sequence[str]) -> tuple[int, bool]:
     """How many numbers most lists have that cannot be anything else, and whether there is hardly another kind."""
     lengths = Counter(given for text in texts for _, given, _ in listed(text) if given > 2)
     if not lengths:
-        return 1, False
+        return (2, False) if _in_pairs(texts) else (1, False)
     length, often = max(lengths.items(), key=lambda each: (each[1], each[0]))
     return length, often >= 3 and often >= 0.8 * lengths.total()
+
+
+def _in_pairs(texts: Sequence[str]) -> bool:
+    """Whether a pattern that names no sizes has two: `K16 (18), M1`, `30 (34) sts`, `15 (18) cm` and none that shrinks.
+
+    A bracket at the end of a line is a count, and tells nothing.
+    """
+    if any(_ONE.search(text) for text in texts):
+        return False
+    pairs = [(float(found[1]), float(found[2])) for text in texts for found in _PAIR.finditer(text)]
+    grown = {pair for pair in pairs if pair[0] < pair[1]}
+    return len(pairs) >= 4 and len(grown) >= 3 and all(first <= second for first, second in pairs)
 
 
 def names(text: str) -> tuple[str, ...]:
@@ -75,6 +109,9 @@ def names(text: str) -> tuple[str, ...]:
     if first := _NAMED_FIRST.match(text):
         text = first[1][first.start(2) - first.start(1) :]
     said = re.sub(r"^[^:]{0,40}:\s*", "", text).strip(" .")
+    about = [one.strip() for one in re.split(r"[()]", said) if one.strip()]
+    if _NAMED_ABOUT.fullmatch(said) and len(about) <= MOST:
+        return (*about[:-1], re.sub(r"(?<=\d) [^\W\d_]+$", "", about[-1]))
     brackets = re.match(r"([^(\[]{1,30}?)\s*,?\s*((?:[(\[][^)\]]*[)\]]\s*)+)", said)
     if brackets is not None and (not _UNITS.search(brackets[1]) or _AGES.fullmatch(brackets[1])):
         inside = re.findall(r"[(\[]([^)\]]*)[)\]]", brackets[2])

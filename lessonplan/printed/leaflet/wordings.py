@@ -72,6 +72,13 @@ PUT_TOGETHER = re.compile(
     re.IGNORECASE,
 )
 """Pieces that were made apart and are one from here: "Knit across the first sleeve, the front, the second sleeve"."""
+ONE_NEEDLE = re.compile(
+    r"(?:now\s+|next\s+)?(?:place|put|slip|arrange|transfer|gather|join|move|return)\b"
+    r"(?:(?!\bsts\b|\bstitches\b)[^=.])*\bneedles?\b(?:(?!\bsts\b|\bstitches\b)[^=.]|\.(?=\d))*"
+    r"(?:[=:,(–-]|\bthere (?:are|will be))\s*(?P<n>\d[^a-z=]*?)\s*(?:sts|stitches)\b[^\w(]*",
+    re.IGNORECASE,
+)
+"""Pieces from other needles put on one: "Put all pieces on one needle: sleeve, front, sleeve, back = 204 sts"."""
 BALLS = re.compile(r"\b\d+\s+(?:balls?|skeins?|hanks?|cones?)\b", re.IGNORECASE)
 """Yarn that is asked for, before anything is worked."""
 MADE_UP = re.compile(

@@ -157,8 +157,9 @@ class Shapes:
         single = len(spells) == 1 and spells[0].every == ONE and not spells[0].until
         named = chart.match("(sep|in|on|at|remark)* (next|last|ord) row", here, end) is not None
         on = chart.match("(on|in|over|around|at|below|remark)+ {p:remark} (?=stop|sep|dash|eq|open|$)", after, end)
-        if on is not None and not where and not spells and Match(chart, on).token("p").value in SIDES:
-            where, after = "evenly", on.end()
+        if on is not None and not where and not spells and action != "BO":
+            side = Match(chart, on).token("p").value in SIDES
+            where, after = ("evenly", on.end()) if side else (where, after)
         if not where and action in ("dec", "inc") and single and named and chart.kind(here - 1) == "st":
             where = "evenly"  # `and knit, decreasing 2 sts on first row`
         if where == "markers" and chart.match("(at|on|in|for|remark)* both edge", here, end) is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.grammar import NONE, ONE, PLACE_NAMES
 from lessonplan.printed.rules.items import HOLDER, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
 from lessonplan.printed.tree import Alike, BindOff, CastOn, Even, Hold, Join, Repeat, Return, Stitch, To
@@ -183,6 +183,13 @@ def _centre_off(m: Match) -> Any:
     return before, BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
 
 
+def _off_there(m: Match) -> Any:
+    """`Bind off 6 sts at underarm`: at a place of the piece, not all round it; the rest is worked."""
+    if m.chart.run[m.match.end() - 1].value not in PLACE_NAMES:
+        return NO_FIT
+    return BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
+
+
 def _sleeves_joined(m: Match) -> Any:
     """`Slip the sleeves (= 54 sts each) on to the needle of the body`: they come from other needles."""
     two = 2 if m.has("each") else 1
@@ -249,4 +256,5 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(beg|sep|ending|remark|row|ord|odd|other)+ ((knit num?)|(num st? knit))", _rib_ends, -0.2),
     Rule("work to (?=dec|inc|bo)", lambda m: None, -0.1),
     Rule("bo remark* centre remark* {n:num} st (?=for|stop|remark|sep|$)", _centre_off, 0.3),
+    Rule("bo {n:num} st (at|on|for|remark)+ (?=stop|eq|dash|open|$)", _off_there, -0.1),
 )  # fmt: skip
