@@ -11,7 +11,8 @@ from lessonplan.craft.gauge import Fabric, rounded
 from lessonplan.craft.linelength import line_length, measured_from
 from lessonplan.needle.count import CountProblem
 from lessonplan.needle.decided.results import NOTE
-from lessonplan.needle.pattern import ASKS_GAUGE, Whole, WholeLine, groups_of, work_whole
+from lessonplan.needle.pattern import ASKS_GAUGE, Whole, WholeLine, work_whole
+from lessonplan.needle.pieces import groups_of
 from lessonplan.printed.leaflet.contents import Printed
 from lessonplan.printed.words.languages import Read
 

@@ -5,29 +5,23 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import dropwhile
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
 from lessonplan.needle.decided.results import ERROR, NOTE, WARNING
-from lessonplan.needle.flat import is_flat, parsed, rows_of
+from lessonplan.needle.flat import parsed, rows_of
+from lessonplan.needle.pieces import NOTHING, begins_anew, for_sizes, groups_of, texts_of
 from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
-from lessonplan.printed.leaflet.layout import LABEL
-from lessonplan.printed.leaflet.wordings import FROM_FIRST, MADE_UP, PUT_TOGETHER
 from lessonplan.printed.line import crochet_stitch
-from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import Num, value
-from lessonplan.printed.words.numbers import only_for
 from lessonplan.printed.words.own import groups
 from lessonplan.printed.words.terms import terms_said
 from lessonplan.printed.words.tokens import SizesError, tokens
 from lessonplan.printed.words.turning import notes_said
 
 PerSize = tuple[int, ...]
-_NOTHING = "?"
-"""Stands in for a line that cannot be told: after it nobody knows the stitches."""
 ASKS_GAUGE = "depends on the gauge"
 """Told of a line to a length, which is counted once."""
 
@@ -74,15 +68,6 @@ class Whole:
     terms: str = "us"
 
 
-@dataclass(frozen=True, slots=True)
-class _Group:
-    """Lines worked one after another on one needle: entries, each with the texts it stands for."""
-
-    entries: tuple[tuple[int, tuple[str, ...]], ...]
-    flat: bool
-    times: int
-
-
 def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, terms: str = "us") -> Whole:
     """Work a sorted pattern. `on`: stitches that it begins on where it casts none on; `flat`: all in rows; `terms` of
     crochet (us, uk).
@@ -96,7 +81,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     pieces: dict[int, tuple[bool, int]] = {}
     begun = tuple(on) if len(on) == count else tuple(on[:1] or (0,)) * count
     for number, group in enumerate(groups_of(printed, flat)):
-        start = begun if number == 0 and not _begins_anew(printed, group.entries[0][0]) else (0,) * count
+        start = begun if number == 0 and not begins_anew(printed, group.entries[0][0]) else (0,) * count
         texts = [text for _, each in group.entries for text in each]
         owner = [index for index, each in group.entries for _ in each]
         counted = count_lines(
@@ -130,83 +115,6 @@ def _notes(text: str) -> Iterator[tuple[int, str]]:
     """What prose says of the chains at the beginning of rows."""
     for sentence in re.split(r"(?<=[^0-9][.!])\s", text.lower()):
         yield from notes_said(sentence)
-
-
-# how the pattern falls into groups
-def _begins_anew(printed: Printed, index: int) -> bool:
-    return begins_piece(parsed(printed, printed.entries[index].read.text))
-
-
-def _puts_together(printed: Printed, index: int, since: int) -> bool:
-    """Whether a part begins with pieces from other needles: a yoke over body and sleeves, or an edge round squares.
-
-    `since` is the section worked before it.
-    """
-    entry = printed.entries[index]
-    made = any(one.times > 1 for one in printed.sections[: entry.section])
-    sewn = any(MADE_UP.match(one.name) for one in printed.sections[since + 1 : entry.section + 1])
-    return made and entry.kind == "line" and (sewn or PUT_TOGETHER.search(entry.spread.text) is not None)
-
-
-def groups_of(printed: Printed, flat: bool) -> list[_Group]:
-    """Sections that begin with a cast-on stand alone; others go on from the stitches of the one before."""
-    found: list[list[int]] = []
-    section = -1
-    for index, entry in enumerate(printed.entries):
-        if entry.kind not in ("line", "as"):
-            continue
-        known = entry.kind == "as" and entry.like != UNKNOWN
-        new = entry.section != section and (
-            known or _begins_anew(printed, index) or _puts_together(printed, index, section)
-        )
-        if new or not found:
-            found.append([])
-        found[-1].append(index)
-        section = entry.section
-    ends = [0, *(indexes[-1] for indexes in found)]
-    return [_group(printed, indexes, flat, end) for indexes, end in zip(found, ends, strict=False)]
-
-
-def _group(printed: Printed, indexes: Sequence[int], flat: bool, last: int) -> _Group:
-    """Lines of one piece; `last` is the last entry before it that is worked, after which its headings stand."""
-    entries = tuple((index, _texts(printed, index)) for index in indexes)
-    texts = [text for _, each in entries for text in each]
-    first = printed.entries[last].section + (last > 0)
-    times = max([each.times for each in printed.sections[first : printed.entries[indexes[0]].section + 1]], default=1)
-    again = any(printed.sections[printed.entries[index].section].again for index in indexes)
-    return _Group(entries, flat or is_flat(printed, texts), max(times, 2) if again else times)
-
-
-def _texts(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
-    """The lines that an entry stands for: its own, or all of the section that it says to work again."""
-    entry = printed.entries[index]
-    if entry.kind == "line":
-        broken = any(sizes.odd_lists(entry.spread.text, _for_sizes(printed, entry)))
-        return (_NOTHING if broken else entry.read.text,)
-    if entry.like == UNKNOWN or depth > 3:
-        return (_NOTHING,)
-    alike = _piece(printed, entry.like, entry.section)
-    if FROM_FIRST.search(entry.spread.text):
-        alike = [*dropwhile(lambda number: not LABEL.match(printed.entries[number].spread.text), alike)]
-    return tuple(text for number in alike for text in _texts(printed, number, depth + 1))
-
-
-def _piece(printed: Printed, section: int, after: int) -> list[int]:
-    """The entries of a piece: a section, those under it, and those that go on from its stitches; none from `after`."""
-    level = printed.sections[section].level
-    found: list[int] = []
-    for number, entry in enumerate(printed.entries):
-        if entry.section < section or section < after <= entry.section:
-            continue
-        inside = printed.sections[entry.section]
-        if entry.section > section and (inside.level <= level < 9 or inside.kind != "worked" or entry.kind == "as"):
-            break
-        next_section = entry.kind == "line" and found and entry.section != printed.entries[found[-1]].section
-        if next_section and _begins_anew(printed, number):
-            break
-        if entry.kind in ("line", "as"):
-            found.append(number)
-    return found
 
 
 # what the lines come to
@@ -281,7 +189,7 @@ def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem])
         entry = printed.entries[index]
         if (
             entry.kind == "as"
-            or _texts(printed, index) == (_NOTHING,)
+            or texts_of(printed, index) == (NOTHING,)
             or ("is labelled" in problem.sentence and problem.line > measured)
         ):
             continue  # nobody knows how many rows a length takes, so neither which side faces after it
@@ -317,7 +225,7 @@ def _lists(printed: Printed) -> list[CountProblem]:
     """Lists with a number too few or too many, wherever they stand."""
     found = []
     for entry in printed.entries:
-        count = _for_sizes(printed, entry)
+        count = for_sizes(printed, entry)
         if entry.kind in ("sizes", "abbreviation") or (entry.kind == "prose" and count == 1):
             continue
         here = " that the line is for" if count < len(printed.sizes) else ""
@@ -327,14 +235,6 @@ def _lists(printed: Printed) -> list[CountProblem]:
             sentence = f"a list of {given} numbers, {abs(count - given)} {much}: {has}"
             found.append(CountProblem(*entry.spread.place(at), None, sentence, ERROR, "sizes"))
     return found
-
-
-def _for_sizes(printed: Printed, entry: Entry) -> int:
-    """For how many sizes an entry is, so that its lists may have so many numbers."""
-    every = len(printed.sizes)
-    only = only_for(entry.read.text)
-    full = any(given == every for _, given, _ in sizes.listed(entry.spread.text))
-    return len(only) if len(only) > 1 and not full else every
 
 
 def _never_worked(printed: Printed) -> list[CountProblem]:

@@ -114,6 +114,7 @@ _ONE_SIDE = re.compile(
 )
 """A heading by which a row of crochet that turns before its end goes along one side only."""
 _TURNED = re.compile(r"\bturn\b")
+_IN_ROUNDS = re.compile(r"\bin (?:the )?(?:rounds?|rnds?)\b|\b(?:every|each|all|\d+) (?:rounds?|rnds?)\b")
 ON_NOTHING = ("fsc", "fdc", "fhdc")
 """Stitches that need nothing to be worked into."""
 
@@ -132,7 +133,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
     for ops, turn in segments(line, part, working.size, reading):
         chosen = dict(working.reading)
         try:
-            hand = _worked(needle, ops, working, turn, whole=line.label.kind == "round" and not rounds)
+            hand = _worked(needle, ops, working, turn, whole=not rounds and _all_round(line))
             _check_done(
                 hand,
                 ops,
@@ -188,6 +189,11 @@ def _turns_early(line: Line, hand: Hand, size: int) -> bool:
     if early:
         hand.notes.append(f"it turns with {stitches(left)} left unworked, as the count says")
     return early
+
+
+def _all_round(line: Line) -> bool:
+    """Whether a line goes all round, over stitches too that waited while others were worked back and forth."""
+    return line.label.kind == "round" or (not line.crochet and _IN_ROUNDS.search(line.text.lower()) is not None)
 
 
 def _places(line: Line) -> list[Into]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.printed.rules.grammar import NONE, ONE, PLACE_NAMES
-from lessonplan.printed.rules.items import HOLDER, RowCount
+from lessonplan.printed.rules.items import HOLDER, Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
 from lessonplan.printed.tree import Alike, BindOff, CastOn, Even, Hold, Join, Repeat, Return, Stitch, To
 
@@ -57,6 +57,15 @@ def _to_a_ring(m: Match) -> Any:
     """`Join into a ring`, in knitting: the work goes on in the round."""
     begun = m.chart.kind(m.match.start()) == "join" or m.chart.run[m.match.start()].value in ("close", "prose")
     return Join(m.at) if begun and m.chart.craft != "crochet" else NO_FIT
+
+
+def _round_again(m: Match) -> Any:
+    """`Resume working in the round over all sts`: no round is worked, but what waited is on the needles again."""
+    first, row = m.chart.run[m.match.start()], m.token("row")
+    said = first.kind != "remark" or first.value in ("resume", "begin", "now", "again", "back")
+    if not said or row.value != "round" or m.chart.craft == "crochet":
+        return NO_FIT
+    return (Join(m.at), Counted(m.num("n"), m.token("n").at, 0, "")) if m.has("n") else Join(m.at)
 
 
 def _held_at_once(m: Match) -> Any:
@@ -256,5 +265,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(beg|sep|ending|remark|row|ord|odd|other)+ ((knit num?)|(num st? knit))", _rib_ends, -0.2),
     Rule("work to (?=dec|inc|bo)", lambda m: None, -0.1),
     Rule("bo remark* centre remark* {n:num} st (?=for|stop|remark|sep|$)", _centre_off, 0.3),
+    Rule("(remark|return|to|beg|once|more)* (work|knit) in {row:row} (more|around|over|on|rem|st|remark)*"
+         " (all {n:num}? st?)? (?=stop|$)", _round_again, -0.3),
     Rule("bo {n:num} st (at|on|for|remark)+ (?=stop|eq|dash|open|$)", _off_there, -0.1),
 )  # fmt: skip
