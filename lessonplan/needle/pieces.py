@@ -51,7 +51,7 @@ def groups_of(printed: Printed, flat: bool) -> list[Group]:
     for index, entry in enumerate(printed.entries):
         if entry.kind not in ("line", "as"):
             continue
-        known = entry.kind == "as" and entry.like != UNKNOWN
+        known = entry.kind == "as" and (entry.like != UNKNOWN or texts_of(printed, index) != (NOTHING,))
         new = entry.section != section and (
             known or begins_anew(printed, index) or _puts_together(printed, index, section)
         )
@@ -77,6 +77,8 @@ def _group(printed: Printed, indexes: Sequence[int], flat: bool, last: int) -> G
     return Group(entries, flat or is_flat(printed, texts), max(times, 2) if again else times)
 
 
+_AT_LAST = re.compile(r"[.(:=–-]\s*(\d[^a-z.=]*?)\s*(?:sts|stitches)\b\W*$")
+"""The count at the end of a line."""
 _ALL_ROUND = ("Continue in the round.",)
 _TUBE = re.compile(r"\W*(?:leg|foot|cuff|ankle|instep)\b", re.IGNORECASE)
 _FRO = re.compile(r"\bback and forth\b|\bbackwards and forwards\b", re.IGNORECASE)
@@ -100,7 +102,8 @@ def texts_of(printed: Printed, index: int, depth: int = 0) -> tuple[str, ...]:
         broken = any(sizes.odd_lists(entry.spread.text, for_sizes(printed, entry)))
         return (NOTHING if broken else entry.read.text,)
     if entry.like == UNKNOWN or depth > 3:
-        return (NOTHING,)
+        told = _AT_LAST.search(entry.spread.text)  # `Work as given for Back until armholes measure 5 cm. 37 (41) sts.`
+        return (f"Return {told[1]} held sts to the needle" if told else NOTHING,)
     alike = _piece(printed, entry.like, entry.section)
     if FROM_FIRST.search(entry.spread.text):
         alike = [*dropwhile(lambda number: not LABEL.match(printed.entries[number].spread.text), alike)]

@@ -216,7 +216,9 @@ class _Parts:
             case Repeat(quantity=Times()) if _on_two_needles(item) and not self.sections and not self.steps:
                 self.steps += item.body
                 return self._as_needle(AsNeedle(0, item.at))
-            case Repeat(quantity=To(place="end" | "across" | "rest")) if _by_needle(item) and not self.sections and not self.steps:
+            case Repeat(quantity=To(place="end" | "across" | "rest")) if (
+                _by_needle(item) and not self.sections and not self.steps
+            ):
                 self.sections.append((EACH, 0))
                 self.steps += item.body
             case FromStar():

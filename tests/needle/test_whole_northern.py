@@ -46,6 +46,44 @@ Work 12 (14) rows in K1, P1 rib.
 2nd row: P.
 3rd row: K16 (18), M1, K3, M1, K to end. 34 (38) sts.
 """
+SLIPOVER = """Toddler's slipover
+
+SIZES 1 yr (2 yrs, 3 yrs)
+Chest 54 (58, 62) cm
+TENSION 18 sts and 24 rows = 10cm in st st using 5mm needles
+
+BACK
+Using 4mm needles cast on 37 (41, 45) sts.
+Work 4 rows in st st.
+Cast off 4 (5, 6) sts at beg of next 2 rows, then 5 sts at beg of foll 2 rows.
+Leave rem 19 (21, 23) sts on a holder.
+
+FRONT
+Work as given for Back until armholes measure 5cm, ending with a WS row. 37 (41, 45) sts.
+Shape neck
+Next row: K14 (15, 17), turn and leave rem sts on a spare needle.
+Dec 1 st at neck edge of next 5 (5, 6) rows. 9 (10, 11) sts.
+Shape shoulder
+Cast off 4 (5, 6) sts at beg of next row. 5 sts.
+Cast off.
+With RS facing, slip centre 9 (11, 11) sts onto a holder, rejoin yarn and K to end. 14 (15, 17) sts.
+Complete to match first side, reversing shaping.
+
+NECKBAND
+With RS facing and 4mm needles, pick up and K 20 (22, 24) sts down left side of neck, K9 (11, 11) from holder, """
+SLIPOVER += """pick up and K 20 (22, 24) sts up right side, K19 (21, 23) sts from back neck. 68 (76, 82) sts.
+Cast off in rib.
+"""
+MITTS = """Lady's fingerless mitts
+
+One size. 50 g of 4-ply. Set of four 3 mm double-pointed needles.
+30 sts and 40 rounds to 10 cm.
+
+Cast on 52 sts and divide over three needles (18, 16, 18). Join, being careful not to twist.
+Knit 4 rounds.
+Cast off.
+Work the second mitt the same as the first.
+"""
 
 
 def whole(text: str, *, flat: bool = False) -> Whole:
@@ -71,6 +109,25 @@ def test_two_sizes_that_nobody_named() -> None:
     assert len(found.printed.sizes) == 2
     assert [line.counted.stitches for line in found.lines] == [(30, 34), (30, 34), (32, 36), (32, 36), (34, 38)]
     assert not [each for each in found.problems if each.severity != "note"]
+
+
+def test_two_sides_of_a_neck_and_the_band_round_it() -> None:
+    found = whole(SLIPOVER, flat=True)
+    assert found.printed.sizes == ("1 yr", "2 yrs", "3 yrs")
+    # 37 less 14, less 9 in the middle, are 14 for the other side. The back's 19 wait until the neckband takes them.
+    assert [line.counted.stitches for line in found.lines] == [
+        (37, 41, 45), (37, 41, 45), (19, 21, 23), (0, 0, 0),
+        (37, 41, 45), (14, 15, 17), (9, 10, 11), (5, 5, 5), (0, 0, 0), (14, 15, 17), (None, None, None),
+        (68, 76, 82), (0, 0, 0),
+    ]  # fmt: skip
+    assert {problem.severity for problem in found.problems} == {"note"}
+
+
+def test_a_gauge_without_its_word_is_no_line_and_a_second_mitt_doubles_all() -> None:
+    found = whole(MITTS)
+    assert [line.counted.stitches for line in found.lines] == [(52,), (52,), (0,)]
+    assert found.sections[0].times == 2
+    assert not found.problems
 
 
 def test_a_leg_behind_a_heel_worked_back_and_forth_goes_round_again() -> None:

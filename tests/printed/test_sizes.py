@@ -27,6 +27,9 @@ from lessonplan.printed.leaflet.sizes import most_lists, named, names, odd_lists
         ("Sizes Small [Medium]: 80 [90]", ("Small", "Medium")),
         ("To fit chest (cm): 80 (90)", ("80", "90")),
         ("Size: 2 (4) 6 years", ("2", "4", "6")),
+        ("Finished size: to fit adult S/M/L, 51/56/61 cm head", ("S", "M", "L")),
+        ("to fit 6-12 months/1-2 years", ("6-12 months", "1-2 years")),
+        ("To fit chest 81/86/91 cm", ("81", "86", "91")),
         ("Sizes: S (M) L (XL)", ("S", "M", "L", "XL")),
     ],
 )
@@ -36,6 +39,11 @@ def test_names(text: str, expected: tuple[str, ...]) -> None:
 
 def test_a_needle_of_a_size_names_no_sizes() -> None:
     assert named(lines_printed("US size 8 (5mm) needles\n\nSizes: S (M)"), "en") == (("S", "M"), 3)
+
+
+def test_sizes_behind_the_word_alone() -> None:
+    printed = lines_printed("SIZES 1 yr (2 yrs, 3 yrs)\nChest 54 (58, 62) cm")
+    assert named(printed, "en") == (("1 yr", "2 yrs", "3 yrs"), 1)
 
 
 @pytest.mark.parametrize(

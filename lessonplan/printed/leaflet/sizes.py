@@ -45,6 +45,12 @@ _NAMED_FIRST = re.compile(
 )
 """Sizes by name before their measures: `S (M, L): foot 20 (22, 24) cm`."""
 _SIZE = r"(?:\d{1,3}(?:\s?[-–/]\s?\d{1,3})?|\d?X{0,3}[SML]|[2-6]XL)"
+_FIRST_WORDS = re.compile(
+    r"^(?:(?:finished\s+)?sizes?\b\s*|(?:to )?fits?\b\s*|:\s*"
+    r"|(?:adult|child|age|chest|bust|head|hand|foot)\s+(?=\d|X{0,3}[SML]\b))+",
+    re.IGNORECASE,
+)
+"""What stands before the first size: `To fit chest 81 (86, 91)`, `to fit adult S/M/L`."""
 _NAMED_ABOUT = re.compile(
     rf"{_SIZE}(?:\s*\(\s*{_SIZE}\s*\)\s*{_SIZE})+(?:\s*\(\s*{_SIZE}\s*\))?(?:\s(?:years?|yrs|months?|mths|cm|in))?",
     re.IGNORECASE,
@@ -109,6 +115,10 @@ def names(text: str) -> tuple[str, ...]:
     if first := _NAMED_FIRST.match(text):
         text = first[1][first.start(2) - first.start(1) :]
     said = re.sub(r"^[^:]{0,40}:\s*", "", text).strip(" .")
+    said = _FIRST_WORDS.sub("", said)
+    if "/" in (lead := said.split(",")[0]) and not re.search(r"[(\[]", said):  # `S/M/L, 51/56/61 cm head`
+        once = len(re.findall(r"\d [^\W\d_]", lead)) < 2
+        said = re.sub(r"(?<=\d) (?:cm|in|years?|months?)$", "", lead) if once else lead
     about = [one.strip() for one in re.split(r"[()]", said) if one.strip()]
     if _NAMED_ABOUT.fullmatch(said) and len(about) <= MOST:
         return (*about[:-1], re.sub(r"(?<=\d) [^\W\d_]+$", "", about[-1]))
@@ -168,9 +178,12 @@ def named(printed: Sequence[Spread], language: str) -> tuple[tuple[str, ...], in
         if _ALONE.match(head):
             return (), 0
         told = spread if rest.strip() else next(iter(printed[number + 1 : number + 2]), spread)
-        found = () if SHORTHAND.search(told.text) else names(told.text)
-        if not found and not rest and (bare := re.match(r"\S+\s+(.*)", spread.text)):
-            found = names(bare[1])
+        bare = None if rest else re.match(r"\S+\s+(.*[(\[/].*)", spread.text)
+        found = names(bare[1]) if bare else ()
+        if found:
+            told = spread
+        elif not SHORTHAND.search(told.text):
+            found = names(told.text)
         if found:
             return found, told.line
     return (), 0

@@ -7,7 +7,17 @@ from dataclasses import dataclass
 
 from lessonplan.printed.leaflet.headwords import begins_with
 from lessonplan.printed.leaflet.layout import BARE, LABEL
-from lessonplan.printed.leaflet.wordings import BALLS, LAST, MULTIPLE, OTHER_NUMBERS, SHORTHAND, SURELY, VERB, WEIGHTY
+from lessonplan.printed.leaflet.wordings import (
+    BALLS,
+    LAST,
+    MULTIPLE,
+    OTHER_NUMBERS,
+    SHORTHAND,
+    SURELY,
+    TENSION,
+    VERB,
+    WEIGHTY,
+)
 from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import BindOff, CastOn, Colour, Even, Hold, Join, Line, Mark, Rows, Stitch
 from lessonplan.printed.words.languages import read_in
@@ -63,7 +73,7 @@ class Lines:
         commanding = told or begins_with("command", text, self.language)
         if LAST.match(text) or notes_said(text.lower()) or (MULTIPLE.search(text) and not commanding):
             return False
-        if not begun and BALLS.search(text) and not commanding:
+        if not begun and not commanding and (BALLS.search(text) or TENSION.match(text)):
             return False
         line = self.parsed(text)
         if line is None:

@@ -40,7 +40,11 @@ ALL_OF_IT = re.compile(
     re.IGNORECASE,
 )
 """What may stand before "as for the back" where the whole of it is meant."""
-SAME_WAY = re.compile(r"\bin (?:the |exactly the )?same (?:way|manner)\b(?!\s*(?:until|to|for|\d))", re.IGNORECASE)
+SAME_WAY = re.compile(
+    r"\bin (?:the |exactly the )?same (?:way|manner)\b(?!\s*(?:until|to|for|\d))"
+    r"|^\W*(?:complete|finish)\b[^.]*\bto (?:match|correspond)\b",
+    re.IGNORECASE,
+)
 HARMLESS = re.compile(
     r"^[\s.,;(]*(?:from (?:row|rnd|round) 1(?!\d)[\s.,;(]*)?(?:(?:but )?revers\w* (?:all )?shapings?|gegengleich)?"
     r"[\s.)]*$",
@@ -56,7 +60,8 @@ SECOND = re.compile(
     r"^(?:set (?:it )?aside(?:\s+and|[,.;])\s+)?(?:"
     r"(?:(?:work|make|knit|crochet)\s+)?(?:the\s+)?(?:second|other|2nd|zweite[nrs]?)\s+(?P<what>[^\W\d_]+)\s+"
     r"(?:exactly\s+|genau\s?)?"
-    r"(?:in (?:the )?same (?:way|manner)|the same(?: way)?|likewise|to match|ebenso|gegengleich|gleich)"
+    r"(?:in (?:the )?same (?:way|manner)|(?:exactly )?the same(?: way)?|likewise|to match|ebenso|gegengleich|gleich)"
+    r"(?:\s+as (?:for )?(?:the )?(?:first|1st|other)(?: one)?)?"
     r"(?:\s+(?:arbeiten|stricken|häkeln|str|arb))?"
     r"|(?:work|make|knit|crochet)\s+(?:a|the|another|one more)\s+(?:second\s+)?"
     r"(?P<another>sleeve|sock|mitten|mitt|slipper|leg))[\s.!]*$",
@@ -79,6 +84,12 @@ ONE_NEEDLE = re.compile(
     re.IGNORECASE,
 )
 """Pieces from other needles put on one: "Put all pieces on one needle: sleeve, front, sleeve, back = 204 sts"."""
+TENSION = re.compile(
+    r"\d+ ?(?:sts?|stitches)\b[^.]{0,20}?(?:,|and|&|x|×|/|by)\s*\d+ ?(?:rows|rounds|rnds)\b[^.]{0,40}?"
+    r"\d+(?:\.\d+)? ?(?:cm|in\b|inch|\")",
+    re.IGNORECASE,
+)
+"""A gauge without its word: "30 sts and 40 rounds to 10 cm"."""
 BALLS = re.compile(r"\b\d+\s+(?:balls?|skeins?|hanks?|cones?)\b", re.IGNORECASE)
 """Yarn that is asked for, before anything is worked."""
 MADE_UP = re.compile(
