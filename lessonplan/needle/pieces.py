@@ -65,10 +65,8 @@ def groups_of(printed: Printed, flat: bool) -> list[Group]:
 
 def _group(printed: Printed, indexes: Sequence[int], flat: bool, last: int) -> Group:
     """Lines of one piece; `last` is the last entry before it that is worked, after which its headings stand."""
-    before = (-1, *indexes)
     entries = tuple(
-        (index, (*(_ALL_ROUND if _comes_round(printed, each, index) else ()), *texts_of(printed, index)))
-        for each, index in zip(before, indexes, strict=False)
+        (index, (*(_ALL_ROUND if comes_round(printed, index) else ()), *texts_of(printed, index))) for index in indexes
     )
     texts = [text for _, each in entries for text in each]
     first = printed.entries[last].section + (last > 0)
@@ -84,14 +82,14 @@ _TUBE = re.compile(r"\W*(?:leg|foot|cuff|ankle|instep)\b", re.IGNORECASE)
 _FRO = re.compile(r"\bback and forth\b|\bbackwards and forwards\b", re.IGNORECASE)
 
 
-def _comes_round(printed: Printed, before: int, index: int) -> bool:
+def comes_round(printed: Printed, index: int) -> bool:
     """Whether a leg or foot begins behind a heel worked back and forth: all stitches are on again, said or not."""
     section = printed.entries[index].section
-    if before < 0 or printed.entries[before].section == section or not _TUBE.match(printed.sections[section].name):
+    before = next((one.section for one in printed.entries[index - 1 :: -1] if one.kind in ("line", "as")), section)
+    if index == 0 or before == section or not _TUBE.match(printed.sections[section].name):
         return False
-    worked = printed.entries[before].section
-    return "heel" in printed.sections[worked].name.lower() and any(
-        _FRO.search(each.spread.text) for each in printed.entries if each.section == worked
+    return "heel" in printed.sections[before].name.lower() and any(
+        _FRO.search(each.spread.text) for each in printed.entries if each.section == before
     )
 
 

@@ -12,7 +12,7 @@ from lessonplan.course.values.quantities import split_sizes
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.order.goals import same_name
 from lessonplan.needle.pattern import Whole
-from lessonplan.printed.leaflet.wordings import MAKE, SECOND
+from lessonplan.printed.leaflet.wordings import MAKE, ONE_NEEDLE, PUT_TOGETHER, SECOND
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import (
@@ -74,6 +74,8 @@ class Cuts:
         self.shared = 1
         self.waiting = ""
         self.joined = -1
+        self.together = False
+        """Whether the pieces done so far have just been put on one needle."""
         self.yarn = yarns[0] if yarns else ""
         self.later: list[Stage] = []
         self.alike: list[Stage] = []
@@ -100,6 +102,8 @@ class Cuts:
                 return "return"
             if entry.kind == "prose":
                 return "prose"
+        if entry.kind == "line" and ONE_NEEDLE.match(text) and PUT_TOGETHER.search(text):
+            return "pieces"
         if entry.kind == "as" or line is None or index in self.unread:
             return entry.kind if entry.kind in ("as", "prose") else "unread"
         steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
@@ -158,8 +162,8 @@ class Cuts:
         for place, index in enumerate(entries):
             kind = self._kind(index)
             before = self._kind(entries[place - 1]) if place else ""
-            alone = ("cast-on", "join", "pick-up", "end", "through", "graft", "return", "as", "unread", "prose")
-            certain = ("cast-on", "join", "pick-up", "end", "through", "return", "unread")
+            certain = ("cast-on", "join", "pieces", "pick-up", "end", "through", "return", "unread")
+            alone = (*certain, "graft", "as", "prose")
             wanted = (
                 kind in alone or before in alone or before == "hold" or "measured" in (kind, before)
                 or self._yarn_of(index) not in ("", self._yarn_at(run))

@@ -18,6 +18,8 @@ from lessonplan.craft.linelength import (
     line_length,
     measured_from,
 )
+from lessonplan.needle.decided.line import goes_round
+from lessonplan.needle.pieces import comes_round
 from lessonplan.printed.tree import (
     CastOn,
     Hold,
@@ -236,7 +238,12 @@ class Making(Cuts):
     def _all_again(self, told: Sequence[int], stage: Stage) -> None:
         """Take the stitches up that waited while others were worked back and forth, once a round is worked again."""
         first = self._parsed(told[0]) if told else None
-        if self.waiting and first is not None and first.label.kind == "round":
+        if first is not None and (goes_round(first) or comes_round(self.printed, told[0])):
+            self._fetch(stage)
+
+    def _fetch(self, stage: Stage) -> None:
+        """Take the stitches up that waited, if any did."""
+        if self.waiting:
             works = stage.works or self.found.stages[-1].works
             works.append(Work([], {"take_up": self.waiting}))
             self.waiting = ""

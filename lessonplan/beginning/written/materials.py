@@ -172,7 +172,7 @@ class Materials:
             return self._take_notion(text)
         if _NEEDLE.search(text) and not re.search(r"\b(?:balls?|skeins?|yards|yds)\b", text, re.IGNORECASE):
             return self._take_needle(text)
-        if len(text.split()) > 8 and text.endswith("."):
+        if len(text.split()) > 8 and text.endswith(".") and not LISTED.match(text):
             return None  # a sentence about them
         return self._take_yarn(text) if _YARN.search(text) or COLOURED.match(text) else self._take_notion(text)
 

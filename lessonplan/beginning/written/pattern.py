@@ -24,9 +24,14 @@ from lessonplan.needle.pattern import Whole, work_whole
 from lessonplan.printed.leaflet.contents import read_whole
 from lessonplan.printed.leaflet.explained import meaning_of
 from lessonplan.printed.leaflet.layout import LABEL, Spread
-from lessonplan.printed.leaflet.wordings import MAKE, times_made
+from lessonplan.printed.leaflet.sizes import in_one_bracket
+from lessonplan.printed.leaflet.wordings import LISTS, MAKE, TENSION, times_made
 from lessonplan.printed.line import crochet_stitch
 
+_AMOUNT = re.compile(
+    r"\d\s?(?:mm|cm|g\b|m\b|oz|yds?|sts?\b|in\b)|\d+ (?:\(.*\) )?(?:balls?|skeins?|hanks?)\b", re.IGNORECASE
+)
+"""What tells that a line without a colon is one of a list: `NEEDLES 4 mm`, `Gauge is not important; 18 sts = 4 in`."""
 _FITS = re.compile(r"(to fit(?: [a-z]+){0,3})\s+(?=\d)", re.IGNORECASE)
 _HEAD = re.compile(r"([^:]{1,30}):\s+(?=\S)")
 _GUESSED = {"knitting": ("20", "28", "10 cm", ""), "crochet": ("16", "18", "10 cm", "")}
@@ -156,7 +161,11 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
 
     Raises `NoPatternError`.
     """
-    whole = work_whole(read_whole(given.text))
+    printed = read_whole(given.text)
+    if (text := in_one_bracket(given.text, len(printed.sizes))) != given.text:
+        given = replace(given, text=text)
+        printed = read_whole(text)
+    whole = work_whole(printed)
     entries = whole.printed.entries
     worked = [i for i, each in enumerate(entries) if each.kind in ("line", "as")]
     if not worked:
@@ -284,6 +293,10 @@ def _said(pattern: Pattern, index: int, text: str, first: int) -> Sorted | None:
         kinds, left = (", ".join(dict.fromkeys(getattr(one, key) for one in each)) for key in ("kind", "left"))
         return Sorted(kinds, each[0].stands, left.strip(", ")) if each else None
     told = pattern.materials.take(head[1], text[head.end() :]) if head and (listed or early) else None
+    if told is None and early and TENSION.search(text):
+        told = pattern.materials.take("gauge", text)
+    if told is None and early and (bare := LISTS.match(text)) and _AMOUNT.search(text, bare.end()):
+        told = pattern.materials.take(bare[1], text[bare.end() :])
     if MAKE.match(text) and len(text.split()) < 4:
         pattern.made = times_made(text)
         return Sorted("made again", "pattern.yaml: make")

@@ -125,8 +125,11 @@ class Stager(Making):
             stage.after = self._ends()
         elif done and not anew:
             joined = any(PUT_TOGETHER.search(self._text(index)) for index in stage.works[0].entries[:1])
-            joined = joined or ("pick_up" in stage.works[0].keys and "bind_off" in done[-1].works[-1].keys)
+            edge = "pick_up" in stage.works[0].keys and "bind_off" in done[-1].works[-1].keys
+            joined = joined or self.together or edge
             stage.after = self._ends() if joined else [done[-1].key]
+        if self.together:
+            self._on_one_needle(stage)
         for work in stage.works:
             for held in self.held if "take_up" in work.keys else ():
                 if held.name == work.keys["take_up"] and held.stage != stage.key:
@@ -135,6 +138,17 @@ class Stager(Making):
         self.later = []
         self.of_section.setdefault(number, []).append(stage)
         self.begun = True
+
+    def _on_one_needle(self, stage: Stage) -> None:
+        """The pieces that a stage goes on from wait until it takes them all up."""
+        self.together = False
+        for place, key in enumerate(stage.after):
+            piece = next(one for one in self.found.stages if one.key == key)
+            piece.works.append(Work([], {"lines": ["Put all stitches on a holder."], "holds": key}))
+            stage.works.insert(place, Work([], {"take_up": key}))
+        first = stage.works[len(stage.after)]
+        if said := first.keys.pop("before", ""):
+            stage.works[0].keys["before"] = said
 
     def _ends(self) -> list[str]:
         """The stages that nothing goes on from yet."""
@@ -166,6 +180,10 @@ class Stager(Making):
             self._beside(stage.works[-1], "note", run[0], "cast-on", stage, JOINED)
         elif kind == "join":  # after rows: what its part has from here on are rounds
             self.joined = self.printed.entries[run[0]].section
+            self._fetch(stage)
+            self.pending.append(run[0])
+        elif kind == "pieces":
+            self.together = True
             self.pending.append(run[0])
         elif kind == "pick-up":
             self._new(stage, self._picked_along(run[0]), "stitches picked up")

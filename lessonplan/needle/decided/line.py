@@ -133,7 +133,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
     for ops, turn in segments(line, part, working.size, reading):
         chosen = dict(working.reading)
         try:
-            hand = _worked(needle, ops, working, turn, whole=not rounds and _all_round(line))
+            hand = _worked(needle, ops, working, turn, whole=not rounds and goes_round(line))
             _check_done(
                 hand,
                 ops,
@@ -191,7 +191,7 @@ def _turns_early(line: Line, hand: Hand, size: int) -> bool:
     return early
 
 
-def _all_round(line: Line) -> bool:
+def goes_round(line: Line) -> bool:
     """Whether a line goes all round, over stitches too that waited while others were worked back and forth."""
     return line.label.kind == "round" or (not line.crochet and _IN_ROUNDS.search(line.text.lower()) is not None)
 

@@ -79,6 +79,17 @@ def listed(text: str) -> Iterator[tuple[int, int, str]]:
         yield match.start(), match[0].count("-") + 1, text[match.end() :]
 
 
+def in_one_bracket(text: str, sizes: int) -> str:
+    """The text with lists of so many numbers that have every other one in brackets written as `132 (144, 156)`."""
+
+    def plain(match: re.Match[str]) -> str:
+        numbers = re.findall(_NUMBER, re.sub("[()]", " ", match[0]))
+        lead = match[0][: re.search(_NUMBER, match[0]).start()]  # type: ignore[union-attr]  # it has some
+        return f"{lead}{numbers[0]} ({', '.join(numbers[1:])})" if len(numbers) == sizes else match[0]
+
+    return _TURN_ABOUT.sub(plain, text) if sizes > 2 else text
+
+
 def odd_lists(text: str, sizes: int) -> Iterator[tuple[int, int]]:
     """Lists that have not one number for each size: place and how many. `48 (96)` may be a count said again."""
     for at, given, after in listed(text):

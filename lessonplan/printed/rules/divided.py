@@ -263,6 +263,7 @@ DIVIDED: tuple[Rule, ...] = (
          " (remark|next|num)* holder",
          lambda m: Return(None, "", m.at), -0.1),
     Rule("(beg|sep|ending|remark|row|ord|odd|other)+ ((knit num?)|(num st? knit))", _rib_ends, -0.2),
+    Rule("(work|in|even)* {p:pattern} length (?=stop|sep|$)", _for_length, -0.4),
     Rule("work to (?=dec|inc|bo)", lambda m: None, -0.1),
     Rule("bo remark* centre remark* {n:num} st (?=for|stop|remark|sep|$)", _centre_off, 0.3),
     Rule("(remark|return|to|beg|once|more)* (work|knit) in {row:row} (more|around|over|on|rem|st|remark)*"
