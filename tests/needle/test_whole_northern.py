@@ -175,3 +175,22 @@ def test_a_repeat_by_needles_of_which_nobody_knows_how_many_there_are_is_asked_a
     counted = count_lines(["*K1, ssk, k to last 3 sts on needle, k2tog, k1; rep from * to end"], (20,))
     assert counted.lines[0].stitches == (None,)
     assert [each.kind for each in counted.problems] == ["ambiguous"]
+
+
+def test_a_stitch_pattern_told_by_its_multiple_and_rows_of_it() -> None:
+    lace = (
+        "Feather lace (multiple of 12 sts)\nRnd 1: *(k2tog) twice, (yo, k1) 4 times, (ssk) twice; rep from *.\n"
+        "Rnd 2: Knit.\nRnd 3: Purl.\nRnd 4: Knit.\n\nCowl\nCast on 144 sts.\nWork rnds 1-4 of Feather lace three times.\n"
+    )
+    found = whole(lace)
+    assert list(found.printed.patterns) == ["Feather lace"]
+    assert [line.counted.stitches for line in found.lines] == [(144,), (144,)]
+    assert found.lines[-1].counted.rounds == (12,)
+    assert not found.problems
+
+
+@pytest.mark.parametrize("line", ["K 2 P 2 rib 3 cm.", "Work in k2, p2 rib 3 cm", "St st 5 cm"])
+def test_a_length_behind_a_pattern_is_said_to_depend_on_the_gauge(line: str) -> None:
+    counted = count_lines([line], (80,))
+    assert counted.lines[0].stitches == (80,)
+    assert ["depends on the gauge" in each.sentence for each in counted.problems] == [True]

@@ -45,8 +45,9 @@ _SMALL = re.compile(
 THING = re.compile(rf"(?:[\w.-]+ ){{0,4}}(?:{_SMALL.pattern})|\d.{{0,30}}(?:{_NEEDLE.pattern})", re.IGNORECASE)
 """A line of a list of materials that begins with a thing of its own."""
 LISTED = re.compile(
-    rf"(?:US \d+.{{0,12}})?\d[\d.,]*\s?mm\b.{{0,30}}(?:{_NEEDLE.pattern})"
+    rf"(?:US \d+.{{0,12}}|(?:an? )?(?:set|pair) of (?:\w+ )?)?\d[\d.,]*\s?mm\b.{{0,30}}(?:{_NEEDLE.pattern})"
     rf"|\d+ (?:[\w.-]+ ){{0,3}}(?:{_SMALL.pattern})"
+    r"|\d+\s?g\b(?: of)? .{0,20}\b(?:[234]-?ply|dk|aran|chunky|worsted|sock|sport|fingering|wool|cotton)\b"
     r"|.*\b(?:[234]-?ply|dk|aran|chunky|worsted|sock|sport|fingering)\b.*(?<![\d.])\d+\s?(?:m|g|yds?|metres|yards)\b"
     r"|.*(?<!\w)\d+\s+(?:\w+\s+)?(?:balls?|skeins?|hanks?)\b|.*\d\s?g\b.*\d\s?(?:m|yds?|yards|metres)\b",
     re.IGNORECASE,

@@ -232,7 +232,7 @@ def _sort(pattern: Pattern, first: int) -> set[int]:
             told = Sorted("what it is about", "course.yaml: summary")
         elif entry.kind == "row":
             told = Sorted("row of a stitch pattern", f"pattern.yaml: patterns, {section.name}")
-        elif entry.kind == "sizes" and entry.spread.line == printed.sizes_line:
+        elif entry.kind in ("sizes", "prose") and entry.spread.line == printed.sizes_line and printed.named:
             told = Sorted("sizes", "pattern.yaml: sizes")
         elif entry.kind in ("prose", "sizes"):
             told = _said(pattern, index, text, first)

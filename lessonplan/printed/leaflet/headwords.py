@@ -11,6 +11,8 @@ TABLE = Path(__file__).parent / "headings.csv"
 _IN_ORDER = ("abbreviations", "sizes", "pattern", "info", "worked")
 """Kinds of headings: the first whose word stands in one is meant."""
 _STITCHES = re.compile(r"\b(?:st|stitch|pattern|patt|ribbing|muster)\b\.?\s*(?:\(.*\))?$", re.IGNORECASE)
+_OVER = re.compile(r"\w.*\((?:worked over |over )?(?:an? )?(?:even|odd|multiple|mult\.?)\b.{0,30}\)$", re.IGNORECASE)
+"""A stitch pattern is told by over how many stitches it can be worked: `Feather lace (multiple of 12 sts)`."""
 
 
 @cache
@@ -32,7 +34,7 @@ def heading_kind(heading: str, language: str) -> str:
     for kind in _IN_ORDER:
         if len(plain.split()) < 7 and _stand_in(plain, kind, language):
             return kind
-    if _STITCHES.search(heading) and len(plain.split()) > 1:
+    if _OVER.search(heading) or (_STITCHES.search(heading) and len(plain.split()) > 1):
         return "pattern"
     return ""
 

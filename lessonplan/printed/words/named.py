@@ -14,7 +14,10 @@ _CHART = re.compile(
     r"(?P<name>(?:(?!the\b|rows?\b|next\b|all\b)[a-z]+\s+){0,2}?chart(?:\s+(?!to\b|for\b|on\b|as\b|is\b"
     r"|in\b)(?:[a-z]|\d{1,2}(?!\s*(?:times|more|x\b|mal|rows|rnds|rounds))|[ivx]{1,4}))?"
     r"|(?:(?!the\b)[a-z'-]+\s+){1,3}?(?:pattern|patt|stitch)(?=\s*(?:[.,;:]|$|over|to|until|for|\d|once|twice"
-    r"|across|around)))"
+    r"|across|around))"
+    r"|(?(rows)(?:(?!the\b)[a-z'-]+\s+){0,2}?(?:lace|rib|ribbing|cables?|lattice|chevrons?|diamonds?|eyelets?|mesh|texture"
+    r"|ripple|waffle|basketweave|mosaic|leaf|leaves|border|edging)(?=\s*(?:[.,;:]|$|over|to|until|for|\d|once|twice|[a-z]+ times))"
+    r"|(?!)))"
     r"(?![a-z])"
 )
 
