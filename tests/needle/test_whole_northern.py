@@ -180,7 +180,8 @@ def test_a_repeat_by_needles_of_which_nobody_knows_how_many_there_are_is_asked_a
 def test_a_stitch_pattern_told_by_its_multiple_and_rows_of_it() -> None:
     lace = (
         "Feather lace (multiple of 12 sts)\nRnd 1: *(k2tog) twice, (yo, k1) 4 times, (ssk) twice; rep from *.\n"
-        "Rnd 2: Knit.\nRnd 3: Purl.\nRnd 4: Knit.\n\nCowl\nCast on 144 sts.\nWork rnds 1-4 of Feather lace three times.\n"
+        "Rnd 2: Knit.\nRnd 3: Purl.\nRnd 4: Knit.\n\n"
+        "Cowl\nCast on 144 sts.\nWork rnds 1-4 of Feather lace three times.\n"
     )
     found = whole(lace)
     assert list(found.printed.patterns) == ["Feather lace"]

@@ -16,7 +16,8 @@ _CHART = re.compile(
     r"|(?:(?!the\b)[a-z'-]+\s+){1,3}?(?:pattern|patt|stitch)(?=\s*(?:[.,;:]|$|over|to|until|for|\d|once|twice"
     r"|across|around))"
     r"|(?(rows)(?:(?!the\b)[a-z'-]+\s+){0,2}?(?:lace|rib|ribbing|cables?|lattice|chevrons?|diamonds?|eyelets?|mesh|texture"
-    r"|ripple|waffle|basketweave|mosaic|leaf|leaves|border|edging)(?=\s*(?:[.,;:]|$|over|to|until|for|\d|once|twice|[a-z]+ times))"
+    r"|ripple|waffle|basketweave|mosaic|leaf|leaves|border|edging)"
+    r"(?=\s*(?:[.,;:]|$|over|to|until|for|\d|once|twice|[a-z]+ times))"
     r"|(?!)))"
     r"(?![a-z])"
 )
