@@ -10,7 +10,9 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.inside import inside
 from lessonplan.documents.marks import Code, Marked
+from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
+from lessonplan.documents.wording import listing
 from lessonplan.planning.worked import Plan
 
 
@@ -20,7 +22,8 @@ class Label:
 
     ``stop`` is where, with what on the needle; ``left`` what is not done then: ``before`` the shoot only, where a shot
     or somebody at it goes on with the piece. ``then``: what is worked on it between
-    its shots: when, by whom, the new stop, and what is not done then with what else is new.
+    its shots: when, by whom, the new stop, and what is not done then with what else is new; where nobody works on it
+    between them, the shots that go on with it. ``kept_for``: that it is kept to stand in for one that is spoilt.
     """
 
     letter: str
@@ -35,6 +38,7 @@ class Label:
     ball: str
     slates: str
     notes: tuple[Marked, ...]
+    kept_for: str
     whose: str
     code: Code
 
@@ -77,6 +81,19 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
                 on, has = needle or on, then
 
 
+def _moved_in(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
+    """Say in which shots a piece is worked on, where nobody does it between them: its stop is for before them alone."""
+    piece = next(one for one in plan.choice.pieces if one.name == letter)
+    moved = dict.fromkeys(shot_of(one.demand) for one in piece.stops if one.end != one.start and not one.spare)
+    if moved:
+        yield f"Then in {listing([*moved])}", "it is worked on before the camera.", ""
+
+
+def _kept_for(plan: Plan, letter: str) -> str:
+    shots = spoilt_in(plan, letter)
+    return f"Then keep it at hand: it may stand in for what is spoilt in {listing(shots)}." if shots else ""
+
+
 def _parted(stop: str) -> tuple[str, str]:
     """Part a stop from what is left for others: a tag has room for one bold line."""
     where, semicolon, left = stop.partition("; do not ")
@@ -100,12 +117,13 @@ def _label(plan: Plan, task: Task) -> Label:
         stop=stop,
         left=left,
         before=any(one.end != piece.first or one.start != piece.first for one in piece.stops),
-        then=tuple(_then(plan, task.letter)),
+        then=tuple(_then(plan, task.letter)) or tuple(_moved_in(plan, task.letter)),
         needle=task.needle,
         markers=task.markers,
         ball=task.ball,
         slates=task.slates,
         notes=task.notes,
+        kept_for=_kept_for(plan, task.letter),
         whose=_whose(task),
         code=Code(f"Piece {task.letter}"),
     )
