@@ -55,16 +55,17 @@ def test_a_label_has_every_stop_of_its_piece(sample: Plan, labels: dict[str, Lab
         "I": 1,
         "K": 1,
         "N": 2,  # drawn shut and taken up by her, if 3.2.4 and 3.3.1 have not
-        "O": 1,  # nobody works on it but on camera
         "P": 1,
     }
     assert {letter for letter, one in labels.items() if not one.before} == set("ABCDEFJLM")
-    assert labels["O"].then == (("Then in 3.2.4 and 3.3.1", "it is worked on before the camera.", ""),)
+    # Nobody but the host, on camera, works on O: its tag has no further stop.
+    assert labels["O"].before == "Before the shoot; on camera it goes on in 3.2.4 and 3.3.1"
+    assert {labels[letter].before for letter in "GHIKNP"} == {"Before the shoot"}
     # Of the pieces that end before 3.2.4 these two can still become one that is drawn shut; M is full, as 3.3.4 asks.
-    kept = "Then keep it at hand: it may stand in for what is spoilt in"
+    kept = "to stand in if one is spoilt:"
     assert {letter: one.kept_for for letter, one in labels.items() if one.kept_for} == {
-        "K": f"{kept} 3.2.4.",
-        "M": f"{kept} 3.2.4 and 3.3.4.",
+        "K": f"{kept} 3.2.4",
+        "M": f"{kept} 3.2.4 and 3.3.4",
     }
     assert {one.letter: one.kept_for for one in samples_view(sample).pieces if one.kept_for} == {
         "K": "3.2.4",
@@ -197,8 +198,7 @@ def test_what_is_not_cut_is_packed_with_its_piece(sheets: list[RunSheetPaper], l
     packed = [dict(sheet.pieces) for sheet in sheets]
     checked = 0
     for letter, one in labels.items():
-        last = next(left for *_, left in (*reversed(one.then), ("", one.left or "-")) if left)
-        for day, left in ((0, one.left), (1, last)):
+        for day, left in ((0, one.left), (1, one.then[-1][2] if one.then else one.left)):
             uncut = re.search(r"Do not cut ([^,;.]+)", left)
             if uncut and letter in packed[day] and (day == 0 or letter not in packed[0] or one.then):
                 with_it = packed[day][letter].partition("with its ")[2]

@@ -272,10 +272,13 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
         text = "; ".join(f"{what}: {text}" for what, text in new.items())
         named = (_yarn(plan, name) for name in yarns if {"Yarn", "Yarns"} & new.keys())
         places = [(place, name) for name in named if (place := phrase_at(name, time.say)) is not None]
-        at, belongs = time.start, "the start of the shot"
-        if places:  # what is said of it comes with its words
-            at, belongs = time.at_word(min(places)[0]), f"the words “{min(places)[1]}”"
-        yield wanted(plan, time, "needle and yarn", text, at, belongs, near=False)
+        kind = "needle and yarn"
+        if not places:
+            yield wanted(plan, time, kind, text, time.start, "the start of the shot", near=False)
+            return
+        place, name = min(places)
+        told = wanted(plan, time, kind, text, time.at_word(place), f"the words “{name}”", near=False)
+        yield replace(told, rank=PRIORITY.index("round"))  # a round that is begun before these words is shown first
 
 
 def _as_packed(plan: Plan, needle: str) -> str:
