@@ -65,6 +65,10 @@ _TOLD = re.compile(
 _HERSELF = frozenset({"course.host"})
 """Facts that nobody slips on: the host's own name."""
 _OPEN, _CLOSE = "\ue000", "\ue001"
+_ENDS = ".!?"
+"""Signs that end a sentence."""
+SHORT = 20
+"""What is kept of a long sentence in fewer letters has what is before it too: nobody knows else where it stands."""
 LONG = 70
 """A sentence of more letters is cut down to the parts of it that have what slips in them."""
 
@@ -123,7 +127,8 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
             continue
         shot = shots[entry.number].shot
         texts = [shot.say, *(point.text for point in shot.points)]
-        must = tuple((Part(fill(text, word), True),) for text in shot.must_say)
+        spoken = " ".join(" ".join(fill(text, word) for text in texts).split())
+        must = tuple(tuple(_out_of(spoken, " ".join(fill(text, word).split()))) for text in shot.must_say)
         again = tuple((Part(fill(one.right, word), True),) for one in wrong.get(entry.number, ()))
         said = (line for text in texts for line in slippery(fill(text, marked)))
         lines = [*again, *must, *(line for line in said if not _told(line, must))]
@@ -147,6 +152,15 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
                 )
             )
     return CueCardsView(plan.course.course.title, day.number + 1, day_text(day.day), tuple(cards))
+
+
+def _out_of(spoken: str, text: str) -> Iterator[Part]:
+    """Give a line that must be said, with a sign at each end where the sentence that has it goes on beyond it."""
+    at = spoken.find(text)
+    before, after = (spoken[:at].rstrip(), spoken[at + len(text) :]) if at >= 0 else ("", "")
+    yield from [Part("… ", False)] if before and before[-1] not in _ENDS else []
+    yield Part(text, True)
+    yield from [Part("\u00a0…", False)] if after and not {text[-1], after[0]} & set(_ENDS) else []
 
 
 def _told(line: tuple[Part, ...], must: Sequence[tuple[Part, ...]]) -> bool:
@@ -212,10 +226,11 @@ def _short(line: tuple[Part, ...]) -> tuple[Part, ...]:
             if place:
                 clauses.append([])
             clauses[-1].append(Part(text, part.slips))
+    chosen = _kept_of(clauses)
     kept: list[Part] = []
     left_out = False
-    for clause in clauses:
-        if any(part.slips for part in clause):
+    for place, clause in enumerate(clauses):
+        if place in chosen:
             begun = " " if kept else ""
             kept += [Part(f"{begun}… " if left_out else begun, False), *clause]
             left_out = False
@@ -225,6 +240,14 @@ def _short(line: tuple[Part, ...]) -> tuple[Part, ...]:
         last = kept[-1]
         kept[-1:] = [Part(last.text.rstrip(",;:"), last.slips), Part("\u00a0…", False)]
     return tuple(part for part in kept if part.text)
+
+
+def _kept_of(clauses: Sequence[Sequence[Part]]) -> set[int]:
+    """Choose the clauses that have what slips; before so few words as say nothing alone those before."""
+    chosen = {place for place, clause in enumerate(clauses) if any(part.slips for part in clause)}
+    while min(chosen) and sum(len(part.text) for place in chosen for part in clauses[place]) < SHORT:
+        chosen.add(min(chosen) - 1)
+    return chosen
 
 
 def sequences_of(shot: Shot) -> Iterator[tuple[str, tuple[tuple[Part, ...], ...]]]:

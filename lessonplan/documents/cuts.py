@@ -278,22 +278,28 @@ def comes_of(plan: Plan, of: Episode, one: Finding) -> str:
 def _over(plan: Plan, episode: int, shot: str, finding: Finding) -> Iterator[str]:
     """Tell of the text that has what holds by a finding, if one lies over its words already.
 
-    For what is never said it may lie anywhere in the shot.
+    For what is never said it may lie anywhere in the shot. Of swapped words a text may have but one step.
     """
-    right, never = set(words_of(finding.right.partition(" (")[0])), finding.kind == "never said"
-    texts = (heard_cues(plan, episode) or ((), ()))[0]
-    there = [one for one in texts if right and one.cue.wanted.shot == shot and right <= set(words_of(_spoken(one)))]
-    near = min(there, key=lambda one: abs(one.at - finding.start), default=None)
-    if near is None:
-        return
-    start, end = (clock_of(at / 1000) for at in (near.start, near.end))
-    told, stays = f"“{near.cue.text}”", (near.end - near.start) / 1000
-    if never:
-        yield f"{told} shows it from {start} to {end}"
-    elif finding.start - stays < near.at <= finding.start + BREATH:
-        yield f"{told} lies over it from {start} to {end}"
-    elif 0 <= near.at - finding.start <= LATER / 1000:
-        yield f"{told} comes after it, from {start} to {end}"
+    right = finding.right.partition(" (")[0]
+    texts = [one for one in (heard_cues(plan, episode) or ((), ()))[0] if one.cue.wanted.shot == shot]
+    for wanted in (right, *(right.split(", ") if finding.kind == "swapped words" else ())):
+        has = set(words_of(wanted))
+        there = [one for one in texts if has and has <= set(words_of(_spoken(one)))]
+        near = min(there, key=lambda one: abs(one.at - finding.start), default=None)
+        if near and (how := _lies(near, finding)):
+            start, end = (clock_of(at / 1000) for at in (near.start, near.end))
+            yield f"“{near.cue.text}” {how} from {start} to {end}"
+            return
+
+
+def _lies(text: HeardCue, finding: Finding) -> str:
+    """Say how a text lies to the words of a finding; nothing where it is far from them."""
+    stays = (text.end - text.start) / 1000
+    if finding.kind == "never said":
+        return "shows it"
+    if finding.start - stays < text.at <= finding.start + BREATH:
+        return "lies over it"
+    return "comes after it," if 0 <= text.at - finding.start <= LATER / 1000 else ""
 
 
 def _spoken(one: HeardCue) -> str:

@@ -71,13 +71,18 @@ class SlipsView:
 
 @dataclass(frozen=True, slots=True)
 class KitView:
-    """What stands on the page of the kit. ``episodes``: what is from home for each of them."""
+    """What stands on the page of the kit. ``episodes``: what is from home for each of them.
+
+    ``packed``: something comes in packs, ``over``: of something there is more than is needed.
+    """
 
     title: str
     edition: int
     spare: str
     sorts: tuple[SortRow, ...]
     orders: tuple[OrderRow, ...]
+    packed: bool
+    over: bool
     priced: bool
     total: str
     lots: tuple[str, ...]
@@ -97,7 +102,9 @@ def kit_view(plan: Plan) -> KitView:
         edition=file.edition,
         spare=f"{100 * kit.spare:g}\u00a0% more than asked for" if kit and kit.spare else "",
         sorts=tuple(_sort(plan, one, sign) for one in kits),
-        orders=tuple(_order(plan, one, sign) for one in ordered),
+        orders=(rows := tuple(_order(plan, one, sign) for one in ordered)),
+        packed=any(one.packs for one in rows),
+        over=any(one.left for one in rows),
         priced=bool(known),
         total=_price(sum(known), sign) if known and len(known) == len(prices) else "",
         lots=tuple(_lots(plan, ordered)),

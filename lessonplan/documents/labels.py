@@ -10,17 +10,21 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.inside import inside
 from lessonplan.documents.marks import Code, Marked
+from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
+from lessonplan.documents.wording import listing
 from lessonplan.planning.worked import Plan
+from lessonplan.samples.choice import Piece
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
     """One tag; its square code holds the piece's own name and nothing else.
 
-    ``stop`` is where, with what on the needle; ``left`` what is not done then: ``before`` the shoot only, where a shot
-    or somebody at it goes on with the piece. ``then``: what is worked on it between
-    its shots: when, by whom, the new stop, and what is not done then with what else is new.
+    ``stop`` is where, with what on the needle; ``left`` what is not done then: ``before`` says that it is so until the
+    shoot only, where a shot or somebody at it goes on with the piece. ``then``: what is worked on it between its shots:
+    when, by whom, the new stop, and what is not done then with what else is new. ``kept_for``: that it is kept to stand
+    in for one that is spoilt.
     """
 
     letter: str
@@ -28,13 +32,14 @@ class Label:
     size: str
     stop: str
     left: str
-    before: bool
+    before: str
     then: tuple[tuple[str, str, str], ...]
     needle: str
     markers: str
     ball: str
     slates: str
     notes: tuple[Marked, ...]
+    kept_for: str
     whose: str
     code: Code
 
@@ -77,6 +82,19 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
                 on, has = needle or on, then
 
 
+def _before(piece: Piece, then: bool) -> str:
+    """Say that a stop is for before the shoot alone; where only the host on camera goes on, in which shots."""
+    moved = dict.fromkeys(shot_of(one.demand) for one in piece.stops if one.end != one.start and not one.spare)
+    if all(one.start == one.end == piece.first for one in piece.stops):
+        return ""
+    return "Before the shoot" if then or not moved else f"Before the shoot; on camera it goes on in {listing([*moved])}"
+
+
+def _kept_for(plan: Plan, letter: str) -> str:
+    shots = spoilt_in(plan, letter)
+    return f"to stand in if one is spoilt: {listing(shots)}" if shots else ""
+
+
 def _parted(stop: str) -> tuple[str, str]:
     """Part a stop from what is left for others: a tag has room for one bold line."""
     where, semicolon, left = stop.partition("; do not ")
@@ -92,6 +110,7 @@ def _whose(task: Task) -> str:
 
 def _label(plan: Plan, task: Task) -> Label:
     stop, left = _parted(task.stop)
+    then = tuple(_then(plan, task.letter))
     piece = next(one for one in plan.choice.pieces if one.name == task.letter)
     return Label(
         letter=task.letter,
@@ -99,13 +118,14 @@ def _label(plan: Plan, task: Task) -> Label:
         size=task.size,
         stop=stop,
         left=left,
-        before=any(one.end != piece.first or one.start != piece.first for one in piece.stops),
-        then=tuple(_then(plan, task.letter)),
+        before=_before(piece, bool(then)),
+        then=then,
         needle=task.needle,
         markers=task.markers,
         ball=task.ball,
         slates=task.slates,
         notes=task.notes,
+        kept_for=_kept_for(plan, task.letter),
         whose=_whose(task),
         code=Code(f"Piece {task.letter}"),
     )

@@ -13,7 +13,7 @@ from lessonplan.documents.cutting import cut_first
 from lessonplan.documents.inside import inside
 from lessonplan.documents.stopping import stitches
 from lessonplan.documents.wording import listing
-from lessonplan.documents.worklines import steps_of
+from lessonplan.documents.worklines import beforehand, steps_of
 from lessonplan.needle.stitch.live import stitches as so_many
 from lessonplan.pattern.within import Within, lacking, within, within_move
 from lessonplan.planning.worked import Plan
@@ -62,13 +62,19 @@ def worked_live(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
 
 
 def _markers_out(plan: Plan, stops: Stops) -> str:
-    """Say which markers are taken out before a piece is drawn shut: no line does it."""
-    found = list[str]()
+    """Say which markers are taken out before a piece is drawn shut, and for which take: no line does it.
+
+    A piece that is not needed then keeps its markers, and its next lines take them out.
+    """
+    found = dict[str, list[str]]()
     for piece, stop in stops:
         steps = steps_of(plan, piece.kind, stop.start, stop.end)
         one = inside(plan, piece.kind, stop.start) if steps and steps[0].kind == "draw-through" else None
-        found += [f"{one.markers} in {piece.name}"] if one and one.markers else []
-    return f"Before the camera runs take the markers out: {listing(found)}." if found else ""
+        later = f"before take {stop.copy}" if stop.copy > 1 else "before the camera runs"
+        if one and one.markers:
+            found.setdefault("if it is used" if stop.spare else later, []).append(f"{one.markers} in {piece.name}")
+    said = "; ".join(f"{when}: {listing(pieces)}" for when, pieces in found.items())
+    return f"Take the markers out {said}." if said else ""
 
 
 def _worked(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
@@ -84,7 +90,9 @@ def _worked(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
         return _in_move(plan, shot, line, stops), _taken_back(plan, shot, live, None)
     piece, stop, here = placed[0]
     then = _before_it(plan, piece, stop, here)
-    begins = f"Begins {_place(here)}{then}" if _first(here) else ""
+    at = stop.start[plan.worked.kinds[piece.kind].order.index(here.stage.key)]
+    first = beforehand(plan, here.stage, at) if then == WORK_FIRST else ""
+    begins = f"{first} Begins {_place(here)}{then}".lstrip() if _first(here) else ""
     return begins, _taken_back(plan, shot, live, here)
 
 

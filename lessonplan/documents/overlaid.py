@@ -15,7 +15,7 @@ from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.filmed import Filmed
 from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.cues.heard import HeardCue, heard_cues, heard_once_cut, heard_returning
-from lessonplan.edit.cues.onscreen import Cue
+from lessonplan.edit.cues.onscreen import Cue, Wanted
 from lessonplan.edit.cuts import Cut, cut_at
 from lessonplan.edit.kept import captions_of, second_of, spans_of
 from lessonplan.edit.timecode import timecode
@@ -184,7 +184,7 @@ def cue_table(plan: Plan, episode: int) -> tuple[tuple[str, ...], ...]:
     for cue, heard in _cues(plan, episode):
         one, take = cue.wanted, in_take(plan, times[cue.wanted.shot], cue.start)
         since = besides_of(plan, one.key)
-        told = (one.shot, f"{one.kind} ({since})" if since else one.kind, cue.text, one.belongs, take)
+        told = (one.shot, f"{one.kind} ({since})" if since else one.kind, cue.text, _comes_at(one, heard), take)
         if heard is None and spans_of(plan, episode):
             out.append(("", "", "", "", *told, "", NOT_FOUND, "", ""))
             continue
@@ -200,6 +200,12 @@ def cue_table(plan: Plan, episode: int) -> tuple[tuple[str, ...], ...]:
             later = then.get(_same(again[0].cue), later)
         out.append(("", "", "", "", one.shot, one.kind, one.told, one.belongs, "", "", why, *later))
     return (*rows, *out)
+
+
+def _comes_at(wanted: Wanted, heard: HeardCue | None) -> str:
+    """Say to what a text belongs; words that are planned, and not heard in the video, are named as planned ones."""
+    planned = heard is not None and not heard.moment.sure and wanted.belongs.startswith("the words")
+    return f"as planned: {wanted.belongs}" if planned else wanted.belongs
 
 
 def _same(cue: Cue) -> tuple[str, str, str, int]:

@@ -11,6 +11,7 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.laidout import uses_before, uses_of, uses_on_set, yarn_of
 from lessonplan.documents.shots import ShotText, all_shots, kind_label, take_of
+from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import hands_on
 from lessonplan.documents.wording import count_of, day_text, duration, listing, printed, short_day, waited
 from lessonplan.pattern.amounts.materials import Used
@@ -44,7 +45,10 @@ class StopView:
 
 @dataclass(frozen=True, slots=True)
 class PieceView:
-    """One piece to bring: its letter, kind, the state to knit it to, the time that takes, and its shots."""
+    """One piece to bring: its letter, kind, the state to knit it to, the time that takes, and its shots.
+
+    ``kept_for``: the shots in which it may stand in for a spoilt one afterwards.
+    """
 
     letter: str
     kind: str
@@ -62,6 +66,7 @@ class PieceView:
     why: str
     without: str
     stops: tuple[StopView, ...]
+    kept_for: str
     begun: str
 
 
@@ -208,6 +213,7 @@ def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Rea
         why=why_needed(plan, piece),
         without=without_text(piece, reasons),
         stops=stops,
+        kept_for=listing(spoilt_in(plan, piece.name)),
         begun=in_words(begun, worked, size) if any(begun) and not from_drawer(plan, piece) else "",
     )
 

@@ -105,6 +105,11 @@ def may_stand_in(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
     return {letter: tuple(numbers) for letter, numbers in found.items()}
 
 
+def spoilt_in(plan: Plan, letter: str) -> tuple[str, ...]:
+    """Give the shots, on whichever day, in which a piece that has served may stand in for what is spoilt there."""
+    return tuple(number for day in plan.days for number in may_stand_in(plan, day).get(letter, ()))
+
+
 def to_stand_in(plan: Plan, shots: Sequence[str]) -> str:
     """Word the pieces to have at hand for some shots to stand in for spoilt ones, and yarn for as much as it may take.
 

@@ -235,6 +235,15 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
     yield from _rounds(group)
 
 
+def beforehand(plan: Plan, stage: WorkedStage, at: int) -> str:
+    """Say what is done before the step at ``at``, where a work begins with it: the needle to take, the yarn to join."""
+    step = stage.steps[at]
+    if at and stage.steps[at - 1].work == step.work:
+        return ""
+    before = _remarks(plan, plan.course.pattern.stages[stage.key].works[step.work].before)
+    return " ".join(text for text in (*(one.text for one in before), _join(plan, stage, at, step)) if text)
+
+
 def _join(plan: Plan, stage: WorkedStage, start: int, step: Step) -> str:
     """Say which yarns are joined where a work of rounds begins, as the handout does; nothing where it goes on."""
     yarns, work = plan.course.pattern.yarns, plan.course.pattern.stages[stage.key].works[step.work]

@@ -35,6 +35,7 @@ PROOF = {
     "captions": "a time of the video (2:05)",
     "handout": "a segment or shot (1.2), or an address",
     "next episode": "a later segment or shot (1.2.3), or an address",
+    "photo": "an address (no page of the handout has photos)",
 }
 """What shows that a promise is kept, by where it is due; elsewhere it is an address, at which viewers find it."""
 HEARD = 0.7
@@ -74,6 +75,8 @@ _SPOKEN = {
     ),
 }
 """Where a spoken promise is due, and how it is said (common practice, a list of our own)."""
+_PHOTO = re.compile(r"\bphoto(?:s|graphs?)?\b", re.IGNORECASE)
+"""What no place of the handout shows: it has drawings alone."""
 _POINTS_BACK = re.compile(r"(?<!\S)(?:it|that|them|this|these|those)(?!\S)", re.IGNORECASE)
 _POINTS_BELOW = re.compile(r"\b(?:below (?:this|the) video|links? below|in the (?:description|notes))\b", re.IGNORECASE)
 """A text over the picture that sends viewers to the description; what is there its shot may say by ``mentions``."""
@@ -107,7 +110,7 @@ class Promise:
     @property
     def proof(self) -> str:
         """What would show that it is kept."""
-        return PROOF.get(self.due, "an address")
+        return PROOF.get(_shown_by(self.due, self.words), "an address")
 
     @property
     def unnamed(self) -> str:
@@ -167,8 +170,13 @@ def _promise(
     """Make a promise, kept where an entry shows it; those of `OWN` are, once the course has their address."""
     file = worked.course.course
     how = _entry(episode, words) or dict(zip(OWN, (file.address, file.errata_address), strict=True)).get(words, "")
-    shown = _shows(worked, episode, due, how)
+    shown = _shows(worked, episode, _shown_by(due, words), how)
     return Promise(source, due, words, number, at, kept=how if shown else "", noted="" if shown else how)
+
+
+def _shown_by(due: str, words: str) -> str:
+    """Name by what of `PROOF` a promise is shown to be kept: a photo in the handout by no place of it."""
+    return "photo" if due == "handout" and _PHOTO.search(words) else due
 
 
 def _shows(worked: Worked, episode: Episode, due: str, how: str) -> bool:
@@ -177,7 +185,7 @@ def _shows(worked: Worked, episode: Episode, due: str, how: str) -> bool:
         return re.search(r"\b\d+:[0-5]\d\b", how) is not None
     shots = (one.number for one in worked.course.shots() if due == "handout" or one.number.episode > episode.episode)
     places = {place for number in shots for place in (number, number.segment)}
-    named = due in PROOF and not places.isdisjoint(re.findall(r"\b\d+\.\d+(?:\.\d+)?\b", how))
+    named = due in ("handout", "next episode") and not places.isdisjoint(re.findall(r"\b\d+\.\d+(?:\.\d+)?\b", how))
     return named or re.search(r"https?://\S+\.\S", how) is not None
 
 

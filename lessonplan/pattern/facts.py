@@ -195,9 +195,12 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
 
 def _round_facts(key: str, stages: Sequence[WorkedStage]) -> Iterator[Fact]:
     rounds = [stage.rounds for stage in stages]
+    unit = "row" if all(step.flat for one in rounds for step in one) else "round"
     for number in range(max(len(one) for one in rounds)):
         after: tuple[Value, ...] = tuple(one[number].after if number < len(one) else NONE for one in rounds)
-        yield Fact(f"{key}.round_{number + 1}.stitches", f"{stages[0].title}: stitches after round {number + 1}", after)
+        yield Fact(
+            f"{key}.round_{number + 1}.stitches", f"{stages[0].title}: stitches after {unit} {number + 1}", after
+        )
 
 
 def length_fact(key: str, stages: Sequence[WorkedStage]) -> Fact:

@@ -83,6 +83,29 @@ def test_a_long_sentence_is_cut_to_what_slips_in_it() -> None:
     assert lines(say) == ["… and you see that it is 7 cm …"]
 
 
+def test_few_words_of_a_long_sentence_have_those_before_them() -> None:
+    say = "Place the marker, for this is half way round the hand, and begin again: knit one, then the move, and so on."
+    assert lines(say) == ["… and begin again: knit one …"]
+    # What begins the sentence has none before it.
+    assert lines(f"Knit one, {say[0].lower()}{say[1:-1].replace('knit one, ', '')}.") == ["Knit one …"]
+
+
+@pytest.mark.parametrize(
+    ("say", "line"),
+    [
+        ("Count them all, 110 stitches, as many as before we began.", "… 110 stitches, as many as before …"),
+        ("There. 110 stitches, as many as before.", "110 stitches, as many as before"),
+        ("Count them yourself.", "110 stitches, as many as before"),  # where it is said is hers
+    ],
+)
+def test_a_line_that_must_be_said_shows_where_its_sentence_goes_on(tmp_path: Path, say: str, line: str) -> None:
+    must = '["{{ edge.cast_on }} stitches, as many as before"]'
+    told = say.replace("110", "{{ edge.cast_on }}")
+    planned = timed.plan(tmp_path, timed.episode((timed.shot("face", say=told, must_say=must),)))
+    (card,) = cue_cards_view(planned, planned.days[0]).cards
+    assert "".join(part.text for part in card.lines[0]).replace("\u00a0", " ") == line
+
+
 def test_the_cards_of_a_day_in_filming_order(tmp_path: Path) -> None:
     # 15 minutes of set-up, a shot of 7 minutes without a card, a change of view of 5, a shot at 9:27.
     said = "Hello. We cast on {{ edge.cast_on }}, and {{ course.host }} has tea."

@@ -113,7 +113,10 @@ def test_what_captions_show_stands_at_its_shot(sample_output: Path) -> None:
     )
     assert "finding 4:54 swapped words: " in shots["2.2.2"]
     assert "on screen m1r: lift from the back, knit through the front loop" in shots["2.2.2"]
-    assert "lies over it" not in shots["2.2.2"], "it sums up what was shown, half a minute after the wrong words"
+    # The step lies over the words that have it wrong; what sums up the move comes half a minute after them.
+    assert re.findall(r"“([^”]*)” lies over it from (\S+) to", shots["2.2.2"]) == [
+        ("m1r, 1 of 2: lift the bar from the back", "4:52")
+    ]
     assert "may go 17:05 to 17:19 searching: cut" in shots["2.5.1"]
     assert sum(text.count(" finding ") for text in shots.values()) == section(page).count("to be decided") + 4
     assert "advice" not in shots["2.1.2"], "by the plan 27 s without words; the captions have none of 20 s here"

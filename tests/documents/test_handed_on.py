@@ -12,6 +12,7 @@ import lessonplan
 from lessonplan.documents.dayplan import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.labels import Label, labels_view
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotcards import ShotCard
 from lessonplan.documents.table import table_view
 from lessonplan.documents.tasks import tasks_of
@@ -45,7 +46,7 @@ def card(sheets: list[RunSheetPaper], number: str) -> ShotCard:
     return next(one for sheet in sheets for one in sheet.shots if one.number == number)
 
 
-def test_a_label_has_every_stop_of_its_piece(labels: dict[str, Label]) -> None:
+def test_a_label_has_every_stop_of_its_piece(sample: Plan, labels: dict[str, Label]) -> None:
     # Worked out by hand: G is 24 round, 1 and 6 times 2 more for the thumb make 37, of which 13 sleep; H has 44, 45
     # after round 1 and 2 more after 3, 5 and 7; K closes by 4 in rounds 1, 3, 5 and 7 of its top.
     assert {letter: len(one.then) for letter, one in labels.items() if one.then} == {
@@ -57,6 +58,19 @@ def test_a_label_has_every_stop_of_its_piece(labels: dict[str, Label]) -> None:
         "P": 1,
     }
     assert {letter for letter, one in labels.items() if not one.before} == set("ABCDEFJLM")
+    # Nobody but the host, on camera, works on O: its tag has no further stop.
+    assert labels["O"].before == "Before the shoot; on camera it goes on in 3.2.4 and 3.3.1"
+    assert {labels[letter].before for letter in "GHIKNP"} == {"Before the shoot"}
+    # Of the pieces that end before 3.2.4 these two can still become one that is drawn shut; M is full, as 3.3.4 asks.
+    kept = "to stand in if one is spoilt:"
+    assert {letter: one.kept_for for letter, one in labels.items() if one.kept_for} == {
+        "K": f"{kept} 3.2.4",
+        "M": f"{kept} 3.2.4 and 3.3.4",
+    }
+    assert {one.letter: one.kept_for for one in samples_view(sample).pieces if one.kept_for} == {
+        "K": "3.2.4",
+        "M": "3.2.4 and 3.3.4",
+    }
     hers = labels["G"].then[2], labels["P"].then[0]
     assert [when.rpartition(", ")[2] for when, *_ in hers] == ["Minna Quillbeck"] * 2
     assert [stop.partition(",")[0] for _, stop, _ in hers] == [

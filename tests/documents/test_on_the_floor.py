@@ -160,7 +160,12 @@ def test_what_is_worked_live_is_taken_back_or_is_on_the_way(sample: Plan) -> Non
         "after the last take back only its last stitch (k1): 2.2.2 goes on from there on J."
     )
     # Half of 44 less the 6 that are shown; k1, ssk and 13 of the 16 before the k2tog.
-    assert " Begins 16 stitches into round 1 of “Thumb gusset”: " in card(sample, "2.1.2").at.before[-1]
+    # H has its cuff on 3.5 mm: the needle and the yarn of the gusset come before these stitches.
+    assert card(sample, "2.1.2").at.before == (
+        "First, on H: Cut CC when the cuff is done, leaving a tail as long as your hand. Change to the larger needles. "
+        "Join MC. Begins 16 stitches into round 1 of “Thumb gusset”: work these first, off camera.",
+    )
+    assert "Join" not in " ".join(card(sample, "2.4.1").at.before)  # it begins with the round: that is filmed
     assert (
         card(sample, "3.2.2")
         .at.before[-1]

@@ -153,6 +153,8 @@ def test_a_spoken_promise_is_kept_by_some_of_its_words_in_their_order(tmp_path: 
     [
         ("i'll put the link below", "put the link: 1.2.1", False),  # a link has an address
         ("i will put the chart in the handout", "the chart: at 1.1", True),
+        ("there's a photo of that in the handout", "a photo: 1.1", False),  # no page of it has any
+        ("there's a photo of that in the handout", "a photo: https://example.org/photo", True),
         ("i will put the chart in the handout", "the chart: at 1.4", False),  # there is no such segment
         ("i will put the chart in the handout", "the chart: on its last page", False),
         ("i'll show you that next time", "show you: https://example.org/next", True),

@@ -158,3 +158,8 @@ def test_yarn_in_every_unit_for_both_pieces(facts: dict[str, Fact]) -> None:
     assert metres / 2 - 0.5 <= grams <= metres / 2 + 0.5
     assert balls == -(-metres // 10)
     assert [name for name in facts if name.startswith("yarn.waste.")] == ["yarn.waste.metres", "yarn.waste.yards"]
+
+
+def test_what_is_worked_in_rows_is_told_in_rows(facts: dict[str, Fact]) -> None:
+    assert facts["strap.round_1.stitches"].meaning == "Strap: stitches after row 1"
+    assert facts["body.round_1.stitches"].meaning == "Body: stitches after round 1"

@@ -114,6 +114,7 @@ def test_the_order_in_whole_packs(cowl: Plan) -> None:
 def test_the_page_and_its_table(view: KitView) -> None:
     assert [(sort.number, sort.name) for sort in view.sorts] == [("11", "Narrow, plain"), ("6", "Wide, with a cord")]
     assert view.sorts[0].things == (("2", "balls of Plain wool, grey (MC)"), ("1", "two buttons"))
+    assert (view.packed, view.over) == (True, True)
     assert view.total == "EUR 223.60"  # 60 balls at 3.50 and 17 pairs at 0.80
     assert kit_table(view)[1] == ("Plain wool, grey (MC)", "46", "5 packs of 10", "4", "EUR 175.00")
     # It is worked round; 5 mm are US 8 and UK 6 (craft/tables/needles.csv).
@@ -136,6 +137,10 @@ def test_without_all_prices_there_is_no_sum(tmp_path: Path) -> None:
     plan = made(tmp_path, KIT.replace(", price: 0.80", "")).plan
     assert plan is not None
     assert kit_view(plan).total == ""
+    # 1 + 1 kits, no spare: of 6 + 1 balls sold one by one nothing is left over.
+    single = made(tmp_path / "single", KIT.replace(", pack: 10", "")).plan
+    assert single is not None
+    assert (kit_view(single).packed, kit_view(single).over) == (False, False)
     assert packed_kits(plan)[0].price is None
 
 

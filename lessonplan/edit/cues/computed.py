@@ -20,7 +20,7 @@ from lessonplan.edit.cues.onscreen import LATER, STEP_LONGEST, Wanted, time_to_r
 from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
 from lessonplan.edit.cues.sized import sized
 from lessonplan.edit.cues.steps import at_their_words, first_worked, stretch
-from lessonplan.edit.spoken import facts_said, place_of
+from lessonplan.edit.spoken import facts_said, phrase_at, place_of
 from lessonplan.edit.timing import ShotTime
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
@@ -270,7 +270,15 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
     if new:
         seen.tools |= {what[:4]: text for what, text in new.items()}
         text = "; ".join(f"{what}: {text}" for what, text in new.items())
-        yield wanted(plan, time, "needle and yarn", text, time.start, "the start of the shot", near=False)
+        named = (_yarn(plan, name) for name in yarns if {"Yarn", "Yarns"} & new.keys())
+        places = [(place, name) for name in named if (place := phrase_at(name, time.say)) is not None]
+        kind = "needle and yarn"
+        if not places:
+            yield wanted(plan, time, kind, text, time.start, "the start of the shot", near=False)
+            return
+        place, name = min(places)
+        told = wanted(plan, time, kind, text, time.at_word(place), f"the words “{name}”", near=False)
+        yield replace(told, rank=PRIORITY.index("round"))  # a round that is begun before these words is shown first
 
 
 def _as_packed(plan: Plan, needle: str) -> str:

@@ -314,6 +314,15 @@ def test_a_needle_has_one_name(tmp_path: Path) -> None:
     assert of_kind(plan, "needle and yarn") == [("1.1.1", "Needle: 5 mm (US 8); Yarn: red")]
 
 
+def test_a_yarn_comes_with_the_words_that_name_it(tmp_path: Path) -> None:
+    # Half a second a word: the tenth comes after 4.5 s.
+    for say, at, belongs in ((f"{'word ' * 9}red it is", 4.5, "the words “red”"), ("word " * 9, 0.0, "the start of")):
+        plan = plan_of(tmp_path / belongs[-3:].strip(), timed.shot("close", **SHOT, say=say))
+        (cue,) = [one for one in episode_cues(plan, 1).laid.cues if one.wanted.kind == "needle and yarn"]
+        assert (cue.start / 1000, cue.text) == (at, "Needle: 5 mm; Yarn: red")
+        assert cue.wanted.belongs.startswith(belongs)
+
+
 def test_a_correction_takes_the_place_of_what_says_the_same(sample: Plan) -> None:
     over = [cue for cue in episode_cues(sample, 2).laid.cues if cue.wanted.shot == "2.3.2"]
     assert [cue.text for cue in over if "13" in cue.text] == [f"{ALL}11{NB}(13,{NB}15) stitches go on the waste yarn"]
