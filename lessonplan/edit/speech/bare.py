@@ -27,7 +27,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         r"(?<!of the)$",
-        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put) )?to (?:sleep|bed|rest)|asleep|on hold"
+        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put|off) )?to (?:sleep|bed|rest)|asleep|on hold"
         r"|staying (?:up"
         r"|awake|on))\b",
     ),
@@ -130,7 +130,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\b(?:stays?|remains|keeps?)(?: at)?$", r"all\b|the whole\b|right\b|$"),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
-    (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
+    (4, r"\b(?:down|back|round|around|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
+    (8, r"(?:^|\b(?:so|okay|right|now))$", r"on(?: (?:the needles?|turn|join|marker|and (?:turn|join))\b|$)"),
     (4, r"\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$", ""),
     (10, "", r"after the (?:first|second|third|fourth|fifth|sixth|last)\b|across\b"),
     (10, "", r"on (?:(?:this|that|the other|each|either) side|that$)"),
@@ -171,6 +172,8 @@ _IN_ALL = re.compile(r"(?:in all|all up|altogether|all told|in total)\b")
 _ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's|(?:it|that|there)(?:'ll| will| should) be)$")
+_RIB_ON = re.compile(r"(?:^|\b(?:and|then|now|so|just|you|we|i) )rib$")
+"""“Then rib twenty two.”"""
 _RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
 
 
@@ -184,6 +187,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "" if before.endswith("at stitch") else "stitches"
     if _IN_ALL.match(after) and number.value >= 10 and number.part == 1 and not _ROWS.search(before):
         return "stitches"
+    if number.value >= 8 and _RIB_ON.search(before) and (after.startswith("done") or _ENDS.match(after)):
+        return "rounds"
     if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
         return ""  # rounds, of which it tells how many are left
     if number.low < number.high and re.search(r"\b(?:head|hand|wrist)s? (?:of|is|are|measures?)(?: about)?$", before):

@@ -39,7 +39,7 @@ _EARLIER = (
     r"a (?:bigger|smaller|different)) "
     r"(?:[\w']+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
     r"|summer|autumn|attempts?|tr(?:y|ies)|prototypes?|trial|samplers?|batch|kit|printing|print run"
-    r"|time(?! (?:we|you and i)\b))"
+    r"|time(?! (?:we|you)\b))"
     r"|my (?:[\w']+ )?(?:attempt|prototype|trial|sampler)|(?<!get )(?<!getting )(?<!are )(?<!is )used to"
     r"|one (?:on the (?:shelf|wall|hook|chair)|behind|in the (?:window|basket|drawer|photo|picture|box))"
     r"|over there|back home|i (?:bought|own|ordered|sold|gave|lost|dropped|left one)"
@@ -66,12 +66,13 @@ _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
     r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants(?! to (?:be"
-    r"|have|measure|come|sit|lie|go|look))|expects)"
+    r"|have|measure|come|sit|lie|go|look)| (?:[\w']+ ){1,5}(?:hours|minutes)\b)|expects)"
 )
 _TOLD = re.compile(_TELLS)
 _OTHERS = (
-    rf"(?:{_PERSONS})(?:s|'s|s')?|he|she(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays"
-    rf"|will|takes)\b)"
+    rf"(?:{_PERSONS})(?:s|'s|s')?|s?he(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays"
+    rf"|leans|slants|tilts|points|ends|starts|closes|draws|weighs|holds|hangs|should"
+    rf"|will|takes|wants|needs)\b)"
     r"|his|hers|they (?:have(?! to)|had|do"
     rf"|did|use|"
     rf"make|made|cast|knit|write|ask|say|get(?! an? )|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
@@ -93,7 +94,7 @@ _OTHERS = (
     r" bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
-    r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
+    r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b|were to|what if"
     r"|(?<!see )(?<!check )if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing"
     r"|going for) the "
     r"|you (?:count|look|did(?! the)|lay|follow)|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
@@ -228,7 +229,7 @@ class Scopes:
     """
 
     def __init__(self, words: Sequence[str], own: frozenset[str], known: frozenset[str] = frozenset()) -> None:
-        self.words, self.own = words, own
+        self.words, self.own, self.known = words, own, known
         self.text = " ".join(words)
         self.starts = [0, *accumulate(len(word) + 1 for word in words)]
         others, self.behind = _openers(own)
@@ -255,7 +256,8 @@ class Scopes:
         ):
             return True  # “the larges increase until they have”
         voice = _ON_IT.sub("", self.text[max(0, at - 30) : at]).split()[-1:]
-        if voice and voice[0] in _OWN_VOICE and _TOLD.match(self.text, at):
+        wants = self.text.startswith(("wants ", "asks "), at)  # “the brim wants the four millimetre needle”
+        if voice and (voice[0] in _OWN_VOICE or (wants and voice[0] in self.known)) and _TOLD.match(self.text, at):
             return True
         fits = _WHO_FITS.match(self.text, at) is not None and not _I_KNOW.search(self.text, max(0, at - 20), at)
         return of_size or fits or _I_TELL.search(self.text, max(0, at - 40), at) is not None

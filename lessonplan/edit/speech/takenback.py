@@ -216,6 +216,10 @@ def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[fro
     return None
 
 
+_CHANTS = frozenset(words_in("say sing chant mantra rhyme chorus aloud"))
+"""What is said again and again on purpose."""
+
+
 def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[int, int]]:
     """Find sentences that are said again at once: first token of the first time, and of the second."""
     seen: dict[tuple[str, ...], int] = {}
@@ -225,7 +229,7 @@ def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[
         seen[run] = at
         if before is None or at < covered or not AGAIN <= at - before <= WITHIN or starts[at] - starts[before] > SOON:
             continue
-        if len({*run} - _RHYTHM) < 4:
+        if len({*run} - _RHYTHM) < 4 or not _CHANTS.isdisjoint(words[max(0, before - 9) : before]):
             continue
         ends = {words[before + AGAIN], *words[at + AGAIN : at + AGAIN + 1]}
         if len(ends) > 1 and (ends <= NUMBERS or ends <= _CONTRARY):

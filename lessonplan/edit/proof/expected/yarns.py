@@ -89,6 +89,9 @@ _CUT = re.compile(
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken)"
     r"|(?:is |all )*(?:done|finished|through) with(?! for)|(?:is )?finished(?= (?:so|and) (?:snip|cut|break)))\b"
 )
+_DROPPED = re.compile(
+    rf"\b(?:let|drop|leave|lose|(?:good)?bye(?: to)?) {_ART}{_YARN}(?: (?:go|behind|down|be|now)\b|$)"
+)
 _JOIN = re.compile(
     r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back"
     r"|over)(?: over)? to"
@@ -145,6 +148,7 @@ _FRAMES = (
     _PART_WE,
     _FOR_PART,
     _CUT,
+    _DROPPED,
     _ROUNDS_OF,
     _JOIN,
     _WORK,
@@ -302,8 +306,10 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         if not ends and begun[:5] in _BEGINS and first and len(here) < 2:
             return first[0].yarns
         return frozenset(ends) if ends else None
-    if frame is _CUT:
+    if frame is _CUT or (frame is _DROPPED and len(here) > 1):
         return frozenset().union(*(part.cut for part in here)) or None
+    if frame is _DROPPED:
+        return None
     every = frozenset[str]().union(*(part.yarns for part in here))
     if len(here) > 1 and (frame is _JOIN or (frame is _HERE and one[0].startswith("from "))):
         return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every

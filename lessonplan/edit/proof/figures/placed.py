@@ -248,7 +248,7 @@ _WEIGHS = re.compile(
 )
 
 
-_OVER = re.compile(r"# (?:of (?:[\w']+ ){1,3})?(?:left|over|to spare|remaining)\b")
+_OVER = re.compile(r"# (?:of (?:[\w']+ ){1,3})?(?:left|over|to spare|remaining|yet|still)\b")
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
@@ -256,12 +256,12 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     near = around(words, one, 11, 7)
     if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
         return Verdict("unplanned number")
+    if _OVER.search(around(words, one, 0, 6)):
+        return None  # what is left over
     stuff = _OF_STUFF.match(around(words, one, 0, 6))
     what = [word for word in stuff[1].split() if word not in _WHERE] if stuff else []
     if what and not any(word in _YARN_WORDS or word in holds.known.split() for word in what):
         return Verdict("unplanned number")
-    if _OVER.search(around(words, one, 0, 6)):
-        return None  # what is left over
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     after = [word for word in words[one.end : one.end + 4] if word in holds.colours]
     before = [word for word in words[max(0, one.first - 6) : one.first] if word in holds.colours]

@@ -260,14 +260,15 @@ def too_high(said: Said) -> Answer | None:
 def fits_a_body(said: Said) -> Answer | None:
     """Judge what a hand or a head measures, told with its size: “a hand of sixteen and a half is a small”."""
     one, size = said.one, said.one.size
-    if (
-        size is None
-        or (one.number.low < one.number.high and one.unit != "inches")
-        or not (_BODIES.search(said.near(9, 0)) or _FITS.search(said.near(4, 6)))
-    ):
+    if size is None or not (_BODIES.search(said.near(9, 0)) or _FITS.search(said.near(4, 6))):
         return None
     fit = [each for each in said.holds.pattern.get("cm", ()) if each.what == "what the size fits"]
     ends = sorted(at(each, size) for each in fit if len(each.values) > size)
+    ranged = one.number.low < one.number.high
+    if ranged and one.unit != "inches":
+        told = [one.number.low, one.number.high]
+        half_right = len(ends) == 2 and told != ends and (told[0] == ends[0] or told[1] == ends[1])
+        return (Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),) if half_right else None
     cm = one.value * (INCH if one.unit == "inches" else 1.0)
     if one.unit == "inches" and [one.number.low, one.number.high] == ends:
         return (Verdict("wrong unit", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
