@@ -81,7 +81,8 @@ class Verdict:
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
     "held": r"\bpark (?:them|these|those|it|the thumb)\b|# (?:stitches )?(?:[\w']+ ){0,3}parked\b"
-    r"|\b(?:waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone|put) to (?:sleep|bed|rest))\b"
+    r"|\b(?:waste yarn|on hold|(?<!half )(?<!thumb's )(?<!thumb is )asleep|scrap yarn|(?:go|going|goes|gone|put) to"
+    r" (?:sleep|bed|rest))\b"
     r"|# (?:stitches "
     r")?to (?:sleep|bed|rest)\b"
     r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
@@ -113,7 +114,8 @@ CUES = {
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"
     r"|(?<!front )(?<!back )(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
-    "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?<!cast )(?:to|over|on) (?:#|ten|four|10|4) ?)",
+    "gauge": r"\b(?:gauge|tension|swatch|(?:this|that|other|one|between the|two) pins?|across|apart|upward|(?<!cast"
+    r" )(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|(?:we|you|i)(?:'ve)? (?:had|started|began|begun) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
     "rested": r"\b(?:plain|between|every other|slow)\b",

@@ -183,7 +183,7 @@ def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _SLIP_AS = re.compile(
-    r"\b(?:slip(?:s|ped)?|moved?|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
+    r"\b(?:slip(?:s|ped|ping)?|moved?|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
     r"(?P<w>as if (?:you(?:'re|'d| were| are)? )?(?:about |going |gonna |want(?:ed)? )?(?:to )?(?P<as>knit|purl)"
     r"|(?P<wise>knit|purl)wise)\b"
 )

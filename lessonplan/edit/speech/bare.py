@@ -71,7 +71,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
-    (8, "", r"for (?:the|your|my) (?:hand|palm|body)\b"),
+    (8, "", r"for (?:the|your|my) (?:hand|palm|body|thumb)\b"),
+    (2, r"\b(?:to|until) the last$", r"(?:and|then|so|now|where)\b|$"),
     (10, r"\bthan (?:we|you|i) (?:cast on|started with|had) (?:so|that's|which is)$", ""),
     (4, "", r"in the (?:wedge|gusset)\b|(?:along|across) (?:the|your|my) gap\b"),
     (8, r"\bfirst$", r"(?:and |then )?(?:you |we |i )?(?:pop|put|place|slip|hang|slide|clip|drop)\b"),
@@ -139,12 +140,12 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
     r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my"
-    r"|these|those|should (?:be|say|read)|(?:better|must|has to"
+    r"|these|those|should (?:be|say|read)|we(?: are|'re| were)|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now |back |up |down )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
     r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for"
-    r"|(?<!you )hit|stop at"
+    r"|(?<!you )hit|stops? at"
     r"|settle on|looking for|comes? (?:out )?(?:to|at)|(?:needle|count) (?:says|shows)|(?:it|needle"
     r"|count) reads)(?: (?:exactly|only|just|all|about))?$"
 )

@@ -101,6 +101,7 @@ def _of_the_thumb(said: Said, pattern: Sequence[Planned], close: str) -> list[Pl
         not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end])
         or _PUT_OFF.search(said.near(0, 5).replace("# stitches", "#"))
         or _GO_OFF.search(close)
+        or said.near(0, 3).replace("# stitches", "#").startswith("# for the thumb")
     ):
         return asleep
     return _of((*pattern, *said.holds.elsewhere), "held") if _THEIR_THUMB.match(said.near(0, 8)) else None

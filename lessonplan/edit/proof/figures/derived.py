@@ -104,7 +104,7 @@ def left_over(said: Said) -> Answer | None:
 
 _PAIR = re.compile(
     r"\b(?:so|that's|makes?|which is|is) #.* for (?:the (?:two|both)|both|two)(?: of (?:them|these|those))?\b"
-    r"|\b(?:so|that's|makes?|which is|is) #.* for (?:the|a) (?:whole )?pair\b|# for (?:the|a) (?:whole )?pair\b"
+    r"|\b(?:so|that's|makes?|which is|is) #.* for (?:the|a) (?:whole )?pair\b|# (?:for|in) (?:the|a) (?:whole )?pair\b"
 )
 
 

@@ -42,7 +42,8 @@ _SIDES = re.compile(r"# (?:[\w']+ )?(?:on|at) (?:each|either|every|both) (?:side
 _IN_A_ROUND = re.compile(r"# (?:\w+ )?(?:a|per|each|every|in (?:a|each|every|one)) (?:round|row)\b")
 _OF_LINES = re.compile(
     r"\b(?:two|four|six|pair of|both|these|those|same) (?:[\w']+ )?(?:rounds|rows|lines)\b"
-    r"|\bplain (?:[\w']+ ){0,4}(?:and|then) (?:[\w']+ ){0,3}(?:in|de)creas|\b(?:in|de)creas[\w']+ (?:[\w']+ "
+    r"|\bth(?:is|e|at) pair\b|\bplain (?:[\w']+ ){0,4}(?:and|then) (?:[\w']+ ){0,3}(?:in|de)creas|\b(?:in"
+    r"|de)creas[\w']+ (?:[\w']+ "
     r"){0,3}(?:and|then)"
     r" (?:[\w']+ ){0,3}plain\b"
 )

@@ -141,7 +141,7 @@ def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     shape = _SHAPES.match(said.near(0, 3))
     wide = re.search(rf"{CUES['around']}|{CUES['across']}", said.clause()) is not None
     wide = wide and not (shape and shape["long"])
-    either = not wide and said.cued("around")
+    either = not wide and (said.cued("around") or said.near(1, 0) == "around #")
     lengths = [each for each in lengths if either or (each.cue in ("around", "across")) == wide]
     facts = {each.fact for each in lengths} | {""}
     return lengths and [*lengths, *(each for each in pattern if each.cue == "text" and each.fact in facts)]

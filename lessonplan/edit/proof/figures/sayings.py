@@ -120,8 +120,17 @@ def per_needle(said: Said) -> Answer | None:
 
 
 _FROM_HERE = re.compile(
-    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to)\b(?: (?!from\b)[\w']+){0,8} #"
+    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to|(?:get|take|bring) out"
+    r"|pick up|grab|fetch)\b(?: (?!from\b)[\w']+){0,8} #"
 )
+
+
+_AWAY = re.compile(
+    r"\b(?:put|lay|set|leave) (?:the|your|my|those) (?:needles )?#(?: (?:needles?|ones?|millimet\w+))* (?:away|down"
+    r"|aside)\b"
+    r"|\b(?:done|finished|through) with (?:the|your|my|those) #"
+)
+"""Said of the needles of the part that is done."""
 
 
 def needle(said: Said) -> Answer | None:
@@ -130,6 +139,8 @@ def needle(said: Said) -> Answer | None:
     parts = said.holds.parts
     if said.one.unit == "mm" and not sizes and len(parts.here) > 1 and _FROM_HERE.search(said.near(7, 0)):
         title, sizes = parts.every[parts.here[-1]].title, parts.every[parts.here[-1]].needles
+    if said.one.unit == "mm" and not sizes and len(parts.here) > 1 and _AWAY.search(said.near(4, 4)):
+        title, sizes = parts.every[parts.here[0]].title, parts.every[parts.here[0]].needles
     if not sizes:
         return None
     right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
