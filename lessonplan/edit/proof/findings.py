@@ -84,7 +84,7 @@ CUES = {
     r"|\b(?:waste yarn|on hold|(?<!half )(?<!thumb's )(?<!thumb is )asleep|scrap yarn|(?:go|going|goes|gone|put) to"
     r" (?:sleep|bed|rest))\b"
     r"|# (?:stitches "
-    r")?to (?:sleep|bed|rest)\b"
+    r")?to (?:sleep|bed|rest)\b|(?:eleven|teen|\d\d) to (?:sleep|bed)\b"
     r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
     r")?(?:thread|string"
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",

@@ -339,7 +339,7 @@ _YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b"
 
 def _contrast(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Quantity | None:
     """Give the pattern's number beside that of the piece here: “this one has six, yours twenty two”."""
-    if not _HERE.search(" ".join(words[max(0, one.first - 9) : one.first])):
+    if not _HERE.search(" ".join([*words[max(0, one.first - 9) : one.first], "#", *words[one.end : one.end + 3]])):
         return None
     real = (*holds.pattern.get(one.unit, ()), *_whole_of(one.unit, holds))
     for other in quantities:

@@ -78,7 +78,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (8, r"\bfirst$", r"(?:and |then )?(?:you |we |i )?(?:pop|put|place|slip|hang|slide|clip|drop)\b"),
     (10, r"\b(?:puts? (?:us|you|me)|(?:you'll|we'll|i'll|should) be) (?:on|at)$", r"(?!rounds|rows)"),
     (8, "", r"(?:and )?then (?:the|a|my|your) (?:first )?marker\b"),
-    (2, r"\bmake$", r"(?:with|from|out of) the bar\b"),
+    (2, r"\bmake$", r"(?:with|from|out of) the bar\b|(?:and |then )?(?:hang|place|put|slip|clip) (?:another|a|the)\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
@@ -92,7 +92,9 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"of (?:them|these|those) (?:are )?(?:left|remain)\b|a?round (?:the|your|my) thumb\b"
         r"|(?:still )?going a?round\b",
     ),
+    (4, "", r"between them\b"),
     (8, "", r"in the whole round\b"),
+    (10, r"\b(?:you're|we're|i'm|are|am) (?:back )?on$", r"(?:again|like|as|just)\b|$"),
     (8, r"\bafter (?!counting\b)\w+ing (?:[\w']+ )?[\w']+$", r"(?:and|then|so)\b|$"),
     (4, "", r"of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the| remaining)*$", r"(?!of (?!them|these))"),
@@ -140,7 +142,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
     r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my"
-    r"|these|those|should (?:be|say|read)|we(?: are|'re| were)|(?:better|must|has to"
+    r"|these|those|should (?:be|say|read)|(?:i|we|you) (?:see|count)|we(?: are|'re| were)|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now |back |up |down )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
@@ -163,7 +165,8 @@ _NOUNS = {
 }
 """What “of them” may go back to."""
 _THEN = re.compile(
-    r"\bafter (?:[\w']+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
+    r"\bafter (?:[\w']+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:over|in) [\w']+ (?:rounds|rows) and"
+    r" (?:it's|that's|there's)$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
     r" (?!rounds|rows)[\w']+)*$"
 )
 _AMERICANS = re.compile(r"\b(?:us|american) (?:sizes?|numbers?|terms?)\b")

@@ -110,6 +110,7 @@ def _of_bodies(found: Iterable[Quantity], words: Sequence[str]) -> Iterator[Quan
     for one in found:
         may_be = one.bare and one.unit in ("", "stitches") and 10 <= one.value <= 70
         told = _BODY.search(" ".join(words[max(0, one.first - 9) : one.first])) if may_be else None
+        told = None if told and one.value > 30 and told[0].startswith(("hand", "wrist", "knuckle")) else told
         sized = one.size is not None or one.number.low < one.number.high
         if told and (sized or not told["fits"]):
             yield replace(one, unit="cm", bare=False) if sized else replace(one, unit="")

@@ -82,7 +82,7 @@ _OTHERS = (
     r"|i (?:did|made|knit|knitted) (?:a pair|one|some|them) (?:for|on|with|once|last)|(?:my|the) (?:very )?first swatch"
     r"|my (?:very )?first (?!stitch|round|row|stripe|marker|increase|decrease|colou?r|one|needle|loop|of|ten|few"
     r"|time)\w+"
-    r"|in (?:the old|those|[\w']+ (?:gran|mother|nan|mum)'s) days?|they'd"
+    r"|i went (?:up|down)(?= (?:a|to|one)\b)|in (?:the old|those|[\w']+ (?:gran|mother|nan|mum)'s) days?|they'd"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
     r"|gonna) be)"
@@ -159,9 +159,11 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     kin = {word for size in own for word in KIN.get(size, "").split()}
     ours = "|".join(sorted(own | kin | ({"cap", "beanie"} if "hat" in own else set()))) or " "
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
-    there = r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
+    there = r"(?!for my (?:[\w']+ )?(?:friends|viewers)\b)"
+    there += r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
     return re.compile(BEGINS_WORD + other), re.compile(
-        rf"^(?:[\w']+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
+        rf"^(?:[\w']+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) (?!(?:[\w']+ )?(?:friends"
+        rf"|viewers)\b){other}"
         rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
         rf"|\b(?:to|for) practi[cs]e\b"
     )

@@ -202,7 +202,7 @@ def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[fro
     if words[first] == "no" and words[max(0, first - 1) : first] in _NEITHER:
         return None  # “there is no left and no right”
     for pair in pairs:
-        reach = 5 if pair is pairs[-1] or pair & {"stitches", "hours"} else 3
+        reach = 5 if pair is pairs[-1] or pair & {"stitches", "hours", "rounds"} else 3
         before = [at for at in range(max(0, first - reach), first) if words[at] in pair]
         for at in reversed(before):
             if any(word in pair and word != words[at] for word in words[end : end + 6]):

@@ -71,6 +71,9 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
 _CHANGES = re.compile(r"\b(?:colou?rs?|stripes?|swap|switch)\b.*#")
 
 
+_SHAPED = re.compile(rf"{CUES['shaping']}|\bput in\b|\badd\b|\b(?:more|fatter|wider|bigger)\b.*#|# .*\bmore\b")
+
+
 def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verdict | None:
     """Judge “in every fourth round”: how far apart the shaping rounds are."""
     stripes = [each.at(0) for each in holds.pattern.get(unit, ()) if each.cue == "stripe"]
@@ -78,11 +81,7 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
         right = any(one.value - each in (0, 1) for each in stripes)
         return None if right else Verdict("disagrees", f"stripes of {stripes[0]:g} {unit}")
     periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
-    if (
-        not periods
-        or one.value in periods
-        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b|\bmore\b.*#|# .*\bmore\b", around(words, one, 8, 6))
-    ):
+    if not periods or one.value in periods or not _SHAPED.search(around(words, one, 8, 6)):
         return None
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")
 

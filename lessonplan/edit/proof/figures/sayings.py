@@ -271,7 +271,7 @@ def too_high(said: Said) -> Answer | None:
 def fits_a_body(said: Said) -> Answer | None:
     """Judge what a hand or a head measures, told with its size: “a hand of sixteen and a half is a small”."""
     one, size = said.one, said.one.size
-    if size is None or not (_BODIES.search(said.near(9, 0)) or _FITS.search(said.near(4, 6))):
+    if size is None or not (_BODIES.search(said.near(14, 0)) or _FITS.search(said.near(4, 6))):
         return None
     fit = [each for each in said.holds.pattern.get("cm", ()) if each.what == "what the size fits"]
     ends = sorted(at(each, size) for each in fit if len(each.values) > size)
@@ -285,12 +285,17 @@ def fits_a_body(said: Said) -> Answer | None:
         return (Verdict("wrong unit", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
     if len(ends) < 2 or one.number.low < one.number.high or not 0.6 <= cm / ends[-1] <= 1.6:
         return None
+    if _UP_TO.search(said.near(3, 0)) and one.value.is_integer() and one.unit == "cm" and one.value != ends[-1]:
+        return (Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
     fits = ends[0] - 0.3 <= cm <= ends[-1] + 0.3
     return (None if fits else Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
 
 
+_UP_TO = re.compile(r"\bup to #")
 _FITS = re.compile(r"\bfits? (?:up to |about |a )*#.*\b(?:knuckles|wrist|hand|head)\b")
-_BODIES = re.compile(r"\b(?:an?|your|my|the|round) (?:hand|head|knuckles|wrist)\b(?: (?!long\b)[\w']+){0,6} #")
+_BODIES = re.compile(
+    r"\b(?:an?|your|my|the|round) (?:hand|head|knuckles|wrist)\b(?: (?!long\b)[\w']+){0,6} #|\bfor hands\b.* #"
+)
 _LINES, _STITCHES = ("rounds", "rows"), ("stitches",)
 _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = (
     (in_all_sizes, (*COUNTS, *LENGTHS, "times")),
