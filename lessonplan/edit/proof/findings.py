@@ -133,7 +133,8 @@ CUES = {
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|# (?:stitches )?(?:from|after) the (?:start|beginning)\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
-    "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:straight|even) (?:with )?no\b"
+    "plain": r"# (?:more )?plain\b|# (?:rounds|rows) straight(?: (?:or|until|and)\b|$)|# (?:more )?(?:rounds|rows)"
+    r" (?:straight|even) (?:with )?no\b"
     r"|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"
     r"|no (?:(?:in|de)creas\w+|shaping))\b",
     "shaping": r"\b(?:grows?|increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",

@@ -43,7 +43,8 @@ _FOR_SIDE = re.compile(
     r" (?:[\w']+ ){0,2}?(?:for|on|in) (?:the |an? |your )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand|side))"
 )
 _THROUGH = re.compile(
-    r"\b(?:through|into) (?:(?:the|its|their) )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
+    r"\b(?:through|into|knit(?= the \w+ (?:leg|loop))) (?:(?:the|its|their) )?(?P<w>front|back)\b(?! of the (?:work"
+    r"|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(
@@ -234,7 +235,7 @@ _PLACED = re.compile(
     r"|de)crease) is)|ends?|finish|finishes"
     r"|(?:second|last|other) (?:one|(?:in|de)crease) is)\b"
     r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)[\w']+)){0,11}? "
-    rf"(?:{NAME.pattern})(?! at the)"
+    rf"(?:{NAME.pattern})(?! (?:is |goes |comes |sits )?at the)"
 )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from lessonplan.edit.speech.numbers import Number
 
@@ -178,7 +178,25 @@ _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's|(?:it|that|there)(?:'ll| will| should) be)$")
 _RIB_ON = re.compile(r"(?:^|\b(?:and|then|now|so|just|you|we|i) )rib$")
 """“Then rib twenty two.”"""
-_RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
+
+
+def _rules() -> tuple[tuple[float, re.Pattern[str], re.Pattern[str]], ...]:
+    """Give the rules, those of one number that look to one side alone as one: each costs a search."""
+    sides: dict[tuple[float, bool, bool, int], list[tuple[str, str]]] = {}
+    for place, (least, before, after) in enumerate(_STITCHES):
+        both = bool(before and after)
+        sides.setdefault((least, bool(before), bool(after), place if both else 0), []).append((before, after))
+    return tuple(
+        (key[0], _any_of(before for before, _ in told), _any_of(after for _, after in told))
+        for key, told in sides.items()
+    )
+
+
+def _any_of(rules: Iterable[str]) -> re.Pattern[str]:
+    return re.compile("|".join(f"(?:{one})" for one in rules))
+
+
+_RULES = _rules()
 
 
 def counted(number: Number, words: Sequence[str]) -> str:

@@ -21,7 +21,7 @@ _STRONG = re.compile(
     r"|forget what i said|strike that|let me say that again"
     r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|(?:no )?(?:i )?(?:do )?beg your "
     r"pardon|pardon me"
-    r"|my mistake|silly me"
+    r"|(?<!found )(?<!made )(?<!find )(?<!mend )(?<!fix )my mistake|silly me"
     r"|(?:i'm |i am )?talking (?:rubbish|nonsense)|don't listen to me|listen to me|where did i get that"
     r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
     r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"

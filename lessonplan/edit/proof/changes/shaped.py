@@ -27,7 +27,7 @@ def made(said: Said) -> Answer | None:
 
 _EACH_TIME = re.compile(
     r"\b(?:every|each)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?|times?|go"
-    r"|increases?|decreases?|one of (?:those|these))\b"
+    r"|increases?|decreases?|one of (?:those|these))\b|\b(?:rounds|rows) each\b"
 )
 _CHANGES = re.compile(
     r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"

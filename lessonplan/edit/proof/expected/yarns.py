@@ -90,13 +90,14 @@ _CUT = re.compile(
     r"|(?:is |all )*(?:done|finished|through) with(?! for)|(?:is )?finished(?= (?:so|and) (?:snip|cut|break)))\b"
 )
 _DROPPED = re.compile(
-    rf"\b(?:let|drop|leave|lose|(?:good)?bye(?: to)?) {_ART}{_YARN}(?: (?:go|behind|down|be|now)\b|$)"
+    rf"\b(?:let|drop|leave|lose|(?:good)?bye(?: to)?) {_ART}{_YARN}(?: (?:go|behind|down|be|now)\b|$)|@(?P<out>\d+)"
+    rf" (?:(?:is|goes|comes) )?out and\b"
 )
 _JOIN = re.compile(
     r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back"
     r"|over)(?: over)? to"
     r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)|in with|(?:knit|go|carry) on (?:in|with)) "
-    rf"{_ART}{_YARN}"
+    rf"{_ART}{_YARN}|\bout and {_ART}@(?P<into>\d+) (?:(?:is|goes|comes) )?in\b"
 )
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
 """Said of what comes after the segment's own part."""

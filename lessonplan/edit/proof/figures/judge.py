@@ -18,6 +18,7 @@ from lessonplan.edit.proof.figures.derived import (
     nobody_planned,
     of_a_pair,
     of_both,
+    on_the_way,
     once,
     sum_of_parts,
     with_the_first,
@@ -90,7 +91,13 @@ def _apart(said: Said) -> Answer | None:
         return (judge_ply(one, words, holds),)
     if one.unit == "needles" or one.number.loose or (one.unit == "colours" and one.value > 6):
         return (None,)
-    answer = per_needle(said) or of_a_pair(said) or left_over(said) or judge_difference(one, words, holds)
+    answer = (
+        per_needle(said)
+        or of_a_pair(said)
+        or on_the_way(said)
+        or left_over(said)
+        or judge_difference(one, words, holds)
+    )
     answer = answer or judge_gauge(one, words, holds, others)
     if answer is not None:
         return answer

@@ -145,6 +145,8 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
         return None
     if not meant:
         return Verdict("unplanned number")
+    if not _waits_for(one, clause) and any(each.at(0) == minutes for each in holds.pattern.get("minutes", ())):
+        return None  # that of something else
     right = meant[0].at(0)
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
@@ -201,7 +203,7 @@ def _waits_for(one: Quantity, told: str) -> str:
     return "dry" if one.unit == "days" or (one.unit == "hours" and one.value >= 4) else ""
 
 
-_NEW = re.compile(r" [\w']+ dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
+_NEW = re.compile(r"(?: [\w']+){1,2} dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
 """“Ten minutes, dry for …” goes on to another time."""
 _SOAKS_OR_DRIES = re.compile(
     rf"(?:(?:on|in|for|over|under|to|of) (?:(?:the|a|your|its|my|cold|cool|warm) ){{0,2}})?"
