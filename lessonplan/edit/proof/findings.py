@@ -81,9 +81,10 @@ class Verdict:
 CUES = {
     "cast on": r"\bcast(?:ing)? on\b(?! edge)",
     "held": r"\bpark (?:them|these|those|it|the thumb)\b|# (?:stitches )?(?:[\w']+ ){0,3}parked\b"
-    r"|\b(?:waste yarn|on hold|(?<!half )asleep|scrap yarn|(?:go|going|goes|gone|put) to (?:sleep|bed|rest))\b"
+    r"|\b(?:waste yarn|on hold|(?<!half )(?<!thumb's )(?<!thumb is )asleep|scrap yarn|(?:go|going|goes|gone|put) to"
+    r" (?:sleep|bed|rest))\b"
     r"|# (?:stitches "
-    r")?to (?:sleep|bed|rest)\b"
+    r")?to (?:sleep|bed|rest)\b|(?:eleven|teen|\d\d) to (?:sleep|bed)\b"
     r"|\b(?:on(?:to)?|off|from) (?:a|the|my|your) (?:thread|string|scrap|holder|(?:bit|piece|length) of (?:[\w']+ "
     r")?(?:thread|string"
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
@@ -113,7 +114,8 @@ CUES = {
     r"|back)(?! needle))\b",
     "each": r"\b(?:on each|each (?:of|needle)|per needle)\b"
     r"|(?<!front )(?<!back )(?<!darning )(?<!blunt )(?<!tapestry )\bneedles?\b",
-    "gauge": r"\b(?:gauge|tension|swatch|across|apart|upward|(?<!cast )(?:to|over|on) (?:#|ten|four|10|4) ?)",
+    "gauge": r"\b(?:gauge|tension|swatch|(?:this|that|other|one|between the|two) pins?|across|apart|upward|(?<!cast"
+    r" )(?:to|over|on) (?:#|ten|four|10|4) ?)",
     "start": r"\b(?:that (?:we|you|i) had|(?:we|you|i)(?:'ve)? (?:had|started|began|begun) with|back then)\b",
     "end": r"\b(?:remain\w*|are left|is left|left of|at the end|until|are ready)\b",
     "rested": r"\b(?:plain|between|every other|slow)\b",
@@ -131,7 +133,8 @@ CUES = {
     "state": r"\b(?:done|here|after|now|so far|have|already|this one|worked|more|to go|left|am|like this)\b",
     "run": r"\bmarkers?\b|# (?:stitches )?(?:from|after) the (?:start|beginning)\b|\bthen\b|\bafter #",
     "made": r"\b(?:slip|slips|slipped|purl|purls|purled|knitted)\b",
-    "plain": r"# (?:more )?plain\b|# (?:more )?(?:rounds|rows) (?:straight|even) (?:with )?no\b"
+    "plain": r"# (?:more )?plain\b|# (?:rounds|rows) straight(?: (?:or|until|and)\b|$)|# (?:more )?(?:rounds|rows)"
+    r" (?:straight|even) (?:with )?no\b"
     r"|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"
     r"|no (?:(?:in|de)creas\w+|shaping))\b",
     "shaping": r"\b(?:grows?|increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",

@@ -18,6 +18,7 @@ from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains
 from lessonplan.edit.proof.series.listed import judge_lists
 from lessonplan.edit.proof.steps import STEPS, stands
+from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.sizes import size_names, sizes_said
 from lessonplan.edit.speech.sums import (
@@ -59,7 +60,8 @@ class Numbers:
         holds: Holds,
         scopes: Mapping[int, str],
     ) -> None:
-        self.words, self.quantities, self.remarks, self.holds, self.scopes = words, quantities, remarks, holds, scopes
+        self.words, self.remarks, self.holds, self.scopes = words, remarks, holds, scopes
+        self.quantities = quantities = _of_stripes(quantities, words, holds)
         self.sums: tuple[Sum, ...] = tuple(sums_in(words, quantities))
         self.twice = {second: first for first, second in conversions_in(words, quantities)}
         ours = [one for one in quantities if scopes[one.first] != "apart"]
@@ -221,6 +223,37 @@ class Numbers:
         return any(takes_back(remark, one.first) for remark in self.remarks)
 
 
+_NO_STRIPE = frozenset(
+    words_in("balls ball tails tail ends end stitches stitch skeins yarns stripes ones strands colours colors loops")
+)
+"""What a colour goes with behind a number that is no number of rounds."""
+
+
+def _of_stripes(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds) -> Sequence[Quantity]:
+    """Take a bare number before a colour for rounds, where stripes are worked: “three blue, three oatmeal”."""
+    stripes = next((part for key in holds.parts.here if (part := holds.parts.every[key].stripes)), ())
+    if not stripes or len(holds.parts.here) > 1:
+        return quantities
+    runs = 1 + sum(a != b for a, b in pairwise(stripes))
+
+    def of_stripe(one: Quantity) -> Quantity:
+        step = words[max(0, one.first - 1) : one.first] in (["knit"], ["purl"], ["slip"], ["round"], ["row"])
+        may_be = (
+            one.bare
+            and not (one.unit or one.number.ordinal)
+            and one.number.part == 1
+            and 2 <= one.value <= 12
+            and one.size is None
+        )
+        if not may_be or step or one.value in (runs, runs // 2, len(stripes), len(stripes) // 2):
+            return one
+        after = [word for word in words[one.end : one.end + 5] if word not in ("of", "in", "the")]
+        coloured = after[:1] and after[0] in holds.colours and _NO_STRIPE.isdisjoint(after[1:3])
+        return replace(one, unit="rows" if holds.flat else "rounds") if coloured else one
+
+    return [of_stripe(one) for one in quantities]
+
+
 def takes_back(remark: Remark, at: int) -> bool:
     """Whether a word was taken back by a remark."""
     return remark.back_to <= at < remark.end
@@ -254,9 +287,9 @@ def out_of_step(
         step, second = (one.unit, one.value), (other.unit, other.value)
         follows = [pair[1] for pair in holds.rhythms if pair[0] == step and pair[1][0] == other.unit]
         beside = other.first - one.end <= 5 and _STEP_ON.issuperset(words[one.end : other.first])
-        again, wide = (step, second) in wrong, other.first - one.end > 1
+        again = (step, second) in wrong
         if beside and follows and second not in follows and not again and not told & {one.first, other.first}:
-            wrong |= {(step, second)} if wide else set()
+            wrong |= {(step, second)}
             right = " or ".join(f"{unit} {count:g}" for unit, count in sorted(follows))
             yield "disagrees", other.first, other.end, f"{right} (after {one.unit} {one.value:g})", ""
             told |= {one.first, other.first}
@@ -306,7 +339,7 @@ _YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b"
 
 def _contrast(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Quantity | None:
     """Give the pattern's number beside that of the piece here: “this one has six, yours twenty two”."""
-    if not _HERE.search(" ".join(words[max(0, one.first - 9) : one.first])):
+    if not _HERE.search(" ".join([*words[max(0, one.first - 9) : one.first], "#", *words[one.end : one.end + 3]])):
         return None
     real = (*holds.pattern.get(one.unit, ()), *_whole_of(one.unit, holds))
     for other in quantities:

@@ -43,7 +43,8 @@ _FOR_SIDE = re.compile(
     r" (?:[\w']+ ){0,2}?(?:for|on|in) (?:the |an? |your )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand|side))"
 )
 _THROUGH = re.compile(
-    r"\b(?:through|into) (?:(?:the|its|their) )?(?P<w>front|back)\b(?! of the (?:work|hand|piece"
+    r"\b(?:through|into|knit(?= the \w+ (?:leg|loop))) (?:(?:the|its|their) )?(?P<w>front|back)\b(?! of the (?:work"
+    r"|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )
 _LEAN = re.compile(
@@ -108,6 +109,11 @@ def _made_one(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _IT = re.compile(r"(?:(?:and|now|so|then|well) )*(?:that|this) one(?: (?:there|here|now|you see|always|just))*")
+_THAT_IS = re.compile(
+    rf"(?: (?:see|so|now|because|well|there))* (?:that's|it's|this is)(?: (?:an?|the|your|our|my|all))*"
+    rf" (?:{NAME.pattern})(?! (?:that|which|lean\w*|goes|first|no|sorry|wait|oops)\b)"
+)
+"""“Leans to the right, that's your make one left.”"""
 _DECREASES = re.compile(
     r"\b(?:(?:these|the|all|your|my|our) (?:[\w']+ )?decreases|it|they|each of them) (?:all |\w+ly )?$"
 )
@@ -132,7 +138,9 @@ def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         yield Swap(placed[0].first, placed[-1].end, ", then ".join(each.right for each in placed))
     for one in _LEAN.finditer(text.text):
         at = text.word(one.start())
-        name = text.named(at, tuple(LEANS), 22)
+        behind = _THAT_IS.match(text.text, one.end())
+        told = next((each for each in LEANS if behind.groupdict().get(each)), "") if behind else ""
+        name = told or text.named(at, tuple(LEANS), 22)
         if not name and len(only := {"ssk", "k2tog"} & techniques) == 1 and _DECREASES.search(text.text[: one.start()]):
             name = next(iter(only))  # all decreases are of one kind
         between = " ".join(text.words[max((n[1] for n in text.names if n[0] < at), default=0) : at])
@@ -141,7 +149,8 @@ def _leaning(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             and one["w"] != LEANS[name]
             and not (one["goes"] and between)
             and (
-                _IT.fullmatch(between)
+                told
+                or _IT.fullmatch(between)
                 or not re.search(r"\b(?:other|mirror|this(?! side)|that one|first the one)\b", between)
             )
         ):
@@ -153,6 +162,12 @@ _LEANER = re.compile(
     rf"|(?:{NAME.pattern.replace('?P<', '?P<by_')})(?: is|'s)? (?:the|a|your) (?P<way>left|right) lean(?:er|ing)\b"
 )
 
+_TERSE = re.compile(
+    r"\b(?:(?P<ssk>ssk|slip slip knit)|k2tog|knit two together) (?P<w>left|right)"
+    r"(?= (?:and |then )?(?:ssk|k2tog|slip slip|knit two together)|$)"
+)
+"""“Ssk left, k2tog right.”"""
+
 
 def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Which of two is the one that leans left: “the right leaning is the ssk”."""
@@ -162,10 +177,14 @@ def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         if name and one[group] != LEANS[name] and not text.denied(one.start()):
             yield text.swap(one, group, LEANS[name])
             return  # the other one is the same slip
+    for one in _TERSE.finditer(text.text):
+        if one["w"] != ("left" if one["ssk"] else "right"):
+            yield text.swap(one, "w", "left" if one["ssk"] else "right")
+            return
 
 
 _SLIP_AS = re.compile(
-    r"\b(?:slip(?:s|ped)?|moved?|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
+    r"\b(?:slip(?:s|ped|ping)?|moved?|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
     r"(?P<w>as if (?:you(?:'re|'d| were| are)? )?(?:about |going |gonna |want(?:ed)? )?(?:to )?(?P<as>knit|purl)"
     r"|(?P<wise>knit|purl)wise)\b"
 )
@@ -216,7 +235,7 @@ _PLACED = re.compile(
     r"|de)crease) is)|ends?|finish|finishes"
     r"|(?:second|last|other) (?:one|(?:in|de)crease) is)\b"
     r"(?: (?:and (?:an?|then|straight)|(?!start|begin|end|finish|and\b)[\w']+)){0,11}? "
-    rf"(?:{NAME.pattern})(?! at the)"
+    rf"(?:{NAME.pattern})(?! (?:is |goes |comes |sits )?at the)"
 )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from lessonplan.edit.speech.numbers import Number
 
@@ -27,7 +27,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         r"(?<!of the)$",
-        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put) )?to (?:sleep|bed|rest)|asleep|on hold"
+        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put|off) )?to (?:sleep|bed|rest)|asleep|on hold"
         r"|staying (?:up"
         r"|awake|on))\b",
     ),
@@ -71,13 +71,14 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
     (4, "", r"(?:when|by the time|once) (?:we|you|i)(?:'re|'ve)? (?:finish\w*|stop|begin|start|done)\b"),
-    (8, "", r"for (?:the|your|my) (?:hand|palm|body)\b"),
+    (8, "", r"for (?:the|your|my) (?:hand|palm|body|thumb)\b"),
+    (2, r"\b(?:to|until) the last$", r"(?:and|then|so|now|where)\b|$"),
     (10, r"\bthan (?:we|you|i) (?:cast on|started with|had) (?:so|that's|which is)$", ""),
     (4, "", r"in the (?:wedge|gusset)\b|(?:along|across) (?:the|your|my) gap\b"),
     (8, r"\bfirst$", r"(?:and |then )?(?:you |we |i )?(?:pop|put|place|slip|hang|slide|clip|drop)\b"),
     (10, r"\b(?:puts? (?:us|you|me)|(?:you'll|we'll|i'll|should) be) (?:on|at)$", r"(?!rounds|rows)"),
     (8, "", r"(?:and )?then (?:the|a|my|your) (?:first )?marker\b"),
-    (2, r"\bmake$", r"(?:with|from|out of) the bar\b"),
+    (2, r"\bmake$", r"(?:with|from|out of) the bar\b|(?:and |then )?(?:hang|place|put|slip|clip) (?:another|a|the)\b"),
     (4, r"\b(?:added|gained)$", r"(?!rounds|rows)"),
     (
         2,
@@ -91,7 +92,9 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"of (?:them|these|those) (?:are )?(?:left|remain)\b|a?round (?:the|your|my) thumb\b"
         r"|(?:still )?going a?round\b",
     ),
+    (4, "", r"between them\b"),
     (8, "", r"in the whole round\b"),
+    (10, r"\b(?:you're|we're|i'm|are|am) (?:back )?on$", r"(?:again|like|as|just)\b|$"),
     (8, r"\bafter (?!counting\b)\w+ing (?:[\w']+ )?[\w']+$", r"(?:and|then|so)\b|$"),
     (4, "", r"of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the| remaining)*$", r"(?!of (?!them|these))"),
@@ -130,7 +133,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
     (4, r"\b(?:stays?|remains|keeps?)(?: at)?$", r"all\b|the whole\b|right\b|$"),
     (4, r"\bback to(?: (?:our|the|my|your))?(?: (?:original|same|old|first))?$", ""),
-    (4, r"\b(?:down|back|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
+    (4, r"\b(?:down|back|round|around|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
+    (8, r"(?:^|\b(?:so|okay|right|now))$", r"on(?: (?:the needles?|turn|join|marker|and (?:turn|join))\b|$)"),
     (4, r"\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$", ""),
     (10, "", r"after the (?:first|second|third|fourth|fifth|sixth|last)\b|across\b"),
     (10, "", r"on (?:(?:this|that|the other|each|either) side|that$)"),
@@ -138,12 +142,12 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
 """The least number, the words before it, and those after it, where stitches are counted."""
 _HAS = re.compile(
     r"\b(?:have|has|(?:before that|until then) (?:i|we|you) had|got|you've|we've|i've|that was|it was|my"
-    r"|these|those|should (?:be|say|read)|(?:better|must|has to"
+    r"|these|those|should (?:be|say|read)|(?:i|we|you) (?:see|count)|we(?: are|'re| were)|(?:better|must|has to"
     r"|ought to|needs to|wants to) be|(?:be|are|were|get|got) at|(?:i'm|we're|you're|i am"
     r"|we are|you are) (?:now |back |up |down )?at"
     r"|got (?:my|our|your)|\bcount\b.*\b(?:be|have|is|to)"
     r"|(?:you'll|you|we|we'll|i'll|i) (?:need|want)|reach(?:es)?|lands? on|arrives? at|aim(?:ing)? for"
-    r"|(?<!you )hit|stop at"
+    r"|(?<!you )hit|stops? at"
     r"|settle on|looking for|comes? (?:out )?(?:to|at)|(?:needle|count) (?:says|shows)|(?:it|needle"
     r"|count) reads)(?: (?:exactly|only|just|all|about))?$"
 )
@@ -161,7 +165,8 @@ _NOUNS = {
 }
 """What “of them” may go back to."""
 _THEN = re.compile(
-    r"\bafter (?:[\w']+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
+    r"\bafter (?:[\w']+ ){1,2}(?:rounds|rows)(?: (?!rounds|rows)[\w']+)*$|\b(?:over|in) [\w']+ (?:rounds|rows) and"
+    r" (?:it's|that's|there's)$|\b(?:rounds|rows) (?:in|later|on|up)(?:"
     r" (?!rounds|rows)[\w']+)*$"
 )
 _AMERICANS = re.compile(r"\b(?:us|american) (?:sizes?|numbers?|terms?)\b")
@@ -171,7 +176,27 @@ _IN_ALL = re.compile(r"(?:in all|all up|altogether|all told|in total)\b")
 _ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's|(?:it|that|there)(?:'ll| will| should) be)$")
-_RULES = tuple((least, re.compile(before), re.compile(after)) for least, before, after in _STITCHES)
+_RIB_ON = re.compile(r"(?:^|\b(?:and|then|now|so|just|you|we|i) )rib$")
+"""“Then rib twenty two.”"""
+
+
+def _rules() -> tuple[tuple[float, re.Pattern[str], re.Pattern[str]], ...]:
+    """Give the rules, those of one number that look to one side alone as one: each costs a search."""
+    sides: dict[tuple[float, bool, bool, int], list[tuple[str, str]]] = {}
+    for place, (least, before, after) in enumerate(_STITCHES):
+        both = bool(before and after)
+        sides.setdefault((least, bool(before), bool(after), place if both else 0), []).append((before, after))
+    return tuple(
+        (key[0], _any_of(before for before, _ in told), _any_of(after for _, after in told))
+        for key, told in sides.items()
+    )
+
+
+def _any_of(rules: Iterable[str]) -> re.Pattern[str]:
+    return re.compile("|".join(f"(?:{one})" for one in rules))
+
+
+_RULES = _rules()
 
 
 def counted(number: Number, words: Sequence[str]) -> str:
@@ -184,6 +209,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "" if before.endswith("at stitch") else "stitches"
     if _IN_ALL.match(after) and number.value >= 10 and number.part == 1 and not _ROWS.search(before):
         return "stitches"
+    if number.value >= 8 and _RIB_ON.search(before) and (after.startswith("done") or _ENDS.match(after)):
+        return "rounds"
     if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
         return ""  # rounds, of which it tells how many are left
     if number.low < number.high and re.search(r"\b(?:head|hand|wrist)s? (?:of|is|are|measures?)(?: about)?$", before):

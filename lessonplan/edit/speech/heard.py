@@ -72,7 +72,8 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
 _ASKS = re.compile(
     r"\bhow many(?: (?P<unit>\w+))?((?: (?!of\b|people\b|times\b)[\w']+){0,6})$|\bwhat(?:'s| is|'re| are) left$"
     r"|\b(?:the|those|these|number of)(?: \w+)? (?P<noun>stitches|rounds|rows|ends|tails|sections|stripes|ones)"
-    r" (?:that|which|you|we|i|y'all)\b(?: [\w']+){2,24} (?:is|are|was|were|be|number)(?: (?:exactly|only|just|about))*$"
+    r" (?:(?:that|which|you|we|i|y'all)\b(?: [\w']+){2,24} (?:is|are|was|were|be|number)|number)"
+    r"(?: (?:exactly|only|just|about))*$"
 )
 """What is asked, or told of in a clause of its own, before its number: “the stitches that you park are thirteen”."""
 
@@ -100,7 +101,7 @@ def _is_year(near: Sequence[Number], number: Number) -> bool:
 
 _BODY = re.compile(
     r"\b(?:knuckles?|wrists?|heads?|hands?|tape)\b(?: [\w']+){0,4}? (?:measures?|is|are|of|says?|it's|from|between"
-    r"|comes to)(?: (?:about|around|from|between|only|just))?$"
+    r"|comes to)(?: (?:about|around|from|between|only|just))?$|(?P<fits>\bfits?)(?: (?:about|around|from|between))?$"
 )
 
 
@@ -108,8 +109,10 @@ def _of_bodies(found: Iterable[Quantity], words: Sequence[str]) -> Iterator[Quan
     """Take what is measured of a hand or a head, without a unit, for centimetres where a size is said with it."""
     for one in found:
         may_be = one.bare and one.unit in ("", "stitches") and 10 <= one.value <= 70
-        if may_be and _BODY.search(" ".join(words[max(0, one.first - 9) : one.first])):
-            sized = one.size is not None or one.number.low < one.number.high
+        told = _BODY.search(" ".join(words[max(0, one.first - 9) : one.first])) if may_be else None
+        told = None if told and one.value > 30 and told[0].startswith(("hand", "wrist", "knuckle")) else told
+        sized = one.size is not None or one.number.low < one.number.high
+        if told and (sized or not told["fits"]):
             yield replace(one, unit="cm", bare=False) if sized else replace(one, unit="")
         else:
             yield one

@@ -158,11 +158,19 @@ def with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[s
     mine = [
         place
         for place, one in enumerate(found)
-        if _may_be_listed(one) and _MORE_THAN.match(" ".join(words[one.end : one.end + 4])) is None
+        if _may_be_listed(one)
+        and _MORE_THAN.match(" ".join(words[one.end : one.end + 4])) is None
+        and not _taken_back(found[place : place + 2], words)
     ]
     pairs = dict(paired(words, [(found[place].first, found[place].end) for place in mine], said))
     own = {mine[number]: names[words[at]] for number, at in pairs.items()}
     yield from (replace(one, size=own[place]) if place in own else one for place, one in enumerate(found))
+
+
+def _taken_back(pair: Sequence[Quantity], words: Sequence[str]) -> bool:
+    """Whether the second of two numbers is said for the first: “nine, no, eleven”."""
+    between = words[pair[0].end : pair[-1].first]
+    return len(pair) == 2 and between[:1] in (["no"], ["sorry"], ["wait"], ["oops"]) and len(between) <= 2
 
 
 _MORE_THAN = re.compile(r"(?:[\w']+ )?(?:more|fewer|less|longer|shorter|wider|narrower|extra) than\b")

@@ -37,9 +37,10 @@ _EARLIER = (
     r"(?<!before )(?<!for )(?<!until )(?<!till )(?:last|next|previous|other|earlier|another|old|older|original"
     r"|first|second|third|new|some|most|many|"
     r"a (?:bigger|smaller|different)) "
-    r"(?:[\w']+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair|winter|spring"
+    r"(?:[\w']+ )?(?:videos?|patterns?|week|months?|years?|versions?|courses?|projects?|pair(?! of (?:rounds|rows))"
+    r"|winter|spring"
     r"|summer|autumn|attempts?|tr(?:y|ies)|prototypes?|trial|samplers?|batch|kit|printing|print run"
-    r"|time(?! (?:we|you and i)\b))"
+    r"|time(?! (?:we|you)\b))"
     r"|my (?:[\w']+ )?(?:attempt|prototype|trial|sampler)|(?<!get )(?<!getting )(?<!are )(?<!is )used to"
     r"|one (?:on the (?:shelf|wall|hook|chair)|behind|in the (?:window|basket|drawer|photo|picture|box))"
     r"|over there|back home|i (?:bought|own|ordered|sold|gave|lost|dropped|left one)"
@@ -66,12 +67,13 @@ _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
     r"believes|reckons|recommends|recommended|suggests|suggested|printed|asks|asked|wants(?! to (?:be"
-    r"|have|measure|come|sit|lie|go|look))|expects)"
+    r"|have|measure|come|sit|lie|go|look)| (?:[\w']+ ){1,5}(?:hours|minutes)\b)|expects)"
 )
 _TOLD = re.compile(_TELLS)
 _OTHERS = (
-    rf"(?:{_PERSONS})(?:s|'s|s')?|he|she(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays"
-    rf"|will|takes)\b)"
+    rf"(?:{_PERSONS})(?:s|'s|s')?|s?he(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays"
+    rf"|leans|slants|tilts|points|ends|starts|closes|draws|weighs|holds|hangs|should"
+    rf"|will|takes|wants|needs)\b)"
     r"|his|hers|they (?:have(?! to)|had|do"
     rf"|did|use|"
     rf"make|made|cast|knit|write|ask|say|get(?! an? )|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
@@ -80,20 +82,22 @@ _OTHERS = (
     r"|i (?:did|made|knit|knitted) (?:a pair|one|some|them) (?:for|on|with|once|last)|(?:my|the) (?:very )?first swatch"
     r"|my (?:very )?first (?!stitch|round|row|stripe|marker|increase|decrease|colou?r|one|needle|loop|of|ten|few"
     r"|time)\w+"
-    r"|in (?:the old|those|[\w']+ (?:gran|mother|nan|mum)'s) days?|they'd"
+    r"|i went (?:up|down)(?= (?:a|to|one)\b)|in (?:the old|those|[\w']+ (?:gran|mother|nan|mum)'s) days?|they'd"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
     r"|gonna) be)"
     r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring"
     r"|summer|winter)"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
-    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|so (?:tight|loose) (?=that)|an? (?:too )?(?:tight|loose"
+    r"|narrow|short)|the (?:tight|loose|bad|wrong) one|before (?:the|its|her|his) (?:bath|wash|soak)(?= [\w']+"
+    r" (?:was|measured|had))"
+    r"|this (?:tight|loose|bad) one(?= (?:is|only|measures)\b)|so (?:tight|loose) (?=that)|an? (?:too )?(?:tight|loose"
     r"|bad|wrong) \w+(?= like| one| only| will| measures)|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
     r"|the shop|the factory|my own (?=pair|one|mitten|hat|head)|the trial (?:one|piece|mitten)|shop bought|store"
     r" bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
-    r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:you|we|i|it's|there's|there are)\b|were to|what if"
+    r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b|were to|what if"
     r"|(?<!see )(?<!check )if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing"
     r"|going for) the "
     r"|you (?:count|look|did(?! the)|lay|follow)|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
@@ -155,9 +159,11 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     kin = {word for size in own for word in KIN.get(size, "").split()}
     ours = "|".join(sorted(own | kin | ({"cap", "beanie"} if "hat" in own else set()))) or " "
     other = rf"(?!(?:{ours})s?\b)(?:{_OTHERS}|(?:{'|'.join(sorted(_THINGS))})s?)\b"
-    there = r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
+    there = r"(?!for my (?:[\w']+ )?(?:friends|viewers)\b)"
+    there += r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
     return re.compile(BEGINS_WORD + other), re.compile(
-        rf"^(?:[\w']+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) {other}"
+        rf"^(?:[\w']+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) (?!(?:[\w']+ )?(?:friends"
+        rf"|viewers)\b){other}"
         rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
         rf"|\b(?:to|for) practi[cs]e\b"
     )
@@ -228,7 +234,7 @@ class Scopes:
     """
 
     def __init__(self, words: Sequence[str], own: frozenset[str], known: frozenset[str] = frozenset()) -> None:
-        self.words, self.own = words, own
+        self.words, self.own, self.known = words, own, known
         self.text = " ".join(words)
         self.starts = [0, *accumulate(len(word) + 1 for word in words)]
         others, self.behind = _openers(own)
@@ -255,7 +261,8 @@ class Scopes:
         ):
             return True  # “the larges increase until they have”
         voice = _ON_IT.sub("", self.text[max(0, at - 30) : at]).split()[-1:]
-        if voice and voice[0] in _OWN_VOICE and _TOLD.match(self.text, at):
+        wants = self.text.startswith(("wants ", "asks "), at)  # “the brim wants the four millimetre needle”
+        if voice and (voice[0] in _OWN_VOICE or (wants and voice[0] in self.known)) and _TOLD.match(self.text, at):
             return True
         fits = _WHO_FITS.match(self.text, at) is not None and not _I_KNOW.search(self.text, max(0, at - 20), at)
         return of_size or fits or _I_TELL.search(self.text, max(0, at - 40), at) is not None

@@ -21,7 +21,9 @@ KIN = {
 _LEAST, _MIDDLE, _MOST = (words_in(text) for text in ("smallest littlest tiniest", "middle", "largest biggest"))
 _SMALLER, _LARGER = words_in("little wee tiny smaller bitty"), words_in("big bigger larger")
 """Words that name a size where “one”, “ones” or “size” follows them."""
-_TELLS = frozenset(words_in("is has gets needs takes only just it's that's that are comes goes makes have it you we i"))
+_TELLS = frozenset(
+    words_in("put cast is has gets needs takes only just it's that's that are comes goes makes have it you we i")
+)
 _BEFORE = frozenset(
     words_in("size the a an for in or and of with our your my so but also then while to from at on one's you're if")
 )

@@ -21,7 +21,7 @@ _STRONG = re.compile(
     r"|forget what i said|strike that|let me say that again"
     r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|(?:no )?(?:i )?(?:do )?beg your "
     r"pardon|pardon me"
-    r"|my mistake|silly me"
+    r"|(?<!found )(?<!made )(?<!find )(?<!mend )(?<!fix )my mistake|silly me"
     r"|(?:i'm |i am )?talking (?:rubbish|nonsense)|don't listen to me|listen to me|where did i get that"
     r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
     r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"
@@ -202,7 +202,7 @@ def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[fro
     if words[first] == "no" and words[max(0, first - 1) : first] in _NEITHER:
         return None  # “there is no left and no right”
     for pair in pairs:
-        reach = 5 if pair is pairs[-1] or pair & {"stitches", "hours"} else 3
+        reach = 5 if pair is pairs[-1] or pair & {"stitches", "hours", "rounds"} else 3
         before = [at for at in range(max(0, first - reach), first) if words[at] in pair]
         for at in reversed(before):
             if any(word in pair and word != words[at] for word in words[end : end + 6]):
@@ -216,6 +216,10 @@ def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[fro
     return None
 
 
+_CHANTS = frozenset(words_in("say sing chant mantra rhyme chorus aloud"))
+"""What is said again and again on purpose."""
+
+
 def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[int, int]]:
     """Find sentences that are said again at once: first token of the first time, and of the second."""
     seen: dict[tuple[str, ...], int] = {}
@@ -225,7 +229,7 @@ def said_twice(words: Sequence[str], starts: Sequence[float]) -> Iterator[tuple[
         seen[run] = at
         if before is None or at < covered or not AGAIN <= at - before <= WITHIN or starts[at] - starts[before] > SOON:
             continue
-        if len({*run} - _RHYTHM) < 4:
+        if len({*run} - _RHYTHM) < 4 or not _CHANTS.isdisjoint(words[max(0, before - 9) : before]):
             continue
         ends = {words[before + AGAIN], *words[at + AGAIN : at + AGAIN + 1]}
         if len(ends) > 1 and (ends <= NUMBERS or ends <= _CONTRARY):

@@ -48,7 +48,8 @@ _SPOKEN = {
     "round's": "round", "row's": "row", "therefore": "so", "tog": "together", "togs": "together",
     "needel": "needle", "em": "them", "tog's": "together", "together's": "together", "ssk's": "ssk",
     "gage": "gauge", "pearlwise": "purlwise",
-    "till": "until", "til": "until", "togethers": "together",
+    "till": "until", "til": "until", "togethers": "together", "ye": "you", "ya": "you", "yer": "your",
+    "ye've": "you've", "ye're": "you're", "ye'll": "you'll", "youse": "you",
 }  # fmt: skip
 _SPOKEN |= {
     word.replace("'", ""): word

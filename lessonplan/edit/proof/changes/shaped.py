@@ -27,12 +27,13 @@ def made(said: Said) -> Answer | None:
 
 _EACH_TIME = re.compile(
     r"\b(?:every|each)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?|times?|go"
-    r"|increases?|decreases?|one of (?:those|these))\b"
+    r"|increases?|decreases?|one of (?:those|these))\b|\b(?:rounds|rows) each\b"
 )
 _CHANGES = re.compile(
     r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
     r"|grows?(?: by)?|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|putting in|puts? in|making|nibbles?|costs?(?: "
-    r"you| us)?|removes?|takes?)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|extra|gone)\b(?! than)|# gone\b|# more stitches"
+    r"you| us)?|removes?|takes?)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|extra|gone)\b(?! than)|# gone\b|\bputs? # on\b"
+    r"|# more stitches"
     r"|# (?:that )?(?:go(?:es)?|disappear|vanish|drop off|come off) (?:away )?(?:on|in|at|with|every|each)\b"
 )
 
@@ -92,7 +93,10 @@ def each_time(said: Said) -> Answer | None:
     if _IN_SECTIONS.search(near_by):
         return None  # so many in each section are more in a round
     if not (_EACH_TIME.search(near_by) and _CHANGES.search(near_by)) or not (
-        one.unit or (one.value > 1 and ends_alone(said.words, one.end))
+        one.unit
+        or (
+            one.value > 1 and ends_alone(said.words, one.end + (said.words[one.end : one.end + 2] == ["gone", "every"]))
+        )
     ):
         return None
     changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})

@@ -28,7 +28,10 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         r"(?:# (?:[\w']+ ){0,3}?(?:left|remain\w*)\b(?! (?:of|before|after))|\b(?:down to|decreas[\w']+ (?:at|to)) #)",
         ("end",),
     ),
-    (r"\b(?:start|begin)(?:s|ing)? with #", ("start", "cast on", "text")),
+    (
+        r"\b(?:start|begin)(?:s|ing)? with #(?! (?:stitches )?(?:to|in|per) (?:each|every|a)\b)",
+        ("start", "cast on", "text"),
+    ),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# from the (?:waste|scrap)", ("held",)),
@@ -74,10 +77,16 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
 
 _BY_CLAUSE = tuple((re.compile(words), cues) for words, cues in _CLAUSES)
 
+_ON_NEEDLES = re.compile(r"# (?:stitches )?(?:on|all) (?:the|my|your|round|around|told)\b")
+_OF_ONE_BEFORE = re.compile(r"^(?:in the gusset|between the markers) ")
+"""What stands behind the count before: “thirteen in the gusset, fifty seven on the needles”."""
+
 
 def stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | None:
     """Give the counts of stitches that the words around one mean; None where they do not tell."""
     close = said.clause()
+    if _ON_NEEDLES.match(said.near(0, 4)):
+        close = _OF_ONE_BEFORE.sub("", close)
     for rule in _RULES:
         found = rule(said, pattern, close)
         if found is not None:
@@ -101,6 +110,7 @@ def _of_the_thumb(said: Said, pattern: Sequence[Planned], close: str) -> list[Pl
         not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end])
         or _PUT_OFF.search(said.near(0, 5).replace("# stitches", "#"))
         or _GO_OFF.search(close)
+        or said.near(0, 3).replace("# stitches", "#").startswith("# for the thumb")
     ):
         return asleep
     return _of((*pattern, *said.holds.elsewhere), "held") if _THEIR_THUMB.match(said.near(0, 8)) else None

@@ -37,6 +37,7 @@ _FIRST = re.compile(r"\b(?:first|starts?|starting|begins?|beginning|bottom|lowes
 _LAST = re.compile(
     r"\b(?:last|final|stop (?:at|on|with)|ends?|ending|finish(?:es)?|top|topmost|uppermost)\b(?! of the round)"
 )
+_BEGUN = re.compile(r"\b(\w+) (?:starts?|begins?)\b")
 _ALL_ONE = re.compile(
     r"\b(?:(?:band|body|cobbles|bit|part|it|these|them)(?:'s|'re| is| are)?|rounds? (?:is|are)|(?:is|it's"
     r"|are) (?:knit|worked|done))"
@@ -86,6 +87,8 @@ def plainly(
             right = _joined(here) if _JOINED.search(text) and not _DENIED.search(text) else None
         elif here[0].stripes and _ALL_ONE.search(" ".join(marked[max(0, at - 8) : at + 2])):
             right = every - {said}
+        elif here[0].stripes and (begun := _BEGUN.search(text)) and parts.stage(begun[1]) not in ("", *parts.here):
+            continue  # “the crown starts blue”
         elif here[0].stripes and sizes.isdisjoint(marked[max(0, at - _CLAUSE - 5) : at + _CLAUSE]):
             right = _of_stripe(text, here[0].stripes)
         if right and said not in right:

@@ -89,11 +89,15 @@ _CUT = re.compile(
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken)"
     r"|(?:is |all )*(?:done|finished|through) with(?! for)|(?:is )?finished(?= (?:so|and) (?:snip|cut|break)))\b"
 )
+_DROPPED = re.compile(
+    rf"\b(?:let|drop|leave|lose|(?:good)?bye(?: to)?) {_ART}{_YARN}(?: (?:go|behind|down|be|now)\b|$)|@(?P<out>\d+)"
+    rf" (?:(?:is|goes|comes) )?out and\b"
+)
 _JOIN = re.compile(
     r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|(?:change|switch|swap|back"
     r"|over)(?: over)? to"
     r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)|in with|(?:knit|go|carry) on (?:in|with)) "
-    rf"{_ART}{_YARN}"
+    rf"{_ART}{_YARN}|\bout and {_ART}@(?P<into>\d+) (?:(?:is|goes|comes) )?in\b"
 )
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
 """Said of what comes after the segment's own part."""
@@ -145,6 +149,7 @@ _FRAMES = (
     _PART_WE,
     _FOR_PART,
     _CUT,
+    _DROPPED,
     _ROUNDS_OF,
     _JOIN,
     _WORK,
@@ -183,6 +188,9 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
                 continue
             if _TAILS.search(" ".join(marked[max(0, at - 6) : at + 3])):
                 continue
+            before = marked[max(0, bisect_right(starts, one.start()) - 2) : at]
+            if frame is _BEGUN and any(key and key not in parts.here for key in map(parts.stage, before)):
+                continue  # “the crown starts blue”
             if frame in (_STRIPE, _BEGUN, _THEN) and not sizes.isdisjoint(marked[max(0, at - 14) : at + 6]):
                 continue  # of another size, which may end with another yarn
             around = " ".join(marked[max(0, at - 8) : at + 7])
@@ -302,8 +310,10 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         if not ends and begun[:5] in _BEGINS and first and len(here) < 2:
             return first[0].yarns
         return frozenset(ends) if ends else None
-    if frame is _CUT:
+    if frame is _CUT or (frame is _DROPPED and len(here) > 1):
         return frozenset().union(*(part.cut for part in here)) or None
+    if frame is _DROPPED:
+        return None
     every = frozenset[str]().union(*(part.yarns for part in here))
     if len(here) > 1 and (frame is _JOIN or (frame is _HERE and one[0].startswith("from "))):
         return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every

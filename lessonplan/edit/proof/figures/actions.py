@@ -98,6 +98,8 @@ def foreign(said: Said) -> Answer | None:
     one, words = said.one, said.words
     if one.number.low < 2 and (one.number.part == 1 or one.bare) and one.unit not in (*LENGTHS, "metres", "yards"):
         return None
+    if one.unit in ("minutes", "hours", "days"):
+        return None
     low, high = max(0, one.first - _FAR), min(len(words), one.end + _FAR)
     if _ANY.isdisjoint(words[low:high]):
         return None

@@ -24,7 +24,7 @@ _TOGETHER = re.compile(
     r"\bfrom (?:the |your |my )?(?:(?!bottom|first)[\w']+ )?(?!edge|bottom|start|beginning|first|on\b)[\w']+ "
     r"(?:(?:right"
     r"|all the way|up) )?to (?:the |its |your )?(?:very )?(?:tip|top|end|point)\b|(?<!two )(?<!three"
-    r" )\btogether\b|\b(?:so far|above|altogether|in all)\b"
+    r" )\btogether\b|\bfrom the cast on\b(?! edge)|\b(?:so far|above|altogether|in all)\b"
 )
 
 
@@ -104,7 +104,7 @@ def left_over(said: Said) -> Answer | None:
 
 _PAIR = re.compile(
     r"\b(?:so|that's|makes?|which is|is) #.* for (?:the (?:two|both)|both|two)(?: of (?:them|these|those))?\b"
-    r"|\b(?:so|that's|makes?|which is|is) #.* for (?:the|a) (?:whole )?pair\b|# for (?:the|a) (?:whole )?pair\b"
+    r"|\b(?:so|that's|makes?|which is|is) #.* for (?:the|a) (?:whole )?pair\b|# (?:for|in) (?:the|a) (?:whole )?pair\b"
 )
 
 
@@ -127,6 +127,23 @@ def _is_done(each: Quantity, words: Sequence[str]) -> bool:
     )
 
 
+def on_the_way(said: Said) -> Answer | None:
+    """Judge how many are still to be cast on: “I'm at thirty five, so nine more to go”."""
+    one, words = said.one, said.words
+    if one.unit not in ("", "stitches") or {"more", "go"}.isdisjoint(words[one.end : one.end + 6]):
+        return None
+    totals = [at(each, said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue == "cast on"]
+    behind = words[one.end : one.end + 1] == ["more"] or words[one.end : one.end + 2] == ["to", "go"]
+    pairs = [(one, each) for each in said.others if 0 < each.first - one.end <= 3] if not behind else []
+    pairs = pairs or [(each, one) for each in said.others if behind and 0 < one.first - each.end <= 3]
+    if not (totals and pairs) or not _AT.search(around(words, pairs[0][0], 2, 0)):
+        return None
+    (first, rest), total = pairs[0], totals[0]
+    right = first is one or first.value + rest.value in totals or not 4 <= first.value < total
+    return (None if right else Verdict("disagrees", f"{total - first.value:g} stitches more"),)
+
+
+_AT = re.compile(r"\b(?:at|on|done) #")
 _I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done\b")
 
 

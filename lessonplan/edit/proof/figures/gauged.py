@@ -102,7 +102,9 @@ def _is_length(each: Quantity, words: Sequence[str]) -> bool:
         return True
     before = words[max(0, each.first - 2) : each.first]
     return (
-        each.bare and each.value in (4, 5, 10) and (before[-1:] == ["in"] or before in (["to", "the"], ["over", "the"]))
+        each.bare
+        and each.value in (4, 5, 10)
+        and (before[-1:] in (["in"], ["over"]) or before in (["to", "the"], ["over", "the"]))
     )
 
 

@@ -84,7 +84,7 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
         return one.value <= 1
     shaping = re.search(
         CUES["change"]
-        + r"|# .*\bbetween the .*markers|# (?:from|along|across) the gap|"
+        + r"|# .*\bbetween the .*markers|# (?:more )?(?:from|along|across) the gap|"
         + CUES["last"]
         + "|"
         + CUES["picked up"],

@@ -18,6 +18,7 @@ from lessonplan.edit.proof.figures.derived import (
     nobody_planned,
     of_a_pair,
     of_both,
+    on_the_way,
     once,
     sum_of_parts,
     with_the_first,
@@ -42,7 +43,8 @@ _SIDES = re.compile(r"# (?:[\w']+ )?(?:on|at) (?:each|either|every|both) (?:side
 _IN_A_ROUND = re.compile(r"# (?:\w+ )?(?:a|per|each|every|in (?:a|each|every|one)) (?:round|row)\b")
 _OF_LINES = re.compile(
     r"\b(?:two|four|six|pair of|both|these|those|same) (?:[\w']+ )?(?:rounds|rows|lines)\b"
-    r"|\bplain (?:[\w']+ ){0,4}(?:and|then) (?:[\w']+ ){0,3}(?:in|de)creas|\b(?:in|de)creas[\w']+ (?:[\w']+ "
+    r"|\bth(?:is|e|at) pair\b|\bplain (?:[\w']+ ){0,4}(?:and|then) (?:[\w']+ ){0,3}(?:in|de)creas|\b(?:in"
+    r"|de)creas[\w']+ (?:[\w']+ "
     r"){0,3}(?:and|then)"
     r" (?:[\w']+ ){0,3}plain\b"
 )
@@ -89,7 +91,13 @@ def _apart(said: Said) -> Answer | None:
         return (judge_ply(one, words, holds),)
     if one.unit == "needles" or one.number.loose or (one.unit == "colours" and one.value > 6):
         return (None,)
-    answer = per_needle(said) or of_a_pair(said) or left_over(said) or judge_difference(one, words, holds)
+    answer = (
+        per_needle(said)
+        or of_a_pair(said)
+        or on_the_way(said)
+        or left_over(said)
+        or judge_difference(one, words, holds)
+    )
     answer = answer or judge_gauge(one, words, holds, others)
     if answer is not None:
         return answer

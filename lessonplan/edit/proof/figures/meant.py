@@ -58,6 +58,8 @@ def _named(said: Said) -> list[Planned]:
     keys = {key for key in holds.titles if key not in (*holds.stages, *_PLACES) and key in near}
     of_part = re.search(r"# (?:stitches )?(?:around|for|of|in) (?:(?:the|your|my) )?(\w+)", said.near(0, 4))
     keys |= {holds.parts.stage(of_part[1])} - {"", *holds.stages} if of_part else set()
+    took = _TOOK.search(said.near(5, 0)) if one.unit in ("rounds", "rows") else None
+    keys |= {took[1]} & {*holds.titles} - {*holds.stages} if took else set()
     beside = (*said.words[max(0, one.first - 5) : one.first], *said.words[one.end : one.end + 5])
     keys |= holds.parts.stages(word for word in beside if word not in _PLACES) - {"", *holds.stages}
     cord = bool({"cord", "cord's"} & near)
@@ -70,6 +72,12 @@ def _named(said: Said) -> list[Planned]:
         for each in holds.elsewhere
         if each.stage in keys or (cord and each.fact.endswith(".cord")) or (each.cue in cues and not keys)
     ]
+
+
+_TOOK = re.compile(
+    r"\b(?:the|that|this|your|my|whole) (\w+)(?:'s)? (?:takes?|took|has|had|is|was|needs?|wants) (?:[\w']+ )?#"
+)
+"""“That top took thirteen rows.”"""
 
 
 def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
@@ -133,7 +141,7 @@ def _of_subject(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     shape = _SHAPES.match(said.near(0, 3))
     wide = re.search(rf"{CUES['around']}|{CUES['across']}", said.clause()) is not None
     wide = wide and not (shape and shape["long"])
-    either = not wide and said.cued("around")
+    either = not wide and (said.cued("around") or said.near(1, 0) == "around #")
     lengths = [each for each in lengths if either or (each.cue in ("around", "across")) == wide]
     facts = {each.fact for each in lengths} | {""}
     return lengths and [*lengths, *(each for each in pattern if each.cue == "text" and each.fact in facts)]

@@ -71,6 +71,9 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
 _CHANGES = re.compile(r"\b(?:colou?rs?|stripes?|swap|switch)\b.*#")
 
 
+_SHAPED = re.compile(rf"{CUES['shaping']}|\bput in\b|\badd\b|\b(?:more|fatter|wider|bigger)\b.*#|# .*\bmore\b")
+
+
 def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verdict | None:
     """Judge “in every fourth round”: how far apart the shaping rounds are."""
     stripes = [each.at(0) for each in holds.pattern.get(unit, ()) if each.cue == "stripe"]
@@ -78,11 +81,7 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
         right = any(one.value - each in (0, 1) for each in stripes)
         return None if right else Verdict("disagrees", f"stripes of {stripes[0]:g} {unit}")
     periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
-    if (
-        not periods
-        or one.value in periods
-        or not re.search(rf"{CUES['shaping']}|\bput in\b|\badd\b|\bmore\b.*#|# .*\bmore\b", around(words, one, 8, 6))
-    ):
+    if not periods or one.value in periods or not _SHAPED.search(around(words, one, 8, 6)):
         return None
     return Verdict("disagrees", f"every {max(periods):g} {unit}" if max(periods) > 1 else f"in every one of the {unit}")
 
@@ -146,6 +145,8 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
         return None
     if not meant:
         return Verdict("unplanned number")
+    if not _waits_for(one, clause) and any(each.at(0) == minutes for each in holds.pattern.get("minutes", ())):
+        return None  # that of something else
     right = meant[0].at(0)
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
@@ -202,7 +203,7 @@ def _waits_for(one: Quantity, told: str) -> str:
     return "dry" if one.unit == "days" or (one.unit == "hours" and one.value >= 4) else ""
 
 
-_NEW = re.compile(r" [\w']+ dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
+_NEW = re.compile(r"(?: [\w']+){1,2} dry (?:it |them |for|flat)| dry (?:it |them |for|flat)")
 """“Ten minutes, dry for …” goes on to another time."""
 _SOAKS_OR_DRIES = re.compile(
     rf"(?:(?:on|in|for|over|under|to|of) (?:(?:the|a|your|its|my|cold|cool|warm) ){{0,2}})?"
@@ -248,7 +249,7 @@ _WEIGHS = re.compile(
 )
 
 
-_OVER = re.compile(r"# (?:of (?:[\w']+ ){1,3})?(?:left|over|to spare|remaining)\b")
+_OVER = re.compile(r"# (?:of (?:[\w']+ ){1,3})?(?:left|over|to spare|remaining|yet|still)\b")
 
 
 def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | None:
@@ -256,12 +257,12 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     near = around(words, one, 11, 7)
     if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
         return Verdict("unplanned number")
+    if _OVER.search(around(words, one, 0, 6)):
+        return None  # what is left over
     stuff = _OF_STUFF.match(around(words, one, 0, 6))
     what = [word for word in stuff[1].split() if word not in _WHERE] if stuff else []
     if what and not any(word in _YARN_WORDS or word in holds.known.split() for word in what):
         return Verdict("unplanned number")
-    if _OVER.search(around(words, one, 0, 6)):
-        return None  # what is left over
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     after = [word for word in words[one.end : one.end + 4] if word in holds.colours]
     before = [word for word in words[max(0, one.first - 6) : one.first] if word in holds.colours]

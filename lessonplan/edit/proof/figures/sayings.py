@@ -120,8 +120,17 @@ def per_needle(said: Said) -> Answer | None:
 
 
 _FROM_HERE = re.compile(
-    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to)\b(?: (?!from\b)[\w']+){0,8} #"
+    r"\b(?:from here|from now|(?:change|switch|swap|move|go|step)(?: up| over| back)? to|(?:get|take|bring) out"
+    r"|pick up|grab|fetch)\b(?: (?!from\b)[\w']+){0,8} #"
 )
+
+
+_AWAY = re.compile(
+    r"\b(?:put|lay|set|leave) (?:the|your|my|those) (?:needles )?#(?: (?:needles?|ones?|millimet\w+))* (?:away|down"
+    r"|aside)\b"
+    r"|\b(?:done|finished|through) with (?:the|your|my|those) #"
+)
+"""Said of the needles of the part that is done."""
 
 
 def needle(said: Said) -> Answer | None:
@@ -130,6 +139,8 @@ def needle(said: Said) -> Answer | None:
     parts = said.holds.parts
     if said.one.unit == "mm" and not sizes and len(parts.here) > 1 and _FROM_HERE.search(said.near(7, 0)):
         title, sizes = parts.every[parts.here[-1]].title, parts.every[parts.here[-1]].needles
+    if said.one.unit == "mm" and not sizes and len(parts.here) > 1 and _AWAY.search(said.near(4, 4)):
+        title, sizes = parts.every[parts.here[0]].title, parts.every[parts.here[0]].needles
     if not sizes:
         return None
     right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
@@ -260,25 +271,31 @@ def too_high(said: Said) -> Answer | None:
 def fits_a_body(said: Said) -> Answer | None:
     """Judge what a hand or a head measures, told with its size: “a hand of sixteen and a half is a small”."""
     one, size = said.one, said.one.size
-    if (
-        size is None
-        or (one.number.low < one.number.high and one.unit != "inches")
-        or not (_BODIES.search(said.near(9, 0)) or _FITS.search(said.near(4, 6)))
-    ):
+    if size is None or not (_BODIES.search(said.near(14, 0)) or _FITS.search(said.near(4, 6))):
         return None
     fit = [each for each in said.holds.pattern.get("cm", ()) if each.what == "what the size fits"]
     ends = sorted(at(each, size) for each in fit if len(each.values) > size)
+    ranged = one.number.low < one.number.high
+    if ranged and one.unit != "inches":
+        told = [one.number.low, one.number.high]
+        half_right = len(ends) == 2 and told != ends and (told[0] == ends[0] or told[1] == ends[1])
+        return (Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),) if half_right else None
     cm = one.value * (INCH if one.unit == "inches" else 1.0)
     if one.unit == "inches" and [one.number.low, one.number.high] == ends:
         return (Verdict("wrong unit", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
     if len(ends) < 2 or one.number.low < one.number.high or not 0.6 <= cm / ends[-1] <= 1.6:
         return None
+    if _UP_TO.search(said.near(3, 0)) and one.value.is_integer() and one.unit == "cm" and one.value != ends[-1]:
+        return (Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
     fits = ends[0] - 0.3 <= cm <= ends[-1] + 0.3
     return (None if fits else Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
 
 
+_UP_TO = re.compile(r"\bup to #")
 _FITS = re.compile(r"\bfits? (?:up to |about |a )*#.*\b(?:knuckles|wrist|hand|head)\b")
-_BODIES = re.compile(r"\b(?:an?|your|my|the|round) (?:hand|head|knuckles|wrist)\b(?: (?!long\b)[\w']+){0,6} #")
+_BODIES = re.compile(
+    r"\b(?:an?|your|my|the|round) (?:hand|head|knuckles|wrist)\b(?: (?!long\b)[\w']+){0,6} #|\bfor hands\b.* #"
+)
 _LINES, _STITCHES = ("rounds", "rows"), ("stitches",)
 _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = (
     (in_all_sizes, (*COUNTS, *LENGTHS, "times")),

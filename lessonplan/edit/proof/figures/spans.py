@@ -18,7 +18,7 @@ _BEHIND = re.compile(
     rf"|finishes"
     rf"|is (?:over|done|finished)|leaves off)|(?:without|not counting|minus|excluding|leaving"
     rf"|leave) {_THE}(?P<less>\w+)"
-    rf"(?! tail)|last (?:round|row|stitch) of {_THE}(?P<last>\w+))\b"
+    rf"(?! tail)|from {_THE}(?P<wrist>wrist)|last (?:round|row|stitch) of {_THE}(?P<last>\w+))\b"
 )
 """Where a length begins: behind the part that is named."""
 _TO_TIP = re.compile(
@@ -49,7 +49,7 @@ def from_to(said: Said) -> Answer | None:
         other = replace(said.one, unit="cm" if said.one.unit == "inches" else "inches")
         return (Verdict("wrong unit" if near(other, "cm", every) else "disagrees", told_right),)
     begins = _BEHIND.search(told) if _FROM.search(told) else None
-    key = said.holds.parts.stage(next(filter(None, begins.groups()))) if begins else ""
+    key = said.holds.parts.coloured(next(filter(None, begins.groups()))) if begins else ""
     if not key or key not in [stage for stage, _ in lengths[:-1]]:
         return None
     after = lengths[[stage for stage, _ in lengths].index(key) + 1 :]
