@@ -33,7 +33,10 @@ _PIECES = re.compile(
     r"(?! st|'? st)(?=[^.]*\bneedles?\b)"
 )
 """Pieces put on one needle, whose stitches come to those that are there."""
-_APART = re.compile(r"\bturn(?:ed|ing)?\b[^.]*?\b(these|those|holders?|pins?|spare|waste|scrap|thread)\b")
+_APART = re.compile(
+    r"\bturn(?:ed|ing)?\b[^.]*?"
+    r"\b(these(?! (?:\w+ )?(?:sts?|stitches) (?:unworked|unknit))|those|holders?|pins?|spare|waste|scrap|thread)\b"
+)
 """What is said of the other stitches, or of those worked, where a row is turned before its end."""
 _THESE = frozenset({"these", "those", "them"})
 

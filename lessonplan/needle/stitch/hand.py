@@ -249,6 +249,8 @@ class Hand:
                 return self.taken
             case "marker":
                 return self._marker(stop) - stop.short
+            case "needle" if stop.which == "half":
+                return self._half(stop) - stop.short
             case "needle" | "unsaid":
                 if stop.which and not self.flat and self.limit == self.left and not self.needle.markers:
                     raise FitError("goes by needles, but nothing tells how many stitches are on each", stop.at, UNTOLD)
@@ -283,6 +285,13 @@ class Hand:
         if not ahead:
             raise FitError("there is no space ahead to work to", stop.at, UNTOLD)
         return ahead[-1 if stop.which == "last" else 0]
+
+    def _half(self, stop: Stop) -> int:
+        """The end of the half of a round that is in work."""
+        half, odd = divmod(self.needle.stitches, 2)
+        if odd or self.flat or self.behind or self.left != self.needle.stitches:
+            raise FitError("goes by halves, but nothing tells how many stitches are on each", stop.at, UNTOLD)
+        return half if self.taken < half else self.limit
 
     def _marks(self) -> list[int]:
         return [place for place, name in self.ahead if name != TURNED]

@@ -136,9 +136,10 @@ class Rows(Until):
             begin = here + 1 if lead is None else lead.end()
             for cost, shapes, after in (*self.shapes.offers(begin, end), *self.lists.offers(begin, end)):
                 yield cost, tuple(replace(shape, meanwhile=True) for shape in shapes), after
-        if kind in ("each", "all", "on") and self.chart.kind(here - 1) in ("", "colon", "dash"):
+        if kind in ("each", "all", "on") and (self.chart.kind(here - 1) in ("", "colon", "dash") or (here == 1 and self.chart.kind(0) == "sep")):
             spells, after = self.shapes.spells(here, end)
-            if spells and spells[-1].until is None and spells[-1].times is not None:
+            goes_on = self.chart.kind(after) in ("", "stop", "dash", "open", "eq") or after >= end
+            if spells and (spells[-1].times is not None or (spells[-1].until is not None and goes_on)):
                 at = self.chart.run[here].at
                 yield 0.5, Again("shaping", NONE, NONE, "", None, None, at, spells), after
         hooked = self.chart.craft == "crochet" and self.chart.kind(here - 1) == "sep"

@@ -41,7 +41,9 @@ class Shapes:
         """A spell with how often it is worked, or until when, and the token after it."""
         for _, quantity, then in fitting(QUANTITIES, self.chart, here, end):
             if isinstance(quantity, Times):
-                return replace(spell, times=quantity), then
+                told = self.chart.match("SEP* {w:remark} next row? (?=stop|sep|dash|eq|open|$)", then, end)
+                held = told is not None and Match(self.chart, told).token("w").value.startswith("includ")
+                return replace(spell, times=quantity), told.end() if told and held else then
         lead = self.chart.match("(manner|remark)* sep?", here, end)
         jump = here if lead is None else lead.end()
         if (until := self.until(jump, end)) is not None and self.chart.kind(jump) == "to" and not until[1]:

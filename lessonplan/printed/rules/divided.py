@@ -48,7 +48,8 @@ def of_a_piece(m: Match) -> Any:
     words = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())}
     kinds = {*map(m.chart.kind, range(len(m.chart.run)))}
     joined = kinds & {"join", "co", "coshort"} or any(t.value in ("joining", "joined") for t in m.chart.run)
-    if not joined or not words & _PIECES:
+    lining = any(word.split()[-1] == "lining" for word in words if word)
+    if not (joined and words & _PIECES) and not lining:
         return NO_FIT
     return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
 
@@ -165,6 +166,12 @@ def _for_length(m: Match) -> Any:
     return Even(name, To("end", NONE, "", m.at), m.at), RowCount(None, m.at)
 
 
+def _so_many(m: Match) -> Any:
+    """`Work 40, turn`: so many stitches, where a row, a stitch or a place named behind the number would say so."""
+    begins = m.chart.kind(m.match.start() - 1) in ("", "sep", "stop", "colon", "dash", "star", "open")
+    return Even("", To("over", m.num("n"), "", m.at), m.at) if begins and m.chart.craft != "crochet" else NO_FIT
+
+
 def _told_rib(m: Match) -> Any:
     """`Ribbing = 1 k, 1 p`: what stands behind only tells what it is."""
     return None if m.chart.kind(m.match.start() - 1) in ("even", "pattern") else NO_FIT
@@ -209,7 +216,7 @@ DIVIDED: tuple[Rule, ...] = (
          "(on|to|from)+ (remark|num|hand|next|same)* needle (more|remark)*",
          lambda m: Return(m.num("n"), "", m.at), 0.1),
     Rule("{r:remark} length between remark*", _bordered, -0.2),
-    Rule(f"{{s:(knit|work)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? {{and:sep}} (put|slip)"
+    Rule(f"{{s:(knit|work|even)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? {{and:sep}} (put|slip)"
          f" (remark|next|rem|st)* {TO_HOLD}",
          _held_at_once, -0.3),
     Rule("sep (put|remark) (for|on) remark+ (?=stop|sep|$)", _left_there, -0.1),
@@ -238,6 +245,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(remark|work)* {n:num} {f:remark} st", _foundation, 0.1),
     Rule("(knit|work|even)+ (more|in|remark)* length (more|in|even|work)* {p:pattern}? (even|in|work)*", _for_length,
          -0.1),
+    Rule("(work|even) {n:num} (?=sep|turn|wt|close)", _so_many, 0.1),
     Rule("sep (knit num sep?)+ (?=stop|for|to|dash|$)", _told_rib, -0.3),
     Rule("(eq|colon) (num knit sep?)+", _told_rib, -0.1),
     Rule("{r:remark} {n:num} (remark|seam)* st (at|on|in)* (each|both) (end|edge|side|sets) (in|even|work)*"

@@ -7,7 +7,8 @@ from typing import Any
 
 from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps, these_new
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
-from lessonplan.printed.rules.items import EACH, HOLDER, AsNeedle, AtNeedle, RowCount
+from lessonplan.printed.rules.items import HOLDER, RowCount
+from lessonplan.printed.rules.needles import NEEDLES
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
     Again,
@@ -165,18 +166,6 @@ def _pulled(method: str) -> Any:
     return lambda m: BindOff(None, method, m.at)
 
 
-def _needles(m: Match) -> Any:
-    if m.chart.kind(m.match.start() - 1) == "stitch":
-        return NO_FIT  # `knit needles 2 and 3`
-    numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
-    return AtNeedle(tuple(token.num[0] for token in numbers if token.num), m.at, True)
-
-
-def _ordinal_needle(m: Match) -> Any:
-    """`1st needle, k to last 3 sts`: at the beginning of a sentence or a clause."""
-    return _needles(m) if m.chart.kind(m.match.start() - 1) in ("", "sep", "stop", "colon", "dash") else NO_FIT
-
-
 def _even_rows(m: Match) -> Even:
     return Even(m.token("p").value, To("end", NONE, "", m.at), m.at)
 
@@ -231,6 +220,7 @@ def _part_back(m: Match) -> Any:
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
     *DIVIDED,
+    *NEEDLES,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
     Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
     Rule("pm (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num)* st?", lambda m: None, -0.1),
@@ -349,15 +339,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("work? {n:num} {p:pattern} (open num row close)?",
          lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
     Rule("{p:pattern} (even|in|work|remark)*", _even),
-    Rule("(rep|work|as|same)+ (remark|for|on|as)* needle {n:num}", lambda m: AsNeedle(m.num("n")[0], m.at), -0.2),
-    Rule("rep (remark|for|on|in|around)+ (ord|next|other) needle", lambda m: AsNeedle(0, m.at), -0.2),
-    Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
     Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
     "(next|centre)? {n:num} (remark)* st", _even),
-    Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
-    Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
-    Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
-    Rule("(on|for) each needle (?=stop|open|eq|dash|$)", lambda m: AtNeedle(EACH, m.at)),
     Rule("(for|as) (remark|unknown|ord|next|for)+ (?=sep|stop|colon|close|to|for|$)", lambda m: None, 0.2),
     Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)",
          _of_what, 0.2),
@@ -376,7 +359,8 @@ MOVES: tuple[Rule, ...] = (
          " (remark|return)* (on|to)*"
          " hand* needle (SEP|remark|colour)+ {s:knit} (around|remark|num|st)* more (remark|colour)*",
          lambda m: None, -0.1),
-    Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)*", lambda m: None),
+    Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)* ((for|in|on)* each st)?",
+         lambda m: None),
     Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
     Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),
     Rule("work? {r:num} row (from|in|remark)* chart SEP* rep {n:num} dash? st? (remark|pattern|rep)+ {k:num} times "

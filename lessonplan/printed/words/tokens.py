@@ -279,9 +279,12 @@ class _Cutter:
         after = (self.lower if self.text.isupper() else self.text)[piece.end :].lstrip()[:1]
         if last.value in ("k", "p", "sl") and last.end - last.at < 3:
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
+        patt = last.kind == "even" and self.lower[: last.end].endswith("patt")
+        if (last.kind == "pu" and after.isdecimal()) or (patt and (after.isdecimal() or after.islower())):
+            return True  # `pick up and k. 24 sts`, `Keeping patt. correct`
+        word = self.lower[last.at : last.end]
         if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
             return True
-        word = self.lower[last.at : last.end]
         if word in ("row", "rows", "round", "rounds"):
             return False
         if word in ("st", "sts") and after == "(":
