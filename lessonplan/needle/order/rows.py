@@ -278,6 +278,11 @@ class Run(MeantRun):
         """Stitches shaped all over a row, so often or until so many are left, with plain rows between."""
         goal = None if spell.until is None else value(spell.until, self.size)
         times = MOST_PASSES if goal is not None else value(spell.times.count, self.size) if spell.times else 1
+        if goal is not None and not max(part.count):  # `dec evenly to 88 sts`
+            more = (goal - self.needle.stitches) * (-1 if part.action == "dec" else 1)
+            if more < 0:
+                raise WorkError(f"comes to {stitches(goal)} by none of these shapings", line.column(part.at))
+            part = replace(part, count=(more,))
         plain = max(0, value(spell.every, self.size) - 1)
         for number in range(times):
             last = self.needle.stitches

@@ -244,6 +244,8 @@ class Hand:
             case "since":
                 gap = max((place for place, name in self.passed if name == TURNED), default=0)
                 return self.taken + stop.short - (self.made - gap)
+            case "share":
+                return self._share(stop)
             case "marker" if self.blind:
                 self.guessed = True
                 return self.taken
@@ -285,6 +287,13 @@ class Hand:
         if not ahead:
             raise FitError("there is no space ahead to work to", stop.at, UNTOLD)
         return ahead[-1 if stop.which == "last" else 0]
+
+    def _share(self, stop: Stop) -> int:
+        """The end of the next of so many equal parts of a round."""
+        share, odd = divmod(self.left, max(1, stop.short))
+        if odd or not share or self.behind:
+            raise FitError(f"{stitches(self.left)} cannot be parted evenly into {stop.short}", stop.at, UNTOLD)
+        return (self.taken // share + 1) * share
 
     def _half(self, stop: Stop) -> int:
         """The end of the half of a round that is in work."""

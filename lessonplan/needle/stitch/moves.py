@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from lessonplan.needle.stitch.chains import crochet
-from lessonplan.needle.stitch.hand import Hand
+from lessonplan.needle.stitch.hand import SOMEWHERE, Hand
 from lessonplan.needle.stitch.live import TURNED, WAITING, FitError, stitches
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
 from lessonplan.printed.rules.items import HOLDER
@@ -179,6 +179,8 @@ def _put_back(hand: Hand, op: Return) -> None:
 
 
 def _mark(hand: Hand, op: Mark) -> None:
+    if op.action == "pm" and op.name == SOMEWHERE:
+        return  # `place a marker at each side`: where that is nothing tells
     if op.action == "pm":
         hand.passed.append((hand.made, op.name))
         hand.count("", "pm", 1)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.printed.rules.grammar import ONE, QUANTITIES, fitting
+from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
 from lessonplan.printed.rules.shaped import EVERY, LED, WHERES
 from lessonplan.printed.tree import Num, Shape, Spell, Times
@@ -103,8 +103,9 @@ class Shapes:
         said = chart.match("SEP* remark* as+ in? row num (?=stop|sep|open|dash|eq|num|$)", after, end)
         if shapes and said is not None:
             yield -0.3, tuple(shapes), said.end()  # `, as in row 22`
+        again = chart.match("ANY manner", here, end) is not None  # `Dec like this on each side` goes on with a row
         if shapes:
-            yield -0.2, tuple(shapes), after
+            yield 1.3 if again else -0.2, tuple(shapes), after
 
     def _told(self, more: re.Match[str], end: int) -> bool:
         """Whether a number behind a dash is the count after the line: `5 times - 13 sts each side`."""
@@ -124,6 +125,13 @@ class Shapes:
                 action = token.value if token.kind == "stitch" else token.kind[:3]
                 spell = Spell(ONE, Times(ONE, False, m.at), None, m.at)
                 yield -0.4, Shape(action, m.num("n"), "evenly", (spell,), m.at), match.end()
+        for pattern in _TO_A_COUNT:
+            match = self.chart.match(pattern, here, end)
+            if match is not None:
+                m = Match(self.chart, match)
+                token = m.token("a")
+                action = token.value if token.kind == "stitch" else token.kind[:3]
+                yield -0.4, Shape(action, NONE, "evenly", (Spell(ONE, None, m.num("n"), m.at),), m.at), match.end()
         four = self.chart.run[here].value == "inc 4"  # elsewhere five into one
         if not four and self.chart.run[here].value not in ("inc", "dec"):
             return
@@ -209,6 +217,13 @@ _SPREAD = (
     "(evenly|around|row)*",
     "(work|have|remark)? {a:(inc|dec)} {n:num} times (remark|around|row|on|in)* evenly (around|row)*",
 )
+
+_TO_A_COUNT = (
+    "(work|have)? {a:(inc|dec|inced|deced)} (remark|around|row|st)* evenly (remark|around|row|on|in)* to {n:num} st? "
+    "total?",
+    "(work|have)? {a:(inc|dec|inced|deced)} (remark|around|row|st)* to {n:num} st total? (remark|around|row)* evenly",
+)
+"""`Dec evenly to 88 sts`: as many as it takes."""
 
 
 def places(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Iterator[tuple[str, int, int, int]]:

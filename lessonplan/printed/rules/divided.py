@@ -190,6 +190,17 @@ def _centre_off(m: Match) -> Any:
     return before, BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
 
 
+def _sides_apart(m: Match) -> Any:
+    """`Cast off the middle 28 sts and finish each side separately`: the second side waits."""
+    before, off, _ = _centre_off(m)
+    return (before, off, Hold(None, False, m.at)) if m.token("w").value.startswith("separate") else NO_FIT
+
+
+def _plain_meanwhile(m: Match) -> Any:
+    """`K 1 rnd, at the same time k 2 tog all around`: what is worked in that round follows."""
+    return None if m.num("n") == ONE else NO_FIT
+
+
 def _sleeves_joined(m: Match) -> Any:
     """`Slip the sleeves (= 54 sts each) on to the needle of the body`: they come from other needles."""
     two = 2 if m.has("each") else 1
@@ -204,7 +215,30 @@ def _with_the_edge(m: Match) -> Any:
     return one if m.has("n") else Repeat((one,), To("end", NONE, "", m.at), m.at)
 
 
+def _both_sleeves(m: Match) -> Any:
+    """`Place sleeves on same needle as body over the cast off sts, 50 sts each`: they come from other needles."""
+    return Return(tuple(2 * n for n in m.num("n")), HOLDER, m.at) if m.token("p").value == "sleeves" else NO_FIT
+
+
+def _rows_on_needles(m: Match) -> Any:
+    """`Work 28 rows in st st over the 30 sts of needles 4 and 1`: the others wait."""
+    name = m.token("p").value if m.has("p") else ""
+    kept = Hold(m.num("n"), False, m.at, keep=True, wait=True)
+    return kept, Even(name, To("end", NONE, "", m.at), m.at), RowCount(m.num("r"), m.at)
+
+
+def _loops_dropped(m: Match) -> Any:
+    """`K, dropping extra loops`: they were wound, and are no stitches."""
+    word = m.token("l")
+    return None if word.end - word.at in (len("loop"), len("loops")) else NO_FIT
+
+
 DIVIDED: tuple[Rule, ...] = (
+    Rule("(put|return|slip) {p:remark} (on|to)+ (remark|same)* needle (as|remark|over|gap|on|at)* sep {n:num} st each"
+         " (sep (remark|marker|at|each|unknown|in)+)?", _both_sleeves, -0.3),
+    Rule("(work|knit|even) {r:num} row (in|even|remark)* {p:pattern}? (over|on) (remark|next)* {n:num} remark* st "
+         "(on|remark|from)* needle num (sep num)* (sep beg (remark|on|in|side|row)*)?", _rows_on_needles, -0.4),
+    Rule("sep drop (more|remark)+ {l:st}", _loops_dropped, -0.1),
     Rule("{s:knit} (each|next|all|{n:num})* st? (from|on|needle|hand|remark)* together {w:remark} "
          "(remark|unknown|next|num|each|st|from)* (co|measures|edge) (st|edge|row|remark)*", _with_the_edge, -0.3),
     Rule("(put|return|slip) (remark|unknown|both|hand)+ open eq? {n:num} st {each:(on|at)? (each|both) (remark)*}? "
@@ -257,4 +291,8 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(beg|sep|ending|remark|row|ord|odd|other)+ ((knit num?)|(num st? knit))", _rib_ends, -0.2),
     Rule("work to (?=dec|inc|bo)", lambda m: None, -0.1),
     Rule("bo remark* centre remark* {n:num} st (?=for|stop|remark|sep|$)", _centre_off, 0.3),
+    Rule("bo remark* centre remark* {n:num} st (for|remark|seam|edge)* sep (work|remark)+ "
+         "((each|both|remark)* (edge|sets)|both (edge|sets)?) {w:remark} "
+         f"(SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})?", _sides_apart, -0.4),
+    Rule("knit {n:num} row SEP* meanwhile (?=knit|stitch|star|open)", _plain_meanwhile, -0.3),
 )  # fmt: skip

@@ -186,7 +186,8 @@ PLACES: tuple[Rule, ...] = (
     Rule("(in|around)? (next|ord|last) (st|ANY|top)", _in_next, 0.1),
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in (next|each|remark|ord|last)* marker", lambda m: Into((), "next", ONE, None, m.at), 0.1),
-    Rule("in? (remark|centre)? ring", lambda m: Into((), "new", ONE, None, m.at)),
+    Rule("(((in|around|over) (remark|centre|chain|dash)*)|(remark|centre))? ring",
+         lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in (st|ANY)", lambda m: Into((), "next", ONE, None, m.at), 0.5),
 )  # fmt: skip
 

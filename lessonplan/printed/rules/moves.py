@@ -8,6 +8,7 @@ from typing import Any
 from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps, these_new
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.items import HOLDER, RowCount
+from lessonplan.printed.rules.marked import MARKED
 from lessonplan.printed.rules.needles import NEEDLES
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
@@ -22,7 +23,6 @@ from lessonplan.printed.tree import (
     Mark,
     Num,
     PickUp,
-    Repeat,
     Return,
     Stitch,
     To,
@@ -85,7 +85,14 @@ def _of_what(m: Match) -> Any:
 
 
 def _these_held(m: Match) -> Hold:
-    """`Leave these sts on a length of yarn`: all, where the line works none of them; else those before a marker."""
+    """`Leave these sts on a length of yarn`: all, where the line works none of them; else those before a marker.
+
+    Behind `p until 30 sts are on right needle` they are these.
+    """
+    for place in range(max(0, m.match.start() - 12), m.match.start()):
+        told = m.chart.match("to (have|remark)* {n:num} st (on|hand|needle|remark|have)+ sep+", place, m.match.start())
+        if told is not None and told.end() == m.match.start():
+            return Hold(Match(m.chart, told).num("n"), True, m.at)
     worked = STITCHES & {m.chart.kind(place) for place in range(m.match.start())}
     alone = m.token("w").value in ("these", "them", "your", "live") and not worked
     return Hold(None if alone else (-2,), False, m.at)
@@ -95,19 +102,6 @@ def _all_held(m: Match) -> Any:
     """`Knit 30 rows, slip sts to a holder`: all of them; one is `st`."""
     word = m.token("st")
     return Hold(None, False, m.at) if word.end - word.at not in (len("st"), len("stitch")) else NO_FIT
-
-
-def _marked_off(m: Match) -> Repeat:
-    """`Knit around, placing a marker every 20 sts`."""
-    body = (Stitch(m.token("s").value, m.num("n"), m.at), Mark("pm", "", m.at))
-    return Repeat(body, To("end", NONE, "", m.at), m.at)
-
-
-def _marked_once(m: Match) -> Any:
-    """`Knit, placing a marker after 62 sts`."""
-    name = m.token("s").value
-    made = Stitch(name, m.num("n" if m.has("n") else "n2"), m.at), Mark("pm", "", m.at)
-    return *made, Repeat((Stitch(name, ONE, m.at),), To("end", NONE, "", m.at), m.at)
 
 
 def _even(m: Match) -> Even:
@@ -221,6 +215,7 @@ _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
     *DIVIDED,
     *NEEDLES,
+    *MARKED,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
     Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
     Rule("pm (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num)* st?", lambda m: None, -0.1),
@@ -307,8 +302,6 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(put|slip) {{st:st}} {TO_HOLD}", _all_held, 0.1),
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) {{w:(remark|unknown)}} (remark|unknown)* st {TO_HOLD}", _these_held, 0.2),
-    Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
-    Rule("{s:knit} (around|(to end))? sep? pm after remark* ({n:num}|{n2:ord}) st", _marked_once, -0.3),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
               lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
@@ -359,8 +352,8 @@ MOVES: tuple[Rule, ...] = (
          " (remark|return)* (on|to)*"
          " hand* needle (SEP|remark|colour)+ {s:knit} (around|remark|num|st)* more (remark|colour)*",
          lambda m: None, -0.1),
-    Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)* ((for|in|on)* each st)?",
-         lambda m: None),
+    Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)* "
+         "((for|in|on)* each st)?", lambda m: None),
     Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
     Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),
     Rule("work? {r:num} row (from|in|remark)* chart SEP* rep {n:num} dash? st? (remark|pattern|rep)+ {k:num} times "

@@ -114,7 +114,9 @@ def _all_but(run: Sequence[Token], here: int, text: str) -> bool:
     if text[run[here].at : run[here].end].lower() not in ("but", "except") or here + 1 >= len(run):
         return False
     before = here - 1 - (run[here - 1].kind == "st")
-    worked = before > 0 and run[before].kind == "all" and (run[before - 1].kind == "work" or run[before - 1].value in "kp")
+    worked = (
+        before > 0 and run[before].kind == "all" and (run[before - 1].kind == "work" or run[before - 1].value in "kp")
+    )
     return worked and run[here + 1].kind == "last"
 
 
