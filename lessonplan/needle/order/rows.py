@@ -248,7 +248,8 @@ class Run(MeantRun):
         spread = Shape(action="inc" if delta > 0 else "dec", count=(abs(delta),), where="evenly", spells=(), at=row.at)
         spread_before = [each for each in self.lines if each and each.text == shaping.text and not plain_line(each)]
         anywhere = shaping_row(shaping, spread, self.needle, self.size) if known or spread_before else None
-        for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), grown(shaping, row), anywhere):
+        by_one = in_this_manner(shaping, row, 1 if delta > 0 else -1)
+        for trial in (shaping, by_one, grown(shaping, row), anywhere, in_this_manner(shaping, row, delta)):
             if trial is None:
                 continue
             try:

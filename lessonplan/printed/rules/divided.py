@@ -227,6 +227,13 @@ def _rows_on_needles(m: Match) -> Any:
     return kept, Even(name, To("end", NONE, "", m.at), m.at), RowCount(m.num("r"), m.at)
 
 
+def _off_by_twos(m: Match) -> Any:
+    """`*K2tog tbl, sl st back to LH needle; rep from *`: an elastic way to bind off; to the last one or all."""
+    if m.token("s").value not in ("k2tog", "k2tog tbl", "p2tog", "p2tog tbl", "ssk"):
+        return NO_FIT
+    return BindOff(tuple(-n for n in m.num("n")) if m.has("n") and not m.has("off") else None, "BO", m.at)
+
+
 def _loops_dropped(m: Match) -> Any:
     """`K, dropping extra loops`: they were wound, and are no stitches."""
     word = m.token("l")
@@ -239,6 +246,10 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(work|knit|even) {r:num} row (in|even|remark)* {p:pattern}? (over|on) (remark|next)* {n:num} remark* st "
          "(on|remark|from)* needle num (sep num)* (sep beg (remark|on|in|side|row)*)?", _rows_on_needles, -0.4),
     Rule("sep drop (more|remark)+ {l:st}", _loops_dropped, -0.1),
+    Rule("star {s:stitch} sep (slip|put|return|remark) (num|remark|st|return)* (to|on) hand? needle (SEP|star)* "
+         "(rep (from|star|remark|sep)* (around|(to end row?)|(to (have|remark)* {n:num} st rem))? "
+         "(sep {off:remark})?)?",
+         _off_by_twos, -0.6),
     Rule("{s:knit} (each|next|all|{n:num})* st? (from|on|needle|hand|remark)* together {w:remark} "
          "(remark|unknown|next|num|each|st|from)* (co|measures|edge) (st|edge|row|remark)*", _with_the_edge, -0.3),
     Rule("(put|return|slip) (remark|unknown|both|hand)+ open eq? {n:num} st {each:(on|at)? (each|both) (remark)*}? "

@@ -52,7 +52,7 @@ def _marked_evenly(m: Match) -> Any:
 
 
 _PLACED = (
-    "pm (at|on|in)* (((each|both) (edge|side|sets)+)|(centre remark*)) "
+    "pm (at|on|in)* (((each|both) (edge|side|sets)+)|(centre (remark|work)*)) "
     "((SEP|open|remark)* num st (each|for|remark|sep|both|on|edge|marker|between|side|sets)* close?)?"
 )
 _KNIT = "{s:knit} (({r:num} row)|around|(to end row?))? SEP*"

@@ -49,6 +49,14 @@ def _after_needle(m: Match) -> bool:
     return m.chart.kind(before) == "needle"
 
 
+def _again_on(m: Match) -> Any:
+    """`1st needle: ... 2nd needle: ... Rep on 3rd and 4th needles.`"""
+    found = _numbers(m, "n")
+    if len(found) < 2:
+        return NO_FIT
+    return AtNeedle(found, m.at, True), AsNeedle(1, m.at, tuple(range(2, len(found) + 1)))
+
+
 _LISTED = "((sep|dash)+ (ord|next))*"
 NEEDLES: tuple[Rule, ...] = (
     Rule("(rep|work|as|same)+ (remark|for|on|as)* {d:needle} {n:(num ((sep|dash)+ num)*)}", _as_needles, -0.2),
@@ -56,6 +64,8 @@ NEEDLES: tuple[Rule, ...] = (
     Rule("(rep|work|as|same|remark)* as (remark|for|on|as)* {n:((ord|next) ((sep|dash)+ (ord|next))+)} {d:needle}",
          _as_needles, -0.2),
     Rule("rep (remark|for|on|in|around)+ (ord|next|other) needle", lambda m: AsNeedle(0, m.at), -0.2),
+    Rule("rep (remark|for|on|in|around|over)+ {n:((ord|next) ((sep|dash)+ (ord|next))+)} needle", _again_on, -0.4),
+    Rule("rep (remark|for|on|in|around|over)+ needle {n:(num ((sep|dash)+ num)+)}", _again_on, -0.4),
     Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
     Rule("(on|remark|work)* {d:needle} {n:(num ((sep|dash)+ num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
     Rule(f"(on|work|remark)* {{n:((ord|next) {_LISTED})}} needle ((colon|stop|dash|sep)+|(?=as|same))", _ordinal_needle,
