@@ -146,7 +146,8 @@ class Shapes:
         first = max((place + 1 for place in range(here) if self.chart.kind(place) in ("stop", "colon")), default=0)
         row = [self.chart.kind(place) for place in range(first, here)]
         alone = row[:1] == ["stitch"] and self.chart.run[first].value in ("k", "p")
-        return row[-1:] == ["sep"] and alone and not {"num", "star", "open", "to", "in"} & {*row}
+        ended = row[1:-1] in (["to", "end"], ["to", "end", "row"])  # `K to end, dec 2 sts`
+        return row[-1:] == ["sep"] and alone and (ended or not {"num", "star", "open", "to", "in"} & {*row})
 
     def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
         chart = self.chart

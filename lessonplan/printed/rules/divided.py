@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.craft.techniques import technique
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.items import HOLDER, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
@@ -196,6 +197,18 @@ def _sides_apart(m: Match) -> Any:
     return (before, off, Hold(None, False, m.at)) if m.token("w").value.startswith("separate") else NO_FIT
 
 
+def _one_side(m: Match) -> Any:
+    """`Finish each shoulder separately`, where a gap lies between them: the other one waits."""
+    return Hold((-3,), False, m.at, keep=True) if m.token("w").value.startswith("separate") else NO_FIT
+
+
+def _each_side_of(m: Match) -> Any:
+    """`K 2, make 1 each side of next st`."""
+    made = Stitch(m.token("s").value, m.num("n"), m.at)
+    taken = technique(made.name).consumes
+    return NO_FIT if taken else (made, Stitch("k", ONE, m.at), made)
+
+
 def _plain_meanwhile(m: Match) -> Any:
     """`K 1 rnd, at the same time k 2 tog all around`: what is worked in that round follows."""
     return None if m.num("n") == ONE else NO_FIT
@@ -305,5 +318,8 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("bo remark* centre remark* {n:num} st (for|remark|seam|edge)* sep (work|remark)+ "
          "((each|both|remark)* (edge|sets)|both (edge|sets)?) {w:remark} "
          f"(SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})?", _sides_apart, -0.4),
+    Rule("(work|remark)+ (each|both) (edge|sets|remark)+ {w:remark} "
+         f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|(?=stop|sep|$))", _one_side, -0.1),
+    Rule("{s:stitch} {n:num}? (each|both) (edge|sets) (next|centre) st", _each_side_of, -0.3),
     Rule("knit {n:num} row SEP* meanwhile (?=knit|stitch|star|open)", _plain_meanwhile, -0.3),
 )  # fmt: skip

@@ -269,6 +269,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
     Rule("sep? {f:remark} (?=stop|sep|$)", _fastened_off, -0.1),
     Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
+    Rule("draw {n:num} st", lambda m: BindOff(m.num("n"), "draw through", m.at), -0.1),
     Rule("(co|{short:coshort}) (colon|dash)* (next|remark|more)* {n:num} (more|next|remark)* st?"
          " (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),

@@ -25,6 +25,12 @@ def _both_sides(m: Match) -> Any:
     return ("markers" if several else "the marker", 0, 0)
 
 
+def _round_a_stitch(m: Match) -> Any:
+    """`Each side of the thumb st`: one before it and one after it."""
+    word = m.token("st")
+    return ("evenly", 1, 0) if word.end - word.at in (len("st"), len("stitch")) else NO_FIT
+
+
 _PARTS = frozenset({
     "underarm", "underarms", "sleeve", "sleeves", "underside", "inner sleeve", "thumb", "gusset", "sole", "palm",
 })  # fmt: skip
@@ -41,6 +47,8 @@ def _at_a_part(m: Match) -> Any:
 
 WHERES: tuple[Rule, ...] = (
     Rule("(at|on|in)* both sets {mk:marker}", _both_sides),
+    Rule("(at|on|in)* (each|both) (edge|sets) (next|centre|remark)* {st:st}", _round_a_stitch),
+    Rule("(at|on|in)* (each|both) end both {d:needle}", lambda m: ("evenly", 2, 0)),
     Rule("(at|on|in|below)+ (centre|below|remark|over)* {p:remark} (?=each|all|next|on|in|stop|sep|eq|dash|open|ord|$)",
          _at_a_part),
     Rule("(at|on|in)* (each|both|remark) {mk:marker}", _round_the_marker),
