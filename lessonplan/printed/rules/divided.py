@@ -209,6 +209,15 @@ def _each_side_of(m: Match) -> Any:
     return NO_FIT if taken else (made, Stitch("k", ONE, m.at), made)
 
 
+def _in_every(m: Match) -> Any:
+    """`Inc in every 2nd st`: one stitch is worked before each."""
+    if m.chart.craft == "crochet":
+        return NO_FIT
+    before = tuple(n - 1 for n in (m.num("o") if m.has("o") else (2,)))
+    body = (Stitch("k", before, m.at), Stitch("kfb", ONE, m.at))
+    return Repeat(body, To("end", NONE, "", m.at), m.at)
+
+
 def _plain_meanwhile(m: Match) -> Any:
     """`K 1 rnd, at the same time k 2 tog all around`: what is worked in that round follows."""
     return None if m.num("n") == ONE else NO_FIT
@@ -321,5 +330,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(work|remark)+ (each|both) (edge|sets|remark)+ {w:remark} "
          f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|(?=stop|sep|$))", _one_side, -0.1),
     Rule("{s:stitch} {n:num}? (each|both) (edge|sets) (next|centre) st", _each_side_of, -0.3),
+    Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,
+         -0.3),
     Rule("knit {n:num} row SEP* meanwhile (?=knit|stitch|star|open)", _plain_meanwhile, -0.3),
 )  # fmt: skip
