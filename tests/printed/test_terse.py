@@ -111,7 +111,7 @@ PIECES: dict[str, tuple[bool, int, tuple[tuple[str, int | None], ...]]] = {
         ("Work 24 rows in st st over the 28 sts of needles 4 and 1, starting with a RS row.", 28),
     )),
     "a yoke": (ROUND, 160, (
-        ("Place sleeves on same needle as body over the cast off sts, 40 sts each, with a marker at each joining.", 240),
+        ("Place sleeves on same needle as body over the cast off sts, 40 sts each, with a marker at each side.", 240),
     )),
     # k10 m1 k20 m1 k10; the stretch between grows by two
     "told in full": (ROUND, 40, (("K 10, m1, k 20, m1, k 10.", 42), ("Inc like this every 6th rnd 9 times more.", 60))),
@@ -132,7 +132,9 @@ PIECES: dict[str, tuple[bool, int, tuple[tuple[str, int | None], ...]]] = {
         ("K to last 3 sts of heel part, k2tog, k1, k32 instep, k1, skp, k to end.", 82),
     )),
     "short rows": (FLAT, 50, (
-        ("K to last 5 sts, turn.", 50), ("P to last 5 sts, turn.", 50), ("Work so until 10 sts are left in the centre.", None),
+        ("K to last 5 sts, turn.", 50),
+        ("P to last 5 sts, turn.", 50),
+        ("Work so until 10 sts are left in the centre.", None),
     )),
     "finished": (ROUND, 6, (("Draw yarn twice through the 6 sts, fasten.", 0),)),
 }  # fmt: skip

@@ -103,9 +103,9 @@ class Shapes:
         said = chart.match("SEP* remark* as+ in? row num (?=stop|sep|open|dash|eq|num|$)", after, end)
         if shapes and said is not None:
             yield -0.3, tuple(shapes), said.end()  # `, as in row 22`
-        again = chart.match("ANY manner", here, end) is not None  # `Dec like this on each side` goes on with a row
+        goes_on = chart.match("ANY manner", here, end) is not None  # `Dec like this on each side` goes on with a row
         if shapes:
-            yield 1.3 if again else -0.2, tuple(shapes), after
+            yield 1.3 if goes_on else -0.2, tuple(shapes), after
 
     def _told(self, more: re.Match[str], end: int) -> bool:
         """Whether a number behind a dash is the count after the line: `5 times - 13 sts each side`."""
