@@ -28,6 +28,8 @@ _BLOCKS = re.compile(
 )
 """What is said where block upon block is built from a corner, and blocks are counted instead of stitches."""
 _INC_EVERY = re.compile(r"\b(?:inc(?:rease)?\.?(?: 1 st)?(?: in)?|double) every\b")
+_INC_ALONE = re.compile(r"(?:^|[:.]\s*)" + _INC_EVERY.pattern)
+"""The same as a row of its own."""
 _PIECES = re.compile(
     r"\b(?:slip|place|put|transfer) (?:the |both |your )?(?:sleeves?|body|fronts?|backs?|thumbs?|pieces?|halves)\b"
     r"(?! st|'? st)(?=[^.]*\bneedles?\b)"
@@ -46,7 +48,7 @@ def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ..
     found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text, asides)]
     found += [Doubt(text[each.at : each.end], each.at, 3) for each in _strange(chart, start, asides)]
     lower = text.lower()
-    every = _INC_EVERY.search(lower) is not None
+    every = (_INC_EVERY if chart.craft == "crochet" else _INC_ALONE).search(lower) is not None
     told = (m for m in _SAID.finditer(lower) if not (every and m[0].startswith("every")))
     blocks = _BLOCKS.finditer(lower) if chart.craft == "crochet" else ()
     return (*found, *(Doubt(m[0], m.start(), 3) for m in (*told, *blocks)))

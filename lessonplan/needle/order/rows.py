@@ -155,7 +155,7 @@ class Run(MeantRun):
         if part.until is None and part.times is None and numbered:
             most = numbered
         elif part.until is None and part.times is None:
-            raise WorkError("it is not said how often, or until how many stitches", column)
+            raise WorkError("it is not said how often, or until how many stitches", column, "unread")
         before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
         now = [row for row, times in rows for _ in range(times)]
         by = part.step * max(1, sum(bool(self.change_of(row)) for row in now))  # each is one on from the row before
@@ -211,7 +211,7 @@ class Run(MeantRun):
         times = part.times or next((spell.times for spell in part.spells if spell.times), None)
         numbered = len(line.label.numbers)
         if until is None and times is None and not numbered:
-            raise WorkError("it is not said how often, or until how many stitches", column)
+            raise WorkError("it is not said how often, or until how many stitches", column, "unread")
         if part.first != (0,) and value(part.first, self.size) != abs(delta):
             told = stitches(value(part.first, self.size))
             raise WorkError(f"shapes {told} each time, but the row before shaped {abs(delta)}", column)
@@ -341,7 +341,7 @@ def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
             run.shape(index, line, part)
     if rows is None:
         _end_on_its_side(run, index, line)
-        check_printed(line, start, run.needle, run.size)
+        check_printed(line, start, run.needle, run.size, dict(run.rounds[-1].techniques) if run.rounds else {})
 
 
 _ENDING = re.compile(

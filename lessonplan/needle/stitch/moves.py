@@ -137,7 +137,7 @@ def _keep(hand: Hand, n: int, at: int) -> None:
     """All stitches but the next `n` (below 0: but those up to the gap, which at -3 there must be) are held."""
     if n < 0:
         gap = next((place for place, name in hand.ahead if name == TURNED and place > hand.taken), hand.limit)
-        if n < -2 and gap == hand.limit:
+        if n < -2 and gap == hand.limit and not hand.held:
             raise FitError("speaks of parts, and nothing tells where one ends", at, "ambiguous")
         n = gap - hand.taken
     others = hand.limit - hand.taken - n

@@ -153,7 +153,9 @@ class Shapes:
         chart = self.chart
         where, after = "", here
         if (told := next(places(LED, chart, after, end), None)) is not None:
-            where, markers, _, after = told
+            where, markers, others, after = told
+            if others:  # `1 st after each of 6 markers`
+                num = tuple(others * each for each in num or ONE)
             if markers:  # `1 st on each side of all 4 markers`
                 num = tuple(2 * markers * each for each in num or ONE)
         spells, after = self.spells(after, end)

@@ -209,9 +209,14 @@ def _each_side_of(m: Match) -> Any:
     return NO_FIT if taken else (made, Stitch("k", ONE, m.at), made)
 
 
+def _by_making(m: Match) -> Any:
+    """`Inc 1 st by making 1 yo on each side of ...`: how, and where, is told behind it."""
+    return None if m.token("r").value == "by" else NO_FIT
+
+
 def _in_every(m: Match) -> Any:
-    """`Inc in every 2nd st`: one stitch is worked before each."""
-    if m.chart.craft == "crochet":
+    """`Inc in every 2nd st`: one stitch is worked before each, in a row of its own."""
+    if m.chart.craft == "crochet" or m.chart.kind(m.match.start() - 1) not in ("", "stop", "colon"):
         return NO_FIT
     before = tuple(n - 1 for n in (m.num("o") if m.has("o") else (2,)))
     body = (Stitch("k", before, m.at), Stitch("kfb", ONE, m.at))
@@ -330,6 +335,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(work|remark)+ (each|both) (edge|sets|remark)+ {w:remark} "
          f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|(?=stop|sep|$))", _one_side, -0.1),
     Rule("{s:stitch} {n:num}? (each|both) (edge|sets) (next|centre) st", _each_side_of, -0.3),
+    Rule("(inc|dec) num st {r:remark} (?=stitch)", _by_making, -0.3),
     Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,
          -0.3),
     Rule("knit {n:num} row SEP* meanwhile (?=knit|stitch|star|open)", _plain_meanwhile, -0.3),

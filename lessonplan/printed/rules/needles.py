@@ -60,8 +60,8 @@ def _again_on(m: Match) -> Any:
 _LISTED = "((sep|dash)+ (ord|next))*"
 NEEDLES: tuple[Rule, ...] = (
     Rule("(rep|work|as|same)+ (remark|for|on|as)* {d:needle} {n:(num ((sep|dash)+ num)*)}", _as_needles, -0.2),
-    Rule("(rep|work|as|same|remark)* as (remark|for|on|as)* {n:(ord|next)} {d:needle}?", _as_needles, -0.2),
-    Rule("(rep|work|as|same|remark)* as (remark|for|on|as)* {n:((ord|next) ((sep|dash)+ (ord|next))+)} {d:needle}",
+    Rule("(rep|work|same)? as (remark|for|on)* {n:(ord|next)} {d:needle}?", _as_needles, -0.2),
+    Rule("(rep|work|same)? as (remark|for|on)* {n:((ord|next) ((sep|dash)+ (ord|next))+)} {d:needle}",
          _as_needles, -0.2),
     Rule("rep (remark|for|on|in|around)+ (ord|next|other) needle", lambda m: AsNeedle(0, m.at), -0.2),
     Rule("rep (remark|for|on|in|around|over)+ {n:((ord|next) ((sep|dash)+ (ord|next))+)} needle", _again_on, -0.4),

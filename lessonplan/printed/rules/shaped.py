@@ -68,7 +68,8 @@ WHERES: tuple[Rule, ...] = (
     _where("(at|on|in)+ remark? centre (?=stop|sep|eq|dash|open|$)", "evenly"),
     _where("in ord st", "start"),
     _where("(in)* (ord|next) (sep) last st", "each"),
-    _where("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam)", "evenly"),
+    _where("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam|marker)",
+           "evenly"),
     _where("before sep after each? marker", "markers"),
 )  # fmt: skip
 """Where print shapes, with how many markers or other places it names."""
