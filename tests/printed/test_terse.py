@@ -136,6 +136,16 @@ PIECES: dict[str, tuple[bool, int, tuple[tuple[str, int | None], ...]]] = {
         ("P to last 5 sts, turn.", 50),
         ("Work so until 10 sts are left in the centre.", None),
     )),
+    # nothing tells where the markers are, how many there are, or where the row ends
+    "a mitten's tip": (ROUND, 48, (
+        ("Work until 3 sts remain before marker, k2tog, k2 (marker is between these), sl 1, k1, psso.", None),
+    )),
+    "at each marker": (ROUND, 60, (("Knit across, working k2tog at each marker.", None),)),
+    "each of six": (ROUND, 72, (
+        ("K 1 round while dec 1 st after each of 6 markers.", 66),
+        ("Dec like this every 3rd round a total of 5 times.", 42),
+    )),
+    "making": (ROUND, 72, (("Inc 1 st by making 1 yo on each side of the middle st.", 74),)),
     "finished": (ROUND, 6, (("Draw yarn twice through the 6 sts, fasten.", 0),)),
 }  # fmt: skip
 
