@@ -141,8 +141,7 @@ class Rows(Until):
             spells, after = self.shapes.spells(here, end)
             ends = self.chart.kind(after) in ("", "stop", "dash", "open", "eq")
             if spells and (spells[-1].times is not None or (spells[-1].until is not None and ends)):
-                at = self.chart.run[here].at
-                yield 0.5, Again("shaping", NONE, NONE, "", None, None, at, spells), after
+                yield 0.5, Again("shaping", NONE, NONE, "", None, None, self.chart.run[here].at, spells), after
         hooked = self.chart.craft == "crochet" and self.chart.kind(here - 1) == "sep"
         if hooked and self.chart.match("around (?=stop|dash|open|eq|$)", here, end) is not None:
             at = self.chart.run[here].at  # `1 sc in next sc, 2 sc in next, all around`
