@@ -286,18 +286,28 @@ class _Parts:
     def _as_needle(self, item: AsNeedle) -> bool:
         steps, sections = self.steps, self.sections
         if item.needle:
-            starts = [*(start for _, start in sections), len(steps)]
-            like = next((n for n, (needles, _) in enumerate(sections) if item.needle in needles), None)
-            if like is None or like == len(sections) - 1:
-                return False
-            steps += steps[starts[like] : starts[like + 1]]
-            return True
+            return bool(sections) and self._like(item)
         if sections:
             return False
         while steps and isinstance(steps[-1], Turn):
             del steps[-1]  # the work is turned to the other needle, not in the middle of a row
         sections += [((1,), 0), ((2,), len(steps))]
         steps += steps
+        return True
+
+    def _like(self, item: AsNeedle) -> bool:
+        """The needles named last, worked each like one before it: `Needles 3 and 4: as needles 1 and 2`."""
+        steps, *before = self.steps, *self.sections
+        starts = [*(start for _, start in before), len(steps)]
+        named, wanted = before.pop()[0], (item.needle, *item.others)
+        like = [next((n for n, (needles, _) in enumerate(before) if each in needles), None) for each in wanted]
+        if None in like or starts[-2] != len(steps) or len(wanted) not in (1, len(named)):
+            return False
+        self.sections[:] = before
+        for needles, n in zip(((each,) for each in named) if item.others else (named,), like, strict=True):
+            assert n is not None
+            self.sections.append((needles, len(steps)))
+            steps += steps[starts[n] : starts[n + 1]]
         return True
 
     def _from_star(self, item: FromStar) -> bool:

@@ -147,8 +147,8 @@ class Labels:
                 pattern = pattern.replace("dash|to|stop|slash", "dash|to|slash")  # `Rnd 2. 2 dc in each st`
                 pattern = pattern.replace(_CALLED, "")
             match = chart.match(f"{pattern} {_REMARK} (all|work|dec row|inc row|remark row)? {_REMARK}", here, self.end)
-            if match is None or label.numbers:
-                continue
+            if match is None or label.numbers or "needle" in (chart.kind(match.end()), chart.kind(match.end("first"))):
+                continue  # `1st needle: ...`
             m = Match(chart, match)
             end = chart.match(_END, match.end(), self.end)
             after = end.end() if end is not None else match.end()
@@ -302,8 +302,9 @@ class Labels:
         else:
             return None
         words = chart.run[here:place]
-        if chart.kind(place) == "stop" and _ORDERS & {*map(chart.kind, range(here + 1, place))}:
-            return None  # `Increase in each st on next row.`
+        kinds = [*map(chart.kind, range(here, place))]
+        if chart.kind(place) == "stop" and (_ORDERS & {*kinds[1:]} or kinds[-3:] == ["work", "num", "row"]):
+            return None  # `Increase in each st on next row.`, `Work 3 rows. Cast off.`
         if not words or opened or (row is None and not numbered and self._is_no_heading(here, place)):
             return None
         if place >= self.end - 1 or (words[0].kind in STITCHES and words[0].value in ("k", "p")):

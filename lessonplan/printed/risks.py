@@ -18,7 +18,7 @@ TURNS = "turns"
 _SAID = re.compile(
     r"\bevery (?:other|second|alternate|2nd|third|3rd) (?:sts?|stitch(?:es)?|sc|hdc|dc|tr|ch)\b"
     r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b(?! of the \w+ sides)"
-    r"|\bdo the same\b"
+    r"|\bdo the same\b|\b(?:let|letting|drop|dropping) (?:the |all )*(?:yos?\b|yo's|yarn ?overs?)"
     r"|\brep(?:eat)? (?:this )?(?:on|in) (?:the )?next (?:row|round|rnd)\b"
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
 )
@@ -27,13 +27,18 @@ _BLOCKS = re.compile(
     r"\b(?:of|to|in|across) (?:the )?(?:next |last |each )?(?:block|tile)s?\b|[(\[]\d+ (?:block|tile)s?[)\]]"
 )
 """What is said where block upon block is built from a corner, and blocks are counted instead of stitches."""
-_INC_EVERY = re.compile(r"\b(?:inc(?:rease)?\.?(?: in)?|double) every\b")
+_INC_EVERY = re.compile(r"\b(?:inc(?:rease)?\.?(?: 1 st)?(?: in)?|double) every\b")
+_INC_ALONE = re.compile(r"(?:^|[:.]\s*)" + _INC_EVERY.pattern)
+"""The same as a row of its own."""
 _PIECES = re.compile(
     r"\b(?:slip|place|put|transfer) (?:the |both |your )?(?:sleeves?|body|fronts?|backs?|thumbs?|pieces?|halves)\b"
     r"(?! st|'? st)(?=[^.]*\bneedles?\b)"
 )
 """Pieces put on one needle, whose stitches come to those that are there."""
-_APART = re.compile(r"\bturn(?:ed|ing)?\b[^.]*?\b(these|those|holders?|pins?|spare|waste|scrap|thread)\b")
+_APART = re.compile(
+    r"\bturn(?:ed|ing)?\b[^.]*?"
+    r"\b(these(?! (?:\w+ )?(?:sts?|stitches) (?:unworked|unknit))|those|holders?|pins?|spare|waste|scrap|thread)\b"
+)
 """What is said of the other stitches, or of those worked, where a row is turned before its end."""
 _THESE = frozenset({"these", "those", "them"})
 
@@ -43,7 +48,7 @@ def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ..
     found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text, asides)]
     found += [Doubt(text[each.at : each.end], each.at, 3) for each in _strange(chart, start, asides)]
     lower = text.lower()
-    every = chart.craft == "crochet" and _INC_EVERY.search(lower) is not None
+    every = (_INC_EVERY if chart.craft == "crochet" else _INC_ALONE).search(lower) is not None
     told = (m for m in _SAID.finditer(lower) if not (every and m[0].startswith("every")))
     blocks = _BLOCKS.finditer(lower) if chart.craft == "crochet" else ()
     return (*found, *(Doubt(m[0], m.start(), 3) for m in (*told, *blocks)))

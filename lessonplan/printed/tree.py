@@ -34,8 +34,9 @@ class To:
     stitches), "markers" (a repeat at each marker), "centre" (before the `short` stitches in the middle), "over"
     (`short` stitches from here), "rest" (up to what the following steps of the line need), "last" (the same, but they
     take the place of the last step of the last repeat), "right" (with `short` on the right needle), "since" (the same,
-    from the last gap on), "space" (the next space of crochet, minus `short`) or "unsaid" (to the next marker, or the
-    end). `which` is a marker's name, its number, or "last"; "numbered" for a needle that has a number.
+    from the last gap on), "space" (the next space of crochet, minus `short`), "share" (the next of `short` equal
+    parts) or "unsaid" (to the next marker, or the end). `which` is a marker's name, its number, or "last"; "numbered"
+    for a needle that has a number, "half" for half of a round.
     """
 
     place: str
@@ -104,7 +105,7 @@ class Opposite:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A marker placed, slipped or removed: `action` pm, sm or rm."""
+    """A marker placed, slipped or removed: `action` pm, sm or rm; the name "somewhere" is one of a place not told."""
 
     action: str
     name: str
@@ -231,12 +232,16 @@ Step = (
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Steps that make one round or row, worked `times` times; `measured` if the print gives a length instead."""
+    """Steps that make one round or row, worked `times` times; `measured` if the print gives a length instead.
+
+    `spread`: the steps are those of a shaping spread over a row of as many stitches as there were.
+    """
 
     steps: tuple[Step, ...]
     times: Num
     at: int
     measured: bool = False
+    spread: Shape | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.ready.planner import RING_ONLY, SLIPPED, plan
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
-from lessonplan.needle.stitch.operations import Chain, Loop, Op, Reading, Work
+from lessonplan.needle.stitch.operations import Chain, Loop, Op, Pattern, Reading, Work, total
 from lessonplan.needle.stitch.row import run
 from lessonplan.printed.tree import Colour, Hold, Into, Line, Mark, Part, Repeat, Rows, Stitch, Times, Turn, value
 
@@ -226,12 +226,23 @@ def _worked(needle: Needle, ops: Sequence[Op], working: Working, turn: Turn | No
                 raise
             untold = misfit
             continue
+        if hand.guessed and _beyond_it(ops):
+            raise untold or FitError("goes to a marker of which nothing tells where it lies", ops[-1].at, UNTOLD)
         if hand.guessed and (rest := hand.left - hand.taken):
             hand.take(rest, 1, 1, ops[-1].at, hand.fill)
         break
     if untold is not None:
         hand.notes.append("where the places lie to which it goes is not told; the count is the same wherever they are")
     return hand
+
+
+def _beyond_it(ops: Sequence[Op]) -> bool:
+    """Whether a row ends with steps beyond the last place that it goes to, so that its own end is not told."""
+    for n, op in reversed([*enumerate(ops)]):
+        if isinstance(op, Loop | Pattern) and op.to is not None:
+            behind = total(ops[n + 1 :])
+            return op.to.place == "marker" and behind.fixed and behind.takes > max(0, op.to.short)
+    return False
 
 
 def _waits(ops: Sequence[Op]) -> bool:

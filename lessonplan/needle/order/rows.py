@@ -155,7 +155,7 @@ class Run(MeantRun):
         if part.until is None and part.times is None and numbered:
             most = numbered
         elif part.until is None and part.times is None:
-            raise WorkError("it is not said how often, or until how many stitches", column)
+            raise WorkError("it is not said how often, or until how many stitches", column, "unread")
         before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
         now = [row for row, times in rows for _ in range(times)]
         by = part.step * max(1, sum(bool(self.change_of(row)) for row in now))  # each is one on from the row before
@@ -211,7 +211,7 @@ class Run(MeantRun):
         times = part.times or next((spell.times for spell in part.spells if spell.times), None)
         numbered = len(line.label.numbers)
         if until is None and times is None and not numbered:
-            raise WorkError("it is not said how often, or until how many stitches", column)
+            raise WorkError("it is not said how often, or until how many stitches", column, "unread")
         if part.first != (0,) and value(part.first, self.size) != abs(delta):
             told = stitches(value(part.first, self.size))
             raise WorkError(f"shapes {told} each time, but the row before shaped {abs(delta)}", column)
@@ -248,7 +248,8 @@ class Run(MeantRun):
         spread = Shape(action="inc" if delta > 0 else "dec", count=(abs(delta),), where="evenly", spells=(), at=row.at)
         spread_before = [each for each in self.lines if each and each.text == shaping.text and not plain_line(each)]
         anywhere = shaping_row(shaping, spread, self.needle, self.size) if known or spread_before else None
-        for trial in (shaping, in_this_manner(shaping, row, 1 if delta > 0 else -1), grown(shaping, row), anywhere):
+        by_one = in_this_manner(shaping, row, 1 if delta > 0 else -1)
+        for trial in (shaping, by_one, grown(shaping, row), anywhere, in_this_manner(shaping, row, delta)):
             if trial is None:
                 continue
             try:
@@ -278,6 +279,11 @@ class Run(MeantRun):
         """Stitches shaped all over a row, so often or until so many are left, with plain rows between."""
         goal = None if spell.until is None else value(spell.until, self.size)
         times = MOST_PASSES if goal is not None else value(spell.times.count, self.size) if spell.times else 1
+        if goal is not None and not max(part.count):  # `dec evenly to 88 sts`
+            more = (goal - self.needle.stitches) * (-1 if part.action == "dec" else 1)
+            if more < 0:
+                raise WorkError(f"comes to {stitches(goal)} by none of these shapings", line.column(part.at))
+            part = replace(part, count=(more,))
         plain = max(0, value(spell.every, self.size) - 1)
         for number in range(times):
             last = self.needle.stitches
@@ -335,7 +341,7 @@ def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
             run.shape(index, line, part)
     if rows is None:
         _end_on_its_side(run, index, line)
-        check_printed(line, start, run.needle, run.size)
+        check_printed(line, start, run.needle, run.size, dict(run.rounds[-1].techniques) if run.rounds else {})
 
 
 _ENDING = re.compile(

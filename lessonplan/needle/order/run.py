@@ -8,6 +8,7 @@ from typing import Self
 
 from lessonplan.needle.decided.line import Round, Working, at_row_ends
 from lessonplan.needle.decided.readings import Outcome, join_runs, names_pattern, outcomes, rows_in, worked
+from lessonplan.needle.order.shaping import anew
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle, WorkError
@@ -135,6 +136,7 @@ class RowRun:
         if times > MOST_ROUNDS:
             raise WorkError(f"asks for {times} rounds, more than any piece has")
         while times > 0:
+            line = anew(line, self.needle, self.size)
             outcome = self.rows_of(line)[0]
             run = 1
             still = outcome.needle == self.needle and len(outcome.rounds) == 1

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -73,7 +74,7 @@ def shaping_row(line: Line, part: Shape, needle: Needle, size: int) -> Line:
     """One row of a `Shape`, its rest worked even; which decreases and increases are used is common practice."""
     at = part.at
     if part.where == "evenly":
-        return bare(line, Rows(_evenly(part, needle, value(part.count, size)), ONE, at))
+        return bare(line, Rows(_evenly(part, needle, value(part.count, size)), ONE, at, spread=part))
     if part.where == "markers":
         return bare(line, Rows(_at_markers(part, needle), ONE, at))
     first: tuple[Step, ...] = ()
@@ -95,6 +96,12 @@ def shaping_row(line: Line, part: Shape, needle: Needle, size: int) -> Line:
     at_start, at_end = part.where in ("start", "each"), part.where in ("end", "each")
     rest = Even(part.pattern, To("end", taken if at_end else NONE, "", at), at)
     return bare(line, Rows((*(first if at_start else ()), rest, *(last if at_end else ())), ONE, at))
+
+
+def anew(line: Line, needle: Needle, size: int) -> Line:
+    """A row worked again: what is spread evenly in it is spread over the stitches that there are now."""
+    part = line.parts[0] if len(line.parts) == 1 else None
+    return shaping_row(line, part.spread, needle, size) if isinstance(part, Rows) and part.spread else line
 
 
 def _evenly(part: Shape, needle: Needle, n: int) -> tuple[Step, ...]:
@@ -131,10 +138,12 @@ def _at_markers(part: Shape, needle: Needle) -> tuple[Step, ...]:
 
 
 def round_the_marker(part: Shape, needle: Needle) -> Shape:
-    """A shaping each side of the marker: where none was placed, it is that of the round's beginning."""
+    """A shaping each side of the marker: where none was placed, it is that of the round's beginning, or somewhere."""
     if part.where != "the marker":
         return part
-    return replace(part, where="markers" if needle.markers or needle.flat else "each")
+    if needle.flat and not needle.markers:
+        return replace(part, where="evenly", count=tuple(2 * n for n in part.count))
+    return replace(part, where="markers" if needle.markers else "each")
 
 
 def counted_markers(line: Line, part: Shape, needle: Needle, size: int) -> Shape:
@@ -148,6 +157,9 @@ def counted_markers(line: Line, part: Shape, needle: Needle, size: int) -> Shape
         return replace(part, where="evenly", count=(told,))
     if part.where == "a marker" and there and needle.flat:
         return replace(part, where="evenly", count=(at_one * there,))
+    sections = itertools.pairwise([0, *(place for place, _ in needle.markers), needle.stitches])
+    if part.where == "a marker" and there and len({end - start for start, end in sections}) == 1:
+        return replace(part, where="evenly", count=(at_one * (there + 1),))  # the round begins at one of them
     if not there or part.where == "a marker":
         raise WorkError("shapes at markers, but nothing tells how many there are", line.column(part.at), "ambiguous")
     return part

@@ -209,6 +209,8 @@ class _Planner(Hooked):
         if step.kind in ("star", "line") and isinstance(quantity, Times):
             more = quantity.more if quantity.more is not None else self.reading.get("times", "more") == "more"
             n += int(more)
+        if n in (2, 4) and any(isinstance(each, Repeat) and _over_a_needle(each) for each in step.body):
+            return (Section(body, step.at, n),) * n  # `*K1, ssk, k to last 3 sts on needle, k2tog, k1; rep once`
         if any(isinstance(op, Turn) for op in body) and len(body) * n <= MOST_TURNED:
             return body * n
         return (Loop(body=body, n=n, to=None, at=step.at, sum=total(body)),)
@@ -229,3 +231,9 @@ class _Planner(Hooked):
         if apart or self.reading.get("bo") == "extra":
             return (off, Work(name="k", n=1, takes=1, makes=1, at=step.at))
         return (off,)
+
+
+def _over_a_needle(step: Repeat) -> bool:
+    """Whether a fill goes to the end of a needle of which no number is told."""
+    to = step.quantity
+    return isinstance(to, To) and to.place == "needle" and not to.which and max(to.short) > 0

@@ -244,11 +244,15 @@ class Hand:
             case "since":
                 gap = max((place for place, name in self.passed if name == TURNED), default=0)
                 return self.taken + stop.short - (self.made - gap)
+            case "share":
+                return self._share(stop)
             case "marker" if self.blind:
                 self.guessed = True
                 return self.taken
             case "marker":
                 return self._marker(stop) - stop.short
+            case "needle" if stop.which == "half":
+                return self._half(stop) - stop.short
             case "needle" | "unsaid":
                 if stop.which and not self.flat and self.limit == self.left and not self.needle.markers:
                     raise FitError("goes by needles, but nothing tells how many stitches are on each", stop.at, UNTOLD)
@@ -283,6 +287,20 @@ class Hand:
         if not ahead:
             raise FitError("there is no space ahead to work to", stop.at, UNTOLD)
         return ahead[-1 if stop.which == "last" else 0]
+
+    def _share(self, stop: Stop) -> int:
+        """The end of the next of so many equal parts of a round."""
+        share, odd = divmod(self.left, max(1, stop.short))
+        if odd or not share or self.behind:
+            raise FitError(f"{stitches(self.left)} cannot be parted evenly into {stop.short}", stop.at, UNTOLD)
+        return (self.taken // share + 1) * share
+
+    def _half(self, stop: Stop) -> int:
+        """The end of the half of a round that is in work."""
+        half, odd = divmod(self.needle.stitches, 2)
+        if odd or self.flat or self.behind or self.left != self.needle.stitches:
+            raise FitError("goes by halves, but nothing tells how many stitches are on each", stop.at, UNTOLD)
+        return half if self.taken < half else self.limit
 
     def _marks(self) -> list[int]:
         return [place for place, name in self.ahead if name != TURNED]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from lessonplan.needle.stitch.chains import crochet
-from lessonplan.needle.stitch.hand import Hand
+from lessonplan.needle.stitch.hand import SOMEWHERE, Hand
 from lessonplan.needle.stitch.live import TURNED, WAITING, FitError, stitches
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
 from lessonplan.printed.rules.items import HOLDER
@@ -134,9 +134,11 @@ def _hold(hand: Hand, op: Hold) -> None:
 
 
 def _keep(hand: Hand, n: int, at: int) -> None:
-    """All stitches but the next `n` (below 0: but those up to the gap) are held."""
+    """All stitches but the next `n` (below 0: but those up to the gap, which at -3 there must be) are held."""
     if n < 0:
         gap = next((place for place, name in hand.ahead if name == TURNED and place > hand.taken), hand.limit)
+        if n < -2 and gap == hand.limit and not hand.held:
+            raise FitError("speaks of parts, and nothing tells where one ends", at, "ambiguous")
         n = gap - hand.taken
     others = hand.limit - hand.taken - n
     if others < 0:
@@ -179,6 +181,8 @@ def _put_back(hand: Hand, op: Return) -> None:
 
 
 def _mark(hand: Hand, op: Mark) -> None:
+    if op.action == "pm" and op.name == SOMEWHERE:
+        return  # `place a marker at each side`: where that is nothing tells
     if op.action == "pm":
         hand.passed.append((hand.made, op.name))
         hand.count("", "pm", 1)

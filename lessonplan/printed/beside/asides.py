@@ -7,6 +7,7 @@ double stitch together`) is an aside where the row before it has come to its end
 
 from __future__ import annotations
 
+from lessonplan.craft.techniques import technique
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
 
@@ -271,7 +272,8 @@ class Asides:
             len(row) == 1 and chart.run[first].value in ("k", "p")
         )
         rest = {chart.kind(place) for place in range(here + 1, self._bracketed(here, clause))}
-        shaped = {chart.run[place].value for place in range(here, clause)} & {"inc", "dec"}
+        made = (technique(each.value) for each in chart.run[here:clause] if each.kind == "stitch")
+        shaped = any(each.consumes != each.produces for each in made)  # `, working k2tog at each marker`
         return bool(ended) and not shaped and not rest & (_MADE_THERE | {"num", "times", "once", "fewer", "more"})
 
     def _bracketed(self, here: int, clause: int) -> int:

@@ -17,7 +17,7 @@ from lessonplan.printed.tree import Again, Num, Spell, Times
 
 Until = Callable[[int, int], tuple[Num, str, int] | None]
 _LEAD = "(sep|work|remark|to|in|on|for|have|same|same|dash)*"
-_VERB = "(remark|all)* {v:(inc|dec|inced|deced)} (?!row) remark* ({n:num} (more|remark)? st)?"
+_VERB = "(remark|all)* {v:(inc|dec|inced|deced)} (?!row) remark* ({n:num} (more|remark)? (st|ANY))?"
 _TOLD = "as* (manner|even)+ (remark|sep (?=on|in))*"
 _STEP = (
     "(sep|on|in|remark|dash)* (have|work|remark)* num (remark|more|fewer)* (st|ANY)* (remark|more|fewer)+ (st|ANY"

@@ -16,7 +16,7 @@ from lessonplan.printed.rules.again import THEN, WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
 from lessonplan.printed.rules.items import RowCount
-from lessonplan.printed.rules.search import NO_FIT, Chart, Match, Offer, Rule
+from lessonplan.printed.rules.search import CHAR, NO_FIT, Chart, Match, Offer, Rule
 from lessonplan.printed.tree import Again, Times, To
 
 
@@ -136,11 +136,12 @@ class Rows(Until):
             begin = here + 1 if lead is None else lead.end()
             for cost, shapes, after in (*self.shapes.offers(begin, end), *self.lists.offers(begin, end)):
                 yield cost, tuple(replace(shape, meanwhile=True) for shape in shapes), after
-        if kind in ("each", "all", "on") and self.chart.kind(here - 1) in ("", "colon", "dash"):
+        begins = self.chart.kind(here - 1) in ("", "colon", "dash") or self.chart.kinds[:here] == CHAR["sep"]
+        if kind in ("each", "all", "on") and begins:
             spells, after = self.shapes.spells(here, end)
-            if spells and spells[-1].until is None and spells[-1].times is not None:
-                at = self.chart.run[here].at
-                yield 0.5, Again("shaping", NONE, NONE, "", None, None, at, spells), after
+            ends = self.chart.kind(after) in ("", "stop", "dash", "open", "eq")
+            if spells and (spells[-1].times is not None or (spells[-1].until is not None and ends)):
+                yield 0.5, Again("shaping", NONE, NONE, "", None, None, self.chart.run[here].at, spells), after
         hooked = self.chart.craft == "crochet" and self.chart.kind(here - 1) == "sep"
         if hooked and self.chart.match("around (?=stop|dash|open|eq|$)", here, end) is not None:
             at = self.chart.run[here].at  # `1 sc in next sc, 2 sc in next, all around`
@@ -331,9 +332,9 @@ class Rows(Until):
     def _name(self, m: Match) -> str:
         chart, start = m.chart, m.match.start("name")
         run = chart.run[start : m.match.end("name")]
-        words = [token for token in run if token.value]
-        return "".join("*" for token in run if token.kind in ("star", "asterisk")) or " ".join(
-            token.value for token in words
+        rib = "rib" if any(token.kind == "even" for token in run) else ""  # `Rep ribbing rnd`
+        return "".join("*" for token in run if token.kind in ("star", "asterisk")) or (
+            " ".join(token.value for token in run if token.value) or rib
         )
 
     def _limits(self, base: Again, here: int, end: int) -> Iterator[tuple[float, Again, int]]:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.printed.rules.grammar import ONE, QUANTITIES, fitting
+from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
 from lessonplan.printed.rules.shaped import EVERY, LED, WHERES
 from lessonplan.printed.tree import Num, Shape, Spell, Times
@@ -41,7 +41,9 @@ class Shapes:
         """A spell with how often it is worked, or until when, and the token after it."""
         for _, quantity, then in fitting(QUANTITIES, self.chart, here, end):
             if isinstance(quantity, Times):
-                return replace(spell, times=quantity), then
+                told = self.chart.match("SEP* {w:remark} next row? (?=stop|sep|dash|eq|open|$)", then, end)
+                held = told is not None and Match(self.chart, told).token("w").value.startswith("includ")
+                return replace(spell, times=quantity), told.end() if told and held else then
         lead = self.chart.match("(manner|remark)* sep?", here, end)
         jump = here if lead is None else lead.end()
         if (until := self.until(jump, end)) is not None and self.chart.kind(jump) == "to" and not until[1]:
@@ -101,8 +103,9 @@ class Shapes:
         said = chart.match("SEP* remark* as+ in? row num (?=stop|sep|open|dash|eq|num|$)", after, end)
         if shapes and said is not None:
             yield -0.3, tuple(shapes), said.end()  # `, as in row 22`
+        goes_on = chart.match("ANY manner", here, end) is not None  # `Dec like this on each side` goes on with a row
         if shapes:
-            yield -0.2, tuple(shapes), after
+            yield 1.3 if goes_on else -0.2, tuple(shapes), after
 
     def _told(self, more: re.Match[str], end: int) -> bool:
         """Whether a number behind a dash is the count after the line: `5 times - 13 sts each side`."""
@@ -122,6 +125,13 @@ class Shapes:
                 action = token.value if token.kind == "stitch" else token.kind[:3]
                 spell = Spell(ONE, Times(ONE, False, m.at), None, m.at)
                 yield -0.4, Shape(action, m.num("n"), "evenly", (spell,), m.at), match.end()
+        for pattern in _TO_A_COUNT:
+            match = self.chart.match(pattern, here, end)
+            if match is not None:
+                m = Match(self.chart, match)
+                token = m.token("a")
+                action = token.value if token.kind == "stitch" else token.kind[:3]
+                yield -0.4, Shape(action, NONE, "evenly", (Spell(ONE, None, m.num("n"), m.at),), m.at), match.end()
         four = self.chart.run[here].value == "inc 4"  # elsewhere five into one
         if not four and self.chart.run[here].value not in ("inc", "dec"):
             return
@@ -136,13 +146,16 @@ class Shapes:
         first = max((place + 1 for place in range(here) if self.chart.kind(place) in ("stop", "colon")), default=0)
         row = [self.chart.kind(place) for place in range(first, here)]
         alone = row[:1] == ["stitch"] and self.chart.run[first].value in ("k", "p")
-        return row[-1:] == ["sep"] and alone and not {"num", "star", "open", "to", "in"} & {*row}
+        ended = row[1:-1] in (["to", "end"], ["to", "end", "row"])  # `K to end, dec 2 sts`
+        return row[-1:] == ["sep"] and alone and (ended or not {"num", "star", "open", "to", "in"} & {*row})
 
     def _one_shape(self, action: str, num: Num | None, at: int, here: int, end: int) -> tuple[Shape, int] | None:
         chart = self.chart
         where, after = "", here
         if (told := next(places(LED, chart, after, end), None)) is not None:
-            where, markers, _, after = told
+            where, markers, others, after = told
+            if others:  # `1 st after each of 6 markers`
+                num = tuple(others * each for each in num or ONE)
             if markers:  # `1 st on each side of all 4 markers`
                 num = tuple(2 * markers * each for each in num or ONE)
         spells, after = self.spells(after, end)
@@ -208,6 +221,13 @@ _SPREAD = (
     "(evenly|around|row)*",
     "(work|have|remark)? {a:(inc|dec)} {n:num} times (remark|around|row|on|in)* evenly (around|row)*",
 )
+
+_TO_A_COUNT = (
+    "(work|have)? {a:(inc|dec|inced|deced)} (remark|around|row|st)* evenly (remark|around|row|on|in)* to {n:num} st? "
+    "total?",
+    "(work|have)? {a:(inc|dec|inced|deced)} (remark|around|row|st)* to {n:num} st total? (remark|around|row)* evenly",
+)
+"""`Dec evenly to 88 sts`: as many as it takes."""
 
 
 def places(rules: tuple[Rule, ...], chart: Chart, here: int, end: int) -> Iterator[tuple[str, int, int, int]]:

@@ -349,7 +349,11 @@ class Steps(Placed):
                 after += 1
         if (
             repeats
-            and (again := chart.match("(for|on|in|around)+ (((ord|next|other) needle)|(needle num))", after, end))
+            and (
+                again := chart.match(
+                    "(for|on|in|around|over)+ (((ord|next|other) needle)|(needle num)) remark*", after, end
+                )
+            )
             is not None
         ):
             yield 0.0, (*steps, AsNeedle(0, at)), again.end()

@@ -81,7 +81,7 @@ class Until:
             if kind in ("stop", "colon") and not (kind == "stop" and chart.kind(after + 1) in ("close",)):
                 break
             part = chart.run[after].value in PARTS and chart.kind(after - 1) in ("in", "for", "on", "of", "each")
-            if kind in ("unworked", "wraps") or chart.run[after].value in ("unwrapped", "wrap"):
+            if kind in ("unworked", "wraps", "centre") or chart.run[after].value in ("unwrapped", "wrap"):
                 per = "turns"
             elif (kind == "between" or part) and per != "turns":
                 per = "markers"

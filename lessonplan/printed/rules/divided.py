@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.craft.techniques import technique
 from lessonplan.printed.rules.grammar import NONE, ONE, PLACE_NAMES
 from lessonplan.printed.rules.items import HOLDER, Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
@@ -48,7 +49,8 @@ def of_a_piece(m: Match) -> Any:
     words = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())}
     kinds = {*map(m.chart.kind, range(len(m.chart.run)))}
     joined = kinds & {"join", "co", "coshort"} or any(t.value in ("joining", "joined") for t in m.chart.run)
-    if not joined or not words & _PIECES:
+    lining = any(word.split()[-1] == "lining" for word in words if word)
+    if not (joined and words & _PIECES) and not lining:
         return NO_FIT
     return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
 
@@ -174,6 +176,12 @@ def _for_length(m: Match) -> Any:
     return Even(name, To("end", NONE, "", m.at), m.at), RowCount(None, m.at)
 
 
+def _so_many(m: Match) -> Any:
+    """`Work 40, turn`: so many stitches, where a row, a stitch or a place named behind the number would say so."""
+    begins = m.chart.kind(m.match.start() - 1) in ("", "sep", "stop", "colon", "dash", "star", "open")
+    return Even("", To("over", m.num("n"), "", m.at), m.at) if begins and m.chart.craft != "crochet" else NO_FIT
+
+
 def _told_rib(m: Match) -> Any:
     """`Ribbing = 1 k, 1 p`: what stands behind only tells what it is."""
     return None if m.chart.kind(m.match.start() - 1) in ("even", "pattern") else NO_FIT
@@ -199,6 +207,43 @@ def _off_there(m: Match) -> Any:
     return BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
 
 
+def _sides_apart(m: Match) -> Any:
+    """`Cast off the middle 28 sts and finish each side separately`: the second side waits."""
+    before, off, _ = _centre_off(m)
+    return (before, off, Hold(None, False, m.at)) if m.token("w").value.startswith("separate") else NO_FIT
+
+
+def _one_side(m: Match) -> Any:
+    """`Finish each shoulder separately`, where a gap lies between them: the other one waits."""
+    return Hold((-3,), False, m.at, keep=True) if m.token("w").value.startswith("separate") else NO_FIT
+
+
+def _each_side_of(m: Match) -> Any:
+    """`K 2, make 1 each side of next st`."""
+    made = Stitch(m.token("s").value, m.num("n"), m.at)
+    taken = technique(made.name).consumes
+    return NO_FIT if taken else (made, Stitch("k", ONE, m.at), made)
+
+
+def _by_making(m: Match) -> Any:
+    """`Inc 1 st by making 1 yo on each side of ...`: how, and where, is told behind it."""
+    return None if m.token("r").value == "by" else NO_FIT
+
+
+def _in_every(m: Match) -> Any:
+    """`Inc in every 2nd st`: one stitch is worked before each, in a row of its own."""
+    if m.chart.craft == "crochet" or m.chart.kind(m.match.start() - 1) not in ("", "stop", "colon"):
+        return NO_FIT
+    before = tuple(n - 1 for n in (m.num("o") if m.has("o") else (2,)))
+    body = (Stitch("k", before, m.at), Stitch("kfb", ONE, m.at))
+    return Repeat(body, To("end", NONE, "", m.at), m.at)
+
+
+def _plain_meanwhile(m: Match) -> Any:
+    """`K 1 rnd, at the same time k 2 tog all around`: what is worked in that round follows."""
+    return None if m.num("n") == ONE else NO_FIT
+
+
 def _sleeves_joined(m: Match) -> Any:
     """`Slip the sleeves (= 54 sts each) on to the needle of the body`: they come from other needles."""
     two = 2 if m.has("each") else 1
@@ -213,7 +258,41 @@ def _with_the_edge(m: Match) -> Any:
     return one if m.has("n") else Repeat((one,), To("end", NONE, "", m.at), m.at)
 
 
+def _both_sleeves(m: Match) -> Any:
+    """`Place sleeves on same needle as body over the cast off sts, 50 sts each`: they come from other needles."""
+    return Return(tuple(2 * n for n in m.num("n")), HOLDER, m.at) if m.token("p").value == "sleeves" else NO_FIT
+
+
+def _rows_on_needles(m: Match) -> Any:
+    """`Work 28 rows in st st over the 30 sts of needles 4 and 1`: the others wait."""
+    name = m.token("p").value if m.has("p") else ""
+    kept = Hold(m.num("n"), False, m.at, keep=True, wait=True)
+    return kept, Even(name, To("end", NONE, "", m.at), m.at), RowCount(m.num("r"), m.at)
+
+
+def _off_by_twos(m: Match) -> Any:
+    """`*K2tog tbl, sl st back to LH needle; rep from *`: an elastic way to bind off; to the last one or all."""
+    if m.token("s").value not in ("k2tog", "k2tog tbl", "p2tog", "p2tog tbl", "ssk"):
+        return NO_FIT
+    return BindOff(tuple(-n for n in m.num("n")) if m.has("n") and not m.has("off") else None, "BO", m.at)
+
+
+def _loops_dropped(m: Match) -> Any:
+    """`K, dropping extra loops`: they were wound, and are no stitches."""
+    word = m.token("l")
+    return None if word.end - word.at in (len("loop"), len("loops")) else NO_FIT
+
+
 DIVIDED: tuple[Rule, ...] = (
+    Rule("(put|return|slip) {p:remark} (on|to)+ (remark|same)* needle (as|remark|over|gap|on|at)* sep {n:num} st each"
+         " (sep (remark|marker|at|each|unknown|in)+)?", _both_sleeves, -0.3),
+    Rule("(work|knit|even) {r:num} row (in|even|remark)* {p:pattern}? (over|on) (remark|next)* {n:num} remark* st "
+         "(on|remark|from)* needle num (sep num)* (sep beg (remark|on|in|side|row)*)?", _rows_on_needles, -0.4),
+    Rule("sep drop (more|remark)+ {l:st}", _loops_dropped, -0.1),
+    Rule("star {s:stitch} sep (slip|put|return|remark) (num|remark|st|return)* (to|on) hand? needle (SEP|star)* "
+         "(rep (from|star|remark|sep)* (around|(to end row?)|(to (have|remark)* {n:num} st rem))? "
+         "(sep {off:remark})?)?",
+         _off_by_twos, -0.6),
     Rule("{s:knit} (each|next|all|{n:num})* st? (from|on|needle|hand|remark)* together {w:remark} "
          "(remark|unknown|next|num|each|st|from)* (co|measures|edge) (st|edge|row|remark)*", _with_the_edge, -0.3),
     Rule("(put|return|slip) (remark|unknown|both|hand)+ open eq? {n:num} st {each:(on|at)? (each|both) (remark)*}? "
@@ -225,7 +304,7 @@ DIVIDED: tuple[Rule, ...] = (
          "(on|to|from)+ (remark|num|hand|next|same)* needle (more|remark)*",
          lambda m: Return(m.num("n"), "", m.at), 0.1),
     Rule("{r:remark} length between remark*", _bordered, -0.2),
-    Rule(f"{{s:(knit|work)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? {{and:sep}} (put|slip)"
+    Rule(f"{{s:(knit|work|even)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? {{and:sep}} (put|slip)"
          f" (remark|next|rem|st)* {TO_HOLD}",
          _held_at_once, -0.3),
     Rule("sep (put|remark) (for|on) remark+ (?=stop|sep|$)", _left_there, -0.1),
@@ -254,6 +333,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(remark|work)* {n:num} {f:remark} st", _foundation, 0.1),
     Rule("(knit|work|even)+ (more|in|remark)* length (more|in|even|work)* {p:pattern}? (even|in|work)*", _for_length,
          -0.1),
+    Rule("(work|even) {n:num} (?=sep|turn|wt|close)", _so_many, 0.1),
     Rule("sep (knit num sep?)+ (?=stop|for|to|dash|$)", _told_rib, -0.3),
     Rule("(eq|colon) (num knit sep?)+", _told_rib, -0.1),
     Rule("{r:remark} {n:num} (remark|seam)* st (at|on|in)* (each|both) (end|edge|side|sets) (in|even|work)*"
@@ -269,4 +349,14 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(remark|return|to|beg|once|more)* (work|knit) in {row:row} (more|around|over|on|rem|st|remark)*"
          " (all {n:num}? st?)? (?=stop|$)", _round_again, -0.3),
     Rule("bo {n:num} st (at|on|for|remark)+ (?=stop|eq|dash|open|$)", _off_there, -0.1),
+    Rule("bo remark* centre remark* {n:num} st (for|remark|seam|edge)* sep (work|remark)+ "
+         "((each|both|remark)* (edge|sets)|both (edge|sets)?) {w:remark} "
+         f"(SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})?", _sides_apart, -0.4),
+    Rule("(work|remark)+ (each|both) (edge|sets|remark)+ {w:remark} "
+         f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|(?=stop|sep|$))", _one_side, -0.1),
+    Rule("{s:stitch} {n:num}? (each|both) (edge|sets) (next|centre) st", _each_side_of, -0.3),
+    Rule("(inc|dec) num st {r:remark} (?=stitch)", _by_making, -0.3),
+    Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,
+         -0.3),
+    Rule("knit {n:num} row SEP* meanwhile (?=knit|stitch|star|open)", _plain_meanwhile, -0.3),
 )  # fmt: skip

@@ -28,6 +28,22 @@ def _to(place: str, *, n: str = "n", default: Num = NONE) -> Any:
     return lambda m: To(place, m.num(n, default), "", m.at)
 
 
+def _to_end(short: str = "n", default: Num = NONE) -> Any:
+    """To the end of the row, or (`d`) of a needle or of half a round; a part that is only named lies somewhere."""
+
+    def build(m: Match) -> To:
+        if not m.has("d"):
+            told = m.chart.run[m.match.end()] if m.match.end() < len(m.chart.run) else None
+            part = told is not None and told.kind == "remark" and told.at - m.chart.run[m.match.end() - 1].end > 3
+            if part and told is not None and not PLACE_NAMES.isdisjoint(told.value.split()):
+                return To("marker", m.num(short, default), "somewhere", m.at)  # `to last 3 sts of the heel part`
+            return To("end", m.num(short, default), "", m.at)
+        which = m.token("d").value if m.token("d").value == "half" else "numbered" if m.has("k") else ""
+        return To("needle", m.num(short, default), which, m.at)
+
+    return build
+
+
 def _to_marker(m: Match) -> To:
     which = ""
     if m.has("last") and m.match["last"]:
@@ -97,15 +113,13 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("{r:rem} (row|st)? (?=sep|stop|close|open|dash|eq|$)", _the_rest),
     Rule("around (all|rem)+ (st|ANY)", _to("end")),
     Rule("around {d:needle} num?", lambda m: To("needle", NONE, "", m.at)),
-    Rule(_TILL + "around? end (row|(on? hand? {d:needle} num?))?",
-         lambda m: To("needle" if m.has("d") else "end", NONE, "", m.at)),
+    Rule(_TILL + "around? end (row|(on? hand? {d:needle} num?))?", _to_end("none")),
     Rule(_TILL + "row end", _to("end")),
     Rule(_TILL + "rem {n:num} st", lambda m: To("end", m.num("n"), "", m.at), 0.1),
     Rule(_TILL + "last {n:num}? (st|ANY)? (rem|on|hand)* {d:needle}? {k:num}? (ord|num|end|row)*",
-         lambda m: To("needle" if m.has("d") else "end", m.num("n"), "numbered" if m.has("d") and m.has("k") else "",
-                      m.at)),
-    Rule(_TILL + "{n:num} (rem|last)? st? (before|from)? end (row|({d:needle} num?))?",
-         lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
+         _to_end(default=ONE)),
+    Rule(_TILL + "{n:num} (rem|last)? st? (before|from)? end (row|({d:needle} num?))?", _to_end()),
+    Rule("all st? to last {n:num} (st|ANY)?", _to("end")),
     Rule(_TILL + "have? {n:num} st? rem ((on|at|in|for)? open? (hand|row|all|end)* close?)* {d:needle}? (to knit)?",
          lambda m: To("needle" if m.has("d") else "end", m.num("n"), "", m.at)),
     Rule(_TILL + "{n:num} st? before remark? seam",
@@ -172,7 +186,8 @@ PLACES: tuple[Rule, ...] = (
     Rule("(in|around)? (next|ord|last) (st|ANY|top)", _in_next, 0.1),
     Rule("in {n:num} (st|ANY)?", lambda m: Into((), "next", m.num("n"), None, m.at)),
     Rule("in (next|each|remark|ord|last)* marker", lambda m: Into((), "next", ONE, None, m.at), 0.1),
-    Rule("in? (remark|centre)? ring", lambda m: Into((), "new", ONE, None, m.at)),
+    Rule("(((in|around|over) (remark|centre|chain|dash)*)|(remark|centre))? ring",
+         lambda m: Into((), "new", ONE, None, m.at)),
     Rule("in (st|ANY)", lambda m: Into((), "next", ONE, None, m.at), 0.5),
 )  # fmt: skip
 

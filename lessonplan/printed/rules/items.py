@@ -47,7 +47,11 @@ class AtNeedle:
 
 @dataclass(frozen=True, slots=True)
 class AsNeedle:
-    """Said for a needle: `Needle 2: as Needle 1`; or (0) of all that stands before, `repeat on second needle`."""
+    """Said for a needle: `Needle 2: as Needle 1`; or (0) of all that stands before, `repeat on second needle`.
+
+    `others`: further ones, `Needles 3 and 4: as Needles 1 and 2`.
+    """
 
     needle: int
     at: int
+    others: tuple[int, ...] = ()

@@ -7,7 +7,9 @@ from typing import Any
 
 from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps, these_new
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
-from lessonplan.printed.rules.items import EACH, HOLDER, AsNeedle, AtNeedle, RowCount
+from lessonplan.printed.rules.items import HOLDER, RowCount
+from lessonplan.printed.rules.marked import MARKED
+from lessonplan.printed.rules.needles import NEEDLES
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
     Again,
@@ -21,7 +23,6 @@ from lessonplan.printed.tree import (
     Mark,
     Num,
     PickUp,
-    Repeat,
     Return,
     Stitch,
     To,
@@ -84,7 +85,14 @@ def _of_what(m: Match) -> Any:
 
 
 def _these_held(m: Match) -> Hold:
-    """`Leave these sts on a length of yarn`: all, where the line works none of them; else those before a marker."""
+    """`Leave these sts on a length of yarn`: all, where the line works none of them; else those before a marker.
+
+    Behind `p until 30 sts are on right needle` they are these.
+    """
+    for place in range(max(0, m.match.start() - 12), m.match.start()):
+        told = m.chart.match("to (have|remark)* {n:num} st (on|hand|needle|remark|have)+ sep+", place, m.match.start())
+        if told is not None and told.end() == m.match.start():
+            return Hold(Match(m.chart, told).num("n"), True, m.at)
     worked = STITCHES & {m.chart.kind(place) for place in range(m.match.start())}
     alone = m.token("w").value in ("these", "them", "your", "live") and not worked
     return Hold(None if alone else (-2,), False, m.at)
@@ -94,19 +102,6 @@ def _all_held(m: Match) -> Any:
     """`Knit 30 rows, slip sts to a holder`: all of them; one is `st`."""
     word = m.token("st")
     return Hold(None, False, m.at) if word.end - word.at not in (len("st"), len("stitch")) else NO_FIT
-
-
-def _marked_off(m: Match) -> Repeat:
-    """`Knit around, placing a marker every 20 sts`."""
-    body = (Stitch(m.token("s").value, m.num("n"), m.at), Mark("pm", "", m.at))
-    return Repeat(body, To("end", NONE, "", m.at), m.at)
-
-
-def _marked_once(m: Match) -> Any:
-    """`Knit, placing a marker after 62 sts`."""
-    name = m.token("s").value
-    made = Stitch(name, m.num("n" if m.has("n") else "n2"), m.at), Mark("pm", "", m.at)
-    return *made, Repeat((Stitch(name, ONE, m.at),), To("end", NONE, "", m.at), m.at)
 
 
 def _even(m: Match) -> Even:
@@ -165,18 +160,6 @@ def _pulled(method: str) -> Any:
     return lambda m: BindOff(None, method, m.at)
 
 
-def _needles(m: Match) -> Any:
-    if m.chart.kind(m.match.start() - 1) == "stitch":
-        return NO_FIT  # `knit needles 2 and 3`
-    numbers = (m.chart.run[place] for place in range(m.match.start("n"), m.match.end("n")))
-    return AtNeedle(tuple(token.num[0] for token in numbers if token.num), m.at, True)
-
-
-def _ordinal_needle(m: Match) -> Any:
-    """`1st needle, k to last 3 sts`: at the beginning of a sentence or a clause."""
-    return _needles(m) if m.chart.kind(m.match.start() - 1) in ("", "sep", "stop", "colon", "dash") else NO_FIT
-
-
 def _even_rows(m: Match) -> Even:
     return Even(m.token("p").value, To("end", NONE, "", m.at), m.at)
 
@@ -231,6 +214,8 @@ def _part_back(m: Match) -> Any:
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
     *DIVIDED,
+    *NEEDLES,
+    *MARKED,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
     Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
     Rule("pm (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num)* st?", lambda m: None, -0.1),
@@ -284,6 +269,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("graft (in|all|rem|num|st|on|needle|remark|together|graft|for|knit|each|from|sep)*", _pulled("graft")),
     Rule("sep? {f:remark} (?=stop|sep|$)", _fastened_off, -0.1),
     Rule("draw (all|rem|num|st|on|needle|remark|each|in|once|work)*", _pulled("draw through")),
+    Rule("draw {n:num} st", lambda m: BindOff(m.num("n"), "draw through", m.at), -0.1),
     Rule("(co|{short:coshort}) (colon|dash)* (next|remark|more)* {n:num} (more|next|remark)* st?"
          " (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
@@ -317,8 +303,6 @@ MOVES: tuple[Rule, ...] = (
     Rule(f"(put|slip) {{st:st}} {TO_HOLD}", _all_held, 0.1),
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),
     Rule(f"(put|slip) {{w:(remark|unknown)}} (remark|unknown)* st {TO_HOLD}", _these_held, 0.2),
-    Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
-    Rule("{s:knit} (around|(to end))? sep? pm after remark* ({n:num}|{n2:ord}) st", _marked_once, -0.3),
     Rule("(put|slip|return) (remark|next|all)* {n:num}? (rem|remark|unknown)* held (remark|unknown|row)* st? "
          f"(from (remark|num)* holder)? (remark|return)* {_HAND}",
               lambda m: Return(m.num("n") if m.has("n") else None, "", m.at)),
@@ -349,15 +333,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("work? {n:num} {p:pattern} (open num row close)?",
          lambda m: (_even_rows(m), RowCount(tuple(2 * each for each in m.num("n")), m.at))),
     Rule("{p:pattern} (even|in|work|remark)*", _even),
-    Rule("(rep|work|as|same)+ (remark|for|on|as)* needle {n:num}", lambda m: AsNeedle(m.num("n")[0], m.at), -0.2),
-    Rule("rep (remark|for|on|in|around)+ (ord|next|other) needle", lambda m: AsNeedle(0, m.at), -0.2),
-    Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
     Rule("work row (num|remark|even|pattern|on|in|for|to|dash|sep|(open (remark|num)* close))* (over|around) "
     "(next|centre)? {n:num} (remark)* st", _even),
-    Rule("(on|remark)? {d:needle} {n:(num ((sep|dash) num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
-    Rule("on? {n:ord} needle (colon|stop|dash|sep)+", _ordinal_needle, -0.1),
-    Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
-    Rule("(on|for) each needle (?=stop|open|eq|dash|$)", lambda m: AtNeedle(EACH, m.at)),
     Rule("(for|as) (remark|unknown|ord|next|for)+ (?=sep|stop|colon|close|to|for|$)", lambda m: None, 0.2),
     Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)",
          _of_what, 0.2),
@@ -376,7 +353,8 @@ MOVES: tuple[Rule, ...] = (
          " (remark|return)* (on|to)*"
          " hand* needle (SEP|remark|colour)+ {s:knit} (around|remark|num|st)* more (remark|colour)*",
          lambda m: None, -0.1),
-    Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)*", lambda m: None),
+    Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)* "
+         "((for|in|on)* each st)?", lambda m: None),
     Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
     Rule("work {n:num} dash? st (remark|pattern)* rep {k:num} times around?", _motif, -0.2),
     Rule("work? {r:num} row (from|in|remark)* chart SEP* rep {n:num} dash? st? (remark|pattern|rep)+ {k:num} times "

@@ -19,7 +19,38 @@ def _round_the_marker(m: Match) -> Any:
     return ("the marker", 0, 0) if marker.end - marker.at > len("the marker") else NO_FIT
 
 
+def _both_sides(m: Match) -> Any:
+    """`On both sides of marker`; of `markers` there are several."""
+    several = m.token("mk").end - m.token("mk").at == len("markers")
+    return ("markers" if several else "the marker", 0, 0)
+
+
+def _round_a_stitch(m: Match) -> Any:
+    """`Each side of the thumb st`: one before it and one after it."""
+    word = m.token("st")
+    return ("evenly", 1, 0) if word.end - word.at in (len("st"), len("stitch")) else NO_FIT
+
+
+_PARTS = frozenset({
+    "underarm", "underarms", "sleeve", "sleeves", "underside", "inner sleeve", "thumb", "gusset", "sole", "palm",
+})  # fmt: skip
+
+
+def _at_a_part(m: Match) -> Any:
+    """`At centre under sleeve`, `at underarm`: the stitches are shaped at one place, wherever that lies."""
+    if m.token("p").value not in _PARTS:
+        return NO_FIT
+    before = (m.chart.run[place] for place in range(m.match.start() - 1, -1, -1))
+    verb = next((token.kind for token in before if token.kind in ("stitch", "bo", "co", "coshort")), "")
+    return ("evenly" if verb == "stitch" else "start", 0, 0)
+
+
 WHERES: tuple[Rule, ...] = (
+    Rule("(at|on|in)* both sets {mk:marker}", _both_sides),
+    Rule("(at|on|in)* (each|both) (edge|sets) (next|centre|remark)* {st:st}", _round_a_stitch),
+    Rule("(at|on|in)* (each|both) end both {d:needle}", lambda m: ("evenly", 2, 0)),
+    Rule("(at|on|in|below)+ (centre|below|remark|over)* {p:remark} (?=each|all|next|on|in|stop|sep|eq|dash|open|ord|$)",
+         _at_a_part),
     Rule("(at|on|in)* (each|both|remark) {mk:marker}", _round_the_marker),
     _where("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
     _where("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
@@ -37,9 +68,10 @@ WHERES: tuple[Rule, ...] = (
     _where("(at|on|in)+ remark? centre (?=stop|sep|eq|dash|open|$)", "evenly"),
     _where("in ord st", "start"),
     _where("(in)* (ord|next) (sep) last st", "each"),
-    _where("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam)", "evenly"),
+    _where("(before|after|in|at|on|between) each (rem|remark)* {k:num} (rep|sets|group|remark|unknown|seam|marker)",
+           "evenly"),
     _where("before sep after each? marker", "markers"),
-)
+)  # fmt: skip
 """Where print shapes, with how many markers or other places it names."""
 LED = tuple(Rule(f"(remark|for|in|on|manner)* {rule.pattern}", rule.build) for rule in WHERES)
 

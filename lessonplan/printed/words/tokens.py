@@ -279,9 +279,11 @@ class _Cutter:
         after = (self.lower if self.text.isupper() else self.text)[piece.end :].lstrip()[:1]
         if last.value in ("k", "p", "sl") and last.end - last.at < 3:
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
+        word = self.lower[last.at : last.end]
+        if (last.kind == "pu" and after.isdecimal()) or (word == "patt" and (after.isdecimal() or after.islower())):
+            return True  # `pick up and k. 24 sts`, `Keeping patt. correct`
         if last.value in ("inc", "dec") and _SHAPES.match(self.lower, piece.end):
             return True
-        word = self.lower[last.at : last.end]
         if word in ("row", "rows", "round", "rounds"):
             return False
         if word in ("st", "sts") and after == "(":
@@ -290,7 +292,7 @@ class _Cutter:
         left = last.kind == "rem" and self.lower[: last.at].rstrip().endswith(("leave", "leaving", "the", "on"))
         if (last.kind in _BEFORE_NUMBERS or left) and after.isdecimal():  # `leave rem. 34 sts`
             return not full
-        short = last.kind == "stitch" and self.lower[last.at : last.end].rstrip(".") in _SHORT_STITCHES
+        short = last.kind == "stitch" and word.rstrip(".") in _SHORT_STITCHES
         if last.kind not in _SHORTENED and not short and word != "incl":
             return False
         return after.islower() or after in ",;:)]"
@@ -340,10 +342,8 @@ class _Cutter:
         first, last = self.run[here], self.run[after - 1]
         following = self.run[after] if after < len(self.run) else None
         ordinal = following is not None and following.tight and following.text in numbers.ENDINGS
-        if ordinal and following is not None:
-            following_text = self.lower[following.end : following.end + 1]
-            if not following_text.isalnum():
-                return Token(kind="ord", value="", at=first.at, end=following.end, num=num)
+        if ordinal and following is not None and not self.lower[following.end : following.end + 1].isalnum():
+            return Token(kind="ord", value="", at=first.at, end=following.end, num=num)
         return Token(kind="num", value="", at=first.at, end=last.end, num=num)
 
     def _list(self, here: int) -> tuple[Token, int] | None:

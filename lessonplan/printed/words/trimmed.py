@@ -70,7 +70,7 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token.kind == "needle"
         and token.at
         and text[token.at : token.end].lower() in ("pin", "pins")
-        and _another(run, here)
+        and _another(run, here, text)
     ):
         token = replace(token, kind="holder")
     if token.kind == "num" and here and run[here - 1].value == "along" and text[token.at : token.end].lower() == "one":
@@ -87,9 +87,37 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="colour", value=text[token.at : token.end])
     if token.kind == "remark" and token.value in _FABRICS and _as_verb(run, here):
         token = replace(token, kind="even", value="")  # `moss 4, k to last 4 sts, moss 4`
-    if token.kind == "unknown" and _between(run, here, text):
-        token = replace(token, kind="remark")
+    if token.kind == "unknown" and (_between(run, here, text) or token.value.endswith("wise")):
+        token = replace(token, kind="remark")  # `Cast off ribwise`
+    if token.value == "turns" and _half(token, text):
+        token = replace(token, kind="needle", value=HALF)
+    if token.kind in ("unknown", "remark") and _all_but(run, here, text):
+        token = replace(token, kind="to", value="")
     return token
+
+
+HALF = "half"
+"""Half of the stitches of a round, which is worked like one of two needles."""
+_OF_HALF = re.compile(
+    r"(?:\b(?:end|sts?|stitch(?:es)?)\.? of (?:the |each |this |first |second |1st |2nd |other )*"
+    r"|\b(?:for|on|over|across) (?:the )?(?:second|other|2nd|next) )(half)\b"
+)
+
+
+def _half(token: Token, text: str) -> bool:
+    """Whether a half is one of the round's: `to last 3 sts of half`, `rep from * over the other half`."""
+    return any(match.start(1) == token.at for match in _OF_HALF.finditer(text.lower()))
+
+
+def _all_but(run: Sequence[Token], here: int, text: str) -> bool:
+    """Whether a word tells how far is worked: `k all sts except the last 2`."""
+    if text[run[here].at : run[here].end].lower() not in ("but", "except") or here + 1 >= len(run):
+        return False
+    before = here - 1 - (run[here - 1].kind == "st")
+    worked = (
+        before > 0 and run[before].kind == "all" and (run[before - 1].kind == "work" or run[before - 1].value in "kp")
+    )
+    return worked and run[here + 1].kind == "last"
 
 
 _FABRICS = frozenset({"moss", "seed", "garter"})
@@ -226,10 +254,11 @@ def _heads(run: Sequence[Token], here: int) -> bool:
     return here < 4 and here + 1 < len(run) and run[here + 1].kind == "colon"
 
 
-def _another(run: Sequence[Token], here: int) -> bool:
-    """Whether a pin is told from others, so that it is no needle: `another pin`, `the first pin`."""
+def _another(run: Sequence[Token], here: int, text: str) -> bool:
+    """Whether a pin is told from others, so that it is no needle: `another pin`, `the first pin`, `on a pin`."""
     numbered = here + 1 < len(run) and run[here + 1].kind == "num"
-    return here > 0 and run[here - 1].kind in ("more", "ord", "next", "other") and not numbered
+    any_ = run[here - 1].kind in ("on", "to") and text[: run[here].at].lower().endswith(" a ")
+    return here > 0 and (any_ or run[here - 1].kind in ("more", "ord", "next", "other")) and not numbered
 
 
 def _cast_apart(run: Sequence[Token], here: int) -> int:

@@ -1,0 +1,166 @@
+"""Terse knitting print, as wool firms and old books have it, line after line; every count is worked out by hand.
+
+What a line takes or adds stands in it; the remark tells what is not plain.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from lessonplan.needle.count import count_lines
+
+ROUND, FLAT = False, True
+PIECES: dict[str, tuple[bool, int, tuple[tuple[str, int | None], ...]]] = {
+    # needles told by their order; 2 needles of a kind lose 1 stitch each, so 4 in all
+    "needles": (ROUND, 72, (
+        ("1st needle: K to last 3 sts, k2tog, k1. 2nd needle: k1, skp, k to end. 3rd needle as 1st, 4th needle as 2nd.",
+         68),
+        ("Rep this dec every 2nd rnd 4 times more", 52),
+        ("then every rnd until 12 sts remain.", 12),
+    )),
+    "needles in pairs": (ROUND, 40, (
+        ("On 1st and 3rd needles: k to last 2 sts, k2tog; on 2nd and 4th needles: skp, k to end.", 36),
+        ("Needle 1: K to last 2 sts, k2tog. Needle 2: skp, k to end. Needles 3 and 4: as needles 1 and 2.", 32),
+        ("1st needle: k to last 2 sts, k2tog. 2nd needle: skp, k to end. Rep on 3rd and 4th needles.", 28),
+    )),
+    # halves: 2 stitches less in each
+    "halves": (ROUND, 56, (
+        ("*K1, skp, k to last 3 sts of half, k2tog, k1*, work *-* over the other half too.", 52),
+        ("(K1, skp, k to 3 sts before end of half, k2tog, k1) twice.", 48),
+        ("Dec in the same way every rnd until 8 sts remain.", 8),
+    )),
+    "a half that is none": (ROUND, 51, (("*K1, m1, k to end of half; rep from * once more.", None),)),
+    "needles by a repeat": (ROUND, 44, (
+        ("*K1, skp, k to last 3 sts on needle, k2tog, k1; rep from * once more.", 40),
+        ("Rep this rnd twice more.", 32),
+    )),
+    # 5 x 18 = 90; one stitch goes after each marker, one of which is where the round begins
+    "markers": (ROUND, 90, (
+        ("K 1 rnd and place 5 markers with 18 sts between each.", 90),
+        ("K2tog after all markers.", 85),
+        ("Dec like this every 3rd rnd 4 times more", 65),
+        ("and then every rnd until 15 sts remain.", 15),
+    )),
+    "markers evenly": (ROUND, 60, (
+        ("K 1 rnd, placing 4 markers evenly.", 60),
+        ("K2tog before all markers.", 56),
+    )),
+    "markers after stitches": (ROUND, 48, (
+        ("Knit, placing markers after 12th, 24th and 36th sts.", 48),
+        ("*K to 2 sts before marker, k2tog, sm; rep from * around.", 44),
+    )),
+    # 2 markers, a stitch on each side of both
+    "both markers": (ROUND, 120, (
+        ("Set a marker at each side.", 120),
+        ("Dec 1 st on each side of both markers.", 116),
+        ("Dec like this on each side every 4th cm 3 times more.", 104),
+        ("Inc 1 st each side of both markers every 5th cm 2 times.", 112),
+    )),
+    "one marker": (FLAT, 50, (
+        ("Place marker in centre of work, i.e. 25 sts each side.", 50),
+        ("Inc 1 st on both sides of marker every 4th row 3 times.", 56),
+        ("Gusset: inc 1 st each side of the centre st every 2nd row twice.", 60),
+    )),
+    "sleeve": (ROUND, 44, (
+        ("Cont in st st, at the same time inc 2 sts at centre under sleeve every 3 cm 10 times.", 64),
+        ("When work measures 45 cm, cast off 6 sts at centre under sleeve.", 58),
+        ("Inc 2 sts at underarm every 6th rnd 3 times.", 64),
+    )),
+    "evenly to a count": (ROUND, 100, (
+        ("K 1 rnd, dec evenly to 88 sts.", 88),
+        ("Next rnd: Knit, and inc evenly to 96 sts.", 96),
+        ("K 1 rnd, at the same time k 2 tog all around.", 48),
+        ("Inc 6 sts evenly.", 54),
+        ("Rep last rnd twice more.", 66),
+    )),
+    "one in so many": (FLAT, 24, (
+        ("Inc in every 3rd st.", 32),
+        ("Next row: inc in every other st.", 48),
+    )),
+    # the rest of 31 waits, then the rest of 21
+    "a bootee": (FLAT, 31, (
+        ("K 21, turn, leave rem 10 sts on a pin.", 21),
+        ("P 11, turn, leave rem 10 sts on a pin.", 11),
+    )),
+    "left at a turn": (FLAT, 64, (
+        ("K to last 10 sts, turn, leaving these sts unworked.", 64),
+        ("P all sts except the last 10, turn.", 64),
+    )),
+    # (72 - 30) : 2 = 21 on each side
+    "a neck": (FLAT, 72, (
+        ("Cast off the middle 30 sts for neck and finish each side separately. Leave 1 side on a holder.", 21),
+        ("At neck edge bind off 1 x 3 sts, 1 x 2 sts.", 16),
+        ("Work 3 rows. Cast off in rib.", 0),
+    )),
+    "two shoulders": (FLAT, 51, (
+        ("K 17, cast off 17, k 17 (incl. st already on needle).", 34),
+        ("Finish each shoulder separately.", 17),
+    )),
+    "divided": (FLAT, 84, (
+        ("Divide for neck: Next row: Work 40, turn; leave rem sts on spare needle.", 40),
+        ("Keeping patt. correct, cast off 5 sts. at beg. of next row.", 35),
+        ("Patt. 9 and leave these sts. on a holder, patt. to end.", 26),
+    )),
+    "a pocket": (FLAT, 60, (
+        ("K. 12, sl. next 24 sts. on to a st.-holder, k. across 24 sts. of pocket lining, k. to end.", 60),
+    )),
+    "a shoulder held": (FLAT, 78, (
+        ("Cast off 24, p until 30 sts are on right needle, slip these sts on a holder, cast off rem 24 sts.", 0),
+    )),
+    "a heel": (ROUND, 56, (
+        ("Work 24 rows in st st over the 28 sts of needles 4 and 1, starting with a RS row.", 28),
+    )),
+    "a yoke": (ROUND, 160, (
+        ("Place sleeves on same needle as body over the cast off sts, 40 sts each, with a marker at each side.", 240),
+    )),
+    # k10 m1 k20 m1 k10; the stretch between grows by two
+    "told in full": (ROUND, 40, (("K 10, m1, k 20, m1, k 10.", 42), ("Inc like this every 6th rnd 9 times more.", 60))),
+    "named by its rib": (ROUND, 60, (("Ribbing rnd: *K1, p1* to end.", 60), ("Rep ribbing rnd 11 times.", 60))),
+    "winding": (FLAT, 30, (
+        ("K, winding yarn twice round needle for each st.", 30),
+        ("K, dropping extra loops.", 30),
+        ("K, letting the yo's drop.", None),  # nothing tells how many
+    )),
+    "off by twos": (FLAT, 12, (("*K2tog tbl, sl st back to LH needle; rep from * to end.", 0),)),
+    "off but one": (FLAT, 12, (("*P2tog, sl st back to left needle; rep from * until 1 st remains.", 1),)),
+    "including the first": (FLAT, 64, (("Dec 1 st at each end of every 4th row 5 times, including the first.", 54),)),
+    "a bonnet": (FLAT, 25, (
+        ("Pick up and k. 24 sts. along side edge, k. the 25 sts., pick up and k. 24 sts. along other side.", 73),
+    )),
+    # where the heel ends is not told, but two stitches go wherever that is
+    "a gusset": (ROUND, 84, (
+        ("K to last 3 sts of heel part, k2tog, k1, k32 instep, k1, skp, k to end.", 82),
+    )),
+    "short rows": (FLAT, 50, (
+        ("K to last 5 sts, turn.", 50),
+        ("P to last 5 sts, turn.", 50),
+        ("Work so until 10 sts are left in the centre.", None),
+    )),
+    # nothing tells where the markers are, how many there are, or where the row ends
+    "a mitten's tip": (ROUND, 48, (
+        ("Work until 3 sts remain before marker, k2tog, k2 (marker is between these), sl 1, k1, psso.", None),
+    )),
+    "at each marker": (ROUND, 60, (("Knit across, working k2tog at each marker.", None),)),
+    "each of six": (ROUND, 72, (
+        ("K 1 round while dec 1 st after each of 6 markers.", 66),
+        ("Dec like this every 3rd round a total of 5 times.", 42),
+    )),
+    "making": (ROUND, 72, (("Inc 1 st by making 1 yo on each side of the middle st.", 74),)),
+    "finished": (ROUND, 6, (("Draw yarn twice through the 6 sts, fasten.", 0),)),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", PIECES)
+def test_each_line_has_the_count_worked_by_hand(name: str) -> None:
+    flat, on, lines = PIECES[name]
+    done = count_lines([text for text, _ in lines], [on], flat=flat)
+    assert [line.stitches[0] for line in done.lines] == [after for _, after in lines], done.problems
+    assert not [each for each in done.problems if each.severity == "error" and lines[each.line - 1][1] is not None]
+
+
+def test_a_number_that_does_not_fit_is_told() -> None:
+    """Print at fault: so many are not there to draw through, and no decreases come to more stitches."""
+    for text, on in (("Draw yarn through the 8 sts.", 6), ("K 1 rnd, dec evenly to 88 sts.", 80)):
+        done = count_lines([text], [on])
+        assert done.lines[0].stitches[0] is None, text
+        assert [each for each in done.problems if each.line in (0, 1)], text
