@@ -272,7 +272,9 @@ class Asides:
             len(row) == 1 and chart.run[first].value in ("k", "p")
         )
         rest = {chart.kind(place) for place in range(here + 1, self._bracketed(here, clause))}
-        made = (technique(each.value) for each in chart.run[here:clause] if each.kind == "stitch")
+        made = (
+            technique(each.value) for each in chart.run[here:clause] if each.kind == "stitch" and each.value != "yo"
+        )
         shaped = any(each.consumes != each.produces for each in made)  # `, working k2tog at each marker`
         return bool(ended) and not shaped and not rest & (_MADE_THERE | {"num", "times", "once", "fewer", "more"})
 
