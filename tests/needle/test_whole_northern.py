@@ -195,3 +195,11 @@ def test_a_length_behind_a_pattern_is_said_to_depend_on_the_gauge(line: str) -> 
     counted = count_lines([line], (80,))
     assert counted.lines[0].stitches == (80,)
     assert ["depends on the gauge" in each.sentence for each in counted.problems] == [True]
+
+
+@pytest.mark.parametrize("line", ["BO to last st.", "BO 19 sts, 1 st remains.", "Bind off until 1 st remains."])
+def test_the_last_loop_of_a_strip_stays_on_the_needle(line: str) -> None:
+    counted = count_lines([line], (20,), flat=True)
+    assert counted.lines[0].stitches == (1,)
+    assert not counted.problems
+    assert count_lines(["Bind off 18 sts"], (20,), flat=True).problems

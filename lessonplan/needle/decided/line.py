@@ -14,7 +14,21 @@ from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
 from lessonplan.needle.stitch.operations import Chain, Loop, Op, Pattern, Reading, Work, total
 from lessonplan.needle.stitch.row import run
-from lessonplan.printed.tree import Colour, Hold, Into, Line, Mark, Part, Repeat, Rows, Stitch, Times, Turn, value
+from lessonplan.printed.tree import (
+    BindOff,
+    Colour,
+    Hold,
+    Into,
+    Line,
+    Mark,
+    Part,
+    Repeat,
+    Rows,
+    Stitch,
+    Times,
+    Turn,
+    value,
+)
 
 __all__ = ["Needle", "Round", "WorkError", "Working", "work_rows"]
 
@@ -273,6 +287,9 @@ def _check_done(
         hand.left = hand.limit = hand.taken
         hand.made -= _slipped_first(ops) if hand.flat else 0
     left = hand.left - hand.taken
+    if left == 1 and len(ops) == 1 and isinstance(last, BindOff) and not crochet:
+        hand.take(1, 1, 1, last.at, "k")  # of 20 stitches 19 are bound off: the last loop is on the needle
+        left = 0
     if hand.on_cable:
         raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
     if turn is None and hand.worked and left and not needles and not _waits(ops):

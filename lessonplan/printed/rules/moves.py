@@ -223,6 +223,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(remark|beg|sep)* ending (side|row|in|remark|all|each)* {s:knit} {n:num}", _rib_told, -0.3),
     Rule("bo (remark|even)* (all|rem)+ st? remark (put|have|remark)* last? {n:num}? st (on|hand|needle|remark)*",
          _keeping, -0.3),
+    Rule("bo (remark|even|in)* to+ last {n:num}? st (?=stop|sep|dash|$)", _keeping, -0.3),
     Rule("bo (remark|even|in)* to {n:num} st rem (on|hand|needle|remark)*", _keeping, -0.3),
     Rule(f"(have|put) remark* (rem|all)+ num? rem? st {TO_HOLD}", _rest_held, -0.3),
     Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
