@@ -11,6 +11,7 @@ not know.
 
 from __future__ import annotations
 
+import re
 import uuid
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, time, timedelta
@@ -30,6 +31,9 @@ ALARM = timedelta(hours=-15)
 """When a phone reminds of handing over: at nine in the morning of the day before (a guess)."""
 SOON = timedelta(hours=-2)
 """When it reminds of what must be somewhere by a time (a guess)."""
+
+
+_CONTROLS = re.compile("[\x00-\x08\x0b-\x1f\x7f]")
 
 
 def entry_uid(course: str, kind: str, piece: str = "", number: int = 0) -> str:
@@ -203,4 +207,4 @@ def _lines(*parts: str) -> str:
 def _clean(text: str) -> str:
     """Text as RFC 5545 allows it: one sort of line break, no control characters, nothing that is not a character."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").encode("utf-8", "replace").decode("utf-8")
-    return "".join(c for c in text if c in "\n\t" or (c >= " " and c != "\x7f"))
+    return _CONTROLS.sub("", text)
