@@ -49,10 +49,11 @@ def _texts(worked: Worked, number: str, segment: Segment, word: Callable[[str], 
 
 @lru_cache(maxsize=1024)
 def _steps_of_named(texts: str) -> tuple[str, ...]:
-    """Give the steps of every sequence that texts name; of most segments they are known from the plan before."""
-    rows = tables.rows("sequences")
+    """Give what every sequence and handwork that texts name is told by; of most segments it is known from the plan."""
+    rows = [(row, row["steps"]) for row in tables.rows("sequences")]
+    rows += [(row, row["words"]) for row in tables.rows("handwork")]
     return tuple(
-        row["steps"] for row in rows if any(_named(one, texts) for one in (row["name"], *row["said"].split("|")))
+        told for row, told in rows if any(_named(one, texts) for one in (row["name"], *row["said"].split("|")))
     )
 
 
