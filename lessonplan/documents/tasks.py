@@ -139,7 +139,7 @@ def _recipe(plan: Plan, piece: Piece) -> str:
 
 
 def _fewer(here: WorkedStage, full: WorkedStage) -> str:
-    what = "row" if all(step.flat for step in full.rounds) else "round"
+    what = full.unit
     return f"“{here.title}” {count_of(len(here.rounds), what)}, not {len(full.rounds)}"
 
 

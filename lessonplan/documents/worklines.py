@@ -111,7 +111,7 @@ def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, *, last: bool)
     size = plan.worked.size
     full = plan.worked.kinds["full"].stage(stage.key, size)
     whole, here = len(full.rounds), len(stage.rounds)
-    what = "row" if all(step.flat for step in full.rounds) else "round"
+    what = full.unit
     steps = [*_whole_rounds(stage, start, stop)]
     lines, later = [*_lines(plan, stage, start, steps)], list[str]()
     if last and steps and steps[-1].text.endswith(JOINED):

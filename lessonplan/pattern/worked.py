@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import accumulate
 
 from lessonplan.course.problems import Where
 from lessonplan.craft.gauge import Fabric
@@ -131,7 +132,17 @@ class WorkedStage:
 
     def rounds_at(self, steps: int) -> int:
         """Give how many rounds are done after so many steps."""
-        return sum(step.is_round for step in self.steps[:steps])
+        return self._done[min(steps, len(self.steps))]
+
+    @cached_property
+    def _done(self) -> tuple[int, ...]:
+        """How many rounds are done after each number of steps."""
+        return (0, *accumulate(int(step.is_round) for step in self.steps))
+
+    @cached_property
+    def unit(self) -> str:
+        """What its rounds are called: "row" where it is worked flat throughout, else "round"."""
+        return "row" if all(step.flat for step in self.rounds) else "round"
 
 
 @dataclass(frozen=True, repr=False, eq=False)

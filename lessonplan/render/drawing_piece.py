@@ -322,8 +322,9 @@ def _labelled(outline: Outline, titles: Mapping[str, str]) -> tuple[list[Label],
                 points.setdefault(band.stage, []).extend(band.profile)
             at_right = number > 0 or (part is not root and _middle(part) > _middle(root))
             for stage, corners in points.items():
-                height = (min(p[0] for p in corners) + max(p[0] for p in corners)) / 2
-                near = [p for p in corners if abs(p[0] - height) <= (max(q[0] for q in corners) - height) + 1e-6]
+                top = max(p[0] for p in corners)
+                height = (min(p[0] for p in corners) + top) / 2
+                near = [p for p in corners if abs(p[0] - height) <= (top - height) + 1e-6]
                 edge = _edge_at(near, height, at_right)
                 sides[at_right].append(Label(titles[stage], edge, height))
     return sides

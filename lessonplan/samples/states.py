@@ -231,8 +231,7 @@ def _under_way(stage: WorkedStage, steps: int) -> str:
     point = next((name for name, at in stage.points if at == steps), "")
     if point:
         return f"{stage.title}: {point}"
-    done, total, last = stage.rounds_at(steps), len(stage.rounds), stage.steps[steps - 1]
-    what = "row" if all(step.flat for step in stage.rounds) else "round"
+    done, total, last, what = stage.rounds_at(steps), len(stage.rounds), stage.steps[steps - 1], stage.unit
     if last.kind == PART:
         return f"{stage.title}, {count_of(done, what)} and {last.text.split(' of:')[0]}"
     if last.kind in ("take-up", "hold"):
@@ -285,7 +284,7 @@ def fewer_in_words(state: State, worked: WorkedPattern, full: WorkedPattern, siz
 def _fewer(stage: WorkedStage, full: WorkedStage) -> str:
     if not stage.numbers:
         return f"without the rounds of {stage.title}"
-    what = "row" if all(step.flat for step in stage.rounds) else "round"
+    what = stage.unit
     return f"{stage.title} {count_of(len(stage.rounds), what)} instead of {len(full.rounds)}"
 
 

@@ -31,10 +31,10 @@ was opened while that was done, its other half not: that and the other half of `
 figures here are those of a reader that was not mended for them. ``fifteenth``, by kinds of miss, was written in four
 batches, each before it was tried; ``judge17``, half of a set by a sixteenth hand, was run when three of them were
 done, then opened, its other half not; ``judge18``, by a seventeenth hand, was run when all was done, and opened when
-that was mended further. ``judge19`` and ``judge20``, by two hands more, were run when all was done; nothing was mended for them, and the second
-was never looked at.
-``sixteenth`` holds the lines that the reader before was mistaken in, of four batches (551
-lines) by the hand that mended for ``judge18``, each before it was tried. One line of ``fourth`` had two labels for a
+that was mended further. ``judge19`` and ``judge20``, by two hands more, were run when all was done; nothing was
+mended for them, and the second was never looked at. ``sixteenth`` holds the
+lines that the reader before was mistaken in, of four batches (551 lines) by the hand
+that mended for ``judge18``, each before it was tried. One line of ``fourth`` had two labels for a
 step said again at once, which ``ninth`` and ``twelfth`` label once: it has one now. One line of ``twelfth`` had no
 label where an edge is told to look outward, which ``judge16`` labels as swapped: it is labelled so now. Two words that
 are exchanged in one telling (“each half starts with the k2tog and ends with the ssk”) are one finding, which some hands

@@ -161,7 +161,7 @@ def _share(stage: WorkedStage, done: int) -> StageShare:
         return StageShare(
             key=stage.key, title=stage.title, unit="step", done=min(done, len(stage.steps)), whole=len(stage.steps)
         )
-    unit = "row" if all(step.flat for step in stage.rounds) else "round"
+    unit = stage.unit
     return StageShare(key=stage.key, title=stage.title, unit=unit, done=stage.rounds_at(done), whole=len(stage.rounds))
 
 
