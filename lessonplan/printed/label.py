@@ -260,7 +260,7 @@ class Labels:
         numbered = chart.match("remark* (dec|inc) num colon", here, self.end) is not None  # `Yoke dec 2: ...`
         while place < self.end and place - here < 14:
             kind = chart.kind(place)
-            if kind == "as" and label.numbers:
+            if (kind == "as" and (label.numbers or place == here)) or chart.run[here].value == "see":
                 return None  # `Rows 3 and 4: as row 2.`
             opened += (kind == "open") - (kind == "close")
             if kind == "row" and row is None:
@@ -270,8 +270,6 @@ class Labels:
                 return None  # `each row having one more 3-dc group`
             if kind in ("dash", "colon", "stop") and row is not None and chart.match(_COUNT, place, self.end):
                 return None  # `Work 5 rows without shaping. - 68 sts.`
-            if place == here and (kind == "as" or chart.run[here].value == "see"):
-                return None
             if (
                 kind == "colon"
                 or (kind == "dash" and row is not None and place > here and not opened)
