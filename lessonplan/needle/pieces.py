@@ -78,7 +78,9 @@ def _group(printed: Printed, indexes: Sequence[int], flat: bool, last: int) -> G
 _AT_LAST = re.compile(r"[.(:=–-]\s*(\d[^a-z.=]*?)\s*(?:sts|stitches)\b\W*$")
 """The count at the end of a line."""
 _ALL_ROUND = ("Continue in the round.",)
+"""Worked before the first line of a part in which all stitches are on again; it works no round."""
 _TUBE = re.compile(r"\W*(?:leg|foot|cuff|ankle|instep)\b", re.IGNORECASE)
+"""Parts of a sock that go round, whatever was worked before them."""
 _FRO = re.compile(r"\bback and forth\b|\bbackwards and forwards\b", re.IGNORECASE)
 
 

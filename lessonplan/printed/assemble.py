@@ -37,7 +37,6 @@ from lessonplan.printed.tree import (
     Spell,
     Step,
     Stitch,
-    Times,
     To,
     Turn,
 )
@@ -149,12 +148,6 @@ MOST_AGAIN = 12
 """So often may one line repeat all before it: each time holds the one before, and nobody follows more."""
 
 
-def _on_two_needles(item: Repeat) -> bool:
-    """`*k1, m1, k to last st on needle, m1, k1; rep from * once more`: what is worked is the half on each of two."""
-    times = item.quantity
-    return isinstance(times, Times) and {n + bool(times.more) for n in times.count} == {2} and _by_needle(item)
-
-
 def _by_needle(item: Repeat) -> bool:
     """Whether what is repeated goes up to the end of a needle."""
     return any(
@@ -213,9 +206,6 @@ class _Parts:
                 at_needle(self.steps, item, self.text)
             case AsNeedle():
                 return self._as_needle(item)
-            case Repeat(quantity=Times()) if _on_two_needles(item) and not self.sections and not self.steps:
-                self.steps += item.body
-                return self._as_needle(AsNeedle(0, item.at))
             case Repeat(quantity=To(place="end" | "across" | "rest")) if (
                 _by_needle(item) and not self.sections and not self.steps
             ):

@@ -34,6 +34,7 @@ SOON = timedelta(hours=-2)
 
 
 _CONTROLS = re.compile("[\x00-\x08\x0b-\x1f\x7f]")
+"""Control characters, which RFC 5545 has in no text."""
 
 
 def entry_uid(course: str, kind: str, piece: str = "", number: int = 0) -> str:

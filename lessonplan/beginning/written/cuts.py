@@ -12,7 +12,7 @@ from lessonplan.course.values.quantities import split_sizes
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.order.goals import same_name
 from lessonplan.needle.pattern import Whole
-from lessonplan.printed.leaflet.wordings import MAKE, ONE_NEEDLE, PUT_TOGETHER, SECOND
+from lessonplan.printed.leaflet.wordings import MAKE, SECOND, put_on_one_needle
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import (
@@ -102,7 +102,7 @@ class Cuts:
                 return "return"
             if entry.kind == "prose":
                 return "prose"
-        if entry.kind == "line" and ONE_NEEDLE.match(text) and PUT_TOGETHER.search(text):
+        if entry.kind == "line" and put_on_one_needle(text):
             return "pieces"
         if entry.kind == "as" or line is None or index in self.unread:
             return entry.kind if entry.kind in ("as", "prose") else "unread"

@@ -129,6 +129,7 @@ _ONE_SIDE = re.compile(
 """A heading by which a row of crochet that turns before its end goes along one side only."""
 _TURNED = re.compile(r"\bturn\b")
 _IN_ROUNDS = re.compile(r"\bin (?:the )?(?:rounds?|rnds?)\b|\b(?:every|each|all|\d+) (?:rounds?|rnds?)\b")
+"""Words by which a line without a label tells that it is a round, not a row."""
 ON_NOTHING = ("fsc", "fdc", "fhdc")
 """Stitches that need nothing to be worked into."""
 

@@ -21,12 +21,10 @@ from lessonplan.printed.leaflet.wordings import (
     LISTS,
     MADE_UP,
     MAKE,
-    ONE_NEEDLE,
     ONE_OF_TWO,
     ORDERS,
     PAIRS,
     PART,
-    PUT_TOGETHER,
     SAID,
     SAME_WAY,
     SAYS,
@@ -34,6 +32,7 @@ from lessonplan.printed.leaflet.wordings import (
     SHORTHAND,
     colours_named,
     plain_name,
+    put_on_one_needle,
     times_made,
 )
 from lessonplan.printed.line import crochet_stitch
@@ -264,8 +263,7 @@ class _Sorter(Lines):
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:
         """A line as one, or its sentences one by one where each can be read alone, or is prose."""
-        joined = ONE_NEEDLE.match(spread.text)
-        if joined and PUT_TOGETHER.search(joined[0]) and not self.shorthand(joined[0][: joined.start("n")]):
+        if joined := put_on_one_needle(spread.text):
             self._put_together(spread.part(0, joined.end()), joined)
             if joined.end() < len(spread.text):
                 self._worked(spread.part(joined.end(), len(spread.text)))

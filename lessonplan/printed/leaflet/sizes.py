@@ -23,6 +23,7 @@ _PAIR = re.compile(
     r"(?<![\w/.(])(?:[kp]\s?)?(\d+(?:\.\d+)?)\s*[(\[]\s*(\d+(?:\.\d+)?)\s*[)\]](?=\s*(?:,\s*[^\W\d_]|[^\W\d_]))",
     re.IGNORECASE,
 )
+"""Two numbers with something behind them, as two sizes have: `K16 (18), M1`, `30 (34) sts`."""
 _DASHED = re.compile(r"(?<![\w.,/-])(?!(?:19|20)\d\d-)\d+(?:-\d+){2,}(?![\w/-])")
 """The same in the manner of the north: `88-96-104`; what begins with a year is a date."""
 _DECIMAL = re.compile(r"\d+(?:,\d+)?\s*\(\s*\d+(?:,\d+)?(?:\s*[/;-]\s*\d+(?:,\d+)?)+\s*\)")

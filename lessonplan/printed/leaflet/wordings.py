@@ -77,7 +77,7 @@ PUT_TOGETHER = re.compile(
     re.IGNORECASE,
 )
 """Pieces that were made apart and are one from here: "Knit across the first sleeve, the front, the second sleeve"."""
-ONE_NEEDLE = re.compile(
+_ONE_NEEDLE = re.compile(
     r"(?:now\s+|next\s+)?(?:place|put|slip|arrange|transfer|gather|join|move|return)\b"
     r"(?:(?!\bsts\b|\bstitches\b)[^=.])*\bneedles?\b(?:(?!\bsts\b|\bstitches\b)[^=.]|\.(?=\d))*"
     r"(?:[=:,(–-]|\bthere (?:are|will be))\s*(?P<n>\d[^a-z=]*?)\s*(?:sts|stitches)\b[^\w(]*",
@@ -128,6 +128,12 @@ ALL_SIZES = re.compile(
     r"^\W*(?:for\s+)?(?:all|both|alle|beide)\s+(?:sizes?|größen?)\b\s*[:.,-]?\s*(?P<rest>.*)$", re.IGNORECASE
 )
 COLOUR = re.compile(r"\b(?i:with|in|using|colou?r|yarn|to|join|mit|farbe|fb)\s+([A-F])\b")
+
+
+def put_on_one_needle(text: str) -> re.Match[str] | None:
+    """How a text begins that puts pieces on one needle; how many stitches that makes is its group `n`."""
+    told = _ONE_NEEDLE.match(text)
+    return told if told and PUT_TOGETHER.search(told[0]) and not SHORTHAND.search(told[0][: told.start("n")]) else None
 
 
 def times_made(text: str) -> int:
