@@ -26,10 +26,18 @@ FASTEST = 8
 """The most that handwork is sped up: beyond this the stitches cannot be followed (planning guess, from memory)."""
 CUT_AWAY = 4
 """Seconds of another shot that are enough to leave handwork out behind it (planning guess)."""
-FILM = f"For that the run sheet asks for {CUT_AWAY} s that do not show the work, such as a face looking down at it."
+FILM = (
+    f"For that the run sheet asks for {CUT_AWAY} s that do not show the work, such as a face looking down at it, under "
+    "the same slate after the last take."
+)
 """What there is to cut to where no other shot shows the work as it is here: whatever the work is, it fits."""
-ALSO = f"Some time that day also film {CUT_AWAY} s that do not show this work, such as a face looking down at it."
-"""What is asked for on the day, so that the picture is there when the editor needs it."""
+BOX = "+"
+"""The mark of the box to tick for it, behind those of the takes."""
+ALSO = (
+    f"({BOX}) After the last take, under the same slate, also film {CUT_AWAY} s that do not show this work, such as a "
+    "face looking down at it."
+)
+"""What is asked for on the day, so that the picture is there when the editor needs it: at its shot, where it is due."""
 
 
 def advice(plan: Plan, clock: ShotClock, time: ShotTime, filmed: Mapping[str, Filmed]) -> str:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.packing import with_balls
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.standins import may_stand_in, stand_ins
 from lessonplan.documents.stints import gone_on_with
+from lessonplan.documents.stopping import stitches
 from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
@@ -48,13 +51,31 @@ def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
     return AtShot(
         for_good=_for_good(plan, text),
         goes_on=tuple(_goes_on(plan, text)),
-        care=cautions_of_shot(plan, day.number, text.number),
+        care=(*cautions_of_shot(plan, day.number, text.number), *_tried_on(plan, text)),
         before=tuple(dict.fromkeys([*(one.sentence for one in mine if not one.between), *filter(None, [text.begins])])),
         between=tuple(dict.fromkeys(job.sentence if job.between else _rest(job) for job in mine if _within(job))),
         meanwhile=gone_on_with(plan).get(text.number, ()),
         tools=with_balls(plan, day, on_table(plan.course, text.tools), [text]),
         on=tuple(_all_on(plan, day, text)),
     )
+
+
+_WORN = re.compile(
+    r"\btr(?:y|ies|ying) \w+ (?:\w+ )?on\b"
+    r"|\b(?:slip|put|pull|draw)s? (?:it|them|the \w+) (?:on\b(?! (?:to|the|a)\b)|over\b)"
+    r"|\bover (?:the|your|a|one|her|his) (?:fist|hand|fingers|thumb|foot|heel|head)\b",
+    re.IGNORECASE,
+)
+"""Of hands that are told so: they put a piece on somebody (a list of our own)."""
+
+
+def _tried_on(plan: Plan, text: ShotText) -> Iterator[str]:
+    """Warn of needles in a piece that is tried on, unless the shot's own words do."""
+    words, size = words_of(plan.course.pattern), plan.worked.size
+    own = " ".join((*text.hands, text.note, text.say))
+    live = any(stitches(one.start, plan.worked.kinds[one.kind], size, words)[0] for one in text.pieces)
+    if live and words.tool == "needle" and any(_WORN.search(one) for one in text.hands) and "prick" not in own.lower():
+        yield next(row["text"] for row in tables.rows("cautions") if row["topic"] == "tried on")
 
 
 def _within(job: FloorJob) -> bool:

@@ -160,11 +160,10 @@ def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
         return ""
     file, first = episode.mark().file, clock_of(cuts[0].start)
     return (
-        f"Once they are made, write “cuts_made: all” into {file} (all: what is cut and what runs faster), or the times "
-        f"at which those begin that you made "
-        f"(“cuts_made: {first}”): chapters, links, errata and handout then have the times after them, "
-        "until the captions of the video so cut are kept in place of these. Times in errata.yaml count as these "
-        "captions do, cuts or not."
+        f"Once the cuts are made, write “cuts_made: all” into {file} (all: what is cut and what runs faster), or the "
+        f"times at which those begin that you made (“cuts_made: {first}”): chapters, links, errata and handout then have "
+        "the times after them, until the captions of the video so cut are kept in place of these. Times in errata.yaml "
+        "count as these captions do, cuts or not."
     )
 
 

@@ -9,11 +9,11 @@ from itertools import groupby
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.documents.bringing import size_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.packing import lying, pieces_on
 from lessonplan.documents.runsheet import arrives, copies, dropped_first, laid_after, lies_in, shots_on, to_pack
-from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import (
     BARS,
     ShotCard,

@@ -8,12 +8,12 @@ from datetime import date, timedelta
 
 from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import words_of
+from lessonplan.documents.bringing import arrival, due_day
 from lessonplan.documents.floorwork import floor_jobs, handed_back, helps, night_end
 from lessonplan.documents.knitters import knitters_with_work
-from lessonplan.documents.samples import arrival, due_day
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
-from lessonplan.documents.tasks import Task, tasks_of
-from lessonplan.documents.wording import clock, day_text, listing
+from lessonplan.documents.tasks import Task, needle_at_stop, tasks_of
+from lessonplan.documents.wording import clock, count_of, day_text, listing
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import who_knits
 from lessonplan.shoot.day import Day
@@ -125,7 +125,12 @@ def _entries(evening: Evening, tasks: Mapping[str, Task], words: Words) -> Itera
             goals.setdefault(spell.what, []).append(_name(tasks[spell.piece]))
         to = "; ".join(f"{listing(names)}, to {what}" for what, names in goals.items())
         left = [
-            (spell.piece, f"{spell.left} more after this one" if spell.left else "the last sitting on this piece")
+            (
+                spell.piece,
+                f"{count_of(spell.left, 'more sitting')} on this piece"
+                if spell.left
+                else "the last sitting on this piece",
+            )
             for spell in group
         ]
         after = " ".join(f"{piece}: {words}." for piece, words in left) if many else left[0][1]
@@ -165,13 +170,12 @@ def _words(task: Task, words: Words, evening: str = "") -> str:
     """Say of a piece what its card says: kind, size, this evening's goal, the stop, needle, yarn, remarks."""
     size = f", size {task.size}" if task.size else ""
     goal = f", this evening to: {evening}" if evening else ""
-    marked = f", with {task.markers} in it" if task.markers else ""
     lines = [
         f"{task.letter}: {task.kind}{size}{goal}",
         task.stop,
         task.recipe,
         f"{task.begun}." if task.begun else "",
-        f"{words.tool.capitalize()} at the stop: {task.needle}{marked}." if task.needle else "",
+        needle_at_stop(task, words),
         f"{'Yarn' if words.pace else 'Material'}: {task.yarn}." if task.yarn else "",
         task.ball,
         *(note.text.strip() for note in task.notes),

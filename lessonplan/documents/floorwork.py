@@ -11,9 +11,9 @@ from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cutting import cut_first, lines_with_cuts
 from lessonplan.documents.inside import inside, put_in
+from lessonplan.documents.livework import NEARLY_ALL
 from lessonplan.documents.notions import listed, notions_for
 from lessonplan.documents.stints import (
-    NEARLY_ALL,
     NOTHING,
     Stint,
     all_stints,

@@ -37,6 +37,8 @@ class PartAtGauge:
 class GaugeForm:
     """The gauge as printed (``over`` in mm), and the data; ``inches``: lengths are told in inches.
 
+    ``way``: which of several ways to work the pattern the data is of.
+
     ``counted``: whether rounds or rows of a swatch are asked for.
     """
 
@@ -46,6 +48,7 @@ class GaugeForm:
     over: float
     over_words: str
     inches: bool
+    way: str
     parts: tuple[PartAtGauge, ...]
     data: OwnGauge
 
@@ -83,6 +86,7 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
         over=main.over,
         over_words=length_in_a_sentence(main.over, units_printed(pattern)),
         inches=pattern.units == "in",
+        way="as filmed" if len(plan.worked.ways) > 1 else "",
         parts=tuple(parts),
         data=data,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -107,7 +107,7 @@ def kit_view(plan: Plan) -> KitView:
         over=any(one.left for one in rows),
         priced=bool(known),
         total=_price(sum(known), sign) if known and len(known) == len(prices) else "",
-        lots=tuple(_lots(plan, ordered)),
+        lots=tuple(_lots(plan, kits, ordered)),
         home=tuple(_home(plan, dict(_amounts(plan)))),
         episodes=tuple(_episodes(plan)),
     )
@@ -252,13 +252,16 @@ def _left(one: Order) -> str:
     return f"{one.left:.10g}" if one.used is None else replace(one.used, amount=one.left).bought
 
 
-def _lots(plan: Plan, ordered: tuple[Order, ...]) -> Iterator[str]:
-    """Say of each yarn that comes in several balls how to keep to dye lots."""
+def _lots(plan: Plan, kits: Sequence[PackedKit], ordered: tuple[Order, ...]) -> Iterator[str]:
+    """Say of each yarn of which a kit has several balls how to keep to dye lots; with one to a kit they may differ."""
     for one in ordered:
         if one.key and one.needed > 1:
-            yield (
-                f"{_yarn(plan, one.key)}: ask for all {one.needed:.10g} balls of one dye lot; where that cannot be "
-                "had, the balls of one kit are of one lot."
+            several = any(each.key == one.key and each.number > 1 for kit in kits for each in kit.contents)
+            yield f"{_yarn(plan, one.key)}: " + (
+                f"ask for all {one.needed:.10g} balls of one dye lot; where that cannot be had, the balls of one kit "
+                "are of one lot."
+                if several
+                else "no kit has more than one ball of it, so they need not be of one dye lot."
             )
 
 

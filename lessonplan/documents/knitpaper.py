@@ -12,6 +12,7 @@ from math import ceil
 from lessonplan.course.model.settings import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.words import craft_named, words_of
+from lessonplan.documents.bringing import arrival, due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.inside import at_once, at_work
@@ -19,7 +20,6 @@ from lessonplan.documents.knitters import starts
 from lessonplan.documents.laidout import uses_before, yarn_of
 from lessonplan.documents.materials import fabric_of, high_by
 from lessonplan.documents.notions import listed, notions_for, waste_named
-from lessonplan.documents.samples import arrival, due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.tasks import Task, begun_on_set, needle_of, tasks_of

@@ -26,6 +26,19 @@ _STITCHES = re.compile(r"\b(?:knit|purl|crochet|stitch(?:es)?|loops?|rounds?|row
 """Of hands that are told so: they touch stitches, and may leave a piece inside its round (a guess)."""
 
 
+NEARLY_ALL = 0.9
+"""The share of a job from which on it is only to take work back."""
+
+
+def how_worked(plan: Plan, stop: Stop) -> str:
+    """Say what is done to a piece between the shot before a stop and the stop: knitted on, or taken back."""
+    words = words_of(plan.course.pattern)
+    on = f"{words.made if words.pace else 'worked'} on"
+    if stop.ripping > NEARLY_ALL * stop.worked:
+        return "taken back"
+    return f"taken back and {on}" if stop.ripping else on
+
+
 def left_on(plan: Plan, piece: Piece, stop: Stop, goal: State) -> str:
     """Say where to look before a piece is worked on to a goal: a shot that does not move it may leave it in a round."""
     if stop.end != stop.start or stop.spare or not contains(goal, stop.end):

@@ -64,7 +64,9 @@ def day_notions(plan: Plan, day: Day, filmed: Sequence[ShotText], tools: Sequenc
     found = packed(plan.course, [*tools, *needles, *waste, *ALWAYS, *used])
     on_trays = on_table(plan.course, tools)
     beside_trays = [one for one in packed(plan.course, waste) if WASTE_YARN not in on_trays]
-    found = tuple(f"{one} (beside the trays, for live stitches)" if one in beside_trays else one for one in found)
+    found = tuple(
+        f"{one} (at hand all day, for stitches that come off a needle)" if one in beside_trays else one for one in found
+    )
     notions = notions_beside(plan, day).items() if words_of(plan.course.pattern).pace else ()
     theirs = (f"for {who}’s work on pieces: {listed(what)}" for who, what in notions if what)
     return (

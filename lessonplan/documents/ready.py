@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 from math import ceil
@@ -13,6 +13,7 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.choices import paces_words, ways_named
 from lessonplan.documents.rounds import stitches
+from lessonplan.documents.stopping import stitches as live_and_held
 from lessonplan.documents.wording import hours, listing, rest_time
 from lessonplan.pattern.amounts.materials import in_sizes, used
 from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
@@ -145,7 +146,20 @@ def _state(plan: Plan, done: list[str], made: Iterable[str]) -> str:
     left = [stitches([one.stitches for one in plan.worked.pattern.stages[key]]) for key in open_ends]
     on, words = listing([text for text in left if text]), words_of(plan.course.pattern)
     live = "on the needles" if words.tool == "needle" else words.live
-    return f"{listing(titles)} done{f'; {live} {on}' if on else ''}{f'; {beside}' if beside else ''}."
+    stand = "; ".join(filter(None, (f"{live} {on}" if on else "", _held(plan, done), beside)))
+    return f"{listing(titles)} done{f'; {stand}' if stand else ''}."
+
+
+def _held(plan: Plan, done: Collection[str]) -> str:
+    """Say how many stitches wait on waste yarn once some stages are done; nothing where none do."""
+    worked = plan.worked.pattern
+    held = [
+        live_and_held(tuple(len(worked.stage(key, size).steps) * (key in done) for key in worked.order), worked, size)[
+            1
+        ]
+        for size in range(len(worked.sizes))
+    ]
+    return f"on waste yarn {stitches(held)}" if any(held) else ""
 
 
 def _what_for(make: int, begun: bool) -> str:

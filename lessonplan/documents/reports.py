@@ -10,8 +10,9 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.techniques import in_terms
 from lessonplan.craft.words import words_of
+from lessonplan.documents.bringing import drawer_names, from_drawer
 from lessonplan.documents.errata import by_state_and_place, errata_rows
-from lessonplan.documents.samples import change_text, drawer_names, from_drawer, samples_view
+from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.documents.times import over_all_minutes, segment_times
 from lessonplan.documents.wording import clock, duration, screen_time

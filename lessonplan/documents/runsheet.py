@@ -10,11 +10,11 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.atshot import AtShot, at_shot
+from lessonplan.documents.bringing import size_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, unnamed
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.packing import day_notions, loose, lying, pieces_on
-from lessonplan.documents.samples import size_of
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
 from lessonplan.documents.standins import Instead, lines_to_stand_in

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
-from lessonplan.documents.laidout import uses_before, uses_of, uses_on_set, yarn_of
+from lessonplan.documents.bringing import drawer_names, due_day, from_drawer, laid_out, size_of, uses_text
+from lessonplan.documents.laidout import uses_of
+from lessonplan.documents.livework import how_worked
+from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import ShotText, all_shots, kind_label, take_of
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import hands_on
+from lessonplan.documents.tasks import Task, needle_at_stop, tasks_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, printed, short_day, waited
-from lessonplan.pattern.amounts.materials import Used
-from lessonplan.pattern.amounts.yarn import Amount
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, first_day, pace_on_set
@@ -29,7 +30,7 @@ if TYPE_CHECKING:  # these load the solver, which tables of times and errata nev
 
 @dataclass(frozen=True, slots=True)
 class StopView:
-    """A piece in one shot: when, in which state, and what was knitted on it since the stop before.
+    """A piece in one shot: when, in which state, and what was done to it since the stop before, and how long.
 
     ``use``: the take that it is for, or that it is a spare.
     """
@@ -47,7 +48,9 @@ class StopView:
 class PieceView:
     """One piece to bring: its letter, kind, the state to knit it to, the time that takes, and its shots.
 
-    ``kept_for``: the shots in which it may stand in for a spoilt one afterwards.
+    ``bench`` is empty where nothing is to be done. ``orders``: the stop and what must not be done then, needle and
+    markers, as its knitter's paper has them; ``notes``: what the course says of it. ``kept_for``: the shots in which it
+    may stand in for a spoilt one afterwards.
     """
 
     letter: str
@@ -63,6 +66,8 @@ class PieceView:
     days: str
     due: str
     yarn: str
+    orders: tuple[str, ...]
+    notes: tuple[Marked, ...]
     why: str
     without: str
     stops: tuple[StopView, ...]
@@ -100,7 +105,8 @@ def samples_view(plan: Plan, reasons: Reasons | None = None) -> SamplesView:
     """Lay out the step-sample plan; with ``reasons`` it also says what each piece is worth and what could be saved."""
     choice = plan.choice
     texts = all_shots(plan)
-    pieces = tuple(_piece(plan, piece, texts, reasons) for piece in choice.pieces)
+    told = zip(choice.pieces, tasks_of(plan), strict=True)
+    pieces = tuple(_piece(plan, piece, task, texts, reasons) for piece, task in told)
     bench, floor = planned_minutes(plan)
     planned, waiting = bench + floor, sum(waited(entry) for day in plan.days for entry in day.entries)
     exact = choice.bench_minutes + choice.floor_minutes
@@ -149,22 +155,6 @@ def _paces(plan: Plan) -> str:
     return f"Minutes before the shoot are {text}, those on the days at {there:g}, the slowest pace there"
 
 
-def size_of(plan: Plan) -> str:
-    """Name the size that is filmed; nothing for a pattern of one size."""
-    sizes = plan.course.pattern.sizes
-    return sizes[plan.worked.size].name if len(sizes) > 1 else ""
-
-
-def drawer_names(plan: Plan) -> frozenset[str]:
-    """Give the names of the pieces in the drawer."""
-    return frozenset(item.name for item in plan.course.course.samples.drawer)
-
-
-def from_drawer(plan: Plan, piece: Piece) -> str:
-    """Give the name of the piece in the drawer that a piece is; nothing for one that is new or was agreed."""
-    return piece.ready if piece.ready in drawer_names(plan) else ""
-
-
 def change_text(plan: Plan, change: Change) -> str:
     """Word a change: what it saves or adds in hours and pieces, whether it pays, and what replaces what."""
     making = words_of(plan.course.pattern).making
@@ -191,7 +181,7 @@ def _gap(plan: Plan) -> str:
     return f"The best set found in the time allowed; a cheaper one could save {plan.choice.gap:.1%} at most."
 
 
-def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Reasons | None) -> PieceView:
+def _piece(plan: Plan, piece: Piece, task: Task, texts: Mapping[str, ShotText], reasons: Reasons | None) -> PieceView:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     stops = tuple(_stop(plan, piece, stop, texts) for stop in piece.stops)
     needed = first_day(plan.worked, piece.stops[0].slot)
@@ -204,29 +194,20 @@ def _piece(plan: Plan, piece: Piece, texts: Mapping[str, ShotText], reasons: Rea
         drawer=from_drawer(plan, piece),
         first=in_words(piece.first, worked, size),
         state=piece.first,
-        bench=duration(piece.bench),
+        bench=duration(piece.bench) if printed(piece.bench) else "",
         needed=day_text(needed),
         knitter=plan.calendar.assigned.get(piece.name, ""),
         days=_knitting_days(plan, piece),
         due=short_day(due_day(plan, piece)) if piece.name in plan.calendar.assigned else "",
         yarn=laid_out(plan, piece),
+        orders=tuple(filter(None, (task.stop, needle_at_stop(task, words_of(plan.course.pattern))))),
+        notes=task.notes,
         why=why_needed(plan, piece),
         without=without_text(piece, reasons),
         stops=stops,
         kept_for=listing(spoilt_in(plan, piece.name)),
         begun=in_words(begun, worked, size) if any(begun) and not from_drawer(plan, piece) else "",
     )
-
-
-def due_day(plan: Plan, piece: Piece) -> date:
-    """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
-    day = first_day(plan.worked, piece.stops[0].slot)
-    return day - timedelta(days=1 + plan.course.course.samples.days_to_spare)
-
-
-def arrival(plan: Plan, due: date) -> date:
-    """Give the last day on which a piece due on a day arrives: days in hand are for the way, one there must be."""
-    return due + timedelta(days=max(1, plan.course.course.samples.days_to_spare))
 
 
 def _knitting_days(plan: Plan, piece: Piece) -> str:
@@ -238,27 +219,6 @@ def _knitting_days(plan: Plan, piece: Piece) -> str:
     ready = plan.calendar.ready.get(piece.name, last)
     then = rest_named(rest_of(plan.worked.kinds[piece.kind], piece.first, plan.worked.size)).then
     return f"{days}, {then} on {short_day(ready)}" if ready > last else days
-
-
-def yarn_text(amounts: tuple[Amount, ...]) -> str:
-    """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres and grams, rounded up."""
-    grams = {one.yarn: f" ({one.grams} g)" if one.grams else "" for one in amounts}
-    return ", ".join(f"{one.yarn} {one.whole_metres} m{grams[one.yarn]}" for one in amounts)
-
-
-def laid_out(plan: Plan, piece: Piece) -> str:
-    """Word all that is laid out for a piece: its yarn, and what else it uses up, before the shoot and on the set."""
-    before = ", ".join(filter(None, (yarn_text(yarn_of(plan, piece)), uses_text(uses_before(plan, piece)))))
-    on_set = uses_text(uses_on_set(plan, piece))
-    return "; ".join(filter(None, (before, on_set and f"on the set {on_set}")))
-
-
-def uses_text(uses: Iterable[Used], *, packs: bool = False) -> str:
-    """Word amounts of materials: ``stoneware clay 450 g``; with their packs, where they are to be bought."""
-    return ", ".join(
-        f"{one.name} {one}" + (f" ({count_of(one.packs, 'pack')} of {one.in_a_pack})" if packs and one.packs else "")
-        for one in uses
-    )
 
 
 def without_text(piece: Piece, reasons: Reasons | None) -> str:
@@ -285,7 +245,7 @@ def _stop(plan: Plan, piece: Piece, stop: Stop, texts: Mapping[str, ShotText]) -
         day=short_day(day),
         now=in_words(stop.start, worked, size),
         after=in_words(stop.end, worked, size) if stop.end != stop.start else "",
-        knitted=knitted,
+        knitted=f"{how_worked(plan, stop)}: {knitted}" if knitted else "",
         use=f"take {take}" if (take := take_of(plan, stop)) else "spare" if stop.spare else "",
     )
 
@@ -322,7 +282,7 @@ def why_needed(plan: Plan, piece: Piece) -> str:
         if any(one.one_way and one.name == asked for one in plan.worked.table):
             fresh = f"Each take of shot {name} needs a fresh piece, since the move cannot be undone"
             return f"{fresh}; {takes[0]} has another."
-        return f"Shot {name} has {listing(takes)} for other takes: one piece more is cheaper than putting them back."
+        return f"Shot {name} has {listing(takes)} for other takes: one piece more is cheaper than taking them back."
     beside = sorted({letter for letter, stop in here if appearance_of(stop.demand) != asked or stop.spare})
     if beside:
         return f"Shot {name} has piece {', '.join(beside)} on the table too, so a second one is needed."

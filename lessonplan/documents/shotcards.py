@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from lessonplan.documents.advice import BOX
 from lessonplan.documents.atshot import AtShot, at_shot
 from lessonplan.documents.floorwork import FloorJob
 from lessonplan.documents.marks import Drawn, Marked
@@ -70,8 +71,8 @@ def slate_of(text: ShotText) -> str:
 
 
 def takes_of(text: ShotText) -> tuple[str, ...]:
-    """Number the takes of a shot."""
-    return tuple(str(take) for take in range(1, text.takes + 1))
+    """Mark the boxes of a shot: its takes by their numbers, and what its note asks to film besides."""
+    return (*(str(take) for take in range(1, text.takes + 1)), *([BOX] if text.also else []))
 
 
 def small_first(text: str) -> str:
@@ -131,8 +132,8 @@ def _shot_pieces(plan: Plan, text: ShotText, at: AtShot) -> Iterator[ShotPiece]:
             kind += ", spare"
         elif one.takes:
             kind += f", take{'s' if len(one.takes) > 1 else ''} {runs(one.takes)}"
-        if one.put_back:
-            kind += ", put back between them"
+        if one.taken_back:
+            kind += ", taken back between them"
         drawing = Drawn(one.start, one.kind, f"Piece {one.letter} now")
         yield ShotPiece(
             letter=one.letter, kind=kind, now=one.now, after=one.after, spare=one.spare, on=on, drawing=drawing

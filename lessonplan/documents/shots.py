@@ -17,7 +17,7 @@ from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.documents.advice import film_besides
 from lessonplan.documents.inside import placed_in
-from lessonplan.documents.livework import worked_live
+from lessonplan.documents.livework import how_worked, worked_live
 from lessonplan.documents.notions import THREADED
 from lessonplan.documents.wording import duration, hands_time
 from lessonplan.edit.cues.sized import sized
@@ -35,10 +35,11 @@ class PieceHere:
     """A sample piece in a shot: its letter, kind, the state it must be in now, and what is left of it after.
 
     ``name`` is what the course calls it there. ``takes``: those that it is for, none where it is for all, or a spare;
-    ``put_back``: how long it takes to put it back between two of them. ``knitted``: how long it was worked on since the
-    shot before. ``goes_on``: where a piece that is for some takes, or a spare for a move, is wanted next, and in which
-    state; ``perhaps`` it has not been moved by then. ``knit_note``: what whoever knits it is told of it. ``fewer``: how
-    many rounds the stage under way has in a short one.
+    ``taken_back``: how long it takes to take it back between two of them. ``knitted``: how long it was worked on since
+    the shot before, ``how``: whether it was knitted on then or taken back. ``goes_on``: where a piece that is for some
+    takes, or a spare for a move, is wanted next, and in which state; ``perhaps`` it has not been moved by then.
+    ``knit_note``: what whoever knits it is told of it. ``fewer``: how many rounds the stage under way has in a short
+    one.
     """
 
     letter: str
@@ -50,8 +51,9 @@ class PieceHere:
     spare: bool
     one_way: bool
     start: State
+    how: str
     knitted: str
-    put_back: str
+    taken_back: str
     goes_on: str
     perhaps: bool
     takes: tuple[int, ...]
@@ -64,7 +66,8 @@ class ShotText:
     """A shot with everything that is read aloud, laid out or done, for the size being filmed.
 
     ``slate`` is 0 where none is agreed. ``begins``: what is cut or worked off camera first, and where in its round a
-    line begins that is worked live; ``worked``: what becomes of the stitches on a piece that does not move.
+    line begins that is worked live; ``worked``: what becomes of the stitches on a piece that does not move. ``also``:
+    that the note asks for more than the takes, with a box to tick.
     """
 
     number: str
@@ -82,6 +85,7 @@ class ShotText:
     takes: int
     one_way: bool
     note: str
+    also: bool
     for_helper: str
     for_editor: str
     begins: str
@@ -142,7 +146,7 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
     day = next((item.day for item in plan.worked.listed if item.number == number), None)
     alone = shot.notes.helper if day is not None and not plan.course.course.shoot[day].helpers else ""
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
-    also = [text for text in (film_besides(plan, number),) if text]
+    also = film_besides(plan, number)
     begins, worked = worked_live(plan, shot, stops)
     return ShotText(
         number=number,
@@ -159,7 +163,10 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
         pieces=tuple(_pieces(plan, stops)),
         takes=shot.takes,
         one_way=one_way,
-        note="\n\n".join([*(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text), *also]),
+        note="\n\n".join(
+            [*(fill(text, word) for text in (shot.note, shot.notes.host, alone) if text), *([also] if also else [])]
+        ),
+        also=bool(also),
         for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
         begins=begins,
@@ -213,7 +220,7 @@ def take_of(plan: Plan, stop: Stop) -> int:
 
 
 def _pieces(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[PieceHere]:
-    """Word the pieces in a shot; one that serves several takes of a move, put back between them, stands there once."""
+    """Word the pieces in a shot; one that serves several takes of a move, taken back between them, is there once."""
     names = _named(plan, stops)
     alike: dict[tuple[str, State, State, bool], list[tuple[Piece, Stop]]] = {}
     for piece, stop in stops:
@@ -222,7 +229,13 @@ def _pieces(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Iterator[Piece
         here = [replace(one, name=names.get(one.letter, one.name)) for one in (_piece(plan, *each) for each in group)]
         again = [take for one in here for take in one.takes]
         last = here[-1]
-        yield replace(last, takes=tuple(again), knitted=here[0].knitted, put_back=last.knitted if group[1:] else "")
+        yield replace(
+            last,
+            takes=tuple(again),
+            how=here[0].how,
+            knitted=here[0].knitted,
+            taken_back=last.knitted if group[1:] else "",
+        )
 
 
 def _named(plan: Plan, stops: tuple[tuple[Piece, Stop], ...]) -> Mapping[str, str]:
@@ -262,8 +275,9 @@ def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
         spare=stop.spare,
         one_way=asked.one_way,
         start=stop.start,
+        how=how_worked(plan, stop),
         knitted=duration(max(1, round(stop.worked))) if stop.worked else "",
-        put_back="",
+        taken_back="",
         goes_on=_next_shot(plan, piece, stop) if take_of(plan, stop) or (stop.spare and asked.moves) else "",
         perhaps=stop.way.counted != stop.end,
         takes=(take,) if (take := take_of(plan, stop)) else (),

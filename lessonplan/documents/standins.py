@@ -115,7 +115,7 @@ def to_stand_in(plan: Plan, shots: Sequence[str]) -> str:
 
     Nothing where no piece may.
     """
-    metres, texts, pieces = defaultdict[str, float](float), all_shots(plan), dict[str, None]()
+    metres, texts, pieces = defaultdict[str, int](int), all_shots(plan), dict[str, None]()
     asked = [number for number in shots if stand_ins(plan, texts[number])[0]]
     for number in asked:
         most = defaultdict[str, float](float)
@@ -124,8 +124,8 @@ def to_stand_in(plan: Plan, shots: Sequence[str]) -> str:
             for yarn in yarn_between(plan.course, plan.worked.kinds[one.piece.kind], one.begun, one.goal):
                 most[yarn.yarn] = max(most[yarn.yarn], yarn.metres)
         for name, much in most.items():
-            metres[name] += much
+            metres[name] += ceil(much)  # as its tray has it, so that what is packed is what lies there
     yarns = [name for name in plan.course.pattern.yarns if metres[name] and not is_waste(plan.course.pattern, name)]
     letters = " or ".join(sorted(pieces, key=lambda name: (len(name), name)))
-    beside = f", with {listing([f'{ceil(metres[name])} m of {name}' for name in yarns])}" if yarns else ""
+    beside = f", with {listing([f'{metres[name]} m of {name}' for name in yarns])}" if yarns else ""
     return f"to stand in for a piece spoilt in {' or '.join(asked)}: {letters}{beside}" if pieces else ""

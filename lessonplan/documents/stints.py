@@ -10,7 +10,7 @@ from itertools import groupby
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.inside import inside
-from lessonplan.documents.livework import left_on
+from lessonplan.documents.livework import NEARLY_ALL, left_on
 from lessonplan.documents.shots import take_of
 from lessonplan.documents.wording import duration, in_parts, listing, rest_time
 from lessonplan.pattern.worked import PART
@@ -24,8 +24,6 @@ from lessonplan.shoot.slots import Slot
 
 NOTHING = 0.25
 """Minutes of work that are none."""
-NEARLY_ALL = 0.9
-"""The share of a job from which on it is only to take work back."""
 HOSTS_OWN = 3.0
 """A job of fewer minutes is no task for a helper: the host does it herself as she sets the piece down (a guess)."""
 
@@ -94,7 +92,7 @@ def whole_minutes(stint: Stint) -> int:
 
 
 def put_back(plan: Plan, stint: Stint) -> str:
-    """Say how a piece is put back between takes, as the end of a sentence: how far, and what comes out and goes in."""
+    """Say how a piece is taken back between takes, to end a sentence: how far, and what comes out and goes in."""
     place = stint.piece.stops.index(stint.stop)
     before = stint.piece.stops[place - 1] if place else None
     if before is None or not stint.ripping or shot_of(before.demand) != shot_of(stint.stop.demand):

@@ -12,6 +12,7 @@ from lessonplan.documents.wording import listing
 from lessonplan.pattern.shape.outline import LINE, outline
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.samples.choice import State
+from lessonplan.samples.states import inside_round
 
 _NOT_NOW = {
     "draw-through": "do not draw through",
@@ -112,7 +113,7 @@ def _where(stage: WorkedStage, steps: int) -> str:
     if last.kind == UNIT and steps < len(stage.steps):
         return f"after {last.text} of “{stage.title}”"
     if last.kind == PART:
-        return f"in {what} {done + 1} of “{stage.title}”, after {last.text.split(' of:')[0]}"
+        return f"in {what} {done + 1} of “{stage.title}”, after {inside_round(last, 'its')}"
     if last.is_round:
         point = next((f" ({name})" for name, at in stage.points if at == steps), "")
         end = ", the last of" if steps == len(stage.steps) else f", the last {what} of"

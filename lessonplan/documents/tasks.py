@@ -7,15 +7,16 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
+from lessonplan.course.model.groups import Words
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
+from lessonplan.documents.bringing import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.cutting import lines_of_begun
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import begun_text, notes_of
 from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set
 from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.samples import due_day, size_of, uses_text, yarn_text
 from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
@@ -94,6 +95,12 @@ def _task(plan: Plan, piece: Piece) -> Task:
         notes=tuple(Marked(text) for text in notes_of(plan, piece)),
         drawing=Drawn(piece.first, piece.kind, f"Piece {piece.name} at the stop", large=True, width=250),
     )
+
+
+def needle_at_stop(task: Task, words: Words) -> str:
+    """Say on which needle a piece is left, with how many markers in it; nothing where it has no live stitches."""
+    marked = f", with {task.markers} in it" if task.markers else ""
+    return f"{words.tool.capitalize()} at the stop: {task.needle}{marked}." if task.needle else ""
 
 
 def needle_of(plan: Plan, piece: Piece, state: State) -> str:

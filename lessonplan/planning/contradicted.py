@@ -64,7 +64,7 @@ def _against(number: ShotNumber, sentence: str, letters: list[str], where: Where
         yield warning(where, "note-against-plan", what, hint)
     elif len(letters) == 1 and own:
         what = f"A note of {number} has one more piece for another take, and piece {letters[0]} is for all of them."
-        hint = "Leave it out: the papers say what is put back between takes. Or write “one_way: yes”."
+        hint = "Leave it out: the papers say what is taken back between takes. Or write “one_way: yes”."
         yield warning(where, "note-against-plan", what, hint)
 
 

@@ -30,7 +30,7 @@ Reader = Literal["floor", "knitters", "viewers"]
 SMALLEST = frozenset({"baby", "babies", "newborn", "infant", "infants", "toddler", "toddlers", "months"})
 CHILDREN = frozenset({"child", "children", "kid", "kids", "youth", "girl", "girls", "boy", "boys", "years", "yrs"})
 """Words of sizes that are for children under three, and for older ones (a list of our own)."""
-TALK = frozenset({"saw", "gun", "fire", "fires"})
+TALK = frozenset({"saw", "gun", "fire", "fires", "try", "trying"})
 """Words that in talk mean something else more often than not (a guess)."""
 DEFER = "These are reminders, not medical or legal advice: local rules and a professional's word come first."
 

@@ -48,7 +48,7 @@ class Changed:
 
 def code_words(plan: Plan) -> str:
     """Tell viewers the code of a plan's numbers, and what it is for."""
-    return f"code {code_of(plan)} (the same code, the same numbers)"
+    return f"code {code_of(plan)} (compare it: a copy with another code has other numbers)"
 
 
 @lru_cache(maxsize=4)

@@ -17,6 +17,7 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
+from lessonplan.course.words import count_of
 from lessonplan.documents.entries import DueEntry, ShootEntry, SittingEntry
 
 _OURS = uuid.UUID("6b0c8f0e-5a58-4d0e-9a53-3c6d7c1f2e94")
@@ -73,7 +74,9 @@ def knitter_calendar(
         number = left[sitting.piece] = left.get(sitting.piece, 0) + 1
         uid = entry_uid(known_as or course, "sitting", sitting.piece, number)
         after = sitting.after or (
-            f"{number - 1} more after this one." if number > 1 else "The last sitting on this piece."
+            f"{count_of(number - 1, 'more sitting')} on this piece."
+            if number > 1
+            else "The last sitting on this piece."
         )
         minutes = f"{sitting.minutes} {'minute' if sitting.minutes == 1 else 'minutes'}."
         text = _lines(sitting.what, minutes, after)

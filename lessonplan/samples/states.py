@@ -226,6 +226,12 @@ def unit_of(step: Step) -> str:
     return step.text.rsplit(" ", 3)[0]
 
 
+def inside_round(step: Step, whose: str, of: str = "") -> str:
+    """Say how far a round is worked, so that nobody takes these for the stitches of the piece: it may have more."""
+    upto, _, aside = step.text.partition(" of: ")[0].partition(" sts")
+    return f"{whose} first {count_of(int(upto), 'st')}{of}{aside}"
+
+
 def _under_way(stage: WorkedStage, steps: int) -> str:
     """Say how far a stage is that is begun and not done."""
     point = next((name for name, at in stage.points if at == steps), "")
@@ -233,7 +239,8 @@ def _under_way(stage: WorkedStage, steps: int) -> str:
         return f"{stage.title}: {point}"
     done, total, last, what = stage.rounds_at(steps), len(stage.rounds), stage.steps[steps - 1], stage.unit
     if last.kind == PART:
-        return f"{stage.title}, {count_of(done, what)} and {last.text.split(' of:')[0]}"
+        whole = f"{count_of(done, what)} and " if done else ""
+        return f"{stage.title}, {whole}{inside_round(last, 'the', ' of the next' if done else f' of {what} 1')}"
     if last.kind in ("take-up", "hold"):
         return f"{stage.title}: {last.text.removeprefix('Put ').replace(' back on ', ' on ')}"
     if not done or not last.is_round:

@@ -36,7 +36,7 @@ class ShotClock:
 
     ``doing`` are the minutes of the handwork that the course gives itself. ``screen`` is what the viewer sees; the
     handles of each take (``handles`` minutes: the opening, the hold) are floor time only. ``off_camera`` are minutes of
-    knitting within the shot that nothing in it shows, while the camera waits; ``stitches`` are those worked on camera,
+    knitting in each take that nothing in it shows, while the camera waits; ``stitches`` are those worked on camera,
     each times its technique's time factor. ``reset``: minutes from one take to the next.
     """
 
@@ -233,12 +233,14 @@ def _clock(
         ) + Span(still, still, still)
 
     def floor(speech: float, on_camera: float) -> Span:
-        take = screen(speech, on_camera) + Span(handles, handles, handles)
+        # What a move has that nothing shows is worked in every take, each of which begins with a piece as it was.
+        unseen = around(hidden, *_ends("off_camera"))
+        take = screen(speech, on_camera) + Span(handles, handles, handles) + unseen
         # A take that fails breaks off early; at best one take less is needed, at worst one more.
         takes, every_reset = shot.takes, reset * (shot.takes - 1)
         resets = Span(every_reset * 0.5, every_reset, every_reset + reset)
         every = take.times(max(1, takes - 1), takes, takes + 1) + resets
-        return every + around(hidden + moved.before, *_ends("off_camera"))
+        return every + around(moved.before, *_ends("off_camera"))
 
     return ShotClock(
         number=number,

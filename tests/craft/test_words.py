@@ -25,7 +25,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/charts.py": r"rows from right to left|every round|yarn>",
     "documents/cuecards.py": r"as if to|knitwise|bknit ",
     "documents/instructions.py": r"at the given gauge|^Round |^waste yarn$|resting yarn",
-    "documents/ready.py": r"^(on the needles|Yarn)$",
+    "documents/ready.py": r"^(on the needles|Yarn|on waste yarn )$",
     "documents/reports.py": r"^(Stitches|Rounds)$",  # of the command `count`
     "documents/rounds.py": r"rnds\?|^Row$",
     "documents/shots.py": r"^darning needle$|^ into the round in ",
@@ -53,7 +53,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     ),
     "documents/kit.py": r"of one dye lot",
     "documents/papers.py": r"^the yarn$",
-    "documents/packing.py": r"for live stitches\)$|that come on a cable or waste yarn",
+    "documents/packing.py": r"for stitches that come off a needle\)$|that come on a cable or waste yarn",
     "documents/livework.py": r"^its last stitch$|^ into the round in | left it in its round",
     "documents/notions.py": r"^waste yarn$|darning needle|^a cable needle$",
     "documents/tasks.py": r"small ball|^cast on $",

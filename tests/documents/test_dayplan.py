@@ -153,7 +153,7 @@ def test_needles_on_which_others_knit_meanwhile_are_packed_too(sample: Plan) -> 
 def test_a_piece_for_several_takes_stands_once(sample: Plan) -> None:
     card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
     assert [(one.letter, one.kind) for one in card.pieces] == [
-        ("N", "short (Thumb 6 rounds instead of 19), takes 1 to 3, put back between them"),
+        ("N", "short (Thumb 6 rounds instead of 19), takes 1 to 3, taken back between them"),
         ("O", "short (Thumb 6 rounds instead of 19), spare"),
     ]
     before, (between,) = card.at.before[0], card.at.between
@@ -166,7 +166,7 @@ def test_the_piece_to_film_stands_before_its_spare(sample: Plan) -> None:
     # The spare has the letter that comes first, and stays as it is unless it is needed.
     card = next(one for one in run_sheet_paper(sample, sample.days[0]).shots if one.number == "2.3.2")
     assert [(one.letter, one.kind, one.spare) for one in card.pieces] == [
-        ("K", "short, takes 1 and 2, put back between them", False),
+        ("K", "short, takes 1 and 2, taken back between them", False),
         ("I", "full, spare", True),
     ]
 

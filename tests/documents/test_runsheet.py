@@ -262,7 +262,7 @@ def test_a_piece_that_is_put_back_stands_once_with_its_takes(tmp_path: Path) -> 
     course = COURSE.replace("reset: 0 s", "reset: 3 min")
     (line,) = (line for line in sheet(tmp_path, episode((moved,)), course).lines if line.shot)
     assert line.shot is not None
-    assert [(one.letter, one.takes, one.knitted, one.put_back) for one in line.shot.pieces] == [
+    assert [(one.letter, one.takes, one.knitted, one.taken_back) for one in line.shot.pieces] == [
         ("A", (1, 2, 3), "", "2 min")
     ]
     assert [text.partition("; ")[2] for text in line.meanwhile] == [

@@ -176,7 +176,7 @@ def test_a_place_inside_a_round() -> None:
         assert of(worked, "rib round 3") == {"edge": 1, "rib": 5}
         assert of(worked, "rib round 2") == {"edge": 1, "rib": 2}
         assert typed((1, 3, 0), worked, 0) == "rib round 3, 10 sts on"
-        assert in_words((1, 4, 0), worked, 0) == "Rib, 2 rounds and 30 sts"
+        assert in_words((1, 4, 0), worked, 0) == "Rib, 2 rounds and the first 30 sts of the next"
         with pytest.raises(StateError, match="“rib round 3, 10 sts on” contradicts “crown”"):
             state("crown round 1, rib round 3, 10 sts on", worked)
     with pytest.raises(StateError, match="no place 20 stitches on"):
@@ -188,7 +188,7 @@ def test_a_place_in_the_first_round_lies_after_what_comes_before_it() -> None:
     assert of(worked, "rib round 1, 8 sts on") == {"edge": 1, "rib": 1}
     assert of(worked, "before rib round 1") == {"edge": 1}
     assert of(worked, "rib round 1") == {"edge": 1, "rib": 2}
-    assert in_words((1, 1, 0), worked, 0) == "Rib, 0 rounds and 8 sts"
+    assert in_words((1, 1, 0), worked, 0) == "Rib, the first 8 sts of round 1"
 
 
 def test_a_place_in_a_round_behind_those_left_out_keeps_its_number() -> None:

@@ -226,18 +226,18 @@ def _first_class(when: Element) -> frozenset[str]:
 
 
 def _stands(line: Element) -> Iterator[Stand]:
-    """A piece stands once for each take that is named; before each but the first it is put back."""
+    """A piece stands once for each take that is named; before each but the first it is taken back."""
     said = line.said("span", "piece-kind")
     kind = r"(\w+ piece|piece with fewer stitches)(?: \([^()]+\))?"
     found = re.fullmatch(rf"{kind}(, spare)?(?:, takes? ([\d, ]+))?", said)
     if not found:
         raise ValueError(f"a piece of no kind: “{said}”")
     more = [one.text.removeprefix("if used, ") for one in line.every("span", "then")]
-    worked = next((text for text in more if text.startswith(("knitted on", "worked on"))), "")
-    put_back = next((text for text in more if text.startswith("put back between takes")), "")
+    worked = next((text for text in more if re.match(r"(?:taken back|knitted on|worked on)\b(?! between)", text)), "")
+    taken_back = next((text for text in more if text.startswith("taken back between takes")), "")
     takes = [int(take) for take in (found[3] or "0").split(", ")]
-    if bool(put_back) != (len(takes) > 1):
-        raise ValueError(f"a piece for takes {takes} that is put back: “{put_back}”")
+    if bool(taken_back) != (len(takes) > 1):
+        raise ValueError(f"a piece for takes {takes} that is taken back: “{taken_back}”")
     for take in takes:
         yield Stand(
             line.said("b", "letter").removeprefix("Piece "),
@@ -246,7 +246,7 @@ def _stands(line: Element) -> Iterator[Stand]:
             take,
             line.said("span", "now").removeprefix("now "),
             next((text.removeprefix("becomes ") for text in more if text.startswith("becomes")), ""),
-            minutes_of(worked if take == takes[0] else put_back),
+            minutes_of(worked if take == takes[0] else taken_back),
         )
 
 

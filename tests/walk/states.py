@@ -182,9 +182,10 @@ def evening_states(texts: Sequence[str], piece: Piece, begun: State) -> list[Sta
 def _printed_steps(said: str, stage: Stage) -> int:
     ends = stage.rounds
     some = re.fullmatch(r", (\d+) of (\d+) (?:rounds|rows)(?: \((?:round|row) (\d+) of the full piece\))?", said)
-    inside = re.fullmatch(r", (\d+) (?:rounds?|rows?) and (\d+) sts(?: \(\d+ of them on waste yarn\))?", said)
-    if inside and int(inside[1]) < len(ends):
-        return place_in(stage, stage.steps[ends[int(inside[1])] - 1].number, int(inside[2]))
+    whole = r"(?:(\d+) (?:rounds?|rows?) and the first (\d+) sts? of the next|the first (\d+) sts? of (?:round|row) 1)"
+    inside = re.fullmatch(rf", {whole}(?: \(\d+ of them on waste yarn\))?", said)
+    if inside and int(inside[1] or 0) < len(ends):
+        return place_in(stage, stage.steps[ends[int(inside[1] or 0)] - 1].number, int(inside[2] or inside[3]))
     every = re.fullmatch(r", all (\d+) (?:rounds|rows)", said)
     if said == " done":
         return len(stage.steps)

@@ -54,7 +54,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     if sample and not stripes:
         if one.size is not None:
             return None
-        return Verdict("said of the sample only", f"{sample.what}; {right[0]}" if right[0] else sample.what, right[1])
+        so = f"{right[0] or 'no such number'}; what was said is true of this alone: {sample.what}"
+        return Verdict("said of the sample only", so, right[1])
     unit = None if stripes or (one.unit == "stitches" and _sure(planned)) else other_unit(said)
     if unit:
         return Verdict("wrong unit", _right(said, (unit,))[0], unit.fact)
