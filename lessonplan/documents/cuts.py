@@ -161,9 +161,9 @@ def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
     file, first = episode.mark().file, clock_of(cuts[0].start)
     return (
         f"Once the cuts are made, write “cuts_made: all” into {file} (all: what is cut and what runs faster), or the "
-        f"times at which those begin that you made (“cuts_made: {first}”): chapters, links, errata and handout then have "
-        "the times after them, until the captions of the video so cut are kept in place of these. Times in errata.yaml "
-        "count as these captions do, cuts or not."
+        f"times at which those begin that you made (“cuts_made: {first}”): chapters, links, errata and handout then "
+        "have the times after them, until the captions of the video so cut are kept in place of these. Times in "
+        "errata.yaml count as these captions do, cuts or not."
     )
 
 

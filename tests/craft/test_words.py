@@ -38,7 +38,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     ),
     "samples/states.py": (
         r"^fewer stitches(: )?$| on the needles instead of "
-        r"|^ ?\(?round $| sts on|stitches on|^ rounds$|leaves out round|without the rounds"
+        r"|^ ?\(?round $|^ sts$| sts on|stitches on|^ rounds$|leaves out round|without the rounds"
     ),
     "render/drawing_chart.py": r"as if to purl|yarn at the front",
     "render/drawing_piece.py": r"live stitches|on waste yarn",

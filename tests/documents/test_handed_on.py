@@ -216,6 +216,11 @@ def test_what_stands_in_has_its_yarn_and_stays_at_hand(sheets: list[RunSheetPape
     assert re.fullmatch(
         r"to stand in for a piece spoilt in 3\.2\.4 or 3\.3\.4: K or M, with \d+ m of MC and \d+ m of CC", text
     )
+    laid = [tool for tray in second.trays for tool in tray.tools if "stand in" in tool]
+    for yarn in ("MC", "CC"):  # who winds off what is packed has what the trays ask for
+        packed, *on_trays = (sum(map(int, re.findall(rf"(\d+) m of {yarn}", one))) for one in (text, *laid))
+        assert len(on_trays) == 2
+        assert packed == sum(on_trays)
     for number in ("3.2.4", "3.3.4"):
         assert "M takes" in card(sheets, number).at.for_good
     on = {(one.number, piece.letter): piece.on for one in second.shots for piece in one.pieces}

@@ -45,7 +45,11 @@ def test_the_state_before_each_part(plan: Plan) -> None:
     # It is made once: no tool of the first episode, and there in the third.
     assert ["washed swatch" in one.tools for one in (first, second, third)] == [False, False, True]
     assert second.state == "Cast-on edge and Ribbed cuff done; on the needles 40\u00a0(44,\u00a048)\u00a0sts."
-    assert third.state.startswith("Cast-on edge, Ribbed cuff, Thumb gusset and Cobble band done; on the needles 40")
+    # The gusset has put aside what it gained: 11 (13, 15) stitches of 51 (57, 63).
+    assert third.state == (
+        "Cast-on edge, Ribbed cuff, Thumb gusset and Cobble band done; on the needles 40\u00a0(44,\u00a048)\u00a0sts; "
+        "on waste yarn 11\u00a0(13,\u00a015)\u00a0sts."
+    )
     assert "scissors" in third.tools
     assert len(set(third.tools)) == len(third.tools)
 

@@ -326,7 +326,10 @@ def test_the_text_of_a_shot(tmp_path: Path) -> None:
     (text,) = (line.shot for line in sheet(tmp_path, episode((one,))).lines if line.shot)
     assert (text.number, text.segment, text.segment_title, text.title) == ("1.1.1", "1.1", "A", "On 110")
     # Twenty seconds of counting go without a word, and no other shot shows the work.
-    also = "Some time that day also film 4 s that do not show this work, such as a face looking down at it."
+    also = (
+        "(+) After the last take, under the same slate, also film 4 s that do not show this work, such as a face "
+        "looking down at it."
+    )
     assert (text.view, text.say, text.note) == ("face", "We have 110 stitches.", f"110 in all\n\n{also}")
     assert (text.hands, text.tools) == (("count them (20\u00a0s)", "k2"), ("ruler",))
     assert (text.on_screen, text.takes, text.one_way, text.pieces) == (("110 sts", "Slowly"), 1, False, ())

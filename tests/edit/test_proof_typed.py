@@ -43,7 +43,11 @@ def test_nothing_is_told_of_a_course_that_is_right(folder: str) -> None:
             "now 104 rounds",
             "“104 rounds” stands here; with another unit it would be right: 104 rows (Straight part: rows).",
         ),
-        ("this one has 10 rows", "“10 rows” is true of the piece on the table only"),
+        (
+            "this one has 10 rows",
+            "“10 rows” is true of the piece on the table only; by the pattern: 104 rows (Straight part: rows); "
+            "what was said is true of this alone: ",
+        ),
         ("now a hundred and four rows", ""),
         ("now {{ middle.rows }} rows", ""),
         ("what you like, for 25 minutes", ""),

@@ -121,6 +121,11 @@ def test_the_page_and_its_table(view: KitView) -> None:
     assert view.home[0] == "needle 5 mm (US 8, UK 6)"
     assert view.home[1].startswith("needles as a circular of ")
     assert view.home[2:] == ("a row counter",)
+    # A kit holds two or four balls of MC, which must be alike, and one of CC at most, which has none to be like.
+    assert [text.partition(": ")[2] for text in view.lots] == [
+        "ask for all 46 balls of one dye lot; where that cannot be had, the balls of one kit are of one lot.",
+        "no kit has more than one ball of it, so they need not be of one dye lot.",
+    ]
 
 
 def test_what_is_to_be_ready_before_an_episode_stands_first_for_it(tmp_path: Path) -> None:

@@ -304,4 +304,8 @@ def test_the_minutes_and_what_is_left_stand_in_the_text() -> None:
     assert [str(event["SUMMARY"]) for event in read] == ["Piece A: 43 min"] * 3 + ["Piece A is due"]
     assert [event["DTSTART"].dt for event in read] == [DAY, DAY + timedelta(1), DAY + timedelta(2), DAY + timedelta(4)]
     last = [str(event["DESCRIPTION"]).splitlines()[-1] for event in read[:3]]
-    assert last == ["2 more after this one.", "1 more after this one.", "The last sitting on this piece."]
+    assert last == [
+        "2 more sittings on this piece.",
+        "1 more sitting on this piece.",
+        "The last sitting on this piece.",
+    ]

@@ -92,6 +92,15 @@ def test_knitting_that_is_not_shown_keeps_the_camera_waiting(tmp_path: Path) -> 
     assert clock(tmp_path, pace="knitting: 25").off_camera == pytest.approx(4.9 + 1.81 - 2.2 / 25)
 
 
+def test_what_nothing_shows_is_worked_in_every_take(tmp_path: Path) -> None:
+    # As above; each take begins with the piece as it was. Two, three or four takes, each with 0.9, 1 or 1.3 of it.
+    three = EPISODE.replace("view: overhead", "view: overhead\n        takes: 3")
+    shown = three.replace("takes: 3", "takes: 3\n        shows: all")
+    found = [clock(tmp_path / str(n), text, "knitting: 25").floor.mean for n, text in enumerate((three, shown))]
+    hidden = 4.9 + 1.81 - 2.2 / 25
+    assert found[0] - found[1] == pytest.approx(hidden * (2 * 0.9 + 4 * 3 * 1 + 4 * 1.3) / 6)
+
+
 def test_only_what_nothing_shows_is_off_camera(tmp_path: Path) -> None:
     # The yarn is cut, threaded and drawn through 40 stitches: on camera, or while nothing of it is seen.
     top = "    after: edge\n    works:\n      - rounds: 1\n        lines: Knit\n      - draw_through: all\n"
