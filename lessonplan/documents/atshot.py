@@ -84,7 +84,9 @@ def _within(job: FloorJob) -> bool:
 
 
 def _rest(job: FloorJob) -> str:
-    return f"{job.who} goes on with {job.piece} to “{job.goal}”: what is left of the work that was begun before."
+    left = "what is left of the work that was begun before"
+    whole = f"{left}, and in one go what cannot be undone"
+    return f"{job.who} goes on with {job.piece} to “{job.goal}”: {whole if job.for_good else left}."
 
 
 def _all_on(plan: Plan, day: Day, text: ShotText) -> Iterator[str]:

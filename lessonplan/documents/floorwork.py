@@ -19,6 +19,7 @@ from lessonplan.documents.stints import (
     all_stints,
     begins_at,
     goal_of,
+    is_for_good,
     once,
     once_filmed,
     put_back,
@@ -49,7 +50,7 @@ class FloorJob:
     ``stages``: the lines to work, where the work for the shot is begun; ``moved``: after which of them to begin
     instead, where the shot before may have moved the piece on. ``stop``: where to stop, with how many stitches on what,
     and what not to do then; nothing where others go on. ``partly``: how work that is too long for the pause before the
-    shot is parted. ``lines``: where the lines stand if not here.
+    shot is parted; ``for_good``: something in it cannot be undone. ``lines``: where the lines stand if not here.
     """
 
     number: str
@@ -71,6 +72,7 @@ class FloorJob:
     moved: str
     stop: str
     partly: str
+    for_good: bool
     lines: str
     stages: tuple[StageLines, ...]
 
@@ -327,6 +329,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         moved="" if stint.hosts else _moved(plan, stint),
         stop="" if stint.more else _stop(plan, stint),
         partly=_partly(plan, stint) if stint.hosts or not helpers else "",
+        for_good=is_for_good(plan, stint),
         lines=_elsewhere(plan, stint),
         stages=() if stint.hosts else _lines(plan, stint),
     )
@@ -350,7 +353,8 @@ def _partly(plan: Plan, stint: Stint) -> str:
     early = sum(spell.minutes for spell in stint.spells if slots[spell.slot].what != "reset")
     if slots[stint.spells[0].slot].what == "reset" or early > stint.minutes - NOTHING:
         return ""
-    return f", {duration(max(1, round(early)))} of it before the shot and the rest between its takes"
+    whole = "; what cannot be undone is done in one go, between the takes" if is_for_good(plan, stint) else ""
+    return f", {duration(max(1, round(early)))} of it before the shot and the rest between its takes{whole}"
 
 
 def _elsewhere(plan: Plan, stint: Stint) -> str:

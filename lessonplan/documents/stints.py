@@ -73,11 +73,21 @@ def once(plan: Plan, stint: Stint) -> str:
     earlier = list(dict.fromkeys(shot_of(one.demand) for one in piece.stops[:place]))
     if not earlier or earlier[-1] == goal or stint.spells[0] is not stop.spells[0]:
         return ""
-    stages, before = plan.worked.kinds[piece.kind], piece.stops[place - 1].way.counted
-    for key, a, b in zip(stages.order, before, stop.start, strict=True):
-        if any(step.one_way for step in stages.stage(key, plan.worked.size).steps[a:b]):
-            return listing(earlier)
+    if is_for_good(plan, stint):
+        return listing(earlier)
     return earlier[-1] if stint.done > 0 else ""
+
+
+def is_for_good(plan: Plan, stint: Stint) -> bool:
+    """Whether something in the work for a stop cannot be undone."""
+    piece, stages = stint.piece, plan.worked.kinds[stint.piece.kind]
+    place = piece.stops.index(stint.stop)
+    before = piece.stops[place - 1].way.counted if place else piece.first
+    return any(
+        step.one_way
+        for key, a, b in zip(stages.order, before, stint.stop.start, strict=True)
+        for step in stages.stage(key, plan.worked.size).steps[a:b]
+    )
 
 
 def once_filmed(plan: Plan, stint: Stint) -> str:

@@ -257,7 +257,8 @@ def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
     back = [text for text in between if " takes N back to “" in text]
     assert all(". " not in text for text in back)
     assert [text for text in between if text not in back] == [
-        "Minna Quillbeck goes on with N to “Shaped top done”: what is left of the work that was begun before."
+        "Minna Quillbeck goes on with N to “Shaped top done”: what is left of the work that was begun "
+        "before, and in one go what cannot be undone."
     ]
 
 
