@@ -89,5 +89,5 @@ def test_times_as_planned_stand_in_brackets_in_texts_to_paste(tmp_path: Path) ->
     (note,) = (post.text for post in episode.posts if post.what == "Pinned note")
     assert "- 1:20 short. Right: long." in note
     assert episode.times.startswith(
-        "Times are those of the video as it is now, by captions/01.vtt, before any cut. Once they are made, "
+        "Times are those of the video as it is now, by captions/01.vtt, before any cut. Once the cuts are made, "
     )
