@@ -24,6 +24,8 @@ from lessonplan.shoot.slots import Slot
 
 NOTHING = 0.25
 """Minutes of work that are none."""
+NEAR = 0.01
+"""Minutes by which what the solver gives may pass what there is."""
 HOSTS_OWN = 3.0
 """A job of fewer minutes is no task for a helper: the host does it herself as she sets the piece down (a guess)."""
 
@@ -184,7 +186,9 @@ def all_stints(plan: Plan) -> Iterator[Stint]:
     for piece in plan.choice.pieces:
         for stop in piece.stops:
             for stint in _cut(plan, piece, stop):
-                hosts = stint.minutes < HOSTS_OWN and all(free.get(s.slot, 0.0) >= s.minutes for s in stint.spells)
+                hosts = stint.minutes < HOSTS_OWN and all(
+                    free.get(s.slot, 0.0) > s.minutes - NEAR for s in stint.spells
+                )
                 for spell in stint.spells if hosts else ():
                     free[spell.slot] -= spell.minutes
                 yield replace(stint, hosts=hosts)

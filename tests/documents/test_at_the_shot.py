@@ -152,7 +152,7 @@ def test_work_before_a_shot_and_between_its_takes_is_told_at_both(sample: Plan) 
     # O is drawn shut for take 2 of 3.3.1 in 2 min: the wait before the shot is 1 min, the other is between its takes.
     shots = {one.text.number: one for one in table_view(sample, sample.days[1]).shots}
     (first,), (rest,) = shots["3.3.1"].first, shots["3.3.1"].between
-    assert ", 1 min of it before the shot and the rest between its takes, " in first
+    assert ", 1 min of it before the shot and the rest between its takes; what cannot be undone is " in first
     assert rest.startswith("Minna Quillbeck goes on with O ")
     (then,) = shots["3.2.4"].then
     assert ", going on between the takes of 3.3.1; for take 2 of 3.3.1 it must be: " in then

@@ -77,8 +77,8 @@ def test_a_cut_goes_to_a_shot_that_shows_the_piece_as_it_is_there(tmp_path: Path
         assert "or cut away." in told
         assert "cut to" not in told
         assert told.endswith(
-            "For that the run sheet asks for 4 s that do not show the work, such as a face looking down at it, under the "
-            "same slate after the last take."
+            "For that the run sheet asks for 4 s that do not show the work, such as a face looking down at it, under "
+            "the same slate after the last take."
         )
 
 

@@ -118,7 +118,7 @@ def test_who_works_at_night_has_the_lines_on_a_paper_of_his_own(sample_output: P
 def test_he_takes_home_what_the_lines_of_the_night_need(sample_output: Path) -> None:
     text = printed(sample_output, "knitter-ansel-ollermoss.pdf")
     along = re.search(
-        r"H, I and K at once, until about 16:52, or take them home, with (.+?): have them back",
+        r"H, I and K at once, until about 16:51, or take them home, with (.+?): have them back",
         text,
     )
     assert along
@@ -257,8 +257,8 @@ def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
     back = [text for text in between if " takes O back to “" in text]
     assert all(". " not in text for text in back)
     assert [text for text in between if text not in back] == [
-        "Minna Quillbeck goes on with O to “Shaped top done”: what is left of the work that was begun before, and in one "
-        "go what cannot be undone."
+        "Minna Quillbeck goes on with O to “Shaped top done”: what is left of the work that was begun before, and in "
+        "one go what cannot be undone."
     ]
 
 
@@ -302,7 +302,7 @@ def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSh
     for tools in [one.tools for sheet in sheets for one in sheet.trays] + [one.tools for one in laid + seen]:
         assert not {"bowl of cool water", "steam iron"} <= set(tools)
     mine = [one for one in sheets[1].trays if one.segment == "3.4"]
-    assert [one.time for one in mine] == ["13:52", "14:11"]
+    assert [one.time for one in mine] == ["13:53", "14:12"]
     assert [one.first for one in mine] == ["", "For 3.4.3, and laid ready only then: table cleared and dried."]
     assert mine[1].tools == ("washed swatch", "steam iron", "ironing mat")
     # Two cards with one heading are told apart by their shots; where there is one, nothing more is said.

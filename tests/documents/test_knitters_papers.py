@@ -252,12 +252,12 @@ def test_a_knitter_who_helps_on_the_set_is_told_so(sample: Plan) -> None:
     assert paper(sample, "Bodil").on_set == ()
     day, night = paper(sample, "Ansel").on_set
     assert night.startswith(
-        "After the wrap you work on H, I and K at once, until about 16:52, or take them home, with the yarn that "
+        "After the wrap you work on H, I and K at once, until about 16:51, or take them home, with the yarn that "
     )
     assert night.endswith(": have them back on the set by 9:30 on Sunday 14 February 2027.")
     assert day.startswith("You also work on the set on Saturday 13 February 2027, from 9:00: the log, ")
-    # G is his first, when lunch is over; of 2 h 42 min 17, 27 and 31 are after the wrap.
-    assert " from 13:22 on you work on G, H, I and K, 2 h 42 min, some after the wrap" in day
+    # G is his first, when lunch is over; of 2 h 41 min 16, 27 and 31 are after the wrap.
+    assert " from 13:22 on you work on G, H, I and K, 2 h 41 min, some after the wrap" in day
     assert day.endswith(", some after the wrap.")
 
 

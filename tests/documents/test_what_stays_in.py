@@ -209,7 +209,7 @@ def test_the_calendar_of_a_helper_has_the_day_on_the_set(sample_output: Path) ->
     (day,) = (one for one in events if one.get("SUMMARY") == "Shoot day 1: A Pair of Ostrelby Mittens")
     assert day["DTSTART"] == "20270213T090000"  # as course.yaml has the call
     assert "the log\\, lights and pieces\\; from 13:22 on you" in day["DESCRIPTION"]
-    assert "G\\, H\\, I and K\\, 2 h 42 min" in day["DESCRIPTION"]
+    assert "G\\, H\\, I and K\\, 2 h 41 min" in day["DESCRIPTION"]
     (back,) = (one for one in events if one.get("SUMMARY", "").startswith("Back on the set"))
     assert (back["SUMMARY"], back["DTSTART"]) == ("Back on the set by 9:30: H\\, I and K", "20270214T093000")
     assert "Shoot day" not in (sample_output / "knitter-1.ics").read_text(encoding="utf-8")
