@@ -40,7 +40,7 @@ def test_states_that_cannot_be(tmp_path: Path, state: str, words: str) -> None:
     assert words in problem.message
 
 
-@pytest.mark.parametrize(("pace", "words"), [("400", "above the published record"), ("0.5", "slower than")])
+@pytest.mark.parametrize(("pace", "words"), [("400", "above the published record"), ("1", "slower than")])
 def test_a_pace_beyond_belief_is_questioned(tmp_path: Path, pace: str, words: str) -> None:
     problem = only(tmp_path, course=COURSE + f"pace: {{knitting: {pace}}}\n")
     assert (problem.severity, problem.code) == ("warning", "pace")

@@ -105,7 +105,7 @@ function showGauge() {
   const words = (one) => one.rounds + " " + one.counted + ", " + lengthWords(one.round) + " " + one.across + ", " + lengthWords(one.long) + " long";
   given.gauge.parts.forEach((part, at) => body.append(row([part.title, ...found.map((one) => words(one.parts[at]))], "", heads)));
   for (const yarn of given.gauge.data.yarns) {
-    body.append(row([yarn + ", with the reserve", ...found.map((one) => Math.ceil(one.metres[yarn]) + "\u00a0m")], "", heads));
+    body.append(row([[yarn, given.gauge.way, "with the reserve"].filter(Boolean).join(", "), ...found.map((one) => Math.ceil(one.metres[yarn]) + "\u00a0m")], "", heads));
   }
   table.append(head, body);
   place.append(table);
