@@ -316,7 +316,7 @@ def _card(card: Element) -> Card:
         card.said("h3").removeprefix(letter).strip(),
         facts.get("From the drawer", ""),
         minutes_of(facts.get("Work", "") or next((facts[one] for one in facts if one.startswith("Still to")), "")),
-        date_of(facts["Needed"]),
+        date_of(facts["On the table first"]),
         facts.get("Knitter", "") or facts.get("Binder", ""),
         tuple(_stops(card)),
     )
