@@ -8,7 +8,7 @@ from lessonplan.printed.beside.advice import remark
 from lessonplan.printed.beside.asides import Asides
 from lessonplan.printed.covered import Cover
 from lessonplan.printed.offers.goneon import ADDS
-from lessonplan.printed.rules.grammar import STITCHES
+from lessonplan.printed.rules.grammar import ONE, STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
 from lessonplan.printed.tree import Again, Doubt, Hold, Line, Return, Rows, Shape, Turn
 from lessonplan.printed.words.tokens import Token
@@ -130,7 +130,7 @@ def risks(chart: Chart, start: int, line: Line, cover: Cover) -> tuple[Doubt, ..
             found += [
                 _doubt(line, _at(chart, spell.at), 3)
                 for spell in part.spells[-1:]
-                if spell.times is None and spell.until is None and _again_and_again(chart, spell.at)
+                if spell.times is None and spell.until is None and (spell.every > ONE or _again_and_again(chart, spell.at))
             ]
     return tuple(found)
 

@@ -53,6 +53,12 @@ _HOW = frozenset({
 """Words with which it begins how a row is worked."""
 
 
+_MADE_IN = (
+    "(work|remark|unknown|even) (remark|all|each|more|unknown)* "
+    "(((inc|dec|inced|deced|more|remark) st)|inced|deced) (remark|unknown|as|to|work)* "
+    "(in|on|to|even|pattern) (remark|unknown|even|pattern|st|in|as|to|on|each|both|end|edge|side|all|knit|manner)*"
+)
+"""`working inc sts into patt at each end`: stitches made by the shaping told beside it."""
 _WORKED_SOMEHOW = _DONE | {"num", "star", "times", "once", "turn", "row"}
 _WORKED_SO = {"pattern", "even", "chart", "length", "measures"}
 _CHANGING = ("changing", "alternating", "carrying", "switching", "swapping")
@@ -134,6 +140,8 @@ class Asides:
         rows = "work" in said - {chart.kind(here)} and chart.kind(here) != "before" and said & _WORKED_SO
         if told and not rows and not said & _WORKED_SOMEHOW:  # none is `Change to 4 mm needles and work in rib`
             return stop  # `Before continuing, stuff the head.`
+        if before in ("sep", "", "stop", "colon", "open", "dash") and self._taken_in(here, clause):
+            return clause
         if before == "sep" and self._manner(here, clause):
             return clause
         if self._idle(here, stop) or (before == "sep" and self._idle(here, clause)):
@@ -277,6 +285,14 @@ class Asides:
         )
         shaped = any(each.consumes != each.produces for each in made)  # `, working k2tog at each marker`
         return bool(ended) and not shaped and not rest & (_MADE_THERE | {"num", "times", "once", "fewer", "more"})
+
+    def _taken_in(self, here: int, clause: int) -> bool:
+        """Whether a clause tells what stitches already made are worked in: `, taking inc sts into rib`."""
+        word = self.text[self.chart.run[here].at : self.chart.run[here].end].lower()
+        if not (word.endswith("ing") or word in ("keep", "take", "bring", "work", "incorporate")):
+            return False
+        match = self.chart.match(_MADE_IN, here, clause)
+        return match is not None and match.end() == clause
 
     def _bracketed(self, here: int, clause: int) -> int:
         """Where a clause comes to its first bracket, or its end."""

@@ -49,6 +49,8 @@ SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
 _SHAPES = ("inc", "dec", "inc 4")
 GOING_ON = ("rep", "work", "manner", "even", "remark", "inced", "deced", "on")
 """Kinds of words with which it begins that a shaping is gone on with."""
+_ROWS_FIRST = frozenset({"on", "in", "at", "each", "all"})
+"""Kinds of words with which the rows begin that a shaping behind them is in."""
 _HOW = "(even|work|in|remark|around)* {p:pattern}? (even|work|in|remark|around)*"
 _NAMED = "(remark|ord|next|last|inc|dec|even|side|pattern)"
 _TOLD = "(open (remark|side|colour|row|unknown|even|inc|dec|for|at)* close)? side?"
@@ -154,6 +156,8 @@ class Rows(Until):
             yield from self._whole_line(here, end)
         if kind in SHAPING:
             yield from self.shapes.offers(here, end)
+        elif kind in _ROWS_FIRST and self._begun(here):
+            yield from self.shapes.behind_rows(here, end)
         if self._shaped and (kind in ("work", "num", "have", "remark") or self.chart.run[here].value in _SHAPES):
             yield from self.shapes.spread(here, end)
         if kind in SHAPED and (kind in SHAPING or self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "remark")):

@@ -107,6 +107,25 @@ class Shapes:
         if shapes:
             yield 1.3 if goes_on else -0.2, tuple(shapes), after
 
+    def behind_rows(self, here: int, end: int) -> Iterator[Offer]:
+        """`On next and every foll alt row dec 1 st at each end until 30 sts rem`: the rows are told first."""
+        chart = self.chart
+        lead = chart.match("(on|in|at)*", here, end)
+        spells, after = self.spells(here if lead is None else lead.end(), end)
+        verb = chart.match("sep? {a:(dec|inc|bo|co)} (remark|st)* ({n:num} (more|times)? st?)?", after, end)
+        if not spells or verb is None or spells[0].every == NONE:
+            return
+        m = Match(chart, verb)
+        action = action_of(m.token("a"))
+        where, markers, others, stop = next(places(LED, chart, verb.end(), end), ("", 0, 0, 0))
+        if not where or (action in ("BO", "CO") and not m.has("n")):
+            return
+        num = tuple((2 * markers or others or 1) * each for each in m.num("n"))
+        if spells[-1].times is None and spells[-1].until is None:
+            last, stop = self.so_long(spells[-1], stop, end)
+            spells = (*spells[:-1], last)
+        yield -0.4 - 0.1 * len(spells), Shape(action, num, where, spells, m.token("a").at), stop
+
     def _told(self, more: re.Match[str], end: int) -> bool:
         """Whether a number behind a dash is the count after the line: `5 times - 13 sts each side`."""
         dashed = self.chart.kind(more.start()) in ("dash", "eq") and not self.chart.run[more.start()].tight

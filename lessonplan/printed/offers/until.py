@@ -15,6 +15,11 @@ OF_A_PART = frozenset(
 )
 """Words before stitches that are only a part of all: `until you have 48 sole sts`."""
 
+_FURTHER = (
+    "sep (remark|on|at|in|sep)* ((inc|dec|bo|co) (remark|num|st)*)? (on|at|in|each|both|end|edge|side|beg|sets)* "
+    "(next|each|all|ord|other)+ (next|other|ord|num|side|knit|remark)* row"
+)
+"""Rows that are shaped after that: `, then at both ends of every alt row until there are 96 sts`."""
 SO_MANY_ROWS = "to num row (have|remark)* (work|remark|total) (have|remark|work|total|in|from|beg|end|co)*"
 """`Until 60 rows have been worked`: a length, told in rows."""
 
@@ -45,7 +50,7 @@ class Until:
     def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
         """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
         chart = self.chart
-        match = chart.match("to (have|remark|rem|in|total|on)* {n:num}", here, end)
+        match = chart.match("to (have|remark|rem|in|total|on|(st (?=have|total)))* {n:num}", here, end)
         if match is None:
             return self._until_all(here, end)
         n = Match(chart, match).num("n")
@@ -71,7 +76,9 @@ class Until:
             if kind == "open" and chart.partner.get(after, end) < end:
                 after = chart.partner[after] + 1
                 continue
-            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn"):
+            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn", "meanwhile"):
+                break
+            if kind == "sep" and chart.match(_FURTHER, after, end) is not None:
                 break
             if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
                 break

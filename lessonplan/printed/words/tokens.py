@@ -54,7 +54,7 @@ _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
 _SHAPES = re.compile(
     r"\s*\d+[\s(\[\d:;,/)\]]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
-    r"(?:at|in|on|each|every|both|evenly|across)\b"
+    r"(?:at|in|on|each|every|both|evenly|across|(?:\w+ )?(?:edge|side|end)s?)\b"
 )
 _DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
 """A diagram as Nordic print calls it: `A.1`."""

@@ -41,6 +41,9 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         if here in doubles:
             here += 2
             continue
+        if token.kind == "meanwhile" and here + 1 < len(run) and _kept(run[here + 1]):
+            here += 1
+            continue
         if end := _method(run, here):
             here = end
             continue
@@ -61,6 +64,11 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         kept.append(_meant(run, here, text))
         here += 1
     return tuple(kept)
+
+
+def _kept(token: Token) -> bool:
+    """Whether what goes on at the same time is only what stays as it is: `at the same time keeping patt correct`."""
+    return token.kind == "even" or token.value == "keeping"
 
 
 def _meant(run: Sequence[Token], here: int, text: str) -> Token:
@@ -89,6 +97,8 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="even", value="")  # `moss 4, k to last 4 sts, moss 4`
     if token.kind == "unknown" and (_between(run, here, text) or token.value.endswith("wise")):
         token = replace(token, kind="remark")  # `Cast off ribwise`
+    if token.value == "number" and here and run[here - 1].kind == "st":
+        token = replace(token, kind="have", value="")  # `until sts number 84`
     if token.value == "turns" and _half(token, text):
         token = replace(token, kind="needle", value=HALF)
     if token.kind in ("unknown", "remark") and _all_but(run, here, text):
