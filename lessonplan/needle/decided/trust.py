@@ -68,6 +68,16 @@ _AT_THE_END = re.compile(
 _BEFORE_IT = re.compile(r"(?:[.;:=(\[–—-]|have|are|total|leaving|remain|now|:)\s*[(\[]*$")
 
 
+_GOAL = re.compile(r"\b(?:until|till)\s+(?:(?:there are|you have|only)\s+)?$")
+_SHAPED = re.compile(r"\b(?:shap|dec|inc|cont|raglan|as\b.*\b(?:back|front|first|other|before|set))")
+_PART = re.compile(r"[*(\[]|\b(?:needles?|markers?|between|each (?:half|side of)|rep from|(?:k|p|knit|purl) to)\b")
+_GOAL_ENDS = re.compile(
+    r"[\d\s\[\](),/:;-]+(?:sts?\.?|stitches)?\s*(?:(?:are |have )?(?:rem\w*\.?|left))?\s*(?:on (?:the )?needles?)?"
+    r"(?:,? (?:thus )?ending [^.,;]*)?[.\s]*"
+)
+"""`Shape raglan as on back until 8 sts rem.`: whatever is done, it comes to that."""
+
+
 def printed_apart(line: Line) -> bool:
     """Whether the count of a line stands at its very end and apart from it, so that it cannot be anything else."""
     if not line.printed:
@@ -76,6 +86,9 @@ def printed_apart(line: Line) -> bool:
         sure = all(doubt.at < since[0] or doubt.level < 2 for doubt in line.doubts) if since else False
         return sure and last < since[0]  # not `rep from * until 2 sts remain, dc in next 2 sts`
     place = line.printed_column - 1
+    before = plain(line.text)[:place]
+    if _GOAL.search(before) and _SHAPED.search(before) and not _PART.search(before):
+        return _GOAL_ENDS.fullmatch(plain(line.text)[place:]) is not None
     return bool(
         _AT_THE_END.fullmatch(plain(line.text)[place:]) and _BEFORE_IT.search(line.text[:place].rstrip().lower())
     )

@@ -49,6 +49,9 @@ SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
 _SHAPES = ("inc", "dec", "inc 4")
 GOING_ON = ("rep", "work", "manner", "even", "remark", "inced", "deced", "on")
 """Kinds of words with which it begins that a shaping is gone on with."""
+_STRAIGHT = frozenset({"work", "even", "in", "on", "at", "remark", "pattern", "edge", "sep", "knit", "rem", "st", "as"})
+"""Kinds of words before how far is worked straight."""
+_NOT_STRAIGHT = STITCHES | {"bo", "co", "coshort", "pu", "rep", "times", "star", "marker", "turn", "rem", "needle", "gap"}
 _ROWS_FIRST = frozenset({"on", "in", "at", "each", "all"})
 """Kinds of words with which the rows begin that a shaping behind them is in."""
 _HOW = "(even|work|in|remark|around)* {p:pattern}? (even|work|in|remark|around)*"
@@ -124,6 +127,8 @@ class Rows(Until):
             yield -0.1, None, stop  # `6 times, or until it is as long as you like`
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
+        if kind in ("to", "for") and not nested and (stop := self._as_another(here, end)):
+            yield 0.2, RowCount(None, self.chart.run[here].at), stop
         if kind == "to" and self.chart.kind(here - 1) in ("sep", "stop") and (said := self._until(here, end)):
             at = self.chart.run[here].at
             yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
@@ -276,6 +281,17 @@ class Rows(Until):
             seen = seen or kind in ("length", "measures") or chart.run[place].value == "square"
             place += 1
         return place if seen else 0
+
+    def _as_another(self, here: int, end: int) -> int:
+        """Where it ends how far is worked straight: `until 10 rows less than on back have been worked`; or 0."""
+        first = max((place + 1 for place in range(here) if self.chart.kind(place) in ("stop", "colon")), default=0)
+        lead = {self.chart.kind(place) for place in range(first, here)}
+        if "even" not in lead or not lead <= _STRAIGHT:
+            return 0
+        stop = next((place for place in range(here, end) if self.chart.kind(place) in ("stop", "sep", "open")), end)
+        told = {self.chart.kind(place) for place in range(here + 1, stop)}
+        rows = self.chart.match("(to|for) (have|remark|unknown)* num st", here, stop) is None
+        return stop if stop - here > 2 and rows and not told & _NOT_STRAIGHT else 0
 
     def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
         """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""

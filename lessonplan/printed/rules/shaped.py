@@ -45,7 +45,19 @@ def _at_a_part(m: Match) -> Any:
     return ("evenly" if verb == "stitch" else "start", 0, 0)
 
 
+def _at_needles(m: Match) -> Any:
+    """`At each end of 2nd needle`, `at beg of needles 2 and 4`: so many ends of so many needles."""
+    ends = 2 if m.has("e") else 1
+    names = [m.chart.kind(place) for place in range(m.match.start("d"), m.match.end("d"))]
+    return ("evenly", 0, ends * sum(kind in ("num", "ord", "next") for kind in names))
+
+
+_NEEDLES = "{d:((needle num ((sep|dash)+ needle? num)*)|((ord|next) ((sep|dash)+ (ord|next))* needle))}"
+
 WHERES: tuple[Rule, ...] = (
+    Rule(f"(at|on|in)* {{e:((each|both) (end|edge|side|both)+)}} (at|on|in|for)* {_NEEDLES}", _at_needles),
+    Rule(f"(at|on|in)* {{e:(beg (sep|at|in|on)* end)}} (at|on|in|for)* {_NEEDLES}", _at_needles),
+    Rule(f"(at|on|in)* (beg|end) (at|on|in|for)* {_NEEDLES}", _at_needles),
     Rule("(at|on|in)* both sets {mk:marker}", _both_sides),
     Rule("(at|on|in)* (each|both) (edge|sets) (next|centre|remark)* {st:st}", _round_a_stitch),
     Rule("(at|on|in)* (each|both) end both {d:needle}", lambda m: ("evenly", 2, 0)),
