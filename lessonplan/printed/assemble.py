@@ -235,7 +235,7 @@ class _Parts:
             ):
                 self.flush()
                 self.steps.append(item)
-            case Hold(keep=True):
+            case Hold(keep=True, last=False):
                 self.flush()
                 self.steps.append(item)
             case Shape(where="evenly", spells=(Spell(every=(1,), until=None),)) if self._goes_on():

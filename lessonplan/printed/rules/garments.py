@@ -28,7 +28,7 @@ def _lining(m: Match) -> Any:
 
 def _all_but(m: Match) -> Any:
     """`Slip all but the last 7 sts on to a thread`."""
-    return Hold(m.num("n"), False, m.at, keep=True)
+    return Hold(m.num("n"), True, m.at, keep=True)
 
 
 def _on_needle(m: Match) -> Any:

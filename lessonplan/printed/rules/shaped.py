@@ -47,6 +47,10 @@ def _at_a_part(m: Match) -> Any:
 
 def _at_needles(m: Match) -> Any:
     """`At each end of 2nd needle`, `at beg of needles 2 and 4`: so many ends of so many needles."""
+    before = (m.chart.run[place] for place in range(m.match.start() - 1, -1, -1))
+    verb = next((token.value for token in before if token.kind == "stitch"), "")
+    if verb not in ("dec", "inc"):
+        return NO_FIT  # `k1, ssk at beginning of needle 2`
     ends = 2 if m.has("e") else 1
     names = [m.chart.kind(place) for place in range(m.match.start("d"), m.match.end("d"))]
     return ("evenly", 0, ends * sum(kind in ("num", "ord", "next") for kind in names))
