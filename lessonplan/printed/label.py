@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.printed.offers.until import FURTHER
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
@@ -234,12 +235,11 @@ class Labels:
         match = match or chart.match(
             f"next row? sep (all|each) next? (other|side|ord) {{row:row}} {{end:{_END}}}", here, self.end
         )
-        if match is None or (
-            match.end()
-            and chart.kind(match.end() - 1) == "sep"
-            and self.text[chart.run[match.end() - 1].at] not in ",;"
-        ):
+        if match is None:
             return None
+        last = chart.run[match.end() - 1]
+        if last.kind == "sep" and (self.text[last.at] not in ",;" or chart.match(FURTHER, match.end() - 1, self.end)):
+            return None  # `On next row, then on foll 6 alt rows dec 1 st at each end`
         m = Match(chart, match)
         side = m.token("side").value if m.has("side") else ""
         return replace(

@@ -11,7 +11,7 @@ from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.goneon import GoneOn
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
-from lessonplan.printed.offers.until import SO_MANY_ROWS, Until
+from lessonplan.printed.offers.until import FURTHER, SO_MANY_ROWS, Until
 from lessonplan.printed.rules.again import THEN, WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
@@ -274,7 +274,8 @@ class Rows(Until):
             kind = chart.kind(place)
             if kind == "length" and chart.match("length (remark|size|num)* needle", place, end) is not None:
                 return 0  # `using 3 mm needles`
-            if kind in ("sep", "colon") and seen and self._begins(place + 1, end):
+            further = kind in ("sep", "colon") and seen
+            if further and (self._begins(place + 1, end) or chart.match(FURTHER, place, end)):
                 break
             if not seen and (kind in _BUSY or (kind in STITCHES and chart.kind(place - 1) == "sep")):
                 return 0

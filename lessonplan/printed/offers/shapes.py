@@ -32,7 +32,10 @@ class Shapes:
         while True:
             lead = chart.match("(sep|remark|in|on|at|dash)*", after, end)
             begin = lead.end() if lead is not None else after
-            if (said := next(iter(fitting(EVERY, chart, begin, end)), None)) is None:
+            said = next(iter(fitting(EVERY, chart, begin, end)), None)
+            if said is None and begin > after and chart.kind(begin - 1) == "remark":
+                said = next(iter(fitting(EVERY, chart, begin - 1, end)), None)  # `on this row and every foll alt row`
+            if said is None:
                 return self._for_rows(found, after, end)
             spell, after = self.so_long(said[1], said[2], end)
             found.append(spell)

@@ -15,7 +15,7 @@ OF_A_PART = frozenset(
 )
 """Words before stitches that are only a part of all: `until you have 48 sole sts`."""
 
-_FURTHER = (
+FURTHER = (
     "sep (remark|on|at|in|sep)* ((inc|dec|bo|co) (remark|num|st)*)? (on|at|in|each|both|end|edge|side|beg|sets)* "
     "(next|each|all|ord|other)+ (next|other|ord|num|side|knit|remark)* row"
 )
@@ -78,7 +78,7 @@ class Until:
                 continue
             if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn", "meanwhile"):
                 break
-            if kind == "sep" and chart.match(_FURTHER, after, end) is not None:
+            if kind == "sep" and chart.match(FURTHER, after, end) is not None:
                 break
             if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
                 break
