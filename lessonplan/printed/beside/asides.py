@@ -146,7 +146,8 @@ class Asides:
         told = before in ("", "stop") and any(self.chart.run[place].value == "prose" for place in range(here, stop))
         said = {*map(self.chart.kind, range(here, stop))}
         rows = "work" in said - {chart.kind(here)} and chart.kind(here) != "before" and said & _WORKED_SO
-        if told and not rows and not said & _WORKED_SOMEHOW:  # none is `Change to 4 mm needles and work in rib`
+        waits = {"put", "holder", "st"} <= said  # `Break yarn and leave sts on a spare needle`
+        if told and not rows and not waits and not said & _WORKED_SOMEHOW:  # none is `Change to 4 mm needles and work in rib`
             return stop  # `Before continuing, stuff the head.`
         if before == "sep" and self._in_binding_off(here, clause):
             return clause

@@ -114,13 +114,17 @@ class Shapes:
         """`On next and every foll alt row dec 1 st at each end until 30 sts rem`: the rows are told first."""
         chart = self.chart
         lead = chart.match("(on|in|at)*", here, end)
-        spells, after = self.spells(here if lead is None else lead.end(), end)
+        begin = here if lead is None else lead.end()
+        placed = next(places(LED, chart, here, end), None) or next(places(LED, chart, begin, end), None)
+        spells, after = self.spells(placed[3] if placed else begin, end)
         verb = chart.match("sep? {a:(dec|inc|bo|co)} (remark|st)* ({n:num} (more|times)? st?)?", after, end)
         if not spells or verb is None or spells[0].every == NONE:
             return
         m = Match(chart, verb)
         action = action_of(m.token("a"))
-        where, markers, others, stop = next(places(LED, chart, verb.end(), end), ("", 0, 0, 0))
+        where, markers, others, stop = next(places(LED, chart, verb.end(), end), ("", 0, 0, verb.end()))
+        if not where and placed is not None:
+            where, markers, others, _ = placed
         if not where or (action in ("BO", "CO") and not m.has("n")):
             return
         num = tuple((2 * markers or others or 1) * each for each in m.num("n"))

@@ -31,6 +31,12 @@ def _all_but(m: Match) -> Any:
     return Hold(m.num("n"), True, m.at, keep=True)
 
 
+def _last_set(m: Match) -> Any:
+    """`Cont on last set of sts`: those up to the gap."""
+    begins = m.chart.kind(m.match.start() - 1) in ("stop", "colon", "sep", "")
+    return Hold((-2,), False, m.at, keep=True) if begins else NO_FIT
+
+
 def _on_needle(m: Match) -> Any:
     """`On 1st needle k to last 3 sts`."""
     token = m.token("n")
@@ -43,5 +49,6 @@ GARMENTS: tuple[Rule, ...] = (
     Rule("(remark|in|on|unknown|sep|st|at)* {s:(knit|work|even)} (around|over|remark|on|from|next)* ({n:num} remark*)? "
          "(st (from|on|at|remark|ord|next|hand|each)*)? (remark|hand)* {l:remark} st?", _lining, -0.3),
     Rule(f"(slip|put) all remark? st? to (next|last|remark)+ {{n:num}} (remark|hand)* st {TO_HOLD}", _all_but, -0.4),
+    Rule("(work|remark)+ on last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
     Rule("on {n:(ord|next)} needle (?=ANY|work|star)", _on_needle, -0.1),
 )  # fmt: skip

@@ -322,6 +322,8 @@ class _Cutter:
             many, listed = numbers.values_of(self.run, after - 1, self.sizes, ())
             if len(many) == self.sizes and len(set(many)) == 1:
                 after = listed  # `M1 (1, 1)`
+            elif len(many) == self.sizes and word.value == "inc 4":
+                return Token(kind, "inc", first.at, first.end), after - 1  # `inc 4 (6, 6) sts evenly`
         if first.text == "eor" and after == here + 1 and (last is None or last.kind not in ("to", "at", "pm")):
             kind = "eor"  # `every other row`, not the end of one
         if kind == "once":
