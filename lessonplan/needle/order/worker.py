@@ -11,7 +11,9 @@ from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
 from lessonplan.needle.decided.trust import (
     FAR,
     doubtful,
+    comes_to,
     fixed,
+    goal,
     may_vary,
     printed_apart,
     said,
@@ -182,7 +184,7 @@ class Worker(Weighing):
 
     def _counted(self, run: Run, index: int, line: Line) -> None:
         """Note the stitches after a line; a printed count, or one worked to, ends what is not known."""
-        if run.lost is not None and (found := said(line, self.size)) is not None:
+        if run.lost is not None and (found := comes_to(line, self.size)) is not None:
             run.needle = with_count(run.needle, found)
             run.lost = None
         if run.lost is not None:
@@ -223,6 +225,8 @@ class Worker(Weighing):
         elif index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
         printed = said(line, self.size) if error.kind != "unread" or printed_apart(line) else None
+        if printed is None and (error.kind == "unread" or run.lost is not None):
+            printed = goal(line, self.size)
         if run.lost is not None or error.kind == "follows" or (before and "marker" in error.sentence):
             since = "" if run.lost is None else f" (line {run.lost + 1})"
             sentence = f"follows from a line before it that could not be read or worked{since}"

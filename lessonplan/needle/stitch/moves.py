@@ -111,6 +111,10 @@ def _hold(hand: Hand, op: Hold) -> None:
         hand.behind, hand.passed = 0, []
         return
     if op.keep:
+        if hand.behind and hand.flat and 0 < n < hand.limit and n != hand.behind and not (hand.taken or hand.made):
+            hand.held.append((hand.held_as, hand.behind))  # on both sides of those that are worked
+            hand.out += hand.behind
+            hand.behind, hand.passed = 0, []
         _keep(hand, n, op.at)
         if op.wait and hand.held:
             hand.held[-1] = (WAITING, hand.held[-1][1])

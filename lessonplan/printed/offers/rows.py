@@ -287,12 +287,13 @@ class Rows(Until):
         """Where it ends how far is worked straight: `until 10 rows less than on back have been worked`; or 0."""
         first = max((place + 1 for place in range(here) if self.chart.kind(place) in ("stop", "colon")), default=0)
         lead = {self.chart.kind(place) for place in range(first, here)}
-        if "even" not in lead or not lead <= _STRAIGHT:
+        rows = self.chart.match("(to|for) (have|remark|unknown)* num row (fewer|more|remark|have)", here, end) is not None
+        if not ("even" in lead or (rows and "work" in lead)) or not lead <= _STRAIGHT:
             return 0
         stop = next((place for place in range(here, end) if self.chart.kind(place) in ("stop", "sep", "open")), end)
         told = {self.chart.kind(place) for place in range(here + 1, stop)}
-        rows = self.chart.match("(to|for) (have|remark|unknown)* num st", here, stop) is None
-        return stop if stop - here > 2 and rows and not told & _NOT_STRAIGHT else 0
+        count = self.chart.match("(to|for) (have|remark|unknown)* num st", here, stop) is not None
+        return stop if stop - here > 2 and not count and not told & _NOT_STRAIGHT else 0
 
     def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
         """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""

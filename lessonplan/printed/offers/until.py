@@ -114,7 +114,7 @@ class Until:
         """`until all heel sts have been worked, 18 sts rem`."""
         match = self.chart.match(
             "to (have|remark)* (all|each) (remark|held|edge|unknown|rem|last|seam)* (st|gap) "
-            "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)*",
+            "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)* (on num needle)?",
             here,
             end,
         )

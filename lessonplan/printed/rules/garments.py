@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.printed.rules.divided import TO_HOLD
-from lessonplan.printed.rules.items import HOLDER, AtNeedle
+from lessonplan.printed.rules.grammar import NONE, ONE
+from lessonplan.printed.rules.items import HOLDER, AtNeedle, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import Hold, Num, Return, Stitch
+from lessonplan.printed.tree import Even, Hold, Num, Return, Stitch, To
 
 
 def _lining(m: Match) -> Any:
@@ -37,6 +38,21 @@ def _last_set(m: Match) -> Any:
     return Hold((-2,), False, m.at, keep=True) if begins else NO_FIT
 
 
+def _rejoined(m: Match) -> Any:
+    """`Rejoin yarn to rem 30 sts`: those are worked next."""
+    return Return(m.num("n"), "", m.at) if m.token("r").value == "prose" else NO_FIT
+
+
+def _rows_on_these(m: Match) -> Any:
+    """`Work 14 rows in st st on these 11 sts`: the others wait."""
+    if m.token("t").value not in ("these", "those"):
+        return NO_FIT
+    step = m.chart.run[m.match.start()]
+    name = m.token("p").value if m.has("p") else ""
+    plain = Stitch(step.value, ONE, m.at, bare=True) if step.value in ("k", "p") else Even(name, _END, m.at)
+    return Hold(m.num("n"), False, m.at, keep=True), plain, RowCount(m.num("k"), m.at)
+
+
 def _on_needle(m: Match) -> Any:
     """`On 1st needle k to last 3 sts`."""
     token = m.token("n")
@@ -45,10 +61,15 @@ def _on_needle(m: Match) -> Any:
     return AtNeedle((number,), m.at, True) if number and begins else NO_FIT
 
 
+_END = To("end", NONE, "", 0)
 GARMENTS: tuple[Rule, ...] = (
     Rule("(remark|in|on|unknown|sep|st|at)* {s:(knit|work|even)} (around|over|remark|on|from|next)* ({n:num} remark*)? "
          "(st (from|on|at|remark|ord|next|hand|each)*)? (remark|hand)* {l:remark} st?", _lining, -0.3),
     Rule(f"(slip|put) all remark? st? to (next|last|remark)+ {{n:num}} (remark|hand)* st {TO_HOLD}", _all_but, -0.4),
     Rule("(work|remark)+ on last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
+    Rule("{r:remark} to (rem|remark|held|next|last|other|hand|edge|seam)* {n:num} (rem|remark|held|hand)* st "
+         "((remark|for|on|hand|edge|seam|holder|side|other|next) (remark|hand|edge|seam|side|other|next|holder|on)*)?", _rejoined, -0.2),
+    Rule("(work|knit|even) {k:num} row (in|even|remark|on|over)* {p:pattern}? (in|even|on|over)* {t:remark} {n:num} st",
+         _rows_on_these, -0.6),
     Rule("on {n:(ord|next)} needle (?=ANY|work|star)", _on_needle, -0.1),
 )  # fmt: skip

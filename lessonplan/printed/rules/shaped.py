@@ -67,6 +67,8 @@ WHERES: tuple[Rule, ...] = (
     Rule("(at|on|in)* (each|both) end both {d:needle}", lambda m: ("evenly", 2, 0)),
     Rule("(at|on|in|below)+ (centre|below|remark|over)* {p:remark} (?=each|all|next|on|in|stop|sep|eq|dash|open|ord|$)",
          _at_a_part),
+    Rule("{u:remark} (centre|remark)* {p:remark} (?=each|all|next|on|in|stop|sep|eq|dash|open|ord|$)",
+         lambda m: _at_a_part(m) if m.token("u").value == "under" else NO_FIT),
     Rule("(at|on|in)* (each|both|remark) {mk:marker}", _round_the_marker),
     _where("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
     _where("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
