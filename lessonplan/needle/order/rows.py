@@ -10,6 +10,7 @@ from lessonplan.needle.decided.compare import check_printed
 from lessonplan.needle.decided.line import times_of
 from lessonplan.needle.order.charts import chart_rows
 from lessonplan.needle.order.goals import jumped, nearing, passed_by, reached
+from lessonplan.needle.order.heel import Ending, endings, next_row
 from lessonplan.needle.order.meant import MeantRun
 from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
 from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits
@@ -41,6 +42,10 @@ class Run(MeantRun):
         short = self.turned(2) if part.which == "shaping" and part.per == "turns" else None
         if short is not None and short[1]:
             self._shorter(index, short[0], short[1], part, line.column(part.at))
+            return
+        gap = part.which == "shaping" and part.per == "gap"
+        if gap and (ends := endings(self.history, self.size)) and next_row(self.needle, ends[0]):
+            self._heel(index, ends)
             return
         rows = self.rows_meant(index, line, part)
         turned = self.turned() if part.which == "shaping" and part.per == "gap" and not part.step else None
@@ -122,6 +127,13 @@ class Run(MeantRun):
             if part.per and (now > 100 * (until + before.stitches) or now < 1):
                 raise WorkError(f"never comes to {goal}", column)
         raise WorkError(f"is still not done after {MOST_ROUNDS:,} rounds", column)
+
+    def _heel(self, index: int, ends: tuple[Ending, Ending]) -> None:
+        """The rows of a heel until the stitches on both sides of it are worked."""
+        number = 0
+        while (row := next_row(self.needle, ends[number % 2])) is not None:
+            self.row(index, row)
+            number += 1
 
     def _short_row(self, index: int, row: Line, per: str) -> None:
         """A row of a repeat; the last one of a heel may come to its end a stitch before its turn."""

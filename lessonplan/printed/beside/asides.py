@@ -7,6 +7,8 @@ double stitch together`) is an aside where the row before it has come to its end
 
 from __future__ import annotations
 
+import re
+
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
@@ -53,6 +55,7 @@ _HOW = frozenset({
 """Words with which it begins how a row is worked."""
 
 
+_HOLES = re.compile(r"(?:work|make) (?:\w+ )?(?:more|further|another) (?:\w+ )?(?:button|eyelet) ?(?:hole)?s?\b")
 _ALL_OFF = frozenset({"even", "in", "remark", "all", "st", "rem", "on", "unknown", "sep", "hand", "pattern", "knit"})
 """Kinds of words behind `cast off` that leave no stitch over."""
 _ON_NEEDLES = frozenset({
@@ -149,6 +152,8 @@ class Asides:
         waits = {"put", "holder", "st"} <= said  # `Break yarn and leave sts on a spare needle`
         if told and not rows and not waits and not said & _WORKED_SOMEHOW:  # none is `Change to 4 mm needles and work in rib`
             return stop  # `Before continuing, stuff the head.`
+        if self._buttonholes(here, clause):
+            return clause
         if before == "sep" and self._in_binding_off(here, clause):
             return clause
         if before in ("", "stop", "colon") and self._shared_out(here, stop):
@@ -298,6 +303,11 @@ class Asides:
         )
         shaped = any(each.consumes != each.produces for each in made)  # `, working k2tog at each marker`
         return bool(ended) and not shaped and not rest & (_MADE_THERE | {"num", "times", "once", "fewer", "more"})
+
+    def _buttonholes(self, here: int, clause: int) -> bool:
+        """Whether so many buttonholes are made as one was told: each takes up what it lets go."""
+        words = self.text[self.chart.run[here].at : self.chart.run[clause - 1].end].lower() if clause > here else ""
+        return _HOLES.match(words) is not None and not {*map(self.chart.kind, range(here + 1, clause))} & _DONE
 
     def _in_binding_off(self, here: int, clause: int) -> bool:
         """Whether a clause only tells how all stitches are bound off: `Cast off in rib, dec at centre as before`."""

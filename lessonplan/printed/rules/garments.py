@@ -8,7 +8,7 @@ from lessonplan.printed.rules.divided import TO_HOLD
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.items import HOLDER, AtNeedle, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import Even, Hold, Num, Return, Stitch, To
+from lessonplan.printed.tree import BindOff, Even, Hold, Num, Return, Stitch, To
 
 
 def _lining(m: Match) -> Any:
@@ -53,6 +53,18 @@ def _rows_on_these(m: Match) -> Any:
     return Hold(m.num("n"), False, m.at, keep=True), plain, RowCount(m.num("k"), m.at)
 
 
+def _border(m: Match) -> Any:
+    """`with 4 sts in g st at each end`: they are worked all the same."""
+    return None if m.token("r").value in ("with", "keeping") else NO_FIT
+
+
+def _pieces_in_turn(m: Match) -> Any:
+    """`K across 84 sts of back, 46 sts of left sleeve and 84 sts of front`: those of other needles come to these."""
+    counts = [m.chart.run[place].num for place in range(m.match.start(), m.match.end()) if m.chart.kind(place) == "num"]
+    name = m.token("s").value
+    return tuple(item for n in counts for item in (Return(n, HOLDER, m.at), Stitch(name, n, m.at)))
+
+
 def _on_needle(m: Match) -> Any:
     """`On 1st needle k to last 3 sts`."""
     token = m.token("n")
@@ -64,12 +76,18 @@ def _on_needle(m: Match) -> Any:
 _END = To("end", NONE, "", 0)
 GARMENTS: tuple[Rule, ...] = (
     Rule("(remark|in|on|unknown|sep|st|at)* {s:(knit|work|even)} (around|over|remark|on|from|next)* ({n:num} remark*)? "
-         "(st (from|on|at|remark|ord|next|hand|each)*)? (remark|hand)* {l:remark} st?", _lining, -0.3),
+         "(st (from|on|at|remark|ord|next|hand|each|num)*)? (remark|hand)* {l:remark} st?", _lining, -0.3),
     Rule(f"(slip|put) all remark? st? to (next|last|remark)+ {{n:num}} (remark|hand)* st {TO_HOLD}", _all_but, -0.4),
     Rule("(work|remark)+ on last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
     Rule("{r:remark} to (rem|remark|held|next|last|other|hand|edge|seam)* {n:num} (rem|remark|held|hand)* st "
          "((remark|for|on|hand|edge|seam|holder|side|other|next) (remark|hand|edge|seam|side|other|next|holder|on)*)?", _rejoined, -0.2),
     Rule("(work|knit|even) {k:num} row (in|even|remark|on|over)* {p:pattern}? (in|even|on|over)* {t:remark} {n:num} st",
          _rows_on_these, -0.6),
+    Rule("bo (both|all|remark)* (sets|remark)* st? together remark*", lambda m: BindOff(None, "3nBO", m.at), -0.3),
+    Rule("{r:remark} {n:num} remark* st in? (remark|pattern|even) (at|on|in)* (each|both) (end|edge|side|sets)", _border,
+         -0.3),
+    Rule("{s:knit} around {n:num} remark* st (from|on|at)* (remark|hand|centre|seam|edge|side|ord|next)+ "
+         "(SEP+ (around|knit|remark)* num remark* st (from|on|at)* (remark|hand|centre|seam|edge|side|ord|next)+)+",
+         _pieces_in_turn, -0.5),
     Rule("on {n:(ord|next)} needle (?=ANY|work|star)", _on_needle, -0.1),
 )  # fmt: skip
