@@ -89,12 +89,6 @@ def _the_rest(m: Match) -> Any:
     return To("end", NONE, "", m.at) if m.token("r").value == "rest" else NO_FIT
 
 
-def _before_the_centre(m: Match) -> To:
-    """`Rib to within 2 sts of centre st`: so many before it and as many behind."""
-    middle = m.num("n2", ONE)
-    return To("centre", tuple(2 * n + middle[size % len(middle)] for size, n in enumerate(m.num("n"))), "", m.at)
-
-
 def _each_marker(m: Match) -> Any:
     """`repeat from *-* at every marker`: as often as there are any."""
     again = m.chart.kind(m.match.start() - 1) in ("star", "asterisk", "close", "rep")
@@ -147,7 +141,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule(_TILL + "{n:num} st? (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*", _to_gap),
     Rule(_TILL + "(last|next|remark)* {g:gap}", _to_gap),
     Rule("around? to* {n:num} st? after (last|next|remark)* ({g:gap}|turn)", _past_turn),
-    Rule(_TILL + "{n:num} st before? centre {n2:num}? {one:st} (?=sep)", _before_the_centre),
+    Rule(_TILL + "{n:num} st before? centre {one:st} (?=sep)", lambda m: To("marker", m.num("n"), "somewhere", m.at), -0.1),
     Rule(_TILL + "{n:num}? (st before)? centre {n2:num}? (st|ANY)",
          lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
     Rule("over (next|last|centre|rem|remark)* {n:num} (rem|remark)? (st|ANY)?", _to("over")),
