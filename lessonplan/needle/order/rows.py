@@ -312,7 +312,8 @@ class Run(MeantRun):
         events = [event for stream in streams(shapes) for event in timed(stream, self.size)]
         column = line.column(shapes[0].at)
         goal = next((event.until for event in events if event.until is not None), None)
-        last = max((event.last for event in events if event.until is None), default=-1)
+        last = max((event.last for event in events if event.until is None and not event.open_), default=-1)
+        events = [replace(event, last=last) if event.open_ else event for event in events]
         for number in range(MOST_ROUNDS):
             if number > last and (goal is None or self.needle.stitches == goal):
                 return

@@ -87,7 +87,7 @@ class Asides:
         self.ends: dict[int, int] = {}
         self._inside: set[int] = set()
         place, end = start, len(chart.run)
-        told = "ing" in text.lower() or not _WORDS.isdisjoint(chart.present)
+        told = "ing" in text.lower() or not (_WORDS | {CHAR["bo"]}).isdisjoint(chart.present)
         while told and place < end:
             after = self._found(place, end) if self._begins(place) else place
             if after > place:

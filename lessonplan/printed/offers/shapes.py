@@ -42,6 +42,8 @@ class Shapes:
 
     def so_long(self, spell: Spell, here: int, end: int) -> tuple[Spell, int]:
         """A spell with how often it is worked, or until when, and the token after it."""
+        since = self.chart.match("from (last|next|remark|same)+ (dec|inc|deced|inced|row)", here, end)
+        here = here if since is None else since.end()  # `every 4th row from previous front dec`
         for _, quantity, then in fitting(QUANTITIES, self.chart, here, end):
             if isinstance(quantity, Times):
                 told = self.chart.match("SEP* {w:remark} next row? (?=stop|sep|dash|eq|open|$)", then, end)

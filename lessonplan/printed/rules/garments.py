@@ -55,7 +55,8 @@ def _rows_on_these(m: Match) -> Any:
 
 def _border(m: Match) -> Any:
     """`with 4 sts in g st at each end`: they are worked all the same."""
-    return None if m.token("r").value in ("with", "keeping") else NO_FIT
+    before = m.chart.run[m.match.start("n") - 1].value
+    return None if m.match.start("n") and before in ("with", "keeping") else NO_FIT
 
 
 def _pieces_in_turn(m: Match) -> Any:
@@ -83,7 +84,7 @@ def _on_needle(m: Match) -> Any:
 
 _END = To("end", NONE, "", 0)
 GARMENTS: tuple[Rule, ...] = (
-    Rule("(remark|in|on|unknown|sep|st|at)* {s:(knit|work|even)} (around|over|remark|on|from|next)* ({n:num} remark*)? "
+    Rule("(remark|in|on|unknown|sep|st|at|put)* {s:(knit|work|even)} (around|over|remark|on|from|next)* ({n:num} remark*)? "
          "(st (from|on|at|remark|ord|next|hand|each|num)*)? (remark|hand)* {l:remark} st?", _lining, -0.3),
     Rule(f"(slip|put) all remark? st? to (next|last|remark)+ {{n:num}} (remark|hand)* st {TO_HOLD}", _all_but, -0.4),
     Rule("(work|remark)+ on last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
@@ -92,7 +93,7 @@ GARMENTS: tuple[Rule, ...] = (
     Rule("(work|knit|even) {k:num} row (in|even|remark|on|over)* {p:pattern}? (in|even|on|over)* {t:remark} {n:num} st",
          _rows_on_these, -0.6),
     Rule("bo (both|all|remark)* (sets|remark)* st? together remark*", lambda m: BindOff(None, "3nBO", m.at), -0.3),
-    Rule("{r:remark} {n:num} remark* st in? (remark|pattern|even) (at|on|in)* (each|both) (end|edge|side|sets)", _border,
+    Rule("remark? {n:num} remark* st in? (remark|pattern|even) (at|on|in)* (each|both) (end|edge|side|sets)", _border,
          -0.3),
     Rule("{s:knit} around {n:num} remark* st (from|on|at)* (remark|hand|centre|seam|edge|side|ord|next)+ "
          "(SEP+ (around|knit|remark)* num remark* st (from|on|at)* (remark|hand|centre|seam|edge|side|ord|next)+)+",

@@ -157,7 +157,7 @@ EVERY: tuple[Rule, ...] = (
     Rule(f"remark row {_AND}* {{e:(each|all)}} (next|remark)* {_WHICH}? {{r:row}}", _led),
     Rule(f"remark row {_AND}+ (next|remark)+ {{n:num}} {_WHICH}? {{r:row}}", _led),
     Rule(f"(each|all)? (in|on)* next {{n:num}} {_WHICH}? row",
-         lambda m: Spell(_rhythm(m), Times(m.num("n"), False, m.at), None, m.at)),
+         lambda m: Spell(_rhythm(m), Times(m.num("n"), True, m.at), None, m.at)),
     Rule("last (row|remark)+", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at)),
     Rule("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
     Rule("(each|all) (next|remark)* {c:(other|side)} (side|row)*", _every(_rhythm)),
