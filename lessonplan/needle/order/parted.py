@@ -6,13 +6,15 @@ edges, bind off at its beginning, or work row after row of it, and no row takes 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.schedule import Turn as Scheduled
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.shapedrows import plain_row
-from lessonplan.printed.tree import BindOff, Even, Hold, Line, Repeat, Rows, Shape, To, Turn
+from lessonplan.printed.tree import Alike, BindOff, Even, Hold, Line, Repeat, Return, Rows, Shape, To, Turn
 
 SIDE = "read so that the lines after it fit: the stitches behind the turn wait for the other side"
 
@@ -30,6 +32,20 @@ def divided(line: Line, run: Run, turns: Sequence[Scheduled]) -> Line | None:
     turn = part.steps[-1]
     steps = (*part.steps[:-1], Hold(None, False, turn.at), turn)
     return replace(line, parts=(*line.parts[:-1], replace(part, steps=steps)), others=())
+
+
+_REJOINED = re.compile(r"\b(?:re)?join(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b[^.]*\b(?:rem\w*\.? st|other side)")
+
+
+def fetched(line: Line, needle: Needle) -> Needle:
+    """The needle with the stitches put aside last put back on it, where yarn is rejoined to them on an empty one."""
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    alike = any(isinstance(part, Alike) for part in line.parts)
+    if needle.stitches or not needle.held or alike or any(isinstance(step, Hold | Return) for step in steps):
+        return needle
+    if not _REJOINED.search(line.text.lower()):
+        return needle
+    return replace(needle, stitches=needle.held[-1][1], held=needle.held[:-1])
 
 
 def _turns_once(part: Rows) -> bool:

@@ -23,7 +23,7 @@ from lessonplan.needle.decided.trust import (
 )
 from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fits, works_from
 from lessonplan.needle.order.candidates import Candidate, Weighing, differs
-from lessonplan.needle.order.parted import SIDE, divided
+from lessonplan.needle.order.parted import SIDE, divided, fetched
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
 from lessonplan.needle.ready.openings import either_way, over_gaps
@@ -120,6 +120,7 @@ class Worker(Weighing):
             self._regain(run, turn.index, line)
             self._into_loops(run, line)
             last = run.needle.stitches
+            run.needle = fetched(line, run.needle)
             if (side := divided(line, run, self.turns[place + 1 :])) is not None:
                 self._tell(turn.index, SIDE, "remark")
                 line = side
@@ -205,7 +206,7 @@ class Worker(Weighing):
         if run.needle.stitches or len(rounds) < 2 or rounds[-1].before < 2:
             return run.needle.told
         names = {name for name, _ in rounds[-1].techniques}
-        told = said(line, self.size) == rounds[-1].before and bool(names & {"BO", "draw through", "graft"})
+        told = said(line, self.size) == rounds[-1].before and {"BO", "draw through", "graft"} >= names > set()
         later = "BO" in names and _LATER.search(line.text.lower()) is not None
         return rounds[-1].before if told or later else 0
 

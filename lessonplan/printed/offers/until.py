@@ -127,5 +127,6 @@ class Until:
 
     def _ended(self, here: int, end: int) -> int:
         """The token after `, ending with a WS row`: the goal tells when that is."""
-        match = self.chart.match("SEP* ending (remark|on|in|after)* (side|ord|num)* row num?", here, end)
+        rows = "(side|ord|num|even|knit|dec|inc|pattern|remark)*"
+        match = self.chart.match(f"SEP* ending (remark|on|in|after)* {rows} row num?", here, end)
         return here if match is None else match.end()
