@@ -131,7 +131,9 @@ def risks(chart: Chart, start: int, line: Line, cover: Cover) -> tuple[Doubt, ..
             found += [
                 _doubt(line, _at(chart, spell.at), 3)
                 for spell in part.spells[-1:]
-                if spell.times is None and spell.until is None and (spell.every > ONE or _again_and_again(chart, spell.at))
+                if spell.times is None
+                and spell.until is None
+                and (spell.every > ONE or _again_and_again(chart, spell.at))
             ]
     return tuple(found)
 

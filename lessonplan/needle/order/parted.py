@@ -34,7 +34,9 @@ def divided(line: Line, run: Run, turns: Sequence[Scheduled]) -> Line | None:
     return replace(line, parts=(*line.parts[:-1], replace(part, steps=steps)), others=())
 
 
-_REJOINED = re.compile(r"\b(?:re)?join(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b[^.]*\b(?:rem\w*\.? st|other side)")
+_REJOINED = re.compile(
+    r"\b(?:re)?join(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b[^.]*\b(?:rem\w*\.? st|other side)"
+)
 
 
 def fetched(line: Line, needle: Needle) -> Needle:

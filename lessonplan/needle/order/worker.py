@@ -10,8 +10,8 @@ from lessonplan.needle.decided.compare import with_chains
 from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
 from lessonplan.needle.decided.trust import (
     FAR,
-    doubtful,
     comes_to,
+    doubtful,
     fixed,
     goal,
     may_vary,

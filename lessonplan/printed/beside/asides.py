@@ -7,9 +7,8 @@ double stitch together`) is an aside where the row before it has come to its end
 
 from __future__ import annotations
 
-import re
-
 from lessonplan.craft.techniques import technique
+from lessonplan.printed.beside.garments import changes_no_count, shared_out
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
 
@@ -55,21 +54,6 @@ _HOW = frozenset({
 """Words with which it begins how a row is worked."""
 
 
-_HOLES = re.compile(r"(?:work|make) (?:\w+ )?(?:more|further|another) (?:\w+ )?(?:button|eyelet) ?(?:hole)?s?\b")
-_ALL_OFF = frozenset({"even", "in", "remark", "all", "st", "rem", "on", "unknown", "sep", "hand", "pattern", "knit"})
-"""Kinds of words behind `cast off` that leave no stitch over."""
-_ON_NEEDLES = frozenset({
-    "num", "ord", "next", "last", "rem", "st", "on", "in", "at", "over", "between", "for", "to", "as", "have", "needle",
-    "each", "all", "both", "other", "sep", "dash", "colon", "evenly", "even", "remark", "unknown", "hand", "eq", "more",
-    "open", "close", "manner", "sets",
-})  # fmt: skip
-"""Kinds of words that tell how stitches lie on needles."""
-_MADE_IN = (
-    "(work|remark|unknown|even) (remark|all|each|more|unknown)* "
-    "(((inc|dec|inced|deced|more|remark) st)|inced|deced) (remark|unknown|as|to|work)* "
-    "(in|on|to|even|pattern) (remark|unknown|even|pattern|st|in|as|to|on|each|both|end|edge|side|all|knit|manner)*"
-)
-"""`working inc sts into patt at each end`: stitches made by the shaping told beside it."""
 _WORKED_SOMEHOW = _DONE | {"num", "star", "times", "once", "turn", "row"}
 _WORKED_SO = {"pattern", "even", "chart", "length", "measures"}
 _CHANGING = ("changing", "alternating", "carrying", "switching", "swapping")
@@ -150,15 +134,13 @@ class Asides:
         said = {*map(self.chart.kind, range(here, stop))}
         rows = "work" in said - {chart.kind(here)} and chart.kind(here) != "before" and said & _WORKED_SO
         waits = {"put", "holder", "st"} <= said  # `Break yarn and leave sts on a spare needle`
-        if told and not rows and not waits and not said & _WORKED_SOMEHOW:  # none is `Change to 4 mm needles and work in rib`
+        if (
+            told and not rows and not waits and not said & _WORKED_SOMEHOW
+        ):  # none is `Change to 4 mm needles and work in rib`
             return stop  # `Before continuing, stuff the head.`
-        if self._buttonholes(here, clause):
-            return clause
-        if before == "sep" and self._in_binding_off(here, clause):
-            return clause
-        if before in ("", "stop", "colon") and self._shared_out(here, stop):
+        if before in ("", "stop", "colon") and shared_out(chart, self.text, here, stop):
             return stop
-        if before in ("sep", "", "stop", "colon", "open", "dash") and self._taken_in(here, clause):
+        if changes_no_count(chart, self.text, here, clause):
             return clause
         if before == "sep" and self._manner(here, clause):
             return clause
@@ -303,43 +285,6 @@ class Asides:
         )
         shaped = any(each.consumes != each.produces for each in made)  # `, working k2tog at each marker`
         return bool(ended) and not shaped and not rest & (_MADE_THERE | {"num", "times", "once", "fewer", "more"})
-
-    def _buttonholes(self, here: int, clause: int) -> bool:
-        """Whether so many buttonholes are made as one was told: each takes up what it lets go."""
-        words = self.text[self.chart.run[here].at : self.chart.run[clause - 1].end].lower() if clause > here else ""
-        return _HOLES.match(words) is not None and not {*map(self.chart.kind, range(here + 1, clause))} & _DONE
-
-    def _in_binding_off(self, here: int, clause: int) -> bool:
-        """Whether a clause only tells how all stitches are bound off: `Cast off in rib, dec at centre as before`."""
-        off = next((place for place in range(here - 1, -1, -1) if self.chart.kind(place) in ("bo", "stop")), -1)
-        word = self.text[self.chart.run[here].at : self.chart.run[here].end].lower().split(" ")[0]
-        if off < 0 or self.chart.kind(off) != "bo" or not (word.endswith("ing") or word in ("dec", "decrease", "inc")):
-            return False
-        between = {self.chart.kind(place) for place in range(off + 1, here)}
-        inside = {self.chart.kind(place) for place in range(here, clause)}
-        return between <= _ALL_OFF and not inside & {"num", "row", "bo", "co", "turn", "to", "star"}
-
-    def _shared_out(self, here: int, stop: int) -> bool:
-        """Whether stitches are only put on their needles: `Divide sts on to 3 needles: 12, 24, 12`."""
-        kinds = [self.chart.kind(place) for place in range(here, stop)]
-        word = self.text[self.chart.run[here].at : self.chart.run[here].end].lower()
-        shared = word in ("divide", "arrange", "rearrange", "distribute", "share")
-        numbers = sum(kind in ("num", "ord") for kind in kinds)
-        return (
-            (shared or (numbers > 2 and word in ("slip", "sl", "place", "put")))
-            and "needle" in kinds
-            and "st" in kinds
-            and {*kinds[1:]} <= _ON_NEEDLES
-            and (shared or numbers > kinds.count("needle"))
-        )
-
-    def _taken_in(self, here: int, clause: int) -> bool:
-        """Whether a clause tells what stitches already made are worked in: `, taking inc sts into rib`."""
-        word = self.text[self.chart.run[here].at : self.chart.run[here].end].lower()
-        if not (word.endswith("ing") or word in ("keep", "take", "bring", "work", "incorporate")):
-            return False
-        match = self.chart.match(_MADE_IN, here, clause)
-        return match is not None and match.end() == clause
 
     def _bracketed(self, here: int, clause: int) -> int:
         """Where a clause comes to its first bracket, or its end."""

@@ -11,7 +11,7 @@ from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.goneon import GoneOn
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
-from lessonplan.printed.offers.until import FURTHER, SO_MANY_ROWS, Until
+from lessonplan.printed.offers.until import Until
 from lessonplan.printed.rules.again import THEN, WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
@@ -49,9 +49,6 @@ SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
 _SHAPES = ("inc", "dec", "inc 4")
 GOING_ON = ("rep", "work", "manner", "even", "remark", "inced", "deced", "on")
 """Kinds of words with which it begins that a shaping is gone on with."""
-_STRAIGHT = frozenset({"work", "even", "in", "on", "at", "remark", "pattern", "edge", "sep", "knit", "rem", "st", "as"})
-"""Kinds of words before how far is worked straight."""
-_NOT_STRAIGHT = STITCHES | {"bo", "co", "coshort", "pu", "rep", "times", "star", "marker", "turn", "rem", "needle", "gap"}
 _ROWS_FIRST = frozenset({"on", "in", "at", "each", "all"})
 """Kinds of words with which the rows begin that a shaping behind them is in."""
 _HOW = "(even|work|in|remark|around)* {p:pattern}? (even|work|in|remark|around)*"
@@ -89,8 +86,6 @@ _SHAPED_TIMES = "to (have|work|remark|unknown|in|total)* (inc|dec|inced|deced) (
 """`until there have been increased 20 times in all`."""
 
 
-_BUSY = frozenset({"pu", "bo", "co", "coshort"})
-"""Kinds of words that stand in no clause before the length that it gives."""
 _PARTS = frozenset({"sole", "heel", "instep", "back", "front", "thumb", "gusset", "palm", "half", "turns"})
 """Words for parts of a piece, on which a count is not that of all stitches."""
 
@@ -262,38 +257,6 @@ class Rows(Until):
         for cost, quantity, then in fitting(QUANTITIES, chart, after, end):
             yield cost + 0.1, RepeatAll(quantity, at), then
         yield 0.6, RepeatAll(To("rest", NONE, "", at), at), here + 1
-
-    def _length(self, here: int, end: int) -> int:
-        """Where a clause ends that gives a length to work to ("until piece measures 5 cm, ending with a WS row")."""
-        chart = self.chart
-        if rows := chart.match(SO_MANY_ROWS, here, end):
-            return rows.end()
-        place = here + 1
-        seen = False
-        while place < end and chart.kind(place) not in ("stop", "star"):
-            kind = chart.kind(place)
-            if kind == "length" and chart.match("length (remark|size|num)* needle", place, end) is not None:
-                return 0  # `using 3 mm needles`
-            further = kind in ("sep", "colon") and seen
-            if further and (self._begins(place + 1, end) or chart.match(FURTHER, place, end)):
-                break
-            if not seen and (kind in _BUSY or (kind in STITCHES and chart.kind(place - 1) == "sep")):
-                return 0
-            seen = seen or kind in ("length", "measures") or chart.run[place].value == "square"
-            place += 1
-        return place if seen else 0
-
-    def _as_another(self, here: int, end: int) -> int:
-        """Where it ends how far is worked straight: `until 10 rows less than on back have been worked`; or 0."""
-        first = max((place + 1 for place in range(here) if self.chart.kind(place) in ("stop", "colon")), default=0)
-        lead = {self.chart.kind(place) for place in range(first, here)}
-        rows = self.chart.match("(to|for) (have|remark|unknown)* num row (fewer|more|remark|have)", here, end) is not None
-        if not ("even" in lead or (rows and "work" in lead)) or not lead <= _STRAIGHT:
-            return 0
-        stop = next((place for place in range(here, end) if self.chart.kind(place) in ("stop", "sep", "open")), end)
-        told = {self.chart.kind(place) for place in range(here + 1, stop)}
-        count = self.chart.match("(to|for) (have|remark|unknown)* num st", here, stop) is not None
-        return stop if stop - here > 2 and not count and not told & _NOT_STRAIGHT else 0
 
     def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
         """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""

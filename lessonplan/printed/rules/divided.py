@@ -353,7 +353,8 @@ DIVIDED: tuple[Rule, ...] = (
          "((each|both|remark)* (edge|sets)|both (edge|sets)?) {w:remark} "
          f"(SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})?", _sides_apart, -0.4),
     Rule("(work|remark)+ (each|both) (edge|sets|remark)+ {w:remark} "
-         f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|(?=stop|sep|colon|$)|remark (?=colon))", _one_side, -0.1),
+         f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|(?=stop|sep|colon|$)|remark (?=colon))",
+         _one_side, -0.1),
     Rule("{s:stitch} {n:num}? (each|both) (edge|sets) (next|centre) st", _each_side_of, -0.3),
     Rule("(inc|dec) num st {r:remark} (?=stitch)", _by_making, -0.3),
     Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,

@@ -1,4 +1,4 @@
-"""Rules for what terse print of garments and socks says: pocket linings, needles shaped at their ends, all but a few."""
+"""Rules for what terse print of garments and socks says: pocket linings, sets of stitches, yarn rejoined, borders."""
 
 from __future__ import annotations
 
@@ -84,12 +84,13 @@ def _on_needle(m: Match) -> Any:
 
 _END = To("end", NONE, "", 0)
 GARMENTS: tuple[Rule, ...] = (
-    Rule("(remark|in|on|unknown|sep|st|at|put)* {s:(knit|work|even)} (around|over|remark|on|from|next)* ({n:num} remark*)? "
-         "(st (from|on|at|remark|ord|next|hand|each|num)*)? (remark|hand)* {l:remark} st?", _lining, -0.3),
+    Rule("(remark|in|on|unknown|sep|st|at|put)* {s:(knit|work|even)} (around|over|remark|on|from|next)* "
+         "({n:num} remark*)? (st (from|on|at|remark|ord|next|hand|each|num)*)? (remark|hand)* {l:remark} st?", _lining, -0.3),
     Rule(f"(slip|put) all remark? st? to (next|last|remark)+ {{n:num}} (remark|hand)* st {TO_HOLD}", _all_but, -0.4),
     Rule("(work|remark)+ on last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
     Rule("{r:remark} to (rem|remark|held|next|last|other|hand|edge|seam)* {n:num} (rem|remark|held|hand)* st "
-         "((remark|for|on|hand|edge|seam|holder|side|other|next) (remark|hand|edge|seam|side|other|next|holder|on)*)?", _rejoined, -0.2),
+         "((remark|for|on|hand|edge|seam|holder|side|other|next) (remark|hand|edge|seam|side|other|next|holder|on)*)?",
+         _rejoined, -0.2),
     Rule("(work|knit|even) {k:num} row (in|even|remark|on|over)* {p:pattern}? (in|even|on|over)* {t:remark} {n:num} st",
          _rows_on_these, -0.6),
     Rule("bo (both|all|remark)* (sets|remark)* st? together remark*", lambda m: BindOff(None, "3nBO", m.at), -0.3),

@@ -135,7 +135,8 @@ def _led(m: Match) -> Any:
     kinds = {m.chart.kind(place) for place in range(m.match.start(), m.match.end())}
     if not kinds & {"each", "all", "sep", "remark", "in", "on", "at", "from"}:
         return NO_FIT  # `foll 8th row`
-    return Spell(_rhythm(m), times and Times(times, False, m.at), None, m.at, _first(m))
+    often = None if times is None else Times(times, False, m.at)
+    return Spell(_rhythm(m), often, None, m.at, _first(m))
 
 
 def _one_later(m: Match) -> Any:

@@ -176,7 +176,9 @@ def _left_out(run: Sequence[Piece], place: int) -> bool:
 
 def _parted(run: Sequence[Piece], here: int, sizes: int, sign: str) -> tuple[list[int], int]:
     found, place = [_value(run[here])], here + 1
-    while place + 1 < len(run) and run[place].text == sign and (run[place + 1].text.isdecimal() or _left_out(run, place)):
+    while (
+        place + 1 < len(run) and run[place].text == sign and (run[place + 1].text.isdecimal() or _left_out(run, place))
+    ):
         found.append(_value(run[place + 1]))
         place += 2
     return (found, place) if len(found) == sizes else (found[:1], here + 1)

@@ -326,9 +326,7 @@ class _Cutter:
                 return Token(kind, "inc", first.at, first.end), after - 1  # `inc 4 (6, 6) sts evenly`
         if first.text == "eor" and after == here + 1 and (last is None or last.kind not in ("to", "at", "pm")):
             kind = "eor"  # `every other row`, not the end of one
-        if kind == "once":
-            return Token(kind="once", value=word.value, at=first.at, end=end, num=(int(word.value),)), after
-        if kind == "ord":
+        if kind in ("once", "ord"):
             return Token(kind=kind, value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         of = after < len(self.run) and self.run[after].text == "of"
         if first.text == "short" and of and last is not None and last.kind in ("st", "stitch"):

@@ -126,7 +126,9 @@ def _all_but(run: Sequence[Token], here: int, text: str) -> bool:
     if text[run[here].at : run[here].end].lower() not in ("but", "except") or here + 1 >= len(run):
         return False
     before = here - 1 - (run[here - 1].kind == "st")
-    aside = before > 0 and run[before].kind == "all" and (run[before - 1].kind == "put" or run[before - 1].value == "sl")
+    aside = (
+        before > 0 and run[before].kind == "all" and (run[before - 1].kind == "put" or run[before - 1].value == "sl")
+    )
     worked = aside or (
         before > 0 and run[before].kind == "all" and (run[before - 1].kind == "work" or run[before - 1].value in "kp")
     )
