@@ -340,7 +340,8 @@ class Labels:
         kinds = {chart.kind(each) for each in range(here, place) if not self._speaks_of(each)}
         if chart.kind(here) == "in" or (chart.kind(here) == "open" and STITCHES & kinds):
             return True
-        if chart.match("(work|remark)* on (next|last|remark|ord|sets|rem)* num (remark|hand)* st", here, place):
+        told = "(work|remark)* ((on (next|last|remark|ord|sets|rem)* num (remark|hand)* st)|((each|both) (edge|sets)))"
+        if chart.match(told, here, place):
             return True  # `Work on last set of 27 sts for left front: P 1 row.`
         return chart.kind(place) == "dash" and (chart.kind(place + 1) == "num" or bool(kinds & {*_NO_HEADING}))
 

@@ -202,6 +202,8 @@ _TOOLS = frozenset({"holder", "needle", "cn", "length", "marker"})
 def _alike(chart: Chart, place: int, text: str) -> bool:
     """Whether a word stands between two of a kind that is no work (`a holder or waste yarn`), or says what is kept."""
     near = {chart.kind(each) for each in range(max(0, place - 3), place + 4)}
+    if chart.match("row fewer", max(0, place - 2), place) is not None:
+        return True  # `until there are 12 rows less than on back`
     about = chart.match("remark ((num row)|length)", place, len(chart.run)) is not None
     if about and text[chart.run[place].at :].lower().startswith(("about", "approx", "roughly")):
         return True

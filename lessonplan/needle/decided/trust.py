@@ -70,7 +70,7 @@ def comes_to(line: Line, size: int) -> int | None:
 
 
 def _last_row(line: Line, size: int) -> int | None:
-    """The stitches that the last of the rows tells: shaped to a count, all bound off, or so many put back to work on."""
+    """The stitches that the last of the rows tells: shaped to a count, all bound off, or so many to work on."""
     parts = list(line.parts)
     while len(parts) > 1 and isinstance(parts[-1], Rows) and plain_row(parts[-1]):
         parts.pop()

@@ -70,6 +70,8 @@ class Asides:
         self.text = text
         self.ends: dict[int, int] = {}
         self._inside: set[int] = set()
+        self.shared = False
+        """Whether a sentence tells how stitches lie on needles, so that its numbers are no counts."""
         place, end = start, len(chart.run)
         told = "ing" in text.lower() or not (_WORDS | {CHAR["bo"]}).isdisjoint(chart.present)
         while told and place < end:
@@ -139,6 +141,7 @@ class Asides:
         ):  # none is `Change to 4 mm needles and work in rib`
             return stop  # `Before continuing, stuff the head.`
         if before in ("", "stop", "colon") and shared_out(chart, self.text, here, stop):
+            self.shared = True
             return stop
         if changes_no_count(chart, self.text, here, clause):
             return clause

@@ -85,7 +85,8 @@ def _on_needle(m: Match) -> Any:
 _END = To("end", NONE, "", 0)
 GARMENTS: tuple[Rule, ...] = (
     Rule("(remark|in|on|unknown|sep|st|at|put)* {s:(knit|work|even)} (around|over|remark|on|from|next)* "
-         "({n:num} remark*)? (st (from|on|at|remark|ord|next|hand|each|num)*)? (remark|hand)* {l:remark} st?", _lining, -0.3),
+         "({n:num} remark*)? (st (from|on|at|remark|ord|next|hand|each|num)*)? (remark|hand)* {l:remark} st?",
+         _lining, -0.3),
     Rule(f"(slip|put) all remark? st? to (next|last|remark)+ {{n:num}} (remark|hand)* st {TO_HOLD}", _all_but, -0.4),
     Rule("(work|remark)+ on last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
     Rule("{r:remark} to (rem|remark|held|next|last|other|hand|edge|seam)* {n:num} (rem|remark|held|hand)* st "

@@ -101,6 +101,8 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="remark")  # `Cast off ribwise`
     if token.value == "number" and here and run[here - 1].kind == "st":
         token = replace(token, kind="have", value="")  # `until sts number 84`
+    if token.value == "number" and here + 1 < len(run) and run[here + 1].kind == "row":
+        token = replace(token, kind="remark")  # `until same number of rows as back have been worked`
     if token.value == "turns" and _half(token, text):
         token = replace(token, kind="needle", value=HALF)
     if token.kind in ("unknown", "remark") and _all_but(run, here, text):
