@@ -125,7 +125,7 @@ PIECES: dict[str, tuple[bool, int, Lines]] = {
         ("Cont in patt until same number of rows as back have been worked to shoulder.", 60),
         ("Work straight to match back to shoulder.", 60),
         ("Cont in st st with 4 sts in g st at each end until hood measures 18 cm.", 60),
-        ("Work 5 more buttonholes in this way 20 rows apart.", 60),
+        ("Work 5 more buttonholes in this way 20 rows apart, then rib until band fits up front edge.", 60),
     )),
     "bound off somehow": (ROUND, 132, (("Cast off in rib, dec at centre as before.", 0),)),
     "bound off at intervals": (FLAT, 60, (("Cast off ribwise, working k2tog at intervals.", 0),)),

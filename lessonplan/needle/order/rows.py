@@ -10,7 +10,6 @@ from lessonplan.needle.decided.compare import check_printed
 from lessonplan.needle.decided.line import times_of
 from lessonplan.needle.order.charts import chart_rows
 from lessonplan.needle.order.goals import jumped, nearing, passed_by, reached
-from lessonplan.needle.order.heel import Ending, endings, next_row
 from lessonplan.needle.order.meant import MeantRun
 from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
 from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits
@@ -26,6 +25,7 @@ from lessonplan.needle.order.shaping import (
     row_units,
     shaping_row,
 )
+from lessonplan.needle.ready.heel import Ending, endings, next_row
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
 

@@ -206,9 +206,9 @@ class Worker(Weighing):
         if run.needle.stitches or len(rounds) < 2 or rounds[-1].before < 2:
             return run.needle.told
         names = {name for name, _ in rounds[-1].techniques}
-        told = said(line, self.size) == rounds[-1].before and {"BO", "draw through", "graft"} >= names > set()
-        later = "BO" in names and _LATER.search(line.text.lower()) is not None
-        return rounds[-1].before if told or later else 0
+        told = said(line, self.size) == rounds[-1].before and names == {"BO"}
+        later = told or ("BO" in names and _LATER.search(line.text.lower()))
+        return rounds[-1].before if later or names & {"draw through", "graft"} else 0
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
         """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from lessonplan.printed.offers.garments import GARMENTS
 from lessonplan.printed.offers.picked import more_picked
 from lessonplan.printed.offers.placed import STEP_TYPES, Placed, one_by_one
 from lessonplan.printed.offers.places import main_stitch, places
@@ -86,7 +87,7 @@ class Steps(Placed):
             found += fitting(HOOK_MOVES, self.chart, here, end)
         if kind == "in" and self.crochet:
             found += self.place_first(here, end)
-        for cost, item, after in fitting(MOVES, self.chart, here, end):
+        for cost, item, after in (*fitting(MOVES, self.chart, here, end), *fitting(GARMENTS, self.chart, here, end)):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
             if isinstance(item, BindOff) and item.method == "draw through" and self.crochet:

@@ -6,7 +6,6 @@ import re
 from typing import Any
 
 from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps, these_new
-from lessonplan.printed.rules.garments import GARMENTS
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.items import HOLDER, RowCount
 from lessonplan.printed.rules.marked import MARKED
@@ -215,7 +214,6 @@ def _part_back(m: Match) -> Any:
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 MOVES: tuple[Rule, ...] = (
     *DIVIDED,
-    *GARMENTS,
     *NEEDLES,
     *MARKED,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),

@@ -69,7 +69,7 @@ def _pieces_in_turn(m: Match) -> Any:
 def _instep(m: Match) -> Any:
     """`K 18 heel sts, pick up and k 16 sts, k 32 instep sts`: where they are not on the needle, they waited."""
     before = {*map(m.chart.kind, range(m.match.start()))}
-    if m.token("p").value not in ("instep", "foot", "held") or "pu" not in before:
+    if m.token("p").value not in ("instep", "foot", "held") or "pu" not in before or "pm" in before:
         return NO_FIT
     return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
 
@@ -100,6 +100,6 @@ GARMENTS: tuple[Rule, ...] = (
     Rule("{s:knit} around {n:num} remark* st (from|on|at)* (remark|hand|centre|seam|edge|side|ord|next)+ "
          "(SEP+ (around|knit|remark)* num remark* st (from|on|at)* (remark|hand|centre|seam|edge|side|ord|next)+)+",
          _pieces_in_turn, -0.5),
-    Rule("{s:knit} around? {n:num} {p:remark} st", _instep, 0.6),
+    Rule("{s:knit} around? {n:num} {p:remark} st", _instep, 2.2),
     Rule("on {n:(ord|next)} needle (?=ANY|work|star)", _on_needle, -0.1),
 )  # fmt: skip

@@ -7,13 +7,12 @@ is the needle tells. So the last row may have no stitch left to work behind its 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.order.shaping import bare
 from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.rules.grammar import ONE
-from lessonplan.printed.tree import Line, Rows, Step, Stitch, Turn, value
+from lessonplan.printed.tree import Label, Line, Rows, Step, Stitch, Turn, value
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,4 +78,5 @@ def next_row(needle: Needle, ending: Ending) -> Line | None:
     rest = min(ending.extra, beyond - 1)
     last = (Stitch(ending.plain, (rest,), 0),) if rest else ()
     steps = (Stitch("sl", ONE, 0), *plain, Stitch(ending.decrease, ONE, 0), *last, Turn(False, 0))
-    return bare(ending.line, Rows(steps, ONE, 0))
+    label = Label(needles=ending.line.label.needles)
+    return replace(ending.line, parts=(Rows(steps, ONE, 0),), label=label, printed=(), change=(), per="", others=())
