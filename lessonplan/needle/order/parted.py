@@ -41,11 +41,10 @@ _REJOINED = re.compile(
 
 def fetched(line: Line, needle: Needle) -> Needle:
     """The needle with the stitches put aside last put back on it, where yarn is rejoined to them on an empty one."""
-    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
-    alike = any(isinstance(part, Alike) for part in line.parts)
-    if needle.stitches or not needle.held or alike or any(isinstance(step, Hold | Return) for step in steps):
+    if needle.stitches or not needle.held or not _REJOINED.search(line.text.lower()):
         return needle
-    if not _REJOINED.search(line.text.lower()):
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    if any(isinstance(part, Alike) for part in line.parts) or any(isinstance(step, Hold | Return) for step in steps):
         return needle
     return replace(needle, stitches=needle.held[-1][1], held=needle.held[:-1])
 

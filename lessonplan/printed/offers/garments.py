@@ -7,6 +7,7 @@ from typing import Any
 from lessonplan.printed.rules.divided import TO_HOLD
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.items import HOLDER, AtNeedle, RowCount
+from lessonplan.printed.rules.moves import MOVES
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import BindOff, Even, Hold, Num, Return, Stitch, To
 
@@ -103,3 +104,5 @@ GARMENTS: tuple[Rule, ...] = (
     Rule("{s:knit} around? {n:num} {p:remark} st", _instep, 2.2),
     Rule("on {n:(ord|next)} needle (?=ANY|work|star)", _on_needle, -0.1),
 )  # fmt: skip
+ALL_MOVES: tuple[Rule, ...] = (*MOVES, *GARMENTS)
+"""All moves of the hands, in one table."""
