@@ -73,7 +73,8 @@ def _longest_run(spoken: list[str], wanted: list[str]) -> tuple[bool, int, int] 
 def _close_together(spoken: list[str], wanted: list[str]) -> int | None:
     """Find the first of the words among which most of the wanted ones are, the fewest such words; None for too few."""
     telling = {one for word in wanted for one in terms(word)} - _JOINING
-    stems = [telling.intersection(terms(word)) for word in spoken]
+    shared = {word: telling.intersection(terms(word)) for word in {*spoken}}
+    stems = [shared[word] for word in spoken]
     found = []
     for first, here in enumerate(stems):
         if here:

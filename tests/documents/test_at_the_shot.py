@@ -84,7 +84,7 @@ def test_what_to_work_stands_on_the_pages_too(sample: Plan, sample_output: Path)
 
 
 def test_which_ball_of_a_yarn_lies_on_a_tray_is_said(sample: Plan) -> None:
-    """G, H, N and O bring their own balls (the pack list says so); the swatch's hands and the table's take others."""
+    """G, H, O and N bring their own balls (the pack list says so); the swatch's hands and the table's take others."""
     for day in sample.days:
         sheet = run_sheet_paper(sample, day)
         own = {letter: text.rpartition(", with its ")[2] for letter, text in sheet.pieces}
@@ -101,10 +101,10 @@ def test_which_ball_of_a_yarn_lies_on_a_tray_is_said(sample: Plan) -> None:
         "1.5": ["MC (the ball of G)"],
         "2.1": ["MC (the ball of H)"],
         "2.4": ["CC (the ball of G)"],
-        "3.3": ["CC (the balls of N and O)"],
+        "3.3": ["CC (the balls of O and N)"],
     }
     cards = {one.number: one for day in sample.days for one in run_sheet_paper(sample, day).shots}
-    assert "CC (the balls of N and O)" in cards["3.3.2"].at.tools
+    assert "CC (the balls of O and N)" in cards["3.3.2"].at.tools
 
 
 def minutes_at(day: Day, job: FloorJob) -> Iterator[float]:
@@ -149,10 +149,10 @@ def test_work_ends_in_the_shot_that_is_named(sample: Plan) -> None:
 
 
 def test_work_before_a_shot_and_between_its_takes_is_told_at_both(sample: Plan) -> None:
-    # N is drawn shut for take 2 of 3.3.1 in 2 min: the wait before the shot is 1 min, the other is between its takes.
+    # O is drawn shut for take 2 of 3.3.1 in 2 min: the wait before the shot is 1 min, the other is between its takes.
     shots = {one.text.number: one for one in table_view(sample, sample.days[1]).shots}
     (first,), (rest,) = shots["3.3.1"].first, shots["3.3.1"].between
     assert ", 1 min of it before the shot and the rest between its takes, " in first
-    assert rest.startswith("Minna Quillbeck goes on with N ")
+    assert rest.startswith("Minna Quillbeck goes on with O ")
     (then,) = shots["3.2.4"].then
     assert ", going on between the takes of 3.3.1; for take 2 of 3.3.1 it must be: " in then

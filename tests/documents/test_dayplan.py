@@ -122,9 +122,9 @@ def test_nobody_is_sent_to_knit_in_a_break(sample: Plan) -> None:
 
 def test_a_move_for_good_says_where_each_piece_goes_on(sample: Plan) -> None:
     card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.2.4")
-    assert card.at.for_good.startswith("Cannot be undone. A fresh piece for each take: O, N.")
-    assert [(one.letter, one.kind) for one in card.pieces] == [("O", "short, take 1"), ("N", "short, take 2")]
-    assert [text.split(" (")[0] for text in card.at.goes_on] == ["O goes on to 3.3.1", "N goes on to 3.3.1"]
+    assert card.at.for_good.startswith("Cannot be undone. A fresh piece for each take: N, O.")
+    assert [(one.letter, one.kind) for one in card.pieces] == [("N", "short, take 1"), ("O", "short, take 2")]
+    assert [text.split(" (")[0] for text in card.at.goes_on] == ["N goes on to 3.3.1", "O goes on to 3.3.1"]
 
 
 def test_who_brings_pieces_back_is_named_on_the_day(sample: Plan) -> None:
@@ -153,13 +153,13 @@ def test_needles_on_which_others_knit_meanwhile_are_packed_too(sample: Plan) -> 
 def test_a_piece_for_several_takes_stands_once(sample: Plan) -> None:
     card = next(one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
     assert [(one.letter, one.kind) for one in card.pieces] == [
-        ("N", "short (Thumb 6 rounds instead of 19), takes 1 to 3, put back between them"),
-        ("O", "short (Thumb 6 rounds instead of 19), spare"),
+        ("O", "short (Thumb 6 rounds instead of 19), takes 1 to 3, put back between them"),
+        ("N", "short (Thumb 6 rounds instead of 19), spare"),
     ]
     before, (between,) = card.at.before[0], card.at.between
     ready = "“Shaped top done; Thumb: the 13 held sts on the needles”"
-    assert before.startswith(f"Minna Quillbeck works on N to {ready}")
-    assert between.startswith(f"Minna Quillbeck takes N back to {ready}")
+    assert before.startswith(f"Minna Quillbeck works on O to {ready}")
+    assert between.startswith(f"Minna Quillbeck takes O back to {ready}")
 
 
 def test_the_piece_to_film_stands_before_its_spare(sample: Plan) -> None:
@@ -230,7 +230,7 @@ def test_what_was_knitted_at_night_comes_back_from_who_did_it(sample: Plan) -> N
 def test_a_wait_says_for_which_piece(sample: Plan) -> None:
     rows = run_sheet_paper(sample, sample.days[1]).rows
     waits = [row.text for row in rows if row.kind == "wait"]
-    assert [text.split(": ")[1].split()[0] for text in waits] == ["G", "N", "N", "P"]
+    assert [text.split(": ")[1].split()[0] for text in waits] == ["G", "O", "O", "P"]
     assert waits[0] == "Wait, 2 min: G to “Cobble band, 2 of 12 rounds”"
 
 

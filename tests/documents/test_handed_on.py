@@ -54,13 +54,13 @@ def test_a_label_has_every_stop_of_its_piece(sample: Plan, labels: dict[str, Lab
         "H": 2,
         "I": 1,
         "K": 1,
-        "N": 2,  # drawn shut and taken up by her, if 3.2.4 and 3.3.1 have not
+        "O": 2,  # drawn shut and taken up by her, if 3.2.4 and 3.3.1 have not
         "P": 1,
     }
     assert {letter for letter, one in labels.items() if not one.before} == set("ABCDEFJLM")
-    # Nobody but the host, on camera, works on O: its tag has no further stop.
-    assert labels["O"].before == "Before the shoot; on camera it goes on in 3.2.4 and 3.3.1"
-    assert {labels[letter].before for letter in "GHIKNP"} == {"Before the shoot"}
+    # Nobody but the host, on camera, works on N: its tag has no further stop.
+    assert labels["N"].before == "Before the shoot; on camera it goes on in 3.2.4 and 3.3.1"
+    assert {labels[letter].before for letter in "GHIKOP"} == {"Before the shoot"}
     # Of the pieces that end before 3.2.4 these two can still become one that is drawn shut; M is full, as 3.3.4 asks.
     kept = "to stand in if one is spoilt:"
     assert {letter: one.kept_for for letter, one in labels.items() if one.kept_for} == {
@@ -249,17 +249,17 @@ def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
     )
     between = [text for one in sheets[1].shots for text in one.at.between]
     assert between
-    back = [text for text in between if " takes N back to “" in text]
+    back = [text for text in between if " takes O back to “" in text]
     assert all(". " not in text for text in back)
     assert [text for text in between if text not in back] == [
-        "Minna Quillbeck goes on with N to “Shaped top done”: what is left of the work that was begun before."
+        "Minna Quillbeck goes on with O to “Shaped top done”: what is left of the work that was begun before."
     ]
 
 
 def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]) -> None:
     """Every wait is for a piece; the line before the shot has the same minutes, or says how they are parted."""
     waits = {row.text.split(": ")[1].split()[0]: row.text for row in sheets[1].rows if row.kind == "wait"}
-    assert waits.keys() == {"G", "N", "P"}
+    assert waits.keys() == {"G", "O", "P"}
     seen = 0
     rows = sheets[1].rows
     for place, row in enumerate(rows):

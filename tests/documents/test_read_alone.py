@@ -114,10 +114,10 @@ def test_markers_come_out_before_it_is_drawn_shut(
         assert lines[letter, "top"] == [f"Take out the markers, {shut}"]
         assert lines[letter, "thumb"] == ([f"Take out the marker, {shut}"] if letter != "P" else [])
     assert card(sheets, "3.2.4").at.before == (
-        "Take the markers out before the camera runs: 2 in O; before take 2: 2 in N.",
+        "Take the markers out before the camera runs: 2 in N; before take 2: 2 in O.",
     )
     assert card(sheets, "3.3.4").at.before[-1] == "Take the markers out before the camera runs: 1 in P."
-    # Where take 1 is good, N has its markers still: she takes them out as she brings it on.
+    # Where take 1 is good, O has its markers still: she takes them out as she brings it on.
     (host,) = card(sheets, "3.3.1").at.before
     assert f"Take out the markers, {shut}" in host
     handout = re.sub("<[^>]+>", "", (sample_output / "handout.html").read_text(encoding="utf-8"))

@@ -6,6 +6,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 NAMES = (
     (
@@ -62,11 +63,7 @@ class Text:
     def __init__(self, words: Sequence[str]) -> None:
         self.words = words
         self.text = " ".join(words)
-        self.starts: list[int] = []
-        at = 0
-        for word in words:
-            self.starts.append(at)
-            at += len(word) + 1
+        self.starts = [0, *accumulate(len(word) + 1 for word in words)]
         self.names = [
             (self.word(one.start()), self.word(one.end() - 1) + 1, one.lastgroup or "")
             for one in NAME.finditer(self.text)

@@ -276,6 +276,5 @@ def asked(number: Number, words: Sequence[str]) -> bool:
     before = " ".join(words[max(0, number.first - BEFORE) : number.first])
     after = " ".join(words[number.end : number.end + AFTER + 2])
     after = _NICKED.sub("", after) or after
-    return number.part == 1 and any(
-        number.value >= least and a.match(after) and b.search(before) for least, b, a in _RULES
-    )
+    value = number.value
+    return number.part == 1 and any(value >= least and a.match(after) and b.search(before) for least, b, a in _RULES)

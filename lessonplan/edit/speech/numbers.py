@@ -95,7 +95,10 @@ def _each(tokens: Sequence[str], units: frozenset[str]) -> Iterator[Number]:
     at = 0
     while at < len(tokens):
         word = tokens[at]
-        one = _at(tokens, at, units) if word in BEGINS or word[0].isdigit() else _of_needles(tokens, at)
+        if word in BEGINS or word[0].isdigit():
+            one = _at(tokens, at, units)
+        else:
+            one = _of_needles(tokens, at) if word in NEEDLES else None
         if one and word in _TENS and tokens[at + 1 : at + 2] == [word] and {*tokens[at + 3 : at + 4]} & units:
             at += 1  # a false start: “twenty, twenty two rounds”
         elif one:
@@ -113,7 +116,7 @@ _MINE = frozenset(words_in("my your our the those these some"))
 
 def _of_needles(tokens: Sequence[str], at: int) -> Number | None:
     """Read “on my fours”, “off the threes”, “a pair of fives”: needles, by their size."""
-    if tokens[at] not in NEEDLES or at == 0:
+    if at == 0:
         return None
     before = tokens[max(0, at - 2) : at]
     told = before[-1] in _ON or before == ["pair", "of"] or (before[-1] in _MINE and before[-1] != "the")

@@ -108,9 +108,9 @@ class Choice:
 
     ``cost``, ``costs`` and ``naive_cost`` are weighted minutes, the other minutes are plain; ``bench_minutes`` are
     those still to be worked, whether they cost anything again or not. The naive way is a fresh piece for every piece
-    asked for, in the cheapest way. ``optimal``: no plan costs less than ``cost`` (within 1e-6 relative); else
-    ``bound`` is proven and ``gap`` = (cost - bound) / cost. ``impossible``: demands left out because nothing can serve
-    them. ``unused``: pieces that are ready and serve nothing.
+    asked for, in the cheapest way. ``optimal``: no plan costs less than ``cost`` (within 1e-6 relative and the little
+    that tells equal plans apart); else ``bound`` is proven and ``gap`` = (cost - bound) / cost. ``impossible``: demands
+    left out because nothing can serve them. ``unused``: pieces that are ready and serve nothing.
     """
 
     pieces: tuple[Piece, ...]

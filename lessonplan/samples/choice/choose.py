@@ -216,7 +216,7 @@ def bound(question: Question) -> float:
     search = _Search(Rows(question), WORK, lambda best, bound: None)
     if search.best is None:
         search.relax()
-    return search.bound
+    return search.bound - search.rows.evens
 
 
 def _answer(question: Question, rows: Rows, used: Used, bound: float) -> Choice:
@@ -240,8 +240,8 @@ def _answer(question: Question, rows: Rows, used: Used, bound: float) -> Choice:
         naive_cost=sum(question.weights.piece + question.weights.bench * minutes for minutes in naive.values()),
         naive_minutes=sum(naive.values()),
         optimal=optimal,
-        gap=0.0 if optimal else (cost - bound) / cost,
-        bound=min(bound, cost),
+        gap=0.0 if optimal else (cost - bound + rows.evens) / cost,
+        bound=min(bound - (0.0 if optimal else rows.evens), cost),
         impossible=tuple(Impossible(name, why) for name, why in reasons if why),
         unused=tuple(one.name for one in question.ready if one.name not in {piece.ready for piece in pieces}),
     )

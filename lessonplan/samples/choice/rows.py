@@ -16,6 +16,15 @@ from lessonplan.samples.choice.question import Question, Ready
 from lessonplan.samples.choice.solver import Model
 
 Entries = dict[int, list[tuple[int, float]]]
+EVEN, KINDS = 1e-5, 10.0
+"""Minutes, far below what anyone counts, that tell plans of equal cost apart, so that every solver finds the same one.
+
+A link costs ``KINDS`` of them times what a whole piece of its kind takes as a part of the longest: where any kind will
+do, the one soonest made serves. It costs one more times the root of how many pieces are asked for between its ends, so
+that what only rests goes on with what is filmed next; for work to be done, and for a spare, one less, so that the
+piece with the most room for it is taken. A root, for by plain distance two pieces that change places would be equal. Of
+pieces that are ready the first are taken, and first, likewise; and the camera waits as late as it may.
+"""
 
 
 class Rows:
@@ -33,12 +42,15 @@ class Rows:
         self.new: dict[int, int] = {}
         self.ready: dict[tuple[int, int], int] = {}
         self.jobs: list[tuple[int, Span]] = []
+        self._most: dict[int, float] = defaultdict(float)
+        whole = {kind: sum(row[-1] for row in ladder.bench) for kind, ladder in question.ladders.items()}
+        self._long = {kind: minutes / max(*whole.values(), SLACK) for kind, minutes in whole.items()}
         enter: Entries = defaultdict(list)
         leave: Entries = defaultdict(list)
         rest: Entries = defaultdict(list)
         self._sources(enter)
         self.waits = {
-            slot: self.model.column(question.weights.waiting, one.waiting)
+            slot: self.model.column(question.weights.waiting + EVEN * (1 - slot / len(question.slots)), one.waiting)
             for slot, one in enumerate(question.slots)
             if one.waiting > 0
         }
@@ -52,6 +64,7 @@ class Rows:
     def _sources(self, enter: Entries) -> None:
         """Pieces that are begun for a node, and those that are ready."""
         weights, ladders = self.question.weights, self.question.ladders
+        units = max((node.unit + 1 for node in self.nodes), default=0)
         begins = [(n, node) for n, node in enumerate(self.nodes) if not node.way.only_after]
         for n, node in begins:
             cost = weights.piece + weights.bench * ladders[node.way.kind].cost(node.way.start)
@@ -67,7 +80,8 @@ class Rows:
                 if start not in prices:
                     prices[start] = self._price(piece, start)
                 if prices[start] < math.inf:
-                    once.append((self.model.column(prices[start], 1.0, integer=True), 1.0))
+                    even = self._even(node, math.sqrt((number + 1) * (units - node.unit)))
+                    once.append((self.model.column(prices[start] + even, 1.0, integer=True), 1.0))
                     self.ready[number, n] = once[-1][0]
                     enter[n].append(once[-1])
             self.model.row(0.0, 1.0, once)
@@ -80,6 +94,16 @@ class Rows:
             ]
             self.model.row(0.0, limit.count, begun)
 
+    def _even(self, node: Node, times: float) -> float:
+        """So many times `EVEN`; the most of each piece asked for is kept, since one link or source enters it."""
+        self._most[node.unit] = max(self._most[node.unit], EVEN * abs(times))
+        return EVEN * times
+
+    @property
+    def evens(self) -> float:
+        """What `EVEN` comes to at most in a plan."""
+        return sum(self._most.values()) + EVEN * sum(one.waiting for one in self.question.slots)
+
     def _price(self, piece: Ready, start: State) -> float:
         """What it costs to use a piece that is ready in a state; infinite when it cannot come there."""
         weights, work = self.question.weights, work_before(self.question, piece, start)
@@ -90,7 +114,10 @@ class Rows:
 
     def _link(self, link: Link, enter: Entries, leave: Entries) -> int:
         work = link.ripping + link.knitting
-        column = self.model.column(self.question.weights.floor * work, 1.0, integer=True)
+        a, b = self.nodes[link.a], self.nodes[link.b]
+        sign = -1 if link.work or b.demand.spare else 1
+        even = self._even(b, KINDS * self._long[b.way.kind] + sign * math.sqrt(b.unit - a.unit))
+        column = self.model.column(self.question.weights.floor * work + even, 1.0, integer=True)
         enter[link.b].append((column, 1.0))
         leave[link.a].append((column, 1.0))
         self.jobs += [(column, span) for span in link.work]

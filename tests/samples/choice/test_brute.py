@@ -71,10 +71,12 @@ def test_the_more_work_the_better_the_plan(seed: int, most: int) -> None:
         if looks == 1:
             assert not answer.optimal, "one look is not enough for so many pieces"
         costs = [cost for cost, _ in told if cost is not None]
-        bounds = [low for _, low in told if low is not None]
+        bounds = [round(low, 6) for _, low in told if low is not None]
         assert costs == sorted(costs, reverse=True)
         assert bounds == sorted(bounds)
-        assert told[-1] == pytest.approx((answer.cost, answer.bound))
+        assert told[-1] == pytest.approx(
+            (answer.cost, answer.bound), abs=0.01
+        )  # told with what tells equal plans apart
         before = answer.cost
 
 
