@@ -235,7 +235,7 @@ class _Parts:
             ):
                 self.flush()
                 self.steps.append(item)
-            case Hold(keep=True):
+            case Hold(keep=True, last=False):
                 self.flush()
                 self.steps.append(item)
             case Shape(where="evenly", spells=(Spell(every=(1,), until=None),)) if self._goes_on():
@@ -343,11 +343,26 @@ class _Parts:
             if not (self.parts and isinstance(self.parts[-1], Shape)):
                 return
             item = replace(item, spells=self.parts[-1].spells)  # `on these same rows`
+        last = self.parts[-1] if self.parts else None
+        if isinstance(item, Shape) and isinstance(last, Shape) and _one_row(last, item, self.text):
+            both = tuple(a + b for a, b in zip(last.count, item.count, strict=True))
+            self.parts[-1] = replace(item, count=both, at=last.at)
+            return
         evenly = isinstance(item, Shape) and item.where == "evenly"
         if evenly and self.parts and one_plain(self.parts[-1]):
             self.parts.pop()
         self.parts.append(item)
         self.begun = False
+
+
+def _one_row(first: Shape, second: Shape, text: str) -> bool:
+    """Whether shapings at places of a round are in one: `dec 1 st at end of needle 1, at each end of needle 2`."""
+    once = all(len(each.spells) == 1 and each.where == "evenly" for each in (first, second))
+    same = first.action == second.action and len(first.count) == len(second.count)
+    if not (once and same and "." not in text[first.at : second.at].replace("st.", "").replace("beg.", "")):
+        return False
+    spells = first.spells[0], second.spells[0]
+    return all(spell.every == ONE and spell.first is None and spell.until is None for spell in spells)
 
 
 _WORKED = re.compile(r"\b(?:work|cont|continue|proceed)(?: even| straight)?\s*$")

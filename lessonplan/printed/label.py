@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.printed.offers.until import FURTHER
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
@@ -234,12 +235,11 @@ class Labels:
         match = match or chart.match(
             f"next row? sep (all|each) next? (other|side|ord) {{row:row}} {{end:{_END}}}", here, self.end
         )
-        if match is None or (
-            match.end()
-            and chart.kind(match.end() - 1) == "sep"
-            and self.text[chart.run[match.end() - 1].at] not in ",;"
-        ):
+        if match is None:
             return None
+        last = chart.run[match.end() - 1]
+        if last.kind == "sep" and (self.text[last.at] not in ",;" or chart.match(FURTHER, match.end() - 1, self.end)):
+            return None  # `On next row, then on foll 6 alt rows dec 1 st at each end`
         m = Match(chart, match)
         side = m.token("side").value if m.has("side") else ""
         return replace(
@@ -268,6 +268,8 @@ class Labels:
             within = chart.kind(place + 1) in ("num", "row") or (row is not None and chart.run[place].tight)
             if kind == "dash" and chart.kind(place - 1) == "num" and within:
                 return None  # `each row having one more 3-dc group`
+            if kind == "stop" and chart.match("(work|knit) num row", here, self.end):
+                return None  # `Work 28 rows in st st. Next row: K14, ...`
             if kind in ("dash", "colon", "stop") and row is not None and chart.match(_COUNT, place, self.end):
                 return None  # `Work 5 rows without shaping. - 68 sts.`
             if (
@@ -338,6 +340,9 @@ class Labels:
         kinds = {chart.kind(each) for each in range(here, place) if not self._speaks_of(each)}
         if chart.kind(here) == "in" or (chart.kind(here) == "open" and STITCHES & kinds):
             return True
+        told = "(work|remark)* ((on (next|last|remark|ord|sets|rem)* num (remark|hand)* st)|((each|both) (edge|sets)))"
+        if chart.match(told, here, place):
+            return True  # `Work on last set of 27 sts for left front: P 1 row.`
         return chart.kind(place) == "dash" and (chart.kind(place + 1) == "num" or bool(kinds & {*_NO_HEADING}))
 
     def _speaks_of(self, place: int) -> bool:

@@ -140,7 +140,9 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     ):
         raise NotationError("there is nothing to work in this line", max(1, len(text.rstrip())), "misfit")
     if strange is None and (
-        (not lines and (asides.whole or beside(chart, start))) or (lines and closes(chart.run[start:], lines[0]))
+        (asides.whole and asides.shared)
+        or (not lines and (asides.whole or beside(chart, start)))
+        or (lines and closes(chart.run[start:], lines[0]))
     ):
         return base
     if not lines:

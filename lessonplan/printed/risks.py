@@ -8,7 +8,7 @@ from lessonplan.printed.beside.advice import remark
 from lessonplan.printed.beside.asides import Asides
 from lessonplan.printed.covered import Cover
 from lessonplan.printed.offers.goneon import ADDS
-from lessonplan.printed.rules.grammar import STITCHES
+from lessonplan.printed.rules.grammar import ONE, STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
 from lessonplan.printed.tree import Again, Doubt, Hold, Line, Return, Rows, Shape, Turn
 from lessonplan.printed.words.tokens import Token
@@ -126,13 +126,29 @@ def risks(chart: Chart, start: int, line: Line, cover: Cover) -> tuple[Doubt, ..
     if any(isinstance(step, Turn) for step in steps) and not any(isinstance(step, Hold) for step in steps):
         found += [Doubt(m[0], m.start(1), 3) for m in _APART.finditer(line.text.lower())]
     for part in line.parts:
-        if isinstance(part, Shape) and not _measured(line) and not _several(line):
+        beside = isinstance(part, Shape) and part.meanwhile and _limited(line) and _from_a_row(chart, part)
+        if isinstance(part, Shape) and not beside and not _measured(line) and not _several(line):
             found += [
                 _doubt(line, _at(chart, spell.at), 3)
                 for spell in part.spells[-1:]
-                if spell.times is None and spell.until is None and _again_and_again(chart, spell.at)
+                if spell.times is None
+                and spell.until is None
+                and (spell.every > ONE or _again_and_again(chart, spell.at))
             ]
     return tuple(found)
+
+
+def _limited(line: Line) -> bool:
+    """Whether the shapings before one that goes on beside them all say how often."""
+    shapes = [part for part in line.parts if isinstance(part, Shape) and not part.meanwhile]
+    return bool(shapes) and all(spell.times is not None for shape in shapes for spell in shape.spells)
+
+
+def _from_a_row(chart: Chart, part: Shape) -> bool:
+    """Whether print tells in which row a shaping begins: `next and every foll 4th row`, `every foll 4th row`."""
+    spell = part.spells[0]
+    words = [token.kind for token in chart.run if token.at >= spell.at][:4]
+    return spell.first is not None or "next" in words
 
 
 def _several(line: Line) -> bool:
@@ -186,6 +202,8 @@ _TOOLS = frozenset({"holder", "needle", "cn", "length", "marker"})
 def _alike(chart: Chart, place: int, text: str) -> bool:
     """Whether a word stands between two of a kind that is no work (`a holder or waste yarn`), or says what is kept."""
     near = {chart.kind(each) for each in range(max(0, place - 3), place + 4)}
+    if chart.match("row fewer", max(0, place - 2), place) is not None:
+        return True  # `until there are 12 rows less than on back`
     about = chart.match("remark ((num row)|length)", place, len(chart.run)) is not None
     if about and text[chart.run[place].at :].lower().startswith(("about", "approx", "roughly")):
         return True

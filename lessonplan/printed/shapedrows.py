@@ -82,5 +82,5 @@ def only_fill(step: Step) -> bool:
     return (
         isinstance(step, Even)
         or (isinstance(step, Repeat) and isinstance(step.quantity, To))
-        or (isinstance(step, Stitch) and step.bare)
+        or (isinstance(step, Stitch) and step.bare and step.name in PLAIN)
     )

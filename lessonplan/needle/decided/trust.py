@@ -14,11 +14,13 @@ from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading, total
 from lessonplan.printed.line import unread
 from lessonplan.printed.rules.search import COUNT_PASSED
+from lessonplan.printed.shapedrows import plain_row
 from lessonplan.printed.tree import (
     Again,
     BindOff,
     CastOn,
     Colour,
+    Hold,
     Into,
     Join,
     Line,
@@ -60,12 +62,60 @@ def said(line: Line, size: int) -> int | None:
     return None
 
 
+def comes_to(line: Line, size: int) -> int | None:
+    """The stitches that a line comes to from any number, as it says or as its last row tells."""
+    told = said(line, size)
+    told = _last_row(line, size) if told is None else told
+    return goal(line, size) if told is None else told
+
+
+def _last_row(line: Line, size: int) -> int | None:
+    """The stitches that the last of the rows tells: shaped to a count, all bound off, or so many to work on."""
+    parts = list(line.parts)
+    while len(parts) > 1 and isinstance(parts[-1], Rows) and plain_row(parts[-1]):
+        parts.pop()
+    last = parts[-1] if parts else None
+    if isinstance(last, Shape) and last.where != "markers":
+        until = last.spells[-1].until
+        return None if until is None else value(until, size)
+    if not isinstance(last, Rows) or line.crochet:
+        return None
+    end, first = last.steps[-1], last.steps[0]
+    if isinstance(end, BindOff) and end.count is None and end.method == "BO" and len(last.steps) == 1:
+        return 0
+    kept = isinstance(first, Hold) and first.keep and not first.last and first.count is not None
+    if len(last.steps) == 1 and kept and isinstance(first, Hold) and first.count and min(first.count) > 0:
+        return value(first.count, size)
+    return None
+
+
 _AT_THE_END = re.compile(
     r"[\d\s\[\](),/:;.-]+(?:sts?|stitches|[hd]?dc|sc|d?tr|htr)?\.?\s*"
     r"(?:rem\w*|left|in (?:all|total)|total|now|on (?:the |your )?needles?"
     r"|(?:at|by) (?:the )?end of (?:the |this )?r\w* ?\d*)?[\])!.\s]*"
 )
 _BEFORE_IT = re.compile(r"(?:[.;:=(\[–—-]|have|are|total|leaving|remain|now|:)\s*[(\[]*$")
+
+
+_GOAL = re.compile(
+    r"\b(?:until|till|to)\s+(?:(?:there are|you have|only)\s+)?(\d[\d\s\[\](),/:;-]*?)\s*(?:sts?\b\.?|stitches)?\s*"
+    r"(?:(?:are |have )?(?:rem\w*|left))?\.?\s*(?:on (?:the )?needles?)?(?:,? (?:thus )?ending [^.;]*)?[.\s]*$"
+)
+"""`Shape raglan as on back until 8 sts rem.`: whatever is done, it comes to that."""
+_SHAPED = re.compile(r"\b(?:shap|dec|inc|cont|raglan|as\b.*\b(?:back|front|first|other|before|set))")
+_PART = re.compile(
+    r"[*(\[]|\b(?:needles?|markers?|between|each (?:half|side of)|rep from|(?:k|p|knit|purl) to|cm|ins?)\b"
+)
+
+
+def goal(line: Line, size: int) -> int | None:
+    """The stitches that a line says it goes on to, whatever is not understood of how."""
+    match = _GOAL.search(plain(line.text))
+    before = plain(line.text)[: match.start()] if match else ""
+    if match is None or not _SHAPED.search(before) or _PART.search(before) or "st" not in match[0]:
+        return None
+    numbers = tuple(map(int, re.findall(r"\d+", match[1])))
+    return value(numbers, size) if len(numbers) in (1, line.sizes) else None
 
 
 def printed_apart(line: Line) -> bool:

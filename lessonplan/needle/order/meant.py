@@ -8,7 +8,7 @@ from lessonplan.needle.order.goals import labelled, same_name
 from lessonplan.needle.order.run import MOST_ROUNDS, RowRun
 from lessonplan.needle.order.shaping import longest_plain, single_rows
 from lessonplan.needle.stitch.live import WorkError
-from lessonplan.printed.tree import Again, Line, value
+from lessonplan.printed.tree import Again, Line, Shape, value
 
 
 @dataclass(slots=True)
@@ -53,10 +53,16 @@ class MeantRun(RowRun):
                 kind = "unread" if number < begins else "misfit"  # print begun in the middle
                 raise WorkError(f"there is no line for round {number} to repeat", column, kind)
             rows = [(row, 1) for row in single_rows(lines[-1], self.size)]
-            found += rows or self._like_others(index, lines[-1], number)
+            found += rows or self._as_shaped(lines[-1]) or self._like_others(index, lines[-1], number)
         if not found:
             raise WorkError(f"repeats rounds {part.first[0]} to {part.last[0]}, which nobody works", column)
         return found
+
+    def _as_shaped(self, line: Line) -> list[tuple[Line, int]]:
+        """The row of a line that only tells a shaping, as it was worked: `Rnd 1: Dec 1 st at each end of needle 2`."""
+        once = len(line.parts) == 1 and isinstance(line.parts[0], Shape)
+        worked = [row for row, _ in self.history if once and row is not None and row.text == line.text]
+        return [(row, 1) for row in worked[-1:]]
 
     def _like_others(self, index: int, line: Line, number: int) -> list[tuple[Line, int]]:
         """The rows of a line such as `Rows 3 and 4: as rows 1 and 2`, of several rows only the one of that number."""

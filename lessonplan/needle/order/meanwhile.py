@@ -17,11 +17,19 @@ class Timed:
     every: int
     last: int
     until: int | None
+    open_: bool = False
+    """Whether print does not say how often: as long as the shapings beside it go."""
 
     def falls_on(self, row: int) -> bool:
         """Whether it is worked in a row."""
         in_time = row >= self.first and (self.until is not None or row <= self.last)
         return in_time and (row - self.first) % self.every == 0
+
+
+def lasts_as_long(shape: Shape) -> bool:
+    """Whether a shaping beside others is not told how often: `at the same time dec 1 st on every foll 4th row`."""
+    spell = shape.spells[0]
+    return shape.meanwhile and len(shape.spells) == 1 and spell.times is None and spell.until is None
 
 
 def shapings_together(parts: Sequence[Part]) -> tuple[Shape, ...]:
@@ -48,10 +56,11 @@ def timed(stream: Sequence[Shape], size: int) -> Iterator[Timed]:
         for spell in shape.spells:
             every = max(1, value(spell.every, size))
             row += row % 2 if every % 2 == 0 else 0
-            row += value(spell.first, size) if spell.first else 0
+            open_ = len(stream) == 1 and lasts_as_long(shape)
+            row += value(spell.first, size) if spell.first else every - 1 if open_ else 0
             times = value(spell.times.count, size) if spell.times else 1
             until = None if spell.until is None else value(spell.until, size)
-            yield Timed(shape=shape, first=row, every=every, last=row + (times - 1) * every, until=until)
+            yield Timed(shape, row, every, row + (times - 1) * every, until, open_)
             row += times * every
 
 

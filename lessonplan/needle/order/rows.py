@@ -25,6 +25,7 @@ from lessonplan.needle.order.shaping import (
     row_units,
     shaping_row,
 )
+from lessonplan.needle.ready.heel import Ending, endings, next_row
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
 
@@ -41,6 +42,10 @@ class Run(MeantRun):
         short = self.turned(2) if part.which == "shaping" and part.per == "turns" else None
         if short is not None and short[1]:
             self._shorter(index, short[0], short[1], part, line.column(part.at))
+            return
+        gap = part.which == "shaping" and part.per == "gap"
+        if gap and (ends := endings(self.history, self.size)) and next_row(self.needle, ends[0]):
+            self._heel(index, ends)
             return
         rows = self.rows_meant(index, line, part)
         turned = self.turned() if part.which == "shaping" and part.per == "gap" and not part.step else None
@@ -122,6 +127,13 @@ class Run(MeantRun):
             if part.per and (now > 100 * (until + before.stitches) or now < 1):
                 raise WorkError(f"never comes to {goal}", column)
         raise WorkError(f"is still not done after {MOST_ROUNDS:,} rounds", column)
+
+    def _heel(self, index: int, ends: tuple[Ending, Ending]) -> None:
+        """The rows of a heel until the stitches on both sides of it are worked."""
+        number = 0
+        while (row := next_row(self.needle, ends[number % 2])) is not None:
+            self.row(index, row)
+            number += 1
 
     def _short_row(self, index: int, row: Line, per: str) -> None:
         """A row of a repeat; the last one of a heel may come to its end a stitch before its turn."""
@@ -300,7 +312,8 @@ class Run(MeantRun):
         events = [event for stream in streams(shapes) for event in timed(stream, self.size)]
         column = line.column(shapes[0].at)
         goal = next((event.until for event in events if event.until is not None), None)
-        last = max((event.last for event in events if event.until is None), default=-1)
+        last = max((event.last for event in events if event.until is None and not event.open_), default=-1)
+        events = [replace(event, last=last) if event.open_ else event for event in events]
         for number in range(MOST_ROUNDS):
             if number > last and (goal is None or self.needle.stitches == goal):
                 return

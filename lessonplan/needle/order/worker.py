@@ -10,8 +10,10 @@ from lessonplan.needle.decided.compare import with_chains
 from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
 from lessonplan.needle.decided.trust import (
     FAR,
+    comes_to,
     doubtful,
     fixed,
+    goal,
     may_vary,
     printed_apart,
     said,
@@ -21,6 +23,7 @@ from lessonplan.needle.decided.trust import (
 )
 from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fits, works_from
 from lessonplan.needle.order.candidates import Candidate, Weighing, differs
+from lessonplan.needle.order.parted import SIDE, divided, fetched
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
 from lessonplan.needle.ready.openings import either_way, over_gaps
@@ -117,6 +120,10 @@ class Worker(Weighing):
             self._regain(run, turn.index, line)
             self._into_loops(run, line)
             last = run.needle.stitches
+            run.needle = fetched(line, run.needle)
+            if (side := divided(line, run, self.turns[place + 1 :])) is not None:
+                self._tell(turn.index, SIDE, "remark")
+                line = side
             try:
                 run = self.line(run, place, turn, line)
                 if self.until is not None and not run.finished:
@@ -178,7 +185,7 @@ class Worker(Weighing):
 
     def _counted(self, run: Run, index: int, line: Line) -> None:
         """Note the stitches after a line; a printed count, or one worked to, ends what is not known."""
-        if run.lost is not None and (found := said(line, self.size)) is not None:
+        if run.lost is not None and (found := comes_to(line, self.size)) is not None:
             run.needle = with_count(run.needle, found)
             run.lost = None
         if run.lost is not None:
@@ -199,7 +206,8 @@ class Worker(Weighing):
         if run.needle.stitches or len(rounds) < 2 or rounds[-1].before < 2:
             return run.needle.told
         names = {name for name, _ in rounds[-1].techniques}
-        later = "BO" in names and (said(line, self.size) == rounds[-1].before or _LATER.search(line.text.lower()))
+        told = said(line, self.size) == rounds[-1].before and names == {"BO"}
+        later = told or ("BO" in names and _LATER.search(line.text.lower()))
         return rounds[-1].before if later or names & {"draw through", "graft"} else 0
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
@@ -219,6 +227,8 @@ class Worker(Weighing):
         elif index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
         printed = said(line, self.size) if error.kind != "unread" or printed_apart(line) else None
+        if printed is None and (error.kind == "unread" or run.lost is not None):
+            printed = goal(line, self.size)
         if run.lost is not None or error.kind == "follows" or (before and "marker" in error.sentence):
             since = "" if run.lost is None else f" (line {run.lost + 1})"
             sentence = f"follows from a line before it that could not be read or worked{since}"

@@ -105,7 +105,16 @@ def _cable(hand: Hand, op: CableNeedle) -> None:
 
 def _hold(hand: Hand, op: Hold) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
+    if _behind_the_turn(hand, op, n):
+        hand.held.append((hand.held_as, hand.behind))
+        hand.out += hand.behind
+        hand.behind, hand.passed = 0, []
+        return
     if op.keep:
+        if hand.behind and hand.flat and 0 < n < hand.limit and n != hand.behind and not (hand.taken or hand.made):
+            hand.held.append((hand.held_as, hand.behind))  # on both sides of those that are worked
+            hand.out += hand.behind
+            hand.behind, hand.passed = 0, []
         _keep(hand, n, op.at)
         if op.wait and hand.held:
             hand.held[-1] = (WAITING, hand.held[-1][1])
@@ -131,6 +140,14 @@ def _hold(hand: Hand, op: Hold) -> None:
     hand.out += n
     if any(place == hand.taken for place, _ in hand.ahead):
         hand.arrived = hand.taken
+
+
+def _behind_the_turn(hand: Hand, op: Hold, n: int) -> bool:
+    """Whether those are put aside that the turn of the last row left: `Leave rem sts on a holder`."""
+    if not (hand.behind and hand.flat) or op.last or hand.taken or hand.made or hand.worked:
+        return False
+    here = hand.limit
+    return (n < 0 or n == here) if op.keep or op.count is None else n == hand.behind != here
 
 
 def _keep(hand: Hand, n: int, at: int) -> None:

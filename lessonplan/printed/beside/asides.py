@@ -8,6 +8,7 @@ double stitch together`) is an aside where the row before it has come to its end
 from __future__ import annotations
 
 from lessonplan.craft.techniques import technique
+from lessonplan.printed.beside.garments import changes_no_count, shared_out
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart
 
@@ -69,8 +70,10 @@ class Asides:
         self.text = text
         self.ends: dict[int, int] = {}
         self._inside: set[int] = set()
+        self.shared = False
+        """Whether a sentence tells how stitches lie on needles, so that its numbers are no counts."""
         place, end = start, len(chart.run)
-        told = "ing" in text.lower() or not _WORDS.isdisjoint(chart.present)
+        told = "ing" in text.lower() or not (_WORDS | {CHAR["bo"]}).isdisjoint(chart.present)
         while told and place < end:
             after = self._found(place, end) if self._begins(place) else place
             if after > place:
@@ -132,8 +135,16 @@ class Asides:
         told = before in ("", "stop") and any(self.chart.run[place].value == "prose" for place in range(here, stop))
         said = {*map(self.chart.kind, range(here, stop))}
         rows = "work" in said - {chart.kind(here)} and chart.kind(here) != "before" and said & _WORKED_SO
-        if told and not rows and not said & _WORKED_SOMEHOW:  # none is `Change to 4 mm needles and work in rib`
+        waits = {"put", "holder", "st"} <= said  # `Break yarn and leave sts on a spare needle`
+        if (
+            told and not rows and not waits and not said & _WORKED_SOMEHOW
+        ):  # none is `Change to 4 mm needles and work in rib`
             return stop  # `Before continuing, stuff the head.`
+        if before in ("", "stop", "colon") and shared_out(chart, self.text, here, stop):
+            self.shared = True
+            return stop
+        if changes_no_count(chart, self.text, here, clause):
+            return clause
         if before == "sep" and self._manner(here, clause):
             return clause
         if self._idle(here, stop) or (before == "sep" and self._idle(here, clause)):

@@ -25,7 +25,7 @@ _STEP = (
 )
 """`, with 1 st less between the decreases`: how a series of decreases goes on is known without it."""
 _PLACE = (
-    "(sep|remark)* (at|on|in|before|after|between) (each|both|all|remark|ord|next|at|on|in)* "
+    "(sep|remark)* ((at|on|in|before|after|between)|(?=each|both)) (each|both|all|remark|ord|next|at|on|in)* "
     "(edge|marker|end|beg|sets|centre|seam|side)+ ((remark|on|at|in|before|after|each|both|all|sep)* (edge|marker|st))*"
 )
 """Where it is done, which the row that is meant knows."""

@@ -19,6 +19,7 @@ LISTS: tuple[str, ...] = (
     "(rem|other|remark|unknown)* (edge|sets|side|end|unknown|remark|space)",
     f"(remark|pu)* (knit)? {{n:num}} (more|remark|hand)* (st|rem)? knit? {_WHERE}+",
     f"{{s:knit}} (around|over|remark)* {{n:num}} (rem|remark|held|hand)* st {_WHERE}+",
+    "{s:knit} around (remark|centre|next)* {n:num} (remark|hand|centre)+ st",
     f"{{s:knit}} (remark|held|next|centre|ord)* {{one:st}} (from|on|at|in) {_WHERE}+ {{m:{_MARKED}}}?",
 )
 """A part of the list, behind the first one."""

@@ -11,7 +11,7 @@ from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.goneon import GoneOn
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
-from lessonplan.printed.offers.until import SO_MANY_ROWS, Until
+from lessonplan.printed.offers.until import Until
 from lessonplan.printed.rules.again import THEN, WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
@@ -49,6 +49,8 @@ SHAPED = (*SHAPING, "at", "on", "in", "each", "both", "all", "edge", "eor")
 _SHAPES = ("inc", "dec", "inc 4")
 GOING_ON = ("rep", "work", "manner", "even", "remark", "inced", "deced", "on")
 """Kinds of words with which it begins that a shaping is gone on with."""
+_ROWS_FIRST = frozenset({"on", "in", "at", "each", "all"})
+"""Kinds of words with which the rows begin that a shaping behind them is in."""
 _HOW = "(even|work|in|remark|around)* {p:pattern}? (even|work|in|remark|around)*"
 _NAMED = "(remark|ord|next|last|inc|dec|even|side|pattern)"
 _TOLD = "(open (remark|side|colour|row|unknown|even|inc|dec|for|at)* close)? side?"
@@ -84,8 +86,6 @@ _SHAPED_TIMES = "to (have|work|remark|unknown|in|total)* (inc|dec|inced|deced) (
 """`until there have been increased 20 times in all`."""
 
 
-_BUSY = frozenset({"pu", "bo", "co", "coshort"})
-"""Kinds of words that stand in no clause before the length that it gives."""
 _PARTS = frozenset({"sole", "heel", "instep", "back", "front", "thumb", "gusset", "palm", "half", "turns"})
 """Words for parts of a piece, on which a count is not that of all stitches."""
 
@@ -122,6 +122,8 @@ class Rows(Until):
             yield -0.1, None, stop  # `6 times, or until it is as long as you like`
         if kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
+        if kind in ("to", "for") and not nested and (stop := self._as_another(here, end)):
+            yield 0.2, RowCount(None, self.chart.run[here].at), stop
         if kind == "to" and self.chart.kind(here - 1) in ("sep", "stop") and (said := self._until(here, end)):
             at = self.chart.run[here].at
             yield 1.0, Again("last", ONE, NONE, "", None, said[0], at, per=said[1]), said[2]
@@ -154,6 +156,8 @@ class Rows(Until):
             yield from self._whole_line(here, end)
         if kind in SHAPING:
             yield from self.shapes.offers(here, end)
+        elif kind in _ROWS_FIRST and self._begun(here):
+            yield from self.shapes.behind_rows(here, end)
         if self._shaped and (kind in ("work", "num", "have", "remark") or self.chart.run[here].value in _SHAPES):
             yield from self.shapes.spread(here, end)
         if kind in SHAPED and (kind in SHAPING or self.chart.kind(here - 1) in ("", "sep", "stop", "colon", "remark")):
@@ -253,25 +257,6 @@ class Rows(Until):
         for cost, quantity, then in fitting(QUANTITIES, chart, after, end):
             yield cost + 0.1, RepeatAll(quantity, at), then
         yield 0.6, RepeatAll(To("rest", NONE, "", at), at), here + 1
-
-    def _length(self, here: int, end: int) -> int:
-        """Where a clause ends that gives a length to work to ("until piece measures 5 cm, ending with a WS row")."""
-        chart = self.chart
-        if rows := chart.match(SO_MANY_ROWS, here, end):
-            return rows.end()
-        place = here + 1
-        seen = False
-        while place < end and chart.kind(place) not in ("stop", "star"):
-            kind = chart.kind(place)
-            if kind == "length" and chart.match("length (remark|size|num)* needle", place, end) is not None:
-                return 0  # `using 3 mm needles`
-            if kind in ("sep", "colon") and seen and self._begins(place + 1, end):
-                break
-            if not seen and (kind in _BUSY or (kind in STITCHES and chart.kind(place - 1) == "sep")):
-                return 0
-            seen = seen or kind in ("length", "measures") or chart.run[place].value == "square"
-            place += 1
-        return place if seen else 0
 
     def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
         """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""

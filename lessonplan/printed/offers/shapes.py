@@ -32,13 +32,18 @@ class Shapes:
         while True:
             lead = chart.match("(sep|remark|in|on|at|dash)*", after, end)
             begin = lead.end() if lead is not None else after
-            if (said := next(iter(fitting(EVERY, chart, begin, end)), None)) is None:
+            said = next(iter(fitting(EVERY, chart, begin, end)), None)
+            if said is None and begin > after and chart.kind(begin - 1) == "remark":
+                said = next(iter(fitting(EVERY, chart, begin - 1, end)), None)  # `on this row and every foll alt row`
+            if said is None:
                 return self._for_rows(found, after, end)
             spell, after = self.so_long(said[1], said[2], end)
             found.append(spell)
 
     def so_long(self, spell: Spell, here: int, end: int) -> tuple[Spell, int]:
         """A spell with how often it is worked, or until when, and the token after it."""
+        since = self.chart.match("from (last|next|remark|same)+ (dec|inc|deced|inced|row)", here, end)
+        here = here if since is None else since.end()  # `every 4th row from previous front dec`
         for _, quantity, then in fitting(QUANTITIES, self.chart, here, end):
             if isinstance(quantity, Times):
                 told = self.chart.match("SEP* {w:remark} next row? (?=stop|sep|dash|eq|open|$)", then, end)
@@ -106,6 +111,29 @@ class Shapes:
         goes_on = chart.match("ANY manner", here, end) is not None  # `Dec like this on each side` goes on with a row
         if shapes:
             yield 1.3 if goes_on else -0.2, tuple(shapes), after
+
+    def behind_rows(self, here: int, end: int) -> Iterator[Offer]:
+        """`On next and every foll alt row dec 1 st at each end until 30 sts rem`: the rows are told first."""
+        chart = self.chart
+        lead = chart.match("(on|in|at)*", here, end)
+        begin = here if lead is None else lead.end()
+        placed = next(places(LED, chart, here, end), None) or next(places(LED, chart, begin, end), None)
+        spells, after = self.spells(placed[3] if placed else begin, end)
+        verb = chart.match("sep? {a:(dec|inc|bo|co)} (remark|st)* ({n:num} (more|times)? st?)?", after, end)
+        if not spells or verb is None or spells[0].every == NONE:
+            return
+        m = Match(chart, verb)
+        action = action_of(m.token("a"))
+        where, markers, others, stop = next(places(LED, chart, verb.end(), end), ("", 0, 0, verb.end()))
+        if not where and placed is not None:
+            where, markers, others, _ = placed
+        if not where or (action in ("BO", "CO") and not m.has("n")):
+            return
+        num = tuple((2 * markers or others or 1) * each for each in m.num("n"))
+        if spells[-1].times is None and spells[-1].until is None:
+            last, stop = self.so_long(spells[-1], stop, end)
+            spells = (*spells[:-1], last)
+        yield -0.4 - 0.1 * len(spells), Shape(action, num, where, spells, m.token("a").at), stop
 
     def _told(self, more: re.Match[str], end: int) -> bool:
         """Whether a number behind a dash is the count after the line: `5 times - 13 sts each side`."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from lessonplan.printed.offers.garments import ALL_MOVES
 from lessonplan.printed.offers.picked import more_picked
 from lessonplan.printed.offers.placed import STEP_TYPES, Placed, one_by_one
 from lessonplan.printed.offers.places import main_stitch, places
@@ -19,7 +20,6 @@ from lessonplan.printed.rules.grammar import (
 )
 from lessonplan.printed.rules.hooked import HOOK_MOVES
 from lessonplan.printed.rules.items import AsNeedle, AtNeedle, Counted
-from lessonplan.printed.rules.moves import MOVES
 from lessonplan.printed.rules.search import COUNT_PASSED, Match, Offer, Passed, Rule, char_kind
 from lessonplan.printed.tree import (
     BindOff,
@@ -86,7 +86,7 @@ class Steps(Placed):
             found += fitting(HOOK_MOVES, self.chart, here, end)
         if kind == "in" and self.crochet:
             found += self.place_first(here, end)
-        for cost, item, after in fitting(MOVES, self.chart, here, end):
+        for cost, item, after in fitting(ALL_MOVES, self.chart, here, end):
             if isinstance(item, Turn) and self.crochet and not item.wrap:
                 item = None  # at the end of every row, and no short row
             if isinstance(item, BindOff) and item.method == "draw through" and self.crochet:

@@ -15,8 +15,32 @@ OF_A_PART = frozenset(
 )
 """Words before stitches that are only a part of all: `until you have 48 sole sts`."""
 
+FURTHER = (
+    "sep (remark|on|at|in|sep)* ((inc|dec|bo|co) (remark|num|st)*)? (on|at|in|each|both|end|edge|side|beg|sets)* "
+    "(next|each|all|ord|other)+ (next|other|ord|num|side|knit|remark)* row"
+)
+"""Rows that are shaped after that: `, then at both ends of every alt row until there are 96 sts`."""
 SO_MANY_ROWS = "to num row (have|remark)* (work|remark|total) (have|remark|work|total|in|from|beg|end|co)*"
 """`Until 60 rows have been worked`: a length, told in rows."""
+
+_BUSY = frozenset({"pu", "bo", "co", "coshort"})
+"""Kinds of words that stand in no clause before the length that it gives."""
+_STRAIGHT = frozenset({"work", "even", "in", "on", "at", "remark", "pattern", "edge", "sep", "knit", "rem", "st", "as"})
+"""Kinds of words before how far is worked straight."""
+_NOT_STRAIGHT = STITCHES | {
+    "bo",
+    "co",
+    "coshort",
+    "pu",
+    "rep",
+    "times",
+    "star",
+    "marker",
+    "turn",
+    "rem",
+    "needle",
+    "gap",
+}
 
 
 class Until:
@@ -45,7 +69,7 @@ class Until:
     def _until(self, here: int, end: int) -> tuple[Num, str, int] | None:
         """`until there are 16 sts on each needle`: the count, what it counts, the token after."""
         chart = self.chart
-        match = chart.match("to (have|remark|rem|in|total|on)* {n:num}", here, end)
+        match = chart.match("to (have|remark|rem|in|total|on|(st (?=have|total)))* {n:num}", here, end)
         if match is None:
             return self._until_all(here, end)
         n = Match(chart, match).num("n")
@@ -71,7 +95,9 @@ class Until:
             if kind == "open" and chart.partner.get(after, end) < end:
                 after = chart.partner[after] + 1
                 continue
-            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn"):
+            if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn", "meanwhile"):
+                break
+            if kind == "sep" and chart.match(FURTHER, after, end) is not None:
                 break
             if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
                 break
@@ -107,7 +133,7 @@ class Until:
         """`until all heel sts have been worked, 18 sts rem`."""
         match = self.chart.match(
             "to (have|remark)* (all|each) (remark|held|edge|unknown|rem|last|seam)* (st|gap) "
-            "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)*",
+            "((at|on|in)* (each|both) (edge|side|end))? (have|remark|work|in|unknown)* (on num needle)?",
             here,
             end,
         )
@@ -120,5 +146,40 @@ class Until:
 
     def _ended(self, here: int, end: int) -> int:
         """The token after `, ending with a WS row`: the goal tells when that is."""
-        match = self.chart.match("SEP* ending (remark|on|in|after)* (side|ord|num)* row num?", here, end)
+        rows = "(side|ord|num|even|knit|dec|inc|pattern|remark)*"
+        match = self.chart.match(f"SEP* ending (remark|on|in|after)* {rows} row num?", here, end)
         return here if match is None else match.end()
+
+    def _length(self, here: int, end: int) -> int:
+        """Where a clause ends that gives a length to work to ("until piece measures 5 cm, ending with a WS row")."""
+        chart = self.chart
+        if rows := chart.match(SO_MANY_ROWS, here, end):
+            return rows.end()
+        place = here + 1
+        seen = False
+        while place < end and chart.kind(place) not in ("stop", "star"):
+            kind = chart.kind(place)
+            if kind == "length" and chart.match("length (remark|size|num)* needle", place, end) is not None:
+                return 0  # `using 3 mm needles`
+            further = kind in ("sep", "colon") and seen
+            if further and (self._begins(place + 1, end) or chart.match(FURTHER, place, end)):
+                break
+            if not seen and (kind in _BUSY or (kind in STITCHES and chart.kind(place - 1) == "sep")):
+                return 0
+            seen = seen or kind in ("length", "measures") or chart.run[place].value == "square"
+            place += 1
+        return place if seen else 0
+
+    def _as_another(self, here: int, end: int) -> int:
+        """Where it ends how far is worked straight: `until 10 rows less than on back have been worked`; or 0."""
+        first = max((place + 1 for place in range(here) if self.chart.kind(place) in ("stop", "colon")), default=0)
+        lead = {self.chart.kind(place) for place in range(first, here)}
+        rows = (
+            self.chart.match("(to|for) (have|remark|unknown)* num row (fewer|more|remark|have)", here, end) is not None
+        )
+        if not ("even" in lead or (rows and "work" in lead)) or not lead <= _STRAIGHT:
+            return 0
+        stop = next((place for place in range(here, end) if self.chart.kind(place) in ("stop", "sep", "open")), end)
+        told = {self.chart.kind(place) for place in range(here + 1, stop)}
+        count = self.chart.match("(to|for) (have|remark|unknown)* num st", here, stop) is not None
+        return stop if stop - here > 2 and not count and not told & _NOT_STRAIGHT else 0

@@ -27,6 +27,14 @@ def _begins(m: Match) -> bool:
 
 
 _AND = "(sep|dash|to|remark)"
+
+
+def _the_last(m: Match) -> tuple[str, Num, Num]:
+    """`Rep these 2 rows`; `work 4 rows` alone are new ones."""
+    kinds = {m.chart.kind(place) for place in range(m.match.start(), m.match.end())}
+    return "last" if kinds & {"rep", "remark", "last", "next"} else "", m.num("n"), NONE
+
+
 WHICH: tuple[tuple[str, Any], ...] = (
     ("(rep|work|as|same|remark)+ for? (from (as|from)*)? (even|unknown)? row (remark)? {a:num} "
     "((sep|dash|remark|num)* (sep|dash|remark) "
@@ -44,8 +52,8 @@ WHICH: tuple[tuple[str, Any], ...] = (
     ("work (remark|sep)* (dec|inc) {a:num} st (in|on|at|evenly)* {each:(each|all)} row (as|in|remark|manner|same)*",
          lambda m: ("shaping", m.num("a"), NONE)),
     (f"same* as+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
-    ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", lambda m: ("last", m.num("n"), NONE)),
-    ("(rep|work) (remark|last)* {n:num} (last)? row", lambda m: ("last", m.num("n"), NONE)),
+    ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", _the_last),
+    ("(rep|work) (remark|last)* {n:num} (last)? row", _the_last),
     ("(rep|work|as)+ for? (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
     ("(remark|all) {n:num} row (remark|pattern)+ SEP+ (rep|work) (remark|pattern|row|all)+",
          lambda m: ("last", m.num("n"), NONE)),

@@ -215,7 +215,9 @@ def _sides_apart(m: Match) -> Any:
 
 def _one_side(m: Match) -> Any:
     """`Finish each shoulder separately`, where a gap lies between them: the other one waits."""
-    return Hold((-3,), False, m.at, keep=True) if m.token("w").value.startswith("separate") else NO_FIT
+    words = [m.chart.run[place].value for place in range(m.match.start(), m.match.end())]
+    apart = any(word.startswith("separate") for word in words)
+    return Hold((-3,), False, m.at, keep=True) if apart else NO_FIT
 
 
 def _each_side_of(m: Match) -> Any:
@@ -353,7 +355,8 @@ DIVIDED: tuple[Rule, ...] = (
          "((each|both|remark)* (edge|sets)|both (edge|sets)?) {w:remark} "
          f"(SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})?", _sides_apart, -0.4),
     Rule("(work|remark)+ (each|both) (edge|sets|remark)+ {w:remark} "
-         f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|(?=stop|sep|$))", _one_side, -0.1),
+         f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|remark? (?=colon)|(?=stop|sep|$))",
+         _one_side, -0.1),
     Rule("{s:stitch} {n:num}? (each|both) (edge|sets) (next|centre) st", _each_side_of, -0.3),
     Rule("(inc|dec) num st {r:remark} (?=stitch)", _by_making, -0.3),
     Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,

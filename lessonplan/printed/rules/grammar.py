@@ -141,6 +141,8 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule(_TILL + "{n:num} st? (before|from) (last|next|remark)* {g:gap} (remark|turn|before)*", _to_gap),
     Rule(_TILL + "(last|next|remark)* {g:gap}", _to_gap),
     Rule("around? to* {n:num} st? after (last|next|remark)* ({g:gap}|turn)", _past_turn),
+    Rule(_TILL + "{n:num} st before? centre {one:st} (?=sep)",
+         lambda m: To("marker", m.num("n"), "somewhere", m.at), -0.1),
     Rule(_TILL + "{n:num}? (st before)? centre {n2:num}? (st|ANY)",
          lambda m: To("centre", m.num("n2", m.num("n")), "", m.at)),
     Rule("over (next|last|centre|rem|remark)* {n:num} (rem|remark)? (st|ANY)?", _to("over")),

@@ -37,10 +37,10 @@ def _bind_off(m: Match) -> BindOff:
 def _fastened_off(m: Match) -> Any:
     """`Sl 1, k2tog, psso and fasten off`: the yarn is drawn through the one stitch that is left."""
     off = m.chart.run[m.match.end() - 1]
-    before = [token for token in m.chart.run[: m.match.start()] if token.kind == "stitch"]
-    several = {"times", "once", "rep", "around", "draw", "end"} & {
-        m.chart.kind(place) for place in range(m.match.start())
-    }
+    stops = [place for place in range(m.match.start() - 1) if m.chart.kind(place) == "stop"]
+    sentence = range(stops[-1] if stops else 0, m.match.start())
+    before = [m.chart.run[place] for place in sentence if m.chart.kind(place) == "stitch"]
+    several = {"times", "once", "rep", "around", "draw", "end"} & {*map(m.chart.kind, sentence)}
     only = (
         len(before) == 1
         and not several
@@ -277,7 +277,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
          "((each (num st?)? (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
          lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
-    Rule("(co|coshort) {n:num} st? over remark* gap", over_gaps, -0.2),
+    Rule("(co|coshort) {n:num} st? over (each|all|sets|remark)* gap", over_gaps, -0.2),
     Rule("knit around? {r:remark} remark* {n:num} (remark|co)* st", these_new, -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap"
     "|held|beg|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",

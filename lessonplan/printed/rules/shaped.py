@@ -6,7 +6,7 @@ from typing import Any
 
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import Spell, Times
+from lessonplan.printed.tree import Num, Spell, Times
 
 
 def _where(pattern: str, value: str) -> Rule:
@@ -45,12 +45,30 @@ def _at_a_part(m: Match) -> Any:
     return ("evenly" if verb == "stitch" else "start", 0, 0)
 
 
+def _at_needles(m: Match) -> Any:
+    """`At each end of 2nd needle`, `at beg of needles 2 and 4`: so many ends of so many needles."""
+    before = (m.chart.run[place] for place in range(m.match.start() - 1, -1, -1))
+    verb = next((token.value for token in before if token.kind == "stitch"), "")
+    if verb not in ("dec", "inc"):
+        return NO_FIT  # `k1, ssk at beginning of needle 2`
+    ends = 2 if m.has("e") else 1
+    names = [m.chart.kind(place) for place in range(m.match.start("d"), m.match.end("d"))]
+    return ("evenly", 0, ends * sum(kind in ("num", "ord", "next") for kind in names))
+
+
+_NEEDLES = "{d:((needle num ((sep|dash)+ needle? num)*)|((ord|next) ((sep|dash)+ (ord|next))* needle))}"
+
 WHERES: tuple[Rule, ...] = (
+    Rule(f"(at|on|in)* {{e:((each|both) (end|edge|side|both)+)}} (at|on|in|for)* {_NEEDLES}", _at_needles),
+    Rule(f"(at|on|in)* {{e:(beg (sep|at|in|on)* end)}} (at|on|in|for)* {_NEEDLES}", _at_needles),
+    Rule(f"(at|on|in)* (beg|end) (at|on|in|for)* {_NEEDLES}", _at_needles),
     Rule("(at|on|in)* both sets {mk:marker}", _both_sides),
     Rule("(at|on|in)* (each|both) (edge|sets) (next|centre|remark)* {st:st}", _round_a_stitch),
     Rule("(at|on|in)* (each|both) end both {d:needle}", lambda m: ("evenly", 2, 0)),
     Rule("(at|on|in|below)+ (centre|below|remark|over)* {p:remark} (?=each|all|next|on|in|stop|sep|eq|dash|open|ord|$)",
          _at_a_part),
+    Rule("{u:remark} (centre|remark)* {p:remark} (?=each|all|next|on|in|stop|sep|eq|dash|open|ord|$)",
+         lambda m: _at_a_part(m) if m.token("u").value == "under" else NO_FIT),
     Rule("(at|on|in)* (each|both|remark) {mk:marker}", _round_the_marker),
     _where("(at|on|in)* (each|both) edge (each|both|all)? {mk:marker}+ (remark|unknown)*", "markers"),
     _where("(at|on|in)* (each|both) edge (all|each)* {m:num} marker", "evenly"),
@@ -87,26 +105,66 @@ def _those(m: Match) -> Any:
     return Spell((second - first[0],), times, None, at, (first[0] - 1,)) if second > first[0] > 0 else NO_FIT
 
 
+_AND = "(sep|remark|in|on|at|from)"
+_WHICH = "({b:ord}|{c:(other|side|knit)})"
+"""Which of the rows that follow: `alt`, `4th`, `RS`."""
+
+
+def _rhythm(m: Match) -> Num:
+    return m.num("b") if m.has("b") else (2,) if m.has("c") else ONE
+
+
+def _first(m: Match) -> Num:
+    """Plain rows before the first row that is shaped: `5th and every foll 6th row`, `next and foll alt row`."""
+    return tuple(each - 1 for each in m.num("o", ONE))
+
+
+def _led(m: Match) -> Any:
+    """`Next and every foll 4th row`; `next and foll 3 alt rows` are four, `next and foll alt row` two.
+
+    Of `next and foll alt rows` only the rest of the line tells how many there are.
+    """
+    times: Num | None = None
+    row = m.token("r")
+    if m.has("n"):
+        times = tuple(each + 1 for each in m.num("n"))
+    elif not m.has("e") and (m.has("b") or m.has("c")) and row.end - row.at in _ONE_ROW:
+        times = (2,)
+    elif not m.has("e") and not (m.has("b") or m.has("c")):
+        return NO_FIT
+    kinds = {m.chart.kind(place) for place in range(m.match.start(), m.match.end())}
+    if not kinds & {"each", "all", "sep", "remark", "in", "on", "at", "from"}:
+        return NO_FIT  # `foll 8th row`
+    often = None if times is None else Times(times, False, m.at)
+    return Spell(_rhythm(m), often, None, m.at, _first(m))
+
+
+def _one_later(m: Match) -> Any:
+    """`Foll 4th row`: one more, behind plain rows."""
+    row = m.token("r")
+    if row.end - row.at not in _ONE_ROW:
+        return NO_FIT
+    return Spell(ONE, Times(ONE, False, m.at), None, m.at, tuple(each - 1 for each in _rhythm(m)))
+
+
+_ONE_ROW = frozenset(map(len, ("row", "round")))
+"""How long the word for one row is (`rnd` is as long as `row`, `rows` as `rnds`)."""
+
 EVERY: tuple[Rule, ...] = (
     Rule("{o:ord} sep {b:ord} row (?!to)", _those),
-    Rule("{o:ord} row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|other) row",
-     _every(lambda m: m.num("b") if m.has("b") else (2,), lambda m: tuple(each - 1 for each in m.num("o")))),
-    Rule("next row? (sep|remark|in|on)+ next ({b:ord}|other) row",
-     lambda m: Spell(m.num("b", (2,)), Times((2,), False, m.at), None, m.at, NONE)),
-    Rule("next row? (sep|remark|in|on)* (each|all)? (next|remark)* ({b:ord}|{c:other})? row",
-     _every(lambda m: m.num("b") if m.has("b") else (2,) if m.has("c") else ONE, lambda m: NONE)),
-    Rule("next row? (sep|remark|in|on)+ (each|all)? (next|remark)* {n:num} (other|side) row",
-     lambda m: Spell((2,), Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
-    Rule("next row? sep each? next {n:num} row",
-     lambda m: Spell(ONE, Times(tuple(each + 1 for each in m.num("n")), False, m.at), None, m.at, NONE)),
-    Rule("(each|all)? (in|on)* next {n:num} row", lambda m: Spell(ONE, Times(m.num("n"), False, m.at), None, m.at)),
+    Rule(f"(next|{{o:ord}}) row? ({_AND}+ (each|all)? (next|remark)*|next+) {{n:num}} next* {_WHICH} {{r:row}}", _led),
+    Rule(f"(next|{{o:ord}}) row? {_AND}* (each|all)? next+ {{n:num}} {{r:row}}", _led),
+    Rule(f"(next|{{o:ord}}) row? {_AND}* {{e:(each|all)}}? (next|remark)* {_WHICH}? {{r:row}}", _led),
+    Rule(f"remark row {_AND}* {{e:(each|all)}} (next|remark)* {_WHICH}? {{r:row}}", _led),
+    Rule(f"remark row {_AND}+ (next|remark)+ {{n:num}} {_WHICH}? {{r:row}}", _led),
+    Rule(f"(each|all)? (in|on)* next {{n:num}} {_WHICH}? row",
+         lambda m: Spell(_rhythm(m), Times(m.num("n"), True, m.at), None, m.at)),
     Rule("last (row|remark)+", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at)),
     Rule("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
-    Rule("next {n:num} (next)? (other|side) row", lambda m: Spell((2,), Times(m.num("n"), False, m.at), None, m.at)),
-    Rule("(each|all) (next|remark)* (other|side) (side|row)*", _every(lambda m: (2,))),
-    Rule("(each|all) (next|remark)* {o:ord} row", _every(lambda m: m.num("o"))),
-    Rule("next (other|side) row", _every(lambda m: (2,))),
-    Rule("(each|all) (next|remark)* knit row", _every(lambda m: (2,))),
+    Rule("(each|all) (next|remark)* {c:(other|side)} (side|row)*", _every(_rhythm)),
+    Rule("(each|all) (next|remark)* ({b:ord}|{c:knit}) row", _every(_rhythm)),
+    Rule(f"next+ {_WHICH} {{r:row}}", _one_later),
+    Rule("(next|remark)* {c:(other|side)} row", _every(lambda m: (2,))),
     Rule("{o:ord} row",
      lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, tuple(each - 1 for each in m.num("o")))),
     Rule("eor", _every(lambda m: (2,))),
@@ -115,3 +173,4 @@ EVERY: tuple[Rule, ...] = (
     Rule("(remark|same)* same row", lambda m: Spell(NONE, None, None, m.at)),
     Rule("(each|all) {n:num} row", _every(lambda m: m.num("n"))),
 )  # fmt: skip
+"""In which rows is shaped, and how often where the words for the rows tell it."""

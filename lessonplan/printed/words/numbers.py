@@ -70,6 +70,8 @@ def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]
         if len(found) > 2 or (len(found) == 2 and tight and after_them in _COUNTED and found[0] < found[1]):
             return found, last  # `88-96-104 sts`: two numbers could be a range, so many are one for each size
         found = found[:1]
+    if sizes > 1 and (bare := _unbracketed(run, here, sizes)):
+        return bare
     if sizes > 2 and (mixed := alternating(run, here, sizes)):
         return mixed
     while len(found) == 1 or len(found) < sizes:
@@ -84,6 +86,26 @@ def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]
         found += inside
         after = close + 1
     return found, after
+
+
+def _unbracketed(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int] | None:
+    """`39:43:45`, or before what is counted `6, 6, 7 sts`: numbers of all sizes with no bracket."""
+    sign = run[here + 1].text if here + 1 < len(run) else ""
+    before = run[here - 1].text if here else ""
+    if sign not in (":", ","):
+        return None
+    found, after = _parted(run, here, sizes, sign)
+    pieces = run[here + 1 : after]
+    if len(found) != sizes or (after < len(run) and run[after].text == sign and sign == ":"):
+        return None
+    if sign == ":":
+        return (found, after) if all(piece.tight for piece in pieces) else None
+    behind = run[after].text if after < len(run) else ""
+    counted = behind in (*_COUNTED, "alt", "alternate", "cm", "ins", "inches") or (
+        behind == "," and before in ("k", "p", "work", "patt", "rib", "knit", "purl")
+    )
+    numbered = before in ("row", "rows", "round", "rounds", "rnd", "rnds") and behind != "times"
+    return (found, after) if sizes > 2 and counted and not numbered else None
 
 
 def values_of(run: Sequence[Piece], here: int, sizes: int, only: Sequence[int]) -> tuple[list[int], int]:
@@ -147,9 +169,16 @@ def _are_steps(run: Sequence[Piece], here: int, opens: int, close: int) -> bool:
     return bool(letters) and (run[opens - 1].text == "," or letters != {run[here - 1].text if here else ""})
 
 
+def _left_out(run: Sequence[Piece], place: int) -> bool:
+    """Whether a dash stands for a size that has no number: `72/-/- sts`."""
+    return run[place].text in ("/", "|") and run[place + 1].text == "-" and run[place + 1].tight
+
+
 def _parted(run: Sequence[Piece], here: int, sizes: int, sign: str) -> tuple[list[int], int]:
     found, place = [_value(run[here])], here + 1
-    while place + 1 < len(run) and run[place].text == sign and run[place + 1].text.isdecimal():
-        found.append(int(run[place + 1].text))
+    while (
+        place + 1 < len(run) and run[place].text == sign and (run[place + 1].text.isdecimal() or _left_out(run, place))
+    ):
+        found.append(_value(run[place + 1]))
         place += 2
     return (found, place) if len(found) == sizes else (found[:1], here + 1)

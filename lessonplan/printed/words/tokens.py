@@ -54,7 +54,7 @@ _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
 _SHAPES = re.compile(
     r"\s*\d+[\s(\[\d:;,/)\]]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
-    r"(?:at|in|on|each|every|both|evenly|across)\b"
+    r"(?:at|in|on|each|every|both|evenly|across|(?:\w+ )?(?:edge|side|end)s?)\b"
 )
 _DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
 """A diagram as Nordic print calls it: `A.1`."""
@@ -322,11 +322,11 @@ class _Cutter:
             many, listed = numbers.values_of(self.run, after - 1, self.sizes, ())
             if len(many) == self.sizes and len(set(many)) == 1:
                 after = listed  # `M1 (1, 1)`
+            elif len(many) == self.sizes and word.value == "inc 4":
+                return Token(kind, "inc", first.at, first.end), after - 1  # `inc 4 (6, 6) sts evenly`
         if first.text == "eor" and after == here + 1 and (last is None or last.kind not in ("to", "at", "pm")):
             kind = "eor"  # `every other row`, not the end of one
-        if kind == "once":
-            return Token(kind="once", value=word.value, at=first.at, end=end, num=(int(word.value),)), after
-        if kind == "ord":
+        if kind in ("once", "ord"):
             return Token(kind=kind, value=word.value, at=first.at, end=end, num=(int(word.value),)), after
         of = after < len(self.run) and self.run[after].text == "of"
         if first.text == "short" and of and last is not None and last.kind in ("st", "stitch"):

@@ -41,6 +41,9 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         if here in doubles:
             here += 2
             continue
+        if token.kind == "meanwhile" and here + 1 < len(run) and _kept(run[here + 1]):
+            here += 1
+            continue
         if end := _method(run, here):
             here = end
             continue
@@ -63,6 +66,11 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
     return tuple(kept)
 
 
+def _kept(token: Token) -> bool:
+    """Whether what goes on at the same time is only what stays as it is: `at the same time keeping patt correct`."""
+    return token.kind == "even" or token.value == "keeping"
+
+
 def _meant(run: Sequence[Token], here: int, text: str) -> Token:
     """A word by what it means where it stands."""
     token = run[here]
@@ -79,6 +87,8 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="remark", value="with" if run[yarn].kind == "colour" else "prose")
     if token.kind in ("bo", "co") and here and run[here - 1].kind == "remark" and _heads(run, here):
         token = replace(token, kind="remark")  # `I-cord cast-off: ...`
+    if token.kind == "bo" and _purpose(run, here):
+        token = replace(token, kind="remark")
     if token.kind == "rem" and _a_hand(run, here, text):
         token = replace(token, kind="hand")
     if token.kind == "unknown" and token.value == "form" and here + 1 < len(run) and run[here + 1].kind == "star":
@@ -89,6 +99,10 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="even", value="")  # `moss 4, k to last 4 sts, moss 4`
     if token.kind == "unknown" and (_between(run, here, text) or token.value.endswith("wise")):
         token = replace(token, kind="remark")  # `Cast off ribwise`
+    if token.value == "number" and here and run[here - 1].kind == "st":
+        token = replace(token, kind="have", value="")  # `until sts number 84`
+    if token.value == "number" and here + 1 < len(run) and run[here + 1].kind == "row":
+        token = replace(token, kind="remark")  # `until same number of rows as back have been worked`
     if token.value == "turns" and _half(token, text):
         token = replace(token, kind="needle", value=HALF)
     if token.kind in ("unknown", "remark") and _all_but(run, here, text):
@@ -114,7 +128,10 @@ def _all_but(run: Sequence[Token], here: int, text: str) -> bool:
     if text[run[here].at : run[here].end].lower() not in ("but", "except") or here + 1 >= len(run):
         return False
     before = here - 1 - (run[here - 1].kind == "st")
-    worked = (
+    aside = (
+        before > 0 and run[before].kind == "all" and (run[before - 1].kind == "put" or run[before - 1].value == "sl")
+    )
+    worked = aside or (
         before > 0 and run[before].kind == "all" and (run[before - 1].kind == "work" or run[before - 1].value in "kp")
     )
     return worked and run[here + 1].kind == "last"
@@ -252,6 +269,13 @@ _LIFTED = {"k": "k wrap", "p": "p wrap", "": "k wrap"}
 def _heads(run: Sequence[Token], here: int) -> bool:
     """Whether a word stands before a colon, in a heading of few words."""
     return here < 4 and here + 1 < len(run) and run[here + 1].kind == "colon"
+
+
+def _purpose(run: Sequence[Token], here: int) -> bool:
+    """Whether what is bound off for is told before a colon, and how behind it: `cast off for armholes: k45, ...`."""
+    kinds = [token.kind for token in run[here + 1 : here + 6]]
+    told = kinds.index("colon") if "colon" in kinds else 0
+    return told > 1 and kinds[0] == "for" and {*kinds[1:told]} <= {"remark", "seam", "edge", "each", "hand"}
 
 
 def _another(run: Sequence[Token], here: int, text: str) -> bool:

@@ -1,0 +1,91 @@
+"""A turn that divides the work: what comes after it tells whether the stitches left behind it wait for later.
+
+`Next row: K30, turn.` is a short row, or the first row of one side. Of a side only the next lines speak: they shape its
+edges, bind off at its beginning, or work row after row of it, and no row takes in the stitches behind the turn again.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from lessonplan.needle.order.rows import Run
+from lessonplan.needle.order.schedule import Turn as Scheduled
+from lessonplan.needle.stitch.live import Needle
+from lessonplan.printed.shapedrows import plain_row
+from lessonplan.printed.tree import Alike, BindOff, Even, Hold, Line, Repeat, Return, Rows, Shape, To, Turn
+
+SIDE = "read so that the lines after it fit: the stitches behind the turn wait for the other side"
+
+
+def divided(line: Line, run: Run, turns: Sequence[Scheduled]) -> Line | None:
+    """A row that ends in a turn, with the stitches behind it put aside where the lines after it tell so."""
+    part = line.parts[-1] if line.parts else None
+    if run.lost is not None or not run.needle.flat or run.needle.behind or run.needle.turns or line.crochet:
+        return None
+    if not isinstance(part, Rows) or part.times != (1,) or not _turns_once(part) or line.printed:
+        return None
+    ahead = [run.lines[turn.index] for turn in turns[:2]]
+    if not _works_a_side(ahead):
+        return None
+    turn = part.steps[-1]
+    steps = (*part.steps[:-1], Hold(None, False, turn.at), turn)
+    return replace(line, parts=(*line.parts[:-1], replace(part, steps=steps)), others=())
+
+
+_REJOINED = re.compile(
+    r"\b(?:re)?join(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b[^.]*\b(?:rem\w*\.? st|other side)"
+)
+
+
+def fetched(line: Line, needle: Needle) -> Needle:
+    """The needle with the stitches put aside last put back on it, where yarn is rejoined to them on an empty one."""
+    if needle.stitches or not needle.held or not _REJOINED.search(line.text.lower()):
+        return needle
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    if any(isinstance(part, Alike) for part in line.parts) or any(isinstance(step, Hold | Return) for step in steps):
+        return needle
+    return replace(needle, stitches=needle.held[-1][1], held=needle.held[:-1])
+
+
+def _turns_once(part: Rows) -> bool:
+    """Whether a row is turned at its end and nowhere else, behind so many stitches and not before the last few."""
+    last = part.steps[-1]
+    if not isinstance(last, Turn) or last.wrap or len(part.steps) < 2:
+        return False
+    return not any(isinstance(step, Turn | Hold | BindOff) or _to_the_last(step) for step in part.steps[:-1])
+
+
+def _to_the_last(step: object) -> bool:
+    to = step.quantity if isinstance(step, Repeat) else step.to if isinstance(step, Even) else None
+    return isinstance(to, To) and to.place != "over"
+
+
+def _works_a_side(ahead: Sequence[Line | None]) -> bool:
+    """Whether the next lines work a side by itself: at once, or behind one plain row back."""
+    first = ahead[0] if ahead else None
+    if first is None or not first.parts:
+        return False
+    part = first.parts[0]
+    if isinstance(part, Shape):
+        return part.where in ("start", "end", "each")
+    if not isinstance(part, Rows) or any(isinstance(step, Turn) for each in first.parts for step in _steps(each)):
+        return False
+    if isinstance(part.steps[0], BindOff) and part.steps[0].count is not None:
+        return True
+    if not plain_row(part) or first.printed:
+        return False
+    several = part.measured or max(part.times) > 2 or max(first.label.count) > 2
+    return several or (len(first.parts) == 1 and _works_a_side([each for each in ahead[1:] if _shapes(each)]))
+
+
+def _shapes(line: Line | None) -> bool:
+    """Whether a line shapes the edges of a piece, or begins by binding off."""
+    part = line.parts[0] if line is not None and line.parts else None
+    off = isinstance(part, Rows) and isinstance(part.steps[0], BindOff)
+    return isinstance(part, Shape) or off
+
+
+def _steps(part: object) -> Iterator[object]:
+    yield from part.steps if isinstance(part, Rows) else ()
