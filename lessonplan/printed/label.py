@@ -289,12 +289,7 @@ class Labels:
                 place += 1
                 continue  # `Bobble row:`
             foundation = chart.run[place].value == "ch" and chart.kind(place + 1) == "colon" and place > here
-            if (
-                kind in STITCHES
-                and not foundation
-                and chart.run[place].value not in ("dec", "inc", "k", "p")
-                and not opened
-            ):
+            if kind in STITCHES and not (foundation or opened or chart.run[place].value in ("dec", "inc", "k", "p")):
                 return None
             if kind == "num" and chart.kind(place - 1) in STITCHES and not opened and not numbered:
                 return None

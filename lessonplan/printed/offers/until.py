@@ -43,6 +43,10 @@ _NOT_STRAIGHT = STITCHES | {
 }
 
 
+_PLACE_NEXT = "sep (remark|on|at|in|sep)* (next|each|all|ord) "
+"""A place or time of its own behind a goal: “until 20 sts rem, on next row”."""
+
+
 class Until:
     """Reads a count to come to at a token."""
 
@@ -97,9 +101,7 @@ class Until:
                 continue
             if kind == "sep" and chart.kind(after + 1) in ("work", "rep", "turn", "meanwhile"):
                 break
-            if kind == "sep" and chart.match(FURTHER, after, end) is not None:
-                break
-            if kind == "sep" and chart.match("sep (remark|on|at|in|sep)* (next|each|all|ord) ", after, end) is not None:
+            if kind == "sep" and any(chart.match(told, after, end) for told in (FURTHER, _PLACE_NEXT)):
                 break
             if kind == "stop" and (rest := chart.match("(stop|sep|dash)+ num st on needle", after, end)) is not None:
                 after = rest.end()
