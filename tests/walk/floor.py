@@ -233,6 +233,8 @@ def hands(walk: Walk) -> Faults:
     windows = [(task, *_window(walk, task)) for task in found]
     for task, first, last in windows:
         free = sum(_free(walk, place, task.between) for place in walk.places[first : last + 1])
+        if task.between and task.job.back:
+            free += walk.folder.may_wait  # all stand by until a piece is taken back, as long as the camera may wait
         if task.job.minutes > free + ROUNDED + 1:
             yield "room", f"{task.job.text}: there are {free:g} min for it"
     for host in (True, False):
