@@ -378,7 +378,7 @@ def test_the_log_has_slate_and_title_and_a_later_page_knows_the_take_again(
 def test_a_third_take_of_two_pieces_is_asked_about_and_each_take_notes_its_piece(
     context: BrowserContext, root: Path, tmp_path: Path
 ) -> None:
-    # 3.2.4 has O for its first take and N for its second: what is cut is cut.
+    # 3.2.4 has N for its first take and O for its second: what is cut is cut.
     planned = plan(root / "sample_course").plan
     assert planned is not None
     path = tmp_path / "table-2.html"
@@ -392,9 +392,9 @@ def test_a_third_take_of_two_pieces_is_asked_about_and_each_take_notes_its_piece
         wait(page, 30)
         tap(page, "stop")
     tap(page, "start")
-    assert text(page, "#status") == "No fresh piece is left for take 3: O, N used up. Start again if there is another."
-    assert [(one.take, one.note) for one in logged(page)] == [(1, "piece O"), (2, "piece N")]
+    assert text(page, "#status") == "No fresh piece is left for take 3: N, O used up. Start again if there is another."
+    assert [(one.take, one.note) for one in logged(page)] == [(1, "piece N"), (2, "piece O")]
     tap(page, "start")
     wait(page, 30)
     tap(page, "stop")
-    assert [(one.take, one.note) for one in logged(page)] == [(1, "piece O"), (2, "piece N"), (3, "")]
+    assert [(one.take, one.note) for one in logged(page)] == [(1, "piece N"), (2, "piece O"), (3, "")]
