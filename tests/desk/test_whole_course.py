@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from lessonplan.cli import app
 from tests.desk.conftest import desk_on
-from tests.waiting import LONG, within
+from tests.waiting import LONG, until, within
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, ElementHandle, Page, ViewportSize
@@ -129,8 +129,12 @@ class Keys:
         raise AssertionError(name)
 
     def type(self, name: str, text: str) -> None:
-        self.to(name)
-        self.page.keyboard.type(text)
+        """Type into a field, and look whether it took it; what was typed as a page was renewed is typed again."""
+        for _ in range(3):
+            self.to(name)
+            self.page.keyboard.type(text)
+            if self.page.evaluate("document.activeElement?.value"):
+                return
 
     choose = type
 
@@ -233,7 +237,13 @@ def make(by: Keys) -> None:
     from_outline("1.2.2 overhead")
     add("a piece", ("Ready for the shot", "edge"))
     page_of("Today")
-    by.page.wait_for_function("document.getElementById('state')?.textContent === 'Planned; all clear'")
+
+    def planned() -> bool:
+        return bool(by.page.evaluate("document.getElementById('state')?.textContent === 'Planned; all clear'"))
+
+    if not within(LONG / 2, planned, by.page):  # who sees nothing come loads the page again
+        by.page.reload()
+    until(planned, by.page)
     by.picture("planned")
 
 
