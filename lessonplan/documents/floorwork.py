@@ -22,7 +22,7 @@ from lessonplan.documents.stints import (
     is_for_good,
     once,
     once_filmed,
-    put_back,
+    taken_back,
     whole_minutes,
 )
 from lessonplan.documents.stopping import stop_words
@@ -301,13 +301,13 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     sentence = (
         ""
         if night
-        else f"From {clock(start)}, {who}: {stint.piece.name} {to}{after}{put_back(plan, stint)}; ready by {until}"
+        else f"From {clock(start)}, {who}: {stint.piece.name} {to}{after}{taken_back(plan, stint)}; ready by {until}"
     )
     if stint.hosts:
         what = f"takes {stint.piece.name} back" if stint.ripping else f"works on {stint.piece.name}"
         first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
         sentence = f"{who} {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
-        sentence += put_back(plan, stint) + once_filmed(plan, stint) + first
+        sentence += taken_back(plan, stint) + once_filmed(plan, stint) + first
         sentence += _briefly(plan, stint)
     return FloorJob(
         number=number,

@@ -103,7 +103,7 @@ def whole_minutes(stint: Stint) -> int:
     return max(1, round(stint.minutes))
 
 
-def put_back(plan: Plan, stint: Stint) -> str:
+def taken_back(plan: Plan, stint: Stint) -> str:
     """Say how a piece is taken back between takes, to end a sentence: how far, and what comes out and goes in."""
     place = stint.piece.stops.index(stint.stop)
     before = stint.piece.stops[place - 1] if place else None
@@ -270,7 +270,7 @@ def _said(plan: Plan, stint: Stint) -> str:
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}{ripping}{on}{more}"
     begins = "" if stint.hosts else begins_at(plan, stint)
     begins = f". {begins.removesuffix('.')}" if begins else ""
-    return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{put_back(plan, stint)}{dries}{begins}"
+    return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{taken_back(plan, stint)}{dries}{begins}"
 
 
 def _goes_on(plan: Plan, first: Slot, last: Slot) -> str:

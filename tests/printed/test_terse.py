@@ -8,9 +8,9 @@ from __future__ import annotations
 import pytest
 
 from lessonplan.needle.count import count_lines
+from tests.printed.by_hand import FLAT, ROUND, Lines, has_counts
 
-ROUND, FLAT = False, True
-PIECES: dict[str, tuple[bool, int, tuple[tuple[str, int | None], ...]]] = {
+PIECES: dict[str, tuple[bool, int, Lines]] = {
     # needles told by their order; 2 needles of a kind lose 1 stitch each, so 4 in all
     "needles": (ROUND, 72, (
         ("1st needle: K to last 3 sts, k2tog, k1. 2nd needle: k1, skp, k to end. 3rd needle as 1st, 4th needle as 2nd.",
@@ -152,10 +152,7 @@ PIECES: dict[str, tuple[bool, int, tuple[tuple[str, int | None], ...]]] = {
 
 @pytest.mark.parametrize("name", PIECES)
 def test_each_line_has_the_count_worked_by_hand(name: str) -> None:
-    flat, on, lines = PIECES[name]
-    done = count_lines([text for text, _ in lines], [on], flat=flat)
-    assert [line.stitches[0] for line in done.lines] == [after for _, after in lines], done.problems
-    assert not [each for each in done.problems if each.severity == "error" and lines[each.line - 1][1] is not None]
+    has_counts(*PIECES[name])
 
 
 def test_a_number_that_does_not_fit_is_told() -> None:

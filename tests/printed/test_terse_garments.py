@@ -8,9 +8,8 @@ from __future__ import annotations
 import pytest
 
 from lessonplan.needle.count import count_lines
+from tests.printed.by_hand import FLAT, ROUND, Lines, has_counts
 
-ROUND, FLAT = False, True
-Lines = tuple[tuple[str, int | None], ...]
 PIECES: dict[str, tuple[bool, int, Lines]] = {
     # one side of 30 is worked, as what comes next tells
     "a turn that divides": (FLAT, 80, (
@@ -156,10 +155,7 @@ SIZES: tuple[tuple[str, tuple[int, ...], tuple[int, ...]], ...] = (
 
 @pytest.mark.parametrize("name", PIECES)
 def test_each_line_has_the_count_worked_by_hand(name: str) -> None:
-    flat, on, lines = PIECES[name]
-    done = count_lines([text for text, _ in lines], [on], flat=flat)
-    assert [line.stitches[0] for line in done.lines] == [after for _, after in lines], done.problems
-    assert not [each for each in done.problems if each.severity == "error" and lines[each.line - 1][1] is not None]
+    has_counts(*PIECES[name])
 
 
 @pytest.mark.parametrize(("text", "on", "after"), SIZES)

@@ -60,7 +60,8 @@ def timed(stream: Sequence[Shape], size: int) -> Iterator[Timed]:
             row += value(spell.first, size) if spell.first else every - 1 if open_ else 0
             times = value(spell.times.count, size) if spell.times else 1
             until = None if spell.until is None else value(spell.until, size)
-            yield Timed(shape, row, every, row + (times - 1) * every, until, open_)
+            last = row + (times - 1) * every
+            yield Timed(shape=shape, first=row, every=every, last=last, until=until, open_=open_)
             row += times * every
 
 
