@@ -70,9 +70,9 @@ _WORN = re.compile(
 
 
 def _tried_on(plan: Plan, text: ShotText) -> Iterator[str]:
-    """Warn of needles in a piece that is tried on, unless the shot's own words do."""
+    """Warn of needles in a piece that is tried on, unless hands or note do; what is said to viewers comes too late."""
     words, size = words_of(plan.course.pattern), plan.worked.size
-    own = " ".join((*text.hands, text.note, text.say))
+    own = " ".join((*text.hands, text.note))
     live = any(stitches(one.start, plan.worked.kinds[one.kind], size, words)[0] for one in text.pieces)
     if live and words.tool == "needle" and any(_WORN.search(one) for one in text.hands) and "prick" not in own.lower():
         yield next(row["text"] for row in tables.rows("cautions") if row["topic"] == "tried on")
