@@ -82,8 +82,8 @@ def _part(printed: Printed, text: str) -> Part | None:
     return read.parts[0] if read is not None and len(read.parts) == 1 else None
 
 
-def _ends_on(printed: Printed, above: Sequence[WholeLine], line: WholeLine, *, flat: bool) -> tuple[int, int]:
-    """What a line to a length ends on: so many rows over a multiple, as (multiple, over); the multiple 0: nobody knows.
+def ends_on(printed: Printed, above: Sequence[WholeLine], line: WholeLine, *, flat: bool) -> tuple[int, int]:
+    """Tell what a line to a length ends on: so many rows over a multiple, as (multiple, over); the multiple 0: nobody knows.
 
     It is a row of the repeat by its number, or a side, told from the side of the row before; without one from an even
     number of rows.
@@ -124,7 +124,7 @@ def _rounds(
         return ()
     done = [found[one.entry][0] if one.entry in found else one.counted.rounds for one in before]
     left = [value * fabric.rounds_per_mm - sum(each[size] for each in done) for size, value in enumerate(length.values)]
-    many, over = _ends_on(printed, above, line, flat=flat)
+    many, over = ends_on(printed, above, line, flat=flat)
     if min(left) < 1 or not many:
         return ()
     rounds = tuple(over + many * rounded((one - over) / many) for one in left)

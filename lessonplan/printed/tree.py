@@ -272,7 +272,8 @@ class Again:
     `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "turns"
     between the last two turns, "gap" for as long as there are stitches beyond a turn. `step`: plain stitches more (or
     fewer) each time. `total` counts every round so far with those repeated ones, or those `since` the row of that name
-    ("start": all of the piece; "here": none before). `between`: "inc" or "dec", just inside two markers where rows shape.
+    ("start": all of the piece; "here": none before). `between`: "inc" or "dec", just inside two markers where rows
+    shape.
     """
 
     which: str

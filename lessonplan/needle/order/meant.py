@@ -9,7 +9,7 @@ from lessonplan.needle.order.goals import labelled, same_name
 from lessonplan.needle.order.run import MOST_ROUNDS, RowRun
 from lessonplan.needle.order.shaping import longest_plain, single_rows
 from lessonplan.needle.stitch.live import WorkError
-from lessonplan.printed.tree import Again, Hold, Line, Num, Rows, Shape, value
+from lessonplan.printed.tree import Again, Hold, Line, Num, Part, Rows, Shape, value
 
 _PARTING = frozenset({"dividing", "divide", "division", "underarm", "underarms", "armhole", "armholes", "separation"})
 """Words for the row in which stitches are put on hold, whatever it is called."""
@@ -107,8 +107,9 @@ class MeantRun(RowRun):
         for place, part in enumerate(parts):
             if isinstance(part, Rows) and part.upto is not None:
                 column = line.column(part.at)
-                goes_on = _GOES_ON.match(line.text) and self.count < value(part.upto, self.size)
-                left = self.rows_left(part.upto, part.since, self.count if goes_on else 0, column)
+                since = counted_since(line, part)
+                own = self.count if since == "start" and self.count < value(part.upto, self.size) else 0
+                left = self.rows_left(part.upto, part.since, own, column)
                 if not left:
                     raise WorkError(f"asks for {value(part.upto, self.size)} rows, which are worked by then", column)
                 parts[place] = replace(part, times=(left,), upto=None, since="")
@@ -171,3 +172,10 @@ class MeantRun(RowRun):
 
 def _holds(line: Line) -> bool:
     return any(isinstance(step, Hold) for part in line.parts if isinstance(part, Rows) for step in part.steps)
+
+
+def counted_since(line: Line, part: Part) -> str:
+    """Since when a part of a line counts the rows that it says there are in the end; "" for no row before it."""
+    if isinstance(part, Rows) and part.upto is not None and not part.since:
+        return "start" if _GOES_ON.match(line.text) else ""
+    return part.since if isinstance(part, Again | Rows) and part.since != "here" else ""
