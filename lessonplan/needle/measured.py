@@ -83,7 +83,7 @@ def _part(printed: Printed, text: str) -> Part | None:
 
 
 def ends_on(printed: Printed, above: Sequence[WholeLine], line: WholeLine, *, flat: bool) -> tuple[int, int]:
-    """Tell what a line to a length ends on: so many rows over a multiple, as (multiple, over); the multiple 0: nobody knows.
+    """Tell what a line to a length ends on: so many rows over a multiple, as (multiple, over); (0, 0): nobody knows.
 
     It is a row of the repeat by its number, or a side, told from the side of the row before; without one from an even
     number of rows.

@@ -36,6 +36,7 @@ _PICK_UP = re.compile(
     r"(?:\s+(?:along|from|in|at|across|under|of|over)\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
     re.IGNORECASE,
 )
+_TO_A_WRONG_SIDE = re.compile(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", re.IGNORECASE)
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
 """What is measured for itself, wherever on the piece it lies; a neckband is cast on."""
@@ -221,14 +222,9 @@ class Making(Cuts):
         if extent or told[0] in self.spelled:
             lines = self._without_labels(lines, remarks)
         keys: dict[str, str | list[str]] = {}
-        if extent or ((flat or told[0] in self.spelled) and all(counts)):
+        if extent or ((flat or told[0] in self.spelled or any(map(self._tells_rows, told))) and all(counts)):
             keys["rows" if flat else "rounds"] = extent or sized(counts)
-        if (
-            extent
-            and not by_rows
-            and flat
-            and re.search(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", self._text(measured[0]), re.IGNORECASE)
-        ):
+        if extent and not by_rows and flat and _TO_A_WRONG_SIDE.search(self._text(measured[0])):
             keys["rounding"] = "even"
         keys["lines"] = lines
         if any(self._kind(i) == "hold" for i in told):

@@ -346,16 +346,16 @@ class Rows(Until):
                 yield 0.0, replace(base, until=until, per=per), after
                 if not per:
                     yield 0.5, replace(base, until=until, per="markers"), after
-            told = self.rows_told(begin, end)
-            if told is None and chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
+            many = self.rows_told(begin, end)
+            if many is None and chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
                 yield 0.0, replace(base, measured=True), stop
             if chart.kind(begin) == "around" and base.which in ("numbers", "last"):  # `throughout`
                 yield 0.0, replace(base, measured=True), begin + 1
             match = chart.match("for (next|remark)* {n:num} {m:more}? row", begin, end)
             if match is not None and base.which in ("last", "numbers"):
                 yield from self._for_rows(base, Match(chart, match), match.end())
-            if told is not None:
-                yield 0.0, replace(base, total=told[0], since=told[1]), told[2]
+            if many is not None:
+                yield 0.0, replace(base, total=many[0], since=many[1]), many[2]
             match = chart.match("(for)? total {n:num} row", begin, end)
             if match is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
