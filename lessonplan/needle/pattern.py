@@ -15,6 +15,7 @@ from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import crochet_stitch
+from lessonplan.printed.piece import casts_on_short
 from lessonplan.printed.tree import Num, value
 from lessonplan.printed.words.own import groups
 from lessonplan.printed.words.terms import terms_said
@@ -79,6 +80,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     lines: list[WholeLine] = []
     problems: list[CountProblem] = []
     pieces: dict[int, tuple[bool, int]] = {}
+    casts_on = _casts_on(printed, flat=flat)
     begun = tuple(on) if len(on) == count else tuple(on[:1] or (0,)) * count
     for number, group in enumerate(groups_of(printed, flat)):
         start = begun if number == 0 and not begins_anew(printed, group.entries[0][0]) else (0,) * count
@@ -86,7 +88,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
         owner = [index for index, each in group.entries for _ in each]
         counted = count_lines(
             texts, start, flat=group.flat, terms=terms, patterns=printed.patterns, colours=printed.colours,
-            chains=chains, own=own,
+            chains=chains, own=own, casts_on=casts_on,
         )  # fmt: skip
         doubted = {owner[each.line - 1] for each in counted.problems if each.kind == "disagrees"}
         for index, _ in group.entries:
@@ -109,6 +111,14 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
         stitches=_sum([each.stitches for each in totals], count), techniques=techniques, used=used,
         unexplained=unexplained, unused=unused, problems=tuple(unique), terms=terms,
     )  # fmt: skip
+
+
+def _casts_on(printed: Printed, *, flat: bool) -> bool:
+    """Whether CO means cast on in a pattern: it says so, or begins a piece with it."""
+    said = any("CO" in each.keys and "cast on" in each.meaning.lower() for each, _, _ in printed.explained)
+    firsts = [group.entries[0] for group in groups_of(printed, flat) if begins_anew(printed, group.entries[0][0])]
+    lines = (parsed(printed, texts[0]) for _, texts in firsts if texts)
+    return said or any(line is not None and casts_on_short(line) for line in lines)
 
 
 def _notes(text: str) -> Iterator[tuple[int, str]]:

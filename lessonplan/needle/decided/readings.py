@@ -220,6 +220,7 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
         told = bool(line.printed or line.change)
         loose = told or working.loose or "moving marker" in line.text.lower()
         rare = [s for s in here if s in _LAST_RESORT and (s != "loose" or loose) and (s != "cable" or told)]
+        rare = [s for s in rare if s != "co" or not working.casts_on]
         if rare:
             more = _product([*open_, *rare])
             if line.crochet:
