@@ -12,6 +12,7 @@ from lessonplan.needle.decided.results import ERROR, NOTE, WARNING
 from lessonplan.needle.flat import parsed, rows_of
 from lessonplan.needle.pieces import NOTHING, begins_anew, for_sizes, groups_of, texts_of
 from lessonplan.needle.ready.patterns import pattern_key
+from lessonplan.printed.beside.elsewhere import sentences_elsewhere
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import crochet_stitch
@@ -100,6 +101,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     problems += _sizes_problems(printed)
     problems += _lists(printed)
     problems += _never_worked(printed)
+    problems += _elsewhere(printed)
     problems += [_asked(each) for each in printed.entries if each.kind == "as" and each.like == UNKNOWN]
     used, unexplained, unused, found = _abbreviations(printed)
     problems += found
@@ -245,6 +247,17 @@ def _lists(printed: Printed) -> list[CountProblem]:
             sentence = f"a list of {given} numbers, {abs(count - given)} {much}: {has}"
             found.append(CountProblem(*entry.spread.place(at), None, sentence, ERROR, "sizes"))
     return found
+
+
+def _elsewhere(printed: Printed) -> list[CountProblem]:
+    """What is told of rows that other lines work, so that nobody thinks it counted."""
+    sentence = "is told of rows that other lines work: it changes no count and is in none"
+    told = (
+        each
+        for each in printed.entries
+        if each.kind == "prose" and sentences_elsewhere(each.spread.text, lambda text: parsed(printed, text))
+    )
+    return [CountProblem(*each.spread.place(0), None, sentence, NOTE, "remark") for each in told]
 
 
 def _never_worked(printed: Printed) -> list[CountProblem]:

@@ -168,6 +168,7 @@ class Cuts:
             wanted = (
                 kind in alone or before in alone or before == "hold" or "measured" in (kind, before)
                 or (place and self._tells_rows(entries[place - 1]))
+                or index in self.spelled or (place and entries[place - 1] in self.spelled)
                 or self._yarn_of(index) not in ("", self._yarn_at(run))
             )  # fmt: skip
             free = all(back[later] >= place for later in range(place, len(entries)))

@@ -20,8 +20,10 @@ from lessonplan.craft.linelength import (
     measured_from,
 )
 from lessonplan.needle.decided.line import goes_round
+from lessonplan.needle.flat import parsed
 from lessonplan.needle.measured import ends_on
 from lessonplan.needle.pieces import comes_round
+from lessonplan.printed.beside.elsewhere import sentences_elsewhere
 from lessonplan.printed.tree import (
     Again,
     CastOn,
@@ -85,7 +87,11 @@ class Making(Cuts):
                 rest = [text[: joined.start()].strip(" ,"), text[joined.end() :].strip(" ,")]
                 text = ", ".join(one for one in rest if one)
             work.add(key, f"{text[:1].upper()}{text[1:]}")
-        self.found.taken[index] = Sorted(kind, f"pattern.yaml: stages, {stage.key}, {key}")
+        left = ""
+        if sentences_elsewhere(self._text(index), lambda one: parsed(self.printed, one)):
+            left = "no row here works this: put it into the rows where it falls, or say it to your viewers"
+            work.remarks += [] if f"TO DO: {left}." in work.remarks else [f"TO DO: {left}."]
+        self.found.taken[index] = Sorted(kind, f"pattern.yaml: stages, {stage.key}, {key}", left)
 
     def _cast_on(self, index: int, stage: Stage) -> None:
         line = self._parsed(index)

@@ -303,7 +303,12 @@ def yarn_of(text: str) -> Yarn:
     plain = text.lower()
     kinds = [kind for weight in weights() for kind in (*weight.types, weight.name.lower()) if len(kind) > 1]
     weight = next(
-        (kind for kind in sorted(kinds, key=len, reverse=True) if re.search(rf"\b{re.escape(kind)}\b", plain)), ""
+        (
+            kind
+            for kind in sorted(kinds, key=lambda one: (kinds.count(one), -len(one)))
+            if re.search(rf"\b{re.escape(kind)}\b", plain)
+        ),
+        "",
     )
     metres = re.search(r"(\d+(?:\.\d+)?)\s?(?:m|metres|meters)\b(?!m)", plain)
     yards = re.search(r"(\d+(?:\.\d+)?)\s?(?:yds?|yards?)\b", plain)

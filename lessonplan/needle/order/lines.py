@@ -21,6 +21,7 @@ from lessonplan.needle.ready.corners import corners_said
 from lessonplan.needle.ready.hook import chains_said
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle
+from lessonplan.printed.beside.elsewhere import defined_elsewhere
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.piece import casts_on_short
 from lessonplan.printed.tree import Line
@@ -73,7 +74,9 @@ def work_lines(
     first = next((line for line in lines if line is not None), None)
     casts_on = casts_on or (not needle.stitches and first is not None and casts_on_short(first))
     run = Run(needle, Working(size, book, held_as, casts_on=casts_on), Limits(rounds, until), lines)
-    turns, gaps = schedule(lines)
+    defined = defined_elsewhere(texts)
+    turns, gaps = schedule([None if index in defined else line for index, line in enumerate(lines)])
+    turns = [turn for turn in turns if turn.index not in defined]
     for gap in gaps:
         sentence = f"no line says what is done in round {gap.number}, before this one"
         problems.append(
@@ -85,7 +88,9 @@ def work_lines(
         WorkedLine(
             text=text,
             rounds=tuple(run.done.get(index, ())),
-            after=worker.after.get(index),
+            after=worker.after.get(max((one for one in range(index) if one not in defined), default=-1))
+            if index in defined
+            else worker.after.get(index),
             sure=index not in worker.unsure,
             again=worker.decided.get(index, ""),
         )
