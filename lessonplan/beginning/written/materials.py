@@ -302,14 +302,8 @@ def yarn_of(text: str) -> Yarn:
     text = COLOURED.sub("", text, count=1).strip() if COLOURED.match(text) else text
     plain = text.lower()
     kinds = [kind for weight in weights() for kind in (*weight.types, weight.name.lower()) if len(kind) > 1]
-    weight = next(
-        (
-            kind
-            for kind in sorted(kinds, key=lambda one: (kinds.count(one), -len(one)))
-            if re.search(rf"\b{re.escape(kind)}\b", plain)
-        ),
-        "",
-    )
+    named = [kind for kind in kinds if re.search(rf"\b{re.escape(kind)}\b", plain)]
+    weight = min(named, key=lambda one: (kinds.count(one), -len(one)), default="")  # "baby" is a word for two of them
     metres = re.search(r"(\d+(?:\.\d+)?)\s?(?:m|metres|meters)\b(?!m)", plain)
     yards = re.search(r"(\d+(?:\.\d+)?)\s?(?:yds?|yards?)\b", plain)
     grams = re.search(r"(\d+(?:\.\d+)?)\s?(?:g|gr|grams|grammes)\b", plain)
