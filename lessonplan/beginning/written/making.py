@@ -270,7 +270,8 @@ class Making(Cuts):
         lines = [self.lines[index] for index in told if index in self.lines]
         many, over = ends_on(self.printed, lines[:-1], lines[-1], flat=flat)
         once = sum(self._rounds_of(index, 0) for index in told[:-1])
-        if many < 2 or (many, (over + once) % many) == (2, 0):
+        even = many == 2 and not (over + once) % 2 and _TO_A_WRONG_SIDE.search(self._text(told[-1]))
+        if many < 2 or even:
             return ""
         rows = [(total - done) * self.fabric.rounds_per_mm for total, done in zip(length, self.worked, strict=True)]
         return sized([over + once + many * rounded((one - over - once) / many) for one in rows])
