@@ -1,4 +1,5 @@
-"""Print that names the sizes one by one: `S: 86 sts - M: 94 sts`, `71 sts (2nd size 77 sts, 3rd size 83 sts)`.
+"""Print that names the sizes one by one: `S: 86 sts - M: 94 sts`, `71 sts (2nd size 77 sts, 3rd size 83 sts)`, `a) 86
+b) 94 sts`.
 
 What is meant for another size is blanked out, character for character, so that every place in the text stays the same.
 """
@@ -28,7 +29,7 @@ _NAMES = (
 )
 _MARK = re.compile(
     r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*(?::|(?=\d))|"
-    r"(?P<nth>(?i:(?:1st|2nd|3rd|[4-9]th|first|second|third|fourth|fifth|sixth) size)\b(?!s? only))\s*:?)"
+    r"(?P<letter>[a-h])\)\s*(?=\d)|(?P<nth>(?i:(?:1st|2nd|3rd|[4-9]th|first|second|third|fourth|fifth|sixth) size)\b(?!s? only))\s*:?)"
 )
 _BETWEEN = " -–—,;/("
 """What stands between the sizes."""
@@ -150,6 +151,9 @@ def _names_sizes(text: str) -> bool:
 
 def _in_order(marks: list[re.Match[str]]) -> bool:
     """Whether names of sizes stand in the order of the sizes."""
+    letters = "".join(mark["letter"] or "" for mark in marks)
+    if letters:
+        return letters == "abcdefgh"[: len(marks)]
     names = [_NAMES.index(mark["name"].lower()) for mark in marks if mark["name"]]
     return len(set(names)) == len(names) and (not names or len(names) == len(marks))
 
