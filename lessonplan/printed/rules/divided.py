@@ -374,7 +374,8 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(inc|dec) num st {r:remark} (?=stitch)", _by_making, -0.3),
     Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,
          -0.3),
-    Rule("(dec remark)? {s:(knit|stitch)} together? (each|remark)+ {o:ord} sep {t:ord} st together? (around|(to end row?))?",
+    Rule("(dec remark)? {s:(knit|stitch)} together? (each|remark)+ {o:ord} sep {t:ord} st together?"
+         " (around|(to end row?))?",
          _every_pair, -0.4),
     Rule("knit {n:num} row SEP* meanwhile (?=knit|stitch|star|open)", _plain_meanwhile, -0.3),
 )  # fmt: skip

@@ -29,7 +29,8 @@ _NAMES = (
 )
 _MARK = re.compile(
     r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*(?::|(?=\d))|"
-    r"(?P<letter>[a-h])\)\s*(?=\d)|(?P<nth>(?i:(?:1st|2nd|3rd|[4-9]th|first|second|third|fourth|fifth|sixth) size)\b(?!s? only))\s*:?)"
+    r"(?P<letter>[a-h])\)\s*(?=\d)|"
+    r"(?P<nth>(?i:(?:1st|2nd|3rd|[4-9]th|first|second|third|fourth|fifth|sixth) size)\b(?!s? only))\s*:?)"
 )
 _BETWEEN = " -–—,;/("
 """What stands between the sizes."""

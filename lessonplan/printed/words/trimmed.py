@@ -76,8 +76,8 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
 def _change(run: Sequence[Token], here: int) -> tuple[list[Token], int] | None:
     """How many stitches a row adds or takes, told behind it, and the place behind that: `= 8 sts increased`.
 
-    It is put in brackets, as most print has it; of a row told again behind it (`(= 8 sts inc) every 2nd row 5 times`) it
-    is left out, since it is that of one row.
+    It is put in brackets, as most print has it; of a row told again behind it (`(= 8 sts inc) every 2nd row 5 times`)
+    it is left out, since it is that of one row.
     """
     begin = here + (run[here].kind == "open")
     told = [token.kind for token in run[begin : begin + 3]]
