@@ -65,6 +65,26 @@ def for_size(text: str, size: int, sizes: int) -> str:
     return text
 
 
+_RANGE = r"\d+(?:\s*[-–—]\s*\d+)?"
+_LABEL = re.compile(
+    rf"^\W*(?:rows?|rnds?|rounds?|r)\.?\s*(?P<first>{_RANGE})\s*[(\[](?P<rest>{_RANGE}(?:\s*[,:;/]\s*{_RANGE})*)[)\]]\s*[:.–-]",
+    re.IGNORECASE,
+)
+
+
+def label_of(text: str, size: int, sizes: int) -> str:
+    """The text with the numbers of its rows in one size, where those in the others are told: `Rnds 4-6 (5-9): ...`."""
+    match = _LABEL.match(text) if sizes > 1 else None
+    if match is None:
+        return text
+    parts = [match.span("first")]
+    parts += [each.span() for each in re.compile(_RANGE).finditer(text, *match.span("rest"))]
+    ranges = {len(re.findall(r"\d+", text[start:end])) for start, end in parts}
+    if len(parts) != sizes or len(ranges) > 1:  # `Rows 3-8 (10)` goes on to 10 in the second size
+        return text
+    return _blanked(text, (match.start("first"), match.end("rest") + 1), parts[size])
+
+
 _OF_SIZES = re.compile(
     r"\b(?:for )?sizes? (?P<names>[\w/-]+(?:(?:, (?:and )?| and | & |, )[\w/-]+)*)(?: only)?\s*[:–—]", re.IGNORECASE
 )
