@@ -152,7 +152,7 @@ def test_work_for_good_waits_for_the_shot_that_it_ends(sample: Plan) -> None:
     assert ", once 3.2.4 is filmed as wanted. Take out the markers, cut the yarn" in before
     before, begins = second["3.3.2"].at.before  # its waste yarn is drawn out
     assert ", once 3.3.1 is filmed as wanted. Put the 13" in before
-    assert begins.startswith("Stop the camera before “Ssk, k1, k2tog”, in each take: it begins 13 stitches into round 1")
+    assert begins.startswith("Stop the camera before “Ssk, k1, k2tog”, in each take: it begins 13 stitches into")
     # What is only knitted on can be ripped back.
     assert "once" not in " ".join(second["2.4.2"].at.before + second["3.3.4"].at.before)
 
