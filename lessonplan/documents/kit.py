@@ -17,6 +17,7 @@ from lessonplan.pattern.amounts.materials import MEASURES, in_sizes, whole_use
 from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
+from lessonplan.publish.editions import numbered
 from lessonplan.publish.kit import (
     Content,
     Order,
@@ -61,7 +62,7 @@ class SlipsView:
 
     title: str
     course: str
-    edition: int
+    edition: str
     host: str
     contact: str
     sorts: tuple[tuple[str, tuple[tuple[str, str], ...], tuple[str, ...]], ...]
@@ -77,7 +78,7 @@ class KitView:
     """
 
     title: str
-    edition: int
+    edition: str
     spare: str
     sorts: tuple[SortRow, ...]
     orders: tuple[OrderRow, ...]
@@ -99,7 +100,7 @@ def kit_view(plan: Plan) -> KitView:
     known = [price for price in prices if price is not None]
     return KitView(
         title=pattern.title,
-        edition=file.edition,
+        edition=numbered(plan),
         spare=f"{100 * kit.spare:g}\u00a0% more than asked for" if kit and kit.spare else "",
         sorts=tuple(_sort(plan, one, sign) for one in kits),
         orders=(rows := tuple(_order(plan, one, sign) for one in ordered)),
@@ -119,7 +120,7 @@ def slips_view(plan: Plan) -> SlipsView:
     return SlipsView(
         title=view.title,
         course=file.title,
-        edition=file.edition,
+        edition=numbered(plan),
         host=file.host,
         contact=file.contact,
         sorts=tuple(

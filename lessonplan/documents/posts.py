@@ -27,7 +27,7 @@ from lessonplan.pattern.amounts.yarn import metres_by_yarn, pattern_loop
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.publish.editions import code_words
+from lessonplan.publish.editions import numbered
 from lessonplan.publish.homework import Homework, homework
 
 SHORT = 160
@@ -60,7 +60,7 @@ class PostsView:
     """What stands on the page of texts to paste."""
 
     title: str
-    edition: int
+    edition: str
     episodes: tuple[EpisodePosts, ...]
 
 
@@ -68,7 +68,7 @@ def posts_view(plan: Plan) -> PostsView:
     """Lay out the texts of every episode."""
     file = plan.course.course
     parts = zip(plan.course.episodes, ready(plan), homework(plan), strict=True)
-    return PostsView(file.title, file.edition, tuple(_episode(plan, *part) for part in parts))
+    return PostsView(file.title, numbered(plan), tuple(_episode(plan, *part) for part in parts))
 
 
 def _episode(plan: Plan, episode: Episode, one: Ready, home: Homework) -> EpisodePosts:
@@ -158,8 +158,8 @@ def _needed(plan: Plan) -> Iterator[str]:
 
 def _links(plan: Plan, episode: Episode) -> Iterator[str]:
     """The address of the handout, and what is promised for the description: the address that keeps it, or a place."""
-    file = plan.course.course
-    yield f"Handout, edition {file.edition}, {code_words(plan)}, there in large print too: {_handout(plan)}"
+    other = "on a copy with another code numbers are others"
+    yield f"Handout, edition {numbered(plan)} ({other}), there in large print too: {_handout(plan)}"
     yield _errata_page(plan)
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in one.due and one.words not in OWN:
@@ -189,7 +189,7 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
 def _pinned(plan: Plan, episode: Episode) -> str:
     """What viewers are to see first: mistakes of this episode, or where the handout is."""
     mistakes = list(_mistakes(plan, episode))
-    handout = f"The handout, edition {plan.course.course.edition}: {_handout(plan)}"
+    handout = f"The handout, edition {numbered(plan)}: {_handout(plan)}"
     return "\n".join([*([_block("Errata", mistakes)] if mistakes else []), handout, _errata_page(plan)])
 
 

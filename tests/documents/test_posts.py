@@ -10,6 +10,7 @@ import pytest
 import lessonplan
 from lessonplan.documents.posts import SHORT, EpisodePosts, posts_view
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.editions import code_of
 from tests.small_course import write_course
 
 
@@ -85,7 +86,7 @@ def test_yarn_can_be_bought_by_a_description_alone(plan: Plan) -> None:
 def test_the_pinned_note_puts_right_first(plan: Plan) -> None:
     first, second, _ = posts_view(plan).episodes
     assert text(first, "Pinned note") == (
-        "The handout, edition 1: [the address of the handout]\n"
+        f"The handout, edition 1, code {code_of(plan)}: [the address of the handout]\n"
         "All errata, there as a feed too: [the address of the errata page]"
     )
     assert text(second, "Pinned note").startswith("Errata:\n- ")
