@@ -121,7 +121,8 @@ def test_words_are_explained_where_they_first_stand(read: Read) -> None:
     assert "16 to 17 cm (6¼ to 6¾ in) round the knuckles over 17 to 19 cm" in handout
     assert "over 19 to 20.5 cm" in handout
     # The second colour is joined in the last segment but one shot of episode 1, where the gusset begins.
-    assert handout.index("Join MC (oatmeal)") < handout.index("Episode 1 at 9:26: A new colour, and good night")
+    shown = "Episode 1, planned at 9:26: A new colour, and good night"
+    assert handout.index("Join MC (oatmeal)") < handout.index(shown)
 
 
 def test_ssk_is_worked_alike_wherever_it_is_told(read: Read, papers: Papers) -> None:
