@@ -17,7 +17,7 @@ from lessonplan.documents.filmed import Filmed, filmed_shots, no_log
 from lessonplan.documents.mending import Overlay, closing, others, overlays
 from lessonplan.documents.overlaid import CueLine, cue_lines, hang_on_cuts, left_out_lines, video_length, video_of
 from lessonplan.documents.places import is_planned
-from lessonplan.documents.promises import end_card, must_be_heard
+from lessonplan.documents.promises import PromiseRow, end_card, must_be_heard, open_promises
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, count_of, listing, screen_time, short_day
 from lessonplan.edit.chapters import chapters_of, on_one_clock
@@ -95,7 +95,7 @@ class EditorView:
     the sheet: title, what for, and (name, form) of each. ``video`` words how long the video runs by its captions,
     ``slated`` tells that shots have slates, ``chapters_from`` of which video the times of the ``chapters`` are,
     ``hang`` which texts are there only with or without a cut, ``freely`` what has no draft captions, ``closing`` who
-    writes down that an erratum is mended, ``end_card`` what goes on that.
+    writes down that an erratum is mended, ``end_card`` what goes on that, ``promises`` those still open besides.
     """
 
     title: str
@@ -124,6 +124,7 @@ class EditorView:
     other_errata: tuple[Overlay, ...]
     closing: str
     end_card: tuple[str, ...]
+    promises: tuple[PromiseRow, ...]
     cuts: CutsView | None
 
 
@@ -180,6 +181,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         other_errata=others(plan, episode.episode, rest, named),
         closing=closing(plan, episode, errata),
         end_card=end_card(plan, episode),
+        promises=open_promises(plan, episode),
         cuts=cuts,
         files=tuple(_files(plan, episode.episode)),
         chapters=chapter_lines(plan, episode.episode),

@@ -21,7 +21,7 @@ from lessonplan.documents.ready import Ready, ready, sizes_named
 from lessonplan.documents.wording import count_of, day_text, listing, screen_time
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import OWN, promises_of
-from lessonplan.edit.spoken import plain
+from lessonplan.edit.spoken import as_written, has_no_capitals, plain
 from lessonplan.edit.video import for_viewers, made_cuts
 from lessonplan.pattern.amounts.yarn import metres_by_yarn, pattern_loop
 from lessonplan.pattern.texts import fill, for_all_sizes
@@ -35,6 +35,8 @@ SHORT = 160
 
 PLANNED = "[times as planned: put in those of the video]"
 """What stands before times that are not those of the finished video."""
+SMALL = " [words from captions without capitals: look over names]"
+"""What stands behind words of which nothing tells how they are written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +166,9 @@ def _links(plan: Plan, episode: Episode) -> Iterator[str]:
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in one.due and one.words not in OWN:
             at = "" if one.at is None else f"{screen_time(for_viewers(plan, episode.episode, one.at) / 60)} "
-            words = f"“{one.words}”" if one.source == "said" else one.words
-            words += f" [what that is: before it comes “{one.unnamed}”]" if one.unnamed else ""
+            words = f"“{as_written(one.words)}”" if one.source == "said" else one.words
+            words += f" [what that is: before it comes “{as_written(one.unnamed)}”]" if one.unnamed else ""
+            words += SMALL if one.source == "said" and has_no_capitals(one.words) else ""
             place = one.kept or (f"[link: {one.noted}]" if one.noted else "[link]")
             yield f"{at}{words}: {place}"
 
@@ -183,7 +186,8 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
         at = f"{place.text}:" if place.text else place.time
         if place.chapter:
             at = f"[{at} as planned] in “{place.chapter}”:"
-        yield f"{at} {erratum.said}. Right: {correction(plan, place, erratum).right}."
+        said = erratum.said if at.endswith(":") else f"{erratum.said[:1].upper()}{erratum.said[1:]}"
+        yield f"{at} {said}. Right: {correction(plan, place, erratum).right}."
 
 
 def _pinned(plan: Plan, episode: Episode) -> str:

@@ -73,6 +73,22 @@ def test_chapters_to_copy_begin_at_zero_and_ascend(sample_output: Path) -> None:
     assert after_cuts.splitlines()[1:] == [f"{time} {title}" for title, time in list(told.items())[1:]]
 
 
+def test_the_sheet_lists_the_texts_that_hang_on_a_cut(sample_output: Path) -> None:
+    # The slip at 9:45 is corrected at once: either it is cut out, or a text lies over it.
+    page = (sample_output / "editor-2.html").read_text(encoding="utf-8")
+    told = re.findall(
+        r"<li class=\"num\">(.*?)</li>", page[page.index("hang on a cut") : page.index("Chapters to copy")]
+    )
+    with_it, without = (
+        next(one for one in told if f"cut at 9:45 in the video is {made}" in one) for made in ("made", "not")
+    )
+    assert "stitches on waste yarn" in with_it
+    assert "stitches go on the waste yarn" in without
+    # Who loads the file of the video as it is has the correction and not the other, and no word of the cut.
+    cues = (sample_output / "cues-2.srt").read_text(encoding="utf-8")
+    assert ("go on the waste yarn" in cues, "stitches on waste yarn" in cues, "cut at" in cues) == (True, False, False)
+
+
 def test_what_proofing_found_stands_there_with_what_becomes_of_it(sample_output: Path) -> None:
     """The findings are those that tests/edit/planted.yaml lists; errata and cuts are read in the course by hand."""
     text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
