@@ -24,10 +24,8 @@ from lessonplan.publish.byepisode import text_stages
 from lessonplan.publish.cautions import cautions
 from lessonplan.publish.editions import code_of, numbered
 
-COMPARE = (
-    "If the errata page or the description of a video has another code, numbers have changed: take the newest handout"
-)
-"""What viewers do with the code of a handout: a clause, since its address may follow."""
+COMPARE = "if the errata page has another, take the newest handout"
+"""What viewers do with the code of a handout."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +82,7 @@ def handout_view(plan: Plan) -> HandoutView:
         host=file.host,
         edition=file.edition,
         numbered=numbered(plan),
-        of=f"Edition {file.edition} of {_episodes(plan)}, code {code_of(plan)}. {COMPARE}",
+        of=f"Edition {file.edition} of {_episodes(plan)}, code {code_of(plan)} ({COMPARE})",
         address=file.address,
         changed=changes_view(plan),
         summary=fill(file.summary, word),
