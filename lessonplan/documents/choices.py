@@ -103,6 +103,8 @@ def more_with(plan: Plan, stage: pm.Stage) -> str:
     """Say how much more yarn the one choice takes to which a stage belongs, for all pieces; else nothing."""
     named, make = [with_choice(one) for one in stage.when], plan.course.pattern.make
     more = next((more_yarn(plan.worked, way) for way in ways_named(plan.worked)[1:] if named == [way.name]), "")
+    if more.endswith(" less"):
+        more = ""  # what another choice would take is nothing that this stage does
     return f"{more}{ {1: '', 2: ' for the pair'}.get(make, f' for all {make}') }" if more else ""
 
 

@@ -90,7 +90,7 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
         inches=pattern.units == "in",
         way="as filmed" if len(plan.worked.ways) > 1 else "",
         more=tuple(
-            f"{way.name[:1].upper()}{way.name[1:]} it takes {more}, at the printed gauge."
+            f"{way.name[:1].upper()}{way.name[1:]} it takes {more}"
             for way in ways_named(plan.worked)[1:]
             if (more := more_yarn(plan.worked, way))
         ),

@@ -81,8 +81,9 @@ def test_texts_come_in_the_order_of_the_work(read: Read) -> None:
 
 
 def test_a_promised_link_has_its_place(read: Read) -> None:
-    assert "9:03 “i'll put the link to it below the video” [what that is: before it comes “" in read("texts.html")
-    assert "very slippery”]: [link: in the description, beside the waste yarn]" in read("texts.html")
+    assert "9:03 “I’ll put the link to it below the video” [what that is: before it comes “" in read("texts.html")
+    assert "very slippery”] [words from captions" in read("texts.html")
+    assert "look over names]: [link: in the description, beside the waste yarn]" in read("texts.html")
 
 
 def test_files_for_the_editor_tell_of_which_clock_they_are(read: Read) -> None:
