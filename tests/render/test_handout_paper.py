@@ -33,7 +33,7 @@ def test_the_papers_say_all_and_are_short(plan: Plan, sample_output: Path, name:
     assert all(len(text.split()) > 10 for text in texts), "no page is empty"
     assert list(pdf.outside(data)) == []
     # A text may go on over the foot of a page.
-    feet = rf"Ostrelby Mittens, edition 1, code \w{{4}}\.\s*page \d+ of {len(texts)}"
+    feet = rf"Ostrelby Mittens, edition 1, code \w{{4}}\s*page \d+ of {len(texts)}"
     assert all(re.search(feet, text) for text in texts)
     view, whole = handout_view(plan), pdf.squeezed("".join(re.sub(feet, "", text) for text in texts))
     wanted = [view.title, view.host, view.terms, *view.cautions, *view.materials.gauges, *view.materials.needles]
