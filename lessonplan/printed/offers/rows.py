@@ -367,8 +367,7 @@ class Rows(Until):
                 yield from self._for_rows(base, Match(chart, match), match.end())
             if many is not None:
                 yield 0.0, replace(base, total=many[0], since=many[1]), many[2]
-            match = chart.match("(for)? total {n:num} row", begin, end)
-            if match is not None:
+            if (match := chart.match("(for)? total {n:num} row", begin, end)) is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
             match = chart.match(
                 "to (have|remark|work|in|total)* {n:num} {p:(pattern|remark)} (total|have|work|remark)*", begin, end
