@@ -106,6 +106,7 @@ def count_lines(
                 colours=colours,
                 chains=chains,
                 own=own,
+                assumes=True,
             )
         )
     lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))

@@ -35,6 +35,7 @@ def works_from(run: Run, turns: Sequence[Turn], *, to_a_count: bool = False) -> 
     ``to_a_count``: as far as the next count that is printed, which there must be.
     """
     trial = run.copy()
+    trial.book.assumed = set()
     for turn in turns[:LOOK_AHEAD]:
         line = trial.lines[turn.index]
         if line is None or trial.finished:

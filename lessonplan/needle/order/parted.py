@@ -14,7 +14,21 @@ from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.schedule import Turn as Scheduled
 from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.shapedrows import plain_row
-from lessonplan.printed.tree import Alike, BindOff, Even, Hold, Line, Repeat, Return, Rows, Shape, To, Turn
+from lessonplan.printed.tree import (
+    Alike,
+    BindOff,
+    CastOn,
+    Even,
+    Hold,
+    Line,
+    PickUp,
+    Repeat, 
+    Return,
+    Rows,
+    Shape,
+    To,
+    Turn,
+)
 
 SIDE = "read so that the lines after it fit: the stitches behind the turn wait for the other side"
 
@@ -35,8 +49,12 @@ def divided(line: Line, run: Run, turns: Sequence[Scheduled]) -> Line | None:
 
 
 _REJOINED = re.compile(
-    r"\b(?:re)?join(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b[^.]*\b(?:rem\w*\.? st|other side)"
+    r"\brejoin(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b"
+    r"|\bjoin(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b[^.]*\b(?:rem\w*\.? st|other side)"
 )
+
+
+_MADE = Hold | Return | PickUp | CastOn
 
 
 def fetched(line: Line, needle: Needle) -> Needle:
@@ -44,7 +62,7 @@ def fetched(line: Line, needle: Needle) -> Needle:
     if needle.stitches or not needle.held or not _REJOINED.search(line.text.lower()):
         return needle
     steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
-    if any(isinstance(part, Alike) for part in line.parts) or any(isinstance(step, Hold | Return) for step in steps):
+    if any(isinstance(part, Alike) for part in line.parts) or any(isinstance(step, _MADE) for step in steps):
         return needle
     return replace(needle, stitches=needle.held[-1][1], held=needle.held[:-1])
 

@@ -73,8 +73,9 @@ class RowRun:
 
     def copy(self) -> Self:
         """A run that can go on without changing this one (it shares only what is not changed)."""
-        book = PatternBook({}, self.book.size, self.book.sizes, self.book.colours, self.book.terms)
-        book.names, book.texts, book.lines = self.book.names, self.book.texts, self.book.lines
+        own = self.book
+        book = PatternBook({}, own.size, own.sizes, own.colours, own.terms, assumes=own.assumes)
+        book.names, book.texts, book.lines, book.assumed = own.names, own.texts, own.lines, own.assumed
         book.restore(self.book.state())
         done = {index: list(rounds) for index, rounds in self.done.items()}
         return replace(

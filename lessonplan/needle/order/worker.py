@@ -120,16 +120,21 @@ class Worker(Weighing):
             self._regain(run, turn.index, line)
             self._into_loops(run, line)
             last = run.needle.stitches
-            run.needle = fetched(line, run.needle)
+            if (back := fetched(line, run.needle)) is not run.needle:
+                run.side_end, run.needle = last, back
             if (side := divided(line, run, self.turns[place + 1 :])) is not None:
                 self._tell(turn.index, SIDE, "remark")
                 line = side
+            run.book.assumed.clear()
             try:
                 run = self.line(run, place, turn, line)
                 if self.until is not None and not run.finished:
                     jumped(last, run.needle.stitches, self.until)
                 self._counted(run, turn.index, line)
             except WorkError as error:
+                if error.kind == "disagrees" and run.book.assumed:
+                    sentence = f"{self._charts(run)}, and the count printed says that they shape"
+                    error = WorkError(sentence, error.column, "unread")
                 if error.kind == "disagrees" and run.lost is None:
                     run = self._as_worked(run, turn, line)
                 self._failed(run, place, line, error)
@@ -194,21 +199,18 @@ class Worker(Weighing):
         self.after[index] = self._told_after(run, index, line) if known else None
 
     def _told_after(self, run: Run, index: int, line: Line) -> int:
-        """The count after a line; of a row whose stitches are then drawn up or grafted, as print does, that of the row.
+        """The count after a line: live stitches, so none where its end takes all off the needle.
 
-        So it is where they are bound off, if their count is told (`until 5 sts rem. Bind off.`) or that is a row apart.
-
-        A line that is worked again later (`2nd and alt rows`) has the count of its first time.
+        It is that before where print tells it of the row in which they are to be bound off, and the count of its first
+        time of a line that is worked again later (`2nd and alt rows`).
         """
         if line.label.also and self.after.get(index) is not None:
             return self.after[index] or 0
         rounds = run.done.get(index, [])
         if run.needle.stitches or len(rounds) < 2 or rounds[-1].before < 2:
             return run.needle.told
-        names = {name for name, _ in rounds[-1].techniques}
-        told = said(line, self.size) == rounds[-1].before and names == {"BO"}
-        later = told or ("BO" in names and _LATER.search(line.text.lower()))
-        return rounds[-1].before if later or names & {"draw through", "graft"} else 0
+        off = "BO" in dict(rounds[-1].techniques) and _LATER.search(line.text.lower())
+        return rounds[-1].before if off else 0
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
         """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""
@@ -321,6 +323,10 @@ class Worker(Weighing):
             isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts
         ):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
+        if run.book.assumed:
+            borne = works_from(run, self.turns[place + 1 :])
+            notes.append(self._charts(run) + ("; they are taken to leave the stitches as they are" if borne else ""))
+            run.lost = turn.index if run.lost is None and not borne and not tree.printed else run.lost
         for note in notes:
             self._tell(turn.index, note, "remark")
         made = over_gaps(tree, self.size)
@@ -344,6 +350,10 @@ class Worker(Weighing):
                 sentence = f"read so that it works out: {open_}; {NOTHING}"
                 self._tell(turn.index, sentence, "ambiguous", size=EVERY_SIZE)
         return run
+
+    def _charts(self, run: Run) -> str:
+        """What is said of charts that are only named in the line at work."""
+        return f"the rows of “{min(run.book.assumed)}” are not written out"
 
     def _compare_side(self, run: Run, turn: Turn, line: Line) -> None:
         side = line.label.side

@@ -14,12 +14,14 @@ def offers(chart: Chart, here: int, end: int, nested: bool) -> Iterator[Offer]:
     """What naming a chart can mean at a token: its rows one after another, or its next row in this one."""
     if CHAR["chart"] not in chart.present:
         return
-    match = chart.match("(work|rep|even|in|on|from|for|all|remark)* {c:chart}", here, end)
+    match = chart.match(
+        "(work|rep|even|in|on|from|for|all|remark)* ({n:num} more? row (in|on|from|remark|even)*)? {c:chart}", here, end
+    )
     if match is None:
         return
     m = Match(chart, match)
     name, first, last = m.token("c").value.split("|")
-    whole = Charted(name, int(first), int(last), m.at)
+    whole = Charted(name, int(first), int(last), m.at, rows=m.num("n") if m.has("n") else None)
     begins = chart.kind(here - 1) in ("", "stop", "colon", "sep", "close", "dash")
     if not nested and begins and (first != last or first == "0"):
         yield from _whole_rows(chart, whole, match.end(), end)
@@ -35,7 +37,7 @@ def offers(chart: Chart, here: int, end: int, nested: bool) -> Iterator[Offer]:
 
 def _whole_rows(chart: Chart, whole: Charted, here: int, end: int) -> Iterator[Offer]:
     def done(place: int) -> bool:
-        return place >= end or chart.kind(place) in ("stop", "eq", "open", "dash")
+        return place >= end or chart.kind(place) in ("stop", "eq", "open", "dash", "sep")
 
     if done(here):
         yield 0.0, whole, here

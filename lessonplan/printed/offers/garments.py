@@ -16,7 +16,7 @@ def _lining(m: Match) -> Any:
     """`Slip next 24 sts on to a holder and in place of these k across sts of pocket lining`: it has as many."""
     if m.token("l").value.split()[-1] != "lining":
         return NO_FIT
-    number: Num = m.num("n") if m.has("n") else ()
+    number: Num = m.num("n") if m.has("n") and m.num("n") != ONE else ()  # `of one pocket lining`
     held = [place for place in range(m.match.start()) if m.chart.kind(place) == "holder"]
     for place in range(held[-1] if held and not number else 0, 0, -1):
         if m.chart.kind(place) == "num" and m.chart.kind(place + 1) in ("st", "remark"):
@@ -37,6 +37,11 @@ def _last_set(m: Match) -> Any:
     """`Cont on last set of sts`: those up to the gap."""
     begins = m.chart.kind(m.match.start() - 1) in ("stop", "colon", "sep", "")
     return Hold((-2,), False, m.at, keep=True) if begins else NO_FIT
+
+
+def _back_on(m: Match) -> Any:
+    """`Slip rem sts back onto needle`."""
+    return Return(None, "", m.at) if m.token("b").value == "back" else NO_FIT
 
 
 def _rejoined(m: Match) -> Any:
@@ -89,7 +94,8 @@ GARMENTS: tuple[Rule, ...] = (
          "({n:num} remark*)? (st (from|on|at|remark|ord|next|hand|each|num)*)? (remark|hand)* {l:remark} st?",
          _lining, -0.3),
     Rule(f"(slip|put) all remark? st? to (next|last|remark)+ {{n:num}} (remark|hand)* st {TO_HOLD}", _all_but, -0.4),
-    Rule("(work|remark)+ on last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
+    Rule("(work|remark)+ on remark* last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
+    Rule("(put|slip|return) (rem|remark|held|all)+ st {b:remark} on (hand|remark)* needle", _back_on, -0.2),
     Rule("{r:remark} to (rem|remark|held|next|last|other|hand|edge|seam)* {n:num} (rem|remark|held|hand)* st "
          "((remark|for|on|hand|edge|seam|holder|side|other|next) (remark|hand|edge|seam|side|other|next|holder|on)*)?",
          _rejoined, -0.2),

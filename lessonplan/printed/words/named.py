@@ -9,7 +9,9 @@ from lessonplan.printed.words.turning import asides
 
 _CHART = re.compile(
     r"(?:(?P<rows>(?:rows?|rounds?|rnds?)\s+(?P<a>\d{1,3})(?:\s*(?:-|to|through|thru"
-    r"|and)\s*(?P<b>\d{1,3}))?\s+(?:of|from|in)\s+)|"
+    r"|and)\s*(?P<b>\d{1,3}))?\s+(?:of|from|in)\s+|"
+    r"(?P<c>\d{1,3})(?:st|nd|rd|th)\s*(?:-|to)\s*(?P<d>\d{1,3})(?:st|nd|rd|th)\s+(?:rows?|rounds?|rnds?)\s+"
+    r"(?:of|from|in)\s+)|"
     r"(?<![a-z])(?:work|follow|knit|repeat|rep|begin|work(?:ing)? in|from|in)\s+(?:in |from )?)(?:the\s+|all\s+)*"
     r"(?P<name>(?:(?!the\b|rows?\b|next\b|all\b)[a-z]+\s+){0,2}?chart(?:\s+(?!to\b|for\b|on\b|as\b|is\b"
     r"|in\b)(?:[a-z]|\d{1,2}(?!\s*(?:times|more|x\b|mal|rows|rnds|rounds))|[ivx]{1,4}))?"
@@ -31,8 +33,9 @@ def charts(text: str) -> Iterator[tuple[str, int, int]]:
     for match in _CHART.finditer(text):
         if match["rows"] or "chart" in match["name"]:
             start = match.start("rows") if match["rows"] else match.start("name")
-            first = int(match["a"] or 0)
-            yield f"{' '.join(match['name'].split())}|{first}|{int(match['b'] or first)}", start, match.end("name")
+            first = int(match["a"] or match["c"] or 0)
+            last = int(match["b"] or match["d"] or first)
+            yield f"{' '.join(match['name'].split())}|{first}|{last}", start, match.end("name")
 
 
 _MEASURE = r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?[¼½¾]?"
@@ -43,7 +46,7 @@ _MEASURES = (
 LENGTH = re.compile(
     rf"{_MEASURES}\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
     r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|less|short|bef|wide|below|above"
-    r"|even\b|straight|more\b|of (?!the |these |next |last )|\())|yards?\b|yds?\b|°"
+    r"|(?<=[¼½¾] in)(?= )|(?<=[¼½¾]in)(?= )|even\b|straight|more\b|of (?!the |these |next |last )|\())|yards?\b|yds?\b|°"
     r"|degrees?\b)"
 )
 """A length or an angle, with those of the other sizes."""
@@ -80,7 +83,7 @@ HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
 """What tells a stitch pattern of crochet from `working in remaining loops`."""
 ALIKE = re.compile(
     r"(?:(?:complete|finish|work|knit)\b(?:(?!\buntil\b|\bexcept\b|\bbut\b|\d)[^.:;(])*?)?"
-    r"\b(?:to (?:match|correspond (?:with|to)|mirror)|as (?:given |set |worked )?for|same as|like)\s+(?:that"
+    r"\b(?:to (?:match|correspond (?:with|to)|mirror)|as(?: given| set| worked)?(?: for)?|same as|like)\s+(?:that"
     r" of\s+)?(?:the\s+)?"
     r"(?:first|1st|right|left|other|opposite)(?:\s+(?:front|neck|shoulder|half|piece))?\s+(?:side|half"
     r"|shoulder|front|edge)"
