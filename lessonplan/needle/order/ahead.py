@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.needle.decided.trust import with_count
+from lessonplan.needle.order.parted import divided
 from lessonplan.needle.order.rows import Run, plain_line
 from lessonplan.needle.order.run import EnoughError
 from lessonplan.needle.order.schedule import Turn
@@ -36,12 +37,13 @@ def works_from(run: Run, turns: Sequence[Turn], *, to_a_count: bool = False) -> 
     """
     trial = run.copy()
     trial.book.assumed = set()
-    for turn in turns[:LOOK_AHEAD]:
+    for place, turn in enumerate(turns[:LOOK_AHEAD], 1):
         line = trial.lines[turn.index]
         if line is None or trial.finished:
             break
+        trial.fetch(line)
         try:
-            _go_on(trial, turn, line)
+            _go_on(trial, turn, divided(line, trial, turns[place:]) or line)
         except (WorkError, EnoughError):
             return False
         if to_a_count and (line.printed or line.change):

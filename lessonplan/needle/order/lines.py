@@ -69,7 +69,7 @@ def work_lines(
     lines = corners_said(chains_said([line and _in_size(line, size) for line in lines], chains))
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
-    book = PatternBook(patterns or {}, size, sizes, colours, terms, assumes=assumes)
+    book = PatternBook(patterns or {}, size, sizes, colours, terms, assumes=assumes and not hook)
     run = Run(needle, Working(size, book, held_as), Limits(rounds, until), lines)
     turns, gaps = schedule(lines)
     for gap in gaps:

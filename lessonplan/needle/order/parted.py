@@ -6,24 +6,18 @@ edges, bind off at its beginning, or work row after row of it, and no row takes 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.schedule import Turn as Scheduled
-from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.shapedrows import plain_row
 from lessonplan.printed.tree import (
-    Alike,
     BindOff,
-    CastOn,
     Even,
     Hold,
     Line,
-    PickUp,
-    Repeat, 
-    Return,
+    Repeat,
     Rows,
     Shape,
     To,
@@ -46,25 +40,6 @@ def divided(line: Line, run: Run, turns: Sequence[Scheduled]) -> Line | None:
     turn = part.steps[-1]
     steps = (*part.steps[:-1], Hold(None, False, turn.at), turn)
     return replace(line, parts=(*line.parts[:-1], replace(part, steps=steps)), others=())
-
-
-_REJOINED = re.compile(
-    r"\brejoin(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b"
-    r"|\bjoin(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b[^.]*\b(?:rem\w*\.? st|other side)"
-)
-
-
-_MADE = Hold | Return | PickUp | CastOn
-
-
-def fetched(line: Line, needle: Needle) -> Needle:
-    """The needle with the stitches put aside last put back on it, where yarn is rejoined to them on an empty one."""
-    if needle.stitches or not needle.held or not _REJOINED.search(line.text.lower()):
-        return needle
-    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
-    if any(isinstance(part, Alike) for part in line.parts) or any(isinstance(step, _MADE) for step in steps):
-        return needle
-    return replace(needle, stitches=needle.held[-1][1], held=needle.held[:-1])
 
 
 def _turns_once(part: Rows) -> bool:

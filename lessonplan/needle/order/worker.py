@@ -23,7 +23,8 @@ from lessonplan.needle.decided.trust import (
 )
 from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fits, works_from
 from lessonplan.needle.order.candidates import Candidate, Weighing, differs
-from lessonplan.needle.order.parted import SIDE, divided, fetched
+from lessonplan.needle.order.fetched import gathered
+from lessonplan.needle.order.parted import SIDE, divided
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
 from lessonplan.needle.ready.openings import either_way, over_gaps
@@ -120,8 +121,8 @@ class Worker(Weighing):
             self._regain(run, turn.index, line)
             self._into_loops(run, line)
             last = run.needle.stitches
-            if (back := fetched(line, run.needle)) is not run.needle:
-                run.side_end, run.needle = last, back
+            run.fetch(line)
+            line = gathered(line, run.needle)
             if (side := divided(line, run, self.turns[place + 1 :])) is not None:
                 self._tell(turn.index, SIDE, "remark")
                 line = side

@@ -59,6 +59,8 @@ def _built_in(key: str, flat: bool, row: int) -> tuple[Cells, bool]:
 
 _SHAPING = re.compile(r"dec|inc|shap|crown|toe|yoke|thumb|gusset|shawl|point|triang|top|edging", re.IGNORECASE)
 """Words in the name of a chart by which its rows may well shape."""
+_WORK = re.compile(r"\d|\b(?:cast|bind|off|on|and|then|until|tog|rem|turn|all|k|p)\b", re.IGNORECASE)
+"""Words that stand in no name of a pattern, so that more was taken for one."""
 MOST_ROWS = 5_000
 """More rows than any chart has."""
 CROCHET = {
@@ -152,7 +154,7 @@ class PatternBook:
 
     def _taken_even(self, name: str) -> bool:
         """Whether the rows of a pattern that is only named are worked as plain ones; its name must not speak of shaping."""
-        if self.assumes and not _SHAPING.search(name):
+        if self.assumes and not _SHAPING.search(name) and not _WORK.search(name) and name.count(" ") < 4:
             self.assumed.add(name)
             return True
         return False

@@ -45,9 +45,11 @@ def _whole_rows(chart: Chart, whole: Charted, here: int, end: int) -> Iterator[O
     for cost, quantity, after in fitting(QUANTITIES, chart, start, end):
         if isinstance(quantity, Times) and done(after):
             yield cost, replace(whole, times=quantity), after
-    rows = chart.match("for (next|more|remark)* {n:num} more? row", start, end)
+    rows = chart.match(
+        "(for (next|more|remark)* {n:num} more? row)|((SEP|remark)* to {n2:num} row (have|remark|work)*)", here, end
+    )
     if rows is not None and done(rows.end()):
-        yield 0.0, replace(whole, rows=Match(chart, rows).num("n")), rows.end()
+        yield 0.0, replace(whole, rows=Match(chart, rows).num("n2", Match(chart, rows).num("n"))), rows.end()
     stop = start
     while stop < end and chart.kind(start) == "to" and chart.kind(stop) not in ("stop", "star"):
         stop += 1

@@ -332,7 +332,8 @@ DIVIDED: tuple[Rule, ...] = (
          f" (remark|on|to|for)* {TO_HOLD}"
          .replace("|of", ""), lambda m: (Return(None, "", m.at), Hold(m.num("n"), False, m.at)), -0.4),
     Rule("return to (rem|remark|held|next|other)+ st", lambda m: None, -0.1),
-    Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ st?", _fetched, -0.1),
+    Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ (st (at edge)?)?",
+         _fetched, -0.1),
     Rule("(remark|work)* {n:num} {f:remark} st", _foundation, 0.1),
     Rule("(knit|work|even)+ (more|in|remark)* length (more|in|even|work)* {p:pattern}? (even|in|work)*", _for_length,
          -0.1),

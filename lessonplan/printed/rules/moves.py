@@ -279,6 +279,9 @@ MOVES: tuple[Rule, ...] = (
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
          "((each (num st?)? (gap|(bo (gap|edge|space|remark)?)))|(put? remark* bo))",
          lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
+    Rule("(co|coshort) {n:num} st? (over|at|in) each {b:remark}",
+         lambda m: CastOn(m.num("n"), False, m.at, True) if m.token("b").value.startswith("buttonhole") else NO_FIT,
+         -0.2),
     Rule("(co|coshort) {n:num} st? over (each|all|sets|remark)* gap", over_gaps, -0.2),
     Rule("knit around? {r:remark} remark* {n:num} (remark|co)* st", these_new, -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap"

@@ -68,7 +68,7 @@ PATTERN = re.compile(
     r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
     r"manner|above|continuous|spiral|st\b|g\b|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
     r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
-    r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
+    r"(?=\s+(?:for|to|over|until|till|across|around|on|as|and (?:cast|bind|then|inc|dec|leave|break))\b|\s*[.;:,(]|\s*$)"
 )
 """A stitch pattern that is worked `in`, known to every knitter or called by a name of its own."""
 

@@ -53,11 +53,13 @@ _FIRST_ROUND = re.compile(r"\W*(?:r(?:ou)?nd|r|row)\.? ?1\b|\W*(?:1st|first) (?:
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
 _SHAPES = re.compile(
-    r"\s*\d+[\s(\[\d:;,/)\]]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
+    r"\s*\d+[\s(\[\d:;,/)\]-]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
     r"(?:at|in|on|each|every|both|evenly|across|(?:\w+ )?(?:edge|side|end)s?)\b"
 )
 _DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
 """A diagram as Nordic print calls it: `A.1`."""
+_ONLY_COUNT = re.compile(r"\s+\d[\d\s()\[\],:/-]*(?:sts?|stitches)\b[.\s]*")
+"""A count for each size with nothing behind it."""
 _POINTED = re.compile(r"<(\d[^<>]*)>")
 _SMILE = re.compile(r"(?<=\s)[:;]-?[)D(P](?=[\s.!]|$)")
 _PLURAL = re.compile(r"\((s|es)\)")
@@ -278,6 +280,8 @@ class _Cutter:
             return False
         after = (self.lower if self.text.isupper() else self.text)[piece.end :].lstrip()[:1]
         if last.value in ("k", "p", "sl") and last.end - last.at < 3:
+            if self.lower[: last.at].rstrip().endswith(":") and _ONLY_COUNT.fullmatch(self.lower, piece.end):
+                return False  # `2nd row: P. 53 sts.`
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
         word = self.lower[last.at : last.end]
         if (last.kind == "pu" and after.isdecimal()) or (word == "patt" and (after.isdecimal() or after.islower())):
@@ -288,6 +292,8 @@ class _Cutter:
             return False
         if word in ("st", "sts") and after == "(":
             return True  # `BO 4 sts. (including the one just worked)`
+        if word.endswith((" st", " sts")) and after.islower():
+            return True  # `across sts. of pocket lining`
         full = len(word) > 5 or word in _IN_FULL
         left = last.kind == "rem" and self.lower[: last.at].rstrip().endswith(("leave", "leaving", "the", "on"))
         if (last.kind in _BEFORE_NUMBERS or left) and after.isdecimal():  # `leave rem. 34 sts`
