@@ -21,7 +21,7 @@ from lessonplan.needle.decided.trust import (
     turned,
     with_count,
 )
-from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fits, works_from
+from lessonplan.needle.order.ahead import borne_later, changes_nothing, contradicted, only_fits, works_from
 from lessonplan.needle.order.candidates import Candidate, Weighing, differs
 from lessonplan.needle.order.fetched import gathered
 from lessonplan.needle.order.parted import SIDE, divided
@@ -325,7 +325,7 @@ class Worker(Weighing):
         ):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         if run.book.assumed:
-            borne = works_from(run, self.turns[place + 1 :])
+            borne = not contradicted(run, self.turns[place + 1 :])
             notes.append(self._charts(run) + ("; they are taken to leave the stitches as they are" if borne else ""))
             run.lost = turn.index if run.lost is None and not borne and not tree.printed else run.lost
         for note in notes:

@@ -15,7 +15,9 @@ def offers(chart: Chart, here: int, end: int, nested: bool) -> Iterator[Offer]:
     if CHAR["chart"] not in chart.present:
         return
     match = chart.match(
-        "(work|rep|even|in|on|from|for|all|remark)* ({n:num} more? row (in|on|from|remark|even)*)? {c:chart}", here, end
+        "(work|rep|even|in|on|from|for|all|remark)* ((next|remark)* {n:num} more? row (in|on|from|remark|even)*)? {c:chart}",
+        here,
+        end,
     )
     if match is None:
         return

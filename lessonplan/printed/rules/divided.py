@@ -319,6 +319,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("{f:remark} {n:num} st (remark|unknown|dash)* co", _made_on, -0.2),
     Rule("open {a:knit} {n:num} row sep+ {b:knit} {k:num} row close SEP? {t:num} times", _rows_by_turns, -0.5),
     Rule("work (remark|on)* (rem|remark|all)+ st (remark|for|manner|sep)* (?=stop|colon|$)", _on_the_rest, -0.1),
+    Rule("(work|even)+ on rem+ st (?=to|for)", lambda m: Even("", To("end", NONE, "", m.at), m.at), -0.2),
     Rule("knit {d:needle} num (sep num)*", lambda m: Passed(m.token("d"), 3), -0.5),
     Rule("{s:knit} {k:marker}", _marked_stitch, 0.1),
     Rule("alike", lambda m: Alike(m.at), -0.5),
