@@ -268,7 +268,7 @@ class Labels:
             within = chart.kind(place + 1) in ("num", "row") or (row is not None and chart.run[place].tight)
             if kind == "dash" and chart.kind(place - 1) == "num" and within:
                 return None  # `each row having one more 3-dc group`
-            if kind == "stop" and chart.match("(work|knit) num row", here, self.end):
+            if kind == "stop" and chart.match("(work|knit|even|pattern) num row", here, self.end):
                 return None  # `Work 28 rows in st st. Next row: K14, ...`
             if kind in ("dash", "colon", "stop") and row is not None and chart.match(_COUNT, place, self.end):
                 return None  # `Work 5 rows without shaping. - 68 sts.`

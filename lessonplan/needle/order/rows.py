@@ -249,7 +249,8 @@ class Run(MeantRun):
             )
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
-        if until is None and times is not None and times.more is False:
+        named = bool(part.spells) and part.spells[0].first is not None  # `on foll alt row` is one more
+        if until is None and times is not None and times.more is False and not named:
             most -= sum(n for row, n in self.history if row is shaping)  # so often in all
         for number in range(most):
             if until is not None and reached(self.needle, goal, part.per, before):
