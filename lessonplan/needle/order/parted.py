@@ -30,7 +30,7 @@ SIDE = "read so that the lines after it fit: the stitches behind the turn wait f
 def divided(line: Line, run: Run, turns: Sequence[Scheduled]) -> Line | None:
     """A row that ends in a turn, with the stitches behind it put aside where the lines after it tell so."""
     part = line.parts[-1] if line.parts else None
-    if run.lost is not None or not run.needle.flat or run.needle.behind or run.needle.turns or line.crochet:
+    if run.lost is not None or not run.needle.flat or run.needle.behind or run.needle.turns:
         return None
     if not isinstance(part, Rows) or part.times != (1,) or not _turns_once(part) or line.printed:
         return None

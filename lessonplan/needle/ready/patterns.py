@@ -154,7 +154,8 @@ class PatternBook:
 
     def _taken_even(self, name: str) -> bool:
         """Whether the rows of a pattern that is only named are worked as plain ones; its name must not speak of shaping."""
-        if self.assumes and not _SHAPING.search(name) and not _WORK.search(name) and name.count(" ") < 4:
+        plain = "chart" in name or (not _WORK.search(name) and name.count(" ") < 4)
+        if self.assumes and plain and not _SHAPING.search(name):
             self.assumed.add(name)
             return True
         return False

@@ -10,15 +10,15 @@ from lessonplan.printed.rules.search import CHAR, Chart, Match, Offer
 from lessonplan.printed.tree import Charted, Even, Times, To
 
 
+_ROWS = "((next|remark)* {n:num} more? row (in|on|from|as|remark|even|next|work|sep|to)*)?"
+_NAMED = f"(work|rep|even|in|on|from|for|all|knit|remark)* {_ROWS} {{c:chart}}"
+
+
 def offers(chart: Chart, here: int, end: int, nested: bool) -> Iterator[Offer]:
     """What naming a chart can mean at a token: its rows one after another, or its next row in this one."""
     if CHAR["chart"] not in chart.present:
         return
-    match = chart.match(
-        "(work|rep|even|in|on|from|for|all|remark)* ((next|remark)* {n:num} more? row (in|on|from|remark|even)*)? {c:chart}",
-        here,
-        end,
-    )
+    match = chart.match(_NAMED, here, end)
     if match is None:
         return
     m = Match(chart, match)
