@@ -133,14 +133,6 @@ class Labels:
                 return found
         return None
 
-    def _capitals_alone(self, here: int, label: Label) -> tuple[Label, int] | None:
-        """`NECKBAND. With RS facing ...`: a heading that the print sets in capitals."""
-        stop = next((place for place in range(here, min(here + 5, self.end)) if self.chart.kind(place) == "stop"), 0)
-        words = self.text[self.chart.run[here].at : self.chart.run[stop].at] if stop > here else ""
-        alone = words.isupper() and len(words) > 3 and not any(sign.isdigit() for sign in words)
-        unknown = any(self.chart.kind(place) == "unknown" for place in range(here, stop))
-        return (label, stop + 1) if alone and unknown and not self.text.isupper() and stop + 1 < self.end else None
-
     def _sizes(self, here: int, label: Label) -> tuple[Label, int] | None:
         names = "(unknown|remark|open|close|sep|dash|slash|colour|all|size)*"
         heading = self.chart.match(f"size {names} (stop|colon)", here, self.end)

@@ -87,3 +87,15 @@ def closes(run: Sequence[Token], line: Line) -> bool:
     slipped = [step for step in steps if isinstance(step, Into) and step.to is None and step.count == (1,)]
     off = any(token.value == "prose" for token in run)
     return off and len(slipped) == len(steps) == 1 and [each.name for each in slipped[0].body] == ["sl st"]
+
+
+def in_capitals(chart: Chart, text: str, here: int) -> int:
+    """The token behind a heading of its own that print sets in capitals, or 0: `NECKBAND. With RS facing ...`.
+
+    One of which all words are known is read as every other.
+    """
+    end = len(chart.run)
+    stop = next((place for place in range(here, min(here + 5, end)) if chart.kind(place) == "stop"), 0)
+    words = text[chart.run[here].at : chart.run[stop].at] if here < stop < end - 1 and not text.isupper() else ""
+    alone = len(words) > 3 and words.isupper() and not any(sign.isdigit() for sign in words)
+    return stop + 1 if alone and "unknown" in map(chart.kind, range(here, stop)) else 0

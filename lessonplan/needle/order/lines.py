@@ -53,9 +53,8 @@ def work_lines(
     checked after every round; `times`: all lines that many times; none of them: each line once. `patterns` are stitch
     patterns by name; `held_as` names what is put on waste yarn; `colours` are the names of yarns; `terms` those of the
     crochet stitches ("us" or "uk"); `chains` is what is said of turning chains beside the lines, as `notes_said` gives
-    it, `own` are words that the pattern explains beside them; with `assumes`
-    a chart that is only named is taken to leave the stitches as they are, and that is said. Never raises for what a text says: every problem is in
-    the result.
+    it, `own` are words that the pattern explains beside them; with `assumes` a chart that is only named is taken to
+    leave the stitches as they are, and that is said. Never raises for what a text says: every problem is in the result.
     """
     problems: list[LineProblem] = []
     terms, hook, said = _told(tuple(texts), sizes, terms)

@@ -6,6 +6,7 @@ edges, bind off at its beginning, or work row after row of it, and no row takes 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -16,10 +17,12 @@ from lessonplan.printed.tree import (
     BindOff,
     Even,
     Hold,
+    Into,
     Line,
     Repeat,
     Rows,
     Shape,
+    Stitch,
     To,
     Turn,
 )
@@ -32,14 +35,30 @@ def divided(line: Line, run: Run, turns: Sequence[Scheduled]) -> Line | None:
     part = line.parts[-1] if line.parts else None
     if run.lost is not None or not run.needle.flat or run.needle.behind or run.needle.turns:
         return None
-    if not isinstance(part, Rows) or part.times != (1,) or not _turns_once(part) or line.printed:
+    if not isinstance(part, Rows) or part.times != (1,) or line.printed:
         return None
     ahead = [run.lines[turn.index] for turn in turns[:2]]
-    if not _works_a_side(ahead):
+    if not _works_a_side(ahead) or not (_hooked_so_far(line, part) if line.crochet else _turns_once(part)):
         return None
+    if line.crochet:
+        return replace(line, parts=(*line.parts[:-1], replace(part, steps=(*part.steps, Hold(None, False, part.at)))))
     turn = part.steps[-1]
     steps = (*part.steps[:-1], Hold(None, False, turn.at), turn)
     return replace(line, parts=(*line.parts[:-1], replace(part, steps=steps)), others=())
+
+
+_TURNED = re.compile(r"\bturn\b[^,.;]*\.?$")
+
+
+def _hooked_so_far(line: Line, part: Rows) -> bool:
+    """Whether a row of crochet, which every turn ends, goes over so many stitches and no farther."""
+    told = (
+        (isinstance(step, Stitch) and not step.bare)
+        or (isinstance(step, Into) and step.to is None and step.place in ("next", "base"))
+        or (isinstance(step, Even) and step.to.place == "over")
+        for step in part.steps
+    )
+    return _TURNED.search(line.text.lower()) is not None and all(told)
 
 
 def _turns_once(part: Rows) -> bool:

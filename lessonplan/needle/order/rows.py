@@ -42,7 +42,8 @@ class Run(MeantRun):
         """A repeat of whole rounds."""
         if part.which == "same":
             last = self.history[-1][0] if self.history else None
-            part = replace(part, which="shaping" if last is not None and self.change_of(last) else "last")
+            shaped = last is not None and self.change_of(last)
+            part = replace(part, which="shaping", first=(0,)) if shaped else replace(part, which="last")
         short = self.turned(2) if part.which == "shaping" and part.per == "turns" else None
         if short is not None and short[1]:
             self._shorter(index, short[0], short[1], part, line.column(part.at))

@@ -153,7 +153,7 @@ class PatternBook:
         self._used.add(key)
 
     def _taken_even(self, name: str) -> bool:
-        """Whether the rows of a pattern that is only named are worked as plain ones; its name must not speak of shaping."""
+        """Whether the rows of a pattern that is only named are worked as plain ones: its name speaks of no shaping."""
         plain = "chart" in name or (not _WORK.search(name) and name.count(" ") < 4)
         if self.assumes and plain and not _SHAPING.search(name):
             self.assumed.add(name)

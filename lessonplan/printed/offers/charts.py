@@ -9,7 +9,6 @@ from lessonplan.printed.rules.grammar import NONE, QUANTITIES, fitting
 from lessonplan.printed.rules.search import CHAR, Chart, Match, Offer
 from lessonplan.printed.tree import Charted, Even, Times, To
 
-
 _ROWS = "((next|remark)* {n:num} more? row (in|on|from|as|remark|even|next|work|sep|to)*)?"
 _NAMED = f"(work|rep|even|in|on|from|for|all|knit|remark)* {_ROWS} {{c:chart}}"
 

@@ -35,6 +35,9 @@ def surely_sizes(run: Sequence[Piece], here: int, after: int) -> bool:
     return inside.count("(") + inside.count("[") == 1 and "," in inside and not letters
 
 
+ONLY_COUNT = re.compile(r"\s+\d[\d\s()\[\],:/-]*(?:sts?|stitches)\b[.\s]*")
+"""A count for each size with nothing behind it: `2nd row: P. 53 sts.`"""
+
 ONLY = re.compile(
     r"(?:[^:.*]{0,40}?[,(–—-])?\W*(?:for\s+)?(?:the\s+)?sizes?\s+(\d+(?:\s*(?:,|and|&|-|to)\s*\d+)*)\s+only\b",
     re.IGNORECASE,

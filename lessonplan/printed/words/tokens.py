@@ -58,8 +58,6 @@ _SHAPES = re.compile(
 )
 _DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
 """A diagram as Nordic print calls it: `A.1`."""
-_ONLY_COUNT = re.compile(r"\s+\d[\d\s()\[\],:/-]*(?:sts?|stitches)\b[.\s]*")
-"""A count for each size with nothing behind it."""
 _POINTED = re.compile(r"<(\d[^<>]*)>")
 _SMILE = re.compile(r"(?<=\s)[:;]-?[)D(P](?=[\s.!]|$)")
 _PLURAL = re.compile(r"\((s|es)\)")
@@ -280,8 +278,8 @@ class _Cutter:
             return False
         after = (self.lower if self.text.isupper() else self.text)[piece.end :].lstrip()[:1]
         if last.value in ("k", "p", "sl") and last.end - last.at < 3:
-            if self.lower[: last.at].rstrip().endswith(":") and _ONLY_COUNT.fullmatch(self.lower, piece.end):
-                return False  # `2nd row: P. 53 sts.`
+            if self.lower[: last.at].rstrip().endswith(":") and numbers.ONLY_COUNT.fullmatch(self.lower, piece.end):
+                return False
             return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
         word = self.lower[last.at : last.end]
         if (last.kind == "pu" and after.isdecimal()) or (word == "patt" and (after.isdecimal() or after.islower())):
