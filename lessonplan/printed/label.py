@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.offers.until import FURTHER
+from lessonplan.printed.piece import in_capitals
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
@@ -120,15 +121,9 @@ class Labels:
         return so_many(label, self.text), here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
-        for find in (
-            self._capitals_alone,
-            self._sizes,
-            self._numbered,
-            self._next,
-            self._side,
-            self._named,
-            self._apart,
-        ):
+        if (after := in_capitals(self.chart, self.text, here)) > here:
+            return label, after
+        for find in (self._sizes, self._numbered, self._next, self._side, self._named, self._apart):
             if (found := find(here, label)) is not None:
                 return found
         return None

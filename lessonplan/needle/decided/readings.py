@@ -233,8 +233,7 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
                 wider = f"; it would fit if {READINGS['cable']['half']}"
                 raise WorkError(error.sentence + wider, error.column, "ambiguous", error.needle)
             raise WorkError(error.sentence + _in_no_reading(open_), error.column, error.kind, error.needle)
-    distinct = _distinct(found)
-    meant = times_at_markers(line, needle, working.size) if len(distinct) > 1 else ""
+    distinct, meant = _distinct(found), times_at_markers(line, needle, working.size) if found[1:] else ""
     distinct = [each for each in distinct if ("times", meant) in each.reading] or distinct
     chosen = (error is not None and (bool(open_) or bool(here))) or len(distinct) > 1
     return [replace(each, chosen=True) for each in distinct] if chosen else distinct

@@ -325,9 +325,9 @@ class Worker(Weighing):
         ):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         if run.book.assumed:
-            borne = not contradicted(run, self.turns[place + 1 :])
-            notes.append(self._charts(run) + ("; they are taken to leave the stitches as they are" if borne else ""))
-            run.lost = turn.index if run.lost is None and not borne and not tree.printed else run.lost
+            against = contradicted(run, self.turns[place + 1 :])
+            notes.append(self._charts(run) + ("" if against else "; they are taken to leave the stitches as they are"))
+            run.lost = turn.index if run.lost is None and against and not tree.printed else run.lost
         for note in notes:
             self._tell(turn.index, note, "remark")
         made = over_gaps(tree, self.size)

@@ -65,8 +65,8 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"more? {{n:num}} more? row more? {_HOW}", _rows),
     Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", _rows),
-    Rule("(work|knit) {n:num} more row (sep|remark|inc|dec|inced|deced|in|at|as|each|both|end|edge|st)* {w:(manner|even)}",
-         _same, -0.4),
+    Rule("(work|knit) {n:num} more row (sep|remark|inc|dec|inced|deced|in|at|as|each|both|end|edge|st)* "
+         "{w:(manner|even)}", _same, -0.4),
     Rule("(work|knit) {w:(manner|even)} for? {n:num} more row", _same, -0.4),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),

@@ -71,8 +71,8 @@ _MARKER = "(next|each|centre|{last:last})? {o:ord}? ({name:remark})? {mk:marker}
 _TILL = "(around (remark|hand|seam)*)? to+ "
 PLACE_NAMES = frozenset({
     "gusset", "thumb", "heel", "instep", "sole", "underarm", "back", "front", "sleeve", "raglan", "point", "flap",
-    "toe", "palm", "corner", "mitre", "shoulder", "marked", "spine", "fold", "steek", "cable", "panel", "border", "wing",
-    "tail",
+    "toe", "palm", "corner", "mitre", "shoulder", "marked", "spine", "fold", "steek", "cable", "panel", "border",
+    "wing", "tail",
 })  # fmt: skip
 """Places in a piece that print goes to by name."""
 _SOMEWHERE = "(next|ord|hand|remark|side)* {w:(remark|seam|centre)} (st|ANY|marker|remark|edge)?"
