@@ -25,6 +25,7 @@ from lessonplan.printed.tree import (
     Stitch,
     To,
     Turn,
+    value,
 )
 
 SIDE = "read so that the lines after it fit: the stitches behind the turn wait for the other side"
@@ -35,10 +36,12 @@ def divided(line: Line, run: Run, turns: Sequence[Scheduled]) -> Line | None:
     part = line.parts[-1] if line.parts else None
     if run.lost is not None or not run.needle.flat or run.needle.behind or run.needle.turns:
         return None
-    if not isinstance(part, Rows) or part.times != (1,) or line.printed:
+    if not isinstance(part, Rows) or part.times != (1,):
         return None
     ahead = [run.lines[turn.index] for turn in turns[:2]]
-    if not _works_a_side(ahead) or not (_hooked_so_far(line, part) if line.crochet else _turns_once(part)):
+    left = value(line.printed, run.size) < run.needle.stitches if line.printed and not line.per else None
+    sided = _works_a_side(ahead) if left is None else left
+    if not sided or not (_hooked_so_far(line, part) if line.crochet and not left else _turns_once(part)):
         return None
     if line.crochet:
         return replace(line, parts=(*line.parts[:-1], replace(part, steps=(*part.steps, Hold(None, False, part.at)))))

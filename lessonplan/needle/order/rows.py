@@ -30,7 +30,9 @@ from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
 
 MOST_PASSES = 300
-_ONE_EDGE = re.compile(r"[^.;]*?\b(?:at|on|along) (?:the )?(?:neck|armhole|front|shaped|same) edge\b", re.IGNORECASE)
+_ONE_EDGE = re.compile(
+    r"[^;]{0,80}?\b(?:at|on|along) (?:the )?(?:neck|armhole|front|shaped|same) edge\b", re.IGNORECASE
+)
 
 
 @dataclass(slots=True)

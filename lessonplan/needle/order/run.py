@@ -8,8 +8,8 @@ from typing import Self
 
 from lessonplan.needle.decided.line import Round, Working, at_row_ends
 from lessonplan.needle.decided.readings import Outcome, join_runs, names_pattern, outcomes, rows_in, worked
-from lessonplan.needle.order.fetched import fetched
 from lessonplan.needle.order.shaping import anew
+from lessonplan.needle.ready.fetched import fetched
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle, WorkError

@@ -23,10 +23,10 @@ from lessonplan.needle.decided.trust import (
 )
 from lessonplan.needle.order.ahead import borne_later, changes_nothing, contradicted, only_fits, works_from
 from lessonplan.needle.order.candidates import Candidate, Weighing, differs
-from lessonplan.needle.order.fetched import gathered
 from lessonplan.needle.order.parted import SIDE, divided
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
+from lessonplan.needle.ready.fetched import gathered
 from lessonplan.needle.ready.openings import either_way, over_gaps
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
