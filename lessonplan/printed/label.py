@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.offers.until import FURTHER
-from lessonplan.printed.piece import in_capitals
+from lessonplan.printed.piece import headed
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
@@ -121,7 +121,7 @@ class Labels:
         return so_many(label, self.text), here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
-        if (after := in_capitals(self.chart, self.text, here)) > here:
+        if (after := headed(self.chart, self.text, here)) > here:
             return label, after
         for find in (self._sizes, self._numbered, self._next, self._side, self._named, self._apart):
             if (found := find(here, label)) is not None:

@@ -89,13 +89,17 @@ def closes(run: Sequence[Token], line: Line) -> bool:
     return off and len(slipped) == len(steps) == 1 and [each.name for each in slipped[0].body] == ["sl st"]
 
 
-def in_capitals(chart: Chart, text: str, here: int) -> int:
-    """The token behind a heading of its own that print sets in capitals, or 0: `NECKBAND. With RS facing ...`.
+def headed(chart: Chart, text: str, here: int) -> int:
+    """The token behind a heading that a full stop ends, or 0.
 
-    One of which all words are known is read as every other.
+    It stands before the number of a row (`Shape raglans. 1st row: ...`), or print sets it in capitals and not all of
+    its words are known (`NECKBAND. With RS facing ...`); every other is read as what a line says.
     """
     end = len(chart.run)
     stop = next((place for place in range(here, min(here + 5, end)) if chart.kind(place) == "stop"), 0)
-    words = text[chart.run[here].at : chart.run[stop].at] if here < stop < end - 1 and not text.isupper() else ""
-    alone = len(words) > 3 and words.isupper() and not any(sign.isdigit() for sign in words)
-    return stop + 1 if alone and "unknown" in map(chart.kind, range(here, stop)) else 0
+    if not here < stop < end - 1:
+        return 0
+    words, kinds = text[chart.run[here].at : chart.run[stop].at], {*map(chart.kind, range(here, stop))}
+    alone = len(words) > 3 and words.isupper() and not text.isupper() and not any(sign.isdigit() for sign in words)
+    row = chart.match("((ord row)|(row num)) (colon|dash|stop)", stop + 1, end) is not None
+    return stop + 1 if (alone and "unknown" in kinds) or (row and kinds <= _HEADING) else 0

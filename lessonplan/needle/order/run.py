@@ -75,7 +75,7 @@ class RowRun:
     def copy(self) -> Self:
         """A run that can go on without changing this one (it shares only what is not changed)."""
         own = self.book
-        book = PatternBook({}, own.size, own.sizes, own.colours, own.terms, assumes=own.assumes)
+        book = PatternBook({}, own.size, own.sizes, own.colours, own.terms, charts=own.charts)
         book.names, book.texts, book.lines, book.assumed = own.names, own.texts, own.lines, own.assumed
         book.restore(self.book.state())
         done = {index: list(rounds) for index, rounds in self.done.items()}

@@ -133,7 +133,7 @@ class Worker(Weighing):
                     jumped(last, run.needle.stitches, self.until)
                 self._counted(run, turn.index, line)
             except WorkError as error:
-                if error.kind == "disagrees" and run.book.assumed:
+                if error.kind == "disagrees" and run.book.assumed and run.book.charts == "trusted":
                     sentence = f"{self._charts(run)}, and the count printed says that they shape"
                     error = WorkError(sentence, error.column, "unread")
                 if error.kind == "disagrees" and run.lost is None:
@@ -325,7 +325,7 @@ class Worker(Weighing):
         ):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
         if run.book.assumed:
-            against = contradicted(run, self.turns[place + 1 :])
+            against = run.book.charts == "trusted" and contradicted(run, self.turns[place + 1 :])
             notes.append(self._charts(run) + ("" if against else "; they are taken to leave the stitches as they are"))
             run.lost = turn.index if run.lost is None and against and not tree.printed else run.lost
         for note in notes:

@@ -87,11 +87,11 @@ class PatternBook:
         colours: frozenset[str],
         terms: str = "us",
         *,
-        assumes: bool = False,
+        charts: str = "",
     ) -> None:
         self.terms = terms
-        self.assumes = assumes
-        """Whether a chart that nobody wrote out is taken to leave the stitches as they are."""
+        self.charts = charts
+        """Whether a chart that nobody wrote out is taken to leave the stitches as they are: see `work_lines`."""
         self.assumed: set[str] = set()
         """What was taken so in the line at work; copies of a run share it."""
         self.size = size
@@ -155,7 +155,7 @@ class PatternBook:
     def _taken_even(self, name: str) -> bool:
         """Whether the rows of a pattern that is only named are worked as plain ones: its name speaks of no shaping."""
         plain = "chart" in name or (not _WORK.search(name) and name.count(" ") < 4)
-        if self.assumes and plain and not _SHAPING.search(name):
+        if self.charts and plain and not _SHAPING.search(name):
             self.assumed.add(name)
             return True
         return False
