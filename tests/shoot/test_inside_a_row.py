@@ -73,8 +73,8 @@ def test_what_lies_before_a_line_is_told_and_timed(tmp_path: Path) -> None:
     """The dividing row has 5 knitted and 6 put aside before its cast-on; 20 - 6 + 2 = 16 are left of it.
 
     Before the bind-off 3 are knitted, and 14 are left then. The body is plain; in the band the buttonhole takes the
-    last 4 stitches of its row, so here too, behind 10. A line that begins a row has none before it, and a shot without a
-    piece nothing: the last four shots are the first without theirs.
+    last 4 stitches of its row, so here too, behind 10. A line that begins a row has none before it, and a shot without
+    a piece nothing: the last four shots are the first without theirs.
     """
     result = lessonplan.plan(course(tmp_path, SHOTS))
     assert result.plan is not None, result.problems
