@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonplan.samples.calendar.jobs import Job, Person
+from lessonplan.samples.calendar.jobs import Job, Pause, Person
 from lessonplan.samples.calendar.plan import plan_calendar
 from tests.samples.calendar import by_hand
 from tests.samples.calendar.by_hand import Knitter, Piece
@@ -179,3 +179,19 @@ def test_a_knitter_with_no_hours_could_have_some() -> None:
 
 def test_without_any_knitter_there_is_one_remedy() -> None:
     assert plan_calendar([job("A", 60, 6)], []).remedies == ("Name at least one knitter with hours a week.",)
+
+
+def test_a_piece_that_dries_in_between_asks_for_no_day_too_many() -> None:
+    """Ana knits an hour each evening: an hour on day 0, a day to dry, and the second hour on day 2; it was due on -4.
+
+    So six days later it is in time, of which two may be those to spare that the due date is short of. A piece of an
+    hour that is due later changes nothing.
+    """
+    ana = [person("Ana", 7.0)]
+    pause = Pause({"Ana": 60.0}, 1440.0)
+    dries = Job(piece="A", minutes={"Ana": 120.0}, due=FIRST - timedelta(4), pauses=(pause,))
+    for jobs in ([dries], [dries, job("B", 60, 10)]):
+        said = plan_calendar(jobs, ana, spare=2).remedies[0]
+        assert said.startswith("Filming 6 days later, or 4 days later with none to spare, would be enough")
+        for days, fits in ((6, True), (5, False)):
+            assert (not plan_calendar(later(jobs, days), ana).late) == fits
