@@ -181,17 +181,14 @@ def test_without_any_knitter_there_is_one_remedy() -> None:
     assert plan_calendar([job("A", 60, 6)], []).remedies == ("Name at least one knitter with hours a week.",)
 
 
-def test_a_piece_that_dries_in_between_asks_for_no_day_too_many() -> None:
-    """Ana knits an hour each evening: an hour on day 0, a day to dry, and the second hour on day 2; it was due on -4.
-
-    So six days later it is in time, of which two may be those to spare that the due date is short of. A piece of an
-    hour that is due later changes nothing.
+def test_no_more_days_are_asked_for_than_planning_needs() -> None:
+    """Ana has an hour each evening, Bo half an hour. Filmed five days later, A is due on day 3: Ana knits 45 minutes of
+    it on day 0 and 45 on day 2, B in between and beside it. Looked at as one go with its days to dry, it asks for six.
     """
-    ana = [person("Ana", 7.0)]
-    pause = Pause({"Ana": 60.0}, 1440.0)
-    dries = Job(piece="A", minutes={"Ana": 120.0}, due=FIRST - timedelta(4), pauses=(pause,))
-    for jobs in ([dries], [dries, job("B", 60, 10)]):
-        said = plan_calendar(jobs, ana, spare=2).remedies[0]
-        assert said.startswith("Filming 6 days later, or 4 days later with none to spare, would be enough")
-        for days, fits in ((6, True), (5, False)):
-            assert (not plan_calendar(later(jobs, days), ana).late) == fits
+    people = [person("Ana", 7.0), person("Bo", 3.5)]
+    jobs = [job("A", 90, -2), job("B", 90, -1), job("C", 30, 3)]
+    dries = replace(jobs[0], pauses=(Pause({"Ana": 45.0, "Bo": 56.25, "New": 56.25}, 1440.0),))
+    jobs = [dries, *jobs[1:]]
+    assert plan_calendar(jobs, people).remedies[0].startswith("Filming 5 days later would be enough")
+    assert not plan_calendar(later(jobs, 5), people).late
+    assert plan_calendar(later(jobs, 4), people).late
