@@ -22,7 +22,7 @@ from lessonplan.pattern.working.works import JOINED
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import State
 
-_SIZED = re.compile(r"(\d[\d.½¼¾⅛]*)(\s*[(\[])([^()\[\]]*)([)\]])")
+_SIZED = re.compile(r"(\d[\d.½¼¾⅛]*(?:st|nd|rd|th)?)(\s*[(\[])([^()\[\]]*)([)\]])")
 
 
 EVERY_OTHER = 6
@@ -297,6 +297,7 @@ def rest_of(step: Step) -> str:
 def _remarks(plan: Plan, text: str) -> Iterator[RoundLine]:
     """Each sentence of what the pattern says of a work is one remark; “Or until ...” is for viewers: a piece stops."""
     said = " ".join(fill(text, for_size(plan.worked.facts, plan.worked.size)).split())
+    said = one_size(said, plan.worked.size, len(plan.worked.pattern.sizes))
     yield from (
         RoundLine("", one, "", remark=True)
         for one in re.split(r"(?<=[.!?])\s+", said)
@@ -337,7 +338,7 @@ def runs(numbers: Sequence[int]) -> str:
 
 
 def one_size(text: str, size: int, sizes: int) -> str:
-    """Give a printed line for one size: ``K20 (22, 24), pm`` gives ``K22, pm``."""
+    """Give a printed line for one size: ``K20 (22, 24), pm`` gives ``K22, pm``, ``18th (20th) row`` ``20th row``."""
 
     def chosen(found: re.Match[str]) -> str:
         values = [found[1], *re.split(r"\s*[,;:]\s*", found[3].strip())]

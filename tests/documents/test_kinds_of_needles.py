@@ -9,6 +9,7 @@ from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.packing import sets_kept
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.tasks import tasks_of
+from lessonplan.documents.worklines import one_size
 from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.planning.worked import Plan
 from tests.small_course import COURSE, write_course
@@ -112,3 +113,16 @@ def test_no_tapestry_needle_stands_over_the_picture(jacket: Plan) -> None:
     said = [cue.text for cue in episode_cues(jacket, 1).laid.cues]
     assert not [text for text in said if "blunt" in text]
     assert [text for text in said if "3.25 mm circular" in text]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("on the 18th (20th, 22nd) row, five in all: k2", "on the 20th row, five in all: k2"),
+        ("K20 (22, 24), pm, k1 (RS)", "K22, pm, k1 (RS)"),
+        ("after 10.5 (12.5, 14) cm, in 2 (3) rows", "after 12.5 cm, in 2 (3) rows"),
+    ],
+)
+def test_numbers_of_other_sizes_are_left_out(text: str, said: str) -> None:
+    """Of three sizes the second; two numbers are no list of three sizes."""
+    assert one_size(text, 1, 3) == said
