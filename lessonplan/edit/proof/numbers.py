@@ -13,6 +13,7 @@ from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
 from lessonplan.edit.proof.figures.placed import is_first_aid
+from lessonplan.edit.proof.figures.prose import of_parts
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains
@@ -61,7 +62,7 @@ class Numbers:
         scopes: Mapping[int, str],
     ) -> None:
         self.words, self.remarks, self.holds, self.scopes = words, remarks, holds, scopes
-        self.quantities = quantities = _of_stripes(quantities, words, holds)
+        self.quantities = quantities = of_parts(_of_stripes(quantities, words, holds), words, holds)
         self.sums: tuple[Sum, ...] = tuple(sums_in(words, quantities))
         self.twice = {second: first for first, second in conversions_in(words, quantities)}
         ours = [one for one in quantities if scopes[one.first] != "apart"]

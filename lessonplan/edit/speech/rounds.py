@@ -92,6 +92,8 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             return f"shaping {other.value:g}" if other.end <= one.first and _is_first(one, other, words, others) else ""
         if other.end > one.first or other.unit not in ("rounds", "rows"):
             continue
+        if other.ordinal and words[max(0, other.first - 1) : other.first] in (["every"], ["each"]):
+            continue  # “every sixth round five times, and thirty six are left”
         shaped = {"increase", "decrease"} & {*words[other.first : other.end]}
         after = bool({"after", "done", "worked", "knitted"} & {*words[max(0, other.first - 2) : other.first]})
         if shaped and after and not other.ordinal and one.first <= other.end + 8:

@@ -87,11 +87,24 @@ def stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | No
     close = said.clause()
     if _ON_NEEDLES.match(said.near(0, 4)):
         close = _OF_ONE_BEFORE.sub("", close)
+    if is_place(said):
+        return _of(pattern, "last")
     for rule in _RULES:
         found = rule(said, pattern, close)
         if found is not None:
             return found
     return None
+
+
+def is_place(said: Said) -> bool:
+    """Whether so many stitches tell a place in the row: “four stitches before the end”."""
+    return _PLACE.match(said.near(0, 8)) is not None
+
+
+_PLACE = re.compile(
+    r"# (?:stitch(?:es)? )?(?:left |remaining )?(?:before|short of) (?:the |that |your |each |every |a )?"
+    r"(?:very |far |other |next |last |first |second )?(?:end|markers?)\b"
+)
 
 
 def _of(pattern: Sequence[Planned], *cues: str) -> list[Planned]:

@@ -14,6 +14,7 @@ from lessonplan.course.model.episodes import Segment
 from lessonplan.course.values.fields import Item
 from lessonplan.craft import tables
 from lessonplan.edit.proof.expected.parts import Parts, parts_of
+from lessonplan.edit.proof.expected.prose import WORKED_HERE, live_counts, things_of
 from lessonplan.edit.proof.expected.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
 from lessonplan.edit.proof.expected.texts import (
     IDLE,
@@ -123,6 +124,7 @@ def _holds(
     names = {
         name for key in stages for step in worked.pattern.stage(key, worked.size).steps for name, _ in step.techniques
     }
+    names |= {verb for verb, _, _ in LINE.findall(" ".join(_live_texts(segment))) if verb == "p"}
     names |= {"purled"} if any({name for name, _ in step.techniques} == {"p"} for step in rounds) else set()
     striped = {"stripes"} if any(parts.every[key].stripes for key in stages) else set[str]()
     kinds = {str(getattr(work, "method", "")) for key in stages for work in worked.course.pattern.stages[key].works}
@@ -225,6 +227,7 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
     """Give the stages that a segment shows at work, and whether it is about the whole piece instead."""
     order, before = worked.pattern.order, worked.pattern.before
     under_way, done = dict[str, None](), dict[str, None]()
+    begun = dict[str, None]()
     for piece in _on_tables(worked.table).get(number, ()):
         kind, stand = next(iter(piece.stands.items()))
         steps = [len(worked.kinds[kind].stage(key, worked.size).steps) for key in order]
@@ -237,18 +240,26 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
                 under_way[key] = None
             elif key in front:
                 done[key] = None
-    if done and not under_way and any(hands.work for shot in segment.shots for hands in shot.hands):
-        # What is begun before the camera on a finished stage is the next one.
-        done.update({key: None for key in order if {*before[key]} & {*done}})
+        finished = {key for key, at, full in zip(order, stand.start, steps, strict=True) if at == full}
+        if finished & front and any(hands.work for hands in segment.shots[piece.shot.place[2] - 1].hands):
+            # What is begun before the camera on a finished stage is the next one.
+            ready = [key for key in order if key not in finished and finished.issuperset(before[key])]
+            begun.update({key: None for key in ready if front.intersection(before[key])})
     chosen = [segment.stage] if segment.stage in before else []
     stages = tuple(dict.fromkeys([*chosen, *under_way])) or tuple(done)
+    stages = tuple(dict.fromkeys([*stages, *begun]))
     return (stages, False) if stages else (tuple(order), True)
 
 
 def _texts_of(worked: Worked, segment: Segment, stages: Sequence[str]) -> set[str]:
     """Give the printed lines of a segment's stages, and those worked before the camera."""
     texts = {step.text for key in stages for step in worked.pattern.stage(key, worked.size).rounds}
-    return texts | {hands.work for shot in segment.shots for hands in shot.hands}
+    return texts | {*_live_texts(segment)}
+
+
+def _live_texts(segment: Segment) -> list[str]:
+    """The lines worked before the camera in a segment."""
+    return [hands.work for shot in segment.shots for hands in shot.hands if hands.work]
 
 
 def _next(worked: Worked, stages: Sequence[str]) -> list[str]:
@@ -258,12 +269,11 @@ def _next(worked: Worked, stages: Sequence[str]) -> list[str]:
 
 def _live_lines(segment: Segment) -> Iterator[Planned]:
     """Give the numbers of the lines worked before the camera."""
-    for shot in segment.shots:
-        for hands in shot.hands:
-            yield from numbers_of_line(hands.work, "worked here", 1)
-    for text in (one.work for shot in segment.shots for one in shot.hands):
+    for text in _live_texts(segment):
+        yield from numbers_of_line(text, WORKED_HERE, 1)
+        yield from live_counts(text)
         for _, count, _ in LINE.findall(text):
-            yield Planned("stitches", (float(count),), "worked here", "line")
+            yield Planned("stitches", (float(count),), WORKED_HERE, "line")
 
 
 def _course_numbers(worked: Worked) -> Iterator[Planned]:
@@ -295,6 +305,7 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
         if "burn" in text and "minutes" in text:
             told = numbers_of_text(worked, text)
             yield from (replace(one, cue="cooled", what="printed caution") for one in told if one.unit == "minutes")
+    yield from things_of(worked.course.pattern)
     yarns = [yarn for yarn in worked.course.pattern.yarns.values() if yarn.colour]
     if yarns:
         yield Planned("colours", (float(len(yarns)),), "colours", "total")

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.changes.compared import judge_difference
 from lessonplan.edit.proof.changes.shaped import each_side, each_time, gone
+from lessonplan.edit.proof.counts.stitches import is_place
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.actions import foreign, not_done
 from lessonplan.edit.proof.figures.derived import (
@@ -28,6 +29,7 @@ from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
+from lessonplan.edit.proof.figures.prose import things
 from lessonplan.edit.proof.figures.sayings import multiple, per_needle, sayings_of
 from lessonplan.edit.proof.figures.verdicts import is_partly, other_unit, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict
@@ -110,6 +112,8 @@ def _apart(said: Said) -> Answer | None:
     if one.unit in ("minutes", "hours", "days"):
         return (judge_time(one, words, holds),)
     if one.unit == "things":
+        if (counted_things := things(said)) is not None:
+            return counted_things
         known = re.search(rf"\b{' '.join(words[one.number.end : one.end])}", holds.known) is not None
         return (None if known or one.value < 2 else Verdict("unplanned number"),)
     if one.unit == "markers":
@@ -198,6 +202,8 @@ def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
         return of_stripes
     if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return (None,)
+    if one.unit == "stitches" and is_place(said) and not any(each.cue == "last" for each in pattern):
+        return (None,)
     size = one.size if one.size is not None else holds.size
     stitches = [each for each in pattern if each.unit == "stitches"] if one.bare else []
     if "than we cast on" in said.near(8, 0):
@@ -246,8 +252,8 @@ def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return may_be
     before, _, after = said.near(14, 6).partition("#")
     near = f"{before.rpartition(' times ')[2]}#{after}"
-    if _RESTED.search(near):
-        may_be = [each for each in may_be if each.cue != "unrested"]
+    rested = _RESTED.search(near) is not None
+    may_be = [each for each in may_be if each.cue != ("unrested" if rested else "rested")]
     if _OF_LINES.search(near):
         may_be = [each for each in may_be if each.cue not in ("shaped", "line", "made", "repeated")]
     if _OF_STEPS.search(said.near(9, 0)) and any(each.cue == "repeated" for each in may_be):
