@@ -227,7 +227,6 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
     """Give the stages that a segment shows at work, and whether it is about the whole piece instead."""
     order, before = worked.pattern.order, worked.pattern.before
     under_way, done = dict[str, None](), dict[str, None]()
-    begun = dict[str, None]()
     for piece in _on_tables(worked.table).get(number, ()):
         kind, stand = next(iter(piece.stands.items()))
         steps = [len(worked.kinds[kind].stage(key, worked.size).steps) for key in order]
@@ -240,14 +239,11 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
                 under_way[key] = None
             elif key in front:
                 done[key] = None
-        finished = {key for key, at, full in zip(order, stand.start, steps, strict=True) if at == full}
-        if finished & front and any(hands.work for hands in segment.shots[piece.shot.place[2] - 1].hands):
-            # What is begun before the camera on a finished stage is the next one.
-            ready = [key for key in order if key not in finished and finished.issuperset(before[key])]
-            begun.update({key: None for key in ready if front.intersection(before[key])})
+    if done and not under_way and any(hands.work for shot in segment.shots for hands in shot.hands):
+        # What is begun before the camera on a finished stage is the next one.
+        done.update({key: None for key in order if {*before[key]} & {*done}})
     chosen = [segment.stage] if segment.stage in before else []
     stages = tuple(dict.fromkeys([*chosen, *under_way])) or tuple(done)
-    stages = tuple(dict.fromkeys([*stages, *begun]))
     return (stages, False) if stages else (tuple(order), True)
 
 

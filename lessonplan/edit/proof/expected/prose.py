@@ -123,7 +123,7 @@ def live_counts(text: str) -> Iterator[Planned]:
         for found in words.finditer(text):
             yield Planned("stitches", (float(found[1]),), WORKED_HERE, cue)
     if 1 < (count := takes(text)) <= FEW:
-        yield Planned("stitches", (count,), WORKED_HERE, "last")
+        yield Planned("stitches", (count,), WORKED_HERE, "place")
 
 
 FEW = 12

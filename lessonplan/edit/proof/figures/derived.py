@@ -167,7 +167,7 @@ def anything(said: Said) -> bool:
         for each in holds.pattern.get(unit, ())
         if (len(each.values) > 1 if one.size is not None else True) or each.cue != "state"
         if one.size is not None or each.cue not in ("round", "state")
-        if each.cue not in ("each", "made", "rested") or said.cued(each.cue)
+        if each.cue not in ("each", "made", "rested", "place", "taken up") or said.cued(each.cue)
     ]
     values = [one.value, *_less(said)]
     shapes = [replace(one, number=replace(one.number, low=value, high=value)) for value in values]

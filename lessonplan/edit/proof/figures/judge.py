@@ -202,8 +202,10 @@ def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
         return of_stripes
     if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return (None,)
-    if one.unit == "stitches" and is_place(said) and not any(each.cue == "last" for each in pattern):
-        return (None,)
+    if one.unit == "stitches" and is_place(said):
+        live = any(each.cue == "place" and each.at(0) == one.value for each in pattern)
+        if live or not any(each.cue == "last" for each in pattern):
+            return (None,)
     size = one.size if one.size is not None else holds.size
     stitches = [each for each in pattern if each.unit == "stitches"] if one.bare else []
     if "than we cast on" in said.near(8, 0):

@@ -115,18 +115,24 @@ _LINE_IN = re.compile(r"“(.*)”$")
 def rounds_of_steps(said: Said) -> Answer | None:
     """Judge rounds told right behind their steps: those of the line that has them (“knit one, purl one, eight rounds”)."""
     one, holds = said.one, said.holds
-    if one.ordinal or len(holds.stages) < 2:
+    if one.ordinal or not holds.stages:
         return None
     before = said.words[max(0, one.first - 8) : one.first]
     told = [each for each in told_in(before) if len(before) - each.spans[-1][1] <= 1]
     if not told or len({kind for kind, _ in told[-1].steps}) < 2:
         return None
     size = one.size if one.size is not None else holds.size
-    planned = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "work" and _has(told[-1].steps, each)]
+    steps = told[-1].steps
+    works = [each for each in holds.elsewhere if each.cue == "work" and each.unit == one.unit and _has(steps, each)]
+    planned = [each for each in works if each.stage in holds.stages]
+    if not planned and any(stands(steps, line) for line in holds.lines):
+        planned = works  # the line worked here is of a stage that only begins
+    elif len(holds.stages) < 2:
+        return None
     if not planned or any(at(each, size) == one.value for each in planned):
         return (None,) if planned else None
     own = {each.stage for each in planned}
-    rest = (each for each in holds.pattern.get(one.unit, ()) if each.stage in own)
+    rest = (each for each in holds.elsewhere if each.unit == one.unit and each.stage in own)
     if any(at(each, size) == one.value for each in rest):
         return None
     return (Verdict("disagrees", f"{at(planned[0], size):g} {one.unit} ({planned[0].what})"),)
