@@ -13,7 +13,7 @@ from dataclasses import replace
 from lessonplan.course.problems import Problem, Where, in_reading_order, warning
 from lessonplan.course.values.fields import NAMES_FACTS, Item
 from lessonplan.edit.proof.expected.holds import Holds, holds_in
-from lessonplan.edit.proof.expected.texts import filled_with_spans
+from lessonplan.edit.proof.expected.texts import IN_TEXTS, filled_with_spans
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.speech.units import words_of
@@ -54,7 +54,7 @@ def spoken_holds(worked: Worked, episode: int) -> dict[str, Holds]:
         if int(number.partition(".")[0]) == episode:
             texts = [text for _, text in _item_texts(segment)]
             wrong = {
-                f"“{one.said}” in the texts"
+                f"“{one.said}” {IN_TEXTS}"
                 for text in texts
                 for one, _ in _found(worked, _computed(found[number]), text)
             }
@@ -64,7 +64,7 @@ def spoken_holds(worked: Worked, episode: int) -> dict[str, Holds]:
 
 def _without(holds: Holds, wrong: Collection[str]) -> Holds:
     kept = {
-        unit: tuple(one for one in planned if one.cue != "text" or one.fact or one.what not in wrong)
+        unit: tuple(one for one in planned if one.fact or one.what not in wrong)
         for unit, planned in holds.pattern.items()
     }
     return replace(holds, pattern=kept)
@@ -73,7 +73,7 @@ def _without(holds: Holds, wrong: Collection[str]) -> Holds:
 def _computed(holds: Holds) -> Holds:
     """What holds without the texts that are looked at; how long hands are at work tells no soak."""
     computed = {
-        unit: tuple(one for one in planned if (one.cue != "text" or one.fact) and one.cue != "time")
+        unit: tuple(one for one in planned if (one.fact or not one.what.endswith(IN_TEXTS)) and one.cue != "time")
         for unit, planned in holds.pattern.items()
     }
     return replace(holds, pattern=computed, must_say=())

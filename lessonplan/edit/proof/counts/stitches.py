@@ -134,7 +134,7 @@ def _at_a_round(said: Said, pattern: Sequence[Planned], close: str) -> list[Plan
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
     if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
         return _of(pattern, "start", "cast on", "text")
-    found = _of(pattern, place)
+    found = _of(pattern, place, f"own {place}")
     if place.startswith("round ") and _is_a_work(float(place.removeprefix("round ")), said):
         found += _of(pattern, "end")  # “after twelve rows” of shaping
     if not (place and found) or (place.startswith("shaping ") and _GAINED.search(close)):

@@ -116,7 +116,7 @@ def _holds(
         own = tuple(
             one
             for one in own
-            if one.cue == "needle" or not (told or one.cue == "state" or one.cue.startswith("round "))
+            if one.cue == "needle" or not (told or one.cue == "state" or one.cue.startswith(("round ", "own ")))
         )
     states = tuple(_states(worked, number))
     rounds = [step for key in stages for step in worked.pattern.stage(key, worked.size).rounds]

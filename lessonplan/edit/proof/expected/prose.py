@@ -16,6 +16,7 @@ from lessonplan.edit.proof.expected.parts import stem
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.units import UNITS, normal, words_of
 
 Values = tuple[float, ...]
@@ -29,8 +30,26 @@ _EVERY = re.compile(
 _THINGS = re.compile(rf"{_NUMBER} (?:[\w-]+ ){{0,2}}?(?P<of>\w+)")
 _HALF = re.compile(r"\bhalf of (?:them|these|those)\b|\bhalf (?:before|on each|at each)\b")
 _HOLES = re.compile(r"holes?$")
-NO_PART = frozenset(words_in("needle size row round side end edge marker"))
+NO_PART = frozenset(words_in("needle size row round side end edge marker small medium large time first next other rest whole same"))
 """What stitches are on or at, and no part of the piece has them."""
+
+
+_TOLD_FOR = re.compile(
+    r"(?:stitches )?(?:of (?:them|these|those) )?(?:(?:are|go|goes|is) )?(?:for|on|at|in) "
+    r"(?:(?P<all>both|all|the two)|each|every|either|the|your) (?:of the )?(?P<of>\w+)"
+)
+
+
+def told_for(words: Sequence[str], one: Quantity) -> re.Match[str] | None:
+    """Give the words with which a number is told for a part: “fifty six for the back”."""
+    return _TOLD_FOR.match(" ".join(words[one.number.end : one.number.end + 9]))
+
+
+def part_told(words: Sequence[str], one: Quantity) -> str:
+    """Give the part for which a number is told, or nothing."""
+    found = told_for(words, one) if one.value >= 4 and not one.ordinal else None
+    of = stem(found["of"]) if found and " for " in f" {found[0]}" else ""
+    return "" if of in NO_PART else of
 
 
 def _values(found: re.Match[str], sizes: int) -> Values | None:

@@ -111,15 +111,17 @@ _FIRST_LABEL = re.compile(r"\s*(?:rows?|rnds?|rounds?) 1\b", re.IGNORECASE)
 
 
 def _labelled(key: str, title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:
-    """Give the counts after the rounds of a work that are numbered anew: its “Row 1” is no first row of the stage."""
+    """Give the counts after the rounds of a later work: its first is “the first row” too, and “Row 1” where it says so."""
     for number, work in enumerate(works):
-        if number and any(_FIRST_LABEL.match(line) for line in getattr(work, "lines", ())):
+        lines = getattr(work, "lines", ())
+        if number and lines:
             own = [[at for at, step in enumerate(one.rounds) if step.work == number] for one in stages]
-            for at in range(min(map(len, own))):
+            labelled = any(_FIRST_LABEL.match(line) for line in lines)
+            for at in range(min(*map(len, own), *(() if labelled else (len(lines),)))):
                 after = tuple(float(one.rounds[each[at]].after) for one, each in zip(stages, own, strict=True))
                 places = {each[at] + 1 for each in own}
                 fact = f"{key}.round_{min(places)}.stitches" if len(places) == 1 else ""
-                yield Planned("stitches", after, f"{title}: stitches after “{at + 1}”", f"round {at + 1}", fact)
+                yield Planned("stitches", after, f"{title}: stitches after round {at + 1} of a work", f"own round {at + 1}", fact)
 
 
 def _is_worked(line: str) -> bool:

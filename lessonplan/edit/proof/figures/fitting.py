@@ -123,7 +123,7 @@ _ANYWHERE = frozenset((*WHOLE, "total", "held", "picked up", "work", "text"))
 
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
-    if each.cue in ("turn", "taken up", "place") or each.cue.startswith("for "):
+    if each.cue in ("turn", "taken up", "place") or each.cue.startswith(("for ", "own ")):
         return False
     if each.cue in _ANYWHERE and each.unit in COUNTS:
         return True

@@ -9,7 +9,7 @@ from itertools import combinations
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import stem
-from lessonplan.edit.proof.expected.prose import thing
+from lessonplan.edit.proof.expected.prose import thing, told_for
 from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.findings import Planned, Verdict
@@ -17,15 +17,9 @@ from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.steps import lines_of, stands, told_in
 from lessonplan.edit.speech.quantities import Quantity
 
-_FOR = re.compile(
-    r"(?:stitches )?(?:of (?:them|these|those) )?(?:(?:are|go|goes|is) )?(?:for|on|at|in) "
-    r"(?:(?P<all>both|all|the two)|each|every|either|the|your) (?:of the )?(?P<of>\w+)"
-)
-
-
 def _part_of(words: Sequence[str], one: Quantity, holds: Holds) -> tuple[list[Planned], bool]:
     """Give the counts of the part for which a number is told, and whether of all parts of that name."""
-    found = _FOR.match(" ".join(words[one.number.end : one.number.end + 9]))
+    found = told_for(words, one)
     if found is None:
         return [], False
     of = stem(found["of"])
@@ -57,7 +51,7 @@ def for_part(said: Said) -> Answer | None:
     right = {at(each, size) * times for each in planned for times in ((1, 2) if both else (1,))}
     if one.value in right:
         return (None,)
-    others = (each for each in holds.pattern.get("stitches", ()) if each.cue not in ("text", "run", "half", "each"))
+    others = (each for each in holds.pattern.get("stitches", ()) if each.cue not in ("text", "run", "half", "each", "place"))
     if any(at(each, size) == one.value for each in others):
         return None  # some other time of it
     return (Verdict("disagrees", f"{at(planned[0], size) * (1 + both):g} stitches ({planned[0].what})"),)
