@@ -80,7 +80,7 @@ _PHOTO = re.compile(r"\bphoto(?:s|graphs?)?\b", re.IGNORECASE)
 PRINTED = "printed there anyway"
 """How a promise is kept of what every handout has: the pattern with the numbers of all sizes."""
 AHEAD = 4
-"""So many words behind “in the handout” still tell what is there: “… you find the numbers for your size”."""
+"""So many words around a promise still tell what is there: “… you find the numbers for your size”."""
 _PRINTED = re.compile(
     r"\b(?:numbers|stitch counts?|counts|sizes|pattern|instructions|abbreviations|gauge)\b(?! (?:of|for) the buttons)"
 )
@@ -216,8 +216,8 @@ def _spoken(worked: Worked, episode: Episode, said: Sequence[Said]) -> Iterator[
             began = max(one for one in (0, *ends) if one <= max(0, first - BEFORE))
             before = " ".join(word.text for word in words[began:first])
             made = _promise(worked, episode, source="said", due=due, words=promised, at=at)
-            told = " ".join(text[start:end].split() + text[end:].split()[:AHEAD])
-            if made.open and due == "handout" and _PRINTED.search(told) and not _NOT_PRINTED.search(told):
+            told = " ".join(word.text.casefold() for word in words[first : last + AHEAD])
+            if made.open and due == "handout" and _PRINTED.search(told) and not _NOT_PRINTED.search(f"{before} {told}"):
                 made = replace(made, kept=PRINTED)
             yield replace(made, before=before if _POINTS_BACK.search(promised) else "")
 

@@ -232,7 +232,8 @@ def held_so(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _BOUND_OFF = re.compile(
-    r"\b(?:bind|cast|binding|casting|bound) (?:(?:it|them|everything) )?off (?:(?:all|the|your|my|of|these|those|stitches|them|loosely|everything|row|round) )*"
+    r"\b(?:bind|cast|binding|casting|bound) (?:(?:it|them|everything) )?off "
+    r"(?:(?:all|the|your|my|of|these|those|stitches|them|loosely|everything|row|round) )*"
     r"(?P<w>knitwise|purlwise|in (?:pattern|rib|ribbing|purl|knit))\b"
 )
 _WAYS_OFF = {"knitwise": "knitwise", "in knit": "knitwise", "purlwise": "purlwise", "in purl": "purlwise"}

@@ -71,7 +71,8 @@ def _done_so_often(one: Quantity, other: Quantity, words: Sequence[str]) -> floa
         return None
     before = words[max(0, other.first - 3) : other.first]
     if other.unit == "times":
-        return other.value if "increased" in before or "decreased" in before else None
+        often = before[-2:-1] in (["increase"], ["decrease"]) and before[-1] in _PLACES  # “the increase row nine times”
+        return other.value if often or "increased" in before or "decreased" in before else None
     after = words[other.number.end : other.number.end + 2]
     return other.value if after in _OF_THOSE and "after" in before else None
 

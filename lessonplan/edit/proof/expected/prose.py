@@ -23,14 +23,18 @@ Values = tuple[float, ...]
 _TH = r"(?:st|nd|rd|th)?"
 _NUMBER = rf"(?<![\d.,])(?P<first>\d+){_TH}(?: \((?P<more>\d+{_TH}(?:, ?\d+{_TH})*)\))?"
 _ANY_NUMBER = re.compile(rf"{_NUMBER}(?![\d.]|,\d)")
-_FOR = re.compile(rf"{_NUMBER} (?:sts?|stitches)(?: of (?:them|these))? (?:for|on|at) (?:each|every|both|the) (?P<of>\w+)")
+_FOR = re.compile(
+    rf"{_NUMBER} (?:sts?|stitches)(?: of (?:them|these))? (?:for|on|at) (?:each|every|both|the) (?P<of>\w+)"
+)
 _EVERY = re.compile(
     rf"\b[Ee]very (?:following |foll(?:owing)?\.? |other )?{_NUMBER} (?P<unit>rows?|rounds?|rnds?)\b", re.IGNORECASE
 )
 _THINGS = re.compile(rf"{_NUMBER} (?:[\w-]+ ){{0,2}}?(?P<of>\w+)")
 _HALF = re.compile(r"\bhalf of (?:them|these|those)\b|\bhalf (?:before|on each|at each)\b")
 _HOLES = re.compile(r"holes?$")
-NO_PART = frozenset(words_in("needle size row round side end edge marker small medium large time first next other rest whole same"))
+NO_PART = frozenset(
+    words_in("needle size row round side end edge marker small medium large time first next other rest whole same")
+)
 """What stitches are on or at, and no part of the piece has them."""
 
 
@@ -74,7 +78,9 @@ def prose_numbers(stage: Stage, sizes: int, flat: bool) -> Iterator[Planned]:
             if values and of not in NO_PART:
                 yield Planned("stitches", values, f"{stage.title}: stitches for the {of}", f"for {of}")
         for sentence in re.split(r"(?<=[.;])\s", text):
-            words = frozenset(stem(word) for word in re.findall(r"[a-z]+", sentence.lower()) if UNITS.get(word) == "things")
+            words = frozenset(
+                stem(word) for word in re.findall(r"[a-z]+", sentence.lower()) if UNITS.get(word) == "things"
+            )
             for found in _EVERY.finditer(sentence) if words else ():
                 values = _values(found, sizes)
                 if values:
@@ -93,7 +99,9 @@ def _of_places(title: str, work: Work) -> Iterator[Planned]:
         yield Planned("stitches", values, f"{title}: stitches picked up {ONE_PLACE}", "picked up")
         halved = any(_HALF.search(text) for text in texts_of((work,)))
         if halved and all(value % 2 == 0 for value in values):
-            yield Planned("stitches", tuple(value / 2 for value in values), f"{title}: half of them, {ONE_PLACE}", "picked up")
+            yield Planned(
+                "stitches", tuple(value / 2 for value in values), f"{title}: half of them, {ONE_PLACE}", "picked up"
+            )
 
 
 def shares(stage: Stage, total: Planned, sizes: int) -> Iterator[Planned]:
@@ -103,7 +111,9 @@ def shares(stage: Stage, total: Planned, sizes: int) -> Iterator[Planned]:
         for values, times in told.items():
             each = values * sizes if len(values) < len(total.values) else values
             if times > 1 and all(times * a == b for a, b in zip(each, total.values, strict=False)):
-                yield Planned(total.unit, values, f"{stage.title}: {_DONE[total.cue]} {ONE_PLACE} of {times}", total.cue)
+                yield Planned(
+                    total.unit, values, f"{stage.title}: {_DONE[total.cue]} {ONE_PLACE} of {times}", total.cue
+                )
 
 
 def things_of(pattern: Pattern) -> Iterator[Planned]:
@@ -137,7 +147,7 @@ def takes(text: str) -> float:
 
 
 def live_counts(text: str) -> Iterator[Planned]:
-    """Give what a line worked before the camera casts on or picks up, and how many stitches before a place it begins."""
+    """Give what a line worked before the camera casts on or picks up, and from how many stitches on it goes."""
     for cue, words in _LIVE:
         for found in words.finditer(text):
             yield Planned("stitches", (float(found[1]),), WORKED_HERE, cue)

@@ -111,7 +111,7 @@ _FIRST_LABEL = re.compile(r"\s*(?:rows?|rnds?|rounds?) 1\b", re.IGNORECASE)
 
 
 def _labelled(key: str, title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:
-    """Give the counts after the rounds of a later work: its first is “the first row” too, and “Row 1” where it says so."""
+    """Give the counts after the rounds of a later work: its first is “the first row” too."""
     for number, work in enumerate(works):
         lines = getattr(work, "lines", ())
         if number and lines:
@@ -121,7 +121,9 @@ def _labelled(key: str, title: str, works: Sequence[Work], stages: Sequence[Work
                 after = tuple(float(one.rounds[each[at]].after) for one, each in zip(stages, own, strict=True))
                 places = {each[at] + 1 for each in own}
                 fact = f"{key}.round_{min(places)}.stitches" if len(places) == 1 else ""
-                yield Planned("stitches", after, f"{title}: stitches after round {at + 1} of a work", f"own round {at + 1}", fact)
+                yield Planned(
+                    "stitches", after, f"{title}: stitches after round {at + 1} of a work", f"own round {at + 1}", fact
+                )
 
 
 def _is_worked(line: str) -> bool:

@@ -75,7 +75,9 @@ def numbers_of_text(worked: Worked, text: str) -> Iterator[Planned]:
             yield planned
         of = part_told(words, one) if not fact and one.bare | (one.unit == "stitches") else ""
         if of:
-            yield Planned("stitches", (one.number.low,), f"“{' '.join(words[one.first : one.end])}” {IN_TEXTS}", f"for {of}")
+            yield Planned(
+                "stitches", (one.number.low,), f"“{' '.join(words[one.first : one.end])}” {IN_TEXTS}", f"for {of}"
+            )
 
 
 IN_TEXTS = "in the texts"

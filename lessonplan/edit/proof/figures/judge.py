@@ -114,7 +114,7 @@ def _apart(said: Said) -> Answer | None:
     if one.unit == "things":
         if (counted_things := things(said)) is not None:
             return counted_things
-        known = re.search(rf"\b{' '.join(words[one.number.end : one.end])}", holds.known) is not None
+        known = re.search(rf"\b{' '.join(words[one.number.end : one.end]).removesuffix('s')}", holds.known) is not None
         return (None if known or one.value < 2 else Verdict("unplanned number"),)
     if one.unit == "markers":
         planned = {each.at(0) for each in holds.pattern.get("markers", ())}

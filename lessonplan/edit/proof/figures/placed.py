@@ -84,8 +84,9 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
     near = {stem(word) for word in words[max(0, one.first - 8) : one.end + 8]}
     things = [each for each in holds.elsewhere if each.cue == "every thing" and not each.words.isdisjoint(near)]
     if things:
-        right = [at(each, one.size if one.size is not None else holds.size) for each in things]
-        return None if one.value in right else Verdict("disagrees", f"every {right[0]:g} {unit} ({things[0].what})")
+        things += [each for each in holds.pattern.get(one.unit, ()) if each.cue == "text"]
+        apart = [at(each, one.size if one.size is not None else holds.size) for each in things]
+        return None if one.value in apart else Verdict("disagrees", f"every {apart[0]:g} {unit} ({things[0].what})")
     periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
     if not periods or one.value in periods or not _SHAPED.search(around(words, one, 8, 6)):
         return None

@@ -1,4 +1,4 @@
-"""Numbers held against what a pattern tells in prose: a part's stitches, how many of a thing there are, what is taken up."""
+"""Numbers held against what a pattern tells in prose: a part's stitches, how many of a thing, what is taken up."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.steps import lines_of, stands, told_in
 from lessonplan.edit.speech.quantities import Quantity
+
 
 def _part_of(words: Sequence[str], one: Quantity, holds: Holds) -> tuple[list[Planned], bool]:
     """Give the counts of the part for which a number is told, and whether of all parts of that name."""
@@ -51,15 +52,19 @@ def for_part(said: Said) -> Answer | None:
     right = {at(each, size) * times for each in planned for times in ((1, 2) if both else (1,))}
     if one.value in right:
         return (None,)
-    others = (each for each in holds.pattern.get("stitches", ()) if each.cue not in ("text", "run", "half", "each", "place"))
+    others = (
+        each for each in holds.pattern.get("stitches", ()) if each.cue not in ("text", "run", "half", "each", "place")
+    )
     if any(at(each, size) == one.value for each in others):
         return None  # some other time of it
     return (Verdict("disagrees", f"{at(planned[0], size) * (1 + both):g} stitches ({planned[0].what})"),)
 
 
 _ALL_OF = re.compile(
-    r"\b(?:first|last|second|third|fourth|fifth|one) of (?:the |our |all )?#|# (?:[\w']+ )?(?:in all|altogether|in total)\b"
-    r"|\b(?:there are|there're|sew(?: on)?|needs?|you'll need|takes) (?:the |our |all )?#(?! (?:[\w']+ )?(?:so|by|now|already|left|more))"
+    r"\b(?:first|last|second|third|fourth|fifth|one) of (?:the |our |all )?#"
+    r"|# (?:[\w']+ )?(?:in all|altogether|in total)\b"
+    r"|\b(?:there are|there're|sew(?: on)?|needs?|you'll need|takes) (?:the |our |all )?#"
+    r"(?! (?:[\w']+ )?(?:so|by|now|already|left|more))"
 )
 _SOME = re.compile(r"\b(?:another|more|other|next|of (?:my|those|these)|those|these|extra|spare)\b")
 
@@ -73,6 +78,7 @@ def things(said: Said) -> Answer | None:
     size = one.size if one.size is not None else holds.size
     counts = [at(each, size) for each in holds.pattern.get("things", ()) if each.cue == of]
     sums = {sum(some) for many in range(1, min(len(counts), 4) + 1) for some in combinations(counts, many)}
+    sums |= {each.at(0) for each in _typed(one, holds)} if sums else set()
     if not sums or one.value in sums or _SOME.search(said.near(3, 4)):
         return None
     if one.value < max(sums) and not _ALL_OF.search(said.near(4, 4)):
@@ -107,7 +113,7 @@ _LINE_IN = re.compile(r"“(.*)”$")
 
 
 def rounds_of_steps(said: Said) -> Answer | None:
-    """Judge rounds told right behind their steps: those of the line that has them (“knit one, purl one, eight rounds”)."""
+    """Judge rounds told right behind their steps: those of their line (“knit one, purl one, eight rounds”)."""
     one, holds = said.one, said.holds
     if one.ordinal or not holds.stages:
         return None
@@ -127,7 +133,7 @@ def rounds_of_steps(said: Said) -> Answer | None:
         return (None,) if planned else None
     own = {each.stage for each in planned}
     rest = (each for each in holds.elsewhere if each.unit == one.unit and each.stage in own)
-    if any(at(each, size) == one.value for each in rest):
+    if any(at(each, size) == one.value for each in (*rest, *_typed(one, holds))):
         return None
     return (Verdict("disagrees", f"{at(planned[0], size):g} {one.unit} ({planned[0].what})"),)
 
@@ -136,3 +142,8 @@ def _has(steps: Sequence[tuple[str, int]], each: Planned) -> bool:
     """Whether the printed line of which a count of rounds is has such steps."""
     text = _LINE_IN.search(each.what)
     return text is not None and any(stands(steps, line) for line in lines_of([text[1]]))
+
+
+def _typed(one: Quantity, holds: Holds) -> list[Planned]:
+    """Give the numbers of its unit that the texts of the segment plan."""
+    return [each for each in holds.pattern.get(one.unit, ()) if each.cue == "text"]
