@@ -7,13 +7,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from lessonplan.edit.proof.counts.prose import of_parts
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.actions import foreign
 from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
 from lessonplan.edit.proof.figures.placed import is_first_aid
-from lessonplan.edit.proof.figures.prose import of_parts
 from lessonplan.edit.proof.findings import Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains

@@ -9,16 +9,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
+from lessonplan.edit.proof.counts.prose import Answer, at
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.units import INCH, LENGTHS
-
-Answer = tuple[Verdict | None]
-"""What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""
-
 
 _TOGETHER = re.compile(
     r"\bfrom (?:the |your |my )?(?:(?!bottom|first)[\w']+ )?(?!edge|bottom|start|beginning|first|on\b)[\w']+ "

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.changes.compared import judge_difference
 from lessonplan.edit.proof.changes.shaped import each_side, each_time, gone
+from lessonplan.edit.proof.counts.prose import Answer, at, things
 from lessonplan.edit.proof.counts.stitches import is_place
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.actions import foreign, not_done
 from lessonplan.edit.proof.figures.derived import (
-    Answer,
     anything,
     began_with,
     left_over,
@@ -24,12 +24,11 @@ from lessonplan.edit.proof.figures.derived import (
     sum_of_parts,
     with_the_first,
 )
-from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits, usable
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, fits, usable
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far
-from lessonplan.edit.proof.figures.prose import things
 from lessonplan.edit.proof.figures.sayings import multiple, per_needle, sayings_of
 from lessonplan.edit.proof.figures.verdicts import is_partly, other_unit, wrong
 from lessonplan.edit.proof.findings import Planned, Verdict

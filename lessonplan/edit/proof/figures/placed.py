@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from lessonplan.edit.proof.counts.prose import at
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import stem
-from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said

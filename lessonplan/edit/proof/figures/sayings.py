@@ -8,11 +8,11 @@ from dataclasses import replace
 from functools import cache
 
 from lessonplan.edit.proof.changes.shaped import made, resting
+from lessonplan.edit.proof.counts.prose import Answer, at, for_part, rounds_of_steps, taken_up
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
-from lessonplan.edit.proof.figures.derived import Answer, tail
-from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
-from lessonplan.edit.proof.figures.prose import for_part, rounds_of_steps, taken_up
+from lessonplan.edit.proof.figures.derived import tail
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE
 from lessonplan.edit.proof.figures.spans import from_to
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said

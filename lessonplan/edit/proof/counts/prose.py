@@ -10,12 +10,18 @@ from itertools import combinations
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.parts import stem
 from lessonplan.edit.proof.expected.prose import thing, told_for
-from lessonplan.edit.proof.figures.derived import Answer
-from lessonplan.edit.proof.figures.fitting import at
 from lessonplan.edit.proof.findings import Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.steps import lines_of, stands, told_in
 from lessonplan.edit.speech.quantities import Quantity
+
+Answer = tuple[Verdict | None]
+"""What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""
+
+
+def at(each: Planned, size: int) -> float:
+    """Give a number in a size; where it has fewer, that of its last."""
+    return each.at(min(size, len(each.values) - 1))
 
 
 def _part_of(words: Sequence[str], one: Quantity, holds: Holds) -> tuple[list[Planned], bool]:
