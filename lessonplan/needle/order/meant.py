@@ -45,6 +45,9 @@ class MeantRun(RowRun):
             lines = [each for each in lines if each.text != line.text]
             own = self.history[self.begun :]
             if not lines and len(own) == 1 and own[0][0] is not None:
+                if number in line.label.numbers:
+                    found.append((own[0][0], 1))  # `4th row: P. Rep 3rd and 4th rows until ...`
+                    continue
                 return [(own[0][0], 1)]  # `Row 1: ... Row 2: as Row 1` in one line
             if not lines and None in self.lines[:index]:
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
@@ -59,8 +62,13 @@ class MeantRun(RowRun):
         return found
 
     def _as_shaped(self, line: Line) -> list[tuple[Line, int]]:
-        """The row of a line that only tells a shaping, as it was worked: `Rnd 1: Dec 1 st at each end of needle 2`."""
-        once = len(line.parts) == 1 and isinstance(line.parts[0], Shape)
+        """The row of a line that only tells a shaping, as it was worked: `Rnd 1: Dec 1 st at each end of needle 2`.
+
+        Or one that is another with more or fewer stitches between its shapings.
+        """
+        part = line.parts[0] if len(line.parts) == 1 else None
+        apart = isinstance(part, Again) and part.which == "numbers" and (part.step or part.apart is not None)
+        once = apart or isinstance(part, Shape)
         worked = [row for row, _ in self.history if once and row is not None and row.text == line.text]
         return [(row, 1) for row in worked[-1:]]
 

@@ -14,6 +14,7 @@ from lessonplan.needle.order.meant import MeantRun
 from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
 from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits
 from lessonplan.needle.order.shaping import (
+    apart_in,
     bare,
     between_markers,
     counted_markers,
@@ -30,6 +31,9 @@ from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
 
 MOST_PASSES = 300
+_ONE_EDGE = re.compile(
+    r"[^;]{0,80}?\b(?:at|on|along) (?:the )?(?:neck|armhole|front|shaped|same) edge\b", re.IGNORECASE
+)
 
 
 @dataclass(slots=True)
@@ -39,6 +43,10 @@ class Run(MeantRun):
     # the parts of a line
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
+        if part.which == "same":
+            last = self.history[-1][0] if self.history else None
+            shaped = last is not None and self.change_of(last)
+            part = replace(part, which="shaping", first=(0,)) if shaped else replace(part, which="last")
         short = self.turned(2) if part.which == "shaping" and part.per == "turns" else None
         if short is not None and short[1]:
             self._shorter(index, short[0], short[1], part, line.column(part.at))
@@ -52,12 +60,15 @@ class Run(MeantRun):
         if turned is not None:
             self._stepped(index, turned[0], replace(part, step=turned[1]), line.column(part.at))
             return
+        if part.which == "shaping" and (alone := self._edge_alone(line, part, rows)):
+            self.shape(index, line, alone)
+            return
         if any(row.text in self.faulty for row, _ in rows):
             raise WorkError("repeats a row that gives another count than is printed", line.column(part.at), "follows")
         if part.between:
             inside = between_markers(line, part.between, part.at)
             rows = [(inside if self.change_of(row) else row, times) for row, times in rows]
-        if part.step:
+        if part.step or part.apart is not None:
             self._stepped(index, rows, part, line.column(part.at))
         elif part.which == "shaping":
             self._manner(index, line, part, rows)
@@ -80,6 +91,15 @@ class Run(MeantRun):
             for _ in range(self.times_again(part)):
                 for row, times in rows:
                     self.row(index, row, times)
+
+    def _edge_alone(self, line: Line, part: Again, rows: Sequence[tuple[Line, int]]) -> Shape | None:
+        """A shaping gone on with at one edge, where the rows before it were shaped at the other one, too."""
+        delta = self.change_of(rows[0][0])
+        if abs(delta) < 2 or not (part.until or part.times) or not _ONE_EDGE.match(line.text, part.at):
+            return None
+        spell = part.spells[0] if part.spells else Spell((2,), None, None, part.at)
+        spell = replace(spell, times=part.times or spell.times, until=part.until or spell.until)
+        return Shape("dec" if delta < 0 else "inc", (1,), "end", (spell,), part.at)
 
     def times_again(self, part: Again) -> int:
         """How often rows are worked again."""
@@ -166,24 +186,44 @@ class Run(MeantRun):
         numbered = len(self.lines[index].label.numbers) if self.lines[index] else 0  # type: ignore[union-attr]
         if part.until is None and part.times is None and numbered:
             most = numbered
+        elif part.until is None and part.times is None and part.which == "numbers":
+            most = 1
         elif part.until is None and part.times is None:
             raise WorkError("it is not said how often, or until how many stitches", column, "unread")
         before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
         now = [row for row, times in rows for _ in range(times)]
         by = part.step * max(1, sum(bool(self.change_of(row)) for row in now))  # each is one on from the row before
+        if part.apart is not None:
+            apart = next((n for row in now if (n := apart_in(row, self.size)) is not None), None)
+            if apart is None:
+                raise WorkError("no stitches lie between the shapings of that row", column, "unread")
+            by = value(part.apart, self.size) - apart
         for _ in range(most):
             for place, row in enumerate(now):
                 if part.until is not None and reached(self.needle, goal, part.per, before):
                     return
                 body = row.parts[0]
                 if self.change_of(row) and isinstance(body, Rows):
-                    now[place] = in_this_manner(row, body, by) or row
+                    now[place] = self._in_this_manner(row, body, by)
+                    if part.which == "numbers":  # a later line may mean this one by its number
+                        now[place] = replace(now[place], text=self.lines[index].text)  # type: ignore[union-attr]
                 last = self.needle.stitches
                 self._short_row(index, now[place], part.per)
                 if part.until is not None and not part.per:
                     jumped(last, self.needle.stitches, goal, column)
         if part.until is not None and not reached(self.needle, goal, part.per, before):
             raise WorkError(f"never comes to {stitches(goal)}", column)
+
+    def _in_this_manner(self, row: Line, body: Rows, by: int) -> Line:
+        """A row with its repeat longer by some stitches, and what stands before it too if only that fits."""
+        for trial in (in_this_manner(row, body, by), in_this_manner(row, body, by, lead=True)):
+            if trial is not None:
+                try:
+                    self.rows_of(trial)
+                except WorkError:
+                    continue
+                return trial
+        return in_this_manner(row, body, by) or row
 
     def _spell(self, index: int, line: Line, rows: Sequence[tuple[Line, int]], spell: Spell, pattern: str = "") -> None:
         """`every other round 5 times`: plain rounds between shaping rounds, first if one was just worked."""
@@ -236,7 +276,8 @@ class Run(MeantRun):
             )
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
-        if until is None and times is not None and times.more is False:
+        named = bool(part.spells) and part.spells[0].first is not None  # `on foll alt row` is one more
+        if until is None and times is not None and times.more is False and not named:
             most -= sum(n for row, n in self.history if row is shaping)  # so often in all
         for number in range(most):
             if until is not None and reached(self.needle, goal, part.per, before):

@@ -57,7 +57,7 @@ _HOW = frozenset({
 _WORKED_SOMEHOW = _DONE | {"num", "star", "times", "once", "turn", "row"}
 _WORKED_SO = {"pattern", "even", "chart", "length", "measures"}
 _CHANGING = ("changing", "alternating", "carrying", "switching", "swapping")
-_WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join"))
+_WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join", "pm"))
 """Without any of these a line tells nothing beside the work."""
 
 
@@ -360,7 +360,10 @@ def all_aside(chart: Chart, start: int) -> bool:
 _SEWN = frozenset({"fold", "sew", "whipstitch", "whip", "block", "press", "weave", "seam"})
 """Words with which a sentence of finishing begins."""
 _WORKS = frozenset(
-    {"num", "star", "rep", "row", "times", "once", "even", "work", "bo", "co", "coshort", "pu", "around"}
+    {
+        *("num", "star", "rep", "row", "times", "once", "even", "work", "bo", "co", "coshort", "pu", "around"),
+        *("graft", "bind3", "draw"),
+    }
 )
 """Kinds of words by which it is more than that."""
 

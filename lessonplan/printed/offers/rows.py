@@ -41,6 +41,12 @@ def _next_row(m: Match) -> Any:
     return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
 
 
+def _same(m: Match) -> Any:
+    """`Work 2 more rounds in same way`: as the last one, or shaped as it was."""
+    told = m.token("w").kind == "manner" or m.token("w").value == "same way"
+    return Again("same", ONE, NONE, "", Times(m.num("n"), True, m.at), None, m.at) if told else NO_FIT
+
+
 _BEFORE_LIMITS = frozenset({"sep", "remark", "manner", "colon", "work", "on", "for", "dash", "same", "even"})
 """Kinds of words that may stand before how often, or until when, rows are repeated."""
 SHAPING = ("stitch", "bo", "co", "coshort")
@@ -59,6 +65,9 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"more? {{n:num}} more? row more? {_HOW}", _rows),
     Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", _rows),
+    Rule("(work|knit) {n:num} more row (sep|remark|inc|dec|inced|deced|in|at|as|each|both|end|edge|st)* "
+         "{w:(manner|even)}", _same, -0.4),
+    Rule("(work|knit) {w:(manner|even)} for? {n:num} more row", _same, -0.4),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
     Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),
@@ -77,6 +86,11 @@ _STEP = (
 )
 
 
+_APART = (
+    "(sep|on|in|remark|dash)* (work|have|remark)* (({n:num} (st|ANY))|(knit {k:num})) between (remark|each|all|both)*"
+    " (inc|dec|inced|deced)"
+)
+"""`, but with 3 sc between increases`."""
 _BETWEEN = "{a:(inc|dec)} num? st? after (next|ord|remark)* marker sep before (next|ord|remark|last)* marker"
 """`increasing 1 st after first marker and before next marker`."""
 
@@ -261,11 +275,15 @@ class Rows(Until):
     def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
         """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""
         match = self.chart.match(_STEP, here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            n = m.num("n")[0]
+            return replace(base, step=n if m.token("s").kind == "more" else -n), match.end()
+        match = self.chart.match(_APART, here, end) if base.which == "numbers" else None
         if match is None:
             return base, here
         m = Match(self.chart, match)
-        n = m.num("n")[0]
-        return replace(base, step=n if m.token("s").kind == "more" else -n), match.end()
+        return replace(base, apart=m.num("n") if m.has("n") else m.num("k")), match.end()
 
     # repeats of rows
     def _again(self, here: int, end: int) -> Iterator[Offer]:
@@ -286,8 +304,10 @@ class Rows(Until):
             weak = first not in ("rep", "as", "same") and chart.run[here].value != "see"
             base = Again(which, a, b, self._name(m) if which in ("named", "star") else "", None, None, at)
             base, stop = self._stepped(base, match.end(), end)
-            if base.step:
+            if base.step or base.apart is not None:
                 yield from self._limits(base, stop, end)
+                if which == "numbers":
+                    yield 0.2, base, stop
                 continue
             limits = list(self._limits(base, m.match.start("each") if m.has("each") else match.end(), end))
             for cost, again, after in limits:
