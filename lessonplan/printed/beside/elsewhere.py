@@ -20,7 +20,7 @@ _HOLES = re.compile(
 _MEANWHILE = re.compile(rf"\W*(?:at the same time|meanwhile)\W+[^:]*{_WHEN}[^:]*:\s*(?P<body>\S.*)$", re.I | re.S)
 _ON_A_SIDE = re.compile(
     rf"\W*(?!(?:[\w-]+ )?{_ROW}\b)[a-z][a-z-]+(?:\s+[a-z-]+)?\s*(?:\([^)]*\)\s*)?:\s*(?:work(?:ed)?\s+)?"
-    r"(?:on|at|in)\s+(?:an?|any|the|each|every)\s+(?:next\s+|following\s+)?(?:RS|WS|right[- ]side|wrong[- ]side)"
+    r"(?:on|at|in)\s+(?:an?|any)\s+(?:RS|WS|right[- ]side|wrong[- ]side)"
     rf"\s+{_ROW}\b",
     re.IGNORECASE,
 )
