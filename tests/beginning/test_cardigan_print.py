@@ -14,7 +14,7 @@ import yaml
 
 import lessonplan
 from lessonplan.beginning.sources import Begun, Sources, begin_from
-from lessonplan.beginning.written.materials import hexes_of, yarn_of
+from lessonplan.beginning.written.materials import hexes_of
 from lessonplan.beginning.written.works import hand_key
 
 HOLE = """AT THE SAME TIME work a buttonhole on every 18th (20th) row.
@@ -185,4 +185,3 @@ def test_a_yarn_is_drawn_in_the_hue_of_its_name() -> None:
 def test_cutting_a_yarn_takes_no_minutes_and_other_work_does() -> None:
     assert [hand_key(text) for text in ("Cut CC.", "Break yarn, leaving a long tail.", "Cut both yarns.")] == [""] * 3
     assert [hand_key(text) for text in ("Cut the felt.", "Cut yarn and sew the seam.")] == ["minutes"] * 2
-    assert yarn_of("Harrow Baby, 50 g = 120 m").weight == "baby"
