@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.needle.order.goals import labelled, same_name
 from lessonplan.needle.order.run import MOST_ROUNDS, RowRun
-from lessonplan.needle.order.shaping import longest_plain, single_rows
+from lessonplan.needle.order.shaping import in_this_manner, longest_plain, single_rows
 from lessonplan.needle.stitch.live import WorkError
 from lessonplan.printed.tree import Again, Hold, Line, Num, Part, Rows, Shape, value
 
@@ -168,6 +168,17 @@ class MeantRun(RowRun):
             if each.text == line.text and each.after != each.before:
                 return each.after - each.before
         return 0
+
+    def next_in_manner(self, row: Line, body: Rows, by: int) -> Line:
+        """A row with its repeat longer by some stitches, and what stands before it too if only that fits."""
+        for trial in (in_this_manner(row, body, by), in_this_manner(row, body, by, lead=True)):
+            if trial is not None:
+                try:
+                    self.rows_of(trial)
+                except WorkError:
+                    continue
+                return trial
+        return in_this_manner(row, body, by) or row
 
     def turned(self, least: int = 3) -> tuple[list[tuple[Line, int]], int] | None:
         """The last two of `least` rows that are turned, and how many stitches longer than the one before each is."""

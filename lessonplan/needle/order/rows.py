@@ -19,6 +19,7 @@ from lessonplan.needle.order.shaping import (
     between_markers,
     counted_markers,
     cut_at_turn,
+    edge_alone,
     even_row,
     grown,
     in_this_manner,
@@ -31,9 +32,6 @@ from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
 
 MOST_PASSES = 300
-_ONE_EDGE = re.compile(
-    r"[^;]{0,80}?\b(?:at|on|along) (?:the )?(?:neck|armhole|front|shaped|same) edge\b", re.IGNORECASE
-)
 
 
 @dataclass(slots=True)
@@ -60,7 +58,7 @@ class Run(MeantRun):
         if turned is not None:
             self._stepped(index, turned[0], replace(part, step=turned[1]), line.column(part.at))
             return
-        if part.which == "shaping" and (alone := self._edge_alone(line, part, rows)):
+        if part.which == "shaping" and (alone := edge_alone(line, part, self.change_of(rows[0][0]))):
             self.shape(index, line, alone)
             return
         if any(row.text in self.faulty for row, _ in rows):
@@ -91,15 +89,6 @@ class Run(MeantRun):
             for _ in range(self.times_again(part)):
                 for row, times in rows:
                     self.row(index, row, times)
-
-    def _edge_alone(self, line: Line, part: Again, rows: Sequence[tuple[Line, int]]) -> Shape | None:
-        """A shaping gone on with at one edge, where the rows before it were shaped at the other one, too."""
-        delta = self.change_of(rows[0][0])
-        if abs(delta) < 2 or not (part.until or part.times) or not _ONE_EDGE.match(line.text, part.at):
-            return None
-        spell = part.spells[0] if part.spells else Spell((2,), None, None, part.at)
-        spell = replace(spell, times=part.times or spell.times, until=part.until or spell.until)
-        return Shape("dec" if delta < 0 else "inc", (1,), "end", (spell,), part.at)
 
     def times_again(self, part: Again) -> int:
         """How often rows are worked again."""
@@ -204,7 +193,7 @@ class Run(MeantRun):
                     return
                 body = row.parts[0]
                 if self.change_of(row) and isinstance(body, Rows):
-                    now[place] = self._in_this_manner(row, body, by)
+                    now[place] = self.next_in_manner(row, body, by)
                     if part.which == "numbers":  # a later line may mean this one by its number
                         now[place] = replace(now[place], text=self.lines[index].text)  # type: ignore[union-attr]
                 last = self.needle.stitches
@@ -213,17 +202,6 @@ class Run(MeantRun):
                     jumped(last, self.needle.stitches, goal, column)
         if part.until is not None and not reached(self.needle, goal, part.per, before):
             raise WorkError(f"never comes to {stitches(goal)}", column)
-
-    def _in_this_manner(self, row: Line, body: Rows, by: int) -> Line:
-        """A row with its repeat longer by some stitches, and what stands before it too if only that fits."""
-        for trial in (in_this_manner(row, body, by), in_this_manner(row, body, by, lead=True)):
-            if trial is not None:
-                try:
-                    self.rows_of(trial)
-                except WorkError:
-                    continue
-                return trial
-        return in_this_manner(row, body, by) or row
 
     def _spell(self, index: int, line: Line, rows: Sequence[tuple[Line, int]], spell: Spell, pattern: str = "") -> None:
         """`every other round 5 times`: plain rounds between shaping rounds, first if one was just worked."""

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -12,6 +13,7 @@ from typing import TypeGuard
 from lessonplan.needle.decided.line import times_of
 from lessonplan.needle.stitch.live import Needle, WorkError, stitches
 from lessonplan.printed.tree import (
+    Again,
     BindOff,
     CastOn,
     Even,
@@ -23,6 +25,7 @@ from lessonplan.printed.tree import (
     Repeat,
     Rows,
     Shape,
+    Spell,
     Step,
     Stitch,
     Times,
@@ -175,6 +178,20 @@ def between_markers(line: Line, action: str, at: int) -> Line:
         Repeat((plain,), to, at), Stitch(last, ONE, at), Mark("sm", "", at), Even("", To("end", NONE, "", at), at),
     )  # fmt: skip
     return bare(line, Rows(steps, ONE, at))
+
+
+_ONE_EDGE = re.compile(
+    r"[^;]{0,80}?\b(?:at|on|along) (?:the )?(?:neck|armhole|front|shaped|same) edge\b", re.IGNORECASE
+)
+
+
+def edge_alone(line: Line, part: Again, delta: int) -> Shape | None:
+    """A shaping gone on with at one edge, where the row that changed the count by `delta` was shaped at both."""
+    if abs(delta) < 2 or not (part.until or part.times) or not _ONE_EDGE.match(line.text, part.at):
+        return None
+    spell = part.spells[0] if part.spells else Spell((2,), None, None, part.at)
+    spell = replace(spell, times=part.times or spell.times, until=part.until or spell.until)
+    return Shape("dec" if delta < 0 else "inc", (1,), "end", (spell,), part.at)
 
 
 def in_this_manner(line: Line, part: Rows, by: int, *, lead: bool = False) -> Line | None:

@@ -31,6 +31,16 @@ _PLACE = (
 """Where it is done, which the row that is meant knows."""
 
 
+STEPPED = (
+    "(sep|on|in|remark|dash)* (work|have|remark)+ {n:num} st? {s:(fewer|more)} (st|remark|before|after"
+    "|between|dec|inc|deced|inced|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
+)
+APART = (
+    "(sep|on|in|remark|dash)* (work|have|remark)* (({n:num} (st|ANY))|(knit {k:num})) between (remark|each|all|both)*"
+    " (inc|dec|inced|deced)"
+)
+"""`, but with 3 sc between increases`."""
+
 ADDS = frozenset({"adding", "losing", "gaining"})
 """Words by which stitches are added or taken away as before."""
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.offers.crocheted import tallies
-from lessonplan.printed.offers.goneon import GoneOn
+from lessonplan.printed.offers.goneon import APART, STEPPED, GoneOn
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
 from lessonplan.printed.offers.until import Until
@@ -80,17 +80,6 @@ ROW_RULES: tuple[Rule, ...] = (
 )  # fmt: skip
 
 
-_STEP = (
-    "(sep|on|in|remark|dash)* (work|have|remark)+ {n:num} st? {s:(fewer|more)} (st|remark|before|after"
-    "|between|dec|inc|deced|inced|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
-)
-
-
-_APART = (
-    "(sep|on|in|remark|dash)* (work|have|remark)* (({n:num} (st|ANY))|(knit {k:num})) between (remark|each|all|both)*"
-    " (inc|dec|inced|deced)"
-)
-"""`, but with 3 sc between increases`."""
 _BETWEEN = "{a:(inc|dec)} num? st? after (next|ord|remark)* marker sep before (next|ord|remark|last)* marker"
 """`increasing 1 st after first marker and before next marker`."""
 
@@ -276,12 +265,12 @@ class Rows(Until):
 
     def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
         """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""
-        match = self.chart.match(_STEP, here, end)
+        match = self.chart.match(STEPPED, here, end)
         if match is not None:
             m = Match(self.chart, match)
             n = m.num("n")[0]
             return replace(base, step=n if m.token("s").kind == "more" else -n), match.end()
-        match = self.chart.match(_APART, here, end) if base.which == "numbers" else None
+        match = self.chart.match(APART, here, end) if base.which == "numbers" else None
         if match is None:
             return base, here
         m = Match(self.chart, match)
