@@ -1,0 +1,127 @@
+"""Papers of a crochet course: a bag in two sizes, with a net, a band in rows and a ball, worked out by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import lessonplan
+from lessonplan.documents.handout import HandoutView, handout_view
+from lessonplan.documents.instructions import StageView
+from lessonplan.planning.worked import Plan
+from tests.small_course import COURSE, write_course
+
+PATTERN = """\
+title: Net bag
+craft: crochet
+sizes: Small, Large
+gauge: {stitches: 20, rounds: 10, fabric: dc}
+needles: [4.5 mm for the bag, 3.5 mm for the ball]
+notions: [toy stuffing, blunt yarn needle]
+yarns:
+  A: {name: Cotton, colour: peat, metres: 120, grams: 50}
+  B: {name: Cotton, colour: reed, metres: 120, grams: 50}
+stages:
+  base:
+    title: Base
+    works:
+      - lines:
+          - "Rnd 1: 12 dc in ring. (12 dc)"
+          - "Rnd 2: 2 dc in each st around. (24 dc)"
+        yarn: A
+        before: With A and the larger hook, make a magic ring.
+      - lines:
+          - "Size 2 only: Rnd 3: *Dc in next st, 2 dc in next st; rep from * around. (36 dc)"
+        yarn: A
+      - minutes: 1
+        what: Fasten off A
+  net:
+    title: Net
+    after: base
+    works:
+      - lines:
+          - "Rnd 1: Ch 5 (counts as first dc and ch 2), sk next 2 sts, *dc in next st, ch 2, sk next 2 sts; \\
+            rep from * around; join with sl st in 3rd ch of beg ch-5. (8 (12) dc, 8 (12) ch-2 sps)"
+          - "Rnd 2: Ch 5 (counts as first dc and ch 2), sk next ch-2 sp, *dc in next dc, ch 2, sk next ch-2 sp; \\
+            rep from * around; join with sl st in 3rd ch of beg ch-5. (8 (12) dc, 8 (12) ch-2 sps)"
+          - "Rnds 3-5 (6): Rep Rnd 2."
+        yarn: B
+  band:
+    title: Band
+    after: net
+    works:
+      - lines:
+          - "Row 1: Ch 1, sc in next 4 sts, turn. (4 sc)"
+          - "Rows 2-9 (11): Ch 1, sc in each st across, turn. (4 sc)"
+        yarn: A
+  ball:
+    title: Ball
+    works:
+      - lines:
+          - "Rnd 1: 6 sc in magic ring. (6 sc)"
+          - "Rnd 2: Inc in each st around. (12 sc)"
+        yarn: B
+        before: With B and the smaller hook.
+      - lines: "Size 2 only: Next rnd: *Sc in next st, inc in next st; rep from * around. (18 sc)"
+        yarn: B
+      - lines: "Next 3 (5) rnds: Sc in each st around. (12 (18) sc)"
+        yarn: B
+      - lines: "Next rnd: *Sc2tog; rep from * around. (6 (9) sc)"
+        yarn: B
+        before: Stuff the ball firmly.
+    gauge: {stitches: 24, rounds: 26, over: 10 cm, fabric: sc, needle: 3.5 mm}
+  strap:
+    title: Strap
+    after: band
+    works:
+      - {pick_up: 4, along: the edge, yarn: A, before: Take the larger hook.}
+      - {rows: 9, lines: "Ch 1, sc in each st across, turn.", yarn: A}
+"""
+EPISODE = """\
+episode: 1
+title: All of it
+segments:
+  - title: The base
+    shots:
+      - view: overhead
+        pieces:
+          - {needs: before net, leaves: net round 1}
+        tools: larger hook, yarn B
+        hands:
+          - work: "Ch 5, sk next 2 sts, [dc in next st, ch 2, sk next 2 sts] twice"
+        say: Then {{ net.rounds }} rounds of net.
+  - title: The ball
+    shots:
+      - view: overhead
+        pieces:
+          - needs: before ball
+        tools: smaller hook, yarn B
+        hands:
+          - work: 6 sc in magic ring
+        say: Six into the ring.
+"""
+
+
+def made(folder: Path, **also: str) -> Plan:
+    """Plan the bag, which must have no errors; files may be laid over it."""
+    write_course(folder, {"course.yaml": COURSE + "film_size: Small\n", "pattern.yaml": PATTERN, "episodes/01.yaml": EPISODE, **also})
+    found = lessonplan.plan(folder)
+    assert found.plan is not None, found.problems
+    return found.plan
+
+
+def stage(view: HandoutView, key: str) -> StageView:
+    """Give a stage of the handout."""
+    return next(one for one in view.stages if one.key == key)
+
+
+def test_a_line_for_some_sizes_takes_no_stitches_from_the_others(tmp_path: Path) -> None:
+    view = handout_view(made(tmp_path))
+    # Small has no round 3: 24 stay 24. Large: 12 times (1 + 2) = 36. The ball: 12 stay, Large 6 times (1 + 2) = 18;
+    # at last sc2tog all round: 12 / 2 and 18 / 2.
+    counts = {key: [one.end_count.replace("\u00a0", " ") for one in stage(view, key).works] for key in ("base", "ball")}
+    assert counts == {"base": ["24 sts", "24 (36) sts", ""], "ball": ["12 sts", "12 (18) sts", "", "6 (9) sts"]}
+    (only,) = stage(view, "base").works[1].lines
+    assert (only.text[:18], only.without) == ("Large only: Rnd 3:", (0,))
+    # A line that says itself how many rounds it is for has neither a label nor a sentence before it.
+    even = stage(view, "ball").works[2]
+    assert (even.lead, [one.label for one in even.lines]) == ("", [""])
