@@ -330,8 +330,8 @@ class _Wording:
         lines += [LineView(f"{_in_stripe(key)}: {unbroken(line)}") for key, line in work.in_stripe.items()]
         counts = [sum(step.is_round for step in run) for run in runs]
         total = sizes_text([str(count) for count in counts])
-        what = "row" if work.rows is not None else "round"
-        told = not (work.rounds or work.rows) and all(map(numbers_itself, texts))
+        what = "row" if any(step.flat for run in runs for step in run) else "round"
+        told = not (work.rounds or work.rows or work.times) and all(map(numbers_itself, texts))
         lead = length or (f"Work {total} {what}s:" if max(counts) > len(lines) and not told else "")
         if work.stripes:
             lead = f"In stripes ({_stripes(work)}). {lead}".strip()

@@ -7,6 +7,7 @@ from pathlib import Path
 import lessonplan
 from lessonplan.documents.handout import HandoutView, handout_view
 from lessonplan.documents.instructions import StageView
+from lessonplan.pattern.shape.outline import outline
 from lessonplan.planning.worked import Plan
 from tests.small_course import COURSE, write_course
 
@@ -99,11 +100,12 @@ segments:
           - work: 6 sc in magic ring
         say: Six into the ring.
 """
+FILES = {"course.yaml": COURSE + "film_size: Small\n", "pattern.yaml": PATTERN, "episodes/01.yaml": EPISODE}
 
 
 def made(folder: Path, **also: str) -> Plan:
     """Plan the bag, which must have no errors; files may be laid over it."""
-    write_course(folder, {"course.yaml": COURSE + "film_size: Small\n", "pattern.yaml": PATTERN, "episodes/01.yaml": EPISODE, **also})
+    write_course(folder, FILES | also)
     found = lessonplan.plan(folder)
     assert found.plan is not None, found.problems
     return found.plan
@@ -125,3 +127,31 @@ def test_a_line_for_some_sizes_takes_no_stitches_from_the_others(tmp_path: Path)
     # A line that says itself how many rounds it is for has neither a label nor a sentence before it.
     even = stage(view, "ball").works[2]
     assert (even.lead, [one.label for one in even.lines]) == ("", [""])
+
+
+def test_a_net_is_as_wide_as_its_stitches_and_chains_and_rows_are_rows(tmp_path: Path) -> None:
+    plan = made(tmp_path)
+    facts = {key: fact.values for key, fact in plan.worked.facts.items()}
+    # 8 (12) dc, each with 2 chains beside it, are as wide as 24 (36) sts: at 20 to 10 cm 12 (18) cm, as the base.
+    assert facts["net.stitches"] == (8, 12)
+    assert facts["net.around"] == facts["base.around"] == (120, 180)
+    assert facts["net.width"] == (60, 90)  # lying flat, half
+    (net,) = [one for one in handout_view(plan).measurements.parts if one.name == "Net: around"]
+    assert [each.split(",")[0] for each in net.values] == ["12\u00a0cm", "18\u00a0cm"]
+    worked = plan.worked.pattern
+    whole = tuple(len(worked.stage(key, 0).steps) for key in worked.order)
+    drawn = outline(worked, 0, whole)
+    profiles = {band.stage: band.profile for part in drawn.walk() for band in part.bands}
+    # A tube of 12 cm lies 6 cm wide, all the way up from the base.
+    assert {round(right - left) for _, left, right in profiles["net"]} == {60}
+    # Lines alone that say “Row”: 9 (11) rows of 4 sc behind one chain each; rounds, none.
+    assert (facts["band.rows"], facts["band.rounds"]) == ((9, 11), (0, 0))
+    assert facts["band.with.A"] == (45, 55)
+    assert plan.worked.facts["band.with.A"].meaning == "Band: stitches and chains worked with A"
+    # 6 + 12 + 3 rounds of 12 + 6; Large 6 + 12 + 18 + 5 rounds of 18 + 9.
+    assert facts["ball.with.B"] == (60, 135)
+    assert stage(handout_view(plan), "band").works[0].lead == ""
+    said = EPISODE.replace("{{ net.rounds }} rounds of net", "{{ band.rounds }} rounds of band")
+    write_course(tmp_path, FILES | {"episodes/01.yaml": said})
+    told = [one for one in lessonplan.load(tmp_path).problems if one.code == "no-rounds"]
+    assert [(one.where.file, one.hint) for one in told] == [("episodes/01.yaml", "Write “{{ band.rows }}”.")]
