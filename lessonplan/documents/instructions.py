@@ -17,7 +17,7 @@ from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, numbers_itself, printed_rounds, stitches
 from lessonplan.documents.unitwords import counted, rested, uses
-from lessonplan.documents.wording import listing, one_sentence
+from lessonplan.documents.wording import listing, one_sentence, takes_yarn
 from lessonplan.documents.worklines import drawn_through
 from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
@@ -215,8 +215,9 @@ class _Wording:
         named = full | {pm.WASTE: "waste yarn"}
         parts = []
         if isinstance(work, wm.Knit):
-            if joined and (len(self.pattern.yarns) > 1 or not before):
-                parts.append(f"Join {listing([named[one] for one in named if one in joined])}.")
+            new = [named[one] for one in named if one in joined and not takes_yarn(work.before, one)]
+            if new and (len(self.pattern.yarns) > 1 or not before):
+                parts.append(f"Join {listing(new)}.")
             if work.carry:
                 parts.append(f"Carry {listing(work.carry)} along; do not cut it.")
         elif isinstance(work, with_yarn) and len(self.pattern.yarns) > 1:

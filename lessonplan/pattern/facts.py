@@ -168,7 +168,7 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
         "rounds": ("rounds", [sum(step.kind == "round" for step in stage.steps) for stage in stages]),
         "rows": ("rows", [sum(step.kind == "row" for step in stage.steps) for stage in stages]),
         "cast_on": ("stitches cast on", [_techniques(stage)["CO"] for stage in stages]),
-        "picked_up": ("stitches picked up", [_techniques(stage)["pu&k"] for stage in stages]),
+        "picked_up": ("stitches picked up", [_back(stage, "pick-up") for stage in stages]),
         "held": ("stitches put on waste yarn", [_held(stage, placed=False) for stage in stages]),
         "taken_up": ("stitches put back on the needles", [_back(stage, "take-up") for stage in stages]),
         "placed": ("stitches knitted with waste yarn, to be opened", [_held(stage, placed=True) for stage in stages]),

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import lessonplan
 from lessonplan.documents.handout import HandoutView, handout_view
 from lessonplan.documents.instructions import StageView
+from lessonplan.documents.knitpaper import knitter_paper
+from lessonplan.documents.knitters import knitters_with_work
+from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.pattern.shape.outline import outline
 from lessonplan.planning.worked import Plan
 from tests.small_course import COURSE, write_course
@@ -76,6 +80,11 @@ stages:
     works:
       - {pick_up: 4, along: the edge, yarn: A, before: Take the larger hook.}
       - {rows: 9, lines: "Ch 1, sc in each st across, turn.", yarn: A}
+  ends:
+    title: Ends
+    after: strap, ball
+    works:
+      - weave_ends: 8
 """
 EPISODE = """\
 episode: 1
@@ -155,3 +164,35 @@ def test_a_net_is_as_wide_as_its_stitches_and_chains_and_rows_are_rows(tmp_path:
     write_course(tmp_path, FILES | {"episodes/01.yaml": said})
     told = [one for one in lessonplan.load(tmp_path).problems if one.code == "no-rounds"]
     assert [(one.where.file, one.hint) for one in told] == [("episodes/01.yaml", "Write “{{ band.rows }}”.")]
+
+
+def test_a_hook_has_the_words_of_a_hook(tmp_path: Path) -> None:
+    course = (
+        COURSE + "film_size: Small\nmakers: [{name: Bea Example, pace: 12, hours_per_week: 6, starts: 2027-01-04}]\n"
+    )
+    finished = EPISODE.replace("needs: before ball", "needs: finished")
+    plan = made(tmp_path, **{"course.yaml": course, "episodes/01.yaml": finished})
+    view = handout_view(plan)
+    # The ring is made with A already, so that A is not joined behind it; B for the net is joined.
+    assert [stage(view, key).works[0].yarn for key in ("base", "net", "band", "ball")] == [
+        "",
+        "Join B (reed).",
+        "Join A (peat).",
+        "",
+    ]
+    along = stage(view, "strap").works[0]
+    assert f"{along.yarn} {along.lead}".strip() == "With A (peat), work 4\u00a0sts along the edge."
+    assert plan.worked.facts["strap.picked_up"].values == (4, 4)
+    explained = {one.short: f"{one.meaning}: {one.how}" for one in view.abbreviations}
+    assert explained["inc"] == "increase: 2 stitches into the same stitch"
+    assert not any("needle" in text or "knit" in text for text in explained.values())
+    texts = [one.text for one in episode_cues(made(tmp_path), 1).laid.cues if re.match("Yarn|Hook|Needle", one.text)]
+    assert texts == ["Yarn: reed", "Hook: 3.5 mm"]
+    (paper,) = (knitter_paper(plan, one) for _, one in knitters_with_work(plan))
+    assert paper.needles == "4.5 mm (US 7, UK 7) for the bag; 3.5 mm (US 4) for the ball"
+    assert paper.notions == "1 marker, a blunt darning needle, scissors and toy stuffing"
+    lines = {
+        line.rounds: line.text for task in paper.tasks for one in task.stages for line in one.lines if one.key == "net"
+    }
+    # A line that says its number has it once, and words in brackets are no number of the other size.
+    assert lines["Round 1 (B)"].replace("\u00a0", " ").startswith("Ch 5 (counts as first dc and ch 2), sk next 2 sts")

@@ -16,6 +16,7 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.craft.techniques import abbreviations_used
+from lessonplan.craft.words import words_of
 from lessonplan.edit.cues.onscreen import LATER, STEP_LONGEST, Wanted, time_to_read
 from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
 from lessonplan.edit.cues.sized import sized
@@ -250,11 +251,12 @@ def _round_done(plan: Plan, stage: str, number: int, unit: str) -> str:
 def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
     """Say with which needle and which yarn is worked: as the shot lays them out, else by the rounds worked here."""
     course = plan.course
-    tools = on_table(course, shot.tools)
+    tool, tools = words_of(course.pattern).tool or "needle", on_table(course, shot.tools)
+    word = re.compile(rf"\b{re.escape(tool)}s?\b")
     needles = [
         course.course.tools[name].what or name
         for name in tools
-        if name in course.course.tools and re.search(r"\bneedles?\b", name) and not re.search("darning|sewing", name)
+        if name in course.course.tools and word.search(name) and not re.search("darning|sewing", name)
     ]
     yarns = [name for name in tools if name in course.pattern.yarns]
     if here:
@@ -262,7 +264,7 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
         needles = needles or ([_as_packed(plan, gauge.needle)] if gauge.needle else [])
         yarns = yarns or [name for name, _ in here.step.yarns if name in course.pattern.yarns]
     said = {
-        "Needles" if len(needles) > 1 else "Needle": " and ".join(needles),
+        f"{tool.capitalize()}{'s' if len(needles) > 1 else ''}": " and ".join(needles),
         "Yarns" if len(yarns) > 1 else "Yarn": " and ".join(_yarn(plan, name) for name in yarns),
     }
     last = {what: seen.tools.get(what[:4], "") for what in said}  # one of two that were laid out is said when it begins
