@@ -25,7 +25,7 @@ from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.pattern.variants.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import GO_ON, NEARLY
-from lessonplan.planning.coverage import stages_told
+from lessonplan.planning.coverage import stages_told, stages_worked
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY, only_for
 from lessonplan.publish.byepisode import all_stages, shown_in, text_stages
@@ -91,13 +91,16 @@ def _only_with(item: pm.Stage | wm.Work) -> str:
 def stage_views(plan: Plan) -> tuple[StageView, ...]:
     """Word every stage in working order, with the segments that show it and their texts, each printed once."""
     pattern, word, places = plan.course.pattern, for_all_sizes(plan.worked.facts), shot_places(plan)
-    at, hands = text_stages(plan), stages_told(plan.worked)
+    at, hands, lines = text_stages(plan), stages_told(plan.worked), stages_worked(plan.worked)
     views = []
     for key in all_stages(pattern):
         shown, told = [], []
         begun = _joined_in(plan, key) | {number.segment for number, keys in hands.items() if key in keys}
+        begun |= shown_in(plan, key) | {number for number, about in at.items() if about == key}
+        # Where nothing leaves a piece further, a line worked as its next round shows it: it may fit other stages too.
+        begun = begun or {number.segment for number, keys in lines.items() if key in keys}
         for number, _, segment in plan.course.segments():
-            if at[number] == key or number in shown_in(plan, key) or number in begun:
+            if number in begun:
                 shown.append(segment_place(places, number, fill(segment.title, word)))
             if at[number] == key and segment.handout:
                 told.append(unbroken(fill(segment.handout, word)))

@@ -160,6 +160,8 @@ def test_a_net_is_as_wide_as_its_stitches_and_chains_and_rows_are_rows(tmp_path:
     # 6 + 12 + 3 rounds of 12 + 6; Large 6 + 12 + 18 + 5 rounds of 18 + 9.
     assert facts["ball.with.B"] == (60, 135)
     assert stage(handout_view(plan), "band").works[0].lead == ""
+    # A line of the ball is worked there, though nothing says that the piece is left further.
+    assert stage(handout_view(plan), "ball").shown[0].endswith("The ball")
     said = EPISODE.replace("{{ net.rounds }} rounds of net", "{{ band.rounds }} rounds of band")
     write_course(tmp_path, FILES | {"episodes/01.yaml": said})
     told = [one for one in lessonplan.load(tmp_path).problems if one.code == "no-rounds"]
