@@ -95,7 +95,7 @@ def stage_views(plan: Plan) -> tuple[StageView, ...]:
     views = []
     for key in all_stages(pattern):
         shown, told = [], []
-        begun = _joined_in(plan, key) | {number.segment for number, keys in hands.items() if key in keys}
+        begun = {*_joined_in(plan, key)} | {number.segment for number, keys in hands.items() if key in keys}
         begun |= shown_in(plan, key) | {number for number, about in at.items() if about == key}
         # Where nothing leaves a piece further, a line worked as its next round shows it: it may fit other stages too.
         begun = begun or {number.segment for number, keys in lines.items() if key in keys}
