@@ -168,6 +168,23 @@ def test_a_net_is_as_wide_as_its_stitches_and_chains_and_rows_are_rows(tmp_path:
     assert [(one.where.file, one.hint) for one in told] == [("episodes/01.yaml", "Write “{{ band.rows }}”.")]
 
 
+def test_nothing_is_ripped_back_for_a_part_that_is_not_begun(tmp_path: Path) -> None:
+    ring = EPISODE.replace("needs: before net, leaves: net round 1", "needs: before base, leaves: base round 1")
+    plan = made(
+        tmp_path,
+        **{
+            "episodes/01.yaml": ring.replace(
+                "Ch 5, sk next 2 sts, [dc in next st, ch 2, sk next 2 sts] twice", "6 dc in ring"
+            )
+        },
+    )
+    # A ring of the base stands there, in A; the ball is begun in B: yarn and hook are all that it needs.
+    served = {stop.demand: piece.name for piece in plan.choice.pieces for stop in piece.stops}
+    assert served["1.2.1"] != served["1.1.1"]
+    assert plan.choice.waiting_minutes == 0
+    assert all(stop.ripping == 0 for piece in plan.choice.pieces for stop in piece.stops if stop.demand == "1.2.1")
+
+
 def test_a_hook_has_the_words_of_a_hook(tmp_path: Path) -> None:
     course = (
         COURSE + "film_size: Small\nmakers: [{name: Bea Example, pace: 12, hours_per_week: 6, starts: 2027-01-04}]\n"
@@ -198,3 +215,11 @@ def test_a_hook_has_the_words_of_a_hook(tmp_path: Path) -> None:
     }
     # A line that says its number has it once, and words in brackets are no number of the other size.
     assert lines["Round 1 (B)"].replace("\u00a0", " ").startswith("Ch 5 (counts as first dc and ch 2), sk next 2 sts")
+    alone = PATTERN.replace("    title: Strap\n    after: band\n", "    title: Strap\n")
+    for text, hints in (
+        (alone, []),
+        (alone.replace(", before: Take the larger hook.", ""), ["Take the larger hook.”"]),
+    ):
+        write_course(tmp_path, FILES | {"pattern.yaml": text})
+        told = [one.hint for one in lessonplan.load(tmp_path).problems if one.code == "no-needle"]
+        assert [hint.partition("before: ")[2] for hint in told] == hints

@@ -71,9 +71,8 @@ class SumRow:
     """A segment (``2.4``) or a day (``2027-03-06``): sums over its shots, in minutes.
 
     ``planned_so_far`` is the plan for the shots that are measured, so that ``late_minutes`` compares like with like. A
-    day's shots are those planned for it and those really filmed on it, as its plan moved; its minutes planned are of the
-    first, its real figures of the second; ``first_start`` and
-    ``last_stop`` are seconds after midnight.
+    day's shots are those planned for it and those really filmed on it; its minutes planned are of the first, its real
+    figures of the second; ``first_start`` and ``last_stop`` are seconds after midnight.
     """
 
     name: str
