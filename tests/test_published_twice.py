@@ -167,7 +167,7 @@ def test_the_second_edition(course: Path, run: Run) -> None:
     changed = page[page.index('id="changed"') :]
     assert '<span class="s1">92</span>' in changed, "so that a page of one size shows one number"
     pinned = text_of(course / "out" / "texts.html").split("Pinned note")[3]
-    assert "slip, slip, knit leans to the right. Right: it leans to the left, k2tog to the right" in pinned
+    assert "Slip, slip, knit leans to the right. Right: it leans to the left, k2tog to the right" in pinned
     assert "days late" not in text_of(course / "out" / "index.html")
     records = [yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted((course / "published").iterdir())]
     assert [one["facts"]["hand.rounds"] for one in records] == ["15", "17"]

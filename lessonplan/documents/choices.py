@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.model import pattern as pm
+from lessonplan.course.model import works as wm
 from lessonplan.course.model.groups import Option
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.craft import tables
@@ -14,7 +15,7 @@ from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
 from lessonplan.documents.wording import hours, listing
 from lessonplan.pattern.amounts.yarn import Amount, is_waste
-from lessonplan.pattern.variants.ways import Way
+from lessonplan.pattern.variants.ways import Way, with_choice
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.publish.homework import all_quarters
 
@@ -75,6 +76,43 @@ def choices_view(plan: Plan) -> ChoicesView | None:
 def ways_named(worked: Worked) -> tuple[Way, ...]:
     """Give the filmed way and those that differ from it in one thing."""
     return (worked.ways[0], *(way for way in worked.ways[1:] if way.name))
+
+
+def more_yarn(worked: Worked, way: Way) -> str:
+    """Say how much more or less yarn a way takes than the filmed one, by the metres told of both; "" where none.
+
+    It is for all pieces, the reserve included: ``4 (5, 4) m of CC more``.
+    """
+    pattern, sizes = worked.course.pattern, range(len(worked.pattern.sizes))
+    here, filmed = (
+        [{one.yarn: one.whole_metres for one in each.yarn(pattern, size)} for size in sizes]
+        for each in (way, worked.ways[0])
+    )
+    told = list[str]()
+    for key in pattern.yarns:
+        more = [mine.get(key, 0) - other.get(key, 0) for mine, other in zip(here, filmed, strict=True)]
+        if any(more) and not is_waste(pattern, key):
+            less = max(more) <= 0
+            if less or min(more) >= 0:
+                metres = sizes_text([str(abs(one)) for one in more])
+                told.append(f"{metres}\u00a0m of {key} {'less' if less else 'more'}")
+    return listing(told)
+
+
+def more_with(plan: Plan, stage: pm.Stage) -> str:
+    """Say how much more yarn the one choice takes to which a stage belongs, for all pieces; else nothing."""
+    named, make = [with_choice(one) for one in stage.when], plan.course.pattern.make
+    more = next((more_yarn(plan.worked, way) for way in ways_named(plan.worked)[1:] if named == [way.name]), "")
+    if more.endswith(" less"):
+        more = ""  # what another choice would take is nothing that this stage does
+    return f"{more}{ {1: '', 2: ' for the pair'}.get(make, f' for all {make}') }" if more else ""
+
+
+def only_with(item: pm.Stage | wm.Work, more: str = "") -> str:
+    """Say with which choices something is worked, and what ``more`` it takes, or that it can be left out."""
+    only = f"Only {' or '.join(map(with_choice, item.when))}{f', {more}' if more else ''}" if item.when else ""
+    parts = [*([only] if only else []), *(["Optional"] if item.optional else [])]
+    return ". ".join(parts) + (":" if parts else "")
 
 
 def _sentence(name: str, option: Option, pattern: pm.Pattern) -> str:

@@ -19,7 +19,7 @@ from lessonplan.edit.cuts import BREATH, Cut, Mark, cut_at, marks, saved_before
 from lessonplan.edit.kept import aligned_of, captions_of, second_of, spans_of
 from lessonplan.edit.promises import promises_of
 from lessonplan.edit.proof.findings import Finding
-from lessonplan.edit.spoken import words_of
+from lessonplan.edit.spoken import as_written, words_of
 from lessonplan.edit.timing import shot_times
 from lessonplan.edit.video import cuts_of, erratum_in, left_slow, made_cuts, once_cut, shot_at
 from lessonplan.planning.worked import Plan
@@ -242,8 +242,12 @@ def _times(plan: Plan, episode: Episode, cuts: Sequence[Cut]) -> Iterator[TimeRo
             yield TimeRow(f"erratum: {erratum.said}", " to ".join(map(clock_of, seconds)), then)
     for promise in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in promise.due and promise.at is not None:
-            after = f" (after “{promise.before}”)" if promise.before else ""
-            yield TimeRow(f"link: “{promise.words}”{after}", clock_of(promise.at), clock_of(once_cut(promise.at, cuts)))
+            after = f" (after “{as_written(promise.before)}”)" if promise.before else ""
+            yield TimeRow(
+                f"link: “{as_written(promise.words)}”{after}",
+                clock_of(promise.at),
+                clock_of(once_cut(promise.at, cuts)),
+            )
 
 
 def _found(plan: Plan, episode: int) -> Iterator[FoundRow]:

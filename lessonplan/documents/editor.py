@@ -15,9 +15,9 @@ from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.filmed import Filmed, filmed_shots, no_log
 from lessonplan.documents.mending import Overlay, closing, others, overlays
-from lessonplan.documents.overlaid import CueLine, cue_lines, left_out_lines, video_length, video_of
+from lessonplan.documents.overlaid import CueLine, cue_lines, hang_on_cuts, left_out_lines, video_length, video_of
 from lessonplan.documents.places import is_planned
-from lessonplan.documents.promises import end_card, must_be_heard
+from lessonplan.documents.promises import PromiseRow, end_card, must_be_heard, open_promises
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, count_of, listing, screen_time, short_day
 from lessonplan.edit.chapters import chapters_of, on_one_clock
@@ -94,8 +94,8 @@ class EditorView:
     what they wait for. ``rate`` is the frame rate's name and ``rate_words`` what it means; ``files`` are those beside
     the sheet: title, what for, and (name, form) of each. ``video`` words how long the video runs by its captions,
     ``slated`` tells that shots have slates, ``chapters_from`` of which video the times of the ``chapters`` are,
-    ``freely`` what has no draft captions, ``closing`` who writes down that an erratum is mended, ``end_card`` what goes
-    on that.
+    ``hang`` which texts are there only with or without a cut, ``freely`` what has no draft captions, ``closing`` who
+    writes down that an erratum is mended, ``end_card`` what goes on that, ``promises`` those still open besides.
     """
 
     title: str
@@ -119,10 +119,12 @@ class EditorView:
     files: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
     chapters: tuple[str, ...]
     chapters_from: str
+    hang: tuple[str, ...]
     freely: str
     other_errata: tuple[Overlay, ...]
     closing: str
     end_card: tuple[str, ...]
+    promises: tuple[PromiseRow, ...]
     cuts: CutsView | None
 
 
@@ -179,10 +181,12 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         other_errata=others(plan, episode.episode, rest, named),
         closing=closing(plan, episode, errata),
         end_card=end_card(plan, episode),
+        promises=open_promises(plan, episode),
         cuts=cuts,
         files=tuple(_files(plan, episode.episode)),
         chapters=chapter_lines(plan, episode.episode),
         chapters_from=chapters_from(plan, episode.episode),
+        hang=hang_on_cuts(lines),
         freely=freely_said(plan, episode.episode),
     )
 
@@ -240,9 +244,7 @@ def cue_notes(plan: Plan, episode: int) -> tuple[str, ...]:
 
     Nothing where no captions are kept.
     """
-    video = times_of(plan, episode)
-    lines = (line for each in cue_lines(plan, episode, {}, {}).values() for line in each)
-    told = [f"{line.when}, {line.besides}: “{line.text}”." for line in lines if line.besides.startswith("only ")]
+    video, told = times_of(plan, episode), hang_on_cuts(cue_lines(plan, episode, {}, {}))
     then = [f"Once all cuts of the editor’s sheet are made, take cues-{episode}-cut.vtt."]
     return (f"Texts over the picture, {video}.", *told, *then * bool(heard_once_cut(plan, episode))) if video else ()
 

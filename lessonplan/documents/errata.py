@@ -15,6 +15,7 @@ from lessonplan.edit.cues.sized import sized
 from lessonplan.edit.video import is_cut_out
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
+from lessonplan.publish.editions import numbered
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ class ErrataView:
     """What stands on the errata page."""
 
     title: str
-    edition: int
+    edition: str
     rows: tuple[ErratumRow, ...]
     times: str
 
@@ -63,7 +64,7 @@ def errata_view(plan: Plan) -> ErrataView:
         rows.append((-erratum.found.toordinal(), place, row))
     rows.sort(key=lambda one: one[:2])
     file = plan.course.course
-    return ErrataView(file.title, file.edition, tuple(row for *_, row in rows), times_words(plan))
+    return ErrataView(file.title, numbered(plan), tuple(row for *_, row in rows), times_words(plan))
 
 
 def _stands(plan: Plan, erratum: Erratum, place: Place) -> str:

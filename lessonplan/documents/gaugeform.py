@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lessonplan.craft.lengths import length_in_a_sentence
+from lessonplan.documents.choices import more_yarn, ways_named
 from lessonplan.documents.measurements import widest
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.variants.owngauge import OwnGauge, own_gauge
@@ -37,7 +38,7 @@ class PartAtGauge:
 class GaugeForm:
     """The gauge as printed (``over`` in mm), and the data; ``inches``: lengths are told in inches.
 
-    ``way``: which of several ways to work the pattern the data is of.
+    ``way``: which of several ways to work the pattern the data is of; ``more``: the yarn of others, as printed.
 
     ``counted``: whether rounds or rows of a swatch are asked for.
     """
@@ -49,6 +50,7 @@ class GaugeForm:
     over_words: str
     inches: bool
     way: str
+    more: tuple[str, ...]
     parts: tuple[PartAtGauge, ...]
     data: OwnGauge
 
@@ -87,6 +89,11 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
         over_words=length_in_a_sentence(main.over, units_printed(pattern)),
         inches=pattern.units == "in",
         way="as filmed" if len(plan.worked.ways) > 1 else "",
+        more=tuple(
+            f"{way.name[:1].upper()}{way.name[1:]} it takes {more}"
+            for way in ways_named(plan.worked)[1:]
+            if (more := more_yarn(plan.worked, way))
+        ),
         parts=tuple(parts),
         data=data,
     )

@@ -22,21 +22,25 @@ from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import text_stages
 from lessonplan.publish.cautions import cautions
-from lessonplan.publish.editions import code_words
+from lessonplan.publish.editions import code_of, numbered
+
+COMPARE = "if the errata page has another, take the newest handout"
+"""What viewers do with the code of a handout."""
 
 
 @dataclass(frozen=True, slots=True)
 class HandoutView:
     """What stands on the handout.
 
-    ``drawings`` has for each size what is written on its drawing: in the units as printed, where these are both on a
-    drawing for each.
+    ``numbered`` is the edition with the code of its numbers. ``drawings`` has for each size what is written on its
+    drawing: in the units as printed, where these are both on a drawing for each.
     """
 
     title: str
     course: str
     host: str
     edition: int
+    numbered: str
     of: str
     address: str
     changed: Changes | None
@@ -77,7 +81,8 @@ def handout_view(plan: Plan) -> HandoutView:
         course=file.title,
         host=file.host,
         edition=file.edition,
-        of=f"Edition {file.edition} of {_episodes(plan)}, {code_words(plan)}",
+        numbered=numbered(plan),
+        of=f"Edition {file.edition} of {_episodes(plan)}, code {code_of(plan)} ({COMPARE})",
         address=file.address,
         changed=changes_view(plan),
         summary=fill(file.summary, word),

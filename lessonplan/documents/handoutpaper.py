@@ -82,7 +82,7 @@ class HandoutPaper:
     title: str
     course: str
     host: str
-    edition: int
+    edition: str
     of: str
     address: str
     code: Code | None
@@ -137,7 +137,7 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         title=view.title,
         course=view.course,
         host=view.host,
-        edition=view.edition,
+        edition=view.numbered,
         of=view.of,
         address=view.address,
         code=Code(view.address) if view.address else None,

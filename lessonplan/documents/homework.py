@@ -11,6 +11,7 @@ from lessonplan.documents.choices import ways_named
 from lessonplan.documents.ready import Ready, ready, sizes_named, work_of, yarns_named
 from lessonplan.documents.wording import day_text, hours
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.editions import numbered
 from lessonplan.publish.homework import PACES, Homework, all_quarters, homework, quarters, stages_in
 
 
@@ -45,7 +46,7 @@ class HomeworkView:
 
     title: str
     course: str
-    edition: int
+    edition: str
     host: str
     sizes: str
     yarns: str
@@ -61,7 +62,7 @@ def homework_view(plan: Plan) -> HomeworkView:
     return HomeworkView(
         title=plan.course.pattern.title,
         course=file.title,
-        edition=file.edition,
+        edition=numbered(plan),
         host=file.host,
         sizes=sizes_named(plan),
         yarns=yarns_named(plan),

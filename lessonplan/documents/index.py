@@ -20,6 +20,7 @@ from lessonplan.edit.video import is_cut_out
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.filmed.pickups import REMEDY
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.editions import numbered
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class IndexView:
     title: str
     host: str
     place: str
-    edition: int
+    edition: str
     summary: str
     size: str
     samples: SamplesView
@@ -92,7 +93,7 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
         title=course.course.title,
         host=course.course.host,
         place=course.course.place,
-        edition=course.course.edition,
+        edition=numbered(plan),
         summary=fill(course.course.summary, for_all_sizes(plan.worked.facts)),
         size=samples.film_size,
         samples=samples,

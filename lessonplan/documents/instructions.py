@@ -14,6 +14,7 @@ from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.craft.linelength import line_length
 from lessonplan.documents.charts import Chart, chart_of
+from lessonplan.documents.choices import more_with, only_with
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, numbers_itself, printed_rounds, stitches
 from lessonplan.documents.unitwords import counted, rested, uses
@@ -22,7 +23,6 @@ from lessonplan.documents.worklines import drawn_through
 from lessonplan.pattern.colour import joins
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
-from lessonplan.pattern.variants.ways import with_choice
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import GO_ON, NEARLY
 from lessonplan.planning.coverage import stages_told, stages_worked
@@ -82,12 +82,6 @@ def _way_with(plan: Plan, key: str, work: wm.Work | None = None) -> WorkedPatter
     )
 
 
-def _only_with(item: pm.Stage | wm.Work) -> str:
-    """Say with which choices something is worked, or that it can be left out."""
-    parts = [f"Only {' or '.join(map(with_choice, item.when))}"] if item.when else []
-    return ". ".join([*parts, *(["Optional"] if item.optional else [])]) + (":" if parts or item.optional else "")
-
-
 def stage_views(plan: Plan) -> tuple[StageView, ...]:
     """Word every stage in working order, with the segments that show it and their texts, each printed once."""
     pattern, word, places = plan.course.pattern, for_all_sizes(plan.worked.facts), shot_places(plan)
@@ -145,7 +139,7 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         if isinstance(work, wm.Knit) and work.stripes and view.end and not (work.carry or work.note):
             # As the ends to weave in are counted: one yarn rests while the other is worked.
             yarn = f"{yarn} Do not cut between the stripes; carry the resting yarn along.".strip()
-        done = replace(view, yarn=yarn, choice=_only_with(work), firsts=firsts, totals=totals)
+        done = replace(view, yarn=yarn, choice=only_with(work), firsts=firsts, totals=totals)
         done = replace(done, after=tuple(map(_changes, runs)) if any(totals) else ())
         done = replace(done, chart=chart_of(pattern, work, worked.stages[key][plan.worked.size], index))
         done = replace(done, before=unbroken(fill(work.before, word)), note=unbroken(fill(work.note, word)))
@@ -160,7 +154,7 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         shown=(),
         told=(),
         watch_for=fill(stage.watch_for, word),
-        choice=_only_with(stage),
+        choice=only_with(stage, more_with(plan, stage)),
     )
 
 

@@ -17,6 +17,7 @@ from lessonplan.pattern.amounts.materials import MEASURES, in_sizes, whole_use
 from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
+from lessonplan.publish.editions import numbered
 from lessonplan.publish.kit import (
     Content,
     Order,
@@ -32,9 +33,10 @@ from lessonplan.publish.kit import (
 
 @dataclass(frozen=True, slots=True)
 class SortRow:
-    """One sort of kit: how many, for what, each thing in it with its number, its weight, its price."""
+    """One sort of kit: how many with spare ones, how many are asked for, each thing in it, its weight and price."""
 
     number: str
+    asked: str
     name: str
     things: tuple[tuple[str, str], ...]
     weight: str
@@ -43,9 +45,13 @@ class SortRow:
 
 @dataclass(frozen=True, slots=True)
 class OrderRow:
-    """What is ordered of a thing: how many are needed, how they are sold, how many are left over, the price."""
+    """What is ordered of a thing: how many are asked for and needed, how they are sold, how many are left, the price.
+
+    ``asked`` is empty where no spare ones are ordered.
+    """
 
     thing: str
+    asked: str
     needed: str
     packs: str
     left: str
@@ -61,7 +67,7 @@ class SlipsView:
 
     title: str
     course: str
-    edition: int
+    edition: str
     host: str
     contact: str
     sorts: tuple[tuple[str, tuple[tuple[str, str], ...], tuple[str, ...]], ...]
@@ -77,7 +83,7 @@ class KitView:
     """
 
     title: str
-    edition: int
+    edition: str
     spare: str
     sorts: tuple[SortRow, ...]
     orders: tuple[OrderRow, ...]
@@ -99,7 +105,7 @@ def kit_view(plan: Plan) -> KitView:
     known = [price for price in prices if price is not None]
     return KitView(
         title=pattern.title,
-        edition=file.edition,
+        edition=numbered(plan),
         spare=f"{100 * kit.spare:g}\u00a0% more than asked for" if kit and kit.spare else "",
         sorts=tuple(_sort(plan, one, sign) for one in kits),
         orders=(rows := tuple(_order(plan, one, sign) for one in ordered)),
@@ -119,7 +125,7 @@ def slips_view(plan: Plan) -> SlipsView:
     return SlipsView(
         title=view.title,
         course=file.title,
-        edition=file.edition,
+        edition=numbered(plan),
         host=file.host,
         contact=file.contact,
         sorts=tuple(
@@ -134,21 +140,14 @@ def slips_view(plan: Plan) -> SlipsView:
 def _episodes(plan: Plan) -> Iterator[tuple[str, str]]:
     """Name the episodes for which something more is from home, with what is not among the things for all of them.
 
-    What is made beforehand comes first, since it takes the longest.
+    What is made beforehand comes first, since it takes the longest; a later episode names it again.
     """
     home = tuple(_home(plan, {}))
     for one in ready(plan):
-        tools = (name for name in one.names if not _is_made(plan, name))
         things = [f"{name}, ready by then" for name in one.made]
-        things += tools_told(plan, (name for name in from_home(plan, tools) if not _is_among(plan, name, home)))
+        things += tools_told(plan, (name for name in from_home(plan, one.names) if not _is_among(plan, name, home)))
         if things:
             yield f"{one.episode}: {one.title}", "; ".join(things)
-
-
-def _is_made(plan: Plan, name: str) -> bool:
-    """Whether a tool is what viewers made before an earlier episode, so that nobody fetches it."""
-    tool = plan.course.course.tools.get(name)
-    return bool(tool and tool.viewers_make)
 
 
 def _is_among(plan: Plan, name: str, texts: Iterable[str]) -> bool:
@@ -162,8 +161,9 @@ def _is_among(plan: Plan, name: str, texts: Iterable[str]) -> bool:
 
 def kit_table(view: KitView) -> tuple[tuple[str, ...], ...]:
     """Give the order as rows for a spreadsheet, a heading first."""
-    head = ("thing", "needed", "packs", "left_over", "price")
-    return (head, *((one.thing, one.needed, one.packs, one.left, one.price) for one in view.orders))
+    head = ("thing", "asked_for", "to_order", "packs", "left_over", "price")
+    rows = ((one.thing, one.asked or one.needed, one.needed, one.packs, one.left, one.price) for one in view.orders)
+    return (head, *rows)
 
 
 def _home(plan: Plan, amounts: Mapping[str, str]) -> Iterator[str]:
@@ -202,6 +202,7 @@ def _amounts(plan: Plan, kit: PackedKit | None = None) -> Iterator[tuple[str, st
 def _sort(plan: Plan, one: PackedKit, sign: str) -> SortRow:
     return SortRow(
         number=str(one.number),
+        asked=str(one.asked.number),
         name=", ".join((one.size, *one.choices)).strip(", ") or "every kit",
         things=tuple(_thing(plan, each) for each in one.contents),
         weight=_weight(plan, one),
@@ -241,15 +242,23 @@ def _order(plan: Plan, one: Order, sign: str) -> OrderRow:
     of = f"{one.pack}" if one.used is None else one.used.in_a_pack
     return OrderRow(
         thing=_yarn(plan, one.key) if one.key else named,
-        needed=f"{one.needed:.10g}" if one.used is None else one.used.bought,
+        asked=_many(one, one.asked) if one.asked != one.needed else "",
+        needed=_many(one, one.needed),
         packs=f"{count_of(one.packs, 'pack')} of {of}" if one.pack > 1 else "by measure" if measured else "",
         left=_left(one) if one.left else "",
         price="" if one.price is None else _price(one.price, sign),
     )
 
 
+def _many(one: Order, number: float) -> str:
+    """Word so many of a thing: ``125 balls``, ``2.5 kg``; a thing that a kit names is counted as it is named."""
+    if one.used:
+        return replace(one.used, amount=number).bought
+    return count_of(int(number), "ball") if one.key else f"{number:.10g}"
+
+
 def _left(one: Order) -> str:
-    return f"{one.left:.10g}" if one.used is None else replace(one.used, amount=one.left).bought
+    return _many(one, one.left)
 
 
 def _lots(plan: Plan, kits: Sequence[PackedKit], ordered: tuple[Order, ...]) -> Iterator[str]:

@@ -159,10 +159,11 @@ def _in_move(plan: Plan, shot: Shot, line: str, stops: Stops) -> str:
         here = within_move(line, plan.worked.kinds[piece.kind], plan.worked.size, stop.start, stop.end)
         if here and _first(here):
             only = len(shot.hands) == 1
-            begins = "Begins" if only else f"“{line}” begins"
             rest = f"; after it {short_line(here.left)}" if here.left else ""
-            each = " for each take" if shot.takes > 1 else ""
-            return f"{begins} {_place(here)}: work these {'first' if only else 'before it'}, off camera{each}{rest}."
+            each = ", in each take" if shot.takes > 1 else ""
+            if only:
+                return f"Begins {_place(here)}: work these first, off camera{each}{rest}."
+            return f"Stop the camera before “{line}”{each}: it begins {_place(here)}; work these off camera{rest}."
     return ""
 
 

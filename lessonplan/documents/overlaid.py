@@ -101,6 +101,12 @@ def _line(
     )
 
 
+def hang_on_cuts(lines: Mapping[str, tuple[CueLine, ...]]) -> tuple[str, ...]:
+    """Tell of the texts over an episode that are there only with a cut or without it, which no SubRip file can say."""
+    every = (line for each in lines.values() for line in each)
+    return tuple(f"{line.when}, {line.besides}: “{line.text}”." for line in every if line.besides.startswith("only "))
+
+
 def cuts_left(plan: Plan, episode: int) -> tuple[Cut, ...]:
     """Give the cuts of an episode that are not made."""
     made = made_cuts(plan, episode)

@@ -22,8 +22,9 @@ from lessonplan.planning.worked import Plan
 class Place:
     """A place in an episode: its number and the seconds from its beginning; ``text`` is one that has neither.
 
-    Where only a stretch of the video is known, it ends at ``until``; ``story`` then keeps the order of the shots. Where
-    the time is but planned, ``chapter`` is the title below which it is found whatever the time.
+    Where only a stretch of the video is known, it ends at ``until``; ``story`` then keeps the order of the shots.
+    ``planned``: the time is that of the plan, and no video has it yet; ``chapter`` is then the title below which it is
+    found whatever the time.
     """
 
     episode: int
@@ -32,6 +33,7 @@ class Place:
     story: int = 0
     text: str = ""
     chapter: str = ""
+    planned: bool = False
 
     @property
     def time(self) -> str:
@@ -46,7 +48,7 @@ class Place:
             return f"Episode {self.episode}, “{self.chapter}” (planned at {self.time})"
         if self.until:
             return f"Episode {self.episode} between {self.time.replace(' to ', ' and ')}"
-        return self.text or f"Episode {self.episode} at {self.time}"
+        return self.text or f"Episode {self.episode}{', planned' if self.planned else ''} at {self.time}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +73,9 @@ def shot_places(plan: Plan) -> Mapping[str, Place]:
     found: dict[str, Place] = {}
     for episode in plan.course.episodes:
         spans, times = spans_of(plan, episode.episode), shot_times(plan, episode.episode)
+        planned = is_planned(plan, episode.episode)
         for time in times:
-            at = Place(episode.episode, round(time.start / 1000))
+            at = Place(episode.episode, round(time.start / 1000), planned=planned)
             found[time.number] = _in_video(plan, time, times, spans) if spans else at
     return found
 

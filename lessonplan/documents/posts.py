@@ -21,13 +21,13 @@ from lessonplan.documents.ready import Ready, ready, sizes_named
 from lessonplan.documents.wording import count_of, day_text, listing, screen_time
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import OWN, promises_of
-from lessonplan.edit.spoken import plain
+from lessonplan.edit.spoken import as_written, has_no_capitals, plain
 from lessonplan.edit.video import for_viewers, made_cuts
 from lessonplan.pattern.amounts.yarn import metres_by_yarn, pattern_loop
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.publish.editions import code_words
+from lessonplan.publish.editions import numbered
 from lessonplan.publish.homework import Homework, homework
 
 SHORT = 160
@@ -35,6 +35,8 @@ SHORT = 160
 
 PLANNED = "[times as planned: put in those of the video]"
 """What stands before times that are not those of the finished video."""
+SMALL = " [words from captions without capitals: look over names]"
+"""What stands behind words of which nothing tells how they are written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ class PostsView:
     """What stands on the page of texts to paste."""
 
     title: str
-    edition: int
+    edition: str
     episodes: tuple[EpisodePosts, ...]
 
 
@@ -68,7 +70,7 @@ def posts_view(plan: Plan) -> PostsView:
     """Lay out the texts of every episode."""
     file = plan.course.course
     parts = zip(plan.course.episodes, ready(plan), homework(plan), strict=True)
-    return PostsView(file.title, file.edition, tuple(_episode(plan, *part) for part in parts))
+    return PostsView(file.title, numbered(plan), tuple(_episode(plan, *part) for part in parts))
 
 
 def _episode(plan: Plan, episode: Episode, one: Ready, home: Homework) -> EpisodePosts:
@@ -158,14 +160,15 @@ def _needed(plan: Plan) -> Iterator[str]:
 
 def _links(plan: Plan, episode: Episode) -> Iterator[str]:
     """The address of the handout, and what is promised for the description: the address that keeps it, or a place."""
-    file = plan.course.course
-    yield f"Handout, edition {file.edition}, {code_words(plan)}, there in large print too: {_handout(plan)}"
+    other = "on a copy with another code numbers are others"
+    yield f"Handout, edition {numbered(plan)} ({other}), there in large print too: {_handout(plan)}"
     yield _errata_page(plan)
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in one.due and one.words not in OWN:
             at = "" if one.at is None else f"{screen_time(for_viewers(plan, episode.episode, one.at) / 60)} "
-            words = f"“{one.words}”" if one.source == "said" else one.words
-            words += f" [what that is: before it comes “{one.unnamed}”]" if one.unnamed else ""
+            words = f"“{as_written(one.words)}”" if one.source == "said" else one.words
+            words += f" [what that is: before it comes “{as_written(one.unnamed)}”]" if one.unnamed else ""
+            words += SMALL if one.source == "said" and has_no_capitals(one.words) else ""
             place = one.kept or (f"[link: {one.noted}]" if one.noted else "[link]")
             yield f"{at}{words}: {place}"
 
@@ -183,13 +186,14 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
         at = f"{place.text}:" if place.text else place.time
         if place.chapter:
             at = f"[{at} as planned] in “{place.chapter}”:"
-        yield f"{at} {erratum.said}. Right: {correction(plan, place, erratum).right}."
+        said = erratum.said if at.endswith(":") else f"{erratum.said[:1].upper()}{erratum.said[1:]}"
+        yield f"{at} {said}. Right: {correction(plan, place, erratum).right}."
 
 
 def _pinned(plan: Plan, episode: Episode) -> str:
     """What viewers are to see first: mistakes of this episode, or where the handout is."""
     mistakes = list(_mistakes(plan, episode))
-    handout = f"The handout, edition {plan.course.course.edition}: {_handout(plan)}"
+    handout = f"The handout, edition {numbered(plan)}: {_handout(plan)}"
     return "\n".join([*([_block("Errata", mistakes)] if mistakes else []), handout, _errata_page(plan)])
 
 

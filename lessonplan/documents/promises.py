@@ -13,7 +13,7 @@ from lessonplan.documents.wording import day_text, screen_time
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import Promise, promises_of, unmatched
-from lessonplan.edit.spoken import plain
+from lessonplan.edit.spoken import as_written, plain
 from lessonplan.edit.video import for_viewers
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
@@ -88,12 +88,13 @@ def _row(at: Callable[[float], str], one: Promise, *, heard: bool) -> PromiseRow
     if one.source == "must say" and heard and one.at is None:
         when = "not heard"
     source = f"{SOURCES[one.source]}, {one.number}" if one.number else SOURCES[one.source]
-    source += f", after “{one.before}”" if one.before else ""
+    source += f", after “{as_written(one.before)}”" if one.before else ""
     noted = f", noted “{one.noted}”" if one.noted else ""
-    lacks = f"open{noted}: {one.proof} is missing"
+    lacks = f"open{noted}; missing is {one.proof}"
     if one.due == "captions" and not noted:
         lacks = "open: not heard, and no time is noted" if heard else "open until there are captions"
-    return PromiseRow(one.words, source=source, when=when, due=one.due, kept=one.kept, lacks=lacks)
+    words = f"“{as_written(one.words)}”" if one.source == "said" else one.words
+    return PromiseRow(words, source=source, when=when, due=one.due, kept=one.kept, lacks=lacks)
 
 
 THREE_WAYS = "the page of promises has three ways to close it"
@@ -121,6 +122,11 @@ def missed_line(plan: Plan, episode: Episode, segment: str, number: str) -> str:
     return ""
 
 
+def open_promises(plan: Plan, episode: Episode) -> tuple[PromiseRow, ...]:
+    """Give the promises of an episode that are still open, but for those that its end card tells of by itself."""
+    return tuple(one for one in _of_episode(plan, episode).rows if not one.kept and one.due != "end card")
+
+
 def end_card(plan: Plan, episode: Episode) -> tuple[str, ...]:
     """Say what goes on the end card of an episode: what is referred to there, with its address or what is missing."""
     told = list[str]()
@@ -128,7 +134,7 @@ def end_card(plan: Plan, episode: Episode) -> tuple[str, ...]:
         if "end card" in one.due:
             what = f"{one.words[:1].upper()}{one.words[1:]}" + _next(plan, episode) * (one.words == "next episode")
             noted = f"noted “{one.noted}”, " if one.noted else ""
-            told.append(f"{what}, for {one.number} refers to it: {one.kept or f'{noted}an address is missing'}")
+            told.append(f"{what}, for {one.number} refers to it: {one.kept or f'{noted}its address is missing'}")
     return tuple(told)
 
 

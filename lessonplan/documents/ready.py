@@ -17,9 +17,9 @@ from lessonplan.documents.stopping import stitches as live_and_held
 from lessonplan.documents.wording import hours, listing, rest_time
 from lessonplan.pattern.amounts.materials import in_sizes, used
 from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
-from lessonplan.pattern.variants.ways import Way
+from lessonplan.pattern.variants.ways import Way, with_choice
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.byepisode import stage_episodes
+from lessonplan.publish.byepisode import all_stages, stage_episodes
 from lessonplan.publish.homework import Homework, homework, quarters, stages_in
 
 
@@ -214,8 +214,15 @@ def _amounts(plan: Plan, episode: int, way: Way) -> Mapping[str, tuple[str, str]
 
 
 def work_of(plan: Plan, home: Homework) -> str:
-    """Word what is worked after an episode: its stages, and the further pieces after the last."""
-    titles = [plan.course.pattern.stages[key].title for key in home.stages]
+    """Word what is worked after an episode: its stages, of other choices too, and further pieces after the last."""
+    pattern, ways = plan.course.pattern, ways_named(plan.worked)
+    worked = {key for way in ways for key in stages_in(plan, home, way)}
+    titles = [
+        pattern.stages[key].title
+        + ("" if key in home.stages else f" (only {' or '.join(map(with_choice, pattern.stages[key].when))})")
+        for key in all_stages(pattern)
+        if key in worked
+    ]
     more = {0: (), 1: ("the second one from the beginning",)}.get(
         home.more, (f"the other {home.more} from the beginning",)
     )

@@ -115,17 +115,23 @@ def to_stand_in(plan: Plan, shots: Sequence[str]) -> str:
 
     Nothing where no piece may.
     """
-    metres, texts, pieces = defaultdict[str, int](int), all_shots(plan), dict[str, None]()
-    asked = [number for number in shots if stand_ins(plan, texts[number])[0]]
-    for number in asked:
+    metres, texts, pieces = defaultdict[str, int](int), all_shots(plan), dict[str, list[str]]()
+    for number in shots:
         most = defaultdict[str, float](float)
         for one in stand_ins(plan, texts[number])[0]:
-            pieces[one.piece.name] = None
+            pieces.setdefault(number, []).append(one.piece.name)
             for yarn in yarn_between(plan.course, plan.worked.kinds[one.piece.kind], one.begun, one.goal):
                 most[yarn.yarn] = max(most[yarn.yarn], yarn.metres)
         for name, much in most.items():
             metres[name] += ceil(much)  # as its tray has it, so that what is packed is what lies there
     yarns = [name for name in plan.course.pattern.yarns if metres[name] and not is_waste(plan.course.pattern, name)]
-    letters = " or ".join(sorted(pieces, key=lambda name: (len(name), name)))
     beside = f", with {listing([f'{metres[name]} m of {name}' for name in yarns])}" if yarns else ""
-    return f"to stand in for a piece spoilt in {' or '.join(asked)}: {letters}{beside}" if pieces else ""
+    asked = dict[str, list[str]]()  # shots in which the same pieces will do are named together
+    for number, letters in pieces.items():
+        asked.setdefault(" or ".join(sorted(letters, key=lambda name: (len(name), name))), []).append(number)
+    if len(asked) > 1:
+        of = [f"in {' or '.join(numbers)} {letters}" for letters, numbers in asked.items()]
+        return f"to stand in for a spoilt piece: {listing(of)}{beside}"
+    return "".join(
+        f"to stand in for a piece spoilt in {' or '.join(numbers)}: {one}{beside}" for one, numbers in asked.items()
+    )

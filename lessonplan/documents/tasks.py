@@ -121,7 +121,9 @@ def _rests(plan: Plan, piece: Piece, needle: str) -> str:
     size = needle.removesuffix(words.tool).strip()
     parts = len(live_parts(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words))
     tool = f"two {size} {words.tool}s" if parts == 2 else f"{size} {words.tool}"
-    return words.hand_over.replace("{tool}", f"its {tool.replace('  ', ' ').strip()}")
+    told = any(words.tool in note for note in notes_of(plan, piece))
+    first = " Where its note says otherwise, the note holds." if told else ""
+    return words.hand_over.replace("{tool}", f"its {tool.replace('  ', ' ').strip()}") + first
 
 
 def _recipe(plan: Plan, piece: Piece) -> str:

@@ -287,7 +287,7 @@ def _searches(words: Sequence[Word], tools: frozenset[str], phrases: Sequence[in
         else:
             place = next((p for p in range(last + 1, len(words)) if _pauses(words, p)), len(words) - 1)
             until = min(until, float(words[place].start))
-        what = f"Searching (“{text}”): may go, or a cut away."
+        what = f"Searching (“{text}”): may go, if the picture allows."
         yield Cut(words[first].start / 1000, until / 1000, "search", what)
 
 

@@ -29,13 +29,13 @@ DUE = {
     "next episode": "end card",
 }
 """Where what a shot mentions is to stand (common practice)."""
-OWN = ("the handout", "the errata page")
-"""What a course has an address of its own for, so that every description has it."""
+OWN = {"the handout": "address", "the errata page": "errata_address"}
+"""What a course has an address of its own for, so that every description has it, and by which key."""
 PROOF = {
     "captions": "a time of the video (2:05)",
     "handout": "a segment or shot (1.2), or an address",
     "next episode": "a later segment or shot (1.2.3), or an address",
-    "photo": "an address (no page of the handout has photos)",
+    "photo": "the address of the photo, for the handout that is built here has drawings alone",
 }
 """What shows that a promise is kept, by where it is due; elsewhere it is an address, at which viewers find it."""
 HEARD = 0.7
@@ -110,7 +110,8 @@ class Promise:
     @property
     def proof(self) -> str:
         """What would show that it is kept."""
-        return PROOF.get(_shown_by(self.due, self.words), "an address")
+        own = f"its address (“{OWN[self.words]}:” in course.yaml)" if self.words in OWN else "its address"
+        return PROOF.get(_shown_by(self.due, self.words), own)
 
     @property
     def unnamed(self) -> str:

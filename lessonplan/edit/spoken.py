@@ -35,6 +35,21 @@ def plain(markdown: str) -> str:
     return "\n\n".join(re.sub(r"[ \t\r\n]+", " ", one).strip() for one in paragraphs if one.strip())
 
 
+def as_written(heard: str) -> str:
+    """Write words of captions as one writes: a capital at the beginning and for “I”, a curved apostrophe.
+
+    Captions made by machine have none of these; names in them stay small, for nothing tells which they are.
+    """
+    text = re.sub(r"(?<=\w)'(?=\w)|(?<=\w)'(?!\w)", "’", heard)
+    text = re.sub(r"(?<![\w’])i(?![\w-])", "I", text) if has_no_capitals(heard) else text
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def has_no_capitals(heard: str) -> bool:
+    """Whether words of captions have no capital at all, so that names in them cannot be told."""
+    return heard == heard.lower()
+
+
 def words_of(text: str) -> list[str]:
     """Give the words of a text that are spoken, in small letters: letters and digits."""
     return _WORD.findall(text.casefold())

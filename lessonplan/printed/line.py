@@ -121,7 +121,8 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
         return base
     asides = Asides(chart, start, text)
     found = _readings(chart, start, text, asides)
-    if found and not found[0].items and start < len(chart.run) and chart.run[start].value == "prose" and not strange:
+    first = chart.run[start] if start < len(chart.run) else None
+    if found and not found[0].items and first and (first.value == "prose" or first.kind == "pm") and not strange:
         return base  # it begins with what is done beside the work, and is nothing but that
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
     told = [along_edge(among_others(line)) for line in lines]

@@ -200,7 +200,12 @@ _TOOLS = frozenset({"holder", "needle", "cn", "length", "marker"})
 
 
 def _alike(chart: Chart, place: int, text: str) -> bool:
-    """Whether a word stands between two of a kind that is no work (`a holder or waste yarn`), or says what is kept."""
+    """Whether a word stands between two of a kind that is no work (`a holder or waste yarn`), or says what is kept.
+
+    Or it says how far shapings are apart, which is worked so: `as rnd 4, but with 3 sc between increases`.
+    """
+    if chart.match("remark (work|have|remark)* ((num (st|ANY))|(knit num)) between", place, len(chart.run)) is not None:
+        return True
     near = {chart.kind(each) for each in range(max(0, place - 3), place + 4)}
     if chart.match("row fewer", max(0, place - 2), place) is not None:
         return True  # `until there are 12 rows less than on back`

@@ -268,8 +268,8 @@ class Again:
     "newest" (the newest shaping row and those after it).
     `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "turns"
     between the last two turns, "gap" for as long as there are stitches beyond a turn. `step`: plain stitches more (or
-    fewer) each time. `total` counts every round so far with those repeated ones. `between`: "inc" or "dec", just inside
-    two markers where rows shape.
+    fewer) each time; `apart`: so many in place of those between two shapings. `total` counts every round so far with
+    those repeated ones. `between`: "inc" or "dec", just inside two markers where rows shape.
     """
 
     which: str
@@ -284,6 +284,7 @@ class Again:
     measured: bool = False
     per: str = ""
     step: int = 0
+    apart: Num | None = None
     between: str = ""
 
 

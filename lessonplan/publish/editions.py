@@ -46,9 +46,9 @@ class Changed:
     follows: bool
 
 
-def code_words(plan: Plan) -> str:
-    """Tell viewers the code of a plan's numbers, and what it is for."""
-    return f"code {code_of(plan)} (compare it: a copy with another code has other numbers)"
+def numbered(plan: Plan) -> str:
+    """Give the number of a course's edition with the code of its numbers, as papers have it: ``1, code RVGM``."""
+    return f"{plan.course.course.edition}, code {code_of(plan)}"
 
 
 @lru_cache(maxsize=4)

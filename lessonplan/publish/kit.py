@@ -43,11 +43,12 @@ class PackedKit:
 class Order:
     """What is ordered of a thing for all kits: so many are needed, in packs of so many, so many of them; 0 has none.
 
-    ``used``: the material that it is.
+    ``asked`` are those of the kits that the course asks for, without the spare ones. ``used``: the material that it is.
     """
 
     thing: Packed
     key: str
+    asked: float
     needed: float
     pack: int
     packs: int
@@ -143,10 +144,12 @@ def grams_of(course: Course, one: Content) -> float:
 def orders(plan: Plan, kits: tuple[PackedKit, ...]) -> tuple[Order, ...]:
     """Give what is ordered of each thing for all kits, in whole packs."""
     needed: dict[str, float] = {}
+    asked: dict[str, float] = {}
     things: dict[str, Content] = {}
     for sort in kits:
         for one in sort.contents:
             needed[one.thing.what] = needed.get(one.thing.what, 0) + sort.number * one.number
+            asked[one.thing.what] = asked.get(one.thing.what, 0) + sort.asked.number * one.number
             things[one.thing.what] = one
     found = []
     for what, number in needed.items():
@@ -159,6 +162,7 @@ def orders(plan: Plan, kits: tuple[PackedKit, ...]) -> tuple[Order, ...]:
             Order(
                 thing=thing,
                 key=things[what].key,
+                asked=round(asked[what], 6),
                 needed=round(number, 6),
                 pack=pack,
                 packs=packs,

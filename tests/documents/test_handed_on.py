@@ -209,12 +209,13 @@ def test_what_is_not_cut_is_packed_with_its_piece(sheets: list[RunSheetPaper], l
 
 
 def test_what_stands_in_has_its_yarn_and_stays_at_hand(sheets: list[RunSheetPaper]) -> None:
-    # M and K are the short or full pieces that are free by then; a top has 13 rounds, of which K lacks 5.
+    # M and K are the short or full pieces that are free by then; a top has 13 rounds, of which K lacks 5. K's thumb is
+    # that of a short piece: 3.3.4 wants a full one.
     first, second = sheets
     assert not any("stand in" in text for text in first.pack)
     (text,) = [text for text in second.pack if "stand in" in text]
     assert re.fullmatch(
-        r"to stand in for a piece spoilt in 3\.2\.4 or 3\.3\.4: K or M, with \d+ m of MC and \d+ m of CC", text
+        r"to stand in for a spoilt piece: in 3\.2\.4 K or M and in 3\.3\.4 M, with \d+ m of MC and \d+ m of CC", text
     )
     laid = [tool for tray in second.trays for tool in tray.tools if "stand in" in tool]
     for yarn in ("MC", "CC"):  # who winds off what is packed has what the trays ask for

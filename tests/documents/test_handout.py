@@ -111,7 +111,7 @@ def test_measures_are_given_in_both_units(tmp_path: Path) -> None:
 
 
 def test_the_stage_names_the_segment_that_shows_it(tmp_path: Path) -> None:
-    assert stage(tmp_path, "edge").shown == ("Episode 1 at 0:00: The edge",)
+    assert stage(tmp_path, "edge").shown == ("Episode 1, planned at 0:00: The edge",)
     assert stage(tmp_path, "body").after == "", "it stands behind what it comes after"
 
 

@@ -82,12 +82,12 @@ def test_times_as_planned_stand_in_brackets_in_texts_to_paste(tmp_path: Path) ->
     (episode,) = posts_view(plan_of(tmp_path / "plan", None, errata=errata)).episodes
     (note,) = (post.text for post in episode.posts if post.what == "Pinned note")
     assert (
-        "- [0:21 as planned] in “B”: short. Right: long.\n- 0:50 hot. Right: cool." in note
+        "- [0:21 as planned] in “B”: short. Right: long.\n- 0:50 Hot. Right: cool." in note
     )  # her own time is the video's
     video = captions((5, WOOL), (80, TAIL), (200, BATH))
     (episode,) = posts_view(plan_of(tmp_path / "video", video, errata=errata)).episodes
     (note,) = (post.text for post in episode.posts if post.what == "Pinned note")
-    assert "- 1:20 short. Right: long." in note
+    assert "- 1:20 Short. Right: long." in note
     assert episode.times.startswith(
         "Times are those of the video as it is now, by captions/01.vtt, before any cut. Once the cuts are made, "
     )

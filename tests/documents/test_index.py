@@ -20,7 +20,12 @@ def view(folder: Path) -> IndexView:
 
 def test_the_course_at_a_glance(tmp_path: Path) -> None:
     found = view(tmp_path)
-    assert (found.title, found.host, found.place, found.edition) == ("Ring cowl", "Ada Example", "The barn", 4)
+    assert (found.title, found.host, found.place, found.edition[:8]) == (
+        "Ring cowl",
+        "Ada Example",
+        "The barn",
+        "4, code ",
+    )
     assert (found.summary, found.size) == ("We cast on 110 stitches.", "")
 
 

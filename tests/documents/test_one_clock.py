@@ -52,7 +52,7 @@ def test_places_of_viewers_are_those_of_the_chapters(tmp_path: Path) -> None:
     assert times_words(plan) == ""
     description = next(one.text for one in posts_view(plan).episodes[0].posts if one.what == "Description")
     assert "\n0:00 A\n1:20 B\n3:20 C\n" in description
-    assert "- 1:30 to 3:20 a short tail. Right: a long tail.\n- 3:20 step on it." in description
+    assert "- 1:30 to 3:20 A short tail. Right: a long tail.\n- 3:20 Step on it." in description
     plan = plan_of(tmp_path / "plan", None, errata=ERRATA, shots=(1, 2, 1))
     # 42 words in 21 s; the second segment in halves, each of which runs a whole number of seconds.
     second = shot_places(plan)["1.2.2"].seconds
@@ -69,9 +69,9 @@ def test_once_takes_are_logged_viewers_are_sent_to_their_times(tmp_path: Path) -
     log = HEAD + "2027-03-06,1.1.1,1,09:20:00,09:20:14,best,,,,,,\n"
     plan = with_log(tmp_path, log, "", shots=shots)
     assert [place.words for place in shot_places(plan).values()] == [
-        "Episode 1 at 0:00",
-        "Episode 1 at 0:14",
-        "Episode 1 at 0:24",
+        "Episode 1, planned at 0:00",
+        "Episode 1, planned at 0:14",
+        "Episode 1, planned at 0:24",
     ]
     assert times_words(plan) == "Times in the videos are as planned"
     every = HEAD + "".join(f"2027-03-06,1.{n}.1,1,09:{n}0:00,09:{n}0:14,best,,,,,,\n" for n in (1, 2, 3))

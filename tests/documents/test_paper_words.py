@@ -81,8 +81,9 @@ def test_texts_come_in_the_order_of_the_work(read: Read) -> None:
 
 
 def test_a_promised_link_has_its_place(read: Read) -> None:
-    assert "9:03 “i'll put the link to it below the video” [what that is: before it comes “" in read("texts.html")
-    assert "very slippery”]: [link: in the description, beside the waste yarn]" in read("texts.html")
+    assert "9:03 “I’ll put the link to it below the video” [what that is: before it comes “" in read("texts.html")
+    assert "very slippery”] [words from captions" in read("texts.html")
+    assert "look over names]: [link: in the description, beside the waste yarn]" in read("texts.html")
 
 
 def test_files_for_the_editor_tell_of_which_clock_they_are(read: Read) -> None:
@@ -121,7 +122,8 @@ def test_words_are_explained_where_they_first_stand(read: Read) -> None:
     assert "16 to 17 cm (6¼ to 6¾ in) round the knuckles over 17 to 19 cm" in handout
     assert "over 19 to 20.5 cm" in handout
     # The second colour is joined in the last segment but one shot of episode 1, where the gusset begins.
-    assert handout.index("Join MC (oatmeal)") < handout.index("Episode 1 at 9:26: A new colour, and good night")
+    shown = "Episode 1, planned at 9:26: A new colour, and good night"
+    assert handout.index("Join MC (oatmeal)") < handout.index(shown)
 
 
 def test_ssk_is_worked_alike_wherever_it_is_told(read: Read, papers: Papers) -> None:

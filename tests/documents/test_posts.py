@@ -10,6 +10,7 @@ import pytest
 import lessonplan
 from lessonplan.documents.posts import SHORT, EpisodePosts, posts_view
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.editions import code_of
 from tests.small_course import write_course
 
 
@@ -55,16 +56,19 @@ def test_a_description_has_yarn_links_and_mistakes(second: EpisodePosts) -> None
     # One ball of each yarn is enough in every size; the promise has a place for its link, with how it is kept.
     assert whole.count(": 1 ball\n") == 2
     # “It” is what was said before: which yarn it is, the words as they stand in the captions from 8:55 on.
-    link = next(line for line in whole.splitlines() if line.startswith("- 9:03 “i'll put the link to it below the vi"))
-    assert "which waste yarn this is it's a cotton from the market it's very slippery”]" in link
-    assert link.endswith("]: [link: in the description, beside the waste yarn]")
+    link = next(line for line in whole.splitlines() if line.startswith("- 9:03 “I’ll put the link to it below the vi"))
+    assert "“Somebody asked me which waste yarn this is it’s a cotton from the market it’s very slippery”]" in link
+    # The captions have no capital at all, so that nobody can tell what in them is a name.
+    assert link.endswith(
+        " [words from captions without capitals: look over names]: [link: in the description, beside the waste yarn]"
+    )
     assert "[the address of the handout]" in whole
     # Both errata of the episode are open or planned; the one of episode 3 is mended and of another part.
     mistakes = whole.split("Errata:\n")[1].split("\n\n")[0].splitlines()
     # The number is heard once in its segment; the picture lies in its shot, heard from 13:51 to 15:34.
     assert [line[:36] for line in mistakes] == [
-        "- 9:45 fifteen stitches go on the wa",
-        "- 13:50 to 15:34 in the second strip",
+        "- 9:45 Fifteen stitches go on the wa",
+        "- 13:50 to 15:34 In the second strip",
     ]
     assert "11 (13, 15) stitches go on the waste yarn" in mistakes[0]
     assert "local rules" in whole.splitlines()[-1]
@@ -85,7 +89,7 @@ def test_yarn_can_be_bought_by_a_description_alone(plan: Plan) -> None:
 def test_the_pinned_note_puts_right_first(plan: Plan) -> None:
     first, second, _ = posts_view(plan).episodes
     assert text(first, "Pinned note") == (
-        "The handout, edition 1: [the address of the handout]\n"
+        f"The handout, edition 1, code {code_of(plan)}: [the address of the handout]\n"
         "All errata, there as a feed too: [the address of the errata page]"
     )
     assert text(second, "Pinned note").startswith("Errata:\n- ")

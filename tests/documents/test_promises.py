@@ -5,9 +5,12 @@ from __future__ import annotations
 import shutil
 from pathlib import Path
 
+import pytest
+
 import lessonplan
 from lessonplan.documents.editor import editor_view
 from lessonplan.documents.promises import promises_view
+from lessonplan.edit.spoken import as_written
 from lessonplan.planning.worked import Plan
 from lessonplan.render.pages import page
 
@@ -30,7 +33,7 @@ def test_the_editor_has_the_end_card_and_a_line_is_closed_as_the_page_says(root:
     named = (
         "Next episode (3, “The roof, the thumb and the finish”, out on Friday 26 March 2027), for 2.5.2 refers to it"
     )
-    assert editor_view(plan, second).end_card == (f"{named}: an address is missing",)
+    assert editor_view(plan, second).end_card == (f"{named}: its address is missing",)
     assert editor_view(plan, plan.course.episodes[0]).end_card == (), "its shots refer to none"
     row = next(one for one in promises_view(plan).episodes[1].rows if one.source.startswith("must be said"))
     assert row.kept == ""
@@ -45,3 +48,28 @@ def test_the_editor_has_the_end_card_and_a_line_is_closed_as_the_page_says(root:
     told = page("promises.html", view, language="en").decode()
     assert "such as “as a text, 2:05”" in told
     assert "<code>must_say</code> of its shot" in told
+
+
+def test_what_is_open_stands_on_the_editors_sheet_with_what_is_missing(root: Path) -> None:
+    """Of the four open promises of episode 2 the page lists, one is the end card, which has a place of its own."""
+    plan = lessonplan.plan(root / "sample_course").plan
+    assert plan is not None
+    rows = [one for one in promises_view(plan).episodes[1].rows if not one.kept]
+    sheet = editor_view(plan, plan.course.episodes[1])
+    assert [one.words for one in rows if one not in sheet.promises] == ["next episode"]
+    photo, link = (next(one for one in sheet.promises if word in one.words) for word in ("photo", "link"))
+    assert "missing is the address of the photo" in photo.lacks
+    assert link.words == "“I’ll put the link to it below the video”", "the captions have “i'll”"
+
+
+@pytest.mark.parametrize(
+    ("heard", "written"),
+    [
+        ("and i'm sure i will", "And I’m sure I will"),
+        ("it's nils' i-cord in iceland", "It’s nils’ i-cord in iceland"),
+        ("I can, if Nils' is i", "I can, if Nils’ is i"),  # who writes capitals is left as she writes
+        ("", ""),
+    ],
+)
+def test_what_was_heard_is_published_as_one_writes(heard: str, written: str) -> None:
+    assert as_written(heard) == written

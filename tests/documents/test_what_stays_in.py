@@ -152,7 +152,7 @@ def test_work_for_good_waits_for_the_shot_that_it_ends(sample: Plan) -> None:
     assert ", once 3.2.4 is filmed as wanted. Take out the markers, cut the yarn" in before
     before, begins = second["3.3.2"].at.before  # its waste yarn is drawn out
     assert ", once 3.3.1 is filmed as wanted. Put the 13" in before
-    assert begins.startswith("“Ssk, k1, k2tog” begins 13 stitches into round 1")
+    assert begins.startswith("Stop the camera before “Ssk, k1, k2tog”, in each take: it begins 13 stitches into")
     # What is only knitted on can be ripped back.
     assert "once" not in " ".join(second["2.4.2"].at.before + second["3.3.4"].at.before)
 
@@ -199,8 +199,8 @@ def test_a_shot_goes_on_where_the_one_before_ends(tmp_path: Path, lines: tuple[s
 def test_what_comes_before_a_line_in_a_move_is_said(sample: Plan) -> None:
     (third,) = (one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
     # 13 stitches were held, and round 1 is K13, ssk, k1, k2tog.
-    begins = "“Ssk, k1, k2tog” begins 13 stitches into round 1 of “Thumb”"
-    assert third.at.before[-1] == f"{begins}: work these before it, off camera for each take."
+    stop = "Stop the camera before “Ssk, k1, k2tog”, in each take: it begins 13 stitches into round 1 of “Thumb”"
+    assert third.at.before[-1] == f"{stop}; work these off camera."
 
 
 def test_the_calendar_of_a_helper_has_the_day_on_the_set(sample_output: Path) -> None:

@@ -116,7 +116,9 @@ def test_the_page_and_its_table(view: KitView) -> None:
     assert view.sorts[0].things == (("2", "balls of Plain wool, grey (MC)"), ("1", "two buttons"))
     assert (view.packed, view.over) == (True, True)
     assert view.total == "EUR 223.60"  # 60 balls at 3.50 and 17 pairs at 0.80
-    assert kit_table(view)[1] == ("Plain wool, grey (MC)", "46", "5 packs of 10", "4", "EUR 175.00")
+    # Asked for are 10 kits of 2 balls and 5 of 4.
+    mc = ("Plain wool, grey (MC)", "40 balls", "46 balls", "5 packs of 10", "4 balls", "EUR 175.00")
+    assert kit_table(view)[1] == mc
     # It is worked round; 5 mm are US 8 and UK 6 (craft/tables/needles.csv).
     assert view.home[0] == "needle 5 mm (US 8, UK 6)"
     assert view.home[1].startswith("needles as a circular of ")
@@ -135,7 +137,7 @@ def test_what_is_to_be_ready_before_an_episode_stands_first_for_it(tmp_path: Pat
     plan = lessonplan.plan(write_course(tmp_path, {"course.yaml": course, "pattern.yaml": PATTERN, **parts})).plan
     assert plan is not None
     told = [things for _, things in slips_view(plan).episodes]
-    assert told == ["a washed swatch, ready by then; ruler", "ruler"]  # it is made once
+    assert told == ["a washed swatch, ready by then; ruler", "swatch; ruler"]  # it is made once, and used again
 
 
 def test_without_all_prices_there_is_no_sum(tmp_path: Path) -> None:
@@ -223,12 +225,12 @@ def test_a_kit_of_paper_and_glue(root: Path, tmp_path: Path) -> None:
     ]
     assert sort.weight.startswith("222\u00a0g, without text paper, linen tape and PVA glue")  # 100 + 1.65 + 2 x 60
     rows = [tuple(text.replace("\u00a0", " ") for text in row[1:]) for row in kit_table(view)[1:]]
-    assert rows == [
-        ("968 sheets", "10 packs of 100 sheets", "32 sheets", ""),
-        ("72.6 m", "by measure", "", ""),
-        ("7.48 m", "by measure", "", ""),
-        ("88 pieces", "", "", "35.20"),
-        ("1.276 l", "13 packs of 100 ml", "24 ml", "32.50"),
+    assert rows == [  # for the 40 kits asked for, and for 44
+        ("880 sheets", "968 sheets", "10 packs of 100 sheets", "32 sheets", ""),
+        ("66 m", "72.6 m", "by measure", "", ""),
+        ("6.8 m", "7.48 m", "by measure", "", ""),
+        ("80 pieces", "88 pieces", "", "", "35.20"),
+        ("1.16 l", "1.276 l", "13 packs of 100 ml", "24 ml", "32.50"),
     ]
     assert view.total == ""
 

@@ -104,7 +104,7 @@ _GOAL = re.compile(
 """`Shape raglan as on back until 8 sts rem.`: whatever is done, it comes to that."""
 _SHAPED = re.compile(r"\b(?:shap|dec|inc|cont|raglan|as\b.*\b(?:back|front|first|other|before|set))")
 _PART = re.compile(
-    r"[*(\[]|\b(?:needles?|markers?|between|each (?:half|side of)|rep from|(?:k|p|knit|purl) to|cm|ins?)\b"
+    r"[*(\[]|\b(?:needles?|markers?|between|each (?:half|side of)|rep from|(?:k|p|knit|purl) to|cm)\b|\d\s*ins?\b"
 )
 
 

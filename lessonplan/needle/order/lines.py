@@ -23,7 +23,7 @@ from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import Line
-from lessonplan.printed.words.by_size import by_letters, for_size, in_size, like_needles
+from lessonplan.printed.words.by_size import by_letters, for_size, in_size, label_of, like_needles
 from lessonplan.printed.words.own import Own, own_words, size_names
 from lessonplan.printed.words.terms import contradiction, terms_said
 
@@ -61,7 +61,7 @@ def work_lines(
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own)
     sized = in_size if hook else for_size
     lettered = by_letters(tuple(texts), sizes)
-    read = [sized(text, size, sizes) for text in (lettered if hook else like_needles(lettered))]
+    read = [sized(label_of(text, size, sizes), size, sizes) for text in (lettered if hook else like_needles(lettered))]
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
     problems += [gone for index, line in enumerate(lines) if line and (gone := _for_none(index, line, sizes))]
     lines = corners_said(chains_said([line and _in_size(line, size) for line in lines], chains))
@@ -69,7 +69,7 @@ def work_lines(
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
     book = PatternBook(patterns or {}, size, sizes, colours, terms)
     run = Run(needle, Working(size, book, held_as), Limits(rounds, until), lines)
-    turns, gaps = schedule(lines)
+    turns, gaps = schedule(lines, size)
     for gap in gaps:
         sentence = f"no line says what is done in round {gap.number}, before this one"
         problems.append(

@@ -59,8 +59,13 @@ class MeantRun(RowRun):
         return found
 
     def _as_shaped(self, line: Line) -> list[tuple[Line, int]]:
-        """The row of a line that only tells a shaping, as it was worked: `Rnd 1: Dec 1 st at each end of needle 2`."""
-        once = len(line.parts) == 1 and isinstance(line.parts[0], Shape)
+        """The row of a line that only tells a shaping, as it was worked: `Rnd 1: Dec 1 st at each end of needle 2`.
+
+        Or one that is another with more or fewer stitches between its shapings.
+        """
+        part = line.parts[0] if len(line.parts) == 1 else None
+        apart = isinstance(part, Again) and part.which == "numbers" and (part.step or part.apart is not None)
+        once = apart or isinstance(part, Shape)
         worked = [row for row, _ in self.history if once and row is not None and row.text == line.text]
         return [(row, 1) for row in worked[-1:]]
 

@@ -14,6 +14,7 @@ from lessonplan.needle.order.meant import MeantRun
 from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
 from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits
 from lessonplan.needle.order.shaping import (
+    apart_in,
     bare,
     between_markers,
     counted_markers,
@@ -57,7 +58,7 @@ class Run(MeantRun):
         if part.between:
             inside = between_markers(line, part.between, part.at)
             rows = [(inside if self.change_of(row) else row, times) for row, times in rows]
-        if part.step:
+        if part.step or part.apart is not None:
             self._stepped(index, rows, part, line.column(part.at))
         elif part.which == "shaping":
             self._manner(index, line, part, rows)
@@ -166,24 +167,44 @@ class Run(MeantRun):
         numbered = len(self.lines[index].label.numbers) if self.lines[index] else 0  # type: ignore[union-attr]
         if part.until is None and part.times is None and numbered:
             most = numbered
+        elif part.until is None and part.times is None and part.which == "numbers":
+            most = 1
         elif part.until is None and part.times is None:
             raise WorkError("it is not said how often, or until how many stitches", column, "unread")
         before, goal = self.needle, 0 if part.until is None else value(part.until, self.size)
         now = [row for row, times in rows for _ in range(times)]
         by = part.step * max(1, sum(bool(self.change_of(row)) for row in now))  # each is one on from the row before
+        if part.apart is not None:
+            apart = next((n for row in now if (n := apart_in(row, self.size)) is not None), None)
+            if apart is None:
+                raise WorkError("no stitches lie between the shapings of that row", column, "unread")
+            by = value(part.apart, self.size) - apart
         for _ in range(most):
             for place, row in enumerate(now):
                 if part.until is not None and reached(self.needle, goal, part.per, before):
                     return
                 body = row.parts[0]
                 if self.change_of(row) and isinstance(body, Rows):
-                    now[place] = in_this_manner(row, body, by) or row
+                    now[place] = self._in_this_manner(row, body, by)
+                    if part.which == "numbers":  # a later line may mean this one by its number
+                        now[place] = replace(now[place], text=self.lines[index].text)  # type: ignore[union-attr]
                 last = self.needle.stitches
                 self._short_row(index, now[place], part.per)
                 if part.until is not None and not part.per:
                     jumped(last, self.needle.stitches, goal, column)
         if part.until is not None and not reached(self.needle, goal, part.per, before):
             raise WorkError(f"never comes to {stitches(goal)}", column)
+
+    def _in_this_manner(self, row: Line, body: Rows, by: int) -> Line:
+        """A row with its repeat longer by some stitches, and what stands before it too if only that fits."""
+        for trial in (in_this_manner(row, body, by), in_this_manner(row, body, by, lead=True)):
+            if trial is not None:
+                try:
+                    self.rows_of(trial)
+                except WorkError:
+                    continue
+                return trial
+        return in_this_manner(row, body, by) or row
 
     def _spell(self, index: int, line: Line, rows: Sequence[tuple[Line, int]], spell: Spell, pattern: str = "") -> None:
         """`every other round 5 times`: plain rounds between shaping rounds, first if one was just worked."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lessonplan.printed.tree import Line
 
@@ -26,8 +26,22 @@ class Gap:
     number: int
 
 
-def schedule(lines: Sequence[Line | None]) -> tuple[list[Turn], list[Gap]]:
-    """Lines (None: could not be read) in the order worked, and the round numbers that no line gives."""
+def schedule(lines: Sequence[Line | None], size: int) -> tuple[list[Turn], list[Gap]]:
+    """Lines (None: could not be read) in the order worked, and the round numbers that no line gives.
+
+    Those that are not for the 0-based `size` stand where they are printed, whatever their numbers.
+    """
+    others = [index for index, line in enumerate(lines) if line and line.label.only and size + 1 not in line.label.only]
+    mine = [index for index in range(len(lines)) if index not in others]
+    turns, gaps = _scheduled([lines[index] for index in mine])
+    turns = [replace(turn, index=mine[turn.index]) for turn in turns]
+    for index in others:
+        before = (place for place, turn in enumerate(turns) if turn.index < index)
+        turns.insert(max(before, default=-1) + 1, Turn(index))
+    return turns, [replace(gap, index=mine[gap.index]) for gap in gaps]
+
+
+def _scheduled(lines: Sequence[Line | None]) -> tuple[list[Turn], list[Gap]]:
     turns: list[Turn] = []
     gaps: list[Gap] = []
     block: list[int] = []

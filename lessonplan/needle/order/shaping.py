@@ -177,16 +177,28 @@ def between_markers(line: Line, action: str, at: int) -> Line:
     return bare(line, Rows(steps, ONE, at))
 
 
-def in_this_manner(line: Line, part: Rows, by: int) -> Line | None:
-    """The next shaping row of a series: its repeat `by` plain stitches longer (or shorter, where it is negative)."""
+def in_this_manner(line: Line, part: Rows, by: int, *, lead: bool = False) -> Line | None:
+    """The next shaping row of a series: its repeat `by` plain stitches longer (or shorter, where it is negative).
+
+    With `lead` what stands before the repeat is longer too.
+    """
     steps = part.steps
     for index, step in enumerate(steps):
         if isinstance(step, Repeat) and len(step.body) > 1:
             body = _shorter(step.body, by)
-            if body is not None:
-                return bare(line, replace(part, steps=(*steps[:index], replace(step, body=body), *steps[index + 1 :])))
-    whole = _shorter(steps, by)
+            before = _shorter(steps[:index], by) if lead else steps[:index]
+            if body is not None and before is not None:
+                return bare(line, replace(part, steps=(*before, replace(step, body=body), *steps[index + 1 :])))
+    whole = None if lead else _shorter(steps, by)
     return None if whole is None else bare(line, replace(part, steps=whole))
+
+
+def apart_in(line: Line, size: int) -> int | None:
+    """The plain stitches between two shapings of a row that repeats; None of any other row."""
+    steps = line.parts[0].steps if len(line.parts) == 1 and isinstance(line.parts[0], Rows) else ()
+    body = next((step.body for step in steps if isinstance(step, Repeat) and len(step.body) > 1), ())
+    plain = [value(step.count, size) for step in body if _plain(step)]
+    return plain[0] if len(plain) == 1 else None
 
 
 def grown(line: Line, part: Rows) -> Line | None:

@@ -227,7 +227,7 @@ class Worker(Weighing):
         elif index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
         printed = said(line, self.size) if error.kind != "unread" or printed_apart(line) else None
-        if printed is None and (error.kind == "unread" or run.lost is not None):
+        if printed is None and (error.kind in ("unread", "follows") or run.lost is not None):
             printed = goal(line, self.size)
         if run.lost is not None or error.kind == "follows" or (before and "marker" in error.sentence):
             since = "" if run.lost is None else f" (line {run.lost + 1})"

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
+from lessonplan.needle.ready.rings import in_a_space, space_used
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
 from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
 from lessonplan.printed.words.tokens import plain
@@ -183,11 +184,6 @@ def _chained_inside(steps: Sequence[Step]) -> bool:
     return isinstance(first, Into) and len(first.body) > 1 and first.body[0].name == "ch"
 
 
-def _in_a_space(step: Step) -> bool:
-    """Whether stitches go into the space that the row begins in: `sl st to corner sp, ch 3, 2 dc in same sp`."""
-    return isinstance(step, Into) and step.place == "space" and step.count == (-1,)
-
-
 def _slipped_inside(steps: Sequence[Step]) -> Sequence[Step]:
     """Steps without the slip stitch that leads into the first place: `(sl st, ch 1, sc, 3 dc) in first loop`."""
     first = steps[0] if steps else None
@@ -224,10 +220,12 @@ class Hooked:
         steps = steps[len(yarn) :]
         first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
         passed, again, at = 0, False, 0
+        used: tuple[Op, ...] = ()
         if first and (_chained(_opened(steps[first:])) or _chained_inside(steps[first:])):
             passed = sum(map(self._passed, steps[:first]))
             again = len(steps) > first + 1 and isinstance(after := steps[first + 1], Into) and after.place == "same"
             at = steps[0].at
+            used = () if again else space_used(steps[first - 1], steps[first:])
             steps = steps[first:]
         elif slipped := self._slipped(steps):
             n = sum(map(self._passed, slipped))
@@ -238,7 +236,7 @@ class Hooked:
         if isinstance(begins, Into) and _chained_inside(steps):
             steps = (begins.body[0], replace(begins, body=begins.body[1:]), *steps[1:])  # `(ch 3, 2 dc) in corner`
         chain = _chained(steps)
-        self.inside = chain is not None and len(steps) > 1 and _in_a_space(steps[1])
+        self.inside = chain is not None and len(steps) > 1 and in_a_space(steps[1])
         then = steps[1] if chain is not None and len(steps) > 2 else None
         self.longer = isinstance(then, Into) and then.place == "skip" and bool(then.body) and not self.ring
         starts = chain is not None or _only_said(steps[0] if steps else None)
@@ -249,6 +247,8 @@ class Hooked:
             self.chain = "not"
         on_last = again or (chain is not None and self.counts(value(chain.count, self.size)))
         lead = (*yarn, Lead(max(0, passed - int(on_last)), at)) if passed else yarn
+        if used and chain is not None and self.counts(value(chain.count, self.size)):
+            self.inside, lead = True, (*lead, *used)
         if chain is not None and len(steps) > 2 and self._stands_on_skipped(chain, steps[1], steps[2]):
             return lead, (steps[0], *steps[2:])
         if chain is not None and self.reading.get("missed") == "base" and misses_one(steps):

@@ -1,10 +1,10 @@
-"""Crochet rounds that are worked into a ring or into one chain."""
+"""Crochet rounds that are worked into a ring or one chain, or begin in a space."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lessonplan.needle.stitch.operations import Ring
+from lessonplan.needle.stitch.operations import Op, Ring, Space
 from lessonplan.printed.tree import Into, Repeat, Step, Stitch
 
 
@@ -36,3 +36,18 @@ def _places(steps: Sequence[Step]) -> Iterator[Into]:
             yield from _places(step.body)
         elif isinstance(step, Into):
             yield step
+
+
+def in_a_space(step: Step) -> bool:
+    """Whether stitches go into the space that the row begins in: `sl st to corner sp, ch 3, 2 dc in same sp`."""
+    return isinstance(step, Into) and step.place == "space" and step.count == (-1,)
+
+
+def space_used(step: Step, then: Sequence[Step]) -> tuple[Op, ...]:
+    """The space that a slip stitch leads into, where the chain alone stands in it.
+
+    `Sl st in next ch-2 sp, ch 5 (counts as dc and ch 2), *dc in next ch-2 sp, ch 2; rep from * around`.
+    """
+    alone = len(then) > 1 and not any(map(in_a_space, then[:2]))
+    led = isinstance(step, Into) and step.place == "space" and step.count == (1,) and step.to is None
+    return (Space(1, step.at),) if alone and led else ()

@@ -57,7 +57,7 @@ _HOW = frozenset({
 _WORKED_SOMEHOW = _DONE | {"num", "star", "times", "once", "turn", "row"}
 _WORKED_SO = {"pattern", "even", "chart", "length", "measures"}
 _CHANGING = ("changing", "alternating", "carrying", "switching", "swapping")
-_WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join"))
+_WORDS = frozenset(CHAR[kind] for kind in ("remark", "unknown", "seam", "holder", "needle", "join", "pm"))
 """Without any of these a line tells nothing beside the work."""
 
 

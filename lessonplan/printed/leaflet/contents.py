@@ -164,7 +164,13 @@ class _Sorter(Lines):
 
         It ends where empty lines part the print, at a heading, and at a line that has a number for each size.
         """
-        only, rest = sizes.for_some(spread.text, self.names) if not LABEL.match(spread.text) else ("", 0)
+        labelled = LABEL.match(spread.text)
+        only, rest = sizes.for_some(spread.text, self.names) if not labelled else ("", 0)
+        if labelled and (own := sizes.for_some_behind(spread.text, self.names)):
+            before, self.only = self.only, own
+            self._worked(spread)
+            self.only = before
+            return True
         if only:
             self.only, self.parted = only, None
             if rest < len(spread.text):

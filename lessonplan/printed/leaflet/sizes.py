@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.leaflet.headwords import heading_kind
 from lessonplan.printed.leaflet.layout import Spread
-from lessonplan.printed.leaflet.wordings import ONLY, ONLY_NAMED, SHORTHAND
+from lessonplan.printed.leaflet.wordings import ONLY, ONLY_BEHIND, ONLY_NAMED, SHORTHAND
 
 _NUMBER = r"(?:\d+(?:\.\d+)?(?:\s?[¼½¾]|\s\d/\d)?|[-–—](?=\s*[,;:/)\]]))"
 _BRACKET = rf"[(\[{{]\s*{_NUMBER}(?:\s*[,;:/&]\s*{_NUMBER})*\s*[)\]}}]"
@@ -157,6 +157,12 @@ def for_some(text: str, known: Sequence[str]) -> tuple[str, int]:
         if (match := shape.match(text)) and (found := numbers(match["names"], known)):
             return found, match.start("rest")
     return "", 0
+
+
+def for_some_behind(text: str, known: Sequence[str]) -> str:
+    """The sizes that a row with a label says behind it that it is for, as numbers: `Rnd 4 (Large only): ...`."""
+    match = ONLY_BEHIND.match(text)
+    return numbers(match["names"], known) if match else ""
 
 
 def numbers(said: str, known: Sequence[str]) -> str:

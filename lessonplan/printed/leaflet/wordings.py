@@ -124,6 +124,11 @@ ONLY_NAMED = re.compile(
     re.IGNORECASE,
 )
 """The same where the sizes have names that tell it: "Child and Adult only", "Adult size: ...", "Large:" alone."""
+ONLY_BEHIND = re.compile(
+    r"^[^:(]{1,25}(?:\(|:\s*)(?:for\s+)?(?:the\s+)?(?:sizes?\s+)?(?P<names>[^:.()]{1,40}?)\s+(?:sizes?\s+)?only\b",
+    re.IGNORECASE,
+)
+"""The same behind the label of a row: "Rnd 4 (Large only): ...", "Rnd 4: Large only: ..."."""
 ALL_SIZES = re.compile(
     r"^\W*(?:for\s+)?(?:all|both|alle|beide)\s+(?:sizes?|größen?)\b\s*[:.,-]?\s*(?P<rest>.*)$", re.IGNORECASE
 )

@@ -112,6 +112,10 @@ class GoneOn:
         return here
 
     def _verb(self, read: _Read, here: int, end: int) -> int:
+        shown = [self.chart.kind(here - 1), self.chart.kind(here + 1)] == ["rep", "each"]
+        if shown and self.chart.run[here].value in ("this", "it"):  # `repeat this every other round`
+            read.verb = True
+            return here + 1
         added = self.chart.match("{v:unknown} {n:num} st", here, end)
         if added is not None and self.chart.run[here].value not in ADDS:
             added = None

@@ -77,6 +77,11 @@ _STEP = (
 )
 
 
+_APART = (
+    "(sep|on|in|remark|dash)* (work|have|remark)* (({n:num} (st|ANY))|(knit {k:num})) between (remark|each|all|both)*"
+    " (inc|dec|inced|deced)"
+)
+"""`, but with 3 sc between increases`."""
 _BETWEEN = "{a:(inc|dec)} num? st? after (next|ord|remark)* marker sep before (next|ord|remark|last)* marker"
 """`increasing 1 st after first marker and before next marker`."""
 
@@ -261,11 +266,15 @@ class Rows(Until):
     def _stepped(self, base: Again, here: int, end: int) -> tuple[Again, int]:
         """`, working 1 st fewer between decs each time,`: the repeat with what changes in it, and where to go on."""
         match = self.chart.match(_STEP, here, end)
+        if match is not None:
+            m = Match(self.chart, match)
+            n = m.num("n")[0]
+            return replace(base, step=n if m.token("s").kind == "more" else -n), match.end()
+        match = self.chart.match(_APART, here, end) if base.which == "numbers" else None
         if match is None:
             return base, here
         m = Match(self.chart, match)
-        n = m.num("n")[0]
-        return replace(base, step=n if m.token("s").kind == "more" else -n), match.end()
+        return replace(base, apart=m.num("n") if m.has("n") else m.num("k")), match.end()
 
     # repeats of rows
     def _again(self, here: int, end: int) -> Iterator[Offer]:
@@ -286,8 +295,10 @@ class Rows(Until):
             weak = first not in ("rep", "as", "same") and chart.run[here].value != "see"
             base = Again(which, a, b, self._name(m) if which in ("named", "star") else "", None, None, at)
             base, stop = self._stepped(base, match.end(), end)
-            if base.step:
+            if base.step or base.apart is not None:
                 yield from self._limits(base, stop, end)
+                if which == "numbers":
+                    yield 0.2, base, stop
                 continue
             limits = list(self._limits(base, m.match.start("each") if m.has("each") else match.end(), end))
             for cost, again, after in limits:

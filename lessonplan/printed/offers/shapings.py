@@ -6,6 +6,7 @@ has from the item before it. (`shapes` reads the order of words that is most com
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -103,7 +104,7 @@ class Shapings:
         lead = self.chart.match(_LEAD, here, end)
         begin = lead.end() if lead is not None else here
         for start in dict.fromkeys((here, begin)):
-            for take in (self._verb, self._counted, self._where, self._rows, self._often):
+            for take in (self._verb, self._one_by_one, self._counted, self._where, self._rows, self._often):
                 if (after := take(items, start, end)) > start:
                     return after
         return here
@@ -128,6 +129,24 @@ class Shapings:
         items[-1].action, items[-1].at = action, token.at
         if token.kind == "stitch" and token.value not in ("dec", "inc"):
             items[-1].count = ONE
+        return match.end()
+
+    def _one_by_one(self, items: list[_Item], here: int, end: int) -> int:
+        """`on every 2nd row 3, 2, 1, 1 sts`: each number once."""
+        match = self.chart.match("num ((sep|dash) num)+ st", here, end)
+        item = items[-1]
+        if match is None or item.count is not None or not (item.action and item.where):
+            return here
+        numbers = [token for token in self.chart.run[here : match.end()] if token.kind == "num"]
+        if any(token.num[0] > before.num[0] for before, token in itertools.pairwise(numbers)):
+            return here  # a curve begins with its most
+        if self.chart.match("(on|at|in)* (each|both) (edge|side|end)", match.end(), end) is not None:
+            return here  # where it is done stands behind it
+        for token in numbers:
+            once = Times(ONE, False, token.at)
+            if items[-1].count is not None:
+                items.append(replace(item, spells=_every_of(item.spells), at=token.at))
+            items[-1].count, items[-1].times = token.num, once
         return match.end()
 
     def _counted(self, items: list[_Item], here: int, end: int) -> int:

@@ -241,6 +241,19 @@ def _in_every(m: Match) -> Any:
     return Repeat(body, To("end", NONE, "", m.at), m.at)
 
 
+def _every_pair(m: Match) -> Any:
+    """`Knit every 5th and 6th st together`: four stitches are worked before each two, all along."""
+    first, second = m.num("o"), m.num("t")
+    if m.chart.craft == "crochet" or second != tuple(n + 1 for n in first) or min(first) < 2:
+        return NO_FIT
+    name = m.token("s").value.removesuffix("2tog")
+    if name not in ("k", "p"):
+        return NO_FIT
+    body = (Stitch(name, tuple(n - 1 for n in first), m.at), Stitch(f"{name}2tog", ONE, m.at))
+    starred = m.chart.kind(m.match.start() - 1) == "star"
+    return body if starred else Repeat(body, To("end", NONE, "", m.at), m.at)
+
+
 def _plain_meanwhile(m: Match) -> Any:
     """`K 1 rnd, at the same time k 2 tog all around`: what is worked in that round follows."""
     return None if m.num("n") == ONE else NO_FIT
@@ -361,5 +374,8 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(inc|dec) num st {r:remark} (?=stitch)", _by_making, -0.3),
     Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,
          -0.3),
+    Rule("(dec remark)? {s:(knit|stitch)} together? (each|remark)+ {o:ord} sep {t:ord} st together?"
+         " (around|(to end row?))?",
+         _every_pair, -0.4),
     Rule("knit {n:num} row SEP* meanwhile (?=knit|stitch|star|open)", _plain_meanwhile, -0.3),
 )  # fmt: skip

@@ -61,6 +61,17 @@ def _standing(m: Match) -> Any:
     return Into((Stitch(token.value, ONE, m.at),), "space" if spaced else "next", ONE, None, m.at)
 
 
+def _to_space(m: Match) -> Any:
+    """`Sl st to corner sp, ch 3, 2 dc in same sp`; before `ch 5, *dc in next ch-2 sp` the chain stands in the space."""
+    return None if m.chart.match(f"sep {_ALONE}", m.match.end(), len(m.chart.run)) is None else NO_FIT
+
+
+def _in_space(m: Match) -> Any:
+    """`Sl st in first ch-2 sp, ch 5, *dc in next ch-2 sp`: the chain stands in the space."""
+    begins = m.chart.kind(m.match.start() - 1) in ("", "colon", "stop", "dash")
+    return Into((Stitch("sl st", ONE, m.at),), "space", ONE, None, m.at) if begins else NO_FIT
+
+
 def _joining(m: Match) -> RowCount | None:
     """The end of a round; a chain joined to a ring is made before the first one."""
     ring = any(m.chart.kind(place) == "ring" for place in range(m.match.start(), m.match.end()))
@@ -234,6 +245,8 @@ def _rows_of(m: Match) -> Any:
     return row if row is NO_FIT else (row, RowCount(m.num("n"), m.at))
 
 
+_ALONE = "((chain num)|(num chain)) (open (hooknote|remark|st|ANY|num|sep|eq|as)* close)? sep star"
+"""A chain before a repeat, with what is said of it."""
 _TO_PLACE = (
     "(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* "
     f"({SPACE}|(st|ANY|chain|edge|end|side)+)"
@@ -321,6 +334,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: Into((Stitch(m.token("s").value, ONE, m.at),), "elsewhere", ONE, None, m.at), -0.3),
     Rule("slip (remark|unknown|end|edge|seam|hand|side)+ together (to|remark|unknown|tbl)*", lambda m: None, -0.3),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
+    Rule(f"slipjoin (next|ord|beg|chain|num|dash|remark)* space (?=sep {_ALONE})", _in_space, -0.3),
+    Rule(f"join ({{c:colour}}|remark|unknown)+ slip {_TO_PLACE} (remark|same|unknown|elsewhere)*", _joined, -0.2),
     Rule(f"(join|slipjoin|remark) last {CH} (remark|slip|slipjoin|join)* (to|in)* (ord|top|st|next|remark|chain)* {CH}",
          lambda m: None, -0.3),
     Rule(f"{{j:slipjoin}} (colour|remark)* {_TO_PLACE}", _standing, -0.3),
@@ -333,7 +348,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     # Not `sl st in next 3 ch, ch 1, sc in same sp`, whose last stitch is one.
     Rule("slip over? ((?!sep num? ANY in)"
          "(in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre))* "
-         f"{CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", lambda m: None, -0.15),
+         f"{CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", _to_space, -0.15),
     Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),
     Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "

@@ -1,4 +1,5 @@
-"""Print that names the sizes one by one: `S: 86 sts - M: 94 sts`, `71 sts (2nd size 77 sts, 3rd size 83 sts)`.
+"""Print that names the sizes one by one: `S: 86 sts - M: 94 sts`, `71 sts (2nd size 77 sts, 3rd size 83 sts)`, `a) 86
+b) 94 sts`.
 
 What is meant for another size is blanked out, character for character, so that every place in the text stays the same.
 """
@@ -28,6 +29,7 @@ _NAMES = (
 )
 _MARK = re.compile(
     r"(?<![\w'])(?:(?P<name>X{0,3}S|M|X{0,3}L|[2-5]XL|[Ss]mall|[Mm]edium|(?:[Ee]xtra )?[Ll]arge)\s*(?::|(?=\d))|"
+    r"(?P<letter>[a-h])\)\s*(?=\d)|"
     r"(?P<nth>(?i:(?:1st|2nd|3rd|[4-9]th|first|second|third|fourth|fifth|sixth) size)\b(?!s? only))\s*:?)"
 )
 _BETWEEN = " -–—,;/("
@@ -61,6 +63,26 @@ def for_size(text: str, size: int, sizes: int) -> str:
         end = min(_end(text, group), later)
         text = _blanked(text, (group[0].start(), end), _segment(text, group, size, end))
     return text
+
+
+_RANGE = r"\d+(?:\s*[-–—]\s*\d+)?"
+_LABEL = re.compile(
+    rf"^\W*(?:rows?|rnds?|rounds?|r)\.?\s*(?P<first>{_RANGE})\s*[(\[](?P<rest>{_RANGE}(?:\s*[,:;/]\s*{_RANGE})*)[)\]]\s*[:.–-]",
+    re.IGNORECASE,
+)
+
+
+def label_of(text: str, size: int, sizes: int) -> str:
+    """The text with the numbers of its rows in one size, where those in the others are told: `Rnds 4-6 (5-9): ...`."""
+    match = _LABEL.match(text) if sizes > 1 else None
+    if match is None:
+        return text
+    parts = [match.span("first")]
+    parts += [each.span() for each in re.compile(_RANGE).finditer(text, *match.span("rest"))]
+    ranges = {len(re.findall(r"\d+", text[start:end])) for start, end in parts}
+    if len(parts) != sizes or len(ranges) > 1:  # `Rows 3-8 (10)` goes on to 10 in the second size
+        return text
+    return _blanked(text, (match.start("first"), match.end("rest") + 1), parts[size])
 
 
 _OF_SIZES = re.compile(
@@ -150,6 +172,9 @@ def _names_sizes(text: str) -> bool:
 
 def _in_order(marks: list[re.Match[str]]) -> bool:
     """Whether names of sizes stand in the order of the sizes."""
+    letters = "".join(mark["letter"] or "" for mark in marks)
+    if letters:
+        return letters == "abcdefgh"[: len(marks)]
     names = [_NAMES.index(mark["name"].lower()) for mark in marks if mark["name"]]
     return len(set(names)) == len(names) and (not names or len(names) == len(marks))
 

@@ -47,6 +47,13 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         if end := _method(run, here):
             here = end
             continue
+        if told := _change(run, here):
+            kept += told[0]
+            here = told[1]
+            continue
+        if token.kind in ("remark", "unknown") and _which_marker(run, here, text):
+            here += 1
+            continue
         if lifted := _with_its_wrap(run, here, text):
             kept += lifted[0]
             here = lifted[1]
@@ -64,6 +71,33 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
         kept.append(_meant(run, here, text))
         here += 1
     return tuple(kept)
+
+
+def _change(run: Sequence[Token], here: int) -> tuple[list[Token], int] | None:
+    """How many stitches a row adds or takes, told behind it, and the place behind that: `= 8 sts increased`.
+
+    It is put in brackets, as most print has it; of a row told again behind it (`(= 8 sts inc) every 2nd row 5 times`)
+    it is left out, since it is that of one row.
+    """
+    begin = here + (run[here].kind == "open")
+    told = [token.kind for token in run[begin : begin + 3]]
+    if told not in (["eq", "num", "inced"], ["eq", "num", "deced"]):
+        return None
+    end = begin + 3
+    if begin > here:
+        again = [token.kind for token in run[end : end + 2]] == ["close", "each"]
+        return ([], end + 1) if again else None
+    first, last = run[begin], run[end - 1]
+    return [replace(first, kind="open"), *run[begin + 1 : end], replace(last, kind="close", at=last.end)], end
+
+
+def _which_marker(run: Sequence[Token], here: int, text: str) -> bool:
+    """Whether a word tells which markers are meant: `the 4 raglan markers`."""
+    word = text[run[here].at : run[here].end].lower()
+    before, after = (run[here - 1] if here else run[here]), run[here + 1 : here + 2]
+    return (
+        before.kind in ("num", "all", "each", "both") and [each.kind for each in after] == ["marker"] and english(word)
+    )
 
 
 def _kept(token: Token) -> bool:
