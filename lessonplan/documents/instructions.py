@@ -18,9 +18,9 @@ from lessonplan.documents.choices import more_with, only_with
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, numbers_itself, printed_rounds, stitches
 from lessonplan.documents.unitwords import counted, rested, uses
-from lessonplan.documents.wording import listing, one_sentence, takes_yarn
+from lessonplan.documents.wording import listing, one_sentence
 from lessonplan.documents.worklines import drawn_through
-from lessonplan.pattern.colour import joins
+from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage

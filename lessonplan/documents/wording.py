@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from itertools import accumulate, pairwise
 
@@ -106,9 +105,3 @@ def _one_word(words: Sequence[str]) -> str:
     ends = {word[len(word.rstrip("),:;")) :] for word in words}
     after = ends.pop() if len(ends) == 1 else ""
     return before + sizes_text([word[len(before) : len(word) - len(after)] for word in words]) + after
-
-
-def takes_yarn(text: str, yarn: str) -> bool:
-    """Tell whether a text says itself that a yarn is taken up: ``With A, make a ring``, ``Join A in any st``."""
-    verbs = r"(?i:with|in|using|join|change to)\s+(?i:(?:yarn|colou?r)\s+)?(?:\w+ and )?"
-    return re.search(rf"\b{verbs}{re.escape(yarn)}\b", text) is not None

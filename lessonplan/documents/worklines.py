@@ -13,8 +13,8 @@ from lessonplan.course.model.works import Units as CountedUnits
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, unbroken
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.stopping import live_parts
-from lessonplan.documents.wording import count_of, listing, rest_time, takes_yarn
-from lessonplan.pattern.colour import joins
+from lessonplan.documents.wording import count_of, listing, rest_time
+from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
