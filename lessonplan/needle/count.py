@@ -90,24 +90,24 @@ def count_lines(
         return _parted(
             parts, on, markers=markers, flat=flat, terms=terms, patterns=patterns, colours=colours, chains=chains
         )
-    worked = []
-    for size, stitches in enumerate(on):
+    asked: dict[str, Any] = {
+        "until": until,
+        "terms": terms,
+        "patterns": patterns,
+        "colours": colours,
+        "chains": chains,
+        "own": own,
+    }
+
+    def in_size(size: int, charts: str) -> Worked:
         marks = sorted((value(tuple(places), size), "") for places in markers)
-        needle = Needle(stitches, tuple(marks), flat=flat)
-        worked.append(
-            work_lines(
-                texts,
-                needle,
-                size=size,
-                sizes=sizes,
-                until=until,
-                terms=terms,
-                patterns=patterns,
-                colours=colours,
-                chains=chains,
-                own=own,
-            )
-        )
+        needle = Needle(on[size], tuple(marks), flat=flat)
+        return work_lines(texts, needle, size=size, sizes=sizes, charts=charts, **asked)
+
+    worked = [in_size(size, "trusted") for size in range(sizes)]
+    shaped = [any(each.sentence.endswith("not written out") for each in one.problems) for one in worked]
+    if any(shaped) and not all(shaped):  # what leaves the stitches in one size does so in all
+        worked = [in_size(size, "even") if shaped[size] else one for size, one in enumerate(worked)]
     lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))
     rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
     problems = sorted((*_problems(worked, sizes), *_divided(worked)), key=lambda each: (each.line, each.column))

@@ -193,13 +193,14 @@ def _told(printed: Printed, owner: Sequence[int], found: Sequence[CountProblem])
             or ("is labelled" in problem.sentence and problem.line > measured)
         ):
             continue  # nobody knows how many rows a length takes, so neither which side faces after it
-        asked = ASKS_GAUGE in problem.sentence or "are not written out" in problem.sentence
+        chart = "are not written out" in problem.sentence
+        asked = chart or ASKS_GAUGE in problem.sentence
         kind = "asked" if asked else problem.kind
         line, column = entry.place(problem.column)
         since = re.sub(
             r"\bline (\d+)\b", lambda m: f"line {printed.entries[owner[int(m[1]) - 1]].spread.line}", problem.sentence
         )
-        severity = WARNING if asked and problem.severity == ERROR else problem.severity
+        severity = WARNING if chart or (asked and problem.severity == ERROR) else problem.severity
         problems.append(
             CountProblem(line=line, column=column, size=problem.size, sentence=since, severity=severity, kind=kind)
         )

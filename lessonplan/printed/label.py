@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.offers.until import FURTHER
+from lessonplan.printed.piece import headed
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
@@ -120,6 +121,8 @@ class Labels:
         return so_many(label, self.text), here
 
     def _one(self, here: int, label: Label) -> tuple[Label, int] | None:
+        if (after := headed(self.chart, self.text, here)) > here:
+            return label, after
         for find in (self._sizes, self._numbered, self._next, self._side, self._named, self._apart):
             if (found := find(here, label)) is not None:
                 return found
@@ -268,7 +271,7 @@ class Labels:
             within = chart.kind(place + 1) in ("num", "row") or (row is not None and chart.run[place].tight)
             if kind == "dash" and chart.kind(place - 1) == "num" and within:
                 return None  # `each row having one more 3-dc group`
-            if kind == "stop" and chart.match("(work|knit) num row", here, self.end):
+            if kind == "stop" and chart.match("(work|knit|even|pattern) num row", here, self.end):
                 return None  # `Work 28 rows in st st. Next row: K14, ...`
             if kind in ("dash", "colon", "stop") and row is not None and chart.match(_COUNT, place, self.end):
                 return None  # `Work 5 rows without shaping. - 68 sts.`

@@ -87,3 +87,19 @@ def closes(run: Sequence[Token], line: Line) -> bool:
     slipped = [step for step in steps if isinstance(step, Into) and step.to is None and step.count == (1,)]
     off = any(token.value == "prose" for token in run)
     return off and len(slipped) == len(steps) == 1 and [each.name for each in slipped[0].body] == ["sl st"]
+
+
+def headed(chart: Chart, text: str, here: int) -> int:
+    """The token behind a heading that a full stop ends, or 0.
+
+    It stands before the number of a row (`Shape raglans. 1st row: ...`), or print sets it in capitals and not all of
+    its words are known (`NECKBAND. With RS facing ...`); every other is read as what a line says.
+    """
+    end = len(chart.run)
+    stop = next((place for place in range(here, min(here + 5, end)) if chart.kind(place) == "stop"), 0)
+    if not here < stop < end - 1:
+        return 0
+    words, kinds = text[chart.run[here].at : chart.run[stop].at], {*map(chart.kind, range(here, stop))}
+    alone = len(words) > 3 and words.isupper() and not text.isupper() and not any(sign.isdigit() for sign in words)
+    row = chart.match("((ord row)|(row num)) (colon|dash|stop)", stop + 1, end) is not None
+    return stop + 1 if (alone and "unknown" in kinds) or (row and kinds <= _HEADING) else 0

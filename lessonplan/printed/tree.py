@@ -264,8 +264,8 @@ class Again:
     """A repeat of whole rounds.
 
     `which`: "numbers" (`first` to `last`), "last" (`first` rounds back), "named" (`name`), "all", "shaping" (the newest
-    shaping rows, going on in the same manner), "side" (the newest row of that side), "star" (all since the asterisk),
-    "newest" (the newest shaping row and those after it).
+    shaping rows, going on in the same manner), "same" (likewise if that is the newest row, else "last"), "side" (the
+    newest row of that side), "star" (all since the asterisk), "newest" (the newest shaping row and those after it).
     `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "turns"
     between the last two turns, "gap" for as long as there are stitches beyond a turn. `step`: plain stitches more (or
     fewer) each time; `apart`: so many in place of those between two shapings. `total` counts every round so far with

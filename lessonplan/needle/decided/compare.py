@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from lessonplan.needle.ready.openings import of_sleeves, over_gaps
 from lessonplan.needle.stitch.live import Needle, WorkError
-from lessonplan.printed.tree import Line, value
+from lessonplan.printed.tree import Line, Mark, Repeat, Rows, Times, value
 
 
 def check_printed(
@@ -105,3 +105,17 @@ def _counts_as(line: Line, after: Needle) -> set[int]:
         return {after.stitches}
     parts = range(2, 6) if not after.markers else (len(after.markers) + 1,)
     return {after.stitches // n for n in parts if after.stitches % n == 0}
+
+
+def times_at_markers(line: Line, needle: Needle, size: int) -> str:
+    """How `*K to marker, ..., sm; rep from * 3 times` is meant with four markers on the needle: once at each."""
+    stars = [
+        step
+        for part in line.parts
+        if isinstance(part, Rows)
+        for step in part.steps
+        if isinstance(step, Repeat) and step.kind == "star" and any(isinstance(each, Mark) for each in step.body)
+    ]
+    if len(stars) != 1 or not isinstance(stars[0].quantity, Times):
+        return ""
+    return {0: "total", 1: "more"}.get(len(needle.markers) - value(stars[0].quantity.count, size), "")

@@ -283,7 +283,8 @@ def _check_done(
     if hand.around and hand.left - hand.taken == 1:
         hand.taken = hand.left  # the chain that the round began in
     last = ops[-1] if ops else None
-    short = last.to.short if isinstance(last, Loop) and last.to is not None and last.to.place == "end" else 0
+    to = last.to if isinstance(last, Loop | Pattern) else None
+    short = to.short if to is not None and to.place == "end" else 0
     if unworked or (crochet and hand.flat and turn is None and short and short == hand.left - hand.taken):
         hand.left = hand.limit = hand.taken
         hand.made -= _slipped_first(ops) if hand.flat else 0

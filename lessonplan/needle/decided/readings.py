@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
-from lessonplan.needle.decided.compare import as_counted, check_printed, with_gaps
+from lessonplan.needle.decided.compare import as_counted, check_printed, times_at_markers, with_gaps
 from lessonplan.needle.decided.line import Round, Working, times_of, work_rows
 from lessonplan.needle.ready.hook import begins_with_chain, flattened, misses_one
 from lessonplan.needle.ready.planner import CABLE, clause_end, ends_with_times
@@ -233,7 +233,8 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
                 wider = f"; it would fit if {READINGS['cable']['half']}"
                 raise WorkError(error.sentence + wider, error.column, "ambiguous", error.needle)
             raise WorkError(error.sentence + _in_no_reading(open_), error.column, error.kind, error.needle)
-    distinct = _distinct(found)
+    distinct, meant = _distinct(found), times_at_markers(line, needle, working.size) if found[1:] else ""
+    distinct = [each for each in distinct if ("times", meant) in each.reading] or distinct
     chosen = (error is not None and (bool(open_) or bool(here))) or len(distinct) > 1
     return [replace(each, chosen=True) for each in distinct] if chosen else distinct
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonplan.needle.decided.trust import with_count
+from lessonplan.needle.order.parted import divided
 from lessonplan.needle.order.rows import Run, plain_line
 from lessonplan.needle.order.run import EnoughError
 from lessonplan.needle.order.schedule import Turn
@@ -35,12 +36,14 @@ def works_from(run: Run, turns: Sequence[Turn], *, to_a_count: bool = False) -> 
     ``to_a_count``: as far as the next count that is printed, which there must be.
     """
     trial = run.copy()
-    for turn in turns[:LOOK_AHEAD]:
+    trial.book.assumed = set()
+    for place, turn in enumerate(turns[:LOOK_AHEAD], 1):
         line = trial.lines[turn.index]
         if line is None or trial.finished:
             break
+        trial.fetch(line)
         try:
-            _go_on(trial, turn, line)
+            _go_on(trial, turn, divided(line, trial, turns[place:]) or line)
         except (WorkError, EnoughError):
             return False
         if to_a_count and (line.printed or line.change):
@@ -48,17 +51,25 @@ def works_from(run: Run, turns: Sequence[Turn], *, to_a_count: bool = False) -> 
     return not to_a_count
 
 
+def contradicted(run: Run, turns: Sequence[Turn]) -> bool:
+    """Whether the lines that follow work from another number of stitches near this one, and not from it."""
+    return not works_from(run, turns) and any(works_from(trial, turns) for trial in _near(run))
+
+
+def _near(run: Run) -> Iterator[Run]:
+    """The run with a few stitches more or fewer on the needle."""
+    for more in range(1, NEAR + 1):
+        for n in (run.needle.stitches - more, run.needle.stitches + more):
+            trial = run.copy()
+            trial.needle = replace(with_count(run.needle, max(0, n)), blurred=run.needle.blurred)
+            yield trial
+
+
 def only_fits(run: Run, turns: Sequence[Turn]) -> bool:
     """Whether the lines that follow work from the stitches on the needle and from no number near it."""
     if run.needle.stitches <= NEAR or not works_from(run, turns):
         return False
-    for more in range(1, NEAR + 1):
-        for n in (run.needle.stitches - more, run.needle.stitches + more):
-            trial = run.copy()
-            trial.needle = replace(with_count(run.needle, n), blurred=run.needle.blurred)
-            if works_from(trial, turns):
-                return False
-    return True
+    return not any(works_from(trial, turns) for trial in _near(run))
 
 
 def _may_be_borne_out(tree: Line) -> bool:

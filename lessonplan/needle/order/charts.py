@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from lessonplan.needle.order.shaping import bare
-from lessonplan.needle.ready.patterns import PatternBook
+from lessonplan.needle.ready.patterns import MOST_ROWS, PatternBook
 from lessonplan.needle.stitch.live import FitError, WorkError
 from lessonplan.printed.tree import Charted, Even, Line, Rows, To, value
-
-MOST_ROWS = 5_000
 
 
 def chart_rows(part: Charted, line: Line, book: PatternBook, size: int) -> list[Line]:
@@ -16,8 +14,8 @@ def chart_rows(part: Charted, line: Line, book: PatternBook, size: int) -> list[
     try:
         height = book.height(part.name, part.at)
     except FitError as misfit:
-        raise WorkError(misfit.sentence, column) from None
-    first, last = part.first or 1, part.last or height
+        raise WorkError(misfit.sentence, column, misfit.kind) from None
+    first, last = part.first or 1, part.last or (1 if height == MOST_ROWS else height)
     if last > height:
         raise WorkError(f"asks for row {last} of {part.name}, which has {height} rows", column)
     numbers = range(first, last + 1) if first <= last else range(first, last - 1, -1)

@@ -45,6 +45,7 @@ def work_lines(
     terms: str = "us",
     chains: Sequence[tuple[int, str]] = (),
     own: Own = (),
+    charts: str = "",
 ) -> Worked:
     """Work printed lines in order on a needle, for one 0-based `size` of `sizes`.
 
@@ -52,8 +53,9 @@ def work_lines(
     checked after every round; `times`: all lines that many times; none of them: each line once. `patterns` are stitch
     patterns by name; `held_as` names what is put on waste yarn; `colours` are the names of yarns; `terms` those of the
     crochet stitches ("us" or "uk"); `chains` is what is said of turning chains beside the lines, as `notes_said` gives
-    it, `own` are words that the pattern explains beside them. Never raises for what a text says: every problem is in
-    the result.
+    it, `own` are words that the pattern explains beside them; by `charts` one that is only named is unread (""),
+    taken to leave the stitches as they are, unless a count or the lines after it contradict ("trusted"), or even then
+    ("even"); that is said. Never raises for what a text says: every problem is in the result.
     """
     problems: list[LineProblem] = []
     terms, hook, said = _told(tuple(texts), sizes, terms)
@@ -67,7 +69,7 @@ def work_lines(
     lines = corners_said(chains_said([line and _in_size(line, size) for line in lines], chains))
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
-    book = PatternBook(patterns or {}, size, sizes, colours, terms)
+    book = PatternBook(patterns or {}, size, sizes, colours, terms, charts="" if hook else charts)
     run = Run(needle, Working(size, book, held_as), Limits(rounds, until), lines)
     turns, gaps = schedule(lines, size)
     for gap in gaps:

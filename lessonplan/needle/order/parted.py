@@ -12,9 +12,21 @@ from dataclasses import replace
 
 from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.schedule import Turn as Scheduled
-from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.shapedrows import plain_row
-from lessonplan.printed.tree import Alike, BindOff, Even, Hold, Line, Repeat, Return, Rows, Shape, To, Turn
+from lessonplan.printed.tree import (
+    BindOff,
+    Even,
+    Hold,
+    Into,
+    Line,
+    Repeat,
+    Rows,
+    Shape,
+    Stitch,
+    To,
+    Turn,
+    value,
+)
 
 SIDE = "read so that the lines after it fit: the stitches behind the turn wait for the other side"
 
@@ -22,31 +34,34 @@ SIDE = "read so that the lines after it fit: the stitches behind the turn wait f
 def divided(line: Line, run: Run, turns: Sequence[Scheduled]) -> Line | None:
     """A row that ends in a turn, with the stitches behind it put aside where the lines after it tell so."""
     part = line.parts[-1] if line.parts else None
-    if run.lost is not None or not run.needle.flat or run.needle.behind or run.needle.turns or line.crochet:
+    if run.lost is not None or not run.needle.flat or run.needle.behind or run.needle.turns:
         return None
-    if not isinstance(part, Rows) or part.times != (1,) or not _turns_once(part) or line.printed:
+    if not isinstance(part, Rows) or part.times != (1,):
         return None
     ahead = [run.lines[turn.index] for turn in turns[:2]]
-    if not _works_a_side(ahead):
+    left = value(line.printed, run.size) < run.needle.stitches if line.printed and not line.per else None
+    sided = _works_a_side(ahead) if left is None else left
+    if not sided or not (_hooked_so_far(line, part) if line.crochet and not left else _turns_once(part)):
         return None
+    if line.crochet:
+        return replace(line, parts=(*line.parts[:-1], replace(part, steps=(*part.steps, Hold(None, False, part.at)))))
     turn = part.steps[-1]
     steps = (*part.steps[:-1], Hold(None, False, turn.at), turn)
     return replace(line, parts=(*line.parts[:-1], replace(part, steps=steps)), others=())
 
 
-_REJOINED = re.compile(
-    r"\b(?:re)?join(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b[^.]*\b(?:rem\w*\.? st|other side)"
-)
+_TURNED = re.compile(r"\bturn\b[^,.;]*\.?$")
 
 
-def fetched(line: Line, needle: Needle) -> Needle:
-    """The needle with the stitches put aside last put back on it, where yarn is rejoined to them on an empty one."""
-    if needle.stitches or not needle.held or not _REJOINED.search(line.text.lower()):
-        return needle
-    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
-    if any(isinstance(part, Alike) for part in line.parts) or any(isinstance(step, Hold | Return) for step in steps):
-        return needle
-    return replace(needle, stitches=needle.held[-1][1], held=needle.held[:-1])
+def _hooked_so_far(line: Line, part: Rows) -> bool:
+    """Whether a row of crochet, which every turn ends, goes over so many stitches and no farther."""
+    told = (
+        (isinstance(step, Stitch) and not step.bare)
+        or (isinstance(step, Into) and step.to is None and step.place in ("next", "base"))
+        or (isinstance(step, Even) and step.to.place == "over")
+        for step in part.steps
+    )
+    return _TURNED.search(line.text.lower()) is not None and all(told)
 
 
 def _turns_once(part: Rows) -> bool:

@@ -31,6 +31,9 @@ from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
 
 MOST_PASSES = 300
+_ONE_EDGE = re.compile(
+    r"[^;]{0,80}?\b(?:at|on|along) (?:the )?(?:neck|armhole|front|shaped|same) edge\b", re.IGNORECASE
+)
 
 
 @dataclass(slots=True)
@@ -40,6 +43,10 @@ class Run(MeantRun):
     # the parts of a line
     def again(self, index: int, line: Line, part: Again) -> None:
         """A repeat of whole rounds."""
+        if part.which == "same":
+            last = self.history[-1][0] if self.history else None
+            shaped = last is not None and self.change_of(last)
+            part = replace(part, which="shaping", first=(0,)) if shaped else replace(part, which="last")
         short = self.turned(2) if part.which == "shaping" and part.per == "turns" else None
         if short is not None and short[1]:
             self._shorter(index, short[0], short[1], part, line.column(part.at))
@@ -52,6 +59,9 @@ class Run(MeantRun):
         turned = self.turned() if part.which == "shaping" and part.per == "gap" and not part.step else None
         if turned is not None:
             self._stepped(index, turned[0], replace(part, step=turned[1]), line.column(part.at))
+            return
+        if part.which == "shaping" and (alone := self._edge_alone(line, part, rows)):
+            self.shape(index, line, alone)
             return
         if any(row.text in self.faulty for row, _ in rows):
             raise WorkError("repeats a row that gives another count than is printed", line.column(part.at), "follows")
@@ -81,6 +91,15 @@ class Run(MeantRun):
             for _ in range(self.times_again(part)):
                 for row, times in rows:
                     self.row(index, row, times)
+
+    def _edge_alone(self, line: Line, part: Again, rows: Sequence[tuple[Line, int]]) -> Shape | None:
+        """A shaping gone on with at one edge, where the rows before it were shaped at the other one, too."""
+        delta = self.change_of(rows[0][0])
+        if abs(delta) < 2 or not (part.until or part.times) or not _ONE_EDGE.match(line.text, part.at):
+            return None
+        spell = part.spells[0] if part.spells else Spell((2,), None, None, part.at)
+        spell = replace(spell, times=part.times or spell.times, until=part.until or spell.until)
+        return Shape("dec" if delta < 0 else "inc", (1,), "end", (spell,), part.at)
 
     def times_again(self, part: Again) -> int:
         """How often rows are worked again."""
@@ -257,7 +276,8 @@ class Run(MeantRun):
             )
         before, goal = self.needle, 0 if until is None else value(until, self.size)
         just = bool(self.history) and self.history[-1][0] is shaping
-        if until is None and times is not None and times.more is False:
+        named = bool(part.spells) and part.spells[0].first is not None  # `on foll alt row` is one more
+        if until is None and times is not None and times.more is False and not named:
             most -= sum(n for row, n in self.history if row is shaping)  # so often in all
         for number in range(most):
             if until is not None and reached(self.needle, goal, part.per, before):

@@ -9,6 +9,7 @@ from typing import Self
 from lessonplan.needle.decided.line import Round, Working, at_row_ends
 from lessonplan.needle.decided.readings import Outcome, join_runs, names_pattern, outcomes, rows_in, worked
 from lessonplan.needle.order.shaping import anew
+from lessonplan.needle.ready.fetched import fetched
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle, WorkError
@@ -73,8 +74,9 @@ class RowRun:
 
     def copy(self) -> Self:
         """A run that can go on without changing this one (it shares only what is not changed)."""
-        book = PatternBook({}, self.book.size, self.book.sizes, self.book.colours, self.book.terms)
-        book.names, book.texts, book.lines = self.book.names, self.book.texts, self.book.lines
+        own = self.book
+        book = PatternBook({}, own.size, own.sizes, own.colours, own.terms, charts=own.charts)
+        book.names, book.texts, book.lines, book.assumed = own.names, own.texts, own.lines, own.assumed
         book.restore(self.book.state())
         done = {index: list(rounds) for index, rounds in self.done.items()}
         return replace(
@@ -169,6 +171,11 @@ class RowRun:
             self._check_limits()
         if self.limits.until is not None and worked_rows and self.needle.stitches == self.limits.until:
             raise EnoughError
+
+    def fetch(self, line: Line) -> None:
+        """Take up what was put aside, where a line goes on with it; the side before it ends with what is there."""
+        if (back := fetched(line, self.needle, second=self.side_end is None)) is not self.needle:
+            self.side_end, self.needle = self.needle.stitches, back
 
     def alike(self, column: int) -> None:
         """The second of two sides worked like the first: it ends on as many stitches."""

@@ -21,11 +21,12 @@ from lessonplan.needle.decided.trust import (
     turned,
     with_count,
 )
-from lessonplan.needle.order.ahead import borne_later, changes_nothing, only_fits, works_from
+from lessonplan.needle.order.ahead import borne_later, changes_nothing, contradicted, only_fits, works_from
 from lessonplan.needle.order.candidates import Candidate, Weighing, differs
-from lessonplan.needle.order.parted import SIDE, divided, fetched
+from lessonplan.needle.order.parted import SIDE, divided
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
+from lessonplan.needle.ready.fetched import gathered
 from lessonplan.needle.ready.openings import either_way, over_gaps
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
@@ -120,16 +121,21 @@ class Worker(Weighing):
             self._regain(run, turn.index, line)
             self._into_loops(run, line)
             last = run.needle.stitches
-            run.needle = fetched(line, run.needle)
+            run.fetch(line)
+            line = gathered(line, run.needle)
             if (side := divided(line, run, self.turns[place + 1 :])) is not None:
                 self._tell(turn.index, SIDE, "remark")
                 line = side
+            run.book.assumed.clear()
             try:
                 run = self.line(run, place, turn, line)
                 if self.until is not None and not run.finished:
                     jumped(last, run.needle.stitches, self.until)
                 self._counted(run, turn.index, line)
             except WorkError as error:
+                if error.kind == "disagrees" and run.book.assumed and run.book.charts == "trusted":
+                    sentence = f"{self._charts(run)}, and the count printed says that they shape"
+                    error = WorkError(sentence, error.column, "unread")
                 if error.kind == "disagrees" and run.lost is None:
                     run = self._as_worked(run, turn, line)
                 self._failed(run, place, line, error)
@@ -194,21 +200,18 @@ class Worker(Weighing):
         self.after[index] = self._told_after(run, index, line) if known else None
 
     def _told_after(self, run: Run, index: int, line: Line) -> int:
-        """The count after a line; of a row whose stitches are then drawn up or grafted, as print does, that of the row.
+        """The count after a line: live stitches, so none where its end takes all off the needle.
 
-        So it is where they are bound off, if their count is told (`until 5 sts rem. Bind off.`) or that is a row apart.
-
-        A line that is worked again later (`2nd and alt rows`) has the count of its first time.
+        It is that before where print tells it of the row in which they are to be bound off, and the count of its first
+        time of a line that is worked again later (`2nd and alt rows`).
         """
         if line.label.also and self.after.get(index) is not None:
             return self.after[index] or 0
         rounds = run.done.get(index, [])
         if run.needle.stitches or len(rounds) < 2 or rounds[-1].before < 2:
             return run.needle.told
-        names = {name for name, _ in rounds[-1].techniques}
-        told = said(line, self.size) == rounds[-1].before and names == {"BO"}
-        later = told or ("BO" in names and _LATER.search(line.text.lower()))
-        return rounds[-1].before if later or names & {"draw through", "graft"} else 0
+        off = "BO" in dict(rounds[-1].techniques) and _LATER.search(line.text.lower())
+        return rounds[-1].before if off else 0
 
     def _as_worked(self, run: Run, turn: Turn, line: Line) -> Run:
         """The run after a line whose printed count disagrees, so that its rounds are counted none the less."""
@@ -321,6 +324,10 @@ class Worker(Weighing):
             isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts
         ):
             notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
+        if run.book.assumed:
+            against = run.book.charts == "trusted" and contradicted(run, self.turns[place + 1 :])
+            notes.append(self._charts(run) + ("" if against else "; they are taken to leave the stitches as they are"))
+            run.lost = turn.index if run.lost is None and against and not tree.printed else run.lost
         for note in notes:
             self._tell(turn.index, note, "remark")
         made = over_gaps(tree, self.size)
@@ -344,6 +351,10 @@ class Worker(Weighing):
                 sentence = f"read so that it works out: {open_}; {NOTHING}"
                 self._tell(turn.index, sentence, "ambiguous", size=EVERY_SIZE)
         return run
+
+    def _charts(self, run: Run) -> str:
+        """What is said of charts that are only named in the line at work."""
+        return f"the rows of “{min(run.book.assumed)}” are not written out"
 
     def _compare_side(self, run: Run, turn: Turn, line: Line) -> None:
         side = line.label.side

@@ -57,6 +57,12 @@ def _built_in(key: str, flat: bool, row: int) -> tuple[Cells, bool]:
     return ((CROCHET[key], 1),) if key in CROCHET else (), False
 
 
+_SHAPING = re.compile(r"dec|inc|shap|crown|toe|yoke|thumb|gusset|shawl|point|triang|top|edging", re.IGNORECASE)
+"""Words in the name of a chart by which its rows may well shape."""
+_WORK = re.compile(r"\d|\b(?:cast|bind|off|on|and|then|until|tog|rem|turn|all|k|p)\b", re.IGNORECASE)
+"""Words that stand in no name of a pattern, so that more was taken for one."""
+MOST_ROWS = 5_000
+"""More rows than any chart has."""
 CROCHET = {
     "singlecrochet": "sc",
     "doublecrochet": "dc",
@@ -80,8 +86,14 @@ class PatternBook:
         sizes: int,
         colours: frozenset[str],
         terms: str = "us",
+        *,
+        charts: str = "",
     ) -> None:
         self.terms = terms
+        self.charts = charts
+        """Whether a chart that nobody wrote out is taken to leave the stitches as they are: see `work_lines`."""
+        self.assumed: set[str] = set()
+        """What was taken so in the line at work; copies of a run share it."""
         self.size = size
         self.sizes = sizes
         self.colours = colours
@@ -134,9 +146,19 @@ class PatternBook:
         if key in self.texts:
             self._defined(hand, key, at)
         elif not self._common(hand, key, n, at):
-            raise FitError(self._unknown(name), at, "unread")
+            if not self._taken_even(name or key):
+                raise FitError(self._unknown(name), at, "unread")
+            self._common(hand, "stockinette", n, at)
         self.established = key
         self._used.add(key)
+
+    def _taken_even(self, name: str) -> bool:
+        """Whether the rows of a pattern that is only named are worked as plain ones: its name speaks of no shaping."""
+        plain = "chart" in name or (not _WORK.search(name) and name.count(" ") < 4)
+        if self.charts and plain and not _SHAPING.search(name):
+            self.assumed.add(name)
+            return True
+        return False
 
     def _known(self, name: str) -> str:
         """The key of a pattern; "the chart" is the only chart there is."""
@@ -148,7 +170,9 @@ class PatternBook:
         """How many rows a chart or pattern has; raises `FitError` where it is not written out."""
         key = self._known(name)
         if key not in self.texts:
-            raise FitError(self._unknown(name), at)
+            if self._taken_even(name):
+                return MOST_ROWS
+            raise FitError(self._unknown(name), at, "unread")
         return len(self._parsed(key, at))
 
     def _unknown(self, name: str) -> str:

@@ -360,7 +360,10 @@ def all_aside(chart: Chart, start: int) -> bool:
 _SEWN = frozenset({"fold", "sew", "whipstitch", "whip", "block", "press", "weave", "seam"})
 """Words with which a sentence of finishing begins."""
 _WORKS = frozenset(
-    {"num", "star", "rep", "row", "times", "once", "even", "work", "bo", "co", "coshort", "pu", "around"}
+    {
+        *("num", "star", "rep", "row", "times", "once", "even", "work", "bo", "co", "coshort", "pu", "around"),
+        *("graft", "bind3", "draw"),
+    }
 )
 """Kinds of words by which it is more than that."""
 

@@ -25,10 +25,14 @@ LABEL = re.compile(
 BARE = re.compile(r"^\W*\d+(?:\s?-\s?\d+)?[.):]\s+")
 """A number alone before a line: of a step, or of a round."""
 _RUN_ON = re.compile(
-    rf"(?<=[.)\]])(?<!\brep\.)\s+(?=(?:(?:next\s+)?{_NUMBERED}|next\s+{_ROW_WORD})[^:.]{{0,40}}:"
+    rf"(?<=[.)\]])(?<!\brep\.)\s+(?=(?:(?:next\s+)?{_NUMBERED}|\d+(?:st|nd|rd|th)\s+\w+\s+row|next\s+{_ROW_WORD})[^:.]{{0,40}}:"
     rf"|{_ROW_WORD}\.?\s*\d+(?:\s*(?:-|–|to|and|&)\s*\d+)?(?:\s*\([rw]s\))?(?:\s?=|\s[-–—]\s|\.\s))",
     re.IGNORECASE,
 )
+_COUNTED = re.compile(r"(?<=[.)])\s+\(?\d[\d\s()\[\],:/-]*sts?\b(?:\.\)?|\))\s+(?=[A-Z])")
+"""A count printed in the middle of a text, which is that of what stands before it."""
+_WORKED = re.compile(r"\d.*\b(?:rows?|rounds?|rnds?|sts)\b.*\.\s*$")
+"""Rows or stitches told before the first label of a text."""
 _OPEN_END = re.compile(
     r"(?:[,;&+(\[]|\b(?:and|to|from|until|the|of|or|on|off|for|by|in|a|und|bis|ab|der|die|then|next|last|with|rep))$"
 )
@@ -181,7 +185,9 @@ def _parted(spread: Spread) -> Iterator[Spread]:
 def run_on(text: str) -> tuple[int, ...]:
     """Where the lines begin that stand one behind the other in a text; only the first if a repeat spans several."""
     begun = [match.end() for match in _RUN_ON.finditer(text)]
-    starts = (0, *begun[int(LABEL.match(text) is None) :])  # words before the first label belong to its row
+    lead = LABEL.match(text) is None and not _WORKED.search(text[: begun[0]] if begun else "")
+    begun = begun[int(lead) :]  # words before the first label belong to its row, if they are no work
+    starts = (0, *sorted({*begun, *(match.end() for match in _COUNTED.finditer(text))}))
     parts = [text[start:end] for start, end in zip(starts, (*starts[1:], len(text)), strict=True)]
     whole = all(part.count("(") == part.count(")") and part.count("[") == part.count("]") for part in parts)
     stars = all(part.find("*") < part.lower().find("from *") or "from *" not in part.lower() for part in parts)

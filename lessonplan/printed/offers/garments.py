@@ -16,7 +16,7 @@ def _lining(m: Match) -> Any:
     """`Slip next 24 sts on to a holder and in place of these k across sts of pocket lining`: it has as many."""
     if m.token("l").value.split()[-1] != "lining":
         return NO_FIT
-    number: Num = m.num("n") if m.has("n") else ()
+    number: Num = m.num("n") if m.has("n") and m.num("n") != ONE else ()  # `of one pocket lining`
     held = [place for place in range(m.match.start()) if m.chart.kind(place) == "holder"]
     for place in range(held[-1] if held and not number else 0, 0, -1):
         if m.chart.kind(place) == "num" and m.chart.kind(place + 1) in ("st", "remark"):
@@ -37,6 +37,25 @@ def _last_set(m: Match) -> Any:
     """`Cont on last set of sts`: those up to the gap."""
     begins = m.chart.kind(m.match.start() - 1) in ("stop", "colon", "sep", "")
     return Hold((-2,), False, m.at, keep=True) if begins else NO_FIT
+
+
+def _needles_named(m: Match) -> Any:
+    """`With same needle pick up ...`: which needle it is changes nothing."""
+    return None if m.token("w").value in ("with", "using") else NO_FIT
+
+
+def _shared(m: Match) -> Any:
+    """`Cast on 112 sts (38, 38, 36) on three needles`: how they lie there."""
+    numbers = [
+        m.chart.run[place].num for place in range(m.match.start(), m.match.end("of")) if m.chart.kind(place) == "num"
+    ]
+    all_ = sum(number[0] for number in numbers)
+    return None if any(token.num[:1] == (all_,) for token in m.chart.run[: m.match.start()]) else NO_FIT
+
+
+def _back_on(m: Match) -> Any:
+    """`Slip rem sts back onto needle`."""
+    return Return(None, "", m.at) if m.token("b").value == "back" else NO_FIT
 
 
 def _rejoined(m: Match) -> Any:
@@ -70,7 +89,11 @@ def _pieces_in_turn(m: Match) -> Any:
 def _instep(m: Match) -> Any:
     """`K 18 heel sts, pick up and k 16 sts, k 32 instep sts`: where they are not on the needle, they waited."""
     before = {*map(m.chart.kind, range(m.match.start()))}
-    if m.token("p").value not in ("instep", "foot", "held") or "pu" not in before or "pm" in before:
+    if (
+        m.token("p" if m.has("p") else "p2").value not in ("instep", "foot", "held")
+        or "pu" not in before
+        or "pm" in before
+    ):
         return NO_FIT
     return Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at)
 
@@ -89,7 +112,11 @@ GARMENTS: tuple[Rule, ...] = (
          "({n:num} remark*)? (st (from|on|at|remark|ord|next|hand|each|num)*)? (remark|hand)* {l:remark} st?",
          _lining, -0.3),
     Rule(f"(slip|put) all remark? st? to (next|last|remark)+ {{n:num}} (remark|hand)* st {TO_HOLD}", _all_but, -0.4),
-    Rule("(work|remark)+ on last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
+    Rule("(work|remark)+ on remark* last (remark|sets)+ st (remark|for|hand|side|seam|edge)*", _last_set, -0.2),
+    Rule("{w:remark} (same|holder|next|ord|other|rem|hand|remark)+ needle (?=pu|knit|work|even)", _needles_named, -0.2),
+    Rule("stop? {of:open num ((dash|sep|slash) num)+ st? close} (on|over|to|in)+ (num|remark|size)* needle", _shared,
+         -0.2),
+    Rule("(put|slip|return) (rem|remark|held|all)+ st {b:remark} on (hand|remark)* needle", _back_on, -0.2),
     Rule("{r:remark} to (rem|remark|held|next|last|other|hand|edge|seam)* {n:num} (rem|remark|held|hand)* st "
          "((remark|for|on|hand|edge|seam|holder|side|other|next) (remark|hand|edge|seam|side|other|next|holder|on)*)?",
          _rejoined, -0.2),
@@ -101,7 +128,7 @@ GARMENTS: tuple[Rule, ...] = (
     Rule("{s:knit} around {n:num} remark* st (from|on|at)* (remark|hand|centre|seam|edge|side|ord|next)+ "
          "(SEP+ (around|knit|remark)* num remark* st (from|on|at)* (remark|hand|centre|seam|edge|side|ord|next)+)+",
          _pieces_in_turn, -0.5),
-    Rule("{s:knit} around? {n:num} {p:remark} st", _instep, 2.2),
+    Rule("{s:knit} around? {n:num} (({p:remark} st)|(st (from|on|at)* {p2:remark}))", _instep, 2.2),
     Rule("on {n:(ord|next)} needle (?=ANY|work|star)", _on_needle, -0.1),
 )  # fmt: skip
 ALL_MOVES: tuple[Rule, ...] = (*MOVES, *GARMENTS)

@@ -151,7 +151,7 @@ class GoneOn:
     def _described(self, read: _Read, here: int, end: int) -> int:
         told = self.chart.match(_TOLD, here, end)
         words = [] if told is None else self.chart.run[told.start() : told.end()]
-        if told is not None and any(token.kind == "manner" or token.value == "set" for token in words):
+        if told is not None and any(token.kind == "manner" or token.value in ("set", "same way") for token in words):
             read.told = True
             return told.end()
         for pattern in (_STEP, _PLACE) if read.verb or read.told else ():

@@ -41,6 +41,12 @@ def _next_row(m: Match) -> Any:
     return RowCount(ONE, m.at, said=False) if before in ("stop", "colon", "dash", "close", "sep", "") else NO_FIT
 
 
+def _same(m: Match) -> Any:
+    """`Work 2 more rounds in same way`: as the last one, or shaped as it was."""
+    told = m.token("w").kind == "manner" or m.token("w").value == "same way"
+    return Again("same", ONE, NONE, "", Times(m.num("n"), True, m.at), None, m.at) if told else NO_FIT
+
+
 _BEFORE_LIMITS = frozenset({"sep", "remark", "manner", "colon", "work", "on", "for", "dash", "same", "even"})
 """Kinds of words that may stand before how often, or until when, rows are repeated."""
 SHAPING = ("stitch", "bo", "co", "coshort")
@@ -59,6 +65,9 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"more? {{n:num}} more? row more? {_HOW}", _rows),
     Rule("{n:num} more? row even in ANY (?=stop|sep|close|$)", lambda m: RowCount(m.num("n"), m.at), -0.2),
     Rule(f"(next|for|on) (next)? {{n:num}} row {_HOW}", _rows),
+    Rule("(work|knit) {n:num} more row (sep|remark|inc|dec|inced|deced|in|at|as|each|both|end|edge|st)* "
+         "{w:(manner|even)}", _same, -0.4),
+    Rule("(work|knit) {w:(manner|even)} for? {n:num} more row", _same, -0.4),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
     Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),

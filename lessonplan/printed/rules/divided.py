@@ -322,7 +322,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule(f"{{s:(knit|work|even)}} (next|remark)* {{n:num}} (remark|hand|seam)* st? {{and:sep}} (put|slip)"
          f" (remark|next|rem|st)* {TO_HOLD}",
          _held_at_once, -0.3),
-    Rule("sep (put|remark) (for|on) remark+ (?=stop|sep|$)", _left_there, -0.1),
+    Rule("sep ((put|remark) (for|on) remark+|put) (?=stop|sep|$)", _left_there, -0.1),
     Rule("knit {r:remark} {n:num} (remark|hand|seam)* st (remark|from|on|needle|num|sep|in)*", _only_with, -0.2),
     Rule("(put|return|slip) (remark|unknown|hand|seam)+ return? (on|to) (remark|num|hand)* needle",
          lambda m: Return(None, "", m.at), 0.3),
@@ -332,6 +332,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("{f:remark} {n:num} st (remark|unknown|dash)* co", _made_on, -0.2),
     Rule("open {a:knit} {n:num} row sep+ {b:knit} {k:num} row close SEP? {t:num} times", _rows_by_turns, -0.5),
     Rule("work (remark|on)* (rem|remark|all)+ st (remark|for|manner|sep)* (?=stop|colon|$)", _on_the_rest, -0.1),
+    Rule("(work|even)+ on rem+ st (?=to|for)", lambda m: Even("", To("end", NONE, "", m.at), m.at), -0.2),
     Rule("knit {d:needle} num (sep num)*", lambda m: Passed(m.token("d"), 3), -0.5),
     Rule("{s:knit} {k:marker}", _marked_stitch, 0.1),
     Rule("alike", lambda m: Alike(m.at), -0.5),
@@ -344,7 +345,9 @@ DIVIDED: tuple[Rule, ...] = (
     Rule(f"(put|slip) (next|remark)* {{n:num}} st (on|from|of)* (next|remark|num|same)* holder"
          f" (remark|on|to|for)* {TO_HOLD}"
          .replace("|of", ""), lambda m: (Return(None, "", m.at), Hold(m.num("n"), False, m.at)), -0.4),
-    Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ st?", _fetched, -0.1),
+    Rule("return to (rem|remark|held|next|other)+ st", lambda m: None, -0.1),
+    Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ (st (at edge)?)?",
+         _fetched, -0.1),
     Rule("(remark|work)* {n:num} {f:remark} st", _foundation, 0.1),
     Rule("(knit|work|even)+ (more|in|remark)* length (more|in|even|work)* {p:pattern}? (even|in|work)*", _for_length,
          -0.1),

@@ -67,11 +67,12 @@ def _past_turn(m: Match) -> To:
     return To(m.token("g").value if m.has("g") else "gap", tuple(-each for each in m.num("n")), "", m.at)
 
 
-_MARKER = "(next|each|{last:last})? {o:ord}? ({name:remark})? {mk:marker} {name2:(unknown|num)}?"
+_MARKER = "(next|each|centre|{last:last})? {o:ord}? ({name:remark})? {mk:marker} {name2:(unknown|num)}?"
 _TILL = "(around (remark|hand|seam)*)? to+ "
 PLACE_NAMES = frozenset({
     "gusset", "thumb", "heel", "instep", "sole", "underarm", "back", "front", "sleeve", "raglan", "point", "flap",
-    "toe", "palm", "shoulder", "marked", "spine", "fold", "steek", "cable", "panel", "border", "wing", "tail",
+    "toe", "palm", "corner", "mitre", "shoulder", "marked", "spine", "fold", "steek", "cable", "panel", "border",
+    "wing", "tail",
 })  # fmt: skip
 """Places in a piece that print goes to by name."""
 _SOMEWHERE = "(next|ord|hand|remark|side)* {w:(remark|seam|centre)} (st|ANY|marker|remark|edge)?"

@@ -93,7 +93,9 @@ def _these_held(m: Match) -> Hold:
         told = m.chart.match("to (have|remark)* {n:num} st (on|hand|needle|remark|have)+ sep+", place, m.match.start())
         if told is not None and told.end() == m.match.start():
             return Hold(Match(m.chart, told).num("n"), True, m.at)
-    worked = STITCHES & {m.chart.kind(place) for place in range(m.match.start())}
+    stop = next((place for place in range(m.match.start(), 0, -1) if m.chart.kind(place) == "stop"), 0)
+    goal = m.chart.match(".*to num st? rem.*", 0, stop) if stop else None  # `until 5 sts rem. Leave these sts ...`
+    worked = STITCHES & {m.chart.kind(place) for place in range(stop if goal else 0, m.match.start())}
     alone = m.token("w").value in ("these", "them", "your", "live") and not worked
     return Hold(None if alone else (-2,), False, m.at)
 
@@ -243,7 +245,10 @@ MOVES: tuple[Rule, ...] = (
          lambda m: None if re.search(r"°|degree", m.token("l").value) else NO_FIT, -0.2),
     Rule("turn SEP* (put|have) (rem|remark|all|last)* num? (rem)* st (rem|work|remark|unworked)*",
          lambda m: Turn(False, m.at)),
-    Rule("turn (SEP|work|remark)+ on {these:remark} num? (st|ANY) (remark|for)*", _turned_for_these, -0.2),
+    Rule("turn (SEP|work|remark)+ on {these:remark} num? (st|ANY) (remark|for)* (next (?=stop|sep|$))?",
+         _turned_for_these, -0.2),
+    Rule("turn (SEP|work|remark)+ on remark* {first:next} (sets|remark)+ st (remark|for)*",
+         lambda m: (Hold(None, False, m.at), Turn(False, m.at)) if m.token("first").value == "first" else NO_FIT, -0.2),
     Rule("wt", lambda m: Turn(True, m.at)),
     Rule("over (({n:once})|({n2:num} times))? (?=sep|stop|close|star|$)", _over),
     Rule("join", lambda m: Join(m.at)),
@@ -275,8 +280,11 @@ MOVES: tuple[Rule, ...] = (
          " (remark|on|over|gap|held|num)*",
          lambda m: CastOn(m.num("n"), m.has("short"), m.at)),
     Rule("(co|coshort) (next|remark|more)* {n:num} (more|next|remark)* st? (over|at|in) remark* "
-         "((each (num st?)? (gap|(bo (gap|edge|space|remark)?)))|(remark* bo))",
+         "((each (num st?)? (gap|(bo (gap|edge|space|remark)?)))|(put? remark* bo))",
          lambda m: CastOn(m.num("n"), False, m.at, True), -0.2),
+    Rule("(co|coshort) {n:num} st? (over|at|in) each {b:remark}",
+         lambda m: CastOn(m.num("n"), False, m.at, True) if m.token("b").value.startswith("buttonhole") else NO_FIT,
+         -0.2),
     Rule("(co|coshort) {n:num} st? over (each|all|sets|remark)* gap", over_gaps, -0.2),
     Rule("knit around? {r:remark} remark* {n:num} (remark|co)* st", these_new, -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap"
@@ -340,8 +348,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)",
          _of_what, 0.2),
     Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
-    Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder)* needle (num)?", lambda m: None,
-         0.3),
+    Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder|(open length close))* needle (num)?",
+         lambda m: None, 0.3),
     Rule("(on|remark|at)* needle (remark|stop)? size (num|length|remark|sep)+", lambda m: None, -0.2),
     Rule("(work|remark|unknown) (inc|dec|inced|deced|st|remark|more)+ in (even|pattern|remark)", lambda m: None, 0.1),
     Rule("work (all|remark)* (deced|inced|inc|dec)+ (even|as|manner) (remark|last|row|on|in|same|next)* (?=sep)",

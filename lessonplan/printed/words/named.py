@@ -9,8 +9,12 @@ from lessonplan.printed.words.turning import asides
 
 _CHART = re.compile(
     r"(?:(?P<rows>(?:rows?|rounds?|rnds?)\s+(?P<a>\d{1,3})(?:\s*(?:-|to|through|thru"
-    r"|and)\s*(?P<b>\d{1,3}))?\s+(?:of|from|in)\s+)|"
-    r"(?<![a-z])(?:work|follow|knit|repeat|rep|begin|work(?:ing)? in|from|in)\s+(?:in |from )?)(?:the\s+|all\s+)*"
+    r"|and)\s*(?P<b>\d{1,3}))?\s+(?:of|from|in)\s+|"
+    r"(?P<c>\d{1,3})(?:st|nd|rd|th)\s*(?:-|to)\s*(?P<d>\d{1,3})(?:st|nd|rd|th)\s+(?:rows?|rounds?|rnds?)\s+"
+    r"(?:of|from|in)\s+)|"
+    r"(?<![a-z])(?:work|follow(?:ing)?|foll\.?|knit|repeat|rep|begin|work(?:ing)? in|from|in|of|per|using"
+    r"|(?:according|referring) to|as (?:shown|given|set out|indicated) (?:on|in|by))\s+(?:in |from )?)"
+    r"(?:the\s+|all\s+)*"
     r"(?P<name>(?:(?!the\b|rows?\b|next\b|all\b)[a-z]+\s+){0,2}?chart(?:\s+(?!to\b|for\b|on\b|as\b|is\b"
     r"|in\b)(?:[a-z]|\d{1,2}(?!\s*(?:times|more|x\b|mal|rows|rnds|rounds))|[ivx]{1,4}))?"
     r"|(?:(?!the\b)[a-z'-]+\s+){1,3}?(?:pattern|patt|stitch)(?=\s*(?:[.,;:]|$|over|to|until|for|\d|once|twice"
@@ -31,8 +35,9 @@ def charts(text: str) -> Iterator[tuple[str, int, int]]:
     for match in _CHART.finditer(text):
         if match["rows"] or "chart" in match["name"]:
             start = match.start("rows") if match["rows"] else match.start("name")
-            first = int(match["a"] or 0)
-            yield f"{' '.join(match['name'].split())}|{first}|{int(match['b'] or first)}", start, match.end("name")
+            first = int(match["a"] or match["c"] or 0)
+            last = int(match["b"] or match["d"] or first)
+            yield f"{' '.join(match['name'].split())}|{first}|{last}", start, match.end("name")
 
 
 _MEASURE = r"\d+(?:[.,]\d+)?(?:\s*(?:-\s*)?\d+/\d+)?[¼½¾]?"
@@ -43,7 +48,8 @@ _MEASURES = (
 LENGTH = re.compile(
     rf"{_MEASURES}\s*(?:(?:\(|\[)[^\d)\]]?[\d\s.,/:;¼½¾-]*(?:\)|\]))?\s*-?\s*"
     r"(?:cms?\b|mm\b|inch(?:es)?\b|ins\b|\"|in\.?(?=\s*(?:[/,;)\].]|$|from|and|long|or|less|short|bef|wide|below|above"
-    r"|even\b|straight|more\b|of (?!the |these |next |last )|\())|yards?\b|yds?\b|°"
+    r"|(?<=[¼½¾] in)(?= )|(?<=[¼½¾]in)(?= )|even\b|straight|more\b|of (?!the |these |next |last )|\())"
+    r"|yards?\b|yds?\b|°"
     r"|degrees?\b)"
 )
 """A length or an angle, with those of the other sizes."""
@@ -65,7 +71,8 @@ PATTERN = re.compile(
     r"(?!the\b|est|patt|pat\b|this|that|these|rounds?\b|rnds?\b|rows?\b|next|each|same|mc\b|cc|back|front|rib|one\b|"
     r"manner|above|continuous|spiral|st\b|g\b|\d|as\b|a\b|all\b|[kp]\.?\s?\d)"
     r"(?P<own>[a-z][\w /&'-]*?)(?:\s+patt(?:ern)?)?"
-    r"(?=\s+(?:for|to|over|until|till|across|around|on|as)\b|\s*[.;:,(]|\s*$)"
+    r"(?=\s+(?:for|to|over|until|till|across|around|on|as"
+    r"|and (?:cast|bind|then|inc|dec|leave|break))\b|\s*[.;:,(]|\s*$)"
 )
 """A stitch pattern that is worked `in`, known to every knitter or called by a name of its own."""
 
@@ -80,7 +87,7 @@ HOOKED_PATTERN = re.compile(r"patt|stitch|\b(?:sc|s c|hdc|dc|tr)$")
 """What tells a stitch pattern of crochet from `working in remaining loops`."""
 ALIKE = re.compile(
     r"(?:(?:complete|finish|work|knit)\b(?:(?!\buntil\b|\bexcept\b|\bbut\b|\d)[^.:;(])*?)?"
-    r"\b(?:to (?:match|correspond (?:with|to)|mirror)|as (?:given |set |worked )?for|same as|like)\s+(?:that"
+    r"\b(?:to (?:match|correspond (?:with|to)|mirror)|as(?: given| set| worked)?(?: for)?|same as|like)\s+(?:that"
     r" of\s+)?(?:the\s+)?"
     r"(?:first|1st|right|left|other|opposite)(?:\s+(?:front|neck|shoulder|half|piece))?\s+(?:side|half"
     r"|shoulder|front|edge)"

@@ -35,6 +35,9 @@ def surely_sizes(run: Sequence[Piece], here: int, after: int) -> bool:
     return inside.count("(") + inside.count("[") == 1 and "," in inside and not letters
 
 
+ONLY_COUNT = re.compile(r"\s+\d[\d\s()\[\],:/-]*(?:sts?|stitches)\b[.\s]*")
+"""A count for each size with nothing behind it: `2nd row: P. 53 sts.`"""
+
 ONLY = re.compile(
     r"(?:[^:.*]{0,40}?[,(–—-])?\W*(?:for\s+)?(?:the\s+)?sizes?\s+(\d+(?:\s*(?:,|and|&|-|to)\s*\d+)*)\s+only\b",
     re.IGNORECASE,
@@ -67,7 +70,12 @@ def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]
         found, last = _parted(run, here, sizes, "-")
         after_them = run[last].text if last < len(run) else ""
         tight = run[after].tight and run[after + 1].tight if after + 1 < len(run) else False
-        if len(found) > 2 or (len(found) == 2 and tight and after_them in _COUNTED and found[0] < found[1]):
+        behind = after_them == "," and here > 0 and run[here - 1].text in _WORKED
+        if (
+            len(found) > 2
+            or (len(found) == 2 and tight and behind and found[0] != found[1])
+            or (len(found) == 2 and tight and after_them in _COUNTED and _for_two(found, after_them))
+        ):
             return found, last  # `88-96-104 sts`: two numbers could be a range, so many are one for each size
         found = found[:1]
     if sizes > 1 and (bare := _unbracketed(run, here, sizes)):
@@ -88,6 +96,11 @@ def values(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int]
     return found, after
 
 
+def _for_two(found: Sequence[int], counted: str) -> bool:
+    """Whether two numbers with a dash between are those of two sizes; stitches may be fewer in the larger one."""
+    return found[0] < found[1] or (found[0] > found[1] and counted.startswith("st"))
+
+
 def _unbracketed(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int], int] | None:
     """`39:43:45`, or before what is counted `6, 6, 7 sts`: numbers of all sizes with no bracket."""
     sign = run[here + 1].text if here + 1 < len(run) else ""
@@ -101,9 +114,7 @@ def _unbracketed(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int]
     if sign == ":":
         return (found, after) if all(piece.tight for piece in pieces) else None
     behind = run[after].text if after < len(run) else ""
-    counted = behind in (*_COUNTED, "alt", "alternate", "cm", "ins", "inches") or (
-        behind == "," and before in ("k", "p", "work", "patt", "rib", "knit", "purl")
-    )
+    counted = behind in (*_COUNTED, "alt", "alternate", "cm", "ins", "inches") or (behind == "," and before in _WORKED)
     numbered = before in ("row", "rows", "round", "rounds", "rnd", "rnds") and behind != "times"
     return (found, after) if sizes > 2 and counted and not numbered else None
 
@@ -139,6 +150,8 @@ def alternating(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int],
     return (found, place) if len(found) == sizes else None
 
 
+_WORKED = ("k", "p", "work", "patt", "rib", "knit", "purl")
+"""What stands before the stitches that are worked of all sizes."""
 _COUNTED = ("st", "sts", "stitches", "times", "rows", "rounds", "rnds")
 """What is counted by two numbers with a dash between them, if the pattern has two sizes."""
 

@@ -53,7 +53,7 @@ _FIRST_ROUND = re.compile(r"\W*(?:r(?:ou)?nd|r|row)\.? ?1\b|\W*(?:1st|first) (?:
 _NUMBERED = re.compile(r"\. ?\d")
 """What follows `No` where it is short for number."""
 _SHAPES = re.compile(
-    r"\s*\d+[\s(\[\d:;,/)\]]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
+    r"\s*\d+[\s(\[\d:;,/)\]-]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
     r"(?:at|in|on|each|every|both|evenly|across|(?:\w+ )?(?:edge|side|end)s?)\b"
 )
 _DIAGRAM = re.compile(r"\b[AM]\.\d(?![\d.])")
@@ -278,7 +278,8 @@ class _Cutter:
             return False
         after = (self.lower if self.text.isupper() else self.text)[piece.end :].lstrip()[:1]
         if last.value in ("k", "p", "sl") and last.end - last.at < 3:
-            return here + 1 < len(self.run) and (self.run[here + 1].text.isdecimal() or after.islower())
+            all_ = self.lower[: last.at].rstrip().endswith(":") and numbers.ONLY_COUNT.fullmatch(self.lower, piece.end)
+            return here + 1 < len(self.run) and (after.isdecimal() or after.islower()) and not all_
         word = self.lower[last.at : last.end]
         if (last.kind == "pu" and after.isdecimal()) or (word == "patt" and (after.isdecimal() or after.islower())):
             return True  # `pick up and k. 24 sts`, `Keeping patt. correct`
@@ -286,8 +287,8 @@ class _Cutter:
             return True
         if word in ("row", "rows", "round", "rounds"):
             return False
-        if word in ("st", "sts") and after == "(":
-            return True  # `BO 4 sts. (including the one just worked)`
+        if (word in ("st", "sts") and after == "(") or (word.endswith((" st", " sts")) and after.islower()):
+            return True  # `BO 4 sts. (including the one just worked)`, `across sts. of pocket lining`
         full = len(word) > 5 or word in _IN_FULL
         left = last.kind == "rem" and self.lower[: last.at].rstrip().endswith(("leave", "leaving", "the", "on"))
         if (last.kind in _BEFORE_NUMBERS or left) and after.isdecimal():  # `leave rem. 34 sts`

@@ -191,9 +191,9 @@ def _yarn_joined(run: Sequence[Token], here: int, text: str) -> int:
     for place in range(here + 1, min(here + 5, len(run))):
         token = run[place]
         word = text[token.at : token.end]
-        if token.kind == "colour" or token.value == "hue" or _YARNS.search(word):
-            return place
-        if token.kind not in ("remark", "unknown", "in", "ord", "next", "other", "more", "num"):
+        if token.kind == "colour" or token.value == "hue" or _YARNS.search(word) or token.value in ("seam", "seams"):
+            return place  # `join right shoulder seam` is sewn
+        if token.kind not in ("remark", "unknown", "in", "ord", "next", "other", "more", "num", "hand", "seam"):
             return 0
     return 0
 

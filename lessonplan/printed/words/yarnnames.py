@@ -6,8 +6,8 @@ import re
 from functools import cache
 
 LETTER = re.compile(
-    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin|[Aa]ttach)"
-    r" ([A-F])\b(?!['’.]\w)"
+    r"\b(?:[Ww]ith|[Uu]sing|[Yy]arn|[Cc]olou?r|[Ss]hade|[Cc]hange to|[Ss]witch to|[Jj]oin|[Aa]ttach|[Ii]n)"
+    r" ([A-FM])\b(?!['’.]\w)"
     r"|\b((?:(?:[Yy]arn|[Cc]ol(?:ou?r)?|[Ss]hade) |[Cc]ol\. ?)(?:no\.? ?)?\d)\b(?! *(?:st|row|r(?:ou)?nd|time))"
 )
 """A yarn that is called by a letter."""
