@@ -17,6 +17,7 @@ from lessonplan.documents.stints import (
     NOTHING,
     Stint,
     all_stints,
+    back_words,
     begins_at,
     goal_of,
     is_for_good,
@@ -284,7 +285,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     helpers = listing(file.shoot[day.number].helpers)
     when = next(one for one in plan.days if any(entry.number == number for entry in one.entries))
     other_day = "" if when is day else f"{short_day(when.day)} "
-    back = "to take back rounds" if words_of(plan.course.pattern).pace else "to take work back"
+    back = back_words(plan, stint)
     taking_back = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     if stint.ripping > NEARLY_ALL * stint.minutes:
         taking_back = f" {back}"

@@ -115,9 +115,8 @@ WORK_FIRST = ": work these first, off camera."
 
 def _place(here: Within) -> str:
     """Word a place inside a round: by its stitches, and by what is worked before it where that is not all knit."""
-    what = "row" if here.stage.steps[-1].flat else "round"
     after = f", after {short_line(_first(here))}" if set(_first(here)) != {"k"} else ""
-    return f"{so_many(here.after)} into {what} {here.number} of “{here.stage.title}”{after}"
+    return f"{so_many(here.after)} into {here.what} {here.number} of “{here.stage.title}”{after}"
 
 
 def _first(here: Within) -> tuple[str, ...]:
@@ -134,8 +133,10 @@ def short_line(names: Sequence[str]) -> str:
 def _times(name: str, count: int) -> str:
     if name in ("k", "p"):
         return f"{name}{count}"
-    if name == "sl":
-        return f"sl {count}"
+    if name in ("sl", "CO", "BO"):
+        return f"{name} {count}"
+    if name == "hold":
+        return f"{so_many(count)} put aside"
     return name if count == 1 else f"{name} {count} times"
 
 

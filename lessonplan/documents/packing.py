@@ -20,7 +20,7 @@ from lessonplan.documents.standins import to_stand_in
 from lessonplan.documents.stopping import hanging
 from lessonplan.documents.tasks import begun_on_set, needle_of
 from lessonplan.documents.wording import count_of, listing
-from lessonplan.documents.worklines import stage_needle, steps_of
+from lessonplan.documents.worklines import KINDS, stage_needle, steps_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Stop, contains
 from lessonplan.shoot.day import Day
@@ -245,9 +245,12 @@ def _several(plan: Plan, text: str, tool: str, new: Sequence[KeptSet]) -> str:
 
 
 def _same_size(text: str, needle: str) -> bool:
-    """Whether what is packed is a needle of this size: ``larger needles: 4 mm (US 6)`` for ``4 mm``."""
-    sized = re.search(rf"(?<![\d.,]){re.escape(needle)}(?!\w)", text)
-    return sized is not None and ("needle" in text or sized.start() == 0)
+    """Whether what is packed is a needle of this size, and not of another kind: ``larger needles: 4 mm (US 6)``."""
+    kind = next((kind for kind in KINDS if needle.endswith(f" {kind}")), "")
+    sized = re.search(rf"(?<![\d.,]){re.escape(needle.removesuffix(kind).strip())}(?!\w)", text)
+    named = {one for one, words in KINDS.items() if any(word in text.lower() for word in words)}
+    fits = not kind or not named or kind in named
+    return sized is not None and fits and ("needle" in text or sized.start() == 0 or bool(kind and named))
 
 
 def pieces_on(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[str, str], ...]:

@@ -92,6 +92,20 @@ def is_for_good(plan: Plan, stint: Stint) -> bool:
     )
 
 
+def back_words(plan: Plan, stint: Stint) -> str:
+    """Word what is taken back: rounds, or the stages that are undone where these have none, as buttons sewn on."""
+    if not words_of(plan.course.pattern).pace:
+        return "to take work back"
+    worked, place = plan.worked.kinds[stint.piece.kind], stint.piece.stops.index(stint.stop)
+    before = stint.piece.stops[place - 1].way.counted if place else stint.piece.first
+    stages, titles = (worked.stage(key, plan.worked.size) for key in worked.order), list[str]()
+    for stage, had, left in zip(stages, before, stint.stop.start, strict=True):
+        if any(step.techniques for step in stage.steps[left:had]):
+            return "to take back rounds"
+        titles += [f"“{stage.title}”"] if had > left else []
+    return f"to take back {listing(titles)}" if titles else "to take back rounds"
+
+
 def once_filmed(plan: Plan, stint: Stint) -> str:
     """Word it as a part of a sentence: ``, once 3.2.4 is filmed as wanted``."""
     shots = once(plan, stint)
@@ -257,7 +271,7 @@ def _said(plan: Plan, stint: Stint) -> str:
     who = file.host if stint.hosts or not helpers else helpers
     verb = "work" if " and " in who else "works"
     when = {"evening": "After the wrap, ", "reset": "Between takes, "}.get(first.what, "")
-    back = "to take back rounds" if words_of(plan.course.pattern).pace else "to take work back"
+    back = back_words(plan, stint)
     ripping = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     on = _goes_on(plan, first, last)
     more = f", {stint.more}" if stint.more else ""
@@ -265,7 +279,8 @@ def _said(plan: Plan, stint: Stint) -> str:
     dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
     lasts = f"{duration(whole_minutes(stint))}{stint.perhaps}"
     if stint.ripping > NEARLY_ALL * stint.minutes:
-        verb, ripping = ("take" if " and " in who else "takes") + " work back", ""
+        ripping = f", {back}" if "“" in back else ""
+        verb = ("take" if " and " in who else "takes") + " work back"
     lasts += once_filmed(plan, stint)
     text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}{ripping}{on}{more}"
     begins = "" if stint.hosts else begins_at(plan, stint)

@@ -43,10 +43,11 @@ def _shot_cells(row: ShotRow) -> tuple[str, ...]:
 
 
 def _sum_cells(row: SumRow) -> tuple[str, ...]:
+    """The cells of a segment or a day; filmed is, as on the index, what has a take that can be used."""
     takes = (str(row.takes_planned), str(row.takes_real))
     late = over(_apart(row.planned_so_far, row.real_minutes, row.late_minutes))
     minutes = (duration(row.planned_so_far), duration(row.real_minutes), late)
-    return row.name, f"{row.filmed} of {row.shots}", *minutes, *takes
+    return row.name, f"{row.good} of {row.shots}", *minutes, *takes
 
 
 def _apart(planned: float, real: float | None, late: float) -> float:
@@ -131,7 +132,7 @@ def _sum_data(row: SumRow) -> dict[str, Any]:
     return {
         "name": row.name,
         "shots": row.shots,
-        "filmed": row.filmed,
+        "filmed": row.good,
         "planned_minutes": round(row.planned_so_far, 1),
         "real_minutes": round(row.real_minutes, 1),
         "takes": row.takes_real,

@@ -120,7 +120,8 @@ def _rests(plan: Plan, piece: Piece, needle: str) -> str:
         return ""
     size = needle.removesuffix(words.tool).strip()
     parts = len(live_parts(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words))
-    tool = f"two {size} {words.tool}s" if parts == 2 else f"{size} {words.tool}"
+    several = "s" if size.endswith("double-pointed") else ""
+    tool = f"two {size} {words.tool}s" if parts == 2 else f"{size} {words.tool}{several}"
     told = any(words.tool in note for note in notes_of(plan, piece))
     first = " Where its note says otherwise, the note holds." if told else ""
     return words.hand_over.replace("{tool}", f"its {tool.replace('  ', ' ').strip()}") + first

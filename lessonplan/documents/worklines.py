@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise, takewhile
 
 from lessonplan.course.model.pattern import WASTE
-from lessonplan.course.model.works import AnyWork, CastOn, Knit
+from lessonplan.course.model.works import AnyWork, BindOff, CastOn, Knit
 from lessonplan.course.model.works import Units as CountedUnits
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, unbroken
 from lessonplan.craft.words import rest_named, words_of
@@ -23,7 +23,7 @@ from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY
 from lessonplan.samples.choice import State
 
-_SIZED = re.compile(r"(\d[\d.½¼¾⅛]*)(\s*[(\[])([^()\[\]]*)([)\]])")
+_SIZED = re.compile(r"(\d[\d.½¼¾⅛]*(?:st|nd|rd|th)?)(\s*[(\[])([^()\[\]]*)([)\]])")
 _VALUE = re.compile(r"[\d½¼¾⅛–-]")
 """How a number of one size begins; words in brackets, as “ch 3 (counts as first dc)”, are no size's."""
 _LABEL = re.compile(r"(?:next )?(?:rnd|round|row)s?\b[\s\d()–,&and-]*:\s*", re.IGNORECASE)
@@ -163,14 +163,22 @@ def _already(step: Step, remark: RoundLine) -> bool:
     return step.text.startswith(REST) and not step.held and bool(step.name) and WASTE in remark.text
 
 
+KINDS = {"double-pointed": ("double-pointed", "dpn"), "circular": ("circular",)}
+"""Kinds of needles that stand beside a size, each with what names it in a list of tools."""
+
+
 def stage_needle(plan: Plan, key: str) -> str:
-    """Name the needle of a stage, the only one where there is but one; a cast-on alone is on that of what follows."""
+    """Name the needle of a stage, the only one where there is but one; a cast-on alone is on that of what follows.
+
+    With its kind where the stage has one of its own: ``3.25 mm double-pointed``.
+    """
     pattern, worked = plan.course.pattern, plan.worked.kinds["full"]
     stage = worked.stage(key, plan.worked.size)
     if pattern.stages[key].gauge is None and not stage.rounds and any(one.kind == "cast-on" for one in stage.steps):
         key = next((other for other in worked.order if key in worked.before[other]), key)
     only = pattern.needles[0] if len(pattern.needles) == 1 else ""
-    return (pattern.stages[key].gauge or pattern.gauge).needle or only
+    needle, kind = (pattern.stages[key].gauge or pattern.gauge).needle or only, pattern.stages[key].worked_on or ""
+    return f"{needle} {kind}" if needle and kind in KINDS and kind not in needle else needle
 
 
 def last_stages(worked: WorkedPattern, goal: State) -> frozenset[str]:
@@ -259,7 +267,9 @@ def _join(plan: Plan, stage: WorkedStage, start: int, step: Step) -> str:
 
 
 def _method(plan: Plan, work: AnyWork, step: Step) -> str:
-    """Say how stitches are cast on, with the tail that a method needs; nothing for other works."""
+    """Say how stitches are cast on, with the tail that a method needs, or bound off; nothing for other works."""
+    if isinstance(work, BindOff):
+        return f" ({work.method})" if work.method != "standard" else ""
     if not isinstance(work, CastOn) or not work.method:
         return ""
     tail = lengths_text([step.tails[0][1]], units_printed(plan.course.pattern), about=True) if step.tails else ""
@@ -291,6 +301,7 @@ def rest_of(step: Step) -> str:
 def _remarks(plan: Plan, text: str) -> Iterator[RoundLine]:
     """Each sentence of what the pattern says of a work is one remark; “Or until ...” is for viewers: a piece stops."""
     said = " ".join(fill(text, for_size(plan.worked.facts, plan.worked.size)).split())
+    said = one_size(said, plan.worked.size, len(plan.worked.pattern.sizes))
     yield from (
         RoundLine("", one, "", remark=True)
         for one in re.split(r"(?<=[.!?])\s+", said)
@@ -341,7 +352,7 @@ def runs(numbers: Sequence[int]) -> str:
 
 
 def one_size(text: str, size: int, sizes: int) -> str:
-    """Give a printed line for one size: ``K20 (22, 24), pm`` gives ``K22, pm``."""
+    """Give a printed line for one size: ``K20 (22, 24), pm`` gives ``K22, pm``, ``18th (20th) row`` ``20th row``."""
 
     def chosen(found: re.Match[str]) -> str:
         values = [found[1], *re.split(r"\s*[,;:]\s*", found[3].strip())]

@@ -77,6 +77,16 @@ _SPOKEN = {
 """Where a spoken promise is due, and how it is said (common practice, a list of our own)."""
 _PHOTO = re.compile(r"\bphoto(?:s|graphs?)?\b", re.IGNORECASE)
 """What no place of the handout shows: it has drawings alone."""
+PRINTED = "printed there anyway"
+"""How a promise is kept of what every handout has: the pattern with the numbers of all sizes."""
+AHEAD = 4
+"""So many words around a promise still tell what is there: “… you find the numbers for your size”."""
+_PRINTED = re.compile(
+    r"\b(?:numbers|stitch counts?|counts|sizes|pattern|instructions|abbreviations|gauge)\b(?! (?:of|for) the buttons)"
+)
+_NOT_PRINTED = re.compile(
+    r"\b(?:photo\w*|pictures?|charts?|links?|address\w*|shops?|videos?|phone|telephone|page numbers?|recipes?|notes?)\b"
+)
 _POINTS_BACK = re.compile(r"(?<!\S)(?:it|that|them|this|these|those)(?!\S)", re.IGNORECASE)
 _POINTS_BELOW = re.compile(r"\b(?:below (?:this|the) video|links? below|in the (?:description|notes))\b", re.IGNORECASE)
 """A text over the picture that sends viewers to the description; what is there its shot may say by ``mentions``."""
@@ -207,6 +217,9 @@ def _spoken(worked: Worked, episode: Episode, said: Sequence[Said]) -> Iterator[
             began = max(one for one in (0, *ends) if one <= max(0, first - BEFORE))
             before = " ".join(word.text for word in words[began:first])
             made = _promise(worked, episode, source="said", due=due, words=promised, at=at)
+            told = " ".join(word.text.casefold() for word in words[first : last + AHEAD])
+            if made.open and due == "handout" and _PRINTED.search(told) and not _NOT_PRINTED.search(f"{before} {told}"):
+                made = replace(made, kept=PRINTED)
             yield replace(made, before=before if _POINTS_BACK.search(promised) else "")
 
 

@@ -23,7 +23,7 @@ class Within:
     ``done`` is worked in that round from its beginning, one by one, before the line, the first ``begun`` of it by where
     the piece is; ``line`` is the line, ``left`` what is left after it. Two places between the same stitches, before an
     increase and after it, differ in ``done``. ``markers``: those that lie between stitches of the line;
-    ``beside``: those at its ends.
+    ``beside``: those at its ends. ``like``: the stage and number of another round that has the line where this has not.
     """
 
     stage: WorkedStage
@@ -37,12 +37,19 @@ class Within:
     left: tuple[str, ...] = ()
     markers: int = 0
     beside: int = 0
+    like: tuple[str, int] = ("", 0)
+
+    @property
+    def what(self) -> str:
+        """``row`` or ``round``."""
+        return "row" if self.stage.rounds[0].flat else "round"
 
 
 def within(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) -> Within | None:
     """Find a line in the next round of a piece in a state; None where the line is no part of it, or cannot be told.
 
-    Markers are passed over, since who shows a few stitches seldom names those that are slipped.
+    Markers are passed over, since who shows a few stitches seldom names those that are slipped. A line that the next
+    round has not, such as a buttonhole in every 20th row, lies as far from the end as in a round that has it.
     """
     found = list[Within]()
     for stage, at in _next_rounds(worked, size, state):
@@ -50,7 +57,23 @@ def within(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) ->
         if one and not one.after:
             return one
         found += [one] if one else []
-    return found[0] if found else _past(line, worked, size, state)
+    return found[0] if found else _past(line, worked, size, state) or _as_elsewhere(line, worked, size, state)
+
+
+def most_on_needle(worked: WorkedPattern, size: int, state: Sequence[int]) -> int:
+    """The most stitches that can be on a needle of a piece in a state, or once it is made ready for its next rounds."""
+    most, done = 0, dict(zip(worked.order, state, strict=True))
+    for key, steps in done.items():
+        stage = worked.stage(key, size)
+        begun = any(done[name] for name in worked.order if key in worked.before[name])
+        if steps and not begun:
+            most = max(most, stage.steps[steps - 1].after)
+        if all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key]):
+            for step in stage.steps[steps:]:
+                most = max(most, step.before)
+                if step.is_round or step.kind == PART:
+                    break
+    return most
 
 
 def within_move(line: str, worked: WorkedPattern, size: int, start: Sequence[int], end: Sequence[int]) -> Within | None:
@@ -100,39 +123,93 @@ def _past(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) -> 
     return None
 
 
-def _in_round(line: str, worked: WorkedPattern, size: int, stage: WorkedStage, at: int) -> Within | None:
-    """The place of a line in the round that the step at ``at`` ends; what is done of that round is passed by."""
+def _as_elsewhere(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) -> Within | None:
+    """The place of a line in the next round that another round of the pattern has nearer its end than its beginning.
+
+    It is that far from the end here too: what is worked there is a band, an edge or a buttonhole in it.
+    """
+    here = next(_next_rounds(worked, size, state), None)
+    if here is None:
+        return None
+    tried = set[str]()
+    for key in worked.order:
+        stage = worked.stage(key, size)
+        for at, step in enumerate(stage.steps):
+            if not step.is_round or step.flat != here[0].steps[here[1]].flat or step.text in tried:
+                continue
+            tried.add(step.text)
+            one = _in_round(line, worked, size, stage, at)
+            if one and 0 <= step.before - one.to < one.after:
+                return _from_the_end(one, step.before, _row(worked, size, *here))
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """What a round does one by one, and how many stitches of it, and things done, a piece has behind it."""
+
+    stage: WorkedStage
+    at: int
+    needle: Needle
+    whole: tuple[tuple[str, int], ...]
+    begun: int
+    passed: int
+
+    def part(self, line: Sequence[str], start: int, end: int) -> Within:
+        """A line that stands between two places of what is done."""
+        stops = [*(taken for _, taken in self.whole), self.needle.stitches]
+        begins, to = stops[start], stops[end]
+        return Within(
+            stage=self.stage,
+            number=self.stage.rounds_at(self.at) + 1,
+            after=begins - self.begun,
+            to=to - self.begun,
+            begun=self.passed,
+            done=tuple(name for name, _ in self.whole[:start]),
+            line=tuple(line),
+            left=tuple(name for name, _ in self.whole[end:]),
+            markers=sum(begins < place < to for place, _ in self.needle.markers),
+            beside=sum(place in (begins, to) for place, _ in self.needle.markers),
+        )
+
+
+def _row(worked: WorkedPattern, size: int, stage: WorkedStage, at: int) -> _Row | None:
+    """The round that the step at ``at`` ends; None where it cannot be followed one by one."""
     first, begun = at, 0
     while first and stage.steps[first - 1].kind == PART:
         first -= 1
         begun += stage.steps[first].part
-    steps = stage.steps
-    needle = _needle(worked, size, stage, first, steps[first])
+    needle = _needle(worked, size, stage, first, stage.steps[first])
     try:
-        whole = one_by_one(steps[at].text, needle, size, len(worked.sizes))
-        mine = one_by_one(line, needle, 0)
+        whole = one_by_one(stage.steps[at].text, needle, size, len(worked.sizes))
     except (NotationError, WorkError):
         return None
-    rest = [one for one in whole if one[1] >= begun]
-    names = [name for name, _ in mine]
-    for start in range(len(rest) - len(names) + 1 if names else 0):
-        if [name for name, _ in rest[start : start + len(names)]] == names:
-            end = start + len(names)
-            to = rest[end][1] if end < len(rest) else needle.stitches
-            passed = [name for name, _ in whole[: len(whole) - len(rest)]]
-            return Within(
-                stage=stage,
-                number=stage.rounds_at(at) + 1,
-                after=rest[start][1] - begun,
-                to=to - begun,
-                begun=len(passed),
-                done=(*passed, *(name for name, _ in rest[:start])),
-                line=tuple(names),
-                left=tuple(name for name, _ in rest[end:]),
-                markers=sum(rest[start][1] < place < to for place, _ in needle.markers),
-                beside=sum(place in (rest[start][1], to) for place, _ in needle.markers),
-            )
+    return _Row(stage, at, needle, whole, begun, sum(taken < begun for _, taken in whole))
+
+
+def _in_round(line: str, worked: WorkedPattern, size: int, stage: WorkedStage, at: int) -> Within | None:
+    """The place of a line in the round that the step at ``at`` ends; what is done of that round is passed by."""
+    row = _row(worked, size, stage, at)
+    try:
+        names = [name for name, _ in one_by_one(line, row.needle, 0)] if row else []
+    except (NotationError, WorkError):
+        return None
+    for start in range(row.passed, len(row.whole) - len(names) + 1) if row and names else ():
+        if row and [name for name, _ in row.whole[start : start + len(names)]] == names:
+            return row.part(names, start, start + len(names))
     return None
+
+
+def _from_the_end(other: Within, stitches: int, row: _Row | None) -> Within | None:
+    """The place in a row that is as far from its end as a line of another round, of so many stitches."""
+    if row is None:
+        return None
+    stops = [taken for _, taken in row.whole]
+    begins, to = (row.needle.stitches - stitches + place for place in (other.after, other.to))
+    if begins < row.begun or begins not in stops or (to not in stops and to != row.needle.stitches):
+        return None
+    end = stops.index(to) if to in stops else len(stops)
+    return replace(row.part(other.line, stops.index(begins), end), like=(other.stage.key, other.number))
 
 
 def put_aside(worked: WorkedPattern, size: int, stage: WorkedStage, at: int, stitches: int) -> int:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from lessonplan.course.model import pattern as pm
+from lessonplan.pattern.within import within
 from lessonplan.pattern.working.stages import working_order
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
@@ -52,10 +53,11 @@ def _shown(plan: Plan) -> Mapping[str, frozenset[str]]:
 def stage_episodes(plan: Plan) -> Mapping[str, int]:
     """Give the episode with which, or after which, each stage is worked.
 
-    It is the first whose text is about it, or that works it. What no shot works is homework right before the episode in
-    which the next stage after it is worked; but what is worked by the lines of another stage, after the same ones, as a
-    second sleeve is, goes with that one, never before it is taught; and what nothing after it places, with the episode
-    in which it first lies there done.
+    It is the first whose text is about it, or that works it, if only a line of it. What no shot works is homework right
+    before the episode in which the next stage after it is worked, unless an episode shows a piece ready for it and one
+    on which it is done last: who came with it done would see what she has behind her. What is worked by the lines of
+    another stage, after the same ones, as a second sleeve is, goes with that one, never before it is taught; and what
+    nothing after it places, with the episode in which it first lies there done.
     """
     return {key: at for key, (at, _) in _placed(plan).items()}
 
@@ -68,7 +70,7 @@ def placed_by_nothing(plan: Plan) -> Mapping[str, int]:
 @remembered(4)
 def _placed(plan: Plan) -> Mapping[str, tuple[int, bool]]:
     """The episode of each stage, and whether nothing but the stages before it says so while later ones would do too."""
-    worked, first, done = plan.worked.pattern, _worked_in(plan), _done_in(plan)
+    worked, first, done, between = plan.worked.pattern, _worked_in(plan), _done_in(plan), _done_between(plan)
     numbers = sorted({episode.episode for episode in plan.course.episodes}) or [1]
     found: dict[str, tuple[int, bool]] = {}
     for key in (key for key in all_stages(plan.course.pattern) if key in worked.order):
@@ -78,13 +80,15 @@ def _placed(plan: Plan) -> Mapping[str, tuple[int, bool]]:
         taught = [at for at in alike if least < at and (at <= then or not then)]
         if key in first:
             at = first[key]
+        elif key in between:
+            at = between[key]
         elif taught:
             at = max(taught)
         elif then:
             at = max((one for one in numbers if one < then), default=least)
         else:
             at = done.get(key, least)
-        found[key] = max(at, least), not (key in first or key in done or taught or then) and least < numbers[-1]
+        found[key] = max(at, least), not (key in {*first, *done, *between} or taught or then) and least < numbers[-1]
     return found
 
 
@@ -101,17 +105,35 @@ def _lines_of(stage: pm.Stage) -> frozenset[str]:
     return frozenset(_LABEL.sub("", text).strip(" .").lower() for text in texts if text)
 
 
-def _done_in(plan: Plan) -> Mapping[str, int]:
-    """The first episode in which a piece lies on which a stage is done, and nothing after it is begun."""
-    found: dict[str, int] = {}
+def _ends_in(plan: Plan) -> Iterator[tuple[int, Mapping[str, int], frozenset[str]]]:
+    """The pieces as they come to the shots, by episode: steps done of each stage, and what is done last on them."""
     worked, size = plan.worked.pattern, plan.worked.size
     for piece in sorted(plan.worked.table, key=lambda one: one.shot.episode):
         kind, stand = next(iter(piece.stands.items()))
-        begun = {key for key, start in zip(worked.order, stand.start, strict=True) if start}
-        for key, start in zip(worked.order, stand.start, strict=True):
-            whole = len(plan.worked.kinds[kind].stage(key, size).steps)
-            if start == whole > 0 and not any(key in worked.ancestors(later) for later in begun):
-                found.setdefault(key, piece.shot.episode)
+        done = dict(zip(worked.order, stand.start, strict=True))
+        begun = [key for key in done if done[key]]
+        whole = (key for key in begun if done[key] == len(plan.worked.kinds[kind].stage(key, size).steps))
+        last = frozenset(key for key in whole if not any(key in worked.ancestors(later) for later in begun))
+        yield piece.shot.episode, done, last
+
+
+def _done_in(plan: Plan) -> Mapping[str, int]:
+    """The first episode in which a piece lies on which a stage is done, and nothing after it is begun."""
+    found: dict[str, int] = {}
+    for episode, _, last in _ends_in(plan):
+        for key in sorted(last):
+            found.setdefault(key, episode)
+    return found
+
+
+def _done_between(plan: Plan) -> Mapping[str, int]:
+    """The first episode that has a piece ready for a stage and one on which it is done last."""
+    found, pieces, before = dict[str, int](), [*_ends_in(plan)], plan.worked.pattern.before
+    for episode, _, last in pieces:
+        for key in sorted(last):
+            mine = [one for at, _, one in pieces if at == episode]
+            if before[key] and any({*before[key]} <= one for one in mine):
+                found.setdefault(key, episode)
     return found
 
 
@@ -128,4 +150,9 @@ def _worked_in(plan: Plan) -> Mapping[str, int]:
         for key, start, end in zip(order, stand.start, stand.end, strict=True):
             if end > start:
                 first.setdefault(key, piece.shot.episode)
+        lines = [one.work for one in plan.course.shot(piece.shot).hands if one.work and not stand.moves]
+        kind = plan.worked.kinds[next(iter(piece.stands))]
+        for here in (within(line, kind, plan.worked.size, stand.start) for line in lines):
+            if here and not here.past and not here.like[0]:
+                first.setdefault(here.stage.key, piece.shot.episode)
     return first

@@ -11,6 +11,8 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.names.asked import state_problems, state_text
 from lessonplan.course.names.slates import slates_of
 from lessonplan.course.problems import Problem, Where, error
+from lessonplan.course.words import count_of
+from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Choice, Piece, Ready, State, contains
 from lessonplan.samples.pieces import Kinds, TablePiece, drawer_state, film_size
@@ -60,6 +62,18 @@ def standings(course: Course, kinds: Kinds) -> tuple[tuple[Standing, ...], tuple
             problems.append(error(piece.mark("kind"), "kind", what, f"Write “kind: {drawer.kind}” here."))
         found.append(Standing(piece, stop, at or tuple(0 for _ in stop)))
     return tuple(found), tuple(problems)
+
+
+def made(worked: WorkedPattern, size: int, state: State) -> str:
+    """Word what a piece in a state is made of, by which another pattern with the same words for it is known.
+
+    The stitches are those on the needle after each of its rounds, added up.
+    """
+    steps = [one for key, done in zip(worked.order, state, strict=True) for one in worked.stage(key, size).steps[:done]]
+    rounds = [one for one in steps if one.is_round]
+    if not rounds:
+        return count_of(len(steps), "step")
+    return f"{count_of(len(rounds), 'round')}, {sum(one.after for one in rounds)} stitches"
 
 
 def _state(

@@ -11,18 +11,18 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, replace
 from math import ceil
 
-from lessonplan.course.model.episodes import Shot
+from lessonplan.course.model.episodes import Hands, Shot
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import count_of
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle, WorkError
-from lessonplan.needle.decided.parts import UNPLACED, part_of_round, slipped_in
+from lessonplan.needle.decided.parts import PLENTY, UNPLACED, part_of_round, slipped_in
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART
-from lessonplan.pattern.within import Within, lacking, within
+from lessonplan.pattern.within import Within, lacking, most_on_needle, within
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
@@ -89,13 +89,14 @@ def shot_clocks(
     for number, _, _, shot in course.shots():
         if only and number not in only:
             continue
-        counts, wrong = live_techniques(shot, needle_in(number, kinds, table, film_size(course)))
+        needle = needle_in(number, kinds, table, film_size(course))
+        counts, wrong = live_techniques(shot, needle, _most(_by_shot(table).get(number, ()), kinds, film_size(course)))
         unknown = len(_by_shot(table).get(number, ())) < len(shot.pieces)  # told of at the piece: that is the cause
         problems += [one for one in wrong if not (unknown and UNPLACED[1:] in one.message)]
         inside, past = _within(course, number, shot, kinds, table)
         problems += [*past, *_slips_nothing(course, number, shot, kinds, table)]
         untimed = shot.model_copy(update={"hands": tuple(one for one in shot.hands if one.time is None)})
-        paced = live_techniques(untimed, needle_in(number, kinds, table, film_size(course)))[0]
+        paced = live_techniques(untimed, needle)[0]
         done = replace(moved.get(number, Moved()), before=inside)
         clocks[number] = _clock(course, number, shot, (counts, paced), done, word)
     return clocks, tuple(problems)
@@ -129,7 +130,7 @@ def _within(
         kind, stand = next(iter(piece.stands.items()))
         found = within(hands.work, kinds[kind], size, stand.start) if hands and not stand.moves else None
         if hands and found and found.past:
-            place = f"{'row' if found.stage.steps[-1].flat else 'round'} {found.number} of “{found.stage.key}”"
+            place = f"{found.what} {found.number} of “{found.stage.key}”"
             what = f"“{hands.work}” is no part of the next round of the piece in {number}: {place} is behind it."
             hint = f"Say how far it is there, such as “needs: {found.stage.key} round {found.number - 1}”."
             notes.append(note(hands.mark("work"), "behind", what, hint))
@@ -139,10 +140,40 @@ def _within(
                 what = f"“{hands.work}” in {number} goes past {past} and names {slipped_in(hands.work) or 'none'}."
                 hint = "Write sm where one is slipped, such as “K3, sm, m1l, k1”."
                 notes.append(note(hands.mark("work"), "marker", what, hint))
+            if found.like[0]:
+                notes.append(_as_there(number, hands, found))
             left = lacking(found, _line_before(course, number, kinds[kind], stand.start, table))
-            whole = len(found.done) - found.begun
-            return found.after / pace * (left / whole if whole else 0.0), notes
+            return _minutes_before(found, left, pace), notes
     return 0.0, notes
+
+
+def _minutes_before(found: Within, left: int, pace: float) -> float:
+    """Minutes of what is still to be worked, so many things, before a line in its round."""
+    done = found.done[found.begun :]
+    moved, every = (sum(name == "hold" for name in names) for names in (done[len(done) - left :], done))
+    share = (left - moved) / (len(done) - every) if len(done) > every else 0.0
+    return (found.after - every) / pace * share + moved * tables.minutes("hold")
+
+
+def _as_there(number: ShotNumber, hands: Hands, found: Within) -> Problem:
+    """Tell that a line is no part of the round in which it is worked, and where it is taken to lie there."""
+    row = found.what
+    key, other = found.like
+    end = len(found.left) + found.to - found.after
+    what = f"“{hands.work}” in {number} is not in {row} {found.number} of “{found.stage.key}”. It is taken to begin"
+    hint = "Who works it reads so on the run sheet; a note of the shot says what is otherwise."
+    return note(
+        hands.mark("work"),
+        "not-in-round",
+        f"{what} {end} stitches before its end, as in {row} {other} of “{key}”.",
+        hint,
+    )
+
+
+def _most(pieces: Sequence[TablePiece], kinds: Kinds, size: int) -> int:
+    """The most stitches that can be on a needle in a shot; plenty where no piece in it has live ones."""
+    stands = (one for piece in pieces for one in piece.stands.items())
+    return max((most_on_needle(kinds[kind], size, stand.start) for kind, stand in stands), default=0) or PLENTY
 
 
 def _slips_nothing(
@@ -339,10 +370,13 @@ def minutes_of_hands(course: Course, number: ShotNumber, kinds: Kinds, table: tu
     return [minutes if one.time is None else one.time for one, minutes in zip(shot.hands, worked, strict=True)]
 
 
-def live_techniques(shot: Shot, needle: Needle | None) -> tuple[tuple[tuple[str, int], ...], tuple[Problem, ...]]:
+def live_techniques(
+    shot: Shot, needle: Needle | None, most: int = PLENTY
+) -> tuple[tuple[tuple[str, int], ...], tuple[Problem, ...]]:
     """Count the techniques of the lines that a shot works on camera, and report lines that cannot be read.
 
-    A line may be a part of a round; one that goes to the end or to a marker needs the shot's piece on the needle.
+    A line may be a part of a round; one that goes to the end or to a marker needs the shot's piece on the needle. Where
+    no needle is known, ``most`` stitches are on it.
     """
     counts: dict[str, int] = {}
     problems: list[Problem] = []
@@ -350,7 +384,7 @@ def live_techniques(shot: Shot, needle: Needle | None) -> tuple[tuple[tuple[str,
         if not hands.work:
             continue
         try:
-            for name, count in part_of_round(hands.work, needle).items():
+            for name, count in part_of_round(hands.work, needle, most).items():
                 counts[name] = counts.get(name, 0) + count
         except (NotationError, WorkError) as bad:
             start = hands.mark("work")

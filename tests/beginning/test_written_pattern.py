@@ -347,6 +347,18 @@ def test_yarns_as_they_are_printed() -> None:
     yarn = yarn_of("approx 220 yds / 201 metres of worsted weight yarn")
     assert (yarn.metres, yarn.weight, yarn.asked) == (201, "worsted", ("grams",))
     assert yarn_of("Bulky wool, 106 yds").metres == 97
+    for text, weight in (
+        ("Harrowfen Baby DK (100% wool, 50 g = 120 m)", "dk"),
+        ("Moorland Baby Merino, 50 g = 175 m", ""),
+        ("any baby weight yarn", "baby"),
+        ("Fell Super Bulky, 100 g", "super bulky"),
+    ):
+        assert yarn_of(text).weight.lower() == weight
+    told = [
+        Materials(("S", "M"), "knitting").take("Yarn", text)
+        for text in ("MC: oat cream, 50 g = 120 m, 2 (3) balls", "MC: oat cream, 50 g = 120 m")
+    ]
+    assert [one and one.left for one in told] == ["compare “2 (3) balls” with what the handout asks for", ""]
 
 
 def test_bad_input_and_files_that_are_there(tmp_path: Path) -> None:

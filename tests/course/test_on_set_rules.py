@@ -26,8 +26,10 @@ def needled(needles: str, more: str = "") -> str:
 def test_the_list_of_needles_names_another_than_the_stage(tmp_path: Path) -> None:
     listed = "needles: [4 mm for the body, 4.5 mm for the rest]"
     assert told(tmp_path / "a", "other-needle", needled(listed)) == [
-        (3, "“Body” is worked on 4.5 mm by its gauge, but here it says: 4 mm for the body")
+        (3, "“Body” is worked on 4.5 mm by its gauge, but here it says: “4 mm for the body”.")
     ]
+    both = "needles: [4 mm for sleeves and body, 4.5 mm for the body]"
+    assert told(tmp_path / "c", "other-needle", needled(both)) == [], "one of those that name it is its own"
     right = needled(listed).replace(
         "    title: Body\n", "    title: Body\n    gauge: {stitches: 20, rounds: 28, needle: 4 mm}\n"
     )

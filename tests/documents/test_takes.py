@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+import lessonplan
+from lessonplan.documents.index import index_view
 from lessonplan.documents.takes import over, takes_data, takes_table
 from lessonplan.planning.filmed.taking import Taken, take_in
 from tests.documents.timed import COURSE, PATTERN, episode, shot
@@ -57,6 +59,21 @@ def test_segments_and_days_compare_like_with_like(taken: Taken) -> None:
     assert ["Segment", "Filmed", "Planned", "Real", "Over", "Takes planned", "Takes"] in rows
     assert ["1.1", "2 of 2", "14 min", "14 min", "0", "2", "3"] in rows
     assert ["2027-03-06", "2 of 3", "14 min", "14 min", "0", "5", "3"] in rows
+
+
+def test_a_shot_without_a_take_to_use_is_not_filmed_here_either(tmp_path: Path) -> None:
+    """The index says so of it too: of three shots one can be cut."""
+    shots = episode((shot("face"), shot("face")), (shot("face", takes="3"),))
+    course = write_course(tmp_path / "c", {"course.yaml": COURSE, "pattern.yaml": PATTERN, "episodes/01.yaml": shots})
+    (tmp_path / "log.csv").write_text(LOG.replace(",good,yes,", ",again,,"), encoding="utf-8")
+    _, found = take_in(course, [tmp_path / "log.csv"])
+    assert found is not None
+    rows = cells(takes_table(found))
+    assert [row[1] for row in rows if row[0] in ("1.1", "2027-03-06")] == ["1 of 2", "1 of 3"]
+    assert [one["filmed"] for one in takes_data(found)["days"]] == [1]
+    result = lessonplan.plan(course)
+    assert result.plan is not None
+    assert index_view(result.plan).today.filmed == "1 of 3"
 
 
 def test_slips_are_told_with_what_was_said(taken: Taken) -> None:

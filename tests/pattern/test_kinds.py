@@ -59,7 +59,7 @@ def kinds(text: str, *places: Place) -> tuple[dict[str, WorkedPattern], list[str
     worked, wrong = work_pattern(pattern)
     assert not wrong
     found, told = worked_kinds(pattern, worked, 0, places)
-    return dict(found), [problem.message for problem in told]
+    return dict(found), [f"{problem.message} {problem.hint}" for problem in told]
 
 
 def test_a_short_piece_keeps_the_first_rounds() -> None:
@@ -111,6 +111,33 @@ def test_what_cannot_be_shortened_is_told(short: str, message: str) -> None:
     _, told = kinds(CROWN.replace("SHORT", short))
     assert len(told) == 1
     assert message in told[0]
+
+
+RISING = """\
+stages:
+  neck:
+    title: Neck
+    short: 4
+    works:
+      - cast_on: 40
+      - rows: 12
+        lines: ["K1, m1, k to end", "Purl"]
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "advice"),
+    [
+        (CROWN.replace("SHORT", "3"), "Name the rounds it does without: short: leave out rounds 2 to 7"),
+        (RISING, "No rounds in a row can be left out of it: take “short” out."),
+    ],
+)
+def test_the_advice_to_leave_rounds_out_can_be_followed(text: str, advice: str) -> None:
+    """The crown has 36 stitches before its rounds 2 to 7 and after them; in the neck each second row adds one."""
+    _, (told,) = kinds(text)
+    assert told.endswith(advice)
+    _, still = kinds(text.replace("short: 3", "short: leave out rounds 2 to 7").replace("    short: 4\n", ""))
+    assert still == []
 
 
 @pytest.mark.parametrize("text", ["six", "leave out", "leave out rounds 6 to 2", "leave out round 0", "-3", "2.5"])

@@ -20,7 +20,7 @@ BAD = {
     "no state at all": ("stop: body round 5", 'stop: "!?"', "state", 18, 36),
     "a letter that is none": ("letter: B", "letter: b2", "wrong-value", 17, 14),
     "a kind that is none": ("kind: full, stop: edge,", "kind: thick, stop: edge,", "wrong-choice", 17, 23),
-    "a day that is none": ("ready: 2027-03-04}", "ready: soon}", "wrong-value", 16, 89),
+    "a day that is none": ("ready: 2027-03-04, n", "ready: soon, n", "wrong-value", 16, 89),
     "a drawer that is not there": ("stop: edge,", "drawer: box, stop: edge,", "drawer", 17, 37),
     "apart for nothing": ("stop: edge,", "only_for: the end, stop: edge,", "wrong-value", 17, 39),
     "an unknown key": ("stop: edge,", "stopp: edge,", "unknown-key", 17, 29),
@@ -145,7 +145,7 @@ def test_remarks_are_kept_when_it_is_agreed_again(tmp_path: Path) -> None:
     (tmp_path / "agreed.yaml").write_text("\n".join(lines) + "\n", encoding="utf-8")
     note_done(tmp_path, ["C body round 1"])
     text = agreed(course(tmp_path, HELLO + EDGE + BODY))
-    assert "ready: 2027-03-04}  # thinner needles, she knits loosely\n" in text
+    assert '360 stitches"}  # thinner needles, she knits loosely\n' in text
     assert "begins: and here it ends}  # filmed twice\n" in text
     assert text.count("# Bo is away in March\n") == 1
     assert text.count("# What was agreed") == 1

@@ -18,8 +18,10 @@ from lessonplan.building import calendar_files
 from lessonplan.documents.homework import homework_table, homework_view
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.posts import posts_view
+from lessonplan.documents.ready import ready
 from lessonplan.documents.wording import hours
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.byepisode import stage_episodes
 from lessonplan.publish.homework import homework, minutes, stages_in, too_much
 from lessonplan.publish.remarks import remarked
 from tests.documents.timed import COURSE, episode, shot
@@ -320,3 +322,64 @@ def test_work_without_a_pace_has_one_column(root: Path) -> None:
     posts = {one.what: one.text for one in posts_view(result.plan).episodes[0].posts}
     assert "\n- food-safe stoneware glaze: 180 (390) ml\n" in posts["Description"]
     assert posts["Newsletter"].startswith("“From the lump to the table” is out. ")
+
+
+THREE = """\
+title: Three bands
+gauge: {stitches: 20, rounds: 28}
+yarns:
+  MC: {name: Plain wool, metres: 200, grams: 100}
+stages:
+  edge:
+    title: Edge
+    works: [{cast_on: 40, join: yes}, {rounds: 4, lines: Knit}]
+  middle:
+    title: Middle
+    after: edge
+    works: [{rounds: 2, lines: ["K10, p5, k25", "Knit"]}]
+  top:
+    title: Top
+    after: middle
+    works: [{rounds: 6, lines: Knit}, {bind_off: all}]
+"""
+OPENING = """\
+episode: 1
+title: One
+segments:
+  - title: Edge
+    shots: [{view: overhead, pieces: [{needs: edge round 1, leaves: edge round 2}], say: One}]
+"""
+SECOND = """\
+episode: 2
+title: Two
+segments:
+  - title: Top
+    shots:
+"""
+
+
+@pytest.mark.parametrize(
+    ("shots", "at"),
+    [
+        (["pieces: [{needs: middle}], say: Here it is"], 1),
+        (["pieces: [{needs: finished}], say: The aim", "pieces: [{needs: edge}], say: So far"], 1),
+        (["pieces: [{needs: edge}], say: So far", "pieces: [{needs: middle}], say: Here it is"], 2),
+        (['pieces: [{needs: edge}], hands: [{work: "P5"}], say: Purl these'], 2),
+        (['pieces: [{needs: edge round 2}], hands: [{work: "P5"}], say: Purl these'], 1),
+    ],
+)
+def test_what_an_episode_shows_undone_and_done_is_not_ready_before_it(
+    tmp_path: Path, shots: list[str], at: int
+) -> None:
+    """The middle is never moved; the top is worked in episode 2, so that it would be homework after the first.
+
+    A finished piece has more behind it than the middle, and a purl stitch is in no round of the edge.
+    """
+    last = "pieces: [{needs: top round 1, leaves: top round 2}], say: On we go"
+    second = SECOND + "".join(f"      - {{view: overhead, {shot}}}\n" for shot in (*shots, last))
+    course = COURSE.replace("films: [1]", "films: [1, 2]")
+    files = {"course.yaml": course, "pattern.yaml": THREE, "episodes/01.yaml": OPENING, "episodes/02.yaml": second}
+    result = lessonplan.plan(write_course(tmp_path, files))
+    assert result.plan is not None, result.problems
+    assert stage_episodes(result.plan) == {"edge": 1, "middle": at, "top": 2}
+    assert ("Middle" in ready(result.plan)[1].state) == (at == 1)

@@ -64,6 +64,8 @@ COLOURED = re.compile(r"(?:MC|CC\d?|C\d)(?:\s*[:=–-]|\s+(?=[A-Z]))")
 """A line that begins with the key of a colour: `MC Slate, 2 skeins`."""
 _KEYS = re.compile(r"(?<![\w/])(?:(?i:colou?r|yarn)\s+)?\(?(MC|CC\d?|C\d|[A-F])\)?\s*(?:[:=]\s+|\s(?=\())")
 """What comes before each colour where one line tells of all: `Haaf Wool, 50 g: MC: 6 balls; CC: 1 ball`."""
+_BALLS = re.compile(r"\b\d+(?:\s*[(\[,]?[\d\s,:/-]+[)\]]?)?\s*(?:balls?|skeins?|hanks?)\b", re.IGNORECASE)
+"""So many balls, for all sizes or for each."""
 _FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5}
 MOST_OF_A_SWATCH, WIDEST_SWATCH = 200, 1000.0
@@ -225,7 +227,7 @@ class Materials:
             colour = own.colour or (named[1] or named[2] if named else "")
             self.yarns[key] = replace(ball, colour=colour) if ball else replace(own, colour=own.colour)
         first = self.yarns[parts[1]]
-        left = f"say what a ball holds: {' and '.join(first.asked)}" if first.asked else ""
+        left = _left_to_say(first, " ".join(parts))
         return Sorted("yarn", f"pattern.yaml: yarns, {', '.join(parts[1::2])}", left)
 
     def _take_yarn(self, text: str) -> Sorted:
@@ -247,8 +249,15 @@ class Materials:
             self.ball = key
         for place in range(many if key == "A" else 1):
             self.yarns["ABCDEFGHIJ"[place] if several else key] = yarn
-        left = f"say what a ball holds: {' and '.join(yarn.asked)}" if yarn.asked else ""
-        return Sorted("yarn", f"pattern.yaml: yarns, {key}", left)
+        return Sorted("yarn", f"pattern.yaml: yarns, {key}", _left_to_say(yarn, text))
+
+
+def _left_to_say(yarn: Yarn, text: str) -> str:
+    """What a teacher does about a yarn: says what a ball holds, and compares the balls printed with those computed."""
+    printed = _BALLS.search(text)
+    compare = f"compare “{printed[0]}” with what the handout asks for" if printed else ""
+    ask = f"say what a ball holds: {' and '.join(yarn.asked)}" if yarn.asked else ""
+    return "; ".join(filter(None, (ask, compare)))
 
 
 def gauge_in(text: str) -> Gauge | None:
@@ -298,10 +307,6 @@ def yarn_of(text: str) -> Yarn:
     text = re.sub(r"^[^:]{0,25}:\s*", "", text) if _KEY.match(text) else text
     text = COLOURED.sub("", text, count=1).strip() if COLOURED.match(text) else text
     plain = text.lower()
-    kinds = [kind for weight in weights() for kind in (*weight.types, weight.name.lower()) if len(kind) > 1]
-    weight = next(
-        (kind for kind in sorted(kinds, key=len, reverse=True) if re.search(rf"\b{re.escape(kind)}\b", plain)), ""
-    )
     metres = re.search(r"(\d+(?:\.\d+)?)\s?(?:m|metres|meters)\b(?!m)", plain)
     yards = re.search(r"(\d+(?:\.\d+)?)\s?(?:yds?|yards?)\b", plain)
     grams = re.search(r"(\d+(?:\.\d+)?)\s?(?:g|gr|grams|grammes)\b", plain)
@@ -315,11 +320,23 @@ def yarn_of(text: str) -> Yarn:
     return Yarn(
         name=name,
         colour=((colour[1] or colour[2]).strip() if colour else ""),
-        weight=weight,
+        weight=_weight_in(plain),
         metres=length,
         grams=float(grams[1]) if grams else 0.0,
         fibre=next((fibre for fibre in _FIBRES if fibre in plain), ""),
     )
+
+
+def _weight_in(text: str) -> str:
+    """Find the weight of a yarn in small letters: the last that is told, since names come first: `Harrowfen Baby DK`.
+
+    Whom a yarn is for is in its name more often than its weight is: `Baby Merino`.
+    """
+    kinds = {kind for weight in weights() for kind in (*weight.types, weight.name.lower()) if len(kind) > 1}
+    every = "|".join(re.escape(kind) for kind in sorted(kinds, key=len, reverse=True))
+    found = [one[0] for one in re.finditer(rf"\b(?:{every})\b", text)]
+    sure = [kind for kind in found if kind != "baby" or re.search(r"\bbaby[ -](?:weight|yarn|wool)\b", text)]
+    return sure[-1] if sure else ""
 
 
 def gauge_of(yarns: Sequence[Yarn], craft: str) -> Gauge | None:

@@ -41,6 +41,7 @@ class AgreedShot(Item):
 class AgreedPiece(Item):
     """A piece as it was agreed: how far it is knitted before the shoot, by whom and in which days.
 
+    ``needed`` and ``made`` tell a shoot day that is moved, and a pattern that has other rounds before the same stop.
     ``only_for``: what it was set apart for, a piece on the table by its shot's slate: ``26 b``, ``26 b take 2``;
     ``comes_to``: where it is needed first, said of pieces that could change places since they stop alike.
     """
@@ -57,6 +58,10 @@ class AgreedPiece(Item):
     """The day on which it is begun. Example: 2027-02-01"""
     ready: Day | None = None
     """The day on which it is ready. Example: 2027-02-05"""
+    needed: Day | None = None
+    """The shoot day that first needs it. Example: 2027-02-13"""
+    made: Text = ""
+    """What is made of it by its stop, as the pattern was then. Example: "61 rounds, 5240 stitches\""""
     drawer: Text = ""
     """The piece from the drawer that it is. Example: the trial mitten"""
     only_for: Annotated[Text, Field(pattern=APART.pattern)] = ""

@@ -24,9 +24,13 @@ def needles_agree(course: Course) -> Iterator[Problem]:
         if not mine:
             continue
         names = set(_WORD.findall(f"{key} {stage.title}".lower()))
-        for place, text in enumerate(pattern.needles):
-            size, told, what_for = _size(text), *text.lower().partition(" for ")[::2]
-            if told and size and size != mine and names & set(_WORD.findall(what_for)):
+        theirs = [
+            (place, text, size)
+            for place, text in enumerate(pattern.needles)
+            if (size := _size(text)) and names & set(_WORD.findall(text.lower().partition(" for ")[2]))
+        ]
+        if all(size != mine for *_, size in theirs):  # “Dividing for body and sleeves” may have those of the body
+            for place, text, _ in theirs:
                 yield _other(stage, pattern.mark("needles", place), text, mine)
         for where, text in _told(stage):
             size = _size(text)
@@ -78,7 +82,7 @@ def _told(stage: Stage) -> Iterator[tuple[Where, str]]:
 
 
 def _other(stage: Stage, where: Where, text: str, mine: float) -> Problem:
-    what = f"“{stage.title}” is worked on {mine:g} mm by its gauge, but here it says: {text.strip()}"
+    what = f"“{stage.title}” is worked on {mine:g} mm by its gauge, but here it says: “{text.strip()}”."
     return warning(where, "other-needle", what, "Give the stage a gauge of its own, with the right “needle:” in it.")
 
 

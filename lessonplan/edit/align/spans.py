@@ -130,10 +130,13 @@ _once_aligned = remembered(16, equal=True)(align)
 
 def _match(units: Sequence[Unit], segments: Sequence[int], words: int) -> float:
     """Evidence for the segments told, beyond what speaks for any segment, by word."""
-    middle = len(units[0].speaks) // 2
-    return (
-        sum(unit.speaks[one] - sorted(unit.speaks)[middle] for unit, one in zip(units, segments, strict=True)) / words
-    )
+    return sum(unit.speaks[one] - _for_any(unit) for unit, one in zip(units, segments, strict=True)) / words
+
+
+def _for_any(unit: Unit) -> float:
+    """What speaks for any segment: for the one in the middle; of two the lesser, and of one alone nothing."""
+    many = len(unit.speaks)
+    return sorted(unit.speaks)[many // 2 if many > 2 else 0] if many > 1 else 0.0
 
 
 def _main_runs(units: Sequence[Unit], segments: Sequence[int]) -> list[_Run]:

@@ -248,6 +248,10 @@ def _round_done(plan: Plan, stage: str, number: int, unit: str) -> str:
     return f"{unit.capitalize()} {number} ends with {{{{ {end} }}}} stitches"
 
 
+_FOR_SEWING = re.compile(r"\b(?:blunt|cable|darning|embroidery|felting|sewing|tapestry|wool|yarn)\b", re.IGNORECASE)
+"""What is beside the needle of a tool on which nothing is knitted."""
+
+
 def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
     """Say with which needle and which yarn is worked: as the shot lays them out, else by the rounds worked here."""
     course = plan.course
@@ -256,7 +260,7 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
     needles = [
         course.course.tools[name].what or name
         for name in tools
-        if name in course.course.tools and word.search(name) and not re.search("darning|sewing", name)
+        if name in course.course.tools and word.search(name) and not _FOR_SEWING.search(name)
     ]
     yarns = [name for name in tools if name in course.pattern.yarns]
     if here:

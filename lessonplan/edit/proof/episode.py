@@ -14,9 +14,10 @@ from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.edit.align.spans import align_episode
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
-from lessonplan.edit.proof.expected.holds import Holds, holds_in
+from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.proof.typed import spoken_holds
 from lessonplan.edit.speech.numbers import Token
 from lessonplan.edit.spoken import place_of
 from lessonplan.planning.worked import Worked
@@ -79,7 +80,7 @@ def proof(
         return Proof(
             episode=episode, file=captions.file, findings=(), decided=(), words=0, problems=(*captions.problems, *wrong)
         )
-    every = every if every is not None else holds_in(worked)
+    every = every if every is not None else spoken_holds(worked, episode.episode)
     tokens = [Token(word.text.lower(), word.start / 1000) for said in said_once(captions.cues) for word in said.words]
     times = [token.start for token in tokens]
     findings: list[Finding] = []

@@ -229,3 +229,23 @@ def held_so(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             if not text.denied(one.start(group)):
                 yield text.swap(one, group, right)
                 break
+
+
+_BOUND_OFF = re.compile(
+    r"\b(?:bind|cast|binding|casting|bound) (?:(?:it|them|everything) )?off "
+    r"(?:(?:all|the|your|my|of|these|those|stitches|them|loosely|everything|row|round) )*"
+    r"(?P<w>knitwise|purlwise|in (?:pattern|rib|ribbing|purl|knit))\b"
+)
+_WAYS_OFF = {"knitwise": "knitwise", "in knit": "knitwise", "purlwise": "purlwise", "in purl": "purlwise"}
+
+
+def bound_off(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
+    """Stitches are bound off as the pattern says, where it says so: knitwise, purlwise or in pattern."""
+    right = {"in pattern" if each in ("in rib", "in ribbing") else each for each in techniques} & {
+        "knitwise",
+        "purlwise",
+        "in pattern",
+    }
+    for one in _BOUND_OFF.finditer(text.text) if right else ():
+        if _WAYS_OFF.get(one["w"], "in pattern") not in right and not text.denied(one.start("w")):
+            yield text.swap(one, "w", " or ".join(sorted(right)))

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from lessonplan.edit.proof.counts.prose import of_parts
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.actions import foreign
 from lessonplan.edit.proof.figures.fitting import WHOLE
@@ -61,7 +62,7 @@ class Numbers:
         scopes: Mapping[int, str],
     ) -> None:
         self.words, self.remarks, self.holds, self.scopes = words, remarks, holds, scopes
-        self.quantities = quantities = _of_stripes(quantities, words, holds)
+        self.quantities = quantities = of_parts(_of_stripes(quantities, words, holds), words, holds)
         self.sums: tuple[Sum, ...] = tuple(sums_in(words, quantities))
         self.twice = {second: first for first, second in conversions_in(words, quantities)}
         ours = [one for one in quantities if scopes[one.first] != "apart"]

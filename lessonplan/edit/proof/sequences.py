@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
-from lessonplan.edit.proof.handling import grafted, held_so, long_tail, never_purled, together, yarn_held
+from lessonplan.edit.proof.handling import bound_off, grafted, held_so, long_tail, never_purled, together, yarn_held
 from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
 
 _MIRRORS = ({"m1l", "m1r"}, {"ssk", "k2tog"})
@@ -364,5 +364,6 @@ RULES: tuple[Callable[[Text, frozenset[str]], Iterator[Swap]], ...] = (
     _first_of_two,
     never_purled,
     held_so,
+    bound_off,
 )
 """A technique more is one rule more."""

@@ -7,16 +7,18 @@ too (“ninety rounds”).
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 from lessonplan.course.problems import Problem, Where, in_reading_order, warning
 from lessonplan.course.values.fields import NAMES_FACTS, Item
 from lessonplan.edit.proof.expected.holds import Holds, holds_in
-from lessonplan.edit.proof.expected.texts import filled_with_spans
+from lessonplan.edit.proof.expected.texts import IN_TEXTS, filled_with_spans
+from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import Result, Worked
+from lessonplan.remembered import remembered
 
 _TOLD = {
     "disagrees": "“{said}” stands here, and {right} holds",
@@ -37,20 +39,48 @@ def with_typed(result: Result) -> Result:
 
 def typed_problems(worked: Worked) -> Iterator[Problem]:
     """Warn of typed numbers in the texts of every segment that disagree with what holds there."""
-    every = holds_in(worked)
     for number, _, segment in worked.course.segments():
-        holds = every[number]
-        computed = {
-            unit: tuple(one for one in planned if one.cue != "text" or one.fact)
-            for unit, planned in holds.pattern.items()
-        }
-        facts_only = replace(holds, pattern=computed, must_say=())
+        episode = int(number.partition(".")[0])
         for where, text in _item_texts(segment):
-            yield from text_problems(worked, facts_only, text, where)
+            for one, moved in _found(worked, _computed(holds_in(worked)[number]), text):
+                yield _problem(one, episode, text, moved, where)
 
 
-def text_problems(worked: Worked, holds: Holds, text: str, where: Where) -> Iterator[Problem]:
-    """Warn of the typed numbers in one text that disagree with what holds."""
+@remembered(2)
+def spoken_holds(worked: Worked, episode: int) -> dict[str, Holds]:
+    """What holds in the segments of an episode for who hears it: a typed number that disagrees plans nothing."""
+    found = holds_in(worked).copy()
+    for number, _, segment in worked.course.segments():
+        if int(number.partition(".")[0]) == episode:
+            texts = [text for _, text in _item_texts(segment)]
+            wrong = {
+                f"“{one.said}” {IN_TEXTS}"
+                for text in texts
+                for one, _ in _found(worked, _computed(found[number]), text)
+            }
+            found[number] = _without(found[number], wrong) if wrong else found[number]
+    return found
+
+
+def _without(holds: Holds, wrong: Collection[str]) -> Holds:
+    kept = {
+        unit: tuple(one for one in planned if one.fact or one.what not in wrong)
+        for unit, planned in holds.pattern.items()
+    }
+    return replace(holds, pattern=kept)
+
+
+def _computed(holds: Holds) -> Holds:
+    """What holds without the texts that are looked at; how long hands are at work tells no soak."""
+    computed = {
+        unit: tuple(one for one in planned if (one.fact or not one.what.endswith(IN_TEXTS)) and one.cue != "time")
+        for unit, planned in holds.pattern.items()
+    }
+    return replace(holds, pattern=computed, must_say=())
+
+
+def _found(worked: Worked, holds: Holds, text: str) -> Iterator[tuple[Finding, int]]:
+    """Find the typed numbers in one text that disagree with what holds, each with its place in the text as typed."""
     filled, spans = filled_with_spans(worked, text)
     sources = [(one.start(), one.end()) for one in re.finditer(r"\{\{[^{}]*\}\}", text)]
     tokens = words_of(filled)
@@ -63,10 +93,21 @@ def text_problems(worked: Worked, holds: Holds, text: str, where: Where) -> Iter
         moved = place
         for (start, end, _), (first, last) in zip(spans, sources, strict=True):
             moved += ((last - first) - (end - start)) if end <= place else 0
-        line = text.count("\n", 0, moved)
-        column = moved - (text.rfind("\n", 0, moved) + 1)
-        told = Where(where.file, where.line + line, where.column + column)
-        yield warning(told, "typed-number", _TOLD[one.kind].format(said=one.said, right=one.right) + ".")
+        episode = int(holds.segment.partition(".")[0])
+        if not any(
+            (each.episode, each.kind, each.words) == (episode, one.kind, one.context)
+            for each in worked.course.decided.dismissed
+        ):
+            yield one, moved
+
+
+def _problem(one: Finding, episode: int, text: str, moved: int, where: Where) -> Problem:
+    line = text.count("\n", 0, moved)
+    column = moved - (text.rfind("\n", 0, moved) + 1)
+    told = Where(where.file, where.line + line, where.column + column)
+    entry = f"- {{episode: {episode}, kind: {one.kind}, words: {one.context}}}"
+    hint = f"If it is right as it stands, write below “dismissed:” in proofed.yaml: {entry}"
+    return warning(told, "typed-number", _TOLD[one.kind].format(said=one.said, right=one.right) + ".", hint)
 
 
 def _item_texts(item: Item) -> Iterator[tuple[Where, str]]:

@@ -71,7 +71,8 @@ def _done_so_often(one: Quantity, other: Quantity, words: Sequence[str]) -> floa
         return None
     before = words[max(0, other.first - 3) : other.first]
     if other.unit == "times":
-        return other.value if "increased" in before or "decreased" in before else None
+        often = before[-2:-1] in (["increase"], ["decrease"]) and before[-1] in _PLACES  # “the increase row nine times”
+        return other.value if often or "increased" in before or "decreased" in before else None
     after = words[other.number.end : other.number.end + 2]
     return other.value if after in _OF_THOSE and "after" in before else None
 
@@ -92,6 +93,8 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             return f"shaping {other.value:g}" if other.end <= one.first and _is_first(one, other, words, others) else ""
         if other.end > one.first or other.unit not in ("rounds", "rows"):
             continue
+        if other.ordinal and words[max(0, other.first - 1) : other.first] in (["every"], ["each"]):
+            continue  # “every sixth round five times, and thirty six are left”
         shaped = {"increase", "decrease"} & {*words[other.first : other.end]}
         after = bool({"after", "done", "worked", "knitted"} & {*words[max(0, other.first - 2) : other.first]})
         if shaped and after and not other.ordinal and one.first <= other.end + 8:

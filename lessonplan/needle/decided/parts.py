@@ -35,19 +35,19 @@ class _PartHand(Hand):
         return super().place(stop, rest)
 
 
-def part_of_round(text: str, needle: Needle | None) -> Counter[str]:
+def part_of_round(text: str, needle: Needle | None, most: int = PLENTY) -> Counter[str]:
     """Techniques of a line that may be only a part of a round, as shown on camera: canonical name to count.
 
     Stitches left over are no error, and markers are slipped wherever they lie, as many as there are. Without a needle
-    there are stitches and markers enough, but a line that goes to the end or to a marker is a `WorkError`. Raises
-    `NotationError` if the line cannot be read.
+    there are ``most`` stitches and markers enough, but a line that goes to the end or to a marker is a `WorkError`.
+    Raises `NotationError` if the line cannot be read.
     """
     line = parse_line(text)
     if line.doubts:
         raise NotationError(unread(line.doubts[0].word), line.column(line.doubts[0].at))
     counts: Counter[str] = Counter()
     book = PatternBook({}, 0, 1, frozenset())
-    on_needle = needle or Needle(PLENTY)
+    on_needle = needle or Needle(most)
     for index, part in enumerate(line.parts):
         if not isinstance(part, Rows):
             raise WorkError("repeats rounds that are not in this line", line.column(part.at))
@@ -96,24 +96,38 @@ def slipped_in(text: str) -> int:
     return sum(sum(_slips(ops).values()) for ops, _ in segments(line, 0, 0, ()))
 
 
+_OFF = ("hold", "BO")
+"""Moves that take stitches off the needle."""
+_OUT_OF_NONE = ("CO", "pu&k")
+"""Moves that make stitches and take none of the row below."""
+
+
 class _Noting(_PartHand):
     """A hand that notes what it does one after the other, each with the stitches of the row below taken before it."""
 
     def __init__(self, needle: Needle, pattern: PatternWorker, held_as: str) -> None:
         super().__init__(needle, pattern, held_as)
         self.done: list[tuple[str, int]] = []
+        self.stitching = False
 
     def work(self, op: Work) -> None:
         """As for any hand, noted."""
-        begun = self.taken
+        begun, self.stitching = self.taken, True
         super().work(op)
+        self.stitching = False
         self.done += [(op.name, begun + time * op.takes) for time in range(op.n)]
 
     def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
-        """As for any hand; stitches put aside are noted here, since no technique works them."""
-        if name == "hold":
-            self.done.append((name, self.taken))
+        """As for any hand; stitches put aside or bound off are noted here, since no technique works them."""
+        if not self.stitching and name in _OFF:
+            self.done += [(name, self.taken + time) for time in range(n)]
         super().take(n, takes, makes, at, name)
+
+    def count(self, colour: str, name: str, n: int) -> None:
+        """As for any hand; stitches made out of none are noted here: cast on, or picked up."""
+        if not self.stitching and name in _OUT_OF_NONE:
+            self.done += [(name, self.taken)] * n
+        super().count(colour, name, n)
 
 
 def one_by_one(text: str, needle: Needle, size: int, sizes: int = 1) -> tuple[tuple[str, int], ...]:

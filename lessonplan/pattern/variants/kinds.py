@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lessonplan.course.model import pattern as pm
+from lessonplan.course.model.lesser import Short
 from lessonplan.course.model.works import CastOn, Knit
 from lessonplan.course.problems import Problem, error
 from lessonplan.pattern.within import put_aside
@@ -21,6 +22,8 @@ from lessonplan.pattern.working.stages import stages_in
 from lessonplan.remembered import remembered
 
 KINDS = ("full", "short", "small")
+MOST_TRIED = 50
+"""So many runs of rounds are tried before it is said that none can be left out."""
 MOST_OFF = 12
 """How far from its share a small piece's cast-on may lie so that the lines work out on it, in stitches."""
 
@@ -168,8 +171,32 @@ def _short_problems(stage: pm.Stage, worked: WorkedPattern, key: str, size: int)
     if short.broken or (ends != full.stitches and full.steps):
         why = short.broken or f"it would end with {ends} stitches, and the full stage ends with {full.stitches}"
         what = f"A short “{key}” of {len(short.rounds)} rounds cannot be worked: {why}."
-        return [error(where, "short", what, "Name the rounds it does without: short: leave out rounds 5 to 16")]
+        run = _left_out(stage, full)
+        hint = f"Name the rounds it does without: short: leave out rounds {run[0]} to {run[1]}" if run else ""
+        return [error(where, "short", what, hint or "No rounds in a row can be left out of it: take “short” out.")]
     return []
+
+
+def _left_out(stage: pm.Stage, full: WorkedStage) -> tuple[int, int] | None:
+    """The most rounds in a row that a stage can do without, the first such; none where nothing can be left out.
+
+    What comes before and after them must meet, so that only rounds with as many stitches before as after are tried; of
+    rows an even number, so that the right side stays where it is.
+    """
+    rounds = full.rounds
+    marked = [0, *(len(one.markers) for one in rounds)]
+    runs = sorted(
+        (first - last, first, last)
+        for first in range(1, len(rounds))
+        for last in range(first + 1, len(rounds) + (first > 1))
+        if rounds[first - 1].before == rounds[last - 1].after and marked[first - 1] == marked[last]
+        if (last - first) % 2 or not rounds[0].flat
+    )
+    for _, first, last in runs[:MOST_TRIED]:
+        short = _shortened(stage.model_copy(update={"short": Short(leave=((first, last),))}), full)
+        if not short.broken and short.steps and short.steps[-1].after == full.stitches:
+            return first, last
+    return None
 
 
 def _small(pattern: pm.Pattern, worked: WorkedPattern, size: int) -> WorkedPattern:

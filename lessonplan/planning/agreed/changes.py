@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
+from lessonplan.course.model.agreed import AgreedPiece, progress_of
 from lessonplan.course.names.slates import lost_slate, slates_of
 from lessonplan.course.problems import Problem, Where, note
-from lessonplan.course.words import listing
+from lessonplan.course.words import listing, short_date
 from lessonplan.craft.words import words_of
-from lessonplan.planning.worked import Plan
-from lessonplan.samples.agreed import Standing, standings
+from lessonplan.planning.worked import Plan, first_day
+from lessonplan.samples.agreed import Standing, made, standings
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import who_knits
 from lessonplan.samples.states import in_words
@@ -68,11 +70,26 @@ def _pieces(plan: Plan) -> Iterator[Said]:
             yield from _piece(plan, one, pieces[one.piece.letter])
         else:
             yield one.piece.mark("letter"), f"Piece {one.piece.letter} is not needed any more."
+    yield from _days(plan)
     size = plan.worked.size
     for piece in plan.choice.pieces:
         if piece.name not in known:
             state = in_words(piece.first, plan.worked.kinds[piece.kind], size)
             yield agreed.mark("pieces"), f"Piece {piece.name} is new since the agreement: {piece.kind}, {state}."
+
+
+def _days(plan: Plan) -> Iterator[Said]:
+    """Say which pieces are needed on another shoot day than agreed, those of the same days together."""
+    agreed = {one.letter: one for one in plan.course.agreed.pieces} if plan.course.agreed else {}
+    moved = dict[tuple[date, date], list[AgreedPiece]]()
+    for piece in plan.choice.pieces:
+        now, one = first_day(plan.worked, piece.stops[0].slot), agreed.get(piece.name)
+        if one and one.needed and one.needed != now:
+            moved.setdefault((one.needed, now), []).append(one)
+    for (then, now), pieces in moved.items():
+        names = listing([one.letter for one in pieces])
+        what = f"Piece {names} is" if len(pieces) == 1 else f"Pieces {names} are"
+        yield pieces[0].mark("needed"), f"{what} needed on {short_date(now)}. Agreed was {short_date(then)}."
 
 
 def _piece(plan: Plan, one: Standing, piece: Piece) -> Iterator[Said]:
@@ -81,6 +98,11 @@ def _piece(plan: Plan, one: Standing, piece: Piece) -> Iterator[Said]:
     if piece.first != one.stop:
         now, then = (in_words(state, worked, plan.worked.size) for state in (piece.first, one.stop))
         yield one.piece.mark("stop"), f"Piece {letter} now stops at: {now}. Agreed was: {then}."
+    elif one.piece.made and one.piece.made != (now := made(worked, plan.worked.size, piece.first)):
+        what = f"Piece {letter} was agreed as {one.piece.made} by its stop, and the pattern now makes {now} of it."
+        far = plan.course.agreed.progress.get(letter) if plan.course.agreed else None
+        done = f" See whether what is made of it fits: “{progress_of(far)[0]}” is noted." if far else ""
+        yield one.piece.mark("made"), what + done
     for remark in plan.calendar.remarks:
         if remark.startswith(f"Piece {letter} was agreed "):
             yield one.piece.mark("knitter"), remark

@@ -15,7 +15,8 @@ from lessonplan.course.values.fields import Item
 from lessonplan.course.values.quantities import read_duration
 from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
-from lessonplan.planning.worked import Plan, due_day
+from lessonplan.planning.worked import Plan, due_day, first_day
+from lessonplan.samples.agreed import made
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.states import typed
 
@@ -114,6 +115,8 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
         "knitter": calendar.assigned.get(name, before.knitter if before else ""),
         "starts": before.starts if before and (begun or starts is None) else starts,
         "ready": max(calendar.ready[name], due_day(plan.worked, piece)) if name in calendar.ready else kept,
+        "needed": first_day(plan.worked, piece.stops[0].slot),
+        "made": made(plan.worked.kinds[piece.kind], plan.worked.size, piece.first),
         "drawer": piece.ready if piece.ready in drawer else "",
         "only_for": here if apart else "",
         "comes_to": here if len(twins) > 1 and not apart else "",

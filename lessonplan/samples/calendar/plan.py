@@ -49,8 +49,17 @@ def plan_calendar(
         optimal=found.proven and not kept,
         kept=kept,
         remarks=(*without_pieces(people, load, jobs), *not_as_agreed(asked, assigned, ready, words)),
-        remedies=tuple(remedies(jobs, people, late, spare, words)) if late else (),
+        remedies=tuple(remedies(jobs, people, late, spare, words, _in_time)) if late else (),
     )
+
+
+def _in_time(jobs: Sequence[Job], people: Sequence[Person]) -> bool:
+    """Whether every piece is done and dry by its day when these are planned."""
+    if not all(_possible(job, people) for job in jobs):
+        return False
+    found, _ = _as_agreed(jobs, people)
+    done = {one.piece: one.day for one in sorted(_sittings(jobs, people, found), key=lambda one: one.day)}
+    return all(job.piece in done and _dry(job, done[job.piece]) <= job.due for job in jobs)
 
 
 def _possible(job: Job, people: Sequence[Person]) -> bool:

@@ -23,17 +23,23 @@ MOST_NAMED = 3
 """So many knitters are named for one sort of remedy, those with the smallest change first."""
 
 Asked = tuple[Sequence[Job], Sequence[Person]]
+InTime = Callable[[Sequence[Job], Sequence[Person]], bool]
+"""Tells whether nothing is late when some pieces are planned for some people."""
 
 
 def remedies(
-    jobs: Sequence[Job], people: Sequence[Person], late: Sequence[Late], spare: int, words: Words
+    jobs: Sequence[Job], people: Sequence[Person], late: Sequence[Late], spare: int, words: Words, in_time: InTime
 ) -> Iterator[str]:
-    """Sentences, each a change that alone is enough: the smallest of its sort."""
+    """Sentences, each a change that alone is enough: the smallest of its sort.
+
+    Pieces that dry in between are looked at as if they took more days than they may (`Work.later`), so that a little
+    less may do for these. How much later to film, which is read first, is tried with less by planning it all.
+    """
     if not people:
         yield f"Name at least one {words.maker} with hours a week."
         return
     if all(one.days for one in late):
-        yield from _later(jobs, people, max(one.days or 0 for one in late), spare)
+        yield from _later(jobs, people, max(one.days or 0 for one in late), spare, in_time)
     yield from _earlier(jobs, people)
     for person, halves in _by_one(jobs, people, _busier, int(MOST_HOURS * 2)):
         hours, now = _busier(person, halves).hours_per_week, _busier(person, 0).hours_per_week
@@ -59,16 +65,24 @@ def _least(change: Callable[[int], Asked], most: int) -> int | None:
     return high
 
 
-def _later(jobs: Sequence[Job], people: Sequence[Person], most: int, spare: int) -> Iterator[str]:
+def _later(jobs: Sequence[Job], people: Sequence[Person], most: int, spare: int, in_time: InTime) -> Iterator[str]:
     """Fewer days to spare if there are enough, else a later shoot."""
-    last = LAST_DAY - max(job.due.toordinal() for job in jobs)
-    days = _least(lambda n: ([replace(job, due=job.due + timedelta(n)) for job in jobs], people), min(most, last))
+    most = min(most, LAST_DAY - max(job.due.toordinal() for job in jobs))
+    days, waits = _least(partial(_put_off, jobs, people), most), any(job.pauses for job in jobs)
+    if not days and waits and in_time(*_put_off(jobs, people, most)):
+        days = most
+    while days and days > 1 and waits and in_time(*_put_off(jobs, people, days - 1)):
+        days -= 1
     anew = ", with the pieces given out anew" if days and days < most else ""
     if days and days <= spare:
         yield f"{count_of(days, 'day')} fewer to spare ({spare - days} instead of {spare}) would be enough{anew}."
     elif days:
         none = f", or {count_of(days - spare, 'day')} later with none to spare," if spare else ""
         yield f"Filming {count_of(days, 'day')} later{none} would be enough{anew}."
+
+
+def _put_off(jobs: Sequence[Job], people: Sequence[Person], days: int) -> Asked:
+    return [replace(job, due=job.due + timedelta(days)) for job in jobs], people
 
 
 def _by_one(

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonplan.samples.calendar.jobs import Job, Person
+from lessonplan.samples.calendar.jobs import Job, Pause, Person
 from lessonplan.samples.calendar.plan import plan_calendar
 from tests.samples.calendar import by_hand
 from tests.samples.calendar.by_hand import Knitter, Piece
@@ -179,3 +179,16 @@ def test_a_knitter_with_no_hours_could_have_some() -> None:
 
 def test_without_any_knitter_there_is_one_remedy() -> None:
     assert plan_calendar([job("A", 60, 6)], []).remedies == ("Name at least one knitter with hours a week.",)
+
+
+def test_no_more_days_are_asked_for_than_planning_needs() -> None:
+    """Ana has an hour each evening, Bo half an hour. Filmed five days later, A is due on day 3: Ana knits 45 minutes of
+    it on day 0 and 45 on day 2, B in between and beside it. Looked at as one go with its days to dry, it asks for six.
+    """
+    people = [person("Ana", 7.0), person("Bo", 3.5)]
+    jobs = [job("A", 90, -2), job("B", 90, -1), job("C", 30, 3)]
+    dries = replace(jobs[0], pauses=(Pause({"Ana": 45.0, "Bo": 56.25, "New": 56.25}, 1440.0),))
+    jobs = [dries, *jobs[1:]]
+    assert plan_calendar(jobs, people).remedies[0].startswith("Filming 5 days later would be enough")
+    assert not plan_calendar(later(jobs, 5), people).late
+    assert plan_calendar(later(jobs, 4), people).late

@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from itertools import combinations, pairwise
 
+from lessonplan.edit.proof.counts.prose import Answer
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import Quantity

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 
-from lessonplan.edit.proof.figures.derived import Answer
-from lessonplan.edit.proof.figures.fitting import at
+from lessonplan.edit.proof.counts.prose import Answer, at
 from lessonplan.edit.proof.figures.idle import MADE
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said

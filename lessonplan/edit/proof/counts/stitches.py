@@ -87,11 +87,24 @@ def stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | No
     close = said.clause()
     if _ON_NEEDLES.match(said.near(0, 4)):
         close = _OF_ONE_BEFORE.sub("", close)
+    if is_place(said):
+        return _of(pattern, "last")
     for rule in _RULES:
         found = rule(said, pattern, close)
         if found is not None:
             return found
     return None
+
+
+def is_place(said: Said) -> bool:
+    """Whether so many stitches tell a place in the row: “four stitches before the end”."""
+    return _PLACE.match(said.near(0, 8)) is not None
+
+
+_PLACE = re.compile(
+    r"# (?:stitch(?:es)? )?(?:left |remaining )?(?:before|short of) (?:the |that |your |each |every |a )?"
+    r"(?:very |far |other |next |last |first |second )?(?:end|markers?)\b"
+)
 
 
 def _of(pattern: Sequence[Planned], *cues: str) -> list[Planned]:
@@ -121,7 +134,7 @@ def _at_a_round(said: Said, pattern: Sequence[Planned], close: str) -> list[Plan
     place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
     if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
         return _of(pattern, "start", "cast on", "text")
-    found = _of(pattern, place)
+    found = _of(pattern, place, f"own {place}")
     if place.startswith("round ") and _is_a_work(float(place.removeprefix("round ")), said):
         found += _of(pattern, "end")  # “after twelve rows” of shaping
     if not (place and found) or (place.startswith("shaping ") and _GAINED.search(close)):

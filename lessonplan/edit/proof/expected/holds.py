@@ -14,6 +14,7 @@ from lessonplan.course.model.episodes import Segment
 from lessonplan.course.values.fields import Item
 from lessonplan.craft import tables
 from lessonplan.edit.proof.expected.parts import Parts, parts_of
+from lessonplan.edit.proof.expected.prose import WORKED_HERE, live_counts, things_of
 from lessonplan.edit.proof.expected.stages import LINE, Step, numbers_of_line, rhythm_of, stage_numbers
 from lessonplan.edit.proof.expected.texts import (
     IDLE,
@@ -115,7 +116,7 @@ def _holds(
         own = tuple(
             one
             for one in own
-            if one.cue == "needle" or not (told or one.cue == "state" or one.cue.startswith("round "))
+            if one.cue == "needle" or not (told or one.cue == "state" or one.cue.startswith(("round ", "own ")))
         )
     states = tuple(_states(worked, number))
     rounds = [step for key in stages for step in worked.pattern.stage(key, worked.size).rounds]
@@ -123,6 +124,7 @@ def _holds(
     names = {
         name for key in stages for step in worked.pattern.stage(key, worked.size).steps for name, _ in step.techniques
     }
+    names |= {verb for verb, _, _ in LINE.findall(" ".join(_live_texts(segment))) if verb == "p"}
     names |= {"purled"} if any({name for name, _ in step.techniques} == {"p"} for step in rounds) else set()
     striped = {"stripes"} if any(parts.every[key].stripes for key in stages) else set[str]()
     kinds = {str(getattr(work, "method", "")) for key in stages for work in worked.course.pattern.stages[key].works}
@@ -248,7 +250,12 @@ def stages_of(worked: Worked, number: str, segment: Segment) -> tuple[tuple[str,
 def _texts_of(worked: Worked, segment: Segment, stages: Sequence[str]) -> set[str]:
     """Give the printed lines of a segment's stages, and those worked before the camera."""
     texts = {step.text for key in stages for step in worked.pattern.stage(key, worked.size).rounds}
-    return texts | {hands.work for shot in segment.shots for hands in shot.hands}
+    return texts | {*_live_texts(segment)}
+
+
+def _live_texts(segment: Segment) -> list[str]:
+    """The lines worked before the camera in a segment."""
+    return [hands.work for shot in segment.shots for hands in shot.hands if hands.work]
 
 
 def _next(worked: Worked, stages: Sequence[str]) -> list[str]:
@@ -258,12 +265,11 @@ def _next(worked: Worked, stages: Sequence[str]) -> list[str]:
 
 def _live_lines(segment: Segment) -> Iterator[Planned]:
     """Give the numbers of the lines worked before the camera."""
-    for shot in segment.shots:
-        for hands in shot.hands:
-            yield from numbers_of_line(hands.work, "worked here", 1)
-    for text in (one.work for shot in segment.shots for one in shot.hands):
+    for text in _live_texts(segment):
+        yield from numbers_of_line(text, WORKED_HERE, 1)
+        yield from live_counts(text)
         for _, count, _ in LINE.findall(text):
-            yield Planned("stitches", (float(count),), "worked here", "line")
+            yield Planned("stitches", (float(count),), WORKED_HERE, "line")
 
 
 def _course_numbers(worked: Worked) -> Iterator[Planned]:
@@ -295,6 +301,7 @@ def _course_numbers(worked: Worked) -> Iterator[Planned]:
         if "burn" in text and "minutes" in text:
             told = numbers_of_text(worked, text)
             yield from (replace(one, cue="cooled", what="printed caution") for one in told if one.unit == "minutes")
+    yield from things_of(worked.course.pattern)
     yarns = [yarn for yarn in worked.course.pattern.yarns.values() if yarn.colour]
     if yarns:
         yield Planned("colours", (float(len(yarns)),), "colours", "total")

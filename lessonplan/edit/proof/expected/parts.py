@@ -15,7 +15,9 @@ from lessonplan.course.model.works import DrawThrough
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.planning.worked import Worked
 
-_COMMON = frozenset(words_in("the and in of on cast plain shaped edge part ends weaving up off to"))
+_COMMON = frozenset(
+    words_in("the and in of on cast plain shaped edge part ends weaving up off to for from with by at or into")
+)
 """Words of titles that name no part."""
 
 

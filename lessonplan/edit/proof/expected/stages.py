@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import groupby, pairwise
 
 from lessonplan.course.model.works import Knit, Work
+from lessonplan.edit.proof.expected.prose import prose_numbers, shares
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Worked
@@ -49,7 +50,10 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
         if fact and any(fact.values):
             scale = 10.0 if unit == "cm" else 1.0
             values = tuple(float(one) / scale for one in fact.values if not isinstance(one, str))
-            yield Planned(unit=unit, values=values, what=fact.meaning, cue=cue, fact=fact.name)
+            whole = Planned(unit=unit, values=values, what=fact.meaning, cue=cue, fact=fact.name)
+            yield whole
+            if cue in ("cast on", "held", "picked up"):
+                yield from shares(worked.course.pattern.stages[key], whole, len(stages))
     yield from _round_numbers(key, title, stages)
     yield from _line_numbers(stages)
     yield from _made_numbers(stages)
@@ -57,11 +61,13 @@ def _stage_numbers(worked: Worked, key: str, stages: Sequence[WorkedStage]) -> I
     if any(grafted):
         yield Planned("times", grafted, f"{title}: stitches grafted", "total")
     gauge = worked.course.pattern.stages[key].gauge
+    flat = any(step.flat for step in stages[0].rounds)
     if gauge:
-        flat = any(step.flat for step in stages[0].rounds)
         yield Planned("stitches", (float(gauge.stitches),), f"{title}: gauge", "gauge")
         yield Planned("rows" if flat else "rounds", (float(gauge.rounds),), f"{title}: gauge", "gauge")
     yield from _works_numbers(title, worked.course.pattern.stages[key].works, stages)
+    yield from _labelled(key, title, worked.course.pattern.stages[key].works, stages)
+    yield from prose_numbers(worked.course.pattern.stages[key], len(stages), flat)
     for size in _needles_of(worked, key, stages[0]):
         yield from _needle(worked, size, title)
 
@@ -99,6 +105,25 @@ def _works_numbers(title: str, works: Sequence[Work], stages: Sequence[WorkedSta
             yield Planned("times", often, f"{title}: how often its lines are worked", "work")
         if any(counts):
             yield Planned(unit, counts, f"{title}: rounds of a work", "work")
+
+
+_FIRST_LABEL = re.compile(r"\s*(?:rows?|rnds?|rounds?) 1\b", re.IGNORECASE)
+
+
+def _labelled(key: str, title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -> Iterator[Planned]:
+    """Give the counts after the rounds of a later work: its first is “the first row” too."""
+    for number, work in enumerate(works):
+        lines = getattr(work, "lines", ())
+        if number and lines:
+            own = [[at for at, step in enumerate(one.rounds) if step.work == number] for one in stages]
+            labelled = any(_FIRST_LABEL.match(line) for line in lines)
+            for at in range(min(*map(len, own), *(() if labelled else (len(lines),)))):
+                after = tuple(float(one.rounds[each[at]].after) for one, each in zip(stages, own, strict=True))
+                places = {each[at] + 1 for each in own}
+                fact = f"{key}.round_{min(places)}.stitches" if len(places) == 1 else ""
+                yield Planned(
+                    "stitches", after, f"{title}: stitches after round {at + 1} of a work", f"own round {at + 1}", fact
+                )
 
 
 def _is_worked(line: str) -> bool:

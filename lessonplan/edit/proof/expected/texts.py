@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from lessonplan.course.model.episodes import Segment
 from lessonplan.course.values.fields import Item
+from lessonplan.edit.proof.expected.prose import part_told
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token, words_in
@@ -68,10 +69,19 @@ def numbers_of_text(worked: Worked, text: str) -> Iterator[Planned]:
         fact = next((name for start, end, name in spans if start <= place < end), "")
         number = worked.facts.get(fact)
         around = content(words, one, quantities)
-        for planned in both_ends(one, f"“{' '.join(words[one.first : one.end])}” in the texts", "text", fact, around):
+        for planned in both_ends(one, f"“{' '.join(words[one.first : one.end])}” {IN_TEXTS}", "text", fact, around):
             if number and number.unit != "mm" and all(not isinstance(value, str) for value in number.values):
                 planned = replace(planned, values=tuple(float(v) for v in number.values), what=number.meaning)
             yield planned
+        of = part_told(words, one) if not fact and one.bare | (one.unit == "stitches") else ""
+        if of:
+            yield Planned(
+                "stitches", (one.number.low,), f"“{' '.join(words[one.first : one.end])}” {IN_TEXTS}", f"for {of}"
+            )
+
+
+IN_TEXTS = "in the texts"
+"""How it is told of a number that it is typed."""
 
 
 @lru_cache(maxsize=4096)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.edit.proof.figures.derived import Answer
+from lessonplan.edit.proof.counts.prose import Answer
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.numbers import words_in

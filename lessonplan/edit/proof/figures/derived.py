@@ -9,16 +9,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
+from lessonplan.edit.proof.counts.prose import Answer, at
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.units import INCH, LENGTHS
-
-Answer = tuple[Verdict | None]
-"""What a rule that knows a number answers: what is wrong with it, or None. A rule that does not know it gives none."""
-
 
 _TOGETHER = re.compile(
     r"\bfrom (?:the |your |my )?(?:(?!bottom|first)[\w']+ )?(?!edge|bottom|start|beginning|first|on\b)[\w']+ "
@@ -167,7 +164,7 @@ def anything(said: Said) -> bool:
         for each in holds.pattern.get(unit, ())
         if (len(each.values) > 1 if one.size is not None else True) or each.cue != "state"
         if one.size is not None or each.cue not in ("round", "state")
-        if each.cue not in ("each", "made", "rested") or said.cued(each.cue)
+        if each.cue not in ("each", "made", "rested", "place", "taken up") or said.cued(each.cue)
     ]
     values = [one.value, *_less(said)]
     shapes = [replace(one, number=replace(one.number, low=value, high=value)) for value in values]

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from lessonplan.edit.proof.counts.prose import at
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.edit.proof.said import Said
@@ -18,11 +19,6 @@ COUNTS = ("stitches", "rounds", "rows")
 """The units of counts, which are said for one another."""
 WHOLE = ("cast on", "start", "end")
 """The cues of counts of all stitches of a stage."""
-
-
-def at(each: Planned, size: int) -> float:
-    """Give a number in a size; where it has fewer, that of its last."""
-    return each.at(min(size, len(each.values) - 1))
 
 
 def fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Sequence[Quantity]) -> bool:
@@ -123,7 +119,7 @@ _ANYWHERE = frozenset((*WHOLE, "total", "held", "picked up", "work", "text"))
 
 def usable(said: Said, each: Planned) -> bool:
     """Whether a planned number may be meant: some only where their words stand beside what was said."""
-    if each.cue == "turn":
+    if each.cue in ("turn", "taken up", "place") or each.cue.startswith(("for ", "own ")):
         return False
     if each.cue in _ANYWHERE and each.unit in COUNTS:
         return True

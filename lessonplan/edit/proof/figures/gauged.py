@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lessonplan.edit.proof.counts.prose import Answer
 from lessonplan.edit.proof.expected.holds import Counted, Holds
-from lessonplan.edit.proof.figures.derived import Answer
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS

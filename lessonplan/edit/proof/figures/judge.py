@@ -7,10 +7,11 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.changes.compared import judge_difference
 from lessonplan.edit.proof.changes.shaped import each_side, each_time, gone
+from lessonplan.edit.proof.counts.prose import Answer, at, things
+from lessonplan.edit.proof.counts.stitches import is_place
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.actions import foreign, not_done
 from lessonplan.edit.proof.figures.derived import (
-    Answer,
     anything,
     began_with,
     left_over,
@@ -23,7 +24,7 @@ from lessonplan.edit.proof.figures.derived import (
     sum_of_parts,
     with_the_first,
 )
-from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at, fits, usable
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, fits, usable
 from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import meant, named, striped
@@ -110,7 +111,9 @@ def _apart(said: Said) -> Answer | None:
     if one.unit in ("minutes", "hours", "days"):
         return (judge_time(one, words, holds),)
     if one.unit == "things":
-        known = re.search(rf"\b{' '.join(words[one.number.end : one.end])}", holds.known) is not None
+        if (counted_things := things(said)) is not None:
+            return counted_things
+        known = re.search(rf"\b{' '.join(words[one.number.end : one.end]).removesuffix('s')}", holds.known) is not None
         return (None if known or one.value < 2 else Verdict("unplanned number"),)
     if one.unit == "markers":
         planned = {each.at(0) for each in holds.pattern.get("markers", ())}
@@ -198,6 +201,10 @@ def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
         return of_stripes
     if in_stripes and any(each.cue == "stripe" and each.at(0) and one.value % each.at(0) == 0 for each in pattern):
         return (None,)
+    if one.unit == "stitches" and is_place(said):
+        live = any(each.cue == "place" and each.at(0) == one.value for each in pattern)
+        if live or not any(each.cue == "last" for each in pattern):
+            return (None,)
     size = one.size if one.size is not None else holds.size
     stitches = [each for each in pattern if each.unit == "stitches"] if one.bare else []
     if "than we cast on" in said.near(8, 0):
@@ -246,8 +253,8 @@ def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return may_be
     before, _, after = said.near(14, 6).partition("#")
     near = f"{before.rpartition(' times ')[2]}#{after}"
-    if _RESTED.search(near):
-        may_be = [each for each in may_be if each.cue != "unrested"]
+    rested = _RESTED.search(near) is not None
+    may_be = [each for each in may_be if each.cue != ("unrested" if rested else "rested")]
     if _OF_LINES.search(near):
         may_be = [each for each in may_be if each.cue not in ("shaped", "line", "made", "repeated")]
     if _OF_STEPS.search(said.near(9, 0)) and any(each.cue == "repeated" for each in may_be):

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from lessonplan.edit.proof.counts.prose import at
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.fitting import at
+from lessonplan.edit.proof.expected.parts import stem
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said
@@ -80,6 +81,12 @@ def _every(one: Quantity, words: Sequence[str], holds: Holds, unit: str) -> Verd
     if stripes and _CHANGES.search(around(words, one, 8, 3)):
         right = any(one.value - each in (0, 1) for each in stripes)
         return None if right else Verdict("disagrees", f"stripes of {stripes[0]:g} {unit}")
+    near = {stem(word) for word in words[max(0, one.first - 8) : one.end + 8]}
+    things = [each for each in holds.elsewhere if each.cue == "every thing" and not each.words.isdisjoint(near)]
+    if things:
+        things += [each for each in holds.pattern.get(one.unit, ()) if each.cue == "text"]
+        apart = [at(each, one.size if one.size is not None else holds.size) for each in things]
+        return None if one.value in apart else Verdict("disagrees", f"every {apart[0]:g} {unit} ({things[0].what})")
     periods = [each.at(holds.size) for each in holds.pattern.get(unit, ()) if each.cue == "every"]
     if not periods or one.value in periods or not _SHAPED.search(around(words, one, 8, 6)):
         return None

@@ -8,10 +8,11 @@ from dataclasses import replace
 from functools import cache
 
 from lessonplan.edit.proof.changes.shaped import made, resting
+from lessonplan.edit.proof.counts.prose import Answer, at, for_part, rounds_of_steps, taken_up
 from lessonplan.edit.proof.expected.parts import needle_of
 from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
-from lessonplan.edit.proof.figures.derived import Answer, tail
-from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, at
+from lessonplan.edit.proof.figures.derived import tail
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE
 from lessonplan.edit.proof.figures.spans import from_to
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
@@ -299,6 +300,9 @@ _BODIES = re.compile(
 _LINES, _STITCHES = ("rounds", "rows"), ("stitches",)
 _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = (
     (in_all_sizes, (*COUNTS, *LENGTHS, "times")),
+    (for_part, _STITCHES),
+    (taken_up, _STITCHES),
+    (rounds_of_steps, _LINES),
     (too_high, ()),
     (of_the_swatch, ()),
     (other_rounds, _LINES),

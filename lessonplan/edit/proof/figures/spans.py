@@ -6,8 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonplan.edit.proof.figures.derived import Answer
-from lessonplan.edit.proof.figures.fitting import at
+from lessonplan.edit.proof.counts.prose import Answer, at
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.quantities import near

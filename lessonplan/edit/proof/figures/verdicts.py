@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.counts.stitches import MEANT
+from lessonplan.edit.proof.expected.prose import ONE_PLACE, WORKED_HERE
 from lessonplan.edit.proof.figures.fitting import COUNTS
 from lessonplan.edit.proof.figures.meant import named, striped
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
@@ -185,7 +186,8 @@ def _right(said: Said, planned: Sequence[Planned]) -> tuple[str, str]:
     ranked = sorted(
         planned,
         key=lambda each: (
-            not each.fact,
+            each.what != WORKED_HERE or each.cue not in MEANT,
+            not (each.fact or ONE_PLACE in each.what),
             not said.cued(each.cue),
             abs(each.at(min(size, len(each.values) - 1)) - one.value),
         ),
