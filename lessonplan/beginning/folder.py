@@ -18,6 +18,7 @@ from lessonplan.beginning.bodies import Body, bodies
 from lessonplan.beginning.constructions import MADE, OTHER
 from lessonplan.beginning.written.file import set_aside, write
 from lessonplan.beginning.written.given import Episode, quoted
+from lessonplan.beginning.written.materials import hexes_of
 from lessonplan.beginning.written.pattern import Pattern
 from lessonplan.course.files import write_new
 from lessonplan.course.problems import Problem
@@ -30,7 +31,6 @@ from lessonplan.planning.worked import load
 from lessonplan.reference.schema import FOLDER, MODELS, modeline, write_schemas
 from lessonplan.render.pages import templates_folder
 
-_COLOURS = ("#D8C7A3", "#1F6573")
 _LETTERS = "AB"
 _WEEKS = (8, 10, 12, 16, 20, 26, 34, 44, 52, 78, 104)
 """Weeks from today to the first day of filming, tried one after the other (a guess at what people plan)."""
@@ -283,5 +283,5 @@ def _cm(length: float) -> str:
 def _yarns(answers: Answers) -> list[Mapping[str, object]]:
     return [
         {"key": key, "name": "a yarn that suits the gauge", "colour": colour, "hex": shown, "metres": 200}
-        for key, colour, shown in zip(_LETTERS, answers.colours, _COLOURS, strict=False)
+        for key, colour, shown in zip(_LETTERS, answers.colours, hexes_of(answers.colours), strict=False)
     ]

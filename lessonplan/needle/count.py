@@ -75,6 +75,7 @@ def count_lines(
     colours: frozenset[str] = frozenset(),
     chains: Sequence[tuple[int, str]] = (),
     own: Own = (),
+    casts_on: bool = False,
 ) -> Counted:
     """Work lines in order, begun on so many stitches in each size (one number for each size).
 
@@ -82,13 +83,21 @@ def count_lines(
     ``flat`` works rows; ``until`` repeats the lines until so many stitches
     remain; ``terms`` ("us" or "uk") are those of the crochet stitches; ``patterns`` are stitch patterns and charts by
     name, ``colours`` names of yarns, ``chains`` what is said of turning chains beside the lines,
-    ``own`` words that are explained there.
+    ``own`` words that are explained there; ``casts_on`` tells that CO means cast on elsewhere.
     """
     sizes = len(on)
     parts = [(text, run_on(text)) for text in texts]
     if until is None and any(len(starts) > 1 for _, starts in parts):
         return _parted(
-            parts, on, markers=markers, flat=flat, terms=terms, patterns=patterns, colours=colours, chains=chains
+            parts,
+            on,
+            markers=markers,
+            flat=flat,
+            terms=terms,
+            patterns=patterns,
+            colours=colours,
+            chains=chains,
+            casts_on=casts_on,
         )
     asked: dict[str, Any] = {
         "until": until,
@@ -97,6 +106,7 @@ def count_lines(
         "colours": colours,
         "chains": chains,
         "own": own,
+        "casts_on": casts_on,
     }
 
     def in_size(size: int, charts: str) -> Worked:
@@ -150,6 +160,7 @@ def _parted(parts: Sequence[tuple[str, tuple[int, ...]]], on: Sequence[int], **a
     return replace(counted, lines=tuple(lines), problems=tuple(problems))
 
 
+_CAST_OFF = READINGS["co"]["off"]
 _LINE = re.compile(r"\bline (\d+)\b")
 
 
@@ -189,6 +200,8 @@ def _problems(worked: Sequence[Worked], sizes: int) -> tuple[CountProblem, ...]:
             found.setdefault(_key(problem), set()).add(problem.size if problem.size >= 0 else size)
     result = []
     for (line, column, sentence, severity, kind), where in sorted(found.items()):
+        if _CAST_OFF in sentence and len(where) < sizes:
+            sentence, severity, kind = f"fits only if {_CAST_OFF}, and in the other sizes it does not", ERROR, "misfit"
         numbers: list[int | None] = [None] if len(where) == sizes else [size + 1 for size in sorted(where)]
         for number in numbers:
             result.append(

@@ -11,15 +11,18 @@ from lessonplan.craft.gauge import Fabric, rounded
 from lessonplan.craft.linelength import line_length, measured_from
 from lessonplan.needle.count import CountProblem
 from lessonplan.needle.decided.results import NOTE
+from lessonplan.needle.flat import parsed
 from lessonplan.needle.pattern import ASKS_GAUGE, Whole, WholeLine, work_whole
 from lessonplan.needle.pieces import groups_of
 from lessonplan.printed.leaflet.contents import Printed
+from lessonplan.printed.tree import Again, Part
 from lessonplan.printed.words.languages import Read
 
 PerSize = tuple[int, ...]
 _UNTIL = re.compile(r"\b(?:until|till)\b(?:(?!\buntil\b|\btill\b).)*$")
 _REST = re.compile(r".*?(?=\.\s|\.?$)")
-_TO_A_WRONG_SIDE = re.compile(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", re.IGNORECASE)
+_TO_A_SIDE = re.compile(r"\bend\w*\b.{0,20}\b(WS|RS|wrong|right)", re.IGNORECASE)
+_TO_A_ROW = re.compile(r"\bend\w*\b.{0,20}?\b(?:row|rnd|round)\s+(\d+)", re.IGNORECASE)
 
 
 def work_by_gauge(printed: Printed, fabric: Fabric, *, flat: bool = False, **asked: Any) -> Whole:
@@ -57,7 +60,8 @@ def _lengths(whole: Whole, fabric: Fabric, *, flat: bool) -> dict[int, tuple[Per
         inside = {entry for entry, _ in group.entries}
         mine = [one for one in whole.lines if one.entry in inside]
         for place, line in enumerate(mine):
-            if line.entry in asked and {*line.counted.rounds} == {1}:
+            again = _again(whole.printed, line)
+            if line.entry in asked and (again or {*line.counted.rounds} == {1}):
                 unknown = [one.entry in asked and one.entry not in found for one in mine[:place]]
                 known = [replace(one, counted=replace(one.counted, stitches=(None,))) if no else one
                          for no, one in zip(unknown, mine[:place], strict=True)]  # fmt: skip
@@ -65,6 +69,41 @@ def _lengths(whole: Whole, fabric: Fabric, *, flat: bool) -> dict[int, tuple[Per
                 rounds = _rounds(whole.printed, known, line, fabric, found, flat=unit == "rows")
                 found |= {line.entry: (rounds, unit)} if rounds else {}
     return found
+
+
+def _again(printed: Printed, line: WholeLine) -> Again | None:
+    """The repeat of rows before it that is all that a line to a length asks for."""
+    only = _part(printed, printed.entries[line.entry].read.text)
+    return only if isinstance(only, Again) and only.measured else None
+
+
+def _part(printed: Printed, text: str) -> Part | None:
+    read = parsed(printed, text)
+    return read.parts[0] if read is not None and len(read.parts) == 1 else None
+
+
+def ends_on(printed: Printed, above: Sequence[WholeLine], line: WholeLine, *, flat: bool) -> tuple[int, int]:
+    """Tell what a line to a length ends on: so many rows over a multiple, as (multiple, over); (0, 0): nobody knows.
+
+    It is a row of the repeat by its number, or a side, told from the side of the row before; without one from an even
+    number of rows.
+    """
+    text = printed.entries[line.entry].read.text
+    again = _again(printed, line)
+    if again is not None and (told := _TO_A_ROW.search(text)) is not None:
+        first = again.first[0] if again.which == "numbers" else 1
+        many = again.last[0] - first + 1 if again.which == "numbers" else again.first[0]
+        place = int(told[1]) - first + 1
+        return (many, place % many) if 0 < place <= many else (0, 0)
+    side = _TO_A_SIDE.search(text) if flat else None
+    if side is None:
+        return 1, 0
+    before = parsed(printed, printed.entries[above[-1].entry].read.text) if again is not None and above else None
+    known = before is not None and before.label.side and {*above[-1].counted.rounds} == {1}
+    wrong = side[1].upper()[0] == "W"
+    if before is None or not known:
+        return (2, 0) if wrong else (1, 0)
+    return 2, int((before.label.side == "RS") == wrong)
 
 
 def _rounds(
@@ -85,8 +124,11 @@ def _rounds(
         return ()
     done = [found[one.entry][0] if one.entry in found else one.counted.rounds for one in before]
     left = [value * fabric.rounds_per_mm - sum(each[size] for each in done) for size, value in enumerate(length.values)]
-    even = flat and _TO_A_WRONG_SIDE.search(text)
-    return tuple(rounded(one, "even" if even else "nearest") for one in left) if min(left) >= 1 else ()
+    many, over = ends_on(printed, above, line, flat=flat)
+    if min(left) < 1 or not many:
+        return ()
+    rounds = tuple(over + many * rounded((one - over) / many) for one in left)
+    return rounds if min(rounds) >= 1 else ()
 
 
 def _told_in_rounds(printed: Printed, found: Mapping[int, tuple[PerSize, str]]) -> Printed:
@@ -99,7 +141,8 @@ def _told_in_rounds(printed: Printed, found: Mapping[int, tuple[PerSize, str]]) 
         until = _UNTIL.search(text[: length.start])
         rest = _REST.match(text, length.end)
         start, end = (until.start(), rest.end() if rest else len(text)) if until else (length.start, length.told)
-        told = f"{'for ' if until else ''}{_numbers(rounds)} {unit}"
+        more = "more " if isinstance(_part(printed, text), Again) else ""
+        told = f"{'for ' if until else ''}{_numbers(rounds)} {more}{unit}"
         entries[entry] = replace(entries[entry], read=Read(f"{text[:start]}{told}{text[end:]}"))
     return replace(printed, entries=tuple(entries))
 

@@ -12,9 +12,11 @@ from lessonplan.needle.decided.results import ERROR, NOTE, WARNING
 from lessonplan.needle.flat import parsed, rows_of
 from lessonplan.needle.pieces import NOTHING, begins_anew, for_sizes, groups_of, texts_of
 from lessonplan.needle.ready.patterns import pattern_key
+from lessonplan.printed.beside.elsewhere import sentences_elsewhere
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import crochet_stitch
+from lessonplan.printed.piece import casts_on_short
 from lessonplan.printed.tree import Num, value
 from lessonplan.printed.words.own import groups
 from lessonplan.printed.words.terms import terms_said
@@ -79,6 +81,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     lines: list[WholeLine] = []
     problems: list[CountProblem] = []
     pieces: dict[int, tuple[bool, int]] = {}
+    casts_on = _casts_on(printed, flat=flat)
     begun = tuple(on) if len(on) == count else tuple(on[:1] or (0,)) * count
     for number, group in enumerate(groups_of(printed, flat)):
         start = begun if number == 0 and not begins_anew(printed, group.entries[0][0]) else (0,) * count
@@ -86,7 +89,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
         owner = [index for index, each in group.entries for _ in each]
         counted = count_lines(
             texts, start, flat=group.flat, terms=terms, patterns=printed.patterns, colours=printed.colours,
-            chains=chains, own=own,
+            chains=chains, own=own, casts_on=casts_on,
         )  # fmt: skip
         doubted = {owner[each.line - 1] for each in counted.problems if each.kind == "disagrees"}
         for index, _ in group.entries:
@@ -98,6 +101,7 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
     problems += _sizes_problems(printed)
     problems += _lists(printed)
     problems += _never_worked(printed)
+    problems += _elsewhere(printed)
     problems += [_asked(each) for each in printed.entries if each.kind == "as" and each.like == UNKNOWN]
     used, unexplained, unused, found = _abbreviations(printed)
     problems += found
@@ -109,6 +113,14 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
         stitches=_sum([each.stitches for each in totals], count), techniques=techniques, used=used,
         unexplained=unexplained, unused=unused, problems=tuple(unique), terms=terms,
     )  # fmt: skip
+
+
+def _casts_on(printed: Printed, *, flat: bool) -> bool:
+    """Whether CO means cast on in a pattern: it says so, or begins a piece with it."""
+    said = any("CO" in each.keys and "cast on" in each.meaning.lower() for each, _, _ in printed.explained)
+    firsts = [group.entries[0] for group in groups_of(printed, flat) if begins_anew(printed, group.entries[0][0])]
+    lines = (parsed(printed, texts[0]) for _, texts in firsts if texts)
+    return said or any(line is not None and casts_on_short(line) for line in lines)
 
 
 def _notes(text: str) -> Iterator[tuple[int, str]]:
@@ -236,6 +248,17 @@ def _lists(printed: Printed) -> list[CountProblem]:
             sentence = f"a list of {given} numbers, {abs(count - given)} {much}: {has}"
             found.append(CountProblem(*entry.spread.place(at), None, sentence, ERROR, "sizes"))
     return found
+
+
+def _elsewhere(printed: Printed) -> list[CountProblem]:
+    """What is told of rows that other lines work, so that nobody thinks it counted."""
+    sentence = "is told of rows that other lines work: it changes no count and is in none"
+    told = (
+        each
+        for each in printed.entries
+        if each.kind == "prose" and sentences_elsewhere(each.spread.text, lambda text: parsed(printed, text))
+    )
+    return [CountProblem(*each.spread.place(0), None, sentence, NOTE, "remark") for each in told]
 
 
 def _never_worked(printed: Printed) -> list[CountProblem]:

@@ -327,6 +327,8 @@ class _Parts:
             self.flush()
             steps += rest or [Even("", To("end", NONE, "", item.at), item.at)]
         self.flush(item.count or ONE, measured=item.count is None)
+        if item.upto and isinstance(rows := self.parts[-1], Rows):
+            self.parts[-1] = replace(rows, measured=False, upto=item.upto, since=item.since)
 
     def _of_rows(self, item: Part) -> None:
         """A clause about rows of their own, or about how the row before it is worked."""

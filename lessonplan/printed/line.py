@@ -17,6 +17,7 @@ from lessonplan.printed.assemble import assembled
 from lessonplan.printed.beside.advice import explained, remark
 from lessonplan.printed.beside.asides import Asides, all_aside, beside, finishes
 from lessonplan.printed.beside.bracketed import DEAREST, told_in_brackets
+from lessonplan.printed.beside.elsewhere import told_elsewhere, works_beside
 from lessonplan.printed.covered import Cover
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.offers.charts import offers
@@ -88,6 +89,13 @@ def parse_line(
     return _parsed(text, sizes, colours, crochet, terms, own)
 
 
+def _or_none(text: str, sizes: int, colours: frozenset[str], crochet: str) -> Line | None:
+    try:
+        return parse_line(text, sizes, colours, crochet)
+    except NotationError:
+        return None
+
+
 @lru_cache(maxsize=4096)  # it tells calls apart by how their arguments are given: here there is one way to give them
 def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms: str, own: Own) -> Line:
     _check(text)
@@ -104,6 +112,10 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
     if is_heading(chart, text):
         return Line(text, sizes, Label(), (), crochet=craft == "crochet")
+    if told_elsewhere(text, lambda body: _or_none(body, sizes, colours, crochet)):
+        return Line(text, sizes, Label(), (), crochet=craft == "crochet")
+    if works_beside(text):
+        raise NotationError("it is worked in rows of other lines, which is not read", 1)
     try:
         label, start = Labels(chart, text).split()
     except LabelError as error:

@@ -15,6 +15,14 @@ _LONGEST_TURNING = 6
 """Chains: more than a turning chain with a space beside it has, so it is a foundation (a guess, from memory)."""
 
 
+def casts_on_short(line: Line) -> bool:
+    """Whether a line has CO before anything else: on an empty needle it can only mean cast on, there and elsewhere."""
+    part = line.parts[0] if line.parts else None
+    steps = part.steps if isinstance(part, Rows) else ()
+    first = next((step for step in steps if not isinstance(step, Colour | Mark | Join)), None)
+    return isinstance(first, CastOn) and first.short
+
+
 def begins_piece(line: Line | None) -> bool:
     """Whether a line casts on, makes a ring, or a foundation chain, before anything else.
 

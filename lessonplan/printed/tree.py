@@ -234,7 +234,8 @@ Step = (
 class Rows:
     """Steps that make one round or row, worked `times` times; `measured` if the print gives a length instead.
 
-    `spread`: the steps are those of a shaping spread over a row of as many stitches as there were.
+    `spread`: the steps are those of a shaping spread over a row of as many stitches as there were. `upto`: as often as
+    there are so many rows `since`, as in `Again`.
     """
 
     steps: tuple[Step, ...]
@@ -242,6 +243,8 @@ class Rows:
     at: int
     measured: bool = False
     spread: Shape | None = None
+    upto: Num | None = None
+    since: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,7 +272,8 @@ class Again:
     `until` counts stitches, by `per`: "" on the needle, "needle" on each needle, "markers" between markers, "turns"
     between the last two turns, "gap" for as long as there are stitches beyond a turn. `step`: plain stitches more (or
     fewer) each time; `apart`: so many in place of those between two shapings. `total` counts every round so far with
-    those repeated ones. `between`: "inc" or "dec", just inside two markers where rows shape.
+    those repeated ones, or those `since` the row of that name ("start": all of the piece; "here": none before).
+    `between`: "inc" or "dec", just inside two markers where rows shape.
     """
 
     which: str
@@ -286,6 +290,7 @@ class Again:
     step: int = 0
     apart: Num | None = None
     between: str = ""
+    since: str = ""
 
 
 @dataclass(frozen=True, slots=True)

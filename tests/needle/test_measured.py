@@ -56,6 +56,22 @@ def test_a_length_is_so_many_rows_and_every_other_one_is_purled(line: str, rows:
 
 
 @pytest.mark.parametrize(
+    ("line", "rows"),
+    [
+        # 30 (36) rows are 10 (12) cm, 33 are 11; two are worked, of which the last is a WS row.
+        ("Rep the last 2 rows until the body measures 10 (12) cm.", (28, 34)),
+        ("Rep Rows 1 and 2 until piece measures 10 (12) cm from the cast-on edge, ending with a WS row.", (28, 34)),
+        ("Rep these 2 rows until piece measures 11 (12) cm, ending with a RS row.", (31, 35)),
+        ("Rep Rows 1 and 2 until piece measures 11 (12) cm, ending with row 1.", (31, 35)),
+        ("Rep Rows 1 and 2 until piece measures 11 (12) cm, ending with Row 2.", (32, 34)),
+    ],
+)
+def test_a_repeat_to_a_length_ends_with_the_row_that_it_says(line: str, rows: tuple[int, ...]) -> None:
+    found = whole(f"{RIB}{line}\nBO all sts.\n")
+    assert (found.lines[3].counted.rounds, found.sections[0].rounds) == (rows, tuple(3 + each for each in rows))
+
+
+@pytest.mark.parametrize(
     "line",
     [
         "Work in St st until the body measures 10 (12) cm from the shoulder seam.",  # nobody knows how much that is

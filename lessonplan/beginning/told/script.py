@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from lessonplan.beginning.told.blocks import BRACKET, EPISODE, LABEL, SEGMENT, WORD, Block, read_blocks
+from lessonplan.beginning.told.pieces import told_in_words
 from lessonplan.beginning.written.given import Episode, Given, Shown, Taken, quoted, remark
 from lessonplan.beginning.written.works import BRACES
 
@@ -256,28 +257,31 @@ class _Reader:
             kinds.append("what the hands do")
             piece, ask = self.piece(one, heading)
             kinds += ["a piece shown"] if piece else []
-            left += ["say which piece is shown"] if ask else []
+            left += [ask] if ask else []
             left += [] if _seconds(one) else ["say how long it takes"]
         return ", ".join(dict.fromkeys(kinds)) or "not placed", "; ".join(dict.fromkeys(left))
 
     # pieces
-    def piece(self, direction: str, heading: str) -> tuple[str, bool]:
-        """How far the piece is that a direction shows, as a shot says it, and whether that must be asked."""
+    def piece(self, direction: str, heading: str) -> tuple[str, str]:
+        """How far the piece is that a direction shows, as a shot says it, and what is to be looked at or said."""
+        if told := told_in_words(direction, self._stage(direction) or self._stage(heading), self.stages):
+            return told
+        which = "say which piece is shown"
         action = re.match(r"\w+ing\b", heading)
         stage = (_DOING.search(direction) and action and self._stage(action[0])) or self._stage(direction)
         if stage is None and (_PIECE.search(direction) or _WORKED.search(direction)) and not _ENDED.search(direction):
             stage = self._stage(heading)
         if stage is None:
             if self.stages and _ENDED.search(direction):
-                return "needs: finished", False
-            return "", not _FACE.search(direction) and bool(_SEEN.search(direction))
+                return "needs: finished", ""
+            return "", which if not _FACE.search(direction) and _SEEN.search(direction) else ""
         if _HALF.search(direction):
-            return (f"needs: {stage.key} round {stage.rounds // 2}", False) if stage.rounds > 1 else ("", True)
+            return (f"needs: {stage.key} round {stage.rounds // 2}", "") if stage.rounds > 1 else ("", which)
         if _ENDED.search(direction):
-            return f"needs: {stage.key}", False
+            return f"needs: {stage.key}", ""
         if _SHOWN.search(direction) and not (_BEGUN.search(direction) or _DOING.search(direction)):
-            return f"shows: {stage.key} or later", False
-        return f"needs: {stage.begins}", False
+            return f"shows: {stage.key} or later", ""
+        return f"needs: {stage.begins}", ""
 
     def _stage(self, text: str, least: float = 0) -> Shown | None:
         """The stage that a text names by most words of its title, and by that part of them at least."""
@@ -346,7 +350,9 @@ class _Reader:
                 continue
             piece, ask = self.piece(one, heading)
             pieces += [piece] if piece and piece not in pieces else []
-            if ask:
+            if ask and piece:
+                yield f"        # TO DO: {ask}: {remark(one)}"
+            elif ask:
                 yield f"        # which piece is it? Type “pieces:” and “- needs: finished” (or how far): {remark(one)}"
             hands.append((one, _seconds(one) or (shot.seconds if not shot.says else 0.0)))
         if pieces:

@@ -11,6 +11,7 @@ from lessonplan.beginning.written.works import HANDS, HEAD, Found, Held, PerSize
 from lessonplan.course.values.quantities import split_sizes
 from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.order.goals import same_name
+from lessonplan.needle.order.meant import counted_since
 from lessonplan.needle.pattern import Whole
 from lessonplan.printed.leaflet.wordings import MAKE, SECOND, put_on_one_needle
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
@@ -166,6 +167,8 @@ class Cuts:
             alone = (*certain, "graft", "as", "prose")
             wanted = (
                 kind in alone or before in alone or before == "hold" or "measured" in (kind, before)
+                or (place and self._tells_rows(entries[place - 1]))
+                or index in self.spelled or (place and entries[place - 1] in self.spelled)
                 or self._yarn_of(index) not in ("", self._yarn_at(run))
             )  # fmt: skip
             free = all(back[later] >= place for later in range(place, len(entries)))
@@ -194,6 +197,8 @@ class Cuts:
                 for part in line.parts:
                     if isinstance(part, Again):
                         first = min(first, self._again_from(part, entries, place))
+                    if since := counted_since(line, part):
+                        first = min(first, self._since(since, entries[:place]))
                 steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
                 named = any(isinstance(step, Even) and not step.pattern for step in steps)
                 if named and _AS_SET.search(line.text) and self._kind(index) != "measured":
@@ -244,6 +249,16 @@ class Cuts:
                 rows += max(worked.counted.rounds) if worked else 0
             return earlier
         return 0
+
+    def _since(self, since: str, entries: Sequence[int]) -> int:
+        """The place of the first line after the one since which rows are counted."""
+        named = [place for place, index in enumerate(entries) if since in self._text(index).partition(":")[0].lower()]
+        return named[-1] + 1 if named else 0
+
+    def _tells_rows(self, index: int) -> bool:
+        """Whether a line tells how many rows there are since a place, which may be in another part."""
+        line = self._parsed(index)
+        return line is not None and any(counted_since(line, part) for part in line.parts)
 
     def _yarn_of(self, index: int) -> str:
         """The yarn that a line says to take."""

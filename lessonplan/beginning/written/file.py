@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lessonplan.beginning.written.given import Taken, quoted, remark
-from lessonplan.beginning.written.materials import Sorted, Yarn, hex_of
+from lessonplan.beginning.written.materials import Sorted, Yarn, hexes_of
 from lessonplan.beginning.written.pattern import UNPLACED, Pattern
 from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Stage, Work, sized
 
@@ -93,10 +93,8 @@ def _blocks(pattern: Pattern) -> Iterator[tuple[str, list[str]]]:
     yield "gauge", kept
     yield "needles", ["needles:", *(f"  - {quoted(one)}" for one in stuff.needles)] if stuff.needles else []
     yield "notions", ["notions:", *(f"  - {quoted(one)}" for one in stuff.notions)] if stuff.notions else []
-    yield (
-        "yarns",
-        ["yarns:", *(line for place, key in enumerate(stuff.yarns) for line in _yarn(key, stuff.yarns[key], place))],
-    )
+    drawn = zip(stuff.yarns.items(), hexes_of(f"{one.name} {one.colour}" for one in stuff.yarns.values()), strict=True)
+    yield "yarns", ["yarns:", *(line for (key, yarn), colour in drawn for line in _yarn(key, yarn, colour))]
     rows = pattern.whole.printed.patterns
     written = [
         line for name in rows for line in (f"  {quoted(name)}:", *(f"    - {quoted(row)}" for row in rows[name]))
@@ -104,13 +102,13 @@ def _blocks(pattern: Pattern) -> Iterator[tuple[str, list[str]]]:
     yield "patterns", ["patterns:", *written] if written else []
 
 
-def _yarn(key: str, yarn: Yarn, place: int) -> Iterator[str]:
+def _yarn(key: str, yarn: Yarn, colour: str) -> Iterator[str]:
     yield f"  {key}:"
     yield f"    name: {quoted(yarn.name)}"
     for name in ("colour", "weight", "fibre"):
         if value := getattr(yarn, name):
             yield f"    {name}: {quoted(value)}"
-    yield f'    hex: "{hex_of(place)}"       # how it is drawn; in quotes, because # otherwise begins a remark'
+    yield f'    hex: "{colour}"       # how it is drawn; in quotes, because # otherwise begins a remark'
     metres, grams = yarn.metres or 2 * yarn.grams or 200, yarn.grams or yarn.metres / 2 or 100
     yield f"    metres: {metres:g}{'' if yarn.metres else '   # a guess: type what a ball has'}"
     yield f"    grams: {grams:g}{'' if yarn.grams else '   # a guess: type what a ball weighs'}"

@@ -67,7 +67,8 @@ class Episode:
 class Shown:
     """A stage as shots can show it: its key, its title, the state in which it begins, whether it has stitches.
 
-    ``rounds`` are those that it has in the size that is filmed; 0 where that is not known.
+    ``rounds`` are those that it has in the size that is filmed; 0 where that is not known. ``works`` are the names of
+    its works; ``changes`` is what each of its rows adds to the stitches, in that size, as far as it is known.
     """
 
     key: str
@@ -75,6 +76,8 @@ class Shown:
     begins: str
     stitches: bool = True
     rounds: int = 0
+    works: tuple[str, ...] = ()
+    changes: tuple[int, ...] = ()
 
 
 def remark(text: str) -> str:

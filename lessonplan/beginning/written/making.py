@@ -9,6 +9,7 @@ from lessonplan.beginning.written.cuts import RETURN, Cuts, inside
 from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, sized, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
+from lessonplan.craft.gauge import rounded
 from lessonplan.craft.linelength import (
     FROM_ELSEWHERE,
     FROM_HERE,
@@ -19,8 +20,12 @@ from lessonplan.craft.linelength import (
     measured_from,
 )
 from lessonplan.needle.decided.line import goes_round
+from lessonplan.needle.flat import parsed
+from lessonplan.needle.measured import ends_on
 from lessonplan.needle.pieces import comes_round
+from lessonplan.printed.beside.elsewhere import sentences_elsewhere
 from lessonplan.printed.tree import (
+    Again,
     CastOn,
     Hold,
     Join,
@@ -33,6 +38,7 @@ _PICK_UP = re.compile(
     r"(?:\s+(?:along|from|in|at|across|under|of|over)\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
     re.IGNORECASE,
 )
+_TO_A_WRONG_SIDE = re.compile(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", re.IGNORECASE)
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
 """What is measured for itself, wherever on the piece it lies; a neckband is cast on."""
@@ -81,7 +87,11 @@ class Making(Cuts):
                 rest = [text[: joined.start()].strip(" ,"), text[joined.end() :].strip(" ,")]
                 text = ", ".join(one for one in rest if one)
             work.add(key, f"{text[:1].upper()}{text[1:]}")
-        self.found.taken[index] = Sorted(kind, f"pattern.yaml: stages, {stage.key}, {key}")
+        left = ""
+        if sentences_elsewhere(self._text(index), lambda one: parsed(self.printed, one)):
+            left = "no row here works this: put it into the rows where it falls, or say it to your viewers"
+            work.remarks += [] if f"TO DO: {left}." in work.remarks else [f"TO DO: {left}."]
+        self.found.taken[index] = Sorted(kind, f"pattern.yaml: stages, {stage.key}, {key}", left)
 
     def _cast_on(self, index: int, stage: Stage) -> None:
         line = self._parsed(index)
@@ -181,12 +191,21 @@ class Making(Cuts):
         section = self.printed.entries[run[0]].section
         flat = self.flat.get(section, False) and section != self.joined
         told, lines = [i for i in run if self._kind(i) != "prose"], []
-        self._all_again(told, stage)
-        left, remarks = "", []
-        extent, length = "", None
         measured = [i for i in told if self._kind(i) == "measured"]
-        if measured and measured == told[-1:] and (len(told) == 1 or self._only_again(measured[0])):
+        worked_over = bool(measured) and measured == told[-1:] and (len(told) == 1 or self._only_again(measured[0]))
+        first = self._first_again(told) if worked_over and len(told) > 1 else 0
+        if first and min(self._back(told)[first:]) >= first:
+            place = run.index(told[first])
+            self._knit(run[:place], stage)
+            self._knit(run[place:], stage)
+            return
+        self._all_again(told, stage)
+        left, remarks, by_rows = "", [], ""
+        extent, length = "", None
+        if worked_over and not first and self._all_over(told):
             length, extent = self._length(measured[0])
+            if length and len(told) > 1 and (by_rows := self._ends_on(told, length, flat=flat)):
+                extent = by_rows
             left = "" if extent else "its length could not be placed: type rounds: and the length"
             elsewhere = FROM_ELSEWHERE.search(self._text(measured[0]))
             here = FROM_HERE.search(self._text(measured[0]))
@@ -209,9 +228,9 @@ class Making(Cuts):
         if extent or told[0] in self.spelled:
             lines = self._without_labels(lines, remarks)
         keys: dict[str, str | list[str]] = {}
-        if extent or ((flat or told[0] in self.spelled) and all(counts)):
+        if extent or ((flat or told[0] in self.spelled or any(map(self._tells_rows, told))) and all(counts)):
             keys["rows" if flat else "rounds"] = extent or sized(counts)
-        if extent and flat and re.search(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", self._text(measured[0]), re.IGNORECASE):
+        if extent and not by_rows and flat and _TO_A_WRONG_SIDE.search(self._text(measured[0])):
             keys["rounding"] = "even"
         keys["lines"] = lines
         if any(self._kind(i) == "hold" for i in told):
@@ -221,12 +240,41 @@ class Making(Cuts):
         if not lines:
             self.pending += run
             return
+        if left:
+            remarks.append(f"TO DO: {left}.")
         work = self._new(stage, Work(list(told), keys, remarks), "instruction", left)
         for index in (i for i in run if i not in told):  # such as the heading of a part of it
             self._beside(work, "before" if index < told[0] else "note", index, "remark", stage)
         self.worked = tuple(
             length[size] if length else done + self.fabric.length(counts[size]) for size, done in enumerate(self.worked)
         )
+
+    def _first_again(self, told: Sequence[int]) -> int:
+        """The place of the first line that the repeat at the end works again."""
+        line = self._parsed(told[-1])
+        assert line is not None
+        places = [self._again_from(part, told, len(told) - 1) for part in line.parts if isinstance(part, Again)]
+        return min(places, default=0)
+
+    def _all_over(self, told: Sequence[int]) -> bool:
+        """Whether a repeat to a length works all rows of the lines before it again, each once."""
+        line = self._parsed(told[-1])
+        part = line.parts[0] if line is not None and len(told) > 1 else None
+        if not isinstance(part, Again) or part.which != "last":
+            return True
+        rows = [sum(self._rounds_of(index, size) for index in told[:-1]) for size in range(self.count)]
+        return rows == [part.first[size % len(part.first)] for size in range(self.count)]
+
+    def _ends_on(self, told: Sequence[int], length: PerSize, *, flat: bool) -> str:
+        """How many rows lines are worked over that end on a side or a row of theirs which no even number tells."""
+        lines = [self.lines[index] for index in told if index in self.lines]
+        many, over = ends_on(self.printed, lines[:-1], lines[-1], flat=flat)
+        once = sum(self._rounds_of(index, 0) for index in told[:-1])
+        even = many == 2 and not (over + once) % 2 and _TO_A_WRONG_SIDE.search(self._text(told[-1]))
+        if many < 2 or even:
+            return ""
+        rows = [(total - done) * self.fabric.rounds_per_mm for total, done in zip(length, self.worked, strict=True)]
+        return sized([over + once + many * rounded((one - over - once) / many) for one in rows])
 
     def _once(self, text: str, extent: str) -> str:
         """A line with the name of its length where that is the length of the work, so that it is typed only once."""

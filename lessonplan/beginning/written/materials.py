@@ -7,10 +7,12 @@ of; what has no place comes back as None and is the caller's to keep.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from lessonplan.course.values.quantities import read_length, read_number, split_sizes
+from lessonplan.craft import tables
+from lessonplan.craft.colours import APART, difference
 from lessonplan.craft.gauge import Fabric, round_half_up
 from lessonplan.craft.linelength import LENGTHS, as_typed
 from lessonplan.craft.standards import weights
@@ -71,6 +73,7 @@ _NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5}
 MOST_OF_A_SWATCH, WIDEST_SWATCH = 200, 1000.0
 """No gauge counts more stitches or rounds, or is measured over more mm."""
 RIGHTS = re.compile(r"©|\(c\)\s|copyright|all rights reserved|licen[cs]e", re.IGNORECASE)
+_WORD = re.compile(r"[^\W\d_]+")
 _HEXES = ("#D8C7A3", "#1F6573", "#B5533C", "#5B7F4E", "#7A5C8E", "#3D3D3D")
 
 
@@ -351,6 +354,17 @@ def gauge_of(yarns: Sequence[Yarn], craft: str) -> Gauge | None:
     return None
 
 
-def hex_of(place: int) -> str:
-    """Give the colour in which a yarn is drawn until the teacher types its own."""
-    return _HEXES[place % len(_HEXES)]
+def hexes_of(names: Iterable[str]) -> list[str]:
+    """Give the colours in which yarns are drawn until the teacher types her own.
+
+    It is the hue that a yarn's name says last ("rowan red", "blue grey"), else one that no yarn before it looks like.
+    """
+    hues = {row["word"]: row["hex"] for row in tables.rows("hues")}
+    found: list[str] = []
+    named = [[hues[word] for word in _WORD.findall(name.lower()) if word in hues] for name in names]
+    told = [each[-1] for each in named if each]
+    for each in named:
+        free = (one for one in _HEXES if all(difference(one, other) >= APART for other in (*found, *told)))
+        fresh = each and each[-1] not in found
+        found.append(each[-1] if fresh else next(free, _HEXES[len(found) % len(_HEXES)]))
+    return found

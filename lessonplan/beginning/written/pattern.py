@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from lessonplan.beginning.written.changes import changes_in
 from lessonplan.beginning.written.given import Given, Shown
 from lessonplan.beginning.written.materials import (
     COLOURED,
@@ -124,10 +125,14 @@ class Pattern:
     def shown(self) -> list[Shown]:
         """What a first course can show of each stage."""
         found = []
+        changes = changes_in(self.whole, self.sizes.index(self.film_size))
         for stage in self.stages:
+            entries = [index for work in stage.works if "lines" in work.keys for index in work.entries]
+            rows = tuple(one for index in entries for one in changes.get(index, ()))
+            works = tuple(next(iter(work.keys)) for work in stage.works)
             stitches = any(set(work.keys) & {"lines", "cast_on", "take_up"} for work in stage.works)
             begins = f"{stage.key}, after cast_on" if "cast_on" in stage.works[0].keys else f"before {stage.key}"
-            found.append(Shown(stage.key, stage.title, begins, stitches, self._rounds(stage)))
+            found.append(Shown(stage.key, stage.title, begins, stitches, self._rounds(stage), works, rows))
         return found
 
     def _rounds(self, stage: Stage) -> int:

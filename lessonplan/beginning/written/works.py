@@ -21,6 +21,11 @@ HANDS = re.compile(
     r"graft|close|insert|turn|glue|steam|wash|pin|wrap|wind|fasten|thread|soak|dry|add|secure)\b",
     re.IGNORECASE,
 )
+_ONLY_CUT = re.compile(
+    r"\W*(?:then\s+)?(?:cut|break|snip)(?:\s+off)?\s+(?:(?:the|all|both|your|yarns?|threads?|colou?rs?|and|contrast|main)"
+    r"\b\s*|[A-Z]{1,2}\d?\b\s*)+(?:,?\s*leaving\b[^.;]*\b(?:tail|end)s?\b[^.;]*)?\W*"
+)
+"""A yarn that is cut, and nothing done with it: it takes no minutes of its own."""
 
 
 OWN_LENGTH = "{{ length }}"
@@ -96,6 +101,8 @@ def hand_key(text: str) -> str:
         return "weave_ends"
     if re.search(r"\bblock(?:ed|ing)?\b|\b(?:wash|soak|steam)\b.*\bdry\b", text, re.IGNORECASE):
         return "block"
+    if _ONLY_CUT.fullmatch(text[:1].lower() + text[1:]):
+        return ""
     return "minutes" if HANDS.match(HEAD.sub("", text)) else ""
 
 

@@ -65,7 +65,8 @@ class Round:
 class Working:
     """What a line is worked with: the 0-based size, the reading chosen, the stitch patterns, the name of the holder.
 
-    `loose`: a line before had its last repeat borrow a stitch of the next round, so that others may.
+    `loose`: a line before had its last repeat borrow a stitch of the next round, so that others may. `casts_on`: CO
+    means cast on, as other lines tell.
     """
 
     size: int
@@ -73,6 +74,7 @@ class Working:
     held_as: str = "held"
     reading: Reading = ()
     loose: bool = False
+    casts_on: bool = False
 
     def reads(self, reading: Reading) -> Working:
         """The same with another reading."""

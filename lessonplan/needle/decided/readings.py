@@ -211,7 +211,7 @@ def outcomes(line: Line, needle: Needle, working: Working) -> list[Outcome]:
     The cheapest comes first; one outcome if all come to the same. Raises the `WorkError` of the usual reading, with the
     others named, if none works out.
     """
-    here = subjects(line)
+    here = tuple(s for s in subjects(line) if s != "co" or not working.casts_on)
     open_ = [subject for subject in here if subject in _OPEN]
     if needle.foundation and needle.flat and line.crochet and not _says_where(line):
         open_.append("foundation")

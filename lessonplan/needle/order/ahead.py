@@ -97,6 +97,7 @@ def changes_nothing(text: str) -> bool:
 
 def _go_on(run: Run, turn: Turn, line: Line) -> None:
     """One more line in its usual reading."""
+    line = run.rows_told(line)
     if plain_line(line) and turn.rows is None:
         take(run, turn.index, run.rows_of(line)[0], line)
     else:

@@ -73,6 +73,7 @@ class Weighing:
     def _of_tree(self, run: Run, turn: Turn, tree: Line, *, first: bool) -> list[Candidate]:
         if run.lost is not None and (tree.printed or tree.change):
             tree = replace(tree, printed=(), change=(), others=())
+        tree = run.rows_told(tree)
         if plain_line(tree) and turn.rows is None:
             outcomes = run.rows_of(tree)
             rivals = any(other.cost < outcomes[0].cost + FAR for other in tree.others)

@@ -21,7 +21,9 @@ from lessonplan.needle.ready.corners import corners_said
 from lessonplan.needle.ready.hook import chains_said
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle
+from lessonplan.printed.beside.elsewhere import defined_elsewhere
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
+from lessonplan.printed.piece import casts_on_short
 from lessonplan.printed.tree import Line
 from lessonplan.printed.words.by_size import by_letters, for_size, in_size, label_of, like_needles
 from lessonplan.printed.words.own import Own, own_words, size_names
@@ -45,6 +47,7 @@ def work_lines(
     terms: str = "us",
     chains: Sequence[tuple[int, str]] = (),
     own: Own = (),
+    casts_on: bool = False,
     charts: str = "",
 ) -> Worked:
     """Work printed lines in order on a needle, for one 0-based `size` of `sizes`.
@@ -53,9 +56,10 @@ def work_lines(
     checked after every round; `times`: all lines that many times; none of them: each line once. `patterns` are stitch
     patterns by name; `held_as` names what is put on waste yarn; `colours` are the names of yarns; `terms` those of the
     crochet stitches ("us" or "uk"); `chains` is what is said of turning chains beside the lines, as `notes_said` gives
-    it, `own` are words that the pattern explains beside them; by `charts` one that is only named is unread (""),
-    taken to leave the stitches as they are, unless a count or the lines after it contradict ("trusted"), or even then
-    ("even"); that is said. Never raises for what a text says: every problem is in the result.
+    it, `own` are words that the pattern explains beside them; `casts_on`: CO means cast on, in whatever line; by
+    `charts` one that is only named is unread (""), taken to leave the stitches as they are, unless a count or the lines
+    after it contradict ("trusted"), or even then ("even"); that is said. Never raises for what a text says: every
+    problem is in the result.
     """
     problems: list[LineProblem] = []
     terms, hook, said = _told(tuple(texts), sizes, terms)
@@ -70,8 +74,12 @@ def work_lines(
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
     book = PatternBook(patterns or {}, size, sizes, colours, terms, charts="" if hook else charts)
-    run = Run(needle, Working(size, book, held_as), Limits(rounds, until), lines)
-    turns, gaps = schedule(lines, size)
+    first = next((line for line in lines if line is not None), None)
+    casts_on = casts_on or (not needle.stitches and first is not None and casts_on_short(first))
+    run = Run(needle, Working(size, book, held_as, casts_on=casts_on), Limits(rounds, until), lines)
+    defined = defined_elsewhere(texts)
+    turns, gaps = schedule([None if index in defined else line for index, line in enumerate(lines)], size)
+    turns = [turn for turn in turns if turn.index not in defined]
     for gap in gaps:
         sentence = f"no line says what is done in round {gap.number}, before this one"
         problems.append(
@@ -83,7 +91,9 @@ def work_lines(
         WorkedLine(
             text=text,
             rounds=tuple(run.done.get(index, ())),
-            after=worker.after.get(index),
+            after=worker.after.get(max((one for one in range(index) if one not in defined), default=-1))
+            if index in defined
+            else worker.after.get(index),
             sure=index not in worker.unsure,
             again=worker.decided.get(index, ""),
         )

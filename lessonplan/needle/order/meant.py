@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 
 from lessonplan.needle.order.goals import labelled, same_name
 from lessonplan.needle.order.run import MOST_ROUNDS, RowRun
 from lessonplan.needle.order.shaping import longest_plain, single_rows
 from lessonplan.needle.stitch.live import WorkError
-from lessonplan.printed.tree import Again, Line, Shape, value
+from lessonplan.printed.tree import Again, Hold, Line, Num, Part, Rows, Shape, value
+
+_PARTING = frozenset({"dividing", "divide", "division", "underarm", "underarms", "armhole", "armholes", "separation"})
+"""Words for the row in which stitches are put on hold, whatever it is called."""
+_GOES_ON = re.compile(r"\W*(?:cont|continue|go on|keep)\b", re.IGNORECASE)
 
 
 @dataclass(slots=True)
@@ -80,6 +85,44 @@ class MeantRun(RowRun):
         one = len(numbers) > 1 and len(rows) == len(numbers) and number in numbers
         return [rows[numbers.index(number)]] if one else rows
 
+    def rows_left(self, total: Num, since: str, own: int, column: int) -> int:
+        """How many rows there are to go until there are `total` since a place; `own` are done where none is named."""
+        many = value(total, self.size)
+        done = self._rows_since(since, column) if since else own
+        if since and done > many:
+            raise WorkError(f"asks for {many} rows, but {done} are worked by then", column)
+        return max(0, many - done)
+
+    def _rows_since(self, since: str, column: int) -> int:
+        """How many rows were worked since a row that print names ("start": in all, "here": none)."""
+        if since in ("start", "here"):
+            return self.count if since == "start" else 0
+        done, names = 0, frozenset(since.split())
+        for line, times in reversed(self.history):
+            if line is None:
+                raise WorkError("depends on a line before it that could not be read", column, "follows")
+            head = frozenset(re.findall(r"[\w-]+", line.text.partition(":")[0].lower()))
+            if names <= head or (names <= _PARTING and _holds(line)):
+                return done
+            done += times
+        if self.limits.rounds is not None:  # a part of a piece, told how many rows it has
+            return 0
+        raise WorkError(f"counts rows since “{since}”, and nothing before it is called so", column, "unread")
+
+    def rows_told(self, line: Line) -> Line:
+        """A line with as many rows as it says that there are in the end: `work in st st until there are 60 rows`."""
+        parts = list(line.parts)
+        for place, part in enumerate(parts):
+            if isinstance(part, Rows) and part.upto is not None:
+                column = line.column(part.at)
+                since = counted_since(line, part)
+                own = self.count if since == "start" and self.count < value(part.upto, self.size) else 0
+                left = self.rows_left(part.upto, part.since, own, column)
+                if not left:
+                    raise WorkError(f"asks for {value(part.upto, self.size)} rows, which are worked by then", column)
+                parts[place] = replace(part, times=(left,), upto=None, since="")
+        return line if parts == list(line.parts) else replace(line, parts=tuple(parts))
+
     def _last(self, n: int, column: int) -> list[tuple[Line, int]]:
         found: list[tuple[Line, int]] = []
         for line, times in reversed(self.history):
@@ -133,3 +176,14 @@ class MeantRun(RowRun):
         if len(rows) < least or None in lengths:
             return None
         return [(row, 1) for row in rows[-2:]], (lengths[-1] or 0) - (lengths[-2] or 0)
+
+
+def _holds(line: Line) -> bool:
+    return any(isinstance(step, Hold) for part in line.parts if isinstance(part, Rows) for step in part.steps)
+
+
+def counted_since(line: Line, part: Part) -> str:
+    """Since when a part of a line counts the rows that it says there are in the end; "" for no row before it."""
+    if isinstance(part, Rows) and part.upto is not None and not part.since:
+        return "start" if _GOES_ON.match(line.text) else ""
+    return part.since if isinstance(part, Again | Rows) and part.since != "here" else ""

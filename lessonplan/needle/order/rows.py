@@ -84,7 +84,7 @@ class Run(MeantRun):
             self._cycle(index, rows, len(line.label.numbers))
         elif part.total is not None:
             done = sum(times for _, times in rows) + (part.first[0] - 1 if part.which == "numbers" else 0)
-            self._cycle(index, rows, max(0, value(part.total, self.size) - done))
+            self._cycle(index, rows, self.rows_left(part.total, part.since, done, line.column(part.at)))
         elif part.times and len(line.label.numbers) > 1:
             self._cycle(index, rows, len(line.label.numbers))
         else:
@@ -377,6 +377,7 @@ def plain_line(line: Line) -> bool:
 def work_parts(run: Run, index: int, line: Line, rows: int | None) -> None:
     """The parts of a line in turn, or only its rows for `rows` rounds; raises `WorkError` or `EnoughError`."""
     start, run.begun = run.needle, len(run.history)
+    line = run.rows_told(line)
     together = shapings_together(line.parts)
     for part in line.parts:
         if isinstance(part, Shape) and part in together:

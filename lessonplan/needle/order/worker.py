@@ -43,6 +43,7 @@ _OF_ROUND = re.compile(r"\bloops? (?:left )?(?:of|from|on|in) (?:the )?(?:r|rnd|
 """`In the unused back loops of Rnd 7`."""
 _LATER = re.compile(r"\b(?:bind|cast|binding|casting) off\b[^.;]*\bon (?:the )?(?:next|following) (?:row|r(?:ou)?nd)\b")
 EVERY_SIZE = -1
+LENGTH = "how many rounds this length takes depends on the gauge; it is worked once here"
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
 
@@ -70,6 +71,8 @@ class Worker(Weighing):
         """Lines of which print counts the stitches in one way or another, and does not say in which."""
         self.failed = False
         """Whether a line could not be worked, so that nobody knows where the markers are."""
+        self.lengths: list[int] = []
+        """Lines to a length that were worked once, of lines that are asked for a number of rounds."""
         self.decided: dict[int, str] = {}
         """For lines that were read so that the counts agree: "more" or "total", where that was the question."""
 
@@ -84,6 +87,9 @@ class Worker(Weighing):
             before, stitches_before = run.count, run.needle.stitches
             run = self.cycle(run)
             left -= 1
+            if rounds is not None and run.count == rounds and left == -2:
+                for index in dict.fromkeys(self.lengths):
+                    self._tell(index, LENGTH, "remark")
             if run.finished or self._errors() > known or (endless and None in run.lines):
                 break
             if endless and not self._goes_on(run, before, stitches_before):
@@ -320,10 +326,11 @@ class Worker(Weighing):
             for each in done
             if each.note and any(words in each.note for words in ("marker lies", "left unworked"))
         ]
-        if not self.counted and any(
-            isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts
-        ):
-            notes.append("how many rounds this length takes depends on the gauge; it is worked once here")
+        if any(isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts):
+            if self.counted:
+                self.lengths.append(turn.index)
+            else:
+                notes.append(LENGTH)
         if run.book.assumed:
             against = run.book.charts == "trusted" and contradicted(run, self.turns[place + 1 :])
             notes.append(self._charts(run) + ("" if against else "; they are taken to leave the stitches as they are"))

@@ -69,6 +69,7 @@ def knit(work: Knit, bench: Bench) -> None:
         held_as=work.holds or "held",
         colours=frozenset(bench.pattern.yarns),
         terms=bench.pattern.terms,
+        casts_on=bench.pattern.terms != "uk",
     )
     for problem in worked.problems:
         _report([where for _, where in planned], problem, bench)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model import works as wm
@@ -14,6 +15,9 @@ from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage, ancestors
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.works import do
+from lessonplan.printed.beside.elsewhere import sentences_elsewhere
+from lessonplan.printed.line import NotationError, parse_line
+from lessonplan.printed.tree import Line
 
 _ON_THE_NEEDLE = (
     wm.Knit,
@@ -84,6 +88,7 @@ def _stages_in(
                 break
             since = len(bench.steps)
             do(work, bench)
+            _told_beside(work, bench)
             steps += len(bench.steps) - since
             if steps > MOST_STEPS:
                 found.append((error(work.mark(), "too-long", _TOO_LONG), size))
@@ -95,6 +100,26 @@ def _stages_in(
         row.done[key] = _worked(pattern.stages[key], bench, start, ends)
         yield row.done[key]
     found += [(problem, size) for problem in row.left_on_hold()]
+
+
+def _told_beside(work: wm.Work, bench: Bench) -> None:
+    """Tell of what a work says beside its lines that some of their rows are to have: no row has it."""
+    for key in ("before", "note"):
+        text = getattr(work, key)
+        if text and _of_other_rows(str(text), len(bench.pattern.sizes)):
+            what = "This tells of rows that other lines work, and no row here has it: it is in no count, time or card."
+            bench.remark(work.mark(key), "reading", what)
+
+
+@lru_cache(maxsize=1024)
+def _of_other_rows(text: str, sizes: int) -> bool:
+    def read(body: str) -> Line | None:
+        try:
+            return parse_line(body, sizes)
+        except NotationError:
+            return None
+
+    return sentences_elsewhere(text, read)
 
 
 def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:

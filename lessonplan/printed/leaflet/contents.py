@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from lessonplan.printed.beside.elsewhere import defined_elsewhere, defines_a_hole
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.headwords import begins_with, heading_kind, is_word
 from lessonplan.printed.leaflet.layout import LABEL, Spread, lines_printed, sentences
@@ -376,6 +377,9 @@ class _Sorter(Lines):
     def done(self, line: int, named: int) -> Printed:
         """Everything taken, with the stitch patterns by name."""
         self._pairs()
+        for place in defined_elsewhere([each.spread.text for each in self.entries]):
+            if self.entries[place].kind == "line" and defines_a_hole(self.entries[place].spread.text):
+                self.entries[place] = replace(self.entries[place], kind="prose")
         patterns: dict[str, tuple[str, ...]] = {}
         for number, section in enumerate(self.sections):
             rows = tuple(each.read.text for each in self.entries if each.section == number and each.kind == "row")

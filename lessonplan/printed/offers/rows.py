@@ -134,7 +134,9 @@ class Rows(Until):
         turns = lead is not None and Match(self.chart, lead).token("r").value == "turns"
         if lead is not None and turns and (stop := self._length(lead.end(), end)):
             yield -0.1, None, stop  # `6 times, or until it is as long as you like`
-        if kind in ("to", "for") and (stop := self._length(here, end)):
+        if kind == "to" and (rows := self.rows_told(here, end)):
+            yield 0.0, RowCount(None, self.chart.run[here].at, upto=rows[0], since=rows[1]), rows[2]
+        elif kind in ("to", "for") and (stop := self._length(here, end)):
             yield 0.0, RowCount(None, self.chart.run[here].at), stop
         if kind in ("to", "for") and not nested and (stop := self._as_another(here, end)):
             yield 0.2, RowCount(None, self.chart.run[here].at), stop
@@ -364,17 +366,17 @@ class Rows(Until):
                 yield 0.0, replace(base, until=until, per=per), after
                 if not per:
                     yield 0.5, replace(base, until=until, per="markers"), after
-            if chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
+            many = self.rows_told(begin, end)
+            if many is None and chart.kind(begin) in ("to", "for") and (stop := self._length(begin, end)):
                 yield 0.0, replace(base, measured=True), stop
             if chart.kind(begin) == "around" and base.which in ("numbers", "last"):  # `throughout`
                 yield 0.0, replace(base, measured=True), begin + 1
             match = chart.match("for (next|remark)* {n:num} {m:more}? row", begin, end)
             if match is not None and base.which in ("last", "numbers"):
                 yield from self._for_rows(base, Match(chart, match), match.end())
-            match = chart.match("(for)? total {n:num} row", begin, end) or chart.match(
-                "to (have|remark|work|in|total)* {n:num} row (total|have|work|remark)*", begin, end
-            )
-            if match is not None:
+            if many is not None:
+                yield 0.0, replace(base, total=many[0], since=many[1]), many[2]
+            if (match := chart.match("(for)? total {n:num} row", begin, end)) is not None:
                 yield 0.0, replace(base, total=Match(chart, match).num("n")), match.end()
             match = chart.match(
                 "to (have|remark|work|in|total)* {n:num} {p:(pattern|remark)} (total|have|work|remark)*", begin, end
@@ -403,3 +405,5 @@ class Rows(Until):
         if each > 0 and all(rows % each == 0 for rows in m.num("n")):
             times = Times(tuple(rows // each for rows in m.num("n")), m.has("m") or None, m.at)
             yield 0.0, replace(base, times=times), after
+        elif each > 0:
+            yield 0.0, replace(base, total=m.num("n"), since="here"), after  # in the middle of those rows

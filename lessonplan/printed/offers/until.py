@@ -20,8 +20,12 @@ FURTHER = (
     "(next|each|all|ord|other)+ (next|other|ord|num|side|knit|remark)* row"
 )
 """Rows that are shaped after that: `, then at both ends of every alt row until there are 96 sts`."""
-SO_MANY_ROWS = "to num row (have|remark)* (work|remark|total) (have|remark|work|total|in|from|beg|end|co)*"
-"""`Until 60 rows have been worked`: a length, told in rows."""
+SO_MANY_ROWS = "to (have|remark|work|in|total)* {n:num} row (total|have|work|remark|in)*"
+"""`Until 60 rows have been worked`, `until you have 60 rows in all`: how many rows there are then."""
+_SINCE = frozenset({"after", "from", "measures", "unknown", "beg"})
+"""Kinds of words that begin since when rows are counted: `after the dividing row`, `from the cast-on edge`."""
+_FIRST = frozenset({"measures", "beg", "co", "coshort", "edge"})
+"""Kinds of words that tell of where the piece begins."""
 
 _BUSY = frozenset({"pu", "bo", "co", "coshort"})
 """Kinds of words that stand in no clause before the length that it gives."""
@@ -152,11 +156,30 @@ class Until:
         match = self.chart.match(f"SEP* ending (remark|on|in|after)* {rows} row num?", here, end)
         return here if match is None else match.end()
 
+    def rows_told(self, here: int, end: int) -> tuple[Num, str, int] | None:
+        """`until 35 rows have been worked after the dividing row`: how many, since when, the token after."""
+        chart = self.chart
+        match = chart.match(SO_MANY_ROWS, here, end)
+        if match is None:
+            return None
+        after, since = match.end(), ""
+        stop = next((place for place in range(after, end) if chart.kind(place) in ("stop", "sep", "open", "dash")), end)
+        words = [chart.run[place].value for place in range(after, stop) if chart.kind(place) in ("remark", "unknown")]
+        kinds = [chart.kind(place) for place in range(after, stop)]
+        if kinds:
+            if kinds[0] not in _SINCE or (kinds[0] == "unknown" and words[0] != "since"):
+                return None
+            if not {*kinds} <= {*_SINCE, *_FIRST, "remark", "row", "last", "rep"}:
+                return None
+            named = [word for word in words if word not in ("since", "last", "the")]
+            since = "start" if {*kinds} & _FIRST else " ".join(named)
+            if not since:
+                return None
+        return Match(chart, match).num("n"), since, self._ended(stop, end)
+
     def _length(self, here: int, end: int) -> int:
         """Where a clause ends that gives a length to work to ("until piece measures 5 cm, ending with a WS row")."""
         chart = self.chart
-        if rows := chart.match(SO_MANY_ROWS, here, end):
-            return rows.end()
         place = here + 1
         seen = False
         while place < end and chart.kind(place) not in ("stop", "star"):

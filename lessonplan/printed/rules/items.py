@@ -22,6 +22,9 @@ class RowCount:
     """Whether a number is printed, so that the clause alone makes rows: `work 1 row even`, not `next row`."""
     pattern: str = ""
     """The stitch pattern named in it: `12 rounds in k2, p2 rib`."""
+    upto: Num | None = None
+    """How many rows there are to be in the end: `until 60 rows have been worked`; `since`, as in `Again`."""
+    since: str = ""
 
 
 @dataclass(frozen=True, slots=True)
