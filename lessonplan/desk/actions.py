@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from urllib.parse import quote
 
@@ -31,7 +32,7 @@ from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note_done
 from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.whatif import Side, WhatIfError, sides, what_if
-from lessonplan.planning.worked import Plan, Result
+from lessonplan.planning.worked import Plan, Result, due_day
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.states import in_words
 
@@ -114,9 +115,10 @@ async def decided(request: Request) -> Response:
 
 @dataclass(frozen=True, slots=True)
 class AgreedRow:
-    """A piece that was agreed, with how far it is and the time so far as they would be typed."""
+    """A piece that was agreed, by when it is due, how far it is and the time so far as they would be typed."""
 
     piece: AgreedPiece
+    due: date | None
     far: str
     took: str
     done: bool
@@ -127,15 +129,20 @@ def pieces(request: Request) -> Response:
     desk = desk_of(request)
     plan = desk.planner.standing().plan
     agreed = plan.course.agreed if plan else None
-    found = [_agreed(one, agreed.progress.get(one.letter, "")) for one in agreed.pieces] if agreed else []
+    due = {one.name: due_day(plan.worked, one) for one in plan.choice.pieces if one.bench} if plan else {}
+    found = [
+        _agreed(one, agreed.progress.get(one.letter, ""), due.get(one.letter, one.ready))
+        for one in (agreed.pieces if agreed else ())
+        if agreed
+    ]
     places = (*plan.worked.pattern.order, "finished") if plan else ()
     given = {"rows": found, "agreed": agreed, "planned": plan is not None, "places": places}
     return HTMLResponse(desk_page("pieces.html.j2", frame=desk.frame(), here="/pieces", **given))
 
 
-def _agreed(piece: AgreedPiece, progress: str) -> AgreedRow:
+def _agreed(piece: AgreedPiece, progress: str, due: date | None) -> AgreedRow:
     far, minutes = progress_of(progress) if progress else ("", None)
-    return AgreedRow(piece, far, duration(minutes) if minutes else "", far in (piece.stop, "finished"))
+    return AgreedRow(piece, due, far, duration(minutes) if minutes else "", far in (piece.stop, "finished"))
 
 
 async def progress(request: Request) -> Response:

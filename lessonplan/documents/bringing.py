@@ -9,7 +9,8 @@ from lessonplan.documents.laidout import uses_before, uses_on_set, yarn_of
 from lessonplan.documents.wording import count_of
 from lessonplan.pattern.amounts.materials import Used
 from lessonplan.pattern.amounts.yarn import Amount
-from lessonplan.planning.worked import Plan, first_day
+from lessonplan.planning.worked import Plan
+from lessonplan.planning.worked import due_day as due
 from lessonplan.samples.choice import Piece
 
 
@@ -30,9 +31,8 @@ def from_drawer(plan: Plan, piece: Piece) -> str:
 
 
 def due_day(plan: Plan, piece: Piece) -> date:
-    """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
-    day = first_day(plan.worked, piece.stops[0].slot)
-    return day - timedelta(days=1 + plan.course.course.samples.days_to_spare)
+    """Give the day by whose end a piece must be ready."""
+    return due(plan.worked, piece)
 
 
 def arrival(plan: Plan, due: date) -> date:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from lessonplan.course.model import pattern as pm
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import abbreviations_used
-from lessonplan.craft.words import words_of
+from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.instructions import StageView
 from lessonplan.planning.worked import Plan
 
@@ -56,11 +56,13 @@ def abbreviations(plan: Plan, texts: Sequence[str], worked: set[str]) -> tuple[A
     used = abbreviations_used(texts, worked, plan.course.pattern.terms)
     colours = {key: f" ({yarn.colour})" for key, yarn in plan.course.pattern.yarns.items() if yarn.colour}
     found = [Abbreviation(one, meaning + colours.get(one, ""), rows.get(name, "")) for one, meaning, name in used]
-    there = {one.short for one in found}
+    there, craft = {one.short for one in found}, craft_named(plan.course.pattern.craft)
     found += [
         Abbreviation(row["name"], row["meaning"], row["how"])
         for row in tables.rows("spelled")
-        if row["name"] not in there and any(re.search(row["pattern"], text, re.IGNORECASE) for text in texts)
+        if row["craft"] == craft
+        and row["name"] not in there
+        and any(re.search(row["pattern"], text, re.IGNORECASE) for text in texts)
     ]
     return tuple(sorted(found, key=lambda one: one.short.lower()))
 

@@ -16,15 +16,16 @@ from lessonplan.craft.linelength import line_length
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.choices import more_with, only_with
 from lessonplan.documents.places import segment_place, shot_places
-from lessonplan.documents.rounds import LineView, printed_rounds, stitches
+from lessonplan.documents.rounds import LineView, numbers_itself, printed_rounds, stitches
+from lessonplan.documents.unitwords import counted, rested, uses
 from lessonplan.documents.wording import listing, one_sentence
-from lessonplan.documents.worklines import drawn_through, rest_of
-from lessonplan.pattern.colour import joins
+from lessonplan.documents.worklines import drawn_through
+from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import GO_ON, NEARLY
-from lessonplan.planning.coverage import stages_told
+from lessonplan.planning.coverage import stages_told, stages_worked
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY, only_for
 from lessonplan.publish.byepisode import all_stages, shown_in, text_stages
@@ -84,13 +85,16 @@ def _way_with(plan: Plan, key: str, work: wm.Work | None = None) -> WorkedPatter
 def stage_views(plan: Plan) -> tuple[StageView, ...]:
     """Word every stage in working order, with the segments that show it and their texts, each printed once."""
     pattern, word, places = plan.course.pattern, for_all_sizes(plan.worked.facts), shot_places(plan)
-    at, hands = text_stages(plan), stages_told(plan.worked)
+    at, hands, lines = text_stages(plan), stages_told(plan.worked), stages_worked(plan.worked)
     views = []
     for key in all_stages(pattern):
         shown, told = [], []
-        begun = _joined_in(plan, key) | {number.segment for number, keys in hands.items() if key in keys}
+        begun = {*_joined_in(plan, key)} | {number.segment for number, keys in hands.items() if key in keys}
+        begun |= shown_in(plan, key) | {number for number, about in at.items() if about == key}
+        # Where nothing leaves a piece further, a line worked as its next round shows it: it may fit other stages too.
+        begun = begun or {number.segment for number, keys in lines.items() if key in keys}
         for number, _, segment in plan.course.segments():
-            if at[number] == key or number in shown_in(plan, key) or number in begun:
+            if number in begun:
                 shown.append(segment_place(places, number, fill(segment.title, word)))
             if at[number] == key and segment.handout:
                 told.append(unbroken(fill(segment.handout, word)))
@@ -126,7 +130,8 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         runs = [tuple(step for step in one.steps if step.work == index) for one in worked.stages[key]]
         totals = tuple(sum(step.is_round for step in run) for run in runs)
         firsts = tuple(1 + sum(s.is_round and s.work < index for s in one.steps) for one in worked.stages[key])
-        view = wording.work(work, runs, worked.stages[key], firsts, worked.sizes)
+        left = [_left(one, index) for one in worked.stages[key]]
+        view = wording.work(work, runs, worked.stages[key], firsts, left)
         joined = joins(worked, plan.worked.size) if isinstance(work, wm.Knit) else {}
         yarn = wording.yarn(work, stage.works[:index], joined.get((key, index), frozenset()))
         if yarn.endswith(","):
@@ -151,6 +156,13 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         watch_for=fill(stage.watch_for, word),
         choice=only_with(stage, more_with(plan, stage)),
     )
+
+
+def _left(stage: WorkedStage, index: int) -> int | str:
+    """Give the stitches after a work; a size that does not work it keeps those it had, if there were any."""
+    done = [step for step in stage.steps if step.work <= index]
+    here = bool(done) and done[-1].work == index
+    return done[-1].after if here else (done[-1].after if done else stage.start) or "–"
 
 
 def _changes(run: Sequence[Step]) -> tuple[int, ...]:
@@ -200,8 +212,9 @@ class _Wording:
         named = full | {pm.WASTE: "waste yarn"}
         parts = []
         if isinstance(work, wm.Knit):
-            if joined and (len(self.pattern.yarns) > 1 or not before):
-                parts.append(f"Join {listing([named[one] for one in named if one in joined])}.")
+            new = [named[one] for one in named if one in joined and not takes_yarn(work.before, one)]
+            if new and (len(self.pattern.yarns) > 1 or not before):
+                parts.append(f"Join {listing(new)}.")
             if work.carry:
                 parts.append(f"Carry {listing(work.carry)} along; do not cut it.")
         elif isinstance(work, with_yarn) and len(self.pattern.yarns) > 1:
@@ -216,21 +229,19 @@ class _Wording:
         runs: list[tuple[Step, ...]],
         stages: tuple[WorkedStage, ...],
         firsts: tuple[int, ...],
-        sizes: tuple[str, ...],
+        left: Sequence[int | str],
     ) -> WorkView:
         """Word one work in all sizes."""
         if not any(runs):
             return WorkView()
         one_way = work.one_way or any(step.one_way for run in runs for step in run)
         if isinstance(work, wm.Spread):
-            return _spread(work, runs, firsts, self.named, sizes)
+            return _spread(work, runs, firsts, self.named, [one.name for one in self.pattern.sizes], left)
         if isinstance(work, wm.Knit):
-            return replace(self._knit(work, runs, stages, firsts), one_way=one_way)
+            return replace(self._knit(work, runs, stages, firsts, left), one_way=one_way)
         lead = self._lead(work, runs)
         counted = isinstance(work, (wm.PickUp, wm.TakeUp, wm.Open)) or getattr(work, "leaves", None) is not None
-        return WorkView(
-            lead, stitches([run[-1].after if run else 0 for run in runs]) if counted else "", one_way=one_way
-        )
+        return WorkView(lead, stitches(left) if counted else "", one_way=one_way)
 
     def _lead(self, work: wm.AnyWork, runs: list[tuple[Step, ...]]) -> str:
         """Word a work that is no rounds, as one sentence: with its method, and the tail that is left."""
@@ -247,10 +258,10 @@ class _Wording:
             case wm.DrawThrough():
                 return f"{drawn_through(lead, tails, self.units)}."
             case wm.Units():
-                return _counted(work, self.pattern, runs)
+                return counted(work, self.pattern, runs)
             case wm.Plain():
-                uses = f" ({listing(_uses(work, self.pattern))})" if work.uses else ""
-                return f"{lead.rstrip('.')}{uses}.{_rest(runs)}"
+                used = f" ({listing(uses(work, self.pattern))})" if work.uses else ""
+                return f"{lead.rstrip('.')}{used}.{rested(runs)}"
             case wm.Block() if work.method:
                 return lead.replace(f"Block ({work.method})", f"{work.method[:1].upper()}{work.method[1:]} block")
             case wm.Cord() if work.as_you_like:
@@ -258,7 +269,12 @@ class _Wording:
         return lead
 
     def _knit(
-        self, work: wm.Knit, runs: list[tuple[Step, ...]], stages: tuple[WorkedStage, ...], firsts: tuple[int, ...]
+        self,
+        work: wm.Knit,
+        runs: list[tuple[Step, ...]],
+        stages: tuple[WorkedStage, ...],
+        firsts: tuple[int, ...],
+        left: Sequence[int | str],
     ) -> WorkView:
         """Word rounds or rows: numbered where the sizes are worked alike, else by their lines and their number."""
         counts = [sum(step.is_round for step in run) for run in runs]
@@ -266,7 +282,7 @@ class _Wording:
         extent = work.rows or work.rounds
         length = self._length(work, extent, counts, stages) if extent and extent.kind == "length" else ""
         if printed is None:
-            view = self._unnumbered(work, runs, counts, length)
+            view = self._unnumbered(work, runs, left, length)
         else:
             view = WorkView(lead=length, count="", lines=printed.lines, end=printed.end, end_count=printed.count)
         return self._once(view, length, work, extent, counts) if length and extent else view
@@ -303,19 +319,27 @@ class _Wording:
         lines = tuple(replace(one, text=text) if one is line else one for one in view.lines)
         return replace(view, lead=view.lead.replace(lead, "").strip(), lines=lines)
 
-    def _unnumbered(self, work: wm.Knit, runs: list[tuple[Step, ...]], counts: list[int], length: str) -> WorkView:
+    def _unnumbered(
+        self, work: wm.Knit, runs: list[tuple[Step, ...]], left: Sequence[int | str], length: str
+    ) -> WorkView:
         """Print lines that number themselves, or that the sizes begin at different places."""
         texts = dict.fromkeys(work.lines or [step.text for step in runs[0]])
-        lines = [LineView(unbroken(self._for_some(line))) for line in texts]
+        lines = [LineView(unbroken(self._for_some(line)), without=self._without(line)) for line in texts]
         lines += [LineView(f"{_in_stripe(key)}: {unbroken(line)}") for key, line in work.in_stripe.items()]
+        counts = [sum(step.is_round for step in run) for run in runs]
         total = sizes_text([str(count) for count in counts])
-        what = "row" if work.rows is not None else "round"
-        lead = length or (f"Work {total} {what}s:" if max(counts) > len(lines) else "")
+        what = "row" if any(step.flat for run in runs for step in run) else "round"
+        told = not (work.rounds or work.rows or work.times) and all(map(numbers_itself, texts))
+        lead = length or (f"Work {total} {what}s:" if max(counts) > len(lines) and not told else "")
         if work.stripes:
             lead = f"In stripes ({_stripes(work)}). {lead}".strip()
         changed = any(run and run[0].before != run[-1].after for run in runs)
-        left = stitches([run[-1].after if run else 0 for run in runs]) if changed else ""
-        return WorkView(lead=lead, count="", lines=tuple(lines), end="Then there are" if left else "", end_count=left)
+        then = stitches(left) if changed else ""
+        return WorkView(lead=lead, count="", lines=tuple(lines), end="Then there are" if then else "", end_count=then)
+
+    def _without(self, line: str) -> tuple[int, ...]:
+        """Give the sizes (0-based) that a line is not for."""
+        return tuple(n for n in range(len(self.pattern.sizes)) if (only := only_for(line)) and n + 1 not in only)
 
     def _for_some(self, line: str) -> str:
         """Name the sizes of a line that is for some: ``Child and Adult only: ...``."""
@@ -329,29 +353,6 @@ def _at_gauge(work: wm.Knit, counts: list[int], where: str = "") -> str:
     return f"{sizes_text([str(one) for one in counts])} {'row' if work.rows else 'round'}s{where} at the given gauge"
 
 
-def _counted(work: wm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]) -> str:
-    """Word counted units: what is done to each, how many they are, and what each uses."""
-    counts = [len(run) for run in runs]
-    several = set(counts) != {1}
-    number = f"{sizes_text([str(count) for count in counts])} {work.unit}{'s' if several else ''}"
-    uses = [f"{one} each" if several else one for one in _uses(work, pattern)]
-    said = f"{work.what.rstrip('.')} ({', '.join([number, *uses])})" if work.what else ", ".join([number, *uses])
-    return f"{said}.{_rest(runs)}"
-
-
-def _uses(work: wm.Work, pattern: pm.Pattern) -> list[str]:
-    """Word what a work uses up in all sizes: ``450 g of stoneware clay``, ``4 sheets of paper``."""
-    found = []
-    for key, portion in work.uses.items():
-        amount = sizes_text([f"{value:g}" for value in portion.values])
-        found.append(f"{amount} {portion.unit} of {pattern.materials[key].name}" if portion.unit else f"{amount} {key}")
-    return found
-
-
-def _rest(runs: Sequence[Sequence[Step]]) -> str:
-    return next((rest_of(run[-1]) for run in runs if run and run[-1].drying), "")
-
-
 def _stripes(work: wm.Knit) -> str:
     return "go on as before" if " ".join(work.stripes.split()).lower() == GO_ON else work.stripes
 
@@ -361,11 +362,11 @@ def _spread(
     runs: list[tuple[Step, ...]],
     firsts: tuple[int, ...],
     named: Callable[[Step], str],
-    sizes: tuple[str, ...],
+    sizes: Sequence[str],
+    left: Sequence[int | str],
 ) -> WorkView:
     """Print the line that spreads shapings evenly; sizes with different lines have one each."""
     texts = [run[0].text if run else "" for run in runs]
-    after = stitches([run[-1].after if run else 0 for run in runs])
     printed = printed_rounds(runs, firsts, named) if len(set(texts)) == 1 else None
     if printed:
         return WorkView("", "", printed.lines, one_way=work.one_way)
@@ -373,7 +374,7 @@ def _spread(
         lead="The line of your size:",
         lines=tuple(LineView(text, label=size) for size, text in zip(sizes, texts, strict=True)),
         end="Then there are",
-        end_count=after,
+        end_count=stitches(left),
         one_way=work.one_way,
     )
 

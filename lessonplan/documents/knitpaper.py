@@ -11,6 +11,7 @@ from math import ceil
 
 from lessonplan.course.model.settings import Knitter
 from lessonplan.craft.lengths import length_in_a_sentence
+from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.bringing import arrival, due_day, from_drawer, size_of, uses_text, yarn_text
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
@@ -19,7 +20,7 @@ from lessonplan.documents.inside import at_once, at_work
 from lessonplan.documents.knitters import starts
 from lessonplan.documents.laidout import uses_before, yarn_of
 from lessonplan.documents.materials import fabric_of, high_by
-from lessonplan.documents.notions import listed, notions_for, waste_named
+from lessonplan.documents.notions import listed, notions_for, notions_in, waste_named
 from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.tasks import Task, begun_on_set, needle_of, tasks_of
@@ -124,7 +125,7 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         yarns=_yarns(plan, mine),
         winding=_winding(tasks),
         needles=_needles(plan, mine, tasks),
-        notions=_notions(plan, mine),
+        notions=_notions(plan, mine, tasks),
         on_set=tuple(_on_set(plan, knitter)),
         jobs=jobs,
         evenings=evenings(plan, knitter.name),
@@ -239,7 +240,7 @@ def _winding(tasks: Sequence[Task]) -> str:
 def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     """Say how many needles are out at most, when the pieces done wait on theirs and the next one is worked."""
     if craft_named(plan.course.pattern.craft) != "knitting":  # a hook does not wait in a piece
-        return ""
+        return "; ".join(_hooks(plan, tasks))
     waiting, most = Counter[str](), Counter[str]()
     count = 0
     for piece, task in zip(mine, tasks, strict=True):
@@ -254,6 +255,15 @@ def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     wait = "1 piece waits" if count == 1 else f"{count} pieces wait"
     each = listing([f"{number} of {needle}" for needle, number in sorted(most.items())])
     return f"{wait} with live stitches: with the one in hand up to {each} at once. A cable or waste yarn will do too."
+
+
+def _hooks(plan: Plan, tasks: Sequence[Task]) -> Iterator[str]:
+    """Give the hooks that pieces are worked with; all of the pattern where nothing tells which a part takes."""
+    stages = [stage for task in tasks for stage in task.stages if any(line.rounds for line in stage.lines)]
+    sizes = {stage.needle for stage in stages}
+    for text in plan.course.pattern.needles if sizes else ():
+        if "" in sizes or any(re.search(rf"(?<![\d.]){re.escape(size)}", text) for size in sizes):
+            yield with_numbers(text)
 
 
 def _live_at_once(plan: Plan, piece: Piece) -> list[int]:
@@ -318,14 +328,16 @@ def _abbreviations(
     return tuple(one for one in abbreviations(plan, texts, worked) if one.short.lower() not in known)
 
 
-def _notions(plan: Plan, mine: Sequence[Piece]) -> str:
+def _notions(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     """Word what her pieces take beside yarn and needles; nothing in a craft whose works tell nothing of it."""
     if not words_of(plan.course.pattern).pace:
         return ""
     work = [(piece, begun_at(plan.worked.question, piece), piece.first) for piece in mine]
     steps = [step for piece, begun, goal in work for step in steps_of(plan, piece.kind, begun, goal)]
     one = max((at_work(plan, piece.kind, begun, goal).markers for piece, begun, goal in work), default=0)
-    return listed(notions_for(steps, at_once(plan, work), one, waste_named(plan.course)))
+    lines = " ".join(line.text for task in tasks for stage in task.stages for line in stage.lines)
+    named = notions_in(plan.course.pattern.notions, lines)
+    return listed((*notions_for(steps, at_once(plan, work), one, waste_named(plan.course)), *named))
 
 
 def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:

@@ -113,15 +113,15 @@ def stage_measures(
 
 
 def widest(stage: WorkedStage) -> int:
-    """Give the most stitches that a round of a stage has at its end, or at its begin in a stage of one round.
+    """Give as how many stitches a round of a stage is wide at its end, or at its begin in a stage of one round.
 
     What is worked together in a stage's first round (picked-up stitches at a corner) is on the needle for one round
     alone and makes no width.
     """
     rounds = stage.rounds
     if len(rounds) == 1:
-        return max(rounds[0].before, rounds[0].after)
-    return max((step.after for step in rounds), default=0)
+        return max(rounds[0].before, rounds[0].wide)
+    return max((step.wide for step in rounds), default=0)
 
 
 def _measure(name: str, fact: Fact, sizes: int) -> Measure:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from lessonplan.course.model.together import Course
@@ -26,6 +27,18 @@ def notions_for(steps: Iterable[Step], need: Inside, one: int, waste: str = WAST
     pieces have that for the beginning of the round already. ``waste`` names the waste yarn.
     """
     return tuple(_notions(tuple(steps), need, one, waste))
+
+
+_TOLD_BY_WORKS = re.compile(r"\b(?:needles?|markers?|scissors|yarn|hooks?)\b", re.IGNORECASE)
+
+
+def notions_in(notions: Iterable[str], text: str) -> Iterator[str]:
+    """Give the notions of a pattern that a text asks for by name, ``Stuff the ball``, and no work tells of."""
+    for notion in notions:
+        words = re.findall(r"[a-z]+", re.split(r"[,;:(]| for | in | with ", notion.lower())[0])
+        thing = re.sub(r"(?:ing|s)$", "", words[-1]) if words else ""
+        if len(thing) > 2 and not _TOLD_BY_WORKS.search(notion) and re.search(rf"\b{thing}", text, re.IGNORECASE):
+            yield notion
 
 
 def _notions(steps: tuple[Step, ...], need: Inside, one: int, waste: str) -> Iterator[str]:

@@ -17,7 +17,9 @@ from lessonplan.printed.words.numbers import ONLY
 
 Runs = Sequence[tuple[Step, ...]]
 """The rounds of one work, for each size."""
-_NUMBERED = re.compile(rf"(?:{ONLY.pattern}|^\W*(next |set-up |every )?(rnds?|rounds?|rows?)\b)", re.IGNORECASE)
+_NUMBERED = re.compile(
+    rf"(?:{ONLY.pattern}|^\W*(next ([\d\W]+ )?|set-up |every )?(rnds?|rounds?|rows?)\b)", re.IGNORECASE
+)
 """A line that says itself which round it is, or in which sizes there is one: numbers before it would contradict it."""
 
 
@@ -43,9 +45,16 @@ class PrintedRounds:
     count: str = ""
 
 
+def numbers_itself(line: str) -> bool:
+    """Tell whether a line says which rounds or how many it is for, so that they need not be told before it."""
+    match = _NUMBERED.match(line)
+    return match is not None and "every" not in match[0].lower()
+
+
 def stitches(counts: Sequence[int | str]) -> str:
     """Word a number of stitches in each size: ``43 (47, 51) sts``; where none are left in any, nothing."""
-    return f"{sizes_text([str(count) for count in counts])}{NO_BREAK}sts" if any(counts) else ""
+    any_left = any(one not in (0, "–") for one in counts)
+    return f"{sizes_text([str(count) for count in counts])}{NO_BREAK}sts" if any_left else ""
 
 
 def printed_rounds(runs: Runs, firsts: Sequence[int], named: Callable[[Step], str]) -> PrintedRounds | None:

@@ -14,17 +14,20 @@ from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, 
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.wording import count_of, listing, rest_time
-from lessonplan.pattern.colour import joins
+from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.works import JOINED
 from lessonplan.planning.worked import Plan
+from lessonplan.printed.words.numbers import ONLY
 from lessonplan.samples.choice import State
 
 _SIZED = re.compile(r"(\d[\d.½¼¾⅛]*(?:st|nd|rd|th)?)(\s*[(\[])([^()\[\]]*)([)\]])")
-
-
+_VALUE = re.compile(r"[\d½¼¾⅛–-]")
+"""How a number of one size begins; words in brackets, as “ch 3 (counts as first dc)”, are no size's."""
+_LABEL = re.compile(r"(?:next )?(?:rnd|round|row)s?\b[\s\d()–,&and-]*:\s*", re.IGNORECASE)
+"""How a line numbers itself."""
 EVERY_OTHER = 6
 """From so many numbers on every other round is called odd or even (a guess)."""
 REST = "the rest"
@@ -259,7 +262,8 @@ def _join(plan: Plan, stage: WorkedStage, start: int, step: Step) -> str:
     begun = any(one.work == step.work for one in stage.steps[:start])
     if not isinstance(work, Knit) or not joined or begun or len(yarns) < 2:
         return ""
-    return f"Join {listing([name for name in yarns if name in joined])}."
+    new = [name for name in yarns if name in joined and not takes_yarn(work.before, name)]
+    return f"Join {listing(new)}." if new else ""
 
 
 def _method(plan: Plan, work: AnyWork, step: Step) -> str:
@@ -315,7 +319,17 @@ def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[Ro
         if len(numbers) >= EVERY_OTHER and {later - one for one, later in pairwise(numbers)} == {2}:
             name = f"{'Odd' if numbers[0] % 2 else 'Even'} {what.lower()}s {numbers[0]} to {numbers[-1]}"
         name += f" ({yarns})" if yarns else ""
-        yield RoundLine(name, unbroken(text), after if changes else "")
+        yield RoundLine(name, unbroken(_unnumbered(text, numbers)), after if changes else "")
+
+
+def _unnumbered(text: str, numbers: Sequence[int]) -> str:
+    """Give a line without its own number where that is the one printed before it, and without the size it is for."""
+    only = ONLY.match(text)
+    bare = text[only.end() :].lstrip(" :,") if only else text
+    label = _LABEL.match(bare)
+    if not label or not {int(one) for one in re.findall(r"\d+", label[0])} <= {*numbers}:
+        return text
+    return bare[label.end() :]
 
 
 def _yarns(plan: Plan, step: Step) -> str:
@@ -342,6 +356,7 @@ def one_size(text: str, size: int, sizes: int) -> str:
 
     def chosen(found: re.Match[str]) -> str:
         values = [found[1], *re.split(r"\s*[,;:]\s*", found[3].strip())]
-        return values[size] if len(values) == sizes > 1 else found[0]
+        several = len(values) == sizes > 1 and all(_VALUE.match(one) for one in values)
+        return values[size] if several else found[0]
 
     return _SIZED.sub(chosen, text)

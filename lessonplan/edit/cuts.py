@@ -166,11 +166,40 @@ def _slow(words: Sequence[Word]) -> Iterator[Cut]:
     for place, (word, after) in enumerate(pairwise(words)):
         score += (after.start - word.start) / 1000 - 60 / SLOW
         if score <= 0 or score < best - TALK:
-            yield from _slow_one(words, first, last)
+            yield from _silent(words, first, last)
             first, last, score, best = place + 1, place + 1, 0.0, 0.0
         elif score > best:
             best, last = score, place + 1
-    yield from _slow_one(words, first, last)
+    yield from _silent(words, first, last)
+
+
+def _silent(words: Sequence[Word], first: int, last: int) -> Iterator[Cut]:
+    """Make cuts of a slow stretch without the talk in it; one that is told slowly for the most part is left whole."""
+    talk = [*_talk(words, first, last)]
+    told = sum(words[end].start - words[start].start for start, end in talk)
+    if told * 2 > words[last].start - words[first].start:
+        talk = []
+    for start, end in pairwise([first, *(place for run in talk for place in run), last]):
+        if (start, end) not in talk:
+            yield from _slow_one(words, start, end)
+
+
+def _talk(words: Sequence[Word], first: int, last: int) -> Iterator[tuple[int, int]]:
+    """Find the first and last words of what is told in one go: so many words more than a pace of half the slow one."""
+    score = best = 0.0
+    start = end = first
+    for place in range(first + 1, last + 1):
+        gained = 1 - (words[place].start - words[place - 1].start) / 1000 * SLOW / 120
+        if score + gained <= 0 or score + gained < best - TALK:
+            if best >= TALK:
+                yield start, end
+            score, best, start, end = 0.0, 0.0, place, place
+            continue
+        score += gained
+        if score > best:
+            best, end = score, place
+    if best >= TALK:
+        yield start, end
 
 
 def _slow_one(words: Sequence[Word], first: int, last: int) -> Iterator[Cut]:

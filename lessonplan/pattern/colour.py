@@ -163,3 +163,9 @@ def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]
             what = f"The yarns leave {left} ends in size {name}, and {woven} are woven in."
             yield note(works[0].mark("weave_ends"), "ends", what)
             return
+
+
+def takes_yarn(text: str, yarn: str) -> bool:
+    """Tell whether a text says itself that a yarn is taken up: ``With A, make a ring``, ``Join A in any st``."""
+    verbs = r"(?i:with|in|using|join|change to)\s+(?i:(?:yarn|colou?r)\s+)?(?:\w+ and )?"
+    return re.search(rf"\b{verbs}{re.escape(yarn)}\b", text) is not None

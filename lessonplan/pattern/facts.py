@@ -15,11 +15,12 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft.lengths import Units, lengths_text, sizes_text
+from lessonplan.craft.techniques import technique
 from lessonplan.pattern.amounts.materials import whole_use
 from lessonplan.pattern.amounts.yarn import Amount, is_waste, whole_pattern
 from lessonplan.pattern.colour import ends_left, longest_float
 from lessonplan.pattern.shape.chains import chains_of
-from lessonplan.pattern.worked import WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 
 Value = str | int | float
 NONE = "–"
@@ -167,7 +168,7 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
         "rounds": ("rounds", [sum(step.kind == "round" for step in stage.steps) for stage in stages]),
         "rows": ("rows", [sum(step.kind == "row" for step in stage.steps) for stage in stages]),
         "cast_on": ("stitches cast on", [_techniques(stage)["CO"] for stage in stages]),
-        "picked_up": ("stitches picked up", [_techniques(stage)["pu&k"] for stage in stages]),
+        "picked_up": ("stitches picked up", [_back(stage, "pick-up") for stage in stages]),
         "held": ("stitches put on waste yarn", [_held(stage, placed=False) for stage in stages]),
         "taken_up": ("stitches put back on the needles", [_back(stage, "take-up") for stage in stages]),
         "placed": ("stitches knitted with waste yarn, to be opened", [_held(stage, placed=True) for stage in stages]),
@@ -179,13 +180,14 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
     if any(stage.cord for stage in stages):
         cords = tuple(stage.cord for stage in stages)
         yield Fact(f"{key}.cord", f"{stages[0].title}: length of cord", cords, "mm", typed=True)
-    around = tuple(stage.fabric.width(last_stitches(stage)) for stage in stages)
+    around = tuple(stage.fabric.width(_last_wide(stage)) for stage in stages)
     yield Fact(f"{key}.around", f"{stages[0].title}: round the piece", around, "mm")
     wide = around if _is_flat(key, worked) else tuple(value / 2 for value in around)
     yield Fact(f"{key}.width", f"{stages[0].title}: width lying flat", wide, "mm")
     for yarn in sorted({yarn for stage in stages for step in stage.steps for yarn, _ in step.yarns}):
-        loops: tuple[Value, ...] = tuple(round(_loops(stage, yarn)) for stage in stages)
-        yield Fact(f"{key}.with.{yarn}", f"{stages[0].title}: stitches worked with {yarn}", loops)
+        made: tuple[Value, ...] = tuple(round(_made_with(stage, yarn)) for stage in stages)
+        chains = " and chains" if any(_techniques(stage)["ch"] for stage in stages) else ""
+        yield Fact(f"{key}.with.{yarn}", f"{stages[0].title}: stitches{chains} worked with {yarn}", made)
     for name in sorted({name for stage in stages for name in _techniques(stage)}):
         if name.isidentifier():
             counts: tuple[Value, ...] = tuple(_techniques(stage)[name] for stage in stages)
@@ -227,13 +229,32 @@ def _whole_facts(worked: WorkedPattern) -> Iterator[Fact]:
 
 def last_stitches(stage: WorkedStage) -> int:
     """Stitches after the last round of a stage, with those that came on its needles then; without any, after it all."""
+    last = _last(stage)
+    return last.after if last else stage.stitches
+
+
+def _last_wide(stage: WorkedStage) -> int:
+    last = _last(stage)
+    return last.wide if last else stage.stitches
+
+
+def _last(stage: WorkedStage) -> Step | None:
     more = ("pick-up", "take-up", "open", "other")
     told = [step for step in stage.steps if step.is_round or (step.kind in more and step.after != step.before)]
-    return told[-1].after if told else stage.stitches
+    return told[-1] if told else None
 
 
-def _loops(stage: WorkedStage, yarn: str) -> float:
-    return sum(loops for step in stage.steps for name, loops in step.yarns if name == yarn)
+def _made_with(stage: WorkedStage, yarn: str) -> float:
+    """Stitches worked with a yarn: loops of knitting; of crochet, where one stitch takes several, those it makes."""
+    found = 0.0
+    for step in stage.steps:
+        loops = sum(each for _, each in step.yarns)
+        share = dict(step.yarns).get(yarn, 0.0) / loops if loops else 0.0
+        hooked = [(technique(name), count) for name, count in step.techniques]
+        if any(one.craft == "crochet" for one, _ in hooked):
+            loops = sum(one.produces * count for one, count in hooked)
+        found += loops * share
+    return found
 
 
 def _held(stage: WorkedStage, placed: bool) -> int:

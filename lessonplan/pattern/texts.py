@@ -22,6 +22,7 @@ _PICTURE = re.compile(r"!\[[^\]\n]{0,80}\]\([^)\n]{0,200}\)")
 _SINGLE = re.compile(r"(?<!\{)\{\s*([\w. ]+?)\s*\}(?!\})")
 
 _OPENED = re.compile(r"\{\{?\s*([\w.]+)|([\w.]+)\s*\}")
+_ROUNDS_OR_ROWS = {"rounds": "rows", "rows": "rounds"}
 MOST_NAMED = 16
 """So many facts of a part are named where one was meant that does not exist."""
 
@@ -102,6 +103,9 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact], unknown: Coll
             if name.split(".")[0] in unknown and "." in name:
                 continue
             yield error(place, "unknown-fact", f"There is no fact “{name}”.", _meant(name, facts))
+        elif other := _worked_else(name, facts):
+            what = f"“{name}” is 0 in every size: this part is worked in {other.rpartition('.')[2]}."
+            yield warning(place, "no-rounds", what, f"Write “{{{{ {other} }}}}”.")
     for found in _SINGLE.finditer(text):
         if named(facts, found[1]) is not None:
             place, hint = _at(text, found.start(), where), f"Write “{{{{ {found[1]} }}}}”."
@@ -115,6 +119,13 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact], unknown: Coll
         "without a fact",
         _example(text, facts),
     )
+
+
+def _worked_else(name: str, facts: Mapping[str, Fact]) -> str:
+    """The fact with the rows of a part whose rounds are named though it has none, or the other way round; or ""."""
+    part, _, what = name.partition(".")
+    other = f"{part}.{_ROUNDS_OR_ROWS.get(what, '')}"
+    return other if other in facts and any(facts[other].values) and not any(facts[name].values) else ""
 
 
 def _meant(name: str, facts: Mapping[str, Fact]) -> str:

@@ -21,11 +21,12 @@ class Step:
     """One step of a stage for one size: a round, a row, or another work.
 
     ``work`` is the index of the work in its stage that the step belongs to. ``techniques`` counts what is done by
-    name; ``yarns`` gives loops by yarn; ``tails`` millimetres of yarn by yarn; ``fixed`` are hands-on minutes that do
-    not depend on the knitter's pace; ``drying`` are minutes to lie untouched afterwards, to dry or for another
-    ``rest``; ``uses`` gives amounts by material. ``markers`` stand on the needle after the step. ``part`` is how many
-    stitches a step that is only part of a round makes. ``name`` is that of stitches put aside or of an opening;
-    ``cord`` millimetres of cord made; ``resting`` are yarns that are carried along unused, so that no end is left.
+    name; ``yarns`` gives loops by yarn; ``tails`` millimetres of yarn by yarn; ``fixed`` are hands-on minutes that
+    do not depend on the knitter's pace; ``drying`` are minutes to lie untouched afterwards, to dry or for another
+    ``rest``; ``uses`` gives amounts by material. ``markers`` stand on the needle after the step. ``part`` is how
+    many stitches a step that is only part of a round makes. ``name`` is that of stitches put aside or of an
+    opening; ``cord`` millimetres of cord made; ``chains`` lie between its stitches and are none of them;
+    ``resting`` are yarns that are carried along unused, so that no end is left.
     """
 
     kind: str
@@ -49,6 +50,12 @@ class Step:
     resting: tuple[str, ...] = ()
     rest: str = "drying"
     uses: tuple[tuple[str, float], ...] = ()
+    chains: int = 0
+
+    @property
+    def wide(self) -> int:
+        """How many stitches it is as wide as: a chain between stitches lies about as wide as one (common practice)."""
+        return self.after + self.chains
 
     @property
     def is_round(self) -> bool:

@@ -42,8 +42,7 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
     shots = {one.number: one.shot for one in worked.course.shots()}
     live = {number: _live(worked, number, shot) for number, shot in shots.items()}
     doing = {number: _doing(shot) for number, shot in shots.items()}
-    pieces = _pieces(worked)
-    stages = {number: frozenset(_worked_on(worked, shot, pieces[number])) for number, shot in shots.items()}
+    stages = stages_worked(worked)
     said = {one.number: f"{_said(one.shot)} {_segment_said(one.segment)}" for one in worked.course.shots()}
     every = [
         (number, _named(there), _named(done))
@@ -55,6 +54,12 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
         *(_technique(worked, name, live, doing, every, said) for name in _techniques(worked)),
         *_choices(worked, said),
     )
+
+
+def stages_worked(worked: Worked) -> Mapping[ShotNumber, frozenset[str]]:
+    """Give by shot the stages that its hands work on without leaving a piece further: by a line or a work of them."""
+    pieces = _pieces(worked)
+    return {one.number: frozenset(_worked_on(worked, one.shot, pieces[one.number])) for one in worked.course.shots()}
 
 
 def stages_told(worked: Worked) -> Mapping[ShotNumber, frozenset[str]]:

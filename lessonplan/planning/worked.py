@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
@@ -31,7 +31,7 @@ from lessonplan.planning.filmed.heard import Kept
 from lessonplan.remembered import remembered
 from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar
-from lessonplan.samples.choice import Choice, NoPlanError, Progress, Question
+from lessonplan.samples.choice import Choice, NoPlanError, Piece, Progress, Question
 from lessonplan.samples.knitters import knitters_calendar, late_pieces
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size, kinds_of, ladders_of, table_pieces
 from lessonplan.shoot.carried import misfits
@@ -369,6 +369,11 @@ def plan_worked(
 def first_day(worked: Worked, slot: int) -> date:
     """Give the shoot day that a slot belongs to."""
     return worked.course.course.shoot[worked.listed[worked.slots[slot].shot].day].day
+
+
+def due_day(worked: Worked, piece: Piece) -> date:
+    """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
+    return first_day(worked, piece.stops[0].slot) - timedelta(days=1 + worked.course.course.samples.days_to_spare)
 
 
 def _unused(course: Course, choice: Choice) -> Iterator[Problem]:

@@ -228,11 +228,19 @@ def _table_piece(
         takes=shot.takes,
         one_way=one_way,
         spare=piece.spare,
-        apart=piece.apart,
+        apart=piece.apart or (not moved and _new_part(course, kinds, piece, stands)),
         label=piece.name,
         note=piece.note,
         where=asked,
     )
+
+
+def _new_part(course: Course, kinds: Kinds, piece: PieceOnTable, stands: Mapping[str, Stand]) -> bool:
+    """Whether a piece is another part before it is begun: yarn alone, for which no piece is taken back to nothing."""
+    if any(any(stand.start) for stand in stands.values()) or not piece.needs:
+        return False
+    named = {part.stage for part in state_text(course, piece.needs).parts if part.before}
+    return bool(named) and not named & {kinds[kind].order[0] for kind in stands}
 
 
 def _stand(course: Course, worked: WorkedPattern, piece: PieceOnTable) -> Stand:

@@ -34,7 +34,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
         r"|^ stitches, each on a $|^the yarn$"
     ),
     "documents/worklines.py": (
-        r"^(Row|Round)$|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?|^ut the yarn"
+        r"^(Row|Round)$|rnd\|round\|row|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?|^ut the yarn"
     ),
     "samples/states.py": (
         r"^fewer stitches(: )?$| on the needles instead of "

@@ -62,6 +62,16 @@ def test_talk_between_two_silences_keeps_its_speed() -> None:
     assert first.end <= 40 < 48 < second.start
 
 
+def test_what_is_told_slowly_inside_a_long_silence_keeps_its_speed() -> None:
+    # 44 words, one every 1.4 s (43 a minute): 60.2 s from the first to the last, at 130 s and 190.2 s.
+    told = [(130 + 1.4 * number, 131.3 + 1.4 * number, f"word{number}") for number in range(44)]
+    cuts = cuts_of(talk(0), *told, talk(480))
+    assert [(one.kind, round(one.start), round(one.end)) for one in cuts] == [("slow", 9, 130), ("slow", 191, 480)]
+    # A few words are sped up with the work around them: eight are no more than what is said beside it.
+    (whole,) = cuts_of(talk(0), *told[:8], talk(480))
+    assert (round(whole.start), round(whole.end)) == (9, 480)
+
+
 def test_a_short_silence_is_no_stretch() -> None:
     assert cuts_of(talk(0), talk(24), talk(45)) == ()
 

@@ -170,7 +170,7 @@ class Shot(Item):
     view: Text
     """Which way the camera looks. Example: overhead"""
     title: FactText = ""
-    """What the shot is called on the sheets. Example: Knit two, purl two"""
+    """What the shot is called on the sheets. Example: The first round"""
     slate: Count | None = None
     """The number that stays with the shot, given by “lessonplan agree”. Example: 12"""
     pieces: Annotated[tuple[PieceOnTable, ...], Field(max_length=50)] = ()

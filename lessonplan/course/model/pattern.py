@@ -96,7 +96,7 @@ class Stage(Item):
     short: RoundsKept = None
     """Which rounds a short piece has of it. Example: leave out rounds 5 to 16"""
     gauge: Gauge | None = None
-    """Its own gauge, where it differs. Example: {stitches: 24, rounds: 32}"""
+    """Its own gauge, where it differs; yarn is reckoned by the main one. Example: {stitches: 24, rounds: 32}"""
     worked_on: WorkedOn | None = None
     """On which needles it is worked. Example: magic loop"""
     when: Names = ()

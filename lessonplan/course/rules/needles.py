@@ -53,8 +53,9 @@ def needles_named(course: Course) -> Iterator[Problem]:
             continue
         named = set(_WORD.findall(f"{key} {stage.title}".lower())) & set(_WORD.findall(what_for))
         if not (named or (stage.gauge and stage.gauge.needle) or _REST.search(what_for) or [*_told(stage)]):
-            what = f"“{stage.title}” begins on new stitches, and nothing says on which of the needles."
-            hint = f"Name it in the list (“4 mm for ... and the {key}”), or write “before: Take the larger needles.”"
+            tool = "hook" if pattern.craft.lower() == "crochet" else "needles"
+            what = f"“{stage.title}” begins on new stitches, and nothing says on which of the {tool.rstrip('s')}s."
+            hint = f"Name it in the list (“4 mm for ... and the {key}”), or write “before: Take the larger {tool}.”"
             yield note(stage.mark("works"), "no-needle", what, hint)
 
 
@@ -76,7 +77,7 @@ def _told(stage: Stage) -> Iterator[tuple[Where, str]]:
             said += [(work.mark("lines", place), line) for place, line in enumerate(work.lines)]
         for where, text in said:
             for sentence in re.split(r"(?<=[.!?;])\s", text):
-                if "needle" in sentence.lower():
+                if re.search(r"needle|\bhook", sentence.lower()):
                     yield where, sentence
 
 

@@ -16,6 +16,7 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.craft.techniques import abbreviations_used
+from lessonplan.craft.words import words_of
 from lessonplan.edit.cues.onscreen import LATER, STEP_LONGEST, Wanted, time_to_read
 from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
 from lessonplan.edit.cues.sized import sized
@@ -247,7 +248,6 @@ def _round_done(plan: Plan, stage: str, number: int, unit: str) -> str:
     return f"{unit.capitalize()} {number} ends with {{{{ {end} }}}} stitches"
 
 
-_NEEDLES = re.compile(r"\bneedles?\b")
 _FOR_SEWING = re.compile(r"\b(?:blunt|cable|darning|embroidery|felting|sewing|tapestry|wool|yarn)\b", re.IGNORECASE)
 """What is beside the needle of a tool on which nothing is knitted."""
 
@@ -255,11 +255,12 @@ _FOR_SEWING = re.compile(r"\b(?:blunt|cable|darning|embroidery|felting|sewing|ta
 def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
     """Say with which needle and which yarn is worked: as the shot lays them out, else by the rounds worked here."""
     course = plan.course
-    tools = on_table(course, shot.tools)
+    tool, tools = words_of(course.pattern).tool or "needle", on_table(course, shot.tools)
+    word = re.compile(rf"\b{re.escape(tool)}s?\b")
     needles = [
         course.course.tools[name].what or name
         for name in tools
-        if name in course.course.tools and _NEEDLES.search(name) and not _FOR_SEWING.search(name)
+        if name in course.course.tools and word.search(name) and not _FOR_SEWING.search(name)
     ]
     yarns = [name for name in tools if name in course.pattern.yarns]
     if here:
@@ -267,7 +268,7 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
         needles = needles or ([_as_packed(plan, gauge.needle)] if gauge.needle else [])
         yarns = yarns or [name for name, _ in here.step.yarns if name in course.pattern.yarns]
     said = {
-        "Needles" if len(needles) > 1 else "Needle": " and ".join(needles),
+        f"{tool.capitalize()}{'s' if len(needles) > 1 else ''}": " and ".join(needles),
         "Yarns" if len(yarns) > 1 else "Yarn": " and ".join(_yarn(plan, name) for name in yarns),
     }
     last = {what: seen.tools.get(what[:4], "") for what in said}  # one of two that were laid out is said when it begins

@@ -17,6 +17,7 @@ class Row:
     """One round: stitches at its bottom (``low``) and top (``high``).
 
     ``sides``: how many of those lie at the left (-1) or right (1) because they will be held, bottom and top.
+    ``chains`` lie between the stitches of crochet, bottom and top, and make it wider.
     """
 
     stage: str
@@ -27,6 +28,7 @@ class Row:
     low: int
     high: int
     sides: dict[int, tuple[int, int]] = field(default_factory=dict)
+    chains: tuple[int, int] = (0, 0)
 
     def own(self, top: bool) -> int:
         """Stitches of its top or bottom edge that do not belong to a side."""
@@ -35,7 +37,7 @@ class Row:
     def level(self, top: bool) -> tuple[float, float]:
         """Left and right of its top or bottom edge in mm."""
         held = {side: ends[top] for side, ends in self.sides.items()}
-        half = self._width(self.own(top)) / 2
+        half = self._width(self.own(top) + self.chains[top]) / 2
         return -half - self._width(held.get(-1, 0)), half + self._width(held.get(1, 0))
 
     def _width(self, stitches: int) -> float:
@@ -154,6 +156,7 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
                     done=is_done,
                     low=low,
                     high=step.after,
+                    chains=(chain.rows[-1].chains[1] if chain.rows and chain.rows[-1].high == low else 0, step.chains),
                 )
             )
         elif step.before != step.after and step.kind != "hold":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from functools import lru_cache
 from typing import Any
 
@@ -21,8 +22,10 @@ from lessonplan.pattern.colour import ColourError, Shares, chart_lines, chart_sh
 from lessonplan.pattern.worked import Step
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.spacing import spread_line
+from lessonplan.printed.line import NotationError, parse_line
 
 _LINE = re.compile(r"\bline (\d+)\b")
+_JOINED = re.compile(r"\bjoin(?:ed|ing)?\b", re.IGNORECASE)
 GO_ON = "go on"
 """What a work's stripes say when they go on with those before it."""
 SMALLEST_ON_CIRCULAR = 360.0
@@ -37,7 +40,7 @@ MOST_ROUNDS_OFF = 2.0
 
 def knit(work: Knit, bench: Bench) -> None:
     """Work the rounds or rows of one work on the bench, each a step of its own."""
-    flat = work.rows is not None
+    flat = work.rows is not None or (work.rounds is None and _in_rows(work.lines, len(bench.pattern.sizes)))
     needle = bench.needle
     if needle.flat != flat:
         needle = Needle(needle.stitches, needle.markers, needle.held, flat)
@@ -83,6 +86,17 @@ def knit(work: Knit, bench: Bench) -> None:
     if work.stripes:
         bench.turns, bench.turn = turns, number % len(turns)
     bench.needle = worked.needle
+
+
+@lru_cache(maxsize=1024)
+def _in_rows(lines: tuple[str, ...], sizes: int) -> bool:
+    """Tell whether lines alone are rows: they say so themselves, and nothing is joined or called a round."""
+    kinds = set[str]()
+    for line in lines:
+        with suppress(NotationError):
+            label = parse_line(line, sizes).label
+            kinds.add("round" if _JOINED.search(line) else label.kind)
+    return "row" in kinds and "round" not in kinds
 
 
 @lru_cache(maxsize=1024)
@@ -322,6 +336,7 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
         where=work.mark(),
         name=work.holds if run.held and isinstance(work, Knit) else "",
         resting=tuple(sorted(resting - names)),
+        chains=sum(run.needle.spaces),
     )
 
 

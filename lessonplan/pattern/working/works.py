@@ -10,6 +10,7 @@ from lessonplan.course.values.quantities import MOST
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
 from lessonplan.craft.lengths import NO_BREAK, lengths_text
+from lessonplan.craft.techniques import spellings, technique
 from lessonplan.craft.words import craft_named
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.working.bench import Bench
@@ -134,17 +135,26 @@ def _pick_up(work: wm.PickUp, bench: Bench) -> None:
         bench.wrong(work.mark("edge" if work.edge else "pick_up"), "edge", f"{bad}.")
         return
     after = bench.needle.stitches + count
-    yarn = bench.yarn(work)
+    yarn, name = bench.yarn(work), _stitch_along(bench)
     bench.add(
         work,
         "pick-up",
-        f"Pick up and knit {count} sts{where}",
+        f"{'Pick up and knit' if name == 'pu&k' else 'Work'} {count} sts{where}",
         after,
-        techniques=(("pu&k", count),),
-        yarns=((yarn, float(count)),),
+        techniques=((name, count),),
+        yarns=((yarn, count * technique(name).yarn_factor),),
         tails=((yarn, TAIL),),
     )
     bench.needle = Needle(after, flat=bench.needle.flat)
+
+
+def _stitch_along(bench: Bench) -> str:
+    """By which stitch an edge gives new ones: a hook works those of the part, single crochet unless its gauge says."""
+    pattern = bench.pattern
+    if craft_named(pattern.craft) != "crochet":
+        return "pu&k"
+    fabric = (pattern.stages[bench.stage].gauge or pattern.gauge).fabric.lower()
+    return spellings("crochet").get(fabric, "sc")
 
 
 @do.register

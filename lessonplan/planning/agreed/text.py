@@ -15,7 +15,7 @@ from lessonplan.course.values.fields import Item
 from lessonplan.course.values.quantities import read_duration
 from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
-from lessonplan.planning.worked import Plan, first_day
+from lessonplan.planning.worked import Plan, due_day, first_day
 from lessonplan.samples.agreed import made
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.states import typed
@@ -107,13 +107,14 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
     twins = [one for one in plan.choice.pieces if (one.kind, one.first) == (piece.kind, piece.first)]
     apart, here = _is_apart(plan, demand), f"{slates[number]}{blank}{rest}"
     starts, begun = calendar.piece_start.get(name), plan.course.agreed and name in plan.course.agreed.progress
+    kept = before.ready if before else None
     values = {
         "letter": name,
         "kind": piece.kind,
         "stop": typed(piece.first, plan.worked.kinds[piece.kind], plan.worked.size),
         "knitter": calendar.assigned.get(name, before.knitter if before else ""),
         "starts": before.starts if before and (begun or starts is None) else starts,
-        "ready": calendar.ready.get(name, before.ready if before else None),
+        "ready": max(calendar.ready[name], due_day(plan.worked, piece)) if name in calendar.ready else kept,
         "needed": first_day(plan.worked, piece.stops[0].slot),
         "made": made(plan.worked.kinds[piece.kind], plan.worked.size, piece.first),
         "drawer": piece.ready if piece.ready in drawer else "",

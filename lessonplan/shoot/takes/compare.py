@@ -71,8 +71,8 @@ class SumRow:
     """A segment (``2.4``) or a day (``2027-03-06``): sums over its shots, in minutes.
 
     ``planned_so_far`` is the plan for the shots that are measured, so that ``late_minutes`` compares like with like. A
-    day's plan counts the shots planned for it, its real figures what was really filmed on it; ``first_start`` and
-    ``last_stop`` are seconds after midnight.
+    day's shots are those planned for it and those really filmed on it; its minutes planned are of the first, its real
+    figures of the second; ``first_start`` and ``last_stop`` are seconds after midnight.
     """
 
     name: str
@@ -212,18 +212,19 @@ def _segment_row(name: str, rows: Sequence[ShotRow]) -> SumRow:
 def _day_row(
     day: date, rows: Sequence[ShotRow], takes: Sequence[Take], minutes: Mapping[tuple[str, date], float]
 ) -> SumRow:
-    planned = [row for row in rows if row.planned_day == day]
+    planned, filmed = [row for row in rows if row.planned_day == day], {take.shot for take in takes}
+    there = [row for row in rows if row.planned_day == day or row.number in filmed]
     starts = [take.start for take in takes if take.start is not None]
     stops = [take.stop for take in takes if take.stop is not None]
     return SumRow(
         name=day.isoformat(),
-        shots=len(planned),
-        filmed=len({take.shot for take in takes}),
+        shots=len(there),
+        filmed=len(filmed),
         good=len({take.shot for take in takes if take.verdict in USABLE}),
         planned_minutes=sum(row.planned_minutes for row in planned),
         planned_so_far=sum(row.planned_minutes * _share(row, day, minutes) for row in rows),
         real_minutes=sum(minutes.get((row.number, day), 0.0) for row in rows),
-        takes_planned=sum(row.takes_planned for row in planned),
+        takes_planned=sum(row.takes_planned for row in there),
         takes_real=len(takes),
         unmeasured=sum(take.seconds is None for take in takes),
         first_start=min(starts, default=None),

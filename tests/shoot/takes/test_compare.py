@@ -97,7 +97,7 @@ def test_a_day_counts_what_was_really_filmed_on_it() -> None:
     takes = [take("1.1.1", 1, 0, 2, "good"), take("1.1.2", 1, 5, 8, "good", NEXT)]
     first, second = planned_real(shots, takes).days
     assert (first.name, first.planned_minutes, first.planned_so_far, first.shots) == ("2027-03-06", 10, 4, 2)
-    assert (second.planned_minutes, second.planned_so_far, second.shots, second.filmed) == (0, 6, 0, 1)
+    assert (second.planned_minutes, second.planned_so_far, second.shots, second.filmed) == (0, 6, 1, 1)
     assert second.real_minutes == pytest.approx(3.0)
     assert (first.span, second.span) == ("09:00:00 to 09:02:00", "09:05:00 to 09:08:00")
 

@@ -197,4 +197,9 @@ def _right(said: Said, planned: Sequence[Planned]) -> tuple[str, str]:
     first = ranked[0]
     value = first.at(min(size, len(first.values) - 1))
     unit = {"mm": "mm", "us": "US"}.get(first.unit, first.unit)
+    unit = _ONE.get(unit, unit) if value == 1 else unit
     return f"{round(value, 2 if unit in ('mm', 'US') else 1):g} {unit} ({first.what})", first.fact
+
+
+_ONE = {"stitches": "stitch", **{f"{one}s": one for one in ("ball", "round", "row", "end", "time", "size", "marker")}}
+"""What one of a thing is called."""
