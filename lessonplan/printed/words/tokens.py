@@ -109,8 +109,7 @@ def tokens(text: str, sizes: int, colours: frozenset[str], craft: str, own: Own 
         size = Token(kind="num", value="", at=start, end=end, num=(int(number),)) if number != name else None
         cutter.spans[start] = size or Token("stitch", name, start, end)
         if name.startswith("="):
-            inner = tokens(name[1:], 1, frozenset(), craft)
-            groups[start] = tuple(replace(token, at=start, end=end) for token in inner)
+            groups[start] = tuple(replace(one, at=start, end=end) for one in tokens(name[1:], 1, frozenset(), craft))
     for start, end in explained(text, own):
         cutter.spans[start] = Token("hooknote", text[start:end], start, end)
     return tuple(token for each in cutter.cut() for token in groups.get(each.at, (each,)))
