@@ -9,7 +9,7 @@ from typing import Self
 from lessonplan.needle.decided.line import Round, Working, at_row_ends
 from lessonplan.needle.decided.readings import Outcome, join_runs, names_pattern, outcomes, rows_in, worked
 from lessonplan.needle.order.shaping import anew
-from lessonplan.needle.ready.fetched import fetched
+from lessonplan.needle.ready.fetched import fetched, of_part
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle, WorkError
@@ -176,6 +176,7 @@ class RowRun:
         """Take up what was put aside, where a line goes on with it; the side before it ends with what is there."""
         if (back := fetched(line, self.needle, second=self.side_end is None)) is not self.needle:
             self.side_end, self.needle = self.needle.stitches, back
+        self.needle = of_part(line, self.needle, self.size)
 
     def alike(self, column: int) -> None:
         """The second of two sides worked like the first: it ends on as many stitches."""

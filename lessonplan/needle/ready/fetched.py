@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.rules.items import HOLDER
-from lessonplan.printed.tree import Alike, CastOn, Even, Hold, Line, PickUp, Return, Rows, Step, Stitch
+from lessonplan.printed.tree import Alike, CastOn, Even, Hold, Line, Num, PickUp, Return, Rows, Step, Stitch, value
 
 _REJOINED = re.compile(
     r"\brejoin(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b"
@@ -35,8 +35,41 @@ def _all_held(step: Step) -> bool:
     return isinstance(step, Hold) and (step.count is None or min(step.count) < 0)
 
 
+_PART = re.compile(
+    r"\W*(?:left |right |the )?(?:back|front)s?\b[^\w=(]*(?:=|\()\s*(?P<n>\d+[\d\s()\[\],:/-]*?)\s*(?:sts?|stitches)\b",
+    re.IGNORECASE,
+)
+
+
+def of_part(line: Line, needle: Needle, size: int) -> Needle:
+    """The needle with the half of its stitches that a heading says are those of a part; the others wait for theirs.
+
+    `Back: = 100 (110) sts.` behind armholes at both sides of a body of 200 (220), and `Front: = 100 (110) sts.` later.
+    """
+    numbers = _of_heading(line)
+    half = value(numbers, size) if len(numbers) in (1, line.sizes) else 0
+    if half >= 4 and needle.stitches == 2 * half:
+        held = (*needle.held, ("held", half))
+    elif half >= 4 and not needle.stitches and needle.held[-1:] and needle.held[-1][1] == half:
+        held = needle.held[:-1]
+    else:
+        return needle
+    return replace(needle, stitches=half, held=held, markers=(), turns=(), behind=0, flat=True)
+
+
+def _of_heading(line: Line) -> Num:
+    """The count that the heading of a part has."""
+    match = _PART.match(line.text)
+    return tuple(map(int, re.findall(r"\d+", match["n"]))) if match else ()
+
+
 def gathered(line: Line, needle: Needle) -> Line:
-    """A row that picks up stitches on an empty needle: what is knitted in it comes from the pieces that it names."""
+    """A row that picks up stitches on an empty needle: what is knitted in it comes from the pieces that it names.
+
+    The count that a heading has is none of the row behind it.
+    """
+    if line.parts and line.printed and line.printed == _of_heading(line):
+        line = replace(line, printed=())
     part = line.parts[0] if line.parts else None
     if needle.stitches or not isinstance(part, Rows) or line.crochet or not isinstance(part.steps[0], PickUp):
         return line
