@@ -151,7 +151,7 @@ def test_every_time_of_the_description_moves_by_what_is_cut_before_it(now: Plan,
         re.findall(r"(?m)^(?:- )?(\d+:\d\d)(?: to (\d+:\d\d))? (.*)$", description(one)) for one in (now, then)
     )
     (gone,) = [line for line in before if line[2] not in {text for *_, text in after}]
-    assert gone[2].startswith("fifteen stitches go on the waste yarn"), "a cut has taken it out"
+    assert gone[2].startswith("Fifteen stitches go on the waste yarn"), "a cut has taken it out"
     before.remove(gone)
     assert [text for *_, text in before] == [text for *_, text in after]
     assert len(before) == 5 + 1 + 1, "chapters, a link, an erratum"
@@ -167,7 +167,7 @@ def test_handout_and_errata_have_the_same_times_after_the_cuts(now: Plan, then: 
     assert "Episode 2 at 9:45" in {one.place for one in handout_view(now).errata}
     (picture,) = [one.place for one in handout_view(then).errata if "Episode 2" in one.place]
     early, late = re.findall(r"\d+:\d\d", picture)
-    assert f"- {early} to {late} in the second stripe" in description(then)
+    assert f"- {early} to {late} In the second stripe" in description(then)
     rows = {row.said: row for row in errata_view(then).rows}
     assert rows["in the second stripe the picture shows the yarn in front of a slipped stitch"].where == picture
     (gone,) = [row for said, row in rows.items() if said.startswith("fifteen")]
@@ -241,7 +241,7 @@ def test_some_of_the_cuts_may_be_made(root: Path, tmp_path: Path) -> None:
     """The one at 5:36 saves 14.6 s, so what comes at 12:01 in the captions comes at 11:46; the slip at 9:45 stays."""
     plan = with_cuts(root, tmp_path, "5:36")
     assert "11:46 Laying the cobbles" in description(plan)
-    assert re.search(r"- 9:30 fifteen stitches", description(plan))
+    assert re.search(r"- 9:30 Fifteen stitches", description(plan))
     assert not [one for one in edit_remarks(plan) if one.code == "no-cut"]
 
 

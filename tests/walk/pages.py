@@ -332,6 +332,7 @@ def _stops(card: Element) -> Iterator[Stop]:
             continue
         title, _, states = line.text.rpartition(" now ")
         now, _, becomes = states.partition(", becomes ")
+        now = now.removesuffix(", if used")
         yield Stop(line.said("b", "num"), "(spare)" in title, now, becomes, spells)
         spells = ()
 

@@ -255,7 +255,8 @@ _FOR_SEWING = re.compile(r"\b(?:blunt|cable|darning|embroidery|felting|sewing|ta
 def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
     """Say with which needle and which yarn is worked: as the shot lays them out, else by the rounds worked here."""
     course = plan.course
-    tool, tools = words_of(course.pattern).tool or "needle", on_table(course, shot.tools)
+    tool, tools = words_of(course.pattern).tool, on_table(course, shot.tools)
+    tool = "needle" if tool in ("", "tool") else tool  # of a craft without stitches no tool is theirs
     word = re.compile(rf"\b{re.escape(tool)}s?\b")
     needles = [
         course.course.tools[name].what or name
