@@ -140,20 +140,19 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     by_key = {row.number - 1: row for row in errata if is_laid(row.remedy, row.state)}
     lines = cue_lines(plan, episode.episode, by_key, filmed)
     left, must = left_out_lines(plan, episode.episode), must_be_heard(plan, episode)
-    rows = {one.number: _row(plan, one, starts[one.number], filmed) for one in clocks}
     rest = {row.number - 1: row for row in errata if row.number - 1 not in by_key}
     cuts = cuts_view(plan, episode)
     rows = {
-        number: replace(
-            row,
-            cues=lines.get(number, ()),
-            left_out=left.get(number, ()),
-            must_say=must.get(number, ()),
-            errata=tuple(_told(one) for one in rest.values() if _first_shot(plan, one.where, starts) == number),
-            found=found_in(cuts, number),
-            may_go=may_go(cuts, number),
+        one.number: replace(
+            _row(plan, one, starts[one.number], filmed),
+            cues=lines.get(one.number, ()),
+            left_out=left.get(one.number, ()),
+            must_say=must.get(one.number, ()),
+            errata=tuple(_told(row) for row in rest.values() if _first_shot(plan, row.where, starts) == one.number),
+            found=found_in(cuts, one.number),
+            may_go=may_go(cuts, one.number),
         )
-        for number, row in rows.items()
+        for one in clocks
     }
     length = sum(one.seconds for one in clocks)
     done = [row.filmed.done for row in rows.values() if row.filmed]

@@ -100,19 +100,10 @@ def _or_none(text: str, sizes: int, colours: frozenset[str], crochet: str) -> Li
 def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms: str, own: Own) -> Line:
     _check(text)
     craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
-    try:
-        run = tokens(text, sizes, colours, craft, own)
-    except SizesError as error:
-        raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
-    if len(run) > MAX_TOKENS:
-        raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
-    run = said_once(trimmed(run, text) if craft == "knitting" else plainer(run), text)
-    chart = Chart(in_us_terms(run, terms), craft)
+    chart = _charted(text, sizes, colours, craft, terms, own)
     if (stray := _stray_asterisk(chart)) is not None and stray[1]:
         raise NotationError("says to repeat from an asterisk, but no asterisk stands before it", stray[0] + 1, "misfit")
-    if is_heading(chart, text):
-        return Line(text, sizes, Label(), (), crochet=craft == "crochet")
-    if told_elsewhere(text, lambda body: _or_none(body, sizes, colours, crochet)):
+    if is_heading(chart, text) or told_elsewhere(text, lambda body: _or_none(body, sizes, colours, crochet)):
         return Line(text, sizes, Label(), (), crochet=craft == "crochet")
     if works_beside(text):
         raise NotationError("it is worked in rows of other lines, which is not read", 1)
@@ -161,6 +152,18 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     if not lines:
         raise _nothing(chart, start, text)
     return replace(lines[0], others=tuple(lines[1:]))
+
+
+def _charted(text: str, sizes: int, colours: frozenset[str], craft: str, terms: str, own: Own) -> Chart:
+    """The words of a line as the rules read them: without what changes nothing, crochet in US terms."""
+    try:
+        run = tokens(text, sizes, colours, craft, own)
+    except SizesError as error:
+        raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
+    if len(run) > MAX_TOKENS:
+        raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
+    run = said_once(trimmed(run, text) if craft == "knitting" else plainer(run), text)
+    return Chart(in_us_terms(run, terms), craft)
 
 
 def _others(line: Line, doubts: Sequence[Doubt]) -> tuple[Doubt, ...]:

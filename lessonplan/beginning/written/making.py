@@ -190,7 +190,7 @@ class Making(Cuts):
         """Lines that are worked as they are printed; for a length, as many rounds as the gauge gives."""
         section = self.printed.entries[run[0]].section
         flat = self.flat.get(section, False) and section != self.joined
-        told, lines = [i for i in run if self._kind(i) != "prose"], []
+        told = [i for i in run if self._kind(i) != "prose"]
         measured = [i for i in told if self._kind(i) == "measured"]
         worked_over = bool(measured) and measured == told[-1:] and (len(told) == 1 or self._only_again(measured[0]))
         first = self._first_again(told) if worked_over and len(told) > 1 else 0
@@ -200,7 +200,7 @@ class Making(Cuts):
             self._knit(run[place:], stage)
             return
         self._all_again(told, stage)
-        left, remarks, by_rows = "", [], ""
+        left, by_rows = "", ""
         extent, length = "", None
         if worked_over and not first and self._all_over(told):
             length, extent = self._length(measured[0])
@@ -214,17 +214,7 @@ class Making(Cuts):
         elif measured:
             left = "how many rounds its length takes depends on the gauge: type rounds: for them"
         counts = [sum(self._rounds_of(i, size) for i in told if i in self.lines) for size in range(self.count)]
-        for index in told:
-            text = " ".join(self.printed.entries[index].read.text.split())
-            if index in self.spelled:
-                remarks.append(self._text(index))
-                lines += [" ".join(self.printed.entries[i].read.text.split()) for i in self.spelled[index]]
-            elif (extent and index == measured[0] and len(told) > 1) or BRACES.search(text):
-                remarks.append(self._text(index))
-            else:
-                lines.append(self._once(text, extent) if index in measured else text)
-            if lines[-1:] != [self._text(index)] and self._text(index) not in remarks:
-                remarks.append(self._text(index))
+        lines, remarks = self._written(told, measured, extent)
         if extent or told[0] in self.spelled:
             lines = self._without_labels(lines, remarks)
         keys: dict[str, str | list[str]] = {}
@@ -248,6 +238,22 @@ class Making(Cuts):
         self.worked = tuple(
             length[size] if length else done + self.fabric.length(counts[size]) for size, done in enumerate(self.worked)
         )
+
+    def _written(self, told: Sequence[int], measured: Sequence[int], extent: str) -> tuple[list[str], list[str]]:
+        """The lines of a work, and as remarks those that are written in other words, or not."""
+        lines, remarks = list[str](), list[str]()
+        for index in told:
+            text = " ".join(self.printed.entries[index].read.text.split())
+            if index in self.spelled:
+                remarks.append(self._text(index))
+                lines += [" ".join(self.printed.entries[i].read.text.split()) for i in self.spelled[index]]
+            elif (extent and index == measured[0] and len(told) > 1) or BRACES.search(text):
+                remarks.append(self._text(index))
+            else:
+                lines.append(self._once(text, extent) if index in measured else text)
+            if lines[-1:] != [self._text(index)] and self._text(index) not in remarks:
+                remarks.append(self._text(index))
+        return lines, remarks
 
     def _first_again(self, told: Sequence[int]) -> int:
         """The place of the first line that the repeat at the end works again."""

@@ -15,7 +15,7 @@ from lessonplan.needle.decided.line import Working
 from lessonplan.needle.decided.results import ERROR, NOTE, WARNING, LineProblem, Worked, WorkedLine
 from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.run import Limits
-from lessonplan.needle.order.schedule import schedule
+from lessonplan.needle.order.schedule import Gap, schedule
 from lessonplan.needle.order.worker import EVERY_SIZE, Worker
 from lessonplan.needle.ready.corners import corners_said
 from lessonplan.needle.ready.hook import chains_said
@@ -65,10 +65,7 @@ def work_lines(
     terms, hook, said = _told(tuple(texts), sizes, terms)
     own = (*said, *own) if hook else said
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own)
-    sized = in_size if hook else for_size
-    lettered = by_letters(tuple(texts), sizes)
-    read = [sized(label_of(text, size, sizes), size, sizes) for text in (lettered if hook else like_needles(lettered))]
-    lines = [_parsed(index, text, parse, problems) for index, text in enumerate(read)]
+    lines = [_parsed(index, text, parse, problems) for index, text in enumerate(_in_one_size(texts, size, sizes, hook))]
     problems += [gone for index, line in enumerate(lines) if line and (gone := _for_none(index, line, sizes))]
     lines = corners_said(chains_said([line and _in_size(line, size) for line in lines], chains))
     if hook:
@@ -79,27 +76,36 @@ def work_lines(
     run = Run(needle, Working(size, book, held_as, casts_on=casts_on), Limits(rounds, until), lines)
     defined = defined_elsewhere(texts)
     turns, gaps = schedule([None if index in defined else line for index, line in enumerate(lines)], size)
-    turns = [turn for turn in turns if turn.index not in defined]
-    for gap in gaps:
-        sentence = f"no line says what is done in round {gap.number}, before this one"
-        problems.append(
-            LineProblem(line=gap.index, column=1, size=EVERY_SIZE, sentence=sentence, severity=NOTE, kind="remark")
-        )
-    worker = Worker(turns, texts, problems, rounds is not None, until, size)
+    problems += map(_missing, gaps)
+    worker = Worker(
+        [turn for turn in turns if turn.index not in defined], texts, problems, rounds is not None, until, size
+    )
     run = worker.cycles(run, rounds, until, times)
-    done = tuple(
+    done = [
         WorkedLine(
             text=text,
             rounds=tuple(run.done.get(index, ())),
-            after=worker.after.get(max((one for one in range(index) if one not in defined), default=-1))
-            if index in defined
-            else worker.after.get(index),
+            after=worker.after.get(index),
             sure=index not in worker.unsure,
             again=worker.decided.get(index, ""),
         )
         for index, text in enumerate(texts)
-    )
-    return Worked(done, tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))
+    ]
+    for index in sorted(defined):  # what is no row of its own leaves the count of the line before it
+        done[index] = replace(done[index], after=done[index - 1].after if index else None)
+    return Worked(tuple(done), tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))
+
+
+def _missing(gap: Gap) -> LineProblem:
+    """The note that no line tells a row which the labels count."""
+    sentence = f"no line says what is done in round {gap.number}, before this one"
+    return LineProblem(line=gap.index, column=1, size=EVERY_SIZE, sentence=sentence, severity=NOTE, kind="remark")
+
+
+def _in_one_size(texts: Sequence[str], size: int, sizes: int, hook: str) -> list[str]:
+    """Lines as they are meant for one size: what stands for the others is blanked out."""
+    sized, lettered = in_size if hook else for_size, by_letters(tuple(texts), sizes)
+    return [sized(label_of(text, size, sizes), size, sizes) for text in (lettered if hook else like_needles(lettered))]
 
 
 @lru_cache(maxsize=64)
