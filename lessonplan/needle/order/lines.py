@@ -81,6 +81,12 @@ def work_lines(
         [turn for turn in turns if turn.index not in defined], texts, problems, rounds is not None, until, size
     )
     run = worker.cycles(run, rounds, until, times)
+    problems = sorted(set(problems), key=_order)
+    return Worked(_done(texts, run, worker, defined), tuple(run.rounds), run.needle, tuple(problems))
+
+
+def _done(texts: Sequence[str], run: Run, worker: Worker, defined: frozenset[int]) -> tuple[WorkedLine, ...]:
+    """What came of each line; one that is no row of its own leaves the count of the line before it."""
     done = [
         WorkedLine(
             text=text,
@@ -91,9 +97,9 @@ def work_lines(
         )
         for index, text in enumerate(texts)
     ]
-    for index in sorted(defined):  # what is no row of its own leaves the count of the line before it
+    for index in sorted(defined):
         done[index] = replace(done[index], after=done[index - 1].after if index else None)
-    return Worked(tuple(done), tuple(run.rounds), run.needle, tuple(sorted(set(problems), key=_order)))
+    return tuple(done)
 
 
 def _missing(gap: Gap) -> LineProblem:
