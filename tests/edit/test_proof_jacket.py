@@ -39,6 +39,13 @@ def changed(tmp_path: Path, old: str, new: str, file: str = "episodes/01.yaml") 
     return folder
 
 
+ROW_3 = (
+    "in row three knit to one stitch before the marker make one right knit one slip the marker knit one make one left"
+    " do that at all four of the markers then knit to the end and at the end we have "
+)
+"""Its steps are told before its count: in the third row of the raglan 54 + 2 x 8 = 70."""
+
+
 @pytest.mark.parametrize(
     ("segment", "said", "wrong", "right"),
     [
@@ -50,6 +57,8 @@ def changed(tmp_path: Path, old: str, new: str, file: str = "episodes/01.yaml") 
         ("1.2", "in row three four stitches before the end we knit two together", "four stitches", "5 "),
         ("1.3", "after the first row there are 62 stitches", "", ""),
         ("1.3", "after the first row there are 66 stitches", "66 stitches", "62 "),
+        ("1.3", f"{ROW_3}seventy stitches", "", ""),
+        ("1.3", f"{ROW_3}seventy two stitches", "seventy two stitches", "150"),
         ("1.3", "until you have done the increase row twelve times", "", ""),
         ("1.3", "until you have done the increase row eleven times", "eleven times", "12 "),  # 11 have a row between
         ("1.4", "24 for each front 32 for each sleeve and 38 for the back", "", ""),

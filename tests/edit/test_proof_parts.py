@@ -88,9 +88,9 @@ def test_other_talk_of_colours_and_needles_is_left_alone(text: str) -> None:
 def test_a_word_is_bound_to_the_planned_words_around_it() -> None:
     bound = bound_in(["Slide the hook in from the front and catch the lowest rung.", "The yarn waits at the back."])
     said = [word.text for word in words_of("slide the hook in from the back and catch the lowest rung")]
-    assert [(one.first, one.right) for one in opposites_in(said, bound)] == [(4, "from the front")]
+    assert [(one.first, one.right) for one in opposites_in(said, bound, frozenset())] == [(4, "from the front")]
     for right in ("slide the hook in from the front and catch the lowest rung", "look at the back of the work"):
-        assert not [*opposites_in(right.split(), bound)]
+        assert not [*opposites_in(right.split(), bound, frozenset())]
 
 
 def test_the_printed_caution_tells_how_long_a_burn_is_cooled() -> None:

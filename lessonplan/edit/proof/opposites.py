@@ -76,15 +76,16 @@ def bound_in(texts: Sequence[str]) -> Bound:
 _STITCHES = frozenset(("knit", "knits", "purl", "purls"))
 
 
-def opposites_in(words: Sequence[str], bound: Bound) -> Iterator[Opposite]:
-    """Find the words that are said for the other of their pair."""
+def opposites_in(words: Sequence[str], bound: Bound, techniques: frozenset[str]) -> Iterator[Opposite]:
+    """Find the words that are said for the other of their pair; ``techniques`` are those worked where they are said."""
     if not bound:
         return
     told = set[str]()
     for first, end, word in _places(words):
         near = {*words[max(0, first - AROUND) : end + AROUND]}
         of_yarn = word in ("front", "back") and "yarn" in near and not _STITCHES.isdisjoint(near)
-        if word in told or of_yarn:  # where the yarn lies for a stitch is known without a script
+        made = " ".join(words[max(0, first - 2) : first]) in ("make one", "make a") and f"m1{word[0]}" in techniques
+        if word in told or of_yarn or made:  # where the yarn lies for a stitch is known without a script
             continue
         own = _telling(words, first, end)
         same = max((len(own & each) for each in bound.get(word, ())), default=0)

@@ -175,7 +175,7 @@ def _swapped(
         if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):
             seen.add(told.first)
             yield "swapped words" if told.swapped else "disagrees", told.first, told.end, told.right, ""
-    for one in opposites_in(words, holds.bound):
+    for one in opposites_in(words, holds.bound, holds.techniques):
         if not (taken(one.first) or scope.of(one.first, one.end)):
             kind: Kind = "disagrees" if one.right.endswith("s") else "swapped words"
             yield kind, one.first, one.end, one.right, ""

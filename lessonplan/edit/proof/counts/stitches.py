@@ -92,8 +92,32 @@ def stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | No
     for rule in _RULES:
         found = rule(said, pattern, close)
         if found is not None:
-            return found
+            return [*found, *_of_the_round_told(said, pattern)]
     return None
+
+
+def _of_the_round_told(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the count of the round gone through, named some way off: “in round three knit … at the end we have”."""
+    told = [
+        each for each in said.others if each.ordinal and each.unit in ("rounds", "rows") and each.end <= said.one.first
+    ]
+    if (
+        not told
+        or said.one.first - told[-1].end > _WHILE
+        or _GOES_ON.search(" ".join(said.words[told[-1].end : said.one.first]))
+    ):
+        return []
+    return [
+        each
+        for each in _of(pattern, f"round {told[-1].value:g}", f"own round {told[-1].value:g}")
+        if each.at(said.holds.size) == said.one.value
+    ]
+
+
+_WHILE = 45
+"""So many words at most tell the steps of a round, up to the count at its end (planning guess, from memory)."""
+_GOES_ON = re.compile(r"\b(?:until|till|carry on|keep (?:going|on)|rest of|the others?|every)\b")
+"""Said of more rounds than the one that was named."""
 
 
 def is_place(said: Said) -> bool:

@@ -61,7 +61,7 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         return True  # “on each of the four”
     if one.unit in _BY_UNIT:
         return _BY_UNIT[one.unit](one, words)
-    if one.unit == "markers" and before in ("the", "two", "both", "these", "your", "those", "our", "my"):
+    if one.unit == "markers" and before in ("the", "two", "both", "all", "these", "your", "those", "our", "my"):
         return True
     if one.unit == "sizes" and (
         before == "other"
