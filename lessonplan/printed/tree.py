@@ -124,7 +124,7 @@ class Turn:
 class BindOff:
     """`count` stitches bound off, or (None) all that are left; `method` is a technique name (BO, 3nBO, graft).
 
-    `worked`: the stitch worked just before is one of them.
+    `worked`: the stitch worked just before is one of them; where all are bound off, each worked before in the row.
     """
 
     count: Num | None

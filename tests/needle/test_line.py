@@ -82,6 +82,9 @@ def test_printed_counts_are_verified() -> None:
     [
         ("BO 3 sts, k to end", 46, 43, 0, ("BO", 3)),
         ("Bind off all sts in pattern", 46, 0, 0, ("BO", 46)),
+        ("K2, then bind off all sts", 46, 0, 0, ("BO", 46)),  # the two are bound off as well
+        ("K2, then bind off rem sts", 46, 2, 0, ("BO", 44)),
+        ("Bind off all but last st", 46, 1, 0, ("BO", 45)),
         ("K to end, CO 4 sts", 46, 50, 4, ("CO", 4)),
         ("K10, CO 4, k to end", 46, 50, 4, ("CO", 4)),
         ("K to end, pick up and knit 12 sts along the edge", 46, 58, 0, ("pu&k", 12)),

@@ -62,7 +62,10 @@ def _bind_off(hand: Hand, op: BindOff) -> None:
         return  # `thread yarn through rem sts, draw up tightly`
     if n <= 0:
         raise FitError("there are no stitches left to bind off", op.at)
-    if op.worked and hand.made and n:
+    if op.worked and op.count is None:
+        hand.take(n, 1, 0, op.at, op.method)
+        n, hand.made = n + hand.made, 0  # `K2, then bind off all sts`
+    elif op.worked and hand.made and n:
         hand.made -= 1
         hand.take(n - 1, 1, 0, op.at, op.method)
     else:

@@ -225,7 +225,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(remark|beg|sep)* ending (side|row|in|remark|all|each)* {s:knit} {n:num}", _rib_told, -0.3),
     Rule("bo (remark|even)* (all|rem)+ st? remark (put|have|remark)* last? {n:num}? st (on|hand|needle|remark)*",
          _keeping, -0.3),
-    Rule("bo (remark|even|in)* to+ last {n:num}? st (?=stop|sep|dash|$)", _keeping, -0.3),
+    Rule("bo (remark|even|in|all|st)* to+ last {n:num}? st (?=stop|sep|dash|$)", _keeping, -0.3),
     Rule("bo (remark|even|in)* to {n:num} st rem (on|hand|needle|remark)*", _keeping, -0.3),
     Rule(f"(have|put) remark* (rem|all)+ num? rem? st {TO_HOLD}", _rest_held, -0.3),
     Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
@@ -266,6 +266,8 @@ MOVES: tuple[Rule, ...] = (
          "|around|knit|pattern)*", _bind_off, -0.2),
     Rule("bo (next|remark|centre|last)* {n:num} (more|remark|next|last)* st? (even|remark|evenly|kwise|pwise)*",
          _bind_off),
+    Rule("bo (remark|even|in)* all st? (even|remark|kwise|pwise|in|pattern)* (?=stop|$)",
+         lambda m: BindOff(None, "BO", m.at, True)),
     Rule("bo (in|remark|even|kwise|pwise|evenly)* (all|rem)* last? st? (even|evenly|remark|kwise|pwise|in|around|knit"
     "|pattern)*", _bind_all_off, 0.1),
     Rule("(bo|bind3|graft|draw) (remark|in|all|rem|num|st|from|on|needle|together|sep|knit|hand|pattern"

@@ -158,7 +158,7 @@ def _half(token: Token, text: str) -> bool:
 
 
 def _all_but(run: Sequence[Token], here: int, text: str) -> bool:
-    """Whether a word tells how far is worked: `k all sts except the last 2`."""
+    """Whether a word tells how far is worked: `k all sts except the last 2`, `bind off all but last st`."""
     if text[run[here].at : run[here].end].lower() not in ("but", "except") or here + 1 >= len(run):
         return False
     before = here - 1 - (run[here - 1].kind == "st")
@@ -166,7 +166,9 @@ def _all_but(run: Sequence[Token], here: int, text: str) -> bool:
         before > 0 and run[before].kind == "all" and (run[before - 1].kind == "put" or run[before - 1].value == "sl")
     )
     worked = aside or (
-        before > 0 and run[before].kind == "all" and (run[before - 1].kind == "work" or run[before - 1].value in "kp")
+        before > 0
+        and run[before].kind == "all"
+        and (run[before - 1].kind in ("work", "bo") or run[before - 1].value in "kp")
     )
     return worked and run[here + 1].kind == "last"
 
