@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from lessonplan.course.names.slates import slates_of
-from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed
+from lessonplan.documents.livework import camera_stops
 from lessonplan.documents.wording import screen_time
 from lessonplan.edit.purpose import shown_slowly
 from lessonplan.edit.spoken import plain
@@ -99,7 +100,8 @@ def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Ite
         slow = shown_slowly(plan, clock.number)
         what = f"leave it, for {slow}" if slow else f"{times} times as fast, or {away}"
         yield spoken, f"are no words{length}: {what}."
-    if clock.off_camera >= 0.5:
+    stops = [(piece, one) for piece in plan.choice.pieces for one in piece.stops if shot_of(one.demand) == clock.number]
+    if clock.off_camera >= 0.5 or camera_stops(plan, plan.course.shot(clock.number), stops)[0]:
         making = words_of(plan.course.pattern).making
         yield 0, f"{screen_time(clock.off_camera)} of {making} is not shown: cut where the work jumps, or {away}."
 

@@ -85,13 +85,14 @@ class Part:
 class Card:
     """One card: the shot, its clock time, the lines to have in sight, and fixed sequences with their names.
 
-    ``works`` are the lines worked live, as the pattern prints them.
+    ``works`` are the lines worked live, as the pattern prints them; ``stops``: what is worked off camera before.
     """
 
     number: str
     slate: str
     title: Marked
     time: str
+    stops: str
     works: tuple[str, ...]
     lines: tuple[tuple[Part, ...], ...]
     sequences: tuple[tuple[str, tuple[tuple[Part, ...], ...]], ...]
@@ -146,6 +147,7 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
                     slate=str(slate or ""),
                     title=title,
                     time=clock(entry.start),
+                    stops=texts_of[entry.number].stops,
                     works=works,
                     lines=tuple(lines),
                     sequences=sequences,

@@ -103,7 +103,7 @@ def _why(best: Take, others: Sequence[Take]) -> str:
 
 def _line(plan: Plan, clock: ShotClock, take: Take, why: str | None) -> TakeLine:
     """Lay out a take; ``why`` it is the one to use, None for the others."""
-    net = None if take.seconds is None else round(take.seconds - clock.handles * 60)
+    net = None if take.seconds is None else round(take.seconds - (clock.handles + clock.off_camera) * 60)
     against = ""
     if net is not None and not round(clock.screen.low * 60) <= net <= round(clock.screen.nine_in_ten * 60):
         against = ", over plan" if net > clock.seconds else ", under plan"

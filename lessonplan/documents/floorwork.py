@@ -46,12 +46,13 @@ class FloorJob:
 
     A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for, ``between`` its takes
     or before it; ``sentence`` words it. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
-    midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap. ``spent``: its minutes, whole as
-    they are printed, so that their sums add up for a reader. ``kind``: what a short or small piece has fewer of.
-    ``stages``: the lines to work, where the work for the shot is begun; ``moved``: after which of them to begin
-    instead, where the shot before may have moved the piece on. ``stop``: where to stop, with how many stitches on what,
-    and what not to do then; nothing where others go on. ``partly``: how work that is too long for the pause before the
-    shot is parted; ``for_good``: something in it cannot be undone. ``lines``: where the lines stand if not here.
+    midnight: there the ``sentence`` hands the piece over. ``unless``: a condition for it; ``night``: after the wrap.
+    ``spent``: its minutes, whole as they are printed, so that their sums add up for a reader. ``kind``: what a short or
+    small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun; ``moved``: after
+    which of them to begin instead, where the shot before may have moved the piece on. ``stop``: where to stop, with how
+    many stitches on what, and what not to do then; nothing where others go on. ``partly``: how work that is too long
+    for the pause before the shot is parted; ``for_good``: something in it cannot be undone. ``lines``: where the lines
+    stand if not here.
     """
 
     number: str
@@ -66,6 +67,7 @@ class FloorJob:
     who: str
     piece: str
     minutes: str
+    unless: str
     to: str
     goal: str
     until: str
@@ -143,7 +145,10 @@ def helps(plan: Plan, name: str, lines: str, days: Sequence[Day] | None = None) 
         night = f"{', some after the wrap' if begin else ''}: at once, until about {clock(until)}, or at home"
         night = (night if days is not None else night.partition(":")[0]) if until else ""
         when = f"from {clock(begin)} on" if begin else "after the wrap"
-        busy = f"the log, lights and pieces; {when} you work on {listing(pieces)}, {spent}{night}. {lines}".strip()
+        ready = " What this takes is packed for you." if words_of(plan.course.pattern).pace else ""
+        busy = (
+            f"the log, lights and pieces; {when} you work on {listing(pieces)}, {spent}{night}.{ready} {lines}".strip()
+        )
         free = "no piece is worked on; you log the takes and mind the lights and the pieces."
         yield f"{what}: {busy if pieces else free}"
     for day in only:
@@ -284,7 +289,6 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     full = plan.worked.kinds["full"]
     helpers = listing(file.shoot[day.number].helpers)
     when = next(one for one in plan.days if any(entry.number == number for entry in one.entries))
-    other_day = "" if when is day else f"{short_day(when.day)} "
     back = back_words(plan, stint)
     taking_back = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     if stint.ripping > NEARLY_ALL * stint.minutes:
@@ -294,10 +298,10 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     minutes = f"{duration(whole_minutes(stint))}{stint.perhaps}"
     goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
     wanted = goal_of(plan, stop)
-    until = f"{other_day}{clock(entries[number].start)}, {'shot ' if wanted == number else ''}{wanted}"
     who = file.host if stint.hosts or not helpers else helpers
     to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}{taking_back}{more}"
     night = slot.what == "evening"
+    until = _until(day, when, entries[number], wanted if wanted != number else f"shot {wanted}", night=night)
     after = once_filmed(plan, stint)
     sentence = (
         ""
@@ -307,9 +311,11 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     if stint.hosts:
         what = f"takes {stint.piece.name} back" if stint.ripping else f"works on {stint.piece.name}"
         first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
-        sentence = f"{who} {what} to “{goal}”, {minutes}{_partly(plan, stint)}{more}"
+        sentence = f"{who} {what} to “{goal}”, {minutes}{more}"
+        if stint.unless:
+            sentence = f"{stint.unless[0].upper()}{stint.unless[1:]}: {sentence.replace(stint.perhaps, '')}"
         sentence += taken_back(plan, stint) + once_filmed(plan, stint) + first
-        sentence += _briefly(plan, stint)
+        sentence += _partly(plan, stint) + _briefly(plan, stint)
     return FloorJob(
         number=number,
         at=plan.worked.listed[slot.shot].number,
@@ -323,6 +329,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         who=who,
         piece=stint.piece.name,
         minutes=f"{minutes}{taking_back}{more}",
+        unless=stint.unless,
         to=to,
         goal=f"{'towards ' if stint.more else ''}{goal}{dries}",
         until=until,
@@ -354,8 +361,16 @@ def _partly(plan: Plan, stint: Stint) -> str:
     early = sum(spell.minutes for spell in stint.spells if slots[spell.slot].what != "reset")
     if slots[stint.spells[0].slot].what == "reset" or early > stint.minutes - NOTHING:
         return ""
-    whole = "; what cannot be undone is done in one go, between the takes" if is_for_good(plan, stint) else ""
-    return f", {duration(max(1, round(early)))} of it before the shot and the rest between its takes{whole}"
+    whole = ", where what cannot be undone is done in one go" if is_for_good(plan, stint) else ""
+    return f". Of this {duration(max(1, round(early)))} comes before the shot, the rest between its takes{whole}"
+
+
+def _until(day: Day, when: Day, entry: Entry, wanted: str, *, night: bool) -> str:
+    """Say by when work is done: before its shot; for a later day by the wrap, or after it, by that day's call."""
+    if when is day:
+        return f"{clock(entry.start)}, {wanted}"
+    by = f"{short_day(when.day)} {clock(when.call)}" if night else f"the wrap, {clock(day.wrap)}"
+    return f"{by}, for {wanted}"
 
 
 def _elsewhere(plan: Plan, stint: Stint) -> str:

@@ -68,7 +68,8 @@ class SetJob:
 class KnitterPaper:
     """What stands on one knitter's paper; ``evenings`` is one way to spread the work, ``on_set`` when she helps.
 
-    ``jobs``: by days, what she works on then and after the wrap, with its lines.
+    ``jobs``: by days, what she works on then and after the wrap, with its lines. ``free``: whether there are days
+    between the evenings.
     """
 
     title: str
@@ -88,6 +89,7 @@ class KnitterPaper:
     on_set: tuple[str, ...]
     evenings: tuple[Evening, ...]
     spread: str
+    free: bool
     hand_overs: tuple[tuple[str, str], ...]
     place: str
     days: tuple[str, ...]
@@ -105,6 +107,7 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
     file = plan.course.course
     mine = _in_order(plan, knitter)
     names, jobs = [piece.name for piece in mine], tuple(_jobs(plan, knitter))
+    days = [one.day for one in evenings(plan, knitter.name)]
     by_letter = {task.letter: task for task in tasks_of(plan)}
     tasks = tuple(by_letter[name] for name in names)
     spare = file.samples.days_to_spare
@@ -124,12 +127,13 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         order=tuple(_row(plan, piece, task) for piece, task in zip(mine, tasks, strict=True)),
         yarns=_yarns(plan, mine),
         winding=_winding(tasks),
-        needles=_needles(plan, mine, tasks),
+        needles=_needles(plan, mine, tasks) + (_on_loan(tasks) if knitter.name != file.host else ""),
         notions=_notions(plan, mine, tasks),
         on_set=tuple(_on_set(plan, knitter)),
         jobs=jobs,
         evenings=evenings(plan, knitter.name),
         spread=_spread(plan, knitter),
+        free=len(days) <= (days[-1] - days[0]).days if days else False,
         hand_overs=() if knitter.name == file.host else hand_overs(plan, mine),
         place="" if knitter.name == file.host else ", ".join(filter(None, (file.host, file.place))),
         days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
@@ -187,8 +191,7 @@ def _spread(plan: Plan, knitter: Knitter) -> str:
     share, sat = daily_share(knitter.hours_per_week), Counter[date]()
     for one in plan.calendar.sittings:
         sat[one.day] += one.minutes if one.person == knitter.name else 0
-    most = max(sat.values(), default=0)
-    if most <= share:
+    if max(sat.values(), default=0) <= share:
         return ""
     day = f"{knitter.hours_per_week:g} h a week: {duration(share)} a day, or up to {duration(SHORT - 1)} more"
     return f"{day}, so that no piece is taken out for less than {duration(SHORT)}."
@@ -255,6 +258,13 @@ def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
     wait = "1 piece waits" if count == 1 else f"{count} pieces wait"
     each = listing([f"{number} of {needle}" for needle, number in sorted(most.items())])
     return f"{wait} with live stitches: with the one in hand up to {each} at once. A cable or waste yarn will do too."
+
+
+def _on_loan(tasks: Sequence[Task]) -> str:
+    """Say that needles go along in pieces, and for how long, where any may."""
+    if not any(task.rests and task.needle for task in tasks):
+        return ""
+    return " One that goes along stays in its piece until that is filmed: mark it as yours."
 
 
 def _hooks(plan: Plan, tasks: Sequence[Task]) -> Iterator[str]:

@@ -77,8 +77,9 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
                 new += [f"with {then.marked}"] if then.marked and then.markers != has.markers else []
                 stop, left = _parted(job.stop)
                 rest = " ".join(text for text in (left, f"Now {', '.join(new)}." if new else "") if text)
-                more = f" (the rest {job.start})" if since != when else " and between its takes" if job.partly else ""
-                yield f"Then for {job.number}, {since}{more}", stop, rest
+                more = f" (the rest {job.start})" if since != when else ", and between its takes" if job.partly else ""
+                then_if = f"Then, {job.unless}, for" if job.unless else "Then for"
+                yield f"{then_if} {job.number}, {since}{more}", stop, rest
                 on, has = needle or on, then
 
 

@@ -105,7 +105,7 @@ def _worked(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
     then = _before_it(plan, piece, stop, here)
     at = stop.start[plan.worked.kinds[piece.kind].order.index(here.stage.key)]
     first = beforehand(plan, here.stage, at) if then == WORK_FIRST else ""
-    begins = f"{first} Begins {_place(here)}{then}".lstrip() if _first(here) else ""
+    begins = f"{first} Begins {_place(here)}{then}".lstrip() if here.first else ""
     return begins, _taken_back(plan, shot, live, here)
 
 
@@ -115,13 +115,8 @@ WORK_FIRST = ": work these first, off camera."
 
 def _place(here: Within) -> str:
     """Word a place inside a round: by its stitches, and by what is worked before it where that is not all knit."""
-    after = f", after {short_line(_first(here))}" if set(_first(here)) != {"k"} else ""
+    after = f", after {short_line(here.first)}" if set(here.first) != {"k"} else ""
     return f"{so_many(here.after)} into {here.what} {here.number} of “{here.stage.title}”{after}"
-
-
-def _first(here: Within) -> tuple[str, ...]:
-    """What is worked before a line in its round, from where the piece is."""
-    return here.done[here.begun :]
 
 
 def short_line(names: Sequence[str]) -> str:
@@ -151,21 +146,41 @@ def _before_it(plan: Plan, piece: Piece, stop: Stop, here: Within) -> str:
     left = lacking(here, there)
     if not left:
         return f": {number} leaves it there."
-    return WORK_FIRST if left == len(_first(here)) else f": work what {number} has not worked of this, off camera."
+    return WORK_FIRST if left == len(here.first) else f": work what {number} has not worked of this, off camera."
+
+
+def _moving(plan: Plan, line: str, stops: Stops) -> Within | None:
+    """Find where in a round of a move a line lies that does not begin it."""
+    for piece, stop in stops:
+        here = within_move(line, plan.worked.kinds[piece.kind], plan.worked.size, stop.start, stop.end)
+        if here and here.first:
+            return here
+    return None
 
 
 def _in_move(plan: Plan, shot: Shot, line: str, stops: Stops) -> str:
-    """Say where a line lies in the rounds of a move, and what of its round is worked before and after it."""
-    for piece, stop in stops:
-        here = within_move(line, plan.worked.kinds[piece.kind], plan.worked.size, stop.start, stop.end)
-        if here and _first(here):
-            only = len(shot.hands) == 1
-            rest = f"; after it {short_line(here.left)}" if here.left else ""
-            each = ", in each take" if shot.takes > 1 else ""
-            if only:
-                return f"Begins {_place(here)}: work these first, off camera{each}{rest}."
-            return f"Stop the camera before “{line}”{each}: it begins {_place(here)}; work these off camera{rest}."
-    return ""
+    """Say what of its round is worked before a line in a move, and after it, where the shot begins with the line."""
+    here = _moving(plan, line, stops)
+    if here is None or not shot.hands[0].work:
+        return ""
+    rest = f"; after it {short_line(here.left)}" if here.left else ""
+    each = ", in each take" if shot.takes > 1 else ""
+    return f"Begins {_place(here)}: work these first, off camera{each}{rest}."
+
+
+def camera_stops(plan: Plan, shot: Shot, stops: Stops) -> tuple[int, str, str]:
+    """Say what is worked off camera between the hands of a shot: before which of them, its stitches, and in full.
+
+    The take log has both halves as one take.
+    """
+    at = next((place for place, one in enumerate(shot.hands) if one.work), 0)
+    here = _moving(plan, shot.hands[at].work, stops) if at else None
+    if here is None:
+        return 0, "", ""
+    rest = f", and after it {short_line(here.left)}" if here.left else ""
+    first, far = f"{short_line(here.first)}{rest}", f"{here.what} {here.number} of “{here.stage.title}”"
+    long = f"stop the camera, not the log’s take: in {far} {first} off camera; film on, and note the second clip"
+    return at, first, long
 
 
 def line_in(plan: Plan, shot: Shot, piece: Piece, stop: Stop) -> Within | None:
@@ -207,7 +222,7 @@ def _taken_back(plan: Plan, shot: Shot, live: Stops, here: Within | None) -> str
             )
         elif contains(then.start, stop.end):
             stays.append(f"on {piece.name}, on the way to {number}")
-    return " ".join(_said(shot.takes > 1, bool(here and _first(here)), bool(staying), still, stays, partly))
+    return " ".join(_said(shot.takes > 1, bool(here and here.first), bool(staying), still, stays, partly))
 
 
 def _said(

@@ -87,16 +87,21 @@ def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
             if stage.needle and not any((one.needle, one.letter) == (stage.needle, job.piece) for one in kept):
                 others[stage.needle] = job.who
     today = {entry.number for entry in day.entries if entry.kind == "shot"}
+    order = [str(item.number) for item in plan.worked.listed]
+    begins = min((order.index(number) for number in today), default=0)
     for text in found:
         again = next((needle for needle in others if _same_size(text, needle)), "")
         text += f", and the same for {others.pop(again)}" if again else ""
-        stay = [one for one in kept if one.since in today and _same_size(text, one.needle)]
+        here = (one for one in kept if one.since in today or order.index(one.since) < begins <= order.index(one.until))
+        stay = [one for one in here if _same_size(text, one.needle)]
         where = listing([f"in {one.letter} {_when(one, today)}" for one in stay])
         yield f"{text}, {count_of(_at_once(plan, stay), 'set')}: {where}" if stay else text
     yield from (f"{needle} {tool}s, for {who}" for needle, who in others.items())
 
 
 def _when(one: KeptSet, today: Container[str]) -> str:
+    if one.since not in today:  # since an earlier day
+        return f"to {one.until}" if one.until in today else "all day"
     if one.since == one.until:
         return f"for {one.since}"
     return f"from {one.since} {f'to {one.until}' if one.until in today else 'on'}"

@@ -17,7 +17,7 @@ from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.documents.advice import film_besides
 from lessonplan.documents.inside import placed_in
-from lessonplan.documents.livework import how_worked, worked_live
+from lessonplan.documents.livework import camera_stops, how_worked, worked_live
 from lessonplan.documents.notions import THREADED
 from lessonplan.documents.wording import duration, hands_time
 from lessonplan.edit.cues.sized import sized
@@ -67,7 +67,7 @@ class ShotText:
 
     ``slate`` is 0 where none is agreed. ``begins``: what is cut or worked off camera first, and where in its round a
     line begins that is worked live; ``worked``: what becomes of the stitches on a piece that does not move. ``also``:
-    that the note asks for more than the takes, with a box to tick.
+    that the note asks for more than the takes, with a box to tick. ``stops``: for which stitches the camera stops.
     """
 
     number: str
@@ -88,6 +88,7 @@ class ShotText:
     also: bool
     for_helper: str
     for_editor: str
+    stops: str
     begins: str
     worked: str
 
@@ -143,6 +144,8 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
     for one in shot.hands:
         seconds = f" ({_whole(one.time)})" if one.time else ""
         hands.append(fill(one.work or one.do, word) + seconds)
+    place, brief, stop = camera_stops(plan, shot, stops)
+    hands[place:place] = [stop] if stop else []
     day = next((item.day for item in plan.worked.listed if item.number == number), None)
     alone = shot.notes.helper if day is not None and not plan.course.course.shoot[day].helpers else ""
     one_way = any(piece.one_way for piece in plan.worked.table if piece.shot == number)
@@ -169,6 +172,7 @@ def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tupl
         also=bool(also),
         for_helper="" if alone else fill(shot.notes.helper, word),
         for_editor=fill(shot.notes.editor, word),
+        stops=brief,
         begins=begins,
         worked=worked,
     )
@@ -191,13 +195,14 @@ def _placed(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> tu
 
 
 def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> tuple[str, ...]:
-    """Name the darning needle for a move that is sewn with it, where the shot names none."""
+    """Name the darning needle for a move that is sewn with it, or threads waste yarn, where the shot names none."""
     if any("darning needle" in one.lower() for one in on_table(plan.course, shot.tools)):
         return ()
     for piece, stop in stops:
         worked = plan.worked.kinds[piece.kind]
         for key, a, b in zip(worked.order, stop.start, stop.end, strict=True):
-            if any(step.kind in THREADED for step in worked.stage(key, plan.worked.size).steps[a:b]):
+            steps = worked.stage(key, plan.worked.size).steps[a:b]
+            if any(step.kind in (*THREADED, "take-up") or step.held for step in steps):
                 return ("darning needle",)
     return ()
 

@@ -115,23 +115,22 @@ def to_stand_in(plan: Plan, shots: Sequence[str]) -> str:
 
     Nothing where no piece may.
     """
-    metres, texts, pieces = defaultdict[str, int](int), all_shots(plan), dict[str, list[str]]()
+    texts, asked = all_shots(plan), dict[str, list[str]]()  # shots in which the same will do are named together
     for number in shots:
         most = defaultdict[str, float](float)
-        for one in stand_ins(plan, texts[number])[0]:
-            pieces.setdefault(number, []).append(one.piece.name)
+        ready = stand_ins(plan, texts[number])[0]
+        for one in ready:
             for yarn in yarn_between(plan.course, plan.worked.kinds[one.piece.kind], one.begun, one.goal):
                 most[yarn.yarn] = max(most[yarn.yarn], yarn.metres)
-        for name, much in most.items():
-            metres[name] += ceil(much)  # as its tray has it, so that what is packed is what lies there
-    yarns = [name for name in plan.course.pattern.yarns if metres[name] and not is_waste(plan.course.pattern, name)]
-    beside = f", with {listing([f'{metres[name]} m of {name}' for name in yarns])}" if yarns else ""
-    asked = dict[str, list[str]]()  # shots in which the same pieces will do are named together
-    for number, letters in pieces.items():
-        asked.setdefault(" or ".join(sorted(letters, key=lambda name: (len(name), name))), []).append(number)
-    if len(asked) > 1:
-        of = [f"in {' or '.join(numbers)} {letters}" for letters, numbers in asked.items()]
-        return f"to stand in for a spoilt piece: {listing(of)}{beside}"
-    return "".join(
-        f"to stand in for a piece spoilt in {' or '.join(numbers)}: {one}{beside}" for one, numbers in asked.items()
-    )
+        yarns = [name for name in plan.course.pattern.yarns if most[name] and not is_waste(plan.course.pattern, name)]
+        beside = f", with {listing([f'{ceil(most[name])} m of {name}' for name in yarns])}" if yarns else ""
+        letters = " or ".join(sorted((one.piece.name for one in ready), key=lambda name: (len(name), name)))
+        if letters:
+            asked.setdefault(letters + beside, []).append(number)
+    each = [
+        (" or ".join(shots), what.replace(", with", ", each with") if shots[1:] else what)
+        for what, shots in asked.items()
+    ]
+    if each[1:]:
+        return f"to stand in for a spoilt piece: {'; '.join(f'in {numbers} {what}' for numbers, what in each)}"
+    return "".join(f"to stand in for a piece spoilt in {numbers}: {what}" for numbers, what in each)

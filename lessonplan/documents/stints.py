@@ -56,13 +56,23 @@ class Stint:
         return sum(spell.minutes for spell in self.spells)
 
     @property
+    def _mover(self) -> str:
+        """The shot before, which may have moved the piece on; nothing between two takes: the one just filmed has."""
+        before = shot_of(self.piece.stops[self.piece.stops.index(self.stop) - 1].demand) if self.done else ""
+        return "" if before == shot_of(self.stop.demand) else before
+
+    @property
     def perhaps(self) -> str:
         """When there are fewer minutes, and how many; nothing when there are as many whatever happened."""
-        left = self.minutes - self.done
+        left, before = self.minutes - self.done, self._mover
         less = duration(left) if left > NOTHING else "nothing"
-        before = shot_of(self.piece.stops[self.piece.stops.index(self.stop) - 1].demand)
-        known = before == shot_of(self.stop.demand)  # between two takes of a shot: the one just filmed has moved it
-        return "" if known or less == duration(self.minutes) else f" ({less} if {before} has moved it on)"
+        return f" ({less} if {before} has moved it on)" if before and less != duration(self.minutes) else ""
+
+    @property
+    def unless(self) -> str:
+        """On what condition there is anything to do at all: ``if 3.2.4 has not moved O on``; nothing where on none."""
+        there = self.minutes - self.done > NOTHING or not self._mover
+        return "" if there else f"if {self._mover} has not moved {self.piece.name} on"
 
 
 def once(plan: Plan, stint: Stint) -> str:

@@ -136,7 +136,7 @@ def _recipe(plan: Plan, piece: Piece) -> str:
     for key, steps, end in zip(worked.order, piece.first, last_state(piece), strict=True):
         here, there = worked.stage(key, size), full.stage(key, size)
         if not steps:
-            later += [_fewer(here, there)] if end and here.numbers is not None else []
+            later += [_fewer(here, there)] if _leaves_out(here, end) else []
             continue
         for one, other in zip(here.steps[:1], there.steps[:1], strict=True):
             if one.kind == "cast-on" and (not parts or one.after != other.after):
@@ -146,6 +146,14 @@ def _recipe(plan: Plan, piece: Piece) -> str:
             parts.append(_fewer(here, there))
     parts += [f"later, on the set, {listing(later)}"] if later else []
     return f"{kind_label(plan, piece.kind).capitalize()}: {'; '.join(parts)}." if parts else ""
+
+
+def _leaves_out(stage: WorkedStage, steps: int) -> bool:
+    """Whether a piece that goes so far in a stage leaves out rounds that the full one has there."""
+    done = stage.rounds_at(steps)
+    return stage.numbers is not None and (
+        steps == len(stage.steps) or stage.numbers[done - 1 : done] != (done,) * bool(done)
+    )
 
 
 def _fewer(here: WorkedStage, full: WorkedStage) -> str:

@@ -1,6 +1,7 @@
 """When each shot of an episode runs in the cut, and when its words are said and its hands work.
 
-A shot of which a take can be used runs as long as that take without its handles; any other as long as is planned. So
+A shot of which a take can be used runs as long as that take without its handles and what is knitted off camera in it
+(as planned); any other as long as is planned. So
 all times are planned ones before the shoot, and real ones where takes are logged. Within a shot the planned times of
 words and hands are drawn out, or pressed together, to its real length.
 """
@@ -82,7 +83,8 @@ def _times_by_episode(plan: Plan) -> Mapping[int, tuple[ShotTime, ...]]:
 def _shot_time(plan: Plan, number: ShotNumber, start: int, take: Take | None) -> ShotTime:
     clock, shot, pace = plan.worked.clocks[number], plan.course.shot(number), plan.course.course.pace
     say, planned = plain(fill(shot.say, for_size(plan.worked.facts, plan.worked.size))), clock.seconds * 1000
-    net = round(take.seconds - clock.handles * 60) * 1000 if take and take.seconds is not None else 0
+    unseen = 60 * (clock.handles + clock.off_camera)
+    net = round(take.seconds - unseen) * 1000 if take and take.seconds is not None else 0
     length = net if net > 0 else planned
     scale = length / planned if planned else 1.0
     words = len(words_of(say))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -44,6 +45,11 @@ class Within:
         """``row`` or ``round``."""
         return "row" if self.stage.rounds[0].flat else "round"
 
+    @property
+    def first(self) -> tuple[str, ...]:
+        """What is worked before the line in its round, from where the piece is."""
+        return self.done[self.begun :]
+
 
 def within(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) -> Within | None:
     """Find a line in the next round of a piece in a state; None where the line is no part of it, or cannot be told.
@@ -84,6 +90,12 @@ def within_move(line: str, worked: WorkedPattern, size: int, start: Sequence[int
             if stage.steps[at].is_round and (one := _in_round(line, worked, size, stage, at)):
                 return one
     return None
+
+
+def beside_line(line: str, worked: WorkedPattern, size: int, start: Sequence[int], end: Sequence[int]) -> Counter[str]:
+    """Count what is worked before a line in a round of a move, and after it; nothing where it begins the round."""
+    here = within_move(line, worked, size, start, end) if line else None
+    return Counter((*here.first, *here.left) if here and here.first else ())
 
 
 def lacking(here: Within, before: Within | None) -> int:

@@ -22,7 +22,7 @@ from lessonplan.needle.decided.parts import PLENTY, UNPLACED, part_of_round, sli
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART
-from lessonplan.pattern.within import Within, lacking, most_on_needle, within
+from lessonplan.pattern.within import Within, beside_line, lacking, most_on_needle, within
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
@@ -107,13 +107,13 @@ class Moved:
     """Bench minutes of what is done to the pieces in a shot: ``rounds`` that are knitted, and all ``other`` work.
 
     Stitches moved to or from waste yarn in a round are other work: a hand is seen doing them. ``before``: what of a
-    round is worked on a piece that stays, so that the shot's line can begin. ``back``: what it takes to undo all that
-    can be undone, so that the next take begins with the same pieces.
+    round is worked on a piece that stays before its line; ``aside``: in each take of a move; ``back``: to undo all.
     """
 
     rounds: float = 0.0
     other: float = 0.0
     before: float = 0.0
+    aside: float = 0.0
     back: float = 0.0
 
 
@@ -218,6 +218,9 @@ def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mappi
     for piece in table:
         rounds = other = back = 0.0
         kind, stand = next(iter(piece.stands.items()))
+        lines = (one.work for one in course.shot(piece.shot).hands if one.work)
+        off = beside_line(next(lines, ""), kinds[kind], size, stand.start, stand.end)
+        aside = off.pop("hold", 0) * tables.minutes("hold") + technique_minutes(tuple(off.items()), pace, factors)
         for key, start, end in zip(kinds[kind].order, stand.start, stand.end, strict=True):
             if start == end:
                 continue
@@ -226,12 +229,13 @@ def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mappi
             for place in range(start, end):
                 step, minutes = stage.steps[place], counted[place + 1] - counted[place]
                 knitted = step.is_round or step.kind == PART
-                aside = step.held * tables.minutes("hold") if knitted else minutes
-                rounds += minutes - aside
-                other += aside
+                moved = step.held * tables.minutes("hold") if knitted else minutes
+                rounds += minutes - moved
+                other += moved
                 back += 0.0 if piece.one_way else ripping_minutes(step)
         before = found.get(piece.shot, Moved())
-        found[piece.shot] = Moved(before.rounds + rounds, before.other + other, back=before.back + back)
+        most, back = max(before.aside, aside), before.back + back
+        found[piece.shot] = Moved(before.rounds + rounds, before.other + other, aside=most, back=back)
     return found
 
 
@@ -302,10 +306,11 @@ def _reset(course: Course, moved: Moved) -> float:
 def _hidden(moved: Moved, beside: float, worked: float) -> float:
     """Minutes of knitting that nothing shows: the rounds, less what is worked live and what other doing there is.
 
-    What is done ``beside`` lines stands for the other work on the piece first, as drawing the yarn through. Lines are
-    ``worked`` in so many minutes at the bench, whatever time is given for them on camera.
+    What is done ``beside`` lines stands first for other work, as drawing yarn through. Lines are ``worked`` in so many
+    minutes at the bench, whatever time is given for them on camera.
     """
-    return max(0.0, moved.rounds - worked - max(0.0, beside - moved.other)) + (0.0 if beside else moved.other)
+    unseen = moved.rounds - worked - max(0.0, beside - moved.other)
+    return max(moved.aside, unseen) + (0.0 if beside else moved.other)
 
 
 def _with_paces(minutes: Callable[[float, float], Span]) -> Estimate:

@@ -101,10 +101,10 @@ def test_which_ball_of_a_yarn_lies_on_a_tray_is_said(sample: Plan) -> None:
         "1.5": ["MC (the ball of G)"],
         "2.1": ["MC (the ball of H)"],
         "2.4": ["CC (the ball of G)"],
-        "3.3": ["CC (the balls of O and N)"],
+        "3.3": ["CC (the balls of N and O)"],
     }
     cards = {one.number: one for day in sample.days for one in run_sheet_paper(sample, day).shots}
-    assert "CC (the balls of O and N)" in cards["3.3.2"].at.tools
+    assert "CC (the balls of N and O)" in cards["3.3.2"].at.tools
 
 
 def minutes_at(day: Day, job: FloorJob) -> Iterator[float]:
@@ -152,7 +152,8 @@ def test_work_before_a_shot_and_between_its_takes_is_told_at_both(sample: Plan) 
     # O is drawn shut for take 2 of 3.3.1 in 2 min: the wait before the shot is 1 min, the other is between its takes.
     shots = {one.text.number: one for one in table_view(sample, sample.days[1]).shots}
     (first,), (rest,) = shots["3.3.1"].first, shots["3.3.1"].between
-    assert ", 1 min of it before the shot and the rest between its takes; what cannot be undone is " in first
+    assert ". Of this 1 min comes before the shot, the rest between its takes, where what cannot be undone is " in first
+    assert first.startswith("If 3.2.4 has not moved O on: ")
     assert rest.startswith("Minna Quillbeck goes on with O ")
     (then,) = shots["3.2.4"].then
     assert ", going on between the takes of 3.3.1; for take 2 of 3.3.1 it must be: " in then

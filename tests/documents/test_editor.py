@@ -90,7 +90,7 @@ def test_what_there_is_to_cut_to_is_filmed_on_the_day(root: Path, sample_output:
     short = "also 4 s to cut to, without this work"
     for name, wanted in (("run-sheet-1.html", asked), ("table-1.html", asked), ("shot-list.html", short)):
         told = (sample_output / name).read_text("utf-8")
-        assert told.count(wanted) == 1, name
+        assert told.count(wanted) == (2 if name == "shot-list.html" else 1), name  # 3.3.2 is filmed on the second day
         before = told[: told.index(wanted)]
         assert "Mending a wrong stitch" not in before[before.rindex("Knit two, purl two") :], name
     text = "".join(pdf.pages((sample_output / "run-sheet-1.pdf").read_bytes()))

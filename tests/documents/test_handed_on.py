@@ -59,7 +59,9 @@ def test_a_label_has_every_stop_of_its_piece(sample: Plan, labels: dict[str, Lab
     }
     assert {letter for letter, one in labels.items() if not one.before} == set("ABCDEFJLM")
     # Nobody but the host, on camera, works on N: its tag has no further stop.
-    assert labels["N"].before == "Before the shoot; on camera it goes on in 3.2.4 and 3.3.1"
+    assert labels["N"].before == "Before the shoot; on camera it goes on in 3.2.4, 3.3.1 and 3.3.2"
+    once = {when.partition(" for ")[0] for when, *_ in labels["O"].then}
+    assert once == {"Then, if 3.2.4 has not moved O on,", "Then, if 3.3.1 has not moved O on,"}
     assert {labels[letter].before for letter in "GHIKOP"} == {"Before the shoot"}
     # Of the pieces that end before 3.2.4 these two can still become one that is drawn shut; M is full, as 3.3.4 asks.
     kept = "to stand in if one is spoilt:"
@@ -215,7 +217,9 @@ def test_what_stands_in_has_its_yarn_and_stays_at_hand(sheets: list[RunSheetPape
     assert not any("stand in" in text for text in first.pack)
     (text,) = [text for text in second.pack if "stand in" in text]
     assert re.fullmatch(
-        r"to stand in for a spoilt piece: in 3\.2\.4 K or M and in 3\.3\.4 M, with \d+ m of MC and \d+ m of CC", text
+        r"to stand in for a spoilt piece: in 3\.2\.4 K or M, with \d+ m of MC; "
+        r"in 3\.3\.4 M, with \d+ m of MC and \d+ m of CC",
+        text,
     )
     laid = [tool for tray in second.trays for tool in tray.tools if "stand in" in tool]
     for yarn in ("MC", "CC"):  # who winds off what is packed has what the trays ask for
@@ -227,7 +231,7 @@ def test_what_stands_in_has_its_yarn_and_stays_at_hand(sheets: list[RunSheetPape
     on = {(one.number, piece.letter): piece.on for one in second.shots for piece in one.pieces}
     assert on["3.2.2", "M"] == "then at hand, to stand in for what is spoilt in 3.2.4 and 3.3.4"
     assert on["3.2.3", "K"] == "then at hand, to stand in for what is spoilt in 3.2.4"
-    assert on["3.3.2", "N"] == "then put away"
+    assert on["3.3.2", "O"] == "then put away"
 
 
 def test_what_stands_in_has_its_lines(sheets: list[RunSheetPaper]) -> None:
@@ -255,7 +259,7 @@ def test_the_hosts_own_work_has_its_lines(sheets: list[RunSheetPaper]) -> None:
     )
     between = [text for one in sheets[1].shots for text in one.at.between]
     assert between
-    back = [text for text in between if " takes O back to “" in text]
+    back = [text for text in between if " takes N back to “" in text]
     assert all(". " not in text for text in back)
     assert [text for text in between if text not in back] == [
         "Minna Quillbeck goes on with O to “Shaped top done”: what is left of the work that was begun before, and in "
@@ -276,7 +280,7 @@ def test_a_wait_and_the_work_in_it_do_not_contradict(sheets: list[RunSheetPaper]
         minutes = int(re.findall(r"Wait, (\d+) min", row.text)[0])
         line = card(sheets, number).at.before[0]
         told = int(re.findall(r"”, (\d+) min", line)[0])
-        parted = re.search(r", (\d+) min of it before the shot and the rest between its takes", line)
+        parted = re.search(r"Of this (\d+) min comes before the shot, the rest between its takes", line)
         assert (int(parted[1]) if parted else told) == minutes
         assert (" towards “" in row.text) is bool(parted)
         seen += bool(parted)
@@ -303,7 +307,7 @@ def test_water_and_what_is_plugged_in_are_on_no_tray_together(sheets: list[RunSh
     for tools in [one.tools for sheet in sheets for one in sheet.trays] + [one.tools for one in laid + seen]:
         assert not {"bowl of cool water", "steam iron"} <= set(tools)
     mine = [one for one in sheets[1].trays if one.segment == "3.4"]
-    assert [one.time for one in mine] == ["13:53", "14:12"]
+    assert [one.time for one in mine] == ["13:54", "14:12"]
     assert [one.first for one in mine] == ["", "For 3.4.3, and laid ready only then: table cleared and dried."]
     assert mine[1].tools == ("washed swatch", "steam iron", "ironing mat")
     # Two cards with one heading are told apart by their shots; where there is one, nothing more is said.

@@ -9,6 +9,9 @@ import pytest
 from pypdf import PdfReader
 
 import lessonplan
+from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.documents.advice import cut_aways
+from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.dayplan import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_with_work
@@ -149,10 +152,9 @@ def test_the_spells_of_the_only_helper_are_those_of_the_rows(first_day: RunSheet
 def test_work_for_good_waits_for_the_shot_that_it_ends(sample: Plan) -> None:
     second = {one.number: one for one in run_sheet_paper(sample, sample.days[1]).shots}
     (before,) = second["3.3.1"].at.before  # N is drawn shut: 3.2.4 cannot be filmed again with it
-    assert ", once 3.2.4 is filmed as wanted. Take out the markers, cut the yarn" in before
-    before, begins = second["3.3.2"].at.before  # its waste yarn is drawn out
+    assert ", once 3.2.4 is filmed as wanted. Of this" in before
+    (before,) = second["3.3.2"].at.before  # its waste yarn is drawn out
     assert ", once 3.3.1 is filmed as wanted. Put the 13" in before
-    assert begins.startswith("Stop the camera before “Ssk, k1, k2tog”, in each take: it begins 13 stitches into")
     # What is only knitted on can be ripped back.
     assert "once" not in " ".join(second["2.4.2"].at.before + second["3.3.4"].at.before)
 
@@ -199,8 +201,17 @@ def test_a_shot_goes_on_where_the_one_before_ends(tmp_path: Path, lines: tuple[s
 def test_what_comes_before_a_line_in_a_move_is_said(sample: Plan) -> None:
     (third,) = (one for one in run_sheet_paper(sample, sample.days[1]).shots if one.number == "3.3.2")
     # 13 stitches were held, and round 1 is K13, ssk, k1, k2tog.
-    stop = "Stop the camera before “Ssk, k1, k2tog”, in each take: it begins 13 stitches into round 1 of “Thumb”"
-    assert third.at.before[-1] == f"{stop}; work these off camera."
+    stop = (
+        "stop the camera, not the log’s take: in round 1 of “Thumb” k13 off camera; film on, and note the second clip"
+    )
+    assert third.hands[1:] == (stop, "Ssk, k1, k2tog")
+    (card,) = (one for one in cue_cards_view(sample, sample.days[1]).cards if one.number == "3.3.2")
+    assert (card.stops, card.works) == ("k13", ("Ssk, k1, k2tog",))
+    # They are 13 of 28 a minute, in each of three takes; the two ways back fit into the resets of 2 min.
+    clock = sample.worked.clocks[ShotNumber("3.3.2")]
+    assert clock.off_camera == pytest.approx(13 / 28)
+    advised = " ".join(text for _, text in cut_aways(sample, clock, {}))
+    assert "0:28 of knitting is not shown: cut where the work jumps" in advised
 
 
 def test_the_calendar_of_a_helper_has_the_day_on_the_set(sample_output: Path) -> None:

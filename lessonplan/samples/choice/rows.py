@@ -16,14 +16,16 @@ from lessonplan.samples.choice.question import Question, Ready
 from lessonplan.samples.choice.solver import Model
 
 Entries = dict[int, list[tuple[int, float]]]
-EVEN, KINDS = 1e-5, 10.0
+EVEN, KINDS, SURE = 1e-5, 10.0, 4.0
 """Minutes, far below what anyone counts, that tell plans of equal cost apart, so that every solver finds the same one.
 
 A link costs ``KINDS`` of them times what a whole piece of its kind takes as a part of the longest: where any kind will
 do, the one soonest made serves. It costs one more times the root of how many pieces are asked for between its ends, so
 that what only rests goes on with what is filmed next; for work to be done, and for a spare, one less, so that the
-piece with the most room for it is taken. A root, for by plain distance two pieces that change places would be equal. Of
-pieces that are ready the first are taken, and first, likewise; and the camera waits as late as it may.
+piece with the most room for it is taken. A root, for by plain distance two pieces that change places would be equal.
+Work for what is surely used costs ``SURE`` of them more than for a spare, so that what is ready sooner is filmed first
+(with 3 to 5 the sample has the same plan). Of pieces that are ready the first are taken, and first, likewise; and the
+camera waits as late as it may.
 """
 
 
@@ -116,7 +118,8 @@ class Rows:
         work = link.ripping + link.knitting
         a, b = self.nodes[link.a], self.nodes[link.b]
         sign = -1 if link.work or b.demand.spare else 1
-        even = self._even(b, KINDS * self._long[b.way.kind] + sign * math.sqrt(b.unit - a.unit))
+        sure = SURE if link.work and not b.demand.spare else 0.0
+        even = self._even(b, KINDS * self._long[b.way.kind] + sure + sign * math.sqrt(b.unit - a.unit))
         column = self.model.column(self.question.weights.floor * work + even, 1.0, integer=True)
         enter[link.b].append((column, 1.0))
         leave[link.a].append((column, 1.0))
