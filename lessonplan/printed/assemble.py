@@ -59,11 +59,14 @@ def assembled(base: Line, found: Found) -> Line | None:
     doubts = tuple(_doubt(item, base.text) for item in found.items if isinstance(item, Passed))
     printed: Counted | None = None
     change: Counted | None = None
+    inside: Counted | None = None
     for item in found.items:
         if isinstance(item, Again) and change is not None and printed is None:
             change = None  # `(= 4 sts decreased), repeat this decrease every 3 cm`: that of one row
         if isinstance(item, Counted):
-            if item.change:
+            if item.per in ("markers", "thumb"):
+                inside = item
+            elif item.change:
                 change = item
             elif item.num or printed is None:
                 printed = item
@@ -81,7 +84,8 @@ def assembled(base: Line, found: Found) -> Line | None:
         base, label=replace(label, needles=needles), parts=parts, change=moved,
         printed=printed.num if printed else (),
         printed_column=(printed or change).at + 1 if (printed or change) else 0,  # type: ignore[union-attr]
-        per=printed.per if printed else "", tally=printed.tally if printed else (), cost=found.cost, doubts=doubts,
+        per=printed.per if printed else "", tally=printed.tally if printed else (), inside=inside.num if inside else (),
+        part=inside.per if inside else "",         cost=found.cost, doubts=doubts,
     )  # fmt: skip
 
 

@@ -99,7 +99,7 @@ class Cover:
         """The numbers and stitches that stand nowhere in a reading, and words that point at stitches."""
         if not (self.counts or self.pointed or self.ordered):
             return []
-        read = _Read({*line.label.numbers, *line.printed, *line.change}, Counter(), set())
+        read = _Read({*line.label.numbers, *line.printed, *line.change, *line.inside}, Counter(), set())
         for part in line.parts:
             read.take(part)
         found = [*_pointed(self.chart, self.pointed, read.bare)] if self.pointed and read.bare else []

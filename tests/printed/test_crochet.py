@@ -87,6 +87,16 @@ def test_a_ring_of_chains_is_worked_into() -> None:
     assert counts(texts) == [4, 12, 24]
 
 
+def test_a_chain_beside_slip_stitches_stands_on_the_stitch_missed() -> None:
+    """Of 25 six are slipped over, one is missed below the chain, 18 are left; without a stitch missed 19 are."""
+    begun = "Ch 2 (counts as hdc), skip first hdc, hdc in each hdc to end."
+    armhole = [
+        "Sl st over first 6 hdc, ch 2, skip next hdc, hdc in each hdc to end.",
+        "Ch 2, skip first hdc, hdc in each st to end.",
+    ]
+    assert counts([begun, *armhole], Needle(25, flat=True)) == [25, 19, 19]
+
+
 def test_too_few_stitches_are_told_as_in_knitting() -> None:
     worked = work_lines(["sc in next 5 sts, sc2tog"], Needle(6))
     assert worked.problems[0].sentence == "sc2tog needs 2 stitches here, only 1 is left"

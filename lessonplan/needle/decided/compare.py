@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from itertools import pairwise
 from types import MappingProxyType
 
 from lessonplan.needle.ready.openings import of_sleeves, over_gaps
@@ -28,12 +29,25 @@ def check_printed(
             each = " on each needle" if line.per else ""
             sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
             raise WorkError(sentence, column, "disagrees", after)
+    if line.part == "markers" and after.markers:
+        printed, there = value(line.inside, size), _sections(after)
+        if printed not in there:
+            sentence = (
+                f"prints {printed} stitches between markers after this line, but there are {', '.join(map(str, there))}"
+            )
+            raise WorkError(sentence, column, "disagrees", after)
     if line.change:
         printed, real = value(line.change, size), after.stitches - before.stitches
         if printed != real and printed != after.stitches - before.told:
             what = "decreases" if printed < 0 else "increases"
             sentence = f"prints {abs(printed)} {what}, but the count changes by {real:+d}"
             raise WorkError(sentence, column, "disagrees", after)
+
+
+def _sections(needle: Needle) -> list[int]:
+    """The stitches from marker to marker, with those before the first and behind the last."""
+    places = [0, *(place for place, _ in needle.markers), needle.stitches]
+    return [second - first for first, second in pairwise(places)]
 
 
 def _closing(printed: int, worked: Mapping[str, int]) -> bool:

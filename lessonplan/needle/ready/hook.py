@@ -245,11 +245,14 @@ class Hooked:
             self.looped, self.chain = True, "counts"  # the loop on the hook is the first one
         if chain and len(steps) > 1 and _part_of_group(steps[1]):
             self.chain = "not"
-        on_last = again or (chain is not None and self.counts(value(chain.count, self.size)))
+        beside = chain is not None and len(steps) > 2 and self._stands_on_skipped(chain, steps[1], steps[2])
+        on_last = again or (
+            chain is not None and self.counts(value(chain.count, self.size)) and not (beside and passed > 1)
+        )
         lead = (*yarn, Lead(max(0, passed - int(on_last)), at)) if passed else yarn
         if used and chain is not None and self.counts(value(chain.count, self.size)):
             self.inside, lead = True, (*lead, *used)
-        if chain is not None and len(steps) > 2 and self._stands_on_skipped(chain, steps[1], steps[2]):
+        if beside:
             return lead, (steps[0], *steps[2:])
         if chain is not None and self.reading.get("missed") == "base" and misses_one(steps):
             return lead, (steps[0], *steps[2:])

@@ -9,6 +9,7 @@ from typing import Any
 from lessonplan.craft.techniques import technique
 from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.goneon import APART, STEPPED, GoneOn
+from lessonplan.printed.offers.inside import inside
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
 from lessonplan.printed.offers.until import Until
@@ -185,6 +186,7 @@ class Rows(Until):
         )
 
     def _counts(self, here: int, end: int, nested: bool) -> Iterator[Offer]:
+        yield from inside(self.chart, here, end, nested)
         for cost, item, after in fitting(COUNTS, self.chart, here, end):
             first = self.chart.kind(here)
             if first == "have" and self.chart.match(

@@ -29,7 +29,10 @@ class RowCount:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """Stitches printed after a line, or (`change`) how many more or fewer; `per` and `tally` as in `Line`."""
+    """Stitches printed after a line, or (`change`) how many more or fewer; `per` and `tally` as in `Line`.
+
+    With `per` "markers" or "thumb" they are those of a part of the row alone.
+    """
 
     num: Num
     at: int
