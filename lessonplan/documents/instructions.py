@@ -30,6 +30,9 @@ from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY, only_for
 from lessonplan.publish.byepisode import all_stages, shown_in, text_stages
 
+FOR_ALL = "For all:"
+"""Said before the first work that everybody does after one that belongs to a choice."""
+
 
 @dataclass(frozen=True, slots=True)
 class WorkView:
@@ -145,7 +148,8 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         done = replace(done, before=unbroken(fill(work.before, word)), note=unbroken(fill(work.note, word)))
         done = replace(done, colours=_colours(runs, wording.named))
         if done != WorkView(firsts=firsts, totals=totals, after=done.after, colours=done.colours):
-            works.append(done)
+            ends = works and works[-1].choice and not done.choice
+            works.append(replace(done, choice=FOR_ALL) if ends else done)
     return StageView(
         key=key,
         title=stage.title,

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
 from lessonplan.course.model.settings import Knitter
+from lessonplan.course.model.works import Knit
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.bringing import arrival, due_day, from_drawer, size_of, uses_text, yarn_text
+from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.inside import at_once, at_work
 from lessonplan.documents.knitters import starts
 from lessonplan.documents.laidout import uses_before, yarn_of
+from lessonplan.documents.marks import Charted
 from lessonplan.documents.materials import fabric_of, high_by
 from lessonplan.documents.notions import listed, notions_for, notions_in, waste_named
 from lessonplan.documents.sittings import Evening, evenings
@@ -69,7 +72,8 @@ class KnitterPaper:
     """What stands on one knitter's paper; ``evenings`` is one way to spread the work, ``on_set`` when she helps.
 
     ``jobs``: by days, what she works on then and after the wrap, with its lines. ``free``: whether there are days
-    between the evenings.
+    between the evenings. ``charts`` of her lines, each once: of
+    which stages, its drawing, how it is read.
     """
 
     title: str
@@ -99,6 +103,7 @@ class KnitterPaper:
     tasks: tuple[Task, ...]
     parcel: str
     jobs: tuple[tuple[str, tuple[SetJob, ...]], ...]
+    charts: tuple[tuple[str, Charted, str], ...]
     abbreviations: tuple[Abbreviation, ...]
 
 
@@ -110,6 +115,8 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
     days = [one.day for one in evenings(plan, knitter.name)]
     by_letter = {task.letter: task for task in tasks_of(plan)}
     tasks = tuple(by_letter[name] for name in names)
+    worked = [job for _, some in jobs for job in some]
+    every = [one.stages for one in tasks] + [one.stages for one in worked]
     spare = file.samples.days_to_spare
     return KnitterPaper(
         title=f"{heading_of(plan)}: {knitter.name}",
@@ -142,7 +149,8 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
         cautions=cautions(plan, "knitters"),
         tasks=tasks,
         parcel=_parcel(plan, mine, knitter),
-        abbreviations=_abbreviations(plan, mine, tasks, [job for _, some in jobs for job in some]),
+        charts=tuple(_charts(plan, {stage.key for stages in every for stage in stages})),
+        abbreviations=_abbreviations(plan, mine, tasks, worked),
     )
 
 
@@ -319,6 +327,18 @@ def _set_job(job: FloorJob) -> SetJob:
         lines=job.lines,
         stages=job.stages,
     )
+
+
+def _charts(plan: Plan, keys: Set[str]) -> Iterator[tuple[str, Charted, str]]:
+    """Draw the colour charts of some stages, each once: the titles of its stages, the drawing, how it is read."""
+    full, titles = plan.worked.kinds["full"], dict[Chart, list[str]]()
+    for key in (one for one in full.order if one in keys):
+        stage = full.stage(key, plan.worked.size)
+        for index, work in enumerate(plan.course.pattern.stages[key].works):
+            drawn = chart_of(plan.course.pattern, work, stage, index) if isinstance(work, Knit) and work.chart else None
+            if drawn and stage.title not in titles.setdefault(drawn, []):
+                titles[drawn].append(stage.title)
+    yield from ((listing(of), Charted("Chart", drawn), drawn.reading) for drawn, of in titles.items())
 
 
 def _abbreviations(

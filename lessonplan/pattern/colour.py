@@ -10,13 +10,13 @@ from itertools import groupby
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import WeaveEnds
 from lessonplan.course.problems import Problem, note
-from lessonplan.pattern.worked import Step, WorkedPattern
+from lessonplan.pattern.worked import PART, Step, WorkedPattern
 
 Shares = tuple[tuple[str, float], ...]
 """The yarns of one round, each with its share of the round's loops; the shares sum to one."""
 
 
-_GOES_ON = ("round", "row", "half-round")
+_GOES_ON = ("round", "row", "half-round", PART)
 """Kinds of steps that go on with the yarn that hangs there; any other takes a new end."""
 
 
@@ -62,7 +62,10 @@ def _line(chart: pm.Chart, row: str, *, back: bool) -> str:
     worked, yarn_at = ("p", "wyif") if back else ("k", "wyib")
     runs = [(letter, len(list(run))) for letter, run in groupby(row if back else row[::-1])]
     slips = chart.kind == "slipped"
-    parts = [f"sl {n} {yarn_at}" if slips and letter != row[0] else f"{worked}{n}" for letter, n in runs]
+    if slips:
+        parts = [f"sl {n} {yarn_at}" if letter != row[0] else f"{worked}{n}" for letter, n in runs]
+    else:
+        parts = [f"{worked}{n}" + (f" {chart.colours[letter]}" if len(runs) > 1 else "") for letter, n in runs]
     return f"*{', '.join(parts)}; rep from * to end"
 
 

@@ -74,7 +74,9 @@ def test_both_choices_are_printed_each_with_what_it_belongs_to(tmp_path: Path) -
         ("Only with cord:", "Cord"),
         ("Only with ribbon:", "Ribbon"),
     ]
-    plain, striped, free, gap, _ = stage(view, "body").works
+    plain, striped, free, gap, off = stage(view, "body").works
+    # What everybody does says so where it comes after a choice, so that the choice is not read on into it.
+    assert (free.choice, off.choice, stage(view, "edge").works[1].choice) == ("For all:", "For all:", "")
     # Either is the first that is worked of its stage, so both are numbered from 1.
     assert (plain.choice, [line.label for line in plain.lines]) == ("Only with plain:", ["Rnds\u00a01 to\u00a010 (MC)"])
     assert striped.choice == "Only with stripes:"

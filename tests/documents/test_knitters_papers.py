@@ -21,7 +21,7 @@ from lessonplan.documents.tasks import Task, tasks_of
 from lessonplan.documents.worklines import RoundLine, lines_of, one_size, runs
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.calendar.jobs import Sitting
-from tests.documents.timed import COURSE, episode, plan, shot
+from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
 DAY = date(2027, 3, 1)
 KNITTERS = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
@@ -387,3 +387,22 @@ def test_a_yarn_is_named_as_on_its_band_and_the_gauge_with_its_needle(sample: Pl
     found = paper(sample, "Bodil")
     assert "1 ball of CC (Quernwool DK, tarn blue, 100 g), all of one dye lot" in found.yarns
     assert found.gauge.endswith("in stockinette in the round, washed, on 4 mm")
+
+
+def test_lines_of_a_chart_name_their_colours_and_the_chart_is_drawn_once(tmp_path: Path) -> None:
+    # Typed "xoo" is worked from its right edge: two in MC, one in CC; the row above it is in MC alone.
+    charts = "  CC: {name: Plain wool, colour: red, metres: 200, grams: 100}\n"
+    charts += "charts:\n  dots: {colours: {o: MC, x: CC}, rows: [ooo, xoo]}\n"
+    pattern = PATTERN.replace("stages:\n", charts + "stages:\n").replace("110", "111")
+    pattern = pattern.replace("rounds: 10\n        lines: Knit", "chart: dots")
+    made = episode((shot("close", pieces="[needs: body round 2]"), shot("close", pieces="[needs: body]")))
+    found = plan(tmp_path, made, COURSE + KNITTERS, files={"pattern.yaml": pattern})
+    eva = knitter_paper(found, next(one for _, one in knitters_with_work(found)))
+    lines = {(one.rounds, one.text.replace("\u00a0", " ")) for task in eva.tasks for one in task.stages[1].lines}
+    assert ("Round 1 (CC and MC)", "*k2 MC, k1 CC; rep from * to end") in lines
+    assert ("Round 2 (MC)", "*k3; rep from * to end") in lines
+    ((title, drawn, _),) = eva.charts
+    assert (title, [[cell.yarn for cell in row.cells] for row in drawn.chart.rows]) == (
+        "Body",
+        [["MC", "MC", "CC"], ["MC", "MC", "MC"]],
+    )

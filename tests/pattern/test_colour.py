@@ -15,7 +15,7 @@ from lessonplan.pattern.colour import (
     longest_float,
     stripes,
 )
-from lessonplan.pattern.worked import Step
+from lessonplan.pattern.worked import PART, Step
 from tests.small_pieces import cast_on, pattern, stage
 
 
@@ -36,16 +36,24 @@ def test_stripes_without_sense(text: str) -> None:
 
 
 def test_a_chart_is_read_from_the_bottom() -> None:
-    assert chart_lines(chart("MMCC", "MCMC")) == ("*k1, k1, k1, k1; rep from * to end", "*k2, k2; rep from * to end")
+    assert chart_lines(chart("MMCC", "MCMC")) == (
+        "*k1 CC, k1 MC, k1 CC, k1 MC; rep from * to end",
+        "*k2 CC, k2 MC; rep from * to end",
+    )
+    # A row in one colour alone is worked in the yarn that stands beside it.
+    assert chart_lines(chart("MMMM")) == ("*k4; rep from * to end",)
 
 
 def test_a_round_of_a_chart_begins_at_its_right_edge() -> None:
     # A flag to the left, seen from the right side: each round is worked from the right edge.
     flag = chart("CMMM", "CCMM", "CCCM")
-    assert chart_lines(flag) == tuple(f"*k{m}, k{4 - m}; rep from * to end" for m in (1, 2, 3))
+    assert chart_lines(flag) == tuple(f"*k{m} MC, k{4 - m} CC; rep from * to end" for m in (1, 2, 3))
     # To and fro the second row comes back from the left, on the wrong side.
-    assert chart_lines(flag, flat=True)[1] == "*p2, p2; rep from * to end"
-    assert chart_lines(chart("CMMM", "CCCM"), flat=True) == ("*k1, k3; rep from * to end", "*p1, p3; rep from * to end")
+    assert chart_lines(flag, flat=True)[1] == "*p2 CC, p2 MC; rep from * to end"
+    assert chart_lines(chart("CMMM", "CCCM"), flat=True) == (
+        "*k1 MC, k3 CC; rep from * to end",
+        "*p1 CC, p3 MC; rep from * to end",
+    )
     slipped = chart("CMMM", kind="slipped", each="2")
     assert chart_lines(slipped, flat=True) == ("*sl 3 wyib, k1; rep from * to end", "*p1, sl 3 wyif; rep from * to end")
 
@@ -107,6 +115,14 @@ def test_a_yarn_is_joined_where_it_does_not_hang() -> None:
     }
     assert found == expected
     assert ends_left(worked, 0) == 2 * 4
+
+
+def test_a_first_row_that_is_shown_in_parts_goes_on_with_the_yarn() -> None:
+    part = Step(PART, "Row 1, its first 2 sts", 4, 4, yarns=(("MC", 2.0),), part=2)
+    worked = pattern(
+        stage("foot", cast_on(4), *plain("MC MC")), stage("heel", part, Step("row", "r", 4, 4, yarns=(("MC", 2.0),)))
+    )
+    assert joins(worked, 0)["heel", 0] == set()
 
 
 def test_a_sleeve_from_held_stitches_takes_new_yarn_and_a_heel_that_takes_the_instep_in_does_not() -> None:

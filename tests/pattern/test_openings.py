@@ -72,7 +72,9 @@ def test_what_cannot_be_opened_or_placed_is_said() -> None:
 def test_the_text_of_a_placeholder_says_where_in_the_round_it_begins() -> None:
     steps = sound(TUBE.replace("name: pocket", "name: pocket, at: 4")).stage("body", 0).steps
     text = next(step.text for step in steps if step.kind == "placeholder")
-    assert text.startswith("K4 and leave the yarn hanging; knit the next 12 sts with waste yarn, slide them back")
+    assert text.startswith(
+        "Work the first 4 sts of the coming round, leave the yarn hanging; knit the next 12 sts with waste"
+    )
 
 
 def test_an_opening_is_drawn_where_it_was_made() -> None:

@@ -22,8 +22,9 @@ def placeholder(work: Placeholder, bench: Bench) -> None:
         bench.wrong(work.mark("placeholder"), "stitches", what)
         return
     yarn = work.yarn[0] if work.yarn else pm.WASTE
-    lead = f"K{at} and leave the yarn hanging; k" if at else "K"
-    text = f"{lead}nit the next {count} sts with waste yarn, slide them back to the left needle and knit on over them"
+    coming = f"coming {'row' if bench.needle.flat else 'round'}"
+    lead = f"Work the first {at} sts of the {coming}, leave the yarn hanging; k" if at else f"Begin the {coming} so: k"
+    text = f"{lead}nit the next {count} sts with waste yarn, slide them back to the left needle and go on over them"
     bench.add(
         work,
         "placeholder",
