@@ -50,9 +50,9 @@ def rounded(value: float, how: Rounding = "nearest") -> int:
     return round_half_up(value)
 
 
-def stitches_for(width: float, fabric: Fabric, how: Rounding = "nearest") -> int:
+def stitches_for(width: float, fabric: Fabric) -> int:
     """Stitches for a width in millimetres: width x stitch gauge (lovelyjubblyknits.blogspot 2015-09)."""
-    return rounded(width * fabric.stitches_per_mm, how)
+    return round_half_up(width * fabric.stitches_per_mm)
 
 
 def rounds_for(length: float, fabric: Fabric, how: Rounding = "nearest") -> int:
@@ -60,9 +60,9 @@ def rounds_for(length: float, fabric: Fabric, how: Rounding = "nearest") -> int:
     return max(1, rounded(length * fabric.rounds_per_mm, how))
 
 
-def multiple_of(stitches: float, repeat: int, edge: int = 0, how: Rounding = "nearest") -> int:
+def multiple_of(stitches: float, repeat: int, edge: int = 0) -> int:
     """Give the count nearest to ``stitches`` that is a multiple of ``repeat`` plus ``edge``; common practice."""
-    return repeat * max(1, rounded((stitches - edge) / repeat, how)) + edge
+    return repeat * max(1, round_half_up((stitches - edge) / repeat)) + edge
 
 
 def landing(wanted: float, ends: tuple[int, ...], period: int) -> int:

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from lessonplan.course.values.rates import RATES, Rate, read_rate
 
-__all__ = ["RATES", "Rate", "frame_at", "frame_of", "read_rate", "seconds_at", "timecode"]
+__all__ = ["RATES", "Rate", "frame_at", "frame_of", "read_rate", "timecode"]
 
 
 def timecode(frame: int, rate: Rate) -> str:
@@ -45,11 +45,6 @@ def frame_of(label: str, rate: Rate) -> int:
         raise ValueError(f"There is no “{label}”: this minute begins with {first}.")
     minute = 60 * hours + minutes
     return (60 * minute + seconds) * rate.counted + frames - rate.dropped * (minute - minute // 10)
-
-
-def seconds_at(frame: int, rate: Rate) -> Fraction:
-    """Give the seconds from the first frame to the beginning of a frame, exactly."""
-    return frame / rate.fps
 
 
 def frame_at(seconds: Fraction, rate: Rate) -> int:

@@ -95,17 +95,12 @@ def longest_float(chart: pm.Chart) -> int:
     return longest
 
 
-def ends_to_weave(steps: Iterable[Step], at_hand: frozenset[str] = frozenset()) -> int:
-    """Count the ends that some steps leave: two for each time a yarn is joined.
+def _joined(steps: Iterable[Step], at_hand: frozenset[str]) -> Iterator[tuple[int, frozenset[str], frozenset[str]]]:
+    """Give each work's index, the yarns that are joined in it, and those that hang there at its end.
 
     A yarn is joined where the work before neither used it nor let it rest, or fastened all off; ``at_hand`` are those
     that hang there at the beginning. Waste yarn is pulled out and leaves none.
     """
-    return 2 * sum(len(joined) for _, joined, _ in _joined(steps, at_hand))
-
-
-def _joined(steps: Iterable[Step], at_hand: frozenset[str]) -> Iterator[tuple[int, frozenset[str], frozenset[str]]]:
-    """Give each work's index, the yarns that are joined in it, and those that hang there at its end."""
     worked = (step for step in steps if step.yarns and step.kind != "placeholder")
     for index, run in groupby(worked, key=lambda step: step.work):
         own = list(run)

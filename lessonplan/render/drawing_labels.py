@@ -14,6 +14,7 @@ from lessonplan.render import svg
 TYPE = 13.0
 """Type size in px of everything written on a drawing of a piece or on a chart."""
 _LETTERS = 13
+_TOP = 8.0
 _LINE = 15.0
 _CENTIMETRE = 10.0
 _BARS = (1, 2, 5, 10, 20, 50, 100)
@@ -39,16 +40,16 @@ def column(labels: Sequence[Label]) -> float:
     return max((len(line) for line in lines), default=-3) * TYPE * svg.LETTER + 24 if lines else 8.0
 
 
-def label_column(labels: Sequence[Label], x: float, anchor: str, top: float) -> tuple[list[Markup], float]:
+def label_column(labels: Sequence[Label], x: float, anchor: str) -> tuple[list[Markup], float]:
     """Write labels in a column at ``x``, none over another, each led to its place; give the lowest y as well.
 
     ``anchor`` is ``end`` for a column at the left of the drawing and ``start`` for one at its right.
     """
     written: list[Markup] = []
     ways = ""
-    places = spread([(label.y, len(lines_of(label.words)) * _LINE) for label in labels], top)
+    places = spread([(label.y, len(lines_of(label.words)) * _LINE) for label in labels], _TOP)
     inward = 4 if anchor == "end" else -4
-    low = top
+    low = _TOP
     for label, middle in zip(labels, places, strict=True):
         lines = lines_of(label.words)
         first = middle - len(lines) * _LINE / 2 + 11

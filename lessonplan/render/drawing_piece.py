@@ -121,8 +121,8 @@ def piece_large(
     frame = _Frame(scale=scale, left=left, top=top, x0=margins[0] + spare / 2, y0=16.0, fine=False)
     looks, textures = _looks(prefix, outline, yarns, 1.5)
     placed = [_placed(labels, frame) for labels in (at_left, at_right)]
-    written, low = label_column(placed[0], margins[0] - 8, "end", 8.0)
-    more, lower = label_column(placed[1], width - margins[1] + 8, "start", 8.0)
+    written, low = label_column(placed[0], margins[0] - 8, "end")
+    more, lower = label_column(placed[1], width - margins[1] + 8, "start")
     below = max(16 + tall * scale + 10, low, lower)
     bar, below = scale_bar(scale, frame.x0, below + 4, wide * scale, units) if outline.to_scale else (Markup(), below)
     key, below = key_rows(list(_key(outline, looks, yarns)), width, below + 10)

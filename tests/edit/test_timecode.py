@@ -13,7 +13,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.edit.timecode import RATES, Rate, frame_at, frame_of, read_rate, seconds_at, timecode
+from lessonplan.edit.timecode import RATES, Rate, frame_at, frame_of, read_rate, timecode
 
 NAMES = st.sampled_from(sorted(RATES))
 
@@ -31,7 +31,7 @@ def test_every_published_example() -> None:
         rate, frame = read_rate(f"{row['rate']} {row['mode']}"), int(row["frame_index_from_0"])
         assert timecode(frame, rate) == row["timecode"], row
         assert frame_of(row["timecode"], rate) == frame, row
-        assert abs(seconds_at(frame, rate) - Fraction(row["elapsed_seconds_computed"])) <= Fraction(1, 20000), row
+        assert abs(frame / rate.fps - Fraction(row["elapsed_seconds_computed"])) <= Fraction(1, 20000), row
 
 
 def seconds_walked(counted: int, dropped: int) -> Iterator[tuple[int, str, range]]:
@@ -70,9 +70,9 @@ def test_frames_of_hours_and_days_as_the_rules_have_them(root: Path) -> None:
         ("per-day", double, double.day),
     ):
         assert str(value) in said[rule], rate
-    assert seconds_at(drop.day, drop) == 86400 - Fraction("0.0864")  # residual-drift
+    assert drop.day / drop.fps == 86400 - Fraction("0.0864")  # residual-drift
     plain = RATES["29.97"]
-    assert seconds_at(frame_of("01:00:00:00", plain), plain) == Fraction("3603.6")  # ndf-drift
+    assert frame_of("01:00:00:00", plain) / plain.fps == Fraction("3603.6")  # ndf-drift
     assert timecode(frame_at(Fraction(3600), plain), plain) == "00:59:56:12"
     assert {rate.name for rate in RATES.values() if rate.dropped} == {"29.97 drop", "59.94 drop"}  # df-only-ntsc30
 
@@ -111,7 +111,7 @@ def test_labels_come_round_after_a_day(name: str, frame: int) -> None:
 @given(NAMES, st.integers(0, 10**8), st.fractions(0, 1))
 def test_a_frame_is_seen_until_the_next_begins(name: str, frame: int, share: Fraction) -> None:
     rate = RATES[name]
-    begins, ends = seconds_at(frame, rate), seconds_at(frame + 1, rate)
+    begins, ends = frame / rate.fps, (frame + 1) / rate.fps
     assert frame_at(begins, rate) == frame
     assert frame_at(begins + share * (ends - begins), rate) == frame + (share == 1)
 
@@ -127,7 +127,7 @@ def test_another_library_counts_the_same(name: str, frame: int) -> None:
     label = otio.to_timecode(time, LIBRARY[name], bool(rate.dropped))
     assert timecode(frame, rate) == label
     assert otio.from_timecode(label, LIBRARY[name]).value == frame_of(label, rate)
-    assert time.to_seconds() == pytest.approx(float(seconds_at(frame, rate)), abs=1e-6)
+    assert time.to_seconds() == pytest.approx(float(frame / rate.fps), abs=1e-6)
 
 
 RATE_WORDS = {

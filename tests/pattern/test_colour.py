@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import pytest
@@ -10,7 +11,6 @@ from lessonplan.pattern.colour import (
     chart_lines,
     chart_shares,
     ends_left,
-    ends_to_weave,
     joins,
     longest_float,
     stripes,
@@ -85,7 +85,11 @@ def test_two_ends_for_each_joining() -> None:
     def work(number: int, *yarns: str) -> Step:
         return Step("round", "", 4, 4, yarns=tuple((yarn, 1.0) for yarn in yarns), work=number)
 
-    assert ends_to_weave([work(0, "CC"), work(1, "MC"), work(2, "MC", "CC"), work(3, "MC")]) == 6
+    assert ends_of([work(0, "CC"), work(1, "MC"), work(2, "MC", "CC"), work(3, "MC")]) == 6
+
+
+def ends_of(steps: Sequence[Step]) -> int:
+    return ends_left(pattern(stage("body", *steps)), 0)
 
 
 def plain(text: str) -> tuple[Step, ...]:
@@ -143,13 +147,12 @@ def test_a_sleeve_from_held_stitches_takes_new_yarn_and_a_heel_that_takes_the_in
     assert ends_left(heel, 0) == 2
     # One front, fastened off, then the stitches of the other taken up, all in one part of the pattern.
     fronts = (*plain("MC"), Step("bind-off", "b", 4, 0, yarns=(("MC", 4.0),), work=1), replace(sleeve, work=2))
-    assert ends_to_weave([*fronts, *(replace(step, work=3) for step in plain("MC"))]) == 4
+    assert ends_of([*fronts, *(replace(step, work=3) for step in plain("MC"))]) == 4
 
 
 def test_a_yarn_that_rests_is_not_joined_again() -> None:
     carried = [replace(step, resting=("CC",)) if step.work == 1 else step for step in plain("CC MC CC")]
-    assert [ends_to_weave(steps) for steps in (plain("CC MC CC"), carried)] == [6, 4]
-    assert ends_to_weave(plain("CC MC"), frozenset(["CC"])) == 2
+    assert [ends_of(steps) for steps in (plain("CC MC CC"), carried)] == [6, 4]
     # What rests must have hung there: a yarn that was never used is joined when it is.
     never = [replace(step, resting=("CC",)) for step in plain("MC MC")]
-    assert ends_to_weave([*never, *(replace(step, work=5) for step in plain("CC"))]) == 4
+    assert ends_of([*never, *(replace(step, work=5) for step in plain("CC"))]) == 4

@@ -158,9 +158,6 @@ class Notes(Item):
     """For the helper on the floor. Example: Hand her the needle."""
 
 
-OneMention = Annotated[Mention, BeforeValidator(mention_line)]
-
-
 class Shot(Item):
     """One shot: its view, what lies on the table, what the hands do and what is said.
 

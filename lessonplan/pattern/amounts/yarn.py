@@ -62,10 +62,10 @@ def kw(state: str = "fully relaxed") -> float:
     return next(float(row["kw"]) for row in tables.rows("fabric_constants") if row["state"] == state)
 
 
-def loop_length(fabric: Fabric, constant: float | None = None) -> float:
+def loop_length(fabric: Fabric) -> float:
     """Yarn in one plain stitch, in mm: l = sqrt(ks / (wales per cm x courses per cm)) (Doyle, Munden)."""
     density = fabric.stitches_per_mm * 10 * fabric.rounds_per_mm * 10
-    return 10 * math.sqrt((ks() if constant is None else constant) / density)
+    return 10 * math.sqrt(ks() / density)
 
 
 def metres_by_yarn(steps: Iterable[Step], loop: float) -> dict[str, float]:

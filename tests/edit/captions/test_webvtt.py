@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.edit.captions.settings import Placing, Region, placing_of, region_of
 from lessonplan.edit.captions.tagged import Node, plain, tree_of
-from lessonplan.edit.captions.webvtt import VttFile, cue_times, parse
+from lessonplan.edit.captions.webvtt import VttFile, parse
 from tests.edit.captions import by_the_letter
 
 
@@ -63,7 +62,7 @@ def test_arrows_as_the_published_test_has_them() -> None:
         "00:00:00.000 --> 00:00:01.000\ntext2\n--->\n00:00:00.000 --> 00:00:01.000\ntext3\n-->-->\n"
         "00:00:00.000 --> 00:00:01.000\ntext4\n00:00:00.000 --> 00:00:01.000\ntext5\n\n00:00:00.000 -a -->\n"
     )
-    assert [(cue.identifier, cue.text) for cue in read(text).cues] == [("", f"text{n}") for n in range(6)]
+    assert [cue.text for cue in read(text).cues] == [f"text{n}" for n in range(6)]
 
 
 @pytest.mark.parametrize("end", ["\n", "\r", "\r\n"])
@@ -83,9 +82,9 @@ def test_line_ends_of_each_kind(end: str) -> None:
         "c",
     ]
     found = read(end.join(lines))
-    assert [(cue.identifier, cue.start, cue.end, cue.text, cue.row) for cue in found.cues] == [
-        ("one", 0, 1000, "a\nb", 4),
-        ("", 2000, 3000, "c", 11),
+    assert [(cue.start, cue.end, cue.text, cue.row) for cue in found.cues] == [
+        (0, 1000, "a\nb", 4),
+        (2000, 3000, "c", 11),
     ]
 
 
@@ -97,18 +96,12 @@ def test_what_a_block_may_begin_with() -> None:
         "STYLE\nnone any more\n"
     )
     found = read(text)
-    assert found.styles == ("::cue { color: red }\n::cue(b) { }",)
-    assert found.regions == (Region(identifier="fred", width=40, lines=2),)
-    assert [(cue.identifier, cue.end, cue.text) for cue in found.cues] == [
-        ("-- >", 216_000_000, "STYLE\nx"),
-        ("STYLE", 2000, "y"),
-    ]
-    assert found.cues[0].placing.region == found.regions[0]
+    assert [(cue.end, cue.text) for cue in found.cues] == [(216_000_000, "STYLE\nx"), (2000, "y")]
 
 
-def test_zero_is_replaced_and_spaces_of_identifiers_stay() -> None:
+def test_zero_is_replaced() -> None:
     (cue,) = read("WEBVTT\n\n a\0b \n00:00.000 --> 00:01.000\nx\0y").cues
-    assert (cue.identifier, cue.text) == (" a\ufffdb ", "x\ufffdy")
+    assert cue.text == "x\ufffdy"
 
 
 PIECES = st.sampled_from(
@@ -126,12 +119,9 @@ def test_files_are_read_as_by_the_letter(head: str, pieces: list[str]) -> None:
     want, found = by_the_letter.cues_of(text), parse(text)
     assert (want is None) == (found is None)
     if want is not None and found is not None:
-        cues, styles, regions = want
-        assert [(cue.identifier, cue.start, cue.end, cue.text) for cue in found.cues] == [
-            (identifier, start, end, said) for identifier, start, end, _, said in cues
+        assert [(cue.start, cue.end, cue.text) for cue in found.cues] == [
+            (start, end, said) for _, start, end, _, said in want[0]
         ]
-        assert list(found.styles) == styles
-        assert list(found.regions) == [region_of(one) for one in regions]
 
 
 def test_the_literal_steps_find_what_is_planted() -> None:
@@ -172,50 +162,3 @@ def test_plain_text_voices_and_times_inside() -> None:
 def test_tags_nested_without_end_are_read() -> None:
     assert plain("<b>" * 50_000 + "knit").text == "knit"
     assert len(read("WEBVTT\n\n" + "9" * 5000 + ":00:00.000 --> 00:01.000\nx").cues) == 0
-
-
-SETTINGS = {
-    "vertical:rl": Placing(vertical="rl"),
-    "vertical:up": Placing(),
-    "line:0": Placing(line=0.0),
-    "line:-1": Placing(line=-1.0),
-    "line:50%": Placing(line=50.0, snap_to_lines=False),
-    "line:50%,center": Placing(line=50.0, snap_to_lines=False, line_align="center"),
-    "line:5,middle": Placing(),
-    "line:1.5": Placing(line=1.5),
-    "line:1.": Placing(),
-    "line:-5%": Placing(),
-    "line:--1": Placing(),
-    "line:101%": Placing(),
-    "position:10%": Placing(position=10.0),
-    "position:10": Placing(),
-    "position:10%,line-left": Placing(position=10.0, position_align="line-left"),
-    "position:10%,start": Placing(),
-    "size:50.5%": Placing(size=50.5),
-    "size:50.%": Placing(),
-    "size:100.1%": Placing(),
-    "align:start align:left": Placing(align="left"),
-    "align:middle": Placing(),
-    "align :start :start align:": Placing(),
-    "align:\tend": Placing(),
-    "\talign:end": Placing(align="end"),
-    "region:a": Placing(region=Region("a", 40)),
-    "region:a size:50%": Placing(size=50.0),
-    "region:a size:100%": Placing(region=Region("a", 40), size=100.0),
-    "region:b": Placing(),
-}
-"""By the rules of “WebVTT cue timings and settings parsing”, worked out by hand."""
-
-
-@pytest.mark.parametrize("text", SETTINGS)
-def test_settings_of_cues(text: str) -> None:
-    known = [Region("a", 50), Region("a", 40)]
-    assert placing_of(text, known) == SETTINGS[text]
-    found = cue_times(f"00:00.000 --> 00:01.000 {text}", known)
-    assert found is not None
-    assert found[2] == SETTINGS[text]
-
-
-def test_settings_of_regions() -> None:
-    text = "id:a width:40.5%\nlines:4 regionanchor:10%,20% viewportanchor:30%,101% scroll:up lines:2x width:7"
-    assert region_of(text) == Region("a", 40.5, 4, (10, 20), (0, 100), "up")
