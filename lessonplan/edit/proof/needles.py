@@ -60,17 +60,10 @@ def needles_in(text: str, starts: Sequence[int], parts: Parts, counts: Mapping[i
     for one in _ADVICE.finditer(text):
         before = [at for at in off if one.start() - 110 <= at < one.start()]
         group = next(name for name, word in one.groupdict().items() if word)
-        if (
-            before
-            and (one[group] in _LARGE) != (off[max(before)] > 0)
-            and not _NOT.search(text, max(before), one.start())
-        ):
+        if before and (one[group] in _LARGE) != (off[max(before)] > 0):
             yield told(one, group, "thicker" if off[max(before)] > 0 else "thinner")
     if len(parts.sizes) == 2:
         yield from (told(*each) for each in _of_parts(text, parts))
-
-
-_NOT = re.compile(r"\b(?:not|don't|never)\b")
 
 
 def _of_parts(text: str, parts: Parts) -> Iterator[tuple[re.Match[str], str, str]]:

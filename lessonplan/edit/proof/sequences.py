@@ -190,7 +190,6 @@ _SLIP_AS = re.compile(
 )
 
 
-_ON_HOLD = re.compile(r"\b(?:waste|scrap) yarn|\bholder\b|\bfor the thumb\b")
 _BOTH = re.compile(
     r"\b(?P<needle>left|right) needle (?:tip )?(?:(?:you |we )?(?:go|goes|comes?) )?(?:in|into"
     r"|through) (?:the )?(?P<side>front|back)s? of"
@@ -210,10 +209,7 @@ def _slipped(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         at = text.word(one.start("w"))
         said = one["as"] or one["wise"]
         ssk = bool(text.named(at, ("ssk",), 30)) or ("ssk" in techniques and "wyib" not in techniques)
-        crossing = "wyib" in techniques and not ssk
-        right = (
-            "knit" if ssk else "purl" if crossing or _ON_HOLD.search(text.text, one.start(), one.end() + 60) else said
-        )
+        right = "knit" if ssk else "purl" if "wyib" in techniques else said
         if said != right and not text.denied(one.start("w")) and at - last > 12:
             last = at
             yield text.swap(one, "w", f"as if to {right}")
@@ -239,14 +235,6 @@ _PLACED = re.compile(
 )
 
 
-_BY_MARKER = re.compile(
-    rf"\b(?:(?P<starts>after|past)|before) (?:the|your|my|each|every)(?: \w+)? marker(?: (?!slip\b|pass\b"
-    rf"|before\b|after\b"
-    rf"|marker\b)[\w']+){{0,7}}? (?:{NAME.pattern})"
-)
-"""Decreases stand on both sides of the half-way marker, increases within two of them."""
-
-
 _PLACED_AT = re.compile(
     rf"\b(?:{NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) (?:near |far |very )?"
     r"(?:(?P<starts>start|beginning)|end)(?: of (?:the|each|every) (?:row|half|line"
@@ -261,10 +249,8 @@ def _placed(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Where every line begins each half with one decrease and ends it with another (“ssk starts”), they keep places."""
     if not any(name.endswith(" starts") for name in techniques):
         return
-    beside = _BY_MARKER.finditer(text.text) if "ssk" in techniques else ()
     found = (
         *_PLACED.finditer(text.text),
-        *beside,
         *list(_PLACED_AT.finditer(text.text))[:1],
         *_FIRST.finditer(text.text),
     )

@@ -8,8 +8,7 @@ from collections.abc import Iterable, Sequence
 from lessonplan.edit.speech.numbers import Number
 
 BEFORE, AFTER, FAR = 8, 6, 16
-"""So many words before and after a number tell what it counts; so many before “until you have twelve”."""
-_UNTIL = re.compile(r"\buntil [\w']+(?: \w+)?$")
+"""So many words before and after a number tell what it counts; so many before “twelve of them”."""
 _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
     r"(?:$|(?:bumps|loops|and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
@@ -113,7 +112,6 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         "",
     ),
     (8, r"\bthe other$", r"(?:carry|carries|go|stay|keep)\b"),
-    (8, r"\bcount$", r"(?:once|when|after|if)\b"),
     (
         4,
         r"(?<!\bon)(?<!\bafter)(?<!\bat)$",
@@ -127,7 +125,6 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
         r"(?:turns?|shrinks?|drops?|goes|go) (?:down )?(?:in)?to\b(?! (?:sleep|bed|it|play|waste|go))"
         r"|becomes?\b|(?:come|comes|came) off\b|woken\b|asleep\b|awake\b",
     ),
-    (6, r"\b(?:yours|mine)(?: is| has| will (?:be|have)| gets| needs)$", r"(?!rounds|rows)"),
     (4, r"\bmeans(?: (?:you|we|i) have| there are)?$", r"(?!rounds|rows)"),
     (4, r"\bfrom(?: [a-z]+)?$", r"(?:(?:back|down|up) )?to\b"),
     (4, r"\bfrom (?:[a-z]+ )?[a-z]+ (?:(?:back|down|up) )?to$", ""),
@@ -171,9 +168,7 @@ _THEN = re.compile(
 )
 _AMERICANS = re.compile(r"\b(?:us|american) (?:sizes?|numbers?|terms?)\b")
 _A_NEEDLE = re.compile(r"(?:$|for|and|then|on)\b")
-_NEEDLES_IN = re.compile(r"\bneedles? in (?:an? )?(?:[\w']+ (?:and a half )?and an? )?$")
 _IN_ALL = re.compile(r"(?:in all|all up|altogether|all told|in total)\b")
-_ROWS = re.compile(r"\b(?:rounds?|rows?|ends|tails|minutes|hours|stripes|balls)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
 _THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's|(?:it|that|there)(?:'ll| will| should) be)$")
 _RIB_ON = re.compile(r"(?:^|\b(?:and|then|now|so|just|you|we|i) )rib$")
@@ -207,7 +202,7 @@ def counted(number: Number, words: Sequence[str]) -> str:
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
     if before.endswith("stitch") and number.value > 3:
         return "" if before.endswith("at stitch") else "stitches"
-    if _IN_ALL.match(after) and number.value >= 10 and number.part == 1 and not _ROWS.search(before):
+    if _IN_ALL.match(after) and number.value >= 10 and number.part == 1:
         return "stitches"
     if number.value >= 8 and _RIB_ON.search(before) and (after.startswith("done") or _ENDS.match(after)):
         return "rounds"
@@ -236,11 +231,7 @@ def counted(number: Number, words: Sequence[str]) -> str:
     )
     if number.part == 1 / 2 and number.value < 10 and needle_alone:
         return "mm"
-    if (
-        number.value <= 15
-        and re.search(r"\bneedles?\b", before)
-        and (number.part < 1 or sized or _NEEDLES_IN.search(f"{before} "))
-    ):
+    if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
         return "mm"
     told_of = [_NOUNS[word] for word in words[max(0, number.first - FAR) : number.first] if word in _NOUNS]
     if _OF_THEM.match(after) and told_of and told_of[-1] != "stitches":
@@ -253,17 +244,9 @@ def counted(number: Number, words: Sequence[str]) -> str:
             return ""
         if _THEN.search(before):
             return "stitches"
-        far = words[max(0, number.first - FAR) : number.first] if _UNTIL.search(before) else said
-        return next((word for word in reversed(far) if word in ("stitches", "rounds", "rows")), "stitches")
+        return next((word for word in reversed(said) if word in ("stitches", "rounds", "rows")), "stitches")
     alone = number.value >= 8 and number.part == 1 and _ENDS.match(after) and _ELLIPTIC.search(before)
     return "stitches" if alone else ""
-
-
-_NICKED = re.compile(
-    r"^(?:little |wee |poor |lonely |sleepy )*(?:guys|ones|fellas|fellows|lads|chaps|beauties|babies|friends"
-    r"|sleepers|dears) "
-)
-"""What stitches are called."""
 
 
 def ends_alone(words: Sequence[str], end: int) -> bool:
@@ -275,6 +258,5 @@ def asked(number: Number, words: Sequence[str]) -> bool:
     """Whether the words around a number are said of stitches alone: “cast on forty”, “eight are left”."""
     before = " ".join(words[max(0, number.first - BEFORE) : number.first])
     after = " ".join(words[number.end : number.end + AFTER + 2])
-    after = _NICKED.sub("", after) or after
     value = number.value
     return number.part == 1 and any(value >= least and a.match(after) and b.search(before) for least, b, a in _RULES)

@@ -129,7 +129,6 @@ _DENIED = re.compile(
     rf"|cannot|instead of|rather than|nor|than)"
     rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
-_HEDGED = re.compile(r"\b(?:something (?:under|over)|at least|at most|more than|less than|fewer than)(?: about)?$")
 _REFUSED = re.compile(
     r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:(?:isn't"
     r"|aren't|wasn't|won't|wouldn't)(?! (?:it|they|that|there|we|you)\b)"
@@ -202,11 +201,6 @@ _ASTRAY = re.compile(
     r"|miscounted|gone wrong|count again|go back|not (?:enough|right))\b"
 )
 """What is told of a number that would be wrong: “if you've got forty five you have picked one up”."""
-_IS_SIZE = re.compile(
-    r"^(?:[\w']+ ){0,6}?(?:you're|you are|you'd be|you knit|you want|you need|you take|that's|it's"
-    r"|that is)(?: (?:a|the|our|my|in|one|of"
-    r"|for))* (?:size|small\w*|medium|middle|large\w*|biggest|littlest|child|adult|youth|toddler)\b"
-)
 _SUPPOSING, _ASKING = re.compile(BEGINS_WORD + _SUPPOSED), re.compile(rf"\b{_ASKED}\b")
 
 
@@ -299,21 +293,14 @@ class Scopes:
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):
             return "apart"
-        opened, named_after = self._is_open(2, first), sized
+        opened = self._is_open(2, first)
         sized = sized and not (opened and not self._sized_since(first))
         near_by = self.words[max(0, first - AHEAD) : first]
         astray = None
         if opened or not _CONDITIONS.isdisjoint(near_by):
             far = " ".join(self.words[end : end + 2 * AHEAD])
-            if opened and ((not sized and named_after and _IS_SIZE.search(far)) or _AFFIRMED.search(far)):
+            if opened and _AFFIRMED.search(far):
                 return ""
             astray = _IF_YOU.search(" ".join(near_by)) and _ASTRAY.search(far)
-        supposed = (
-            opened
-            or astray
-            or _HEDGED.search(before)
-            or _TOO.search(after)
-            or _OR_MORE.match(after)
-            or _ASIDE.search(after)
-        )
+        supposed = opened or astray or _TOO.search(after) or _OR_MORE.match(after) or _ASIDE.search(after)
         return "supposed" if supposed and not sized else ""

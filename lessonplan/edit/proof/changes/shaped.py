@@ -110,9 +110,6 @@ _RESTING = re.compile(
     r"|behind) .*\bplain\b"
     r"|# .*\bwith a plain (?:\w+ )?(?:in )?between\b"
 )
-_CLOSE = re.compile(
-    r"# .*\b(?:one after the (?:other|next)|without a (?:break|rest)|on top of (?:each other|one another)|in a row)\b"
-)
 
 
 def resting(said: Said) -> Answer | None:
@@ -124,10 +121,7 @@ def resting(said: Said) -> Answer | None:
         or {"increase", "decrease"}.isdisjoint(words[one.first : one.end])
     ):
         return None
-    told = said.near(0, 12)
-    ending = (
-        "with a plain one behind" if _RESTING.search(told) else "one after the other" if _CLOSE.search(told) else "-"
-    )
+    ending = "with a plain one behind" if _RESTING.search(said.near(0, 12)) else "-"
     planned = [each for each in said.holds.pattern.get(one.unit, ()) if each.what.endswith(ending)]
     size = one.size if one.size is not None else said.holds.size
     counts = {at(each, size) for each in planned if at(each, size)}

@@ -34,7 +34,6 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
-    (r"# from the (?:waste|scrap)", ("held",)),
     (r"# (?:stitches )?(?:still )?awake\b", ("end",)),
     (
         r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes)"
@@ -190,8 +189,6 @@ def _in_words(said: Said, pattern: Sequence[Planned], close: str) -> list[Planne
     ends = _of(pattern, "end") if said.words[max(0, said.one.first - 2) : said.one.first] == ["stop", "at"] else []
     if ends and {one.values for one in ends} != {one.values for one in _of(pattern, "start")}:
         return ends
-    if _CAME_WITH.search(said.near(0, 8)):
-        return _of(pattern, "start", "cast on", "text")
     if _FROM_TO.search(said.near(6, 6)):
         return _of(pattern, "end", "shaping last")
     if _CORNERS.search(said.near(9, 6)) and _of(pattern, "picked up"):
@@ -290,10 +287,6 @@ _PART_OVER = re.compile(
     r"|finished|complete|behind (?:you|us|me))\b|\bat the end of the (\w+)\b(?! (?:round|row))"
 )
 """“When the widening is over.”"""
-_CAME_WITH = re.compile(
-    r"# (?:stitches )?(?:that |which )?(?:we|you|i)(?:'ve|'d)? (?:came|come|went|started|began|begun) (?:in "
-    r"|out |off )?with\b"
-)
 _THEIR_THUMB = re.compile(
     r"# (?:stitches )?of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"
 )

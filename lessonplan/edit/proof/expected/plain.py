@@ -46,7 +46,6 @@ _ALL_ONE = re.compile(
     r"|first|then|now|again|stitch|to|here|one|when|up|yarn))\w+)?$"
 )
 """Told of a striped part as of one yarn alone."""
-_DENIED = re.compile(r"\b(?:don't|not|never|before|until|after)\b")
 _APART = re.compile(
     r"\b(?:second|next|other|third|fourth|until|above|below|over|under|tails?|carry|carried|between|again|since|from"
     r"|marker|waste|time|then|leave|needles?|without|past|don't|not|never|after|(?:three|four|five|six|seven|eight|nine"
@@ -82,9 +81,9 @@ def plainly(
         elif not here:
             right = None if _RESTS.search(text) else _of_part(clause, parts)
         elif _CUT.search(text):
-            right = None if _DENIED.search(text) else frozenset[str]().union(*(part.cut for part in here))
+            right = frozenset[str]().union(*(part.cut for part in here))
         elif len(here) > 1:
-            right = _joined(here) if _JOINED.search(text) and not _DENIED.search(text) else None
+            right = _joined(here) if _JOINED.search(text) else None
         elif here[0].stripes and _ALL_ONE.search(" ".join(marked[max(0, at - 8) : at + 2])):
             right = every - {said}
         elif here[0].stripes and (begun := _BEGUN.search(text)) and parts.stage(begun[1]) not in ("", *parts.here):

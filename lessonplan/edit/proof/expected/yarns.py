@@ -60,10 +60,6 @@ _BEGUN = re.compile(
     rf"|your )?(?:stripes|band|cobbles|body)?"
     rf" ?(?:with|in|on) (?:a |one )?(?:stripe (?:of|in) |[\w']+ rounds? (?:(?:of|in) )?)?{_ART}{_YARN}"
 )
-_FIRST = re.compile(
-    rf"\b(?:it's|we have|you have|with) {_ART}{_YARN} first\b|@(?P<other>\d+) (?:(?:comes|goes) )?(?:first|to"
-    rf" (?:start|begin) with)\b(?! (?:time|stitch|round|few))"
-)
 _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
@@ -101,16 +97,6 @@ _JOIN = re.compile(
 )
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
 """Said of what comes after the segment's own part."""
-_HERE = re.compile(
-    rf"\b(?:we're|we are|you're|it's all) (?:(?:now|all|still|back|working|knitting) )*in {_ART}@(?P<other>\d+)"
-    rf"|\bstitch(?:es)? (?:is|are|gets|comes) (?:(?:knit|made|worked|all) )*(?:in|with) {_ART}@(?P<made>\d+)"
-    rf"|^(?:(?:so|and|now|okay|right) )*it's {_ART}@(?P<its>\d+) (?:and|like|again|here)\b"
-    rf"|\ball in {_ART}@(?P<all>\d+) (?:now|here|from)\b|@(?P<through>\d+) all (?:through|over)\b"
-    rf"|\b(?:now|then|so) it's (?:(?:all|only|just|the) )*{_ART}@(?P<now>\d+)\b(?! (?:you|we|i|that|which)\b)"
-    rf"|\b(?:from here on|from now on|(?:this|the plain|the whole|the straight) (?:bit|part|stretch"
-    rf"|piece))(?:'s)?(?: (?:is|it's|goes|comes|we're|we|you|knit|knitted|work"
-    rf"|worked|done|all|just|still|in|with))* {_ART}{_YARN}"
-)
 _YARN_IN = re.compile(
     rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"
     rf"|metres|meters|grams"
@@ -125,7 +111,6 @@ _WORKING = re.compile(
 _FREE = re.compile(
     r"\b(?:could|swap(?:ped|ping)?(?! (?:to|over|back|up)\b)|instead|waste|scrap|weave|looks? like)\b|\bthe colou?rs\b"
 )
-_TAILS = re.compile(r"\btails?\b")
 """Talk of other ways, of ends, or of what something looks like."""
 _RESTED = re.compile(r"(?:now |here )?(?:gets? (?:a|its) rest|rests?|waits?|hangs?|can (?:rest|wait|hang|sleep))\b")
 """What follows a yarn that is told to rest."""
@@ -134,11 +119,9 @@ _RESTED = re.compile(r"(?:now |here )?(?:gets? (?:a|its) rest|rests?|waits?|hang
 _FRAMES = (
     _COLOUR_IS,
     _YARN_IN,
-    _HERE,
     _STRIPE,
     _NTH,
     _BEGUN,
-    _FIRST,
     _ORDER,
     _THEN,
     _OF_PART,
@@ -185,8 +168,6 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             if right is None or _FREE.search(" ".join(marked[max(0, at - 14) : at + 3])):
                 continue
             if _RESTED.match(" ".join(marked[at + 1 : at + 6])):
-                continue
-            if _TAILS.search(" ".join(marked[max(0, at - 6) : at + 3])):
                 continue
             before = marked[max(0, bisect_right(starts, one.start()) - 2) : at]
             if frame is _BEGUN and any(key and key not in parts.here for key in map(parts.stage, before)):
@@ -301,7 +282,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     if frame is _THEN:
         second = [next((yarn for yarn in stripes if yarn != stripes[0]), stripes[0]) for stripes in striped]
         return frozenset(second) if second and one["end"][:5] in ("begin", "start") else None
-    if frame in (_FIRST, _ORDER):
+    if frame is _ORDER:
         return frozenset(stripes[0] for stripes in striped) or None
     if frame in (_STRIPE, _BEGUN):
         ends = [stripes[0 if (one["end"] or one["which"])[:5] in _BEGINS else -1] for stripes in striped]
@@ -315,7 +296,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     if frame is _DROPPED:
         return None
     every = frozenset[str]().union(*(part.yarns for part in here))
-    if len(here) > 1 and (frame is _JOIN or (frame is _HERE and one[0].startswith("from "))):
+    if len(here) > 1 and frame is _JOIN:
         return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every
     if frame is _JOIN and _THEN_ON.search(one.string[: one.start()]):
         order = [*parts.every]

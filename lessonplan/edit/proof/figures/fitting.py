@@ -93,7 +93,6 @@ _GAUGED = re.compile(
     r"\b(?:gauge (?:is|of|says|gives)|tension|swatch|across|apart|upwards?|pins?"
     r"|(?:to|over|on|in|per) (?:the |an? )?(?:ten|four|10|4|inch))\b"
 )
-_TAIL = re.compile(r"\b(?:leave|tail)\b")
 _TO_DO = re.compile(r"\b(?:left|to go|(?<!no )more|still|another|rest|remain\w*)\b")
 _DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worked|am|i'm|like this)\b")
 _NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
@@ -131,8 +130,6 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue == "state" and one.unit in ("rounds", "rows"):
         here = _TO_DO if each.what.endswith("still to do") else _DONE
         return here.search(near) is not None and not _NOT_HERE.search(near)
-    if each.unit in LENGTHS and each.cue != "text" and _TAIL.search(near):
-        return False
     if each.cue in ("around", "across"):
         return said.cued(each.cue)
     if each.cue == "gauge" and each.unit not in LENGTHS:

@@ -40,7 +40,6 @@ from lessonplan.edit.speech.units import LENGTHS
 _STRONG = ("held", "cast on", "picked up", "end", "shaping last", "between", "turn")
 """Cues that ask for a number so clearly that one without a unit disagrees."""
 _OF_COURSE = (*WHOLE, "total", "length", "around", "whole", "held")
-_SIDES = re.compile(r"# (?:[\w']+ )?(?:on|at) (?:each|either|every|both) (?:side|end|edge)s?\b")
 _IN_A_ROUND = re.compile(r"# (?:\w+ )?(?:a|per|each|every|in (?:a|each|every|one)) (?:round|row)\b")
 _OF_LINES = re.compile(
     r"\b(?:two|four|six|pair of|both|these|those|same) (?:[\w']+ )?(?:rounds|rows|lines)\b"
@@ -223,13 +222,6 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     strong = any(each.cue in _STRONG or each.cue.startswith(("round ", "shaping ")) for each in about)
     if loose and not strong and anything(said):
         return (None,)
-    changes = one.unit == "stitches" and bool(about) and all(each.cue == "change" for each in about)
-    if (
-        changes
-        and _SIDES.search(said.about)
-        and (one.value == 1 or any(2 * one.value == at(each, 0) for each in about))
-    ):
-        return (None,)  # “two on each side”
     if about:
         sure = one.unit == "stitches" or about[0].cue == "plain"
         right = any(fits(way, about, holds, said.others) for way in {one, of_both(said)})

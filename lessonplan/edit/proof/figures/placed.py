@@ -11,7 +11,6 @@ from lessonplan.edit.proof.expected.parts import stem
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import CUES, Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said
-from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.rounds import INTO
 
@@ -102,7 +101,6 @@ _COUNTS_THEN = re.compile(
     r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to|reads|says"
     r"|shows)\b"
 )
-_COMPLETE = re.compile(r"\b(?:finished|stop|ready|long|tall|deep|high|measures?|enough|cuff's|complete)\b")
 
 
 def so_far(said: Said) -> bool:
@@ -116,8 +114,7 @@ def so_far(said: Said) -> bool:
     count = next((each for each in said.others if each.first >= one.end), None)
     if count is None or count.first - one.end > 12 or count.unit not in ("", "stitches") or count.value < 4:
         return False
-    between = " ".join(words[one.end : count.end + 2])
-    return _COUNTS_THEN.search(between) is not None and not _COMPLETE.search(between)
+    return _COUNTS_THEN.search(" ".join(words[one.end : count.end + 2])) is not None
 
 
 def is_first_aid(one: Quantity, words: Sequence[str]) -> bool:
@@ -163,9 +160,6 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
 _TAKES = re.compile(
     r"\b(?:give|leave|let|lets|takes?|needs?|wants?|drinks?|swims?|good|least)\b.*#|\bfor (?:about |a )?#"
 )
-_WORK = re.compile(
-    r"\b(?:me|i|i've|you|talk\w*|drive|drove|walk|phone|oven|bus|train|iron|knit\w*|ago|late|early|graft\w*)\b"
-)
 
 
 def _is_bath(near: str, holds: Holds) -> bool:
@@ -173,7 +167,7 @@ def _is_bath(near: str, holds: Holds) -> bool:
     timed = any(each.cue in ("time", "dry", "text") for each in holds.pattern.get("minutes", ())) and bool(
         holds.parts.here
     )
-    return timed and _TAKES.search(near) is not None and not _WORK.search(near)
+    return timed and _TAKES.search(near) is not None
 
 
 def _long_enough(one: Quantity, words: Sequence[str], holds: Holds) -> bool:
@@ -242,11 +236,6 @@ _FOR_ALL = re.compile(
 )
 
 
-_OF_STUFF = re.compile(r"# of (?:the |a |some |my |your )?(\w+(?: \w+)?)")
-_YARN_WORDS = frozenset(
-    ("it", "this", "that", "yarn", "wool", "these", "them", "each", "one", "both", "hundred", "ball")
-)
-_WHERE = frozenset(words_in("through round around along across to on in at for with and or so over under per from"))
 _A_PIECE = re.compile(r"\b(?:pairs?|whole|mittens?|hat|headband|piece|project|small|medium|large)\b")
 
 
@@ -266,10 +255,6 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
         return Verdict("unplanned number")
     if _OVER.search(around(words, one, 0, 6)):
         return None  # what is left over
-    stuff = _OF_STUFF.match(around(words, one, 0, 6))
-    what = [word for word in stuff[1].split() if word not in _WHERE] if stuff else []
-    if what and not any(word in _YARN_WORDS or word in holds.known.split() for word in what):
-        return Verdict("unplanned number")
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     after = [word for word in words[one.end : one.end + 4] if word in holds.colours]
     before = [word for word in words[max(0, one.first - 6) : one.first] if word in holds.colours]

@@ -20,20 +20,6 @@ from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import near
 from lessonplan.edit.speech.units import INCH, LENGTHS
 
-_LEFT = re.compile(r"\buntil\b.*# (?:are )?(?:left|remain)\b|\buntil\b.*# [\w']+ (?:are )?(?:left|remain)\b")
-_OVER_IT = re.compile(r"\b(?:over|on) (?:the |a )?(?:whole|full) #")
-
-
-def rounds_left(said: Said) -> Answer | None:
-    """Judge “until eight rounds are left”, where as many stitches are."""
-    one, holds = said.one, said.holds
-    if one.unit not in ("rounds", "rows") or not _LEFT.search(said.near(7, 2)):
-        return None
-    ends = [each for each in holds.pattern.get("stitches", ()) if each.cue == "end"]
-    found = next((each for each in ends if each.at(one.size or holds.size) == one.value), None)
-    return (Verdict("wrong unit", f"{one.value:g} stitches ({found.what})", found.fact),) if found else None
-
-
 _DIVIDES = re.compile(
     r"\b(?:multiple of|divisible by|divides? (?:by|into)|goes? (?:into|by)|go up in"
     r"|count (?:by|in)) #"
@@ -126,11 +112,6 @@ _FROM_HERE = re.compile(
 )
 
 
-_AWAY = re.compile(
-    r"\b(?:put|lay|set|leave) (?:the|your|my|those) (?:needles )?#(?: (?:needles?|ones?|millimet\w+))* (?:away|down"
-    r"|aside)\b"
-    r"|\b(?:done|finished|through) with (?:the|your|my|those) #"
-)
 """Said of the needles of the part that is done."""
 
 
@@ -140,8 +121,6 @@ def needle(said: Said) -> Answer | None:
     parts = said.holds.parts
     if said.one.unit == "mm" and not sizes and len(parts.here) > 1 and _FROM_HERE.search(said.near(7, 0)):
         title, sizes = parts.every[parts.here[-1]].title, parts.every[parts.here[-1]].needles
-    if said.one.unit == "mm" and not sizes and len(parts.here) > 1 and _AWAY.search(said.near(4, 4)):
-        title, sizes = parts.every[parts.here[0]].title, parts.every[parts.here[0]].needles
     if not sizes:
         return None
     right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
@@ -219,12 +198,6 @@ _LOOP = re.compile(
 )
 
 
-def gauge_itself(said: Said) -> Answer | None:
-    """Let “over the whole ten” be, of the length of a gauge."""
-    over = next((each.over for each in said.holds.gauges), 0.0)
-    return (None,) if said.one.bare and said.one.value == over and _OVER_IT.search(said.about) else None
-
-
 _WIDE = re.compile(
     r"# (?:[\w']+ )?(?:stitches|rounds|rows) (?:wide|tall|high|by)\b|\bby # (?:stitches|rounds|rows)\b|\bwent from #"
     r"|\b(?:square|patch) (?:[\w']+ ){0,8}#"
@@ -286,13 +259,10 @@ def fits_a_body(said: Said) -> Answer | None:
         return (Verdict("wrong unit", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
     if len(ends) < 2 or one.number.low < one.number.high or not 0.6 <= cm / ends[-1] <= 1.6:
         return None
-    if _UP_TO.search(said.near(3, 0)) and one.value.is_integer() and one.unit == "cm" and one.value != ends[-1]:
-        return (Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
     fits = ends[0] - 0.3 <= cm <= ends[-1] + 0.3
     return (None if fits else Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
 
 
-_UP_TO = re.compile(r"\bup to #")
 _FITS = re.compile(r"\bfits? (?:up to |about |a )*#.*\b(?:knuckles|wrist|hand|head)\b")
 _BODIES = re.compile(
     r"\b(?:an?|your|my|the|round) (?:hand|head|knuckles|wrist)\b(?: (?!long\b)[\w']+){0,6} #|\bfor hands\b.* #"
@@ -308,9 +278,7 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (other_rounds, _LINES),
     (by_markers, _STITCHES),
     (made, _STITCHES),
-    (rounds_left, _LINES),
     (resting, _LINES),
-    (gauge_itself, ()),
     (groups, ("repeats",)),
     (knitted_run, _STITCHES),
     (needle, ("mm",)),
