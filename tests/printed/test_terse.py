@@ -23,6 +23,26 @@ PIECES: dict[str, tuple[bool, int, Lines]] = {
         ("Needle 1: K to last 2 sts, k2tog. Needle 2: skp, k to end. Needles 3 and 4: as needles 1 and 2.", 32),
         ("1st needle: k to last 2 sts, k2tog. 2nd needle: skp, k to end. Rep on 3rd and 4th needles.", 28),
     )),
+    # an asterisk before the first needle says no more than `repeat`: 4 stitches less each time
+    "needles behind an asterisk": (ROUND, 56, (
+        ("*Needle 1: k1, ssk, k to end; needle 2: k to last 3 sts, k2tog, k1; rep from * for needles 3 and 4.", 52),
+        ("Rnd 2: *N1: k1, ssk, k to end; N2: k to last 3 sts, k2tog, k1; rep from * on N3 and N4.", 48),
+        ("Rnd 3: * Needle 1: k1, ssk, k to end; needle 2: k to last 3 sts, k2tog, k1; rep from * once more.", 44),
+        ("Work Rnd 3 twice more.", 36),
+    )),
+    # one stitch more in each row, then one fewer
+    "told as one talks": (FLAT, 4, (
+        ("Row 2: Knit 2, YO, knit across.", 5),
+        ("Now just do Row 2 over and over until there are 24 stitches on your needle.", 24),
+        ("Decrease row: Knit 1, K2tog, knit across.", 23),
+        ("Do this row over and over again until you are back down to 4.", 4),
+    )),
+    "double stitches as one": (FLAT, 60, (
+        ("Short row 1: K 30, turn.", 60),
+        ("Short row 2: DS, p 10, turn.", 60),
+        ("Next row: DS, k to end, working both legs of each DS as one st.", 60),
+        ("Next row: Purl, resolving the rem DS as you come to them.", 60),
+    )),
     # halves: 2 stitches less in each
     "halves": (ROUND, 56, (
         ("*K1, skp, k to last 3 sts of half, k2tog, k1*, work *-* over the other half too.", 52),

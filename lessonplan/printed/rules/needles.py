@@ -57,6 +57,28 @@ def _again_on(m: Match) -> Any:
     return AtNeedle(found, m.at, True), AsNeedle(1, m.at, tuple(range(2, len(found) + 1)))
 
 
+_STARRED = "star+ (on|remark)* {d:needle} {n:num} (colon|stop|dash|sep)*"
+_FROM_STAR = "rep (from|remark)* star"
+
+
+def _starred(m: Match) -> Any:
+    """`*Needle 1: ...; needle 2: ...; rep from *` for the other needles: the asterisk says nothing else."""
+    rest = range(m.match.end(), len(m.chart.run))
+    again = any(m.chart.match(_FROM_STAR, place, len(m.chart.run)) for place in rest)
+    alone = "star" not in map(m.chart.kind, range(m.match.start()))
+    return AtNeedle(m.num("n"), m.at, True) if again and alone and m.num("n") == ONE else NO_FIT
+
+
+def _from_star(m: Match) -> Any:
+    """`rep from * for needles 3 and 4`, `rep from * once more`: the needles behind those that are told."""
+    star = next((place for place in range(m.match.start()) if m.chart.kind(place) == "star"), m.match.start())
+    if m.chart.match(_STARRED, star, len(m.chart.run)) is None:
+        return NO_FIT
+    told = sum(m.chart.kind(place) == "needle" and m.chart.kind(place + 1) == "num" for place in range(m.match.start()))
+    found = _numbers(m, "n") if m.has("n") else tuple(range(told + 1, 2 * told + 1))
+    return (AtNeedle(found, m.at, True), AsNeedle(1, m.at, tuple(range(2, told + 1)))) if len(found) == told else NO_FIT
+
+
 _LISTED = "((sep|dash)+ (ord|next))*"
 NEEDLES: tuple[Rule, ...] = (
     Rule("(rep|work|as|same)+ (remark|for|on|as)* {d:needle} {n:(num ((sep|dash)+ num)*)}", _as_needles, -0.2),
@@ -66,6 +88,11 @@ NEEDLES: tuple[Rule, ...] = (
     Rule("rep (remark|for|on|in|around)+ (ord|next|other) needle", lambda m: AsNeedle(0, m.at), -0.2),
     Rule("rep (remark|for|on|in|around|over)+ {n:((ord|next) ((sep|dash)+ (ord|next))+)} needle", _again_on, -0.4),
     Rule("rep (remark|for|on|in|around|over)+ needle {n:(num ((sep|dash)+ num)+)}", _again_on, -0.4),
+    Rule(_STARRED, _starred, -0.4),
+    Rule(f"{_FROM_STAR} (remark|for|on|in|around|over)+ needle {{n:(num ((sep|dash)+ needle? num)+)}}",
+         _from_star, -0.4),
+    Rule(f"{_FROM_STAR} (for|on) (other|rem|next) num? needle", _from_star, -0.4),
+    Rule(f"{_FROM_STAR} (once more?)? (?=stop|sep|open|dash|eq|$)", _from_star, -0.4),
     Rule("at beg {d:needle} {n:num}", lambda m: AtNeedle(m.num("n"), m.at)),
     Rule("(on|remark|work)* {d:needle} {n:(num ((sep|dash)+ num)*)} (colon|stop|dash|sep)*", _needles, 0.1),
     Rule(f"(on|work|remark)* {{n:((ord|next) {_LISTED})}} needle ((colon|stop|dash|sep)+|(?=as|same))", _ordinal_needle,

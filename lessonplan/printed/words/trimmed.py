@@ -139,6 +139,8 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="remark")  # `until same number of rows as back have been worked`
     if token.value == "turns" and _half(token, text):
         token = replace(token, kind="needle", value=HALF)
+    if token.value == "do" and here + 1 < len(run) and run[here + 1].kind == "row":
+        token = replace(token, kind="rep", value="")  # `do Row 2 until there are 44 sts`
     if token.kind in ("unknown", "remark") and _all_but(run, here, text):
         token = replace(token, kind="to", value="")
     return token
