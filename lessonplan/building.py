@@ -367,15 +367,16 @@ def build(
 
     Nothing is written when the course, or a template of its own, has errors; notes name the own templates. ``why``
     works out what each piece is worth (see `lessonplan.planning.whatif.reasons`), which takes much longer;
-    ``progress`` is told how the choice of samples goes; ``today`` is the day from which the index says what comes next
-    (else that of the agreement); ``publish``: the day on which it is published, which is kept as a record of the
-    course's edition and refused where one with other numbers is kept. Raises `lessonplan.render.output.OutputError`
-    when the output folder holds anything else, ``OSError`` when a file cannot be read or written.
+    ``progress`` is told how the choice of samples goes; ``today`` is the day from which work is planned and the index
+    says what comes next (else that of the agreement); ``publish``: the day on which it is published, which is kept as
+    a record of the course's edition and refused where one with other numbers is kept. Raises
+    `lessonplan.render.output.OutputError` when the output folder holds anything else, ``OSError`` when a file cannot
+    be read or written.
     """
     course, target = Path(folder), Path(out) if out else Path(folder) / "out"
     if course.is_dir():
         make_ready(target)
-    result = checked(course, progress)
+    result = checked(course, progress, today)
     if result.plan is None:
         return result
     if publish and any(one.code == "edition" for one in result.problems):

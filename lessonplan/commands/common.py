@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from lessonplan.planning.worked import Plan, Worked
 
 SAVINGS = "Also what each piece is worth, and the best savings (solves again for each; takes longer)."
-TODAY = "From which day the index says what comes next (default: the day of the agreement)."
+TODAY_CHECK = "From which day work is planned (default: the day of the agreement)."
+TODAY = "From which day work is planned and the index says what comes next (default: the day of the agreement)."
 FINE, PROBLEMS, USAGE, FILES = 0, 1, 2, 3
 CourseArg = Annotated[Path, typer.Argument(metavar="COURSE", help="The course's folder.")]
 JsonOpt = Annotated[bool, typer.Option("--json", help="Print the same data for programs, as JSON.")]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -15,6 +15,7 @@ from lessonplan.commands.common import (
     PROBLEMS,
     SAVINGS,
     TODAY,
+    TODAY_CHECK,
     CourseArg,
     JsonOpt,
     report,
@@ -30,6 +31,7 @@ def check(
     publish: Annotated[
         bool, typer.Option("--publish", help="Also what stands in the way of publishing; nothing is said when ready.")
     ] = False,
+    today: Annotated[datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help=TODAY_CHECK)] = None,
     as_json: JsonOpt = False,
 ) -> None:
     """Check a course and print every problem found, in reading order.
@@ -40,27 +42,28 @@ def check(
 
     Example: lessonplan check sample_course
     """
+    day = today.date() if today else None
     if not watch:
-        raise typer.Exit(_check(course, as_json=as_json, publish=publish))
+        raise typer.Exit(_check(course, day, as_json=as_json, publish=publish))
     from lessonplan.commands.watching import changes
 
     status = FINE
     try:
         for _ in changes(course):
             begin_anew()
-            status = _check(course, as_json=as_json, publish=publish)
+            status = _check(course, day, as_json=as_json, publish=publish)
             say("Watching; Ctrl-C ends.")
     except KeyboardInterrupt:
         raise typer.Exit(status) from None
 
 
-def _check(course: Path, *, as_json: bool, publish: bool) -> int:
+def _check(course: Path, today: date | None, *, as_json: bool, publish: bool) -> int:
     """Check a course once, and give the exit status."""
     from lessonplan.course.words import count_of
     from lessonplan.publish.remarks import checked
 
     with Ticker("Checking") as ticker:
-        result = checked(course, ticker)
+        result = checked(course, ticker, today)
         if publish:
             from lessonplan.building import ready_to_publish
 

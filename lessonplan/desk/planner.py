@@ -150,7 +150,7 @@ class Planner:
 
     def _plan(self) -> None:
         self._seen = stamps(self.folder)
-        result = plan_course(self.folder, progress=self._progress)
+        result = plan_course(self.folder, progress=self._progress, today=self._today())
         plan, number = result.plan, self._standing.number + 1
         if plan and self._looked:
             try:

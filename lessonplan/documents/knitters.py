@@ -84,6 +84,7 @@ class KnittersView:
     late: tuple[str, ...]
     remarks: tuple[str, ...]
     remedies: tuple[str, ...]
+    nearer: str
     shoot_days: tuple[str, ...]
     proven: str
     changed: tuple[str, ...]
@@ -144,6 +145,7 @@ def knitters_view(plan: Plan) -> KnittersView:
         late=tuple(one.sentence for one in calendar.late),
         remarks=tuple(remark for remark in calendar.remarks if remark not in changed),
         remedies=calendar.remedies,
+        nearer=calendar.nearer,
         shoot_days=tuple(f"Day {day.number + 1}: {day_text(day.day)}" for day in plan.days),
         proven=_proven(plan),
         changed=changed,

@@ -13,7 +13,6 @@ from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, count_of, day_text, listing, short_day
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import begun_at
 
 DONE = 0.5
@@ -99,11 +98,13 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
     pieces = {piece.name: piece for piece in plan.choice.pieces}
     assigned, craft = plan.calendar.assigned, words_of(plan.course.pattern)
     page = f"{file_word(craft.makers)}.html"
+    at_work = _at_work(plan)
     for person, start in plan.calendar.latest_start.items():
-        begun = any(_is_begun(plan, pieces[letter]) for letter, name in assigned.items() if name == person)
+        if person in at_work:
+            continue
         yield (
             start,
-            begun or bool(filmed),
+            bool(filmed),
             f"{person} begins the first piece, {'for the days agreed' if plan.calendar.kept else 'at the latest'}",
             page,
         )
@@ -130,5 +131,13 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
         yield shoot.day, bool(filmed) and done == len(shots), words, f"run-sheet-{shoot.number + 1}.html"
 
 
-def _is_begun(plan: Plan, piece: Piece) -> bool:
-    return not from_drawer(plan, piece) and any(begun_at(plan.worked.question, piece))
+def _at_work(plan: Plan) -> set[str]:
+    """Who has begun: those with a piece of which something is done, finished ones too."""
+    agreed, assigned = plan.course.agreed, plan.calendar.assigned
+    noted = {one.letter: one.knitter for one in agreed.pieces if one.letter in agreed.progress} if agreed else {}
+    begun = (
+        piece
+        for piece in plan.choice.pieces
+        if not from_drawer(plan, piece) and any(begun_at(plan.worked.question, piece))
+    )
+    return {assigned.get(piece.name) or noted.get(piece.name, "") for piece in begun}

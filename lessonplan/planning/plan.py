@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 from lessonplan.course.problems import Problem, has_errors, in_reading_order
@@ -18,16 +19,19 @@ from lessonplan.shoot.order.compare import Order, orders
 from lessonplan.shoot.order.setting import Asked, setting_of
 
 
-def plan(folder: Path | str, *, use_learnt: bool = True, progress: Progress | None = None) -> Result:
+def plan(
+    folder: Path | str, *, use_learnt: bool = True, progress: Progress | None = None, today: date | None = None
+) -> Result:
     """Read a course folder and plan all of it: samples and shoot days besides the arithmetic.
 
-    The shots are filmed in the course's ``order``. Raises ``OSError`` when a file cannot be read. With errors in the
+    The shots are filmed in the course's ``order``; no work is planned before ``today`` (else the day of the agreement),
+    unless that is past the first shoot day. Raises ``OSError`` when a file cannot be read. With errors in the
     course the plan is None and the problems say why.
     """
     loaded = load(folder, use_learnt=use_learnt)
     if loaded.worked is None:
         return loaded
-    worked = in_picked_order(loaded.worked)
+    worked = in_picked_order(replace(loaded.worked, today=today))
     planned, found = plan_worked(worked, progress)
     found = _with_orders(worked, found)
     takes, unread = filmed(Path(folder), worked)

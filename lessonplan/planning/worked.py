@@ -65,7 +65,7 @@ class Worked:
 
     ``kinds``: the pattern as each kind of piece is worked in the film size. ``slots``: the time of the shoot, laid out
     without waits of the camera, with its ``breaks``; the ``question`` of the samples is put for these. ``hands``: the
-    knitters' paces as far as they were learnt; the course has them.
+    knitters' paces as far as they were learnt; the course has them. ``today``: the day from which work is planned.
     """
 
     course: Course
@@ -81,6 +81,7 @@ class Worked:
     question: Question
     ways: tuple[Way, ...]
     hands: tuple[Hands, ...] = ()
+    today: date | None = None
 
     def __repr__(self) -> str:
         return f"<Worked: {self.course!r}, {len(self.clocks)} shots, size {self.pattern.sizes[self.size]}>"
@@ -356,7 +357,7 @@ def plan_worked(
         where = worked.course.course.mark("samples")
         return None, (Problem(where, "error", "no-plan", f"No set of samples was found: {none}."),)
     filmed = {piece.name: first_day(worked, piece.stops[0].slot) for piece in choice.pieces}
-    calendar = knitters_calendar(worked.course, worked.kinds, worked.question, filmed, choice)
+    calendar = knitters_calendar(worked.course, worked.kinds, worked.question, filmed, choice, worked.today)
     problems = (
         *_unused(worked.course, choice),
         *late_pieces(worked.course, calendar),

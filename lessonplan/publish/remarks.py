@@ -26,12 +26,12 @@ from lessonplan.publish.homework import too_much
 from lessonplan.samples.choice import Progress
 
 
-def checked(folder: Path | str, progress: Progress | None = None) -> Result:
+def checked(folder: Path | str, progress: Progress | None = None, today: date | None = None) -> Result:
     """Plan a course and say all that is to be said of it: what ``check`` prints, and a build begins with.
 
-    Raises ``OSError`` when a file cannot be read.
+    ``today``: the day before which no work is planned. Raises ``OSError`` when a file cannot be read.
     """
-    return remarked(with_remarks(with_typed(planned(folder, progress=progress))))
+    return remarked(with_remarks(with_typed(planned(folder, progress=progress, today=today))))
 
 
 def remarked(result: Result) -> Result:

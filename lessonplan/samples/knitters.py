@@ -27,18 +27,21 @@ HOST_HOURS = 7.0
 
 
 def knitters_calendar(
-    course: Course, kinds: Kinds, asked: Question, days: Mapping[str, date], choice: Choice
+    course: Course, kinds: Kinds, asked: Question, days: Mapping[str, date], choice: Choice, today: date | None = None
 ) -> Calendar:
     """Plan who knits which piece by when: ready the days to spare before the shoot day that first needs it.
 
-    ``days``: for each piece that day. What was agreed (knitter and day) stays where it can.
+    ``days``: for each piece that day. What was agreed (knitter and day) stays where it can. Until the first shoot day
+    nobody is given a day before ``today``, or before that of the agreement where no day is told.
     """
     file = course.course
     first_day = file.shoot[0].day
     knitters = who_knits(course)
+    seen = today or (course.agreed.on if course.agreed else None) or date.min
+    now = seen if seen < first_day else date.min  # once it is filmed, what was made for it is past
+    begin = first_day - timedelta(weeks=WEEKS_BEFORE)
     people = tuple(
-        Person(one.name, one.hours_per_week, one.starts or first_day - timedelta(weeks=WEEKS_BEFORE), one.away)
-        for one in knitters
+        Person(one.name, one.hours_per_week, max(now, one.starts or begin), one.away, now) for one in knitters
     )
     ladders = {one.name: ladders_of(course, kinds, one.pace) for one in knitters}
     agreed = {one.letter: one for one in (course.agreed or Agreed()).pieces}
@@ -59,6 +62,7 @@ def knitters_calendar(
                     Pause({name: mine[number][0] for name, mine in cut.items()}, dry)
                     for number, (_, dry) in enumerate(between)
                 ),
+                begun=piece.name in (course.agreed.progress if course.agreed else {}) and any(begun),
                 knitter=known.knitter if known.knitter in ladders else "",
                 agreed=known.ready,
             )
@@ -156,7 +160,7 @@ def late_pieces(course: Course, calendar: Calendar) -> Iterator[Problem]:
             sentence = f"{what}: the first, {begins[1]}, starts on {begins[0]}."
             yield warning(day.mark("day"), "early-day", sentence, "Look at the year of both.")
     where = course.course.mark("knitters") if course.course.knitters else course.course.mark()
-    late, remedy = calendar.late, calendar.remedies[0] if calendar.remedies else ""
+    late, remedy = calendar.late, " ".join(filter(None, (calendar.nearer, *calendar.remedies[:1])))
     if len(late) == 1:
         yield warning(where, "late-piece", late[0].sentence, remedy)
     elif late:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+import lessonplan
 from lessonplan.cli import app
 from lessonplan.documents.today import TodayView, today_view
 from lessonplan.planning.worked import Plan
@@ -99,6 +100,27 @@ def test_what_is_noted_as_knitted_is_begun_and_ready(tmp_path: Path) -> None:
     found = planned(tmp_path, agreed)
     assert "Eva begins the first piece, at the latest" not in dict(words(today_view(found, date(2027, 3, 4)))).values()
     assert words(today_view(found, date(2027, 3, 4))) == [FIRST, SECOND]
+
+
+def test_work_is_planned_from_the_day_that_is_given(tmp_path: Path) -> None:
+    """Seen from the day after B was due, Eva knits it that day, a day late; with A finished she has begun."""
+    shots = episode((shot("face", pieces="[{needs: edge}]"), shot("face", pieces="[{needs: body round 8}]")))
+    agreed = (
+        "course: Ring cowl\non: 2027-02-01\npieces:\n  - {letter: A, stop: edge, knitter: Eva}\n"
+        "  - {letter: B, stop: body round 8, knitter: Eva}\nprogress: {A: edge}\n"
+    )
+    files = {"course.yaml": COURSE + EVA, "pattern.yaml": PATTERN, "episodes/01.yaml": shots, "agreed.yaml": agreed}
+    folder = write_course(tmp_path, files)
+
+    def sits(today: date | None) -> set[date]:
+        found = lessonplan.plan(folder, today=today).plan
+        assert found is not None
+        assert not [what for _, what in words(today_view(found, today)) if "begins" in what]
+        return {one.day for one in found.calendar.sittings}
+
+    # 7 + 8 x 5.55 = 51 min, one evening; it is due on 3 March. Once the shoot is there, what was made for it is past.
+    assert sits(None) == sits(date(2027, 2, 20)) == sits(date(2027, 3, 7)) == {date(2027, 3, 3)}
+    assert sits(date(2027, 3, 4)) == {date(2027, 3, 4)}
 
 
 def test_while_it_is_filmed(tmp_path: Path) -> None:

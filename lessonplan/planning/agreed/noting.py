@@ -54,7 +54,7 @@ def agree(folder: Path | str, on: date, progress: Progress | None = None) -> tup
     """
     home = Path(folder)
     with locked(home):
-        result = plan(home, progress=progress)
+        result = plan(home, progress=progress, today=on)
         if result.plan is None:
             return result, None
         try:

@@ -45,10 +45,7 @@ def assign(works: Sequence[Work], hands: Sequence[Hands]) -> Given:
     Least total days late; then those who have no late piece start as late as possible and share the rest evenly, to
     within `EVEN_TO` days of each one's own share. Where works are late the least is searched for, hardly ever proven.
     """
-    bench, by = Bench(works, hands), [work.by for work in works]
-    who, sure = bench.on_time()
-    if who is None:
-        who, by = spread(bench.earliest_due()[0], works, hands)
+    who, by, sure = least_late(works, hands)
     behind = {p for work, p, day in zip(works, who, by, strict=True) if day > work.by}
     free = [j for j, p in enumerate(who) if p not in behind]
     able = (tuple(None if p in behind else m for p, m in enumerate(works[j].minutes)) for j in free)
@@ -57,6 +54,15 @@ def assign(works: Sequence[Work], hands: Sequence[Hands]) -> Given:
     for j, p in zip(free, given, strict=True):
         who[j] = p
     return Given(tuple(who), tuple(by), settled and sum(by) - sum(work.by for work in works) <= sure)
+
+
+def least_late(works: Sequence[Work], hands: Sequence[Hands]) -> tuple[list[int], list[int], bool]:
+    """Who does each work and the day it will be done by, with the least days late; and whether in time is proven."""
+    bench = Bench(works, hands)
+    who, sure = bench.on_time()
+    if who is not None:
+        return who, [work.by for work in works], sure
+    return (*spread(bench.earliest_due()[0], works, hands), sure)
 
 
 @dataclass(frozen=True, slots=True)

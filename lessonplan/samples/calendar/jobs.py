@@ -25,8 +25,8 @@ class Job:
     of no minutes for anybody is there already. ``drying``: minutes to lie untouched after the last of them,
     to which it is left ``leave``;
     ``pauses``: in between, in their order. ``due``: done and dry by the end of this day, the days to spare taken off
-    already. ``knitter``: who was agreed to knit it, or has begun it. ``agreed``: the day by whose end it was agreed to
-    be ready, where that is earlier than due.
+    already. ``knitter``: who was agreed to knit it, or has begun it; what is ``begun`` is not handed to another, whose
+    tension is another. ``agreed``: the day by whose end it was agreed to be ready, where that is earlier than due.
     """
 
     piece: str
@@ -35,18 +35,23 @@ class Job:
     drying: float = 0.0
     leave: str = "to dry"
     knitter: str = ""
+    begun: bool = False
     agreed: date | None = None
     pauses: tuple[Pause, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Person:
-    """A knitter. ``starts``: first day they may knit. ``away``: days without knitting, first and last included."""
+    """A knitter. ``starts``: first day they may knit. ``away``: days without knitting, first and last included.
+
+    ``now``: the day from which all is seen, before which nobody can be asked to start.
+    """
 
     name: str
     hours_per_week: float
     starts: date
     away: tuple[tuple[date, date], ...] = ()
+    now: date = date.min
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +84,7 @@ class Calendar:
     each person. ``late``: what is not done in time, each with a sentence. ``optimal``: proven least total days late,
     then latest start, then (to within half a day's share) most even load in proportion to hours. ``remarks``:
     sentences about knitters who cannot help and agreements that cannot be kept. ``remedies``: sentences, each of which
-    alone brings every piece in time, computed by planning again.
+    alone brings every piece in time, computed by planning again; ``nearer``: one that does not, but helps much.
     """
 
     sittings: tuple[Sitting, ...] = ()
@@ -94,3 +99,4 @@ class Calendar:
     kept: bool = False
     remarks: tuple[str, ...] = ()
     remedies: tuple[str, ...] = ()
+    nearer: str = ""

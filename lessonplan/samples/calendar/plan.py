@@ -9,10 +9,10 @@ from functools import lru_cache
 
 from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import KNITTING
-from lessonplan.samples.calendar.assign import Bench, Given, assign
+from lessonplan.samples.calendar.assign import Bench, Given, assign, least_late
 from lessonplan.samples.calendar.days import LAST_DAY, NEVER, drying_days, evenings, hands_of, work_of
 from lessonplan.samples.calendar.jobs import Calendar, Job, Late, Person, Sitting
-from lessonplan.samples.calendar.remedies import remedies
+from lessonplan.samples.calendar.remedies import handed_over, remedies
 from lessonplan.samples.calendar.sentences import not_as_agreed, why_late, why_never, without_pieces
 
 MOST_LATE = 3653
@@ -37,6 +37,7 @@ def plan_calendar(
     ready = {job.piece: _dry(job, finished[job.piece]) for job in able if job.piece in finished}
     load = {person.name: sum(one.minutes for one in sittings if one.person == person.name) for person in people}
     late = tuple(_late(jobs, people, assigned, finished, spare, words))
+    enough, nearer = handed_over(able, people, _days_late) if late and len(able) == len(jobs) else ("", "")
     return Calendar(
         sittings=sittings,
         assigned=assigned,
@@ -49,17 +50,25 @@ def plan_calendar(
         optimal=found.proven and not kept,
         kept=kept,
         remarks=(*without_pieces(people, load, jobs), *not_as_agreed(asked, assigned, ready, words)),
-        remedies=tuple(remedies(jobs, people, late, spare, words, _in_time)) if late else (),
+        remedies=(*((enough,) if enough else ()), *remedies(jobs, people, late, spare, words, _in_time))
+        if late
+        else (),
+        nearer=nearer,
     )
 
 
 def _in_time(jobs: Sequence[Job], people: Sequence[Person]) -> bool:
     """Whether every piece is done and dry by its day when these are planned."""
-    if not all(_possible(job, people) for job in jobs):
-        return False
-    found, _ = _as_agreed(jobs, people)
-    done = {one.piece: one.day for one in sorted(_sittings(jobs, people, found), key=lambda one: one.day)}
-    return all(job.piece in done and _dry(job, done[job.piece]) <= job.due for job in jobs)
+    return all(_possible(job, people) for job in jobs) and not _days_late(jobs, people)
+
+
+def _days_late(jobs: Sequence[Job], people: Sequence[Person]) -> dict[str, int]:
+    """By how many days the pieces are late that are when possible ones are planned."""
+    who, by, sure = least_late([work_of(job, people) for job in jobs], [hands_of(person) for person in people])
+    sittings = _sittings(jobs, people, Given(tuple(who), tuple(by), sure))
+    done = {one.piece: one.day for one in sorted(sittings, key=lambda one: one.day)}
+    late = {job.piece: (_dry(job, done.get(job.piece, date.max)) - job.due).days for job in jobs}
+    return {piece: days for piece, days in late.items() if days > 0}
 
 
 def _possible(job: Job, people: Sequence[Person]) -> bool:

@@ -6,15 +6,15 @@ is asked to start more than 60 days earlier. A remedy that would need more is no
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 
 from lessonplan.course.model.groups import Words
-from lessonplan.course.words import count_of, short_date
+from lessonplan.course.words import count_of, listing, short_date
 from lessonplan.samples.calendar.assign import Bench
-from lessonplan.samples.calendar.days import LAST_DAY, hands_of, work_of
+from lessonplan.samples.calendar.days import LAST_DAY, hands_of, whole_minutes, work_of
 from lessonplan.samples.calendar.jobs import Job, Late, Person
 
 MOST_HOURS = 40.0
@@ -22,7 +22,13 @@ MOST_EARLIER = 60
 MOST_NAMED = 3
 """So many knitters are named for one sort of remedy, those with the smallest change first."""
 
+MUCH = 0.75
+"""Handing over that is not enough is told where at most this share of the days late is left (planning guess)."""
+
 Asked = tuple[Sequence[Job], Sequence[Person]]
+Planned = Callable[[Sequence[Job], Sequence[Person]], Mapping[str, int]]
+"""Gives the pieces that are late when some are planned for some people, with the days late of each."""
+
 InTime = Callable[[Sequence[Job], Sequence[Person]], bool]
 """Tells whether nothing is late when some pieces are planned for some people."""
 
@@ -47,32 +53,77 @@ def remedies(
     yield from _one_more(jobs, people, words)
 
 
-def _least(change: Callable[[int], Asked], most: int) -> int | None:
+def handed_over(jobs: Sequence[Job], people: Sequence[Person], planned: Planned) -> tuple[str, str]:
+    """What comes of giving pieces to others than agreed, as few as that takes: a sentence if it is enough, and one if
+    it helps much (`MUCH`). Pieces that are begun stay where they are.
+    """
+    given = _given_on(jobs, people)
+    anew = [replace(job, knitter=given.get(job.piece, job.knitter)) for job in jobs]
+    late = planned(anew, people) if given else {}
+    if not given or sum(late.values()) > sum(planned(jobs, people).values()) * MUCH:
+        return "", ""
+    to = {name: sorted(piece for piece, one in given.items() if one == name) for name in sorted(given.values())}
+    said = f"Giving {listing([f'{listing(pieces)} to {name}' for name, pieces in to.items()])} would"
+    if not late:
+        return f"{said} be enough.", ""
+    rest = listing([f"{piece} late by {count_of(days, 'day')}" for piece, days in late.items()])
+    return "", f"{said} leave {rest}, and nothing else."
+
+
+def _given_on(jobs: Sequence[Job], people: Sequence[Person]) -> dict[str, str]:
+    """Pieces, each with the other person that takes it: one by one the one that saves the most days late in sum.
+
+    The days are those of everybody knitting what is due first, which takes no search; each piece given on saves some.
+    """
+    hands, given = [hands_of(person) for person in people], dict[str, str]()
+    free = [job for job in jobs if job.knitter and not job.begun]
+
+    def late(given: Mapping[str, str]) -> int:
+        anew = (replace(job, knitter=given.get(job.piece, job.knitter)) for job in jobs)
+        return Bench([work_of(job, people) for job in anew], hands).earliest_due()[1]
+
+    least = late(given)
+    while least:
+        ways = [
+            {**given, job.piece: one.name}
+            for job in free
+            if job.piece not in given
+            for one in people
+            if one.name != job.knitter and whole_minutes(job, one)
+        ]
+        days, best = min(((late(way), number) for number, way in enumerate(ways)), default=(least, 0))
+        if days >= least:
+            break
+        least, given = days, ways[best]
+    return given
+
+
+def _least(change: Callable[[int], Asked], most: int, in_time: InTime | None = None) -> int | None:
     """The least amount, from 1 to ``most``, with which nothing is late; more must never hurt."""
-
-    def fits(amount: int) -> bool:
-        jobs, people = change(amount)
-        works = [work_of(job, people) for job in jobs]
-        bench = Bench(works, [hands_of(person) for person in people])
-        return all(any(work.minutes) for work in works) and bench.on_time()[0] is not None
-
-    if most < 1 or not fits(most):
+    fits = in_time or _fits
+    if most < 1 or not fits(*change(most)):
         return None
-    low, high = 1, most
+    low, high, step = 1, most, 1
     while low < high:
-        middle = (low + high) // 2
-        low, high = (low, middle) if fits(middle) else (middle + 1, high)
+        middle = max(high - step, (low + high) // 2) if in_time else (low + high) // 2
+        low, high, step = (low, middle, 2 * step) if fits(*change(middle)) else (middle + 1, high, most)
     return high
+
+
+def _fits(jobs: Sequence[Job], people: Sequence[Person]) -> bool:
+    """Whether nothing is late, as if pieces that dry in between took all the days that they may."""
+    works = [work_of(job, people) for job in jobs]
+    bench = Bench(works, [hands_of(person) for person in people])
+    return all(any(work.minutes) for work in works) and bench.on_time()[0] is not None
 
 
 def _later(jobs: Sequence[Job], people: Sequence[Person], most: int, spare: int, in_time: InTime) -> Iterator[str]:
     """Fewer days to spare if there are enough, else a later shoot."""
     most = min(most, LAST_DAY - max(job.due.toordinal() for job in jobs))
-    days, waits = _least(partial(_put_off, jobs, people), most), any(job.pauses for job in jobs)
-    if not days and waits and in_time(*_put_off(jobs, people, most)):
-        days = most
-    while days and days > 1 and waits and in_time(*_put_off(jobs, people, days - 1)):
-        days -= 1
+    put_off, waits = partial(_put_off, jobs, people), any(job.pauses for job in jobs)
+    days = _least(put_off, most)
+    if waits:  # with what is made meanwhile fewer may do; most often not
+        days = _least(put_off, (days or most + 1) - 1, in_time) or days
     anew = ", with the pieces given out anew" if days and days < most else ""
     if days and days <= spare:
         yield f"{count_of(days, 'day')} fewer to spare ({spare - days} instead of {spare}) would be enough{anew}."
@@ -117,8 +168,8 @@ def _earlier(jobs: Sequence[Job], people: Sequence[Person]) -> list[str]:
 
 
 def _sooner(person: Person, days: int) -> Person:
-    """Start so many days sooner, not before the first day that a calendar can name."""
-    return replace(person, starts=person.starts - timedelta(min(days, person.starts.toordinal() - 1)))
+    """Start so many days sooner, but not before today, or the first day that a calendar can name."""
+    return replace(person, starts=person.starts - timedelta(min(days, max(0, (person.starts - person.now).days))))
 
 
 def _busier(person: Person, halves: int) -> Person:

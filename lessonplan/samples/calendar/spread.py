@@ -89,7 +89,7 @@ class _Search:
     def run(self) -> None:
         """Move single works while that helps, then shake the best found and go on, until the steps are used up."""
         best, least = self.orders, NEVER**2
-        while self.steps > 0:
+        while self.steps > 0 < least:
             moved = True
             while moved and self.steps > 0:
                 moved = sum(self.move(j) for j in range(len(self.by))) > 0

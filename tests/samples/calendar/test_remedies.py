@@ -192,3 +192,35 @@ def test_no_more_days_are_asked_for_than_planning_needs() -> None:
     assert plan_calendar(jobs, people).remedies[0].startswith("Filming 5 days later would be enough")
     assert not plan_calendar(later(jobs, 5), people).late
     assert plan_calendar(later(jobs, 4), people).late
+
+
+def with_ana(pieces: str, minutes: float = 300, due: int = 6) -> list[Job]:
+    return [replace(job(piece, minutes, due), knitter="Ana") for piece in pieces]
+
+
+def test_a_piece_given_to_another_knitter_is_offered_first() -> None:
+    # By hand: seven evenings of an hour by day 6. Ana alone needs ten for A and B; Bo needs 375 min for one: seven.
+    people = [person("Ana", 7), person("Bo", 7)]
+    calendar = plan_calendar(with_ana("AB"), people)
+    assert (calendar.remedies[0], calendar.nearer) == ("Giving A to Bo would be enough.", "")
+    # What is begun stays with its knitter, and who has no time is given nothing.
+    begun = [replace(one, begun=True) for one in with_ana("AB")]
+    for jobs, there in ((begun, people), (with_ana("AB"), [person("Ana", 7), person("Bo", 0)])):
+        assert not [said for said in plan_calendar(jobs, there).remedies if said.startswith("Giving")]
+
+
+def test_what_helps_much_and_is_not_enough_is_told_apart() -> None:
+    # By hand: Ana's three end on days 4, 9 and 14, so 3 and 8 days late. With one at Bo's, done on day 6, one is left
+    # late by 3; with two there, these would end on days 6 and 12, and that one late by 6.
+    people = [person("Ana", 7), person("Bo", 7)]
+    calendar = plan_calendar(with_ana("ABC"), people)
+    assert calendar.nearer == "Giving A to Bo would leave C late by 3 days, and nothing else."
+    assert not [said for said in calendar.remedies if said.startswith("Giving")]
+
+
+def test_nobody_is_asked_to_start_before_today() -> None:
+    # Five evenings are wanted by day 3: a day earlier would do, and is over when today is day 0.
+    jobs = [job("A", 300, 3)]
+    for now, asked in ((-1, ["Ana starting 1 day earlier, on Sun 31 Jan 2027, would be enough."]), (0, [])):
+        people = [replace(person("Ana", 7), now=FIRST + timedelta(now))]
+        assert [said for said in plan_calendar(jobs, people).remedies if "earlier" in said] == asked
