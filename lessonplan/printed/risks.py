@@ -214,11 +214,6 @@ def _alike(chart: Chart, place: int, text: str) -> bool:
         return True
     if near & {"length", "measures"}:
         return True  # `until it measures 19 cm, or 2 cm less than desired`
-    goal = chart.match("(to|for|as|measures|length)+", place + 1, len(chart.run))
-    if goal is not None and chart.kind(place - 1) in ("sep", "times", "more", "row", "length"):
-        stop = next((each for each in range(place, len(chart.run)) if chart.kind(each) == "stop"), len(chart.run))
-        if {"length", "measures"} & {*map(chart.kind, range(place, stop))}:
-            return True  # `38 more times, or until it is as long as you like`
     kept = chart.match("(remark|have|put)* last? num? st", place, len(chart.run))
     token = chart.run[place]
     kept = kept if text[token.at : token.end].lower() in ("but", "except") else None

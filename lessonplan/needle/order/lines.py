@@ -17,7 +17,6 @@ from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.run import Limits
 from lessonplan.needle.order.schedule import Gap, schedule
 from lessonplan.needle.order.worker import EVERY_SIZE, Worker
-from lessonplan.needle.ready.corners import corners_said
 from lessonplan.needle.ready.hook import chains_said
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle
@@ -67,7 +66,7 @@ def work_lines(
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own)
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(_in_one_size(texts, size, sizes, hook))]
     problems += [gone for index, line in enumerate(lines) if line and (gone := _for_none(index, line, sizes))]
-    lines = corners_said(chains_said([line and _in_size(line, size) for line in lines], chains))
+    lines = chains_said([line and _in_size(line, size) for line in lines], chains)
     if hook:
         problems += [clash for index, text in enumerate(texts) if (clash := _other_terms(index, text, terms))]
     book = PatternBook(patterns or {}, size, sizes, colours, terms, charts="" if hook else charts)

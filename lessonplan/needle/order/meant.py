@@ -49,11 +49,9 @@ class MeantRun(RowRun):
             lines = [each for each in self.lines[: index + 1] if each is not None and labelled(each, number)]
             lines = [each for each in lines if each.text != line.text]
             own = self.history[self.begun :]
-            if not lines and len(own) == 1 and own[0][0] is not None:
-                if number in line.label.numbers:
-                    found.append((own[0][0], 1))  # `4th row: P. Rep 3rd and 4th rows until ...`
-                    continue
-                return [(own[0][0], 1)]  # `Row 1: ... Row 2: as Row 1` in one line
+            if not lines and len(own) == 1 and own[0][0] is not None and number in line.label.numbers:
+                found.append((own[0][0], 1))  # `4th row: P. Rep 3rd and 4th rows until ...`
+                continue
             if not lines and None in self.lines[:index]:
                 raise WorkError("depends on a line before it that could not be read", column, "follows")
             if not lines:

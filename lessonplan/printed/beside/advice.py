@@ -48,10 +48,6 @@ def _named(chart: Chart, place: int, text: str) -> bool:
     )
 
 
-_GOING_ON = re.compile(r"\b(?:start|begin|now|continue|decreasing|increasing|shaping)\b")
-"""What a heading says of the rounds that it stands over, before the steps of the first: `Now we start decreasing!`"""
-
-
 def _going_on(chart: Chart, place: int) -> bool:
     token = chart.run[place]
     return token.kind == "stitch" and token.value in ("inc", "dec") and token.end - token.at == len("decreasing")
@@ -75,8 +71,7 @@ def remark(chart: Chart, here: int, end: int, text: str) -> int:
         "unknown" if heading and _going_on(chart, place) else kind
         for place, kind in zip(range(here, after), kinds, strict=True)
     ]
-    risky = _RISKY.search(_GOING_ON.sub(" ", words) if heading else words)
-    if len(kinds) < _LONG or _NO_REMARK & {*kinds} or risky or "remark" not in kinds:
+    if len(kinds) < _LONG or _NO_REMARK & {*kinds} or _RISKY.search(words) or "remark" not in kinds:
         return here
     unknown = [token.value for token in chart.run[here:after] if token.kind == "unknown"]
     return after if all(len(word) > 1 and not any(sign.isdecimal() for sign in word) for word in unknown) else here

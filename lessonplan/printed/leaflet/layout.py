@@ -194,10 +194,6 @@ def run_on(text: str) -> tuple[int, ...]:
     return starts if whole and stars else (0,)
 
 
-_ORDINAL = re.compile(r"(?<![^\W_])\d{1,3}\.$")
-_ROW = re.compile(r"(?:Rd?|Reihen?|Runden?)\b")
-
-
 def sentences(spread: Spread) -> tuple[Spread, ...]:
     """The sentences of a line; a full stop behind a short word, or before a small letter, ends none."""
     found: list[Spread] = []
@@ -206,8 +202,7 @@ def sentences(spread: Spread) -> tuple[Spread, ...]:
         before = spread.text[start : match.start()]
         after = spread.text[match.end() :]
         closed = before.count("(") == before.count(")") and before.count("[") == before.count("]")
-        numbered = _ORDINAL.search(before) and _ROW.match(after)  # `bis 4. R wiederholen`
-        if closed and before.rstrip()[-1:] in ".!?" and not _COUNT.match(after.lstrip("[")) and not numbered:
+        if closed and before.rstrip()[-1:] in ".!?" and not _COUNT.match(after.lstrip("[")):
             found.append(spread.part(start, match.start()))
             start = match.end()
     return (*found, spread.part(start, len(spread.text)))

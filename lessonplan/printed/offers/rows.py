@@ -207,8 +207,6 @@ class Rows(Until):
                 continue  # `Join B. 3 ch, 2 dc in next st`
             if self.chart.kind(here - 1) in ("rem", "all") and self.chart.kind(here - 2) in ("bo", "holder", "put"):
                 continue  # `bind off remaining 32 sts`
-            if item is None and self.chart.craft != "crochet":
-                continue
             if first == "num" and self.chart.craft == "crochet" and self._a_place(here):
                 continue
             if first == "open":

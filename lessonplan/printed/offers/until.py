@@ -121,9 +121,6 @@ class Until:
                 per = "needle"
             elif kind == "num" and (found := chart.match("{n:num} total st", after, end)):
                 total = Match(chart, found).num("n")
-            elif (told := self._aside(after, end)) > after and kind != "open":
-                after = told
-                continue
             elif (
                 (kind in STITCHES and chart.kind(after - 1) == "sep")
                 or kind in ("ending",)

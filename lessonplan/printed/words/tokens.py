@@ -146,8 +146,6 @@ class _Cutter:
         for match in NAMED_COLOUR.finditer(text):
             found[match.start(1)] = Token("colour", match[1], match.start(1), match.end(1))
         for match in PATTERN.finditer(self.lower):
-            if any(token.kind == "alike" and token.at <= match.start() < token.end for token in found.values()):
-                continue
             group = "built" if match["built"] else "own"
             if self.craft == "crochet" and group == "own" and not HOOKED_PATTERN.search(match[0]):
                 continue  # `working in remaining loops`
@@ -217,8 +215,6 @@ class _Cutter:
             return Token("noise", piece.text, piece.at, piece.end), here + 1  # `repeat between *s`
         if piece.text in ("no", "nos") and _NUMBERED.match(self.lower, piece.end):
             return Token("size", piece.text, piece.at, piece.end), here + 2
-        if piece.text == "-" and last is not None and last.kind == "stitch" and (listed := self._list(here)):
-            return listed
         apart = next((n for n in range(here + 1, min(here + 9, len(self.run))) if self.run[n].at in self.spans), None)
         if last is not None and last.kind == "last":
             apart = here + 1 if piece.text in ("st", "sts") else apart  # `to last st inc 6 sts evenly`
@@ -319,10 +315,8 @@ class _Cutter:
             if following.text.isdecimal() and following.tight:
                 kind = "unknown"
         if kind == "stitch" and self.run[after - 1].text.isdecimal() and self.sizes > 1:
-            many, listed = numbers.values_of(self.run, after - 1, self.sizes, ())
-            if len(many) == self.sizes and len(set(many)) == 1:
-                after = listed  # `M1 (1, 1)`
-            elif len(many) == self.sizes and word.value == "inc 4":
+            many, _ = numbers.values_of(self.run, after - 1, self.sizes, ())
+            if len(many) == self.sizes and word.value == "inc 4":
                 return Token(kind, "inc", first.at, first.end), after - 1  # `inc 4 (6, 6) sts evenly`
         if first.text == "eor" and after == here + 1 and (last is None or last.kind not in ("to", "at", "pm")):
             kind = "eor"  # `every other row`, not the end of one

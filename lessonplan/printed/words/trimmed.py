@@ -115,8 +115,6 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         and _another(run, here, text)
     ):
         token = replace(token, kind="holder")
-    if token.kind == "num" and here and run[here - 1].value == "along" and text[token.at : token.end].lower() == "one":
-        token = replace(token, kind="remark")  # `along one long side`
     if token.kind == "join" and (yarn := _yarn_joined(run, here, text)):
         token = replace(token, kind="remark", value="with" if run[yarn].kind == "colour" else "prose")
     if token.kind in ("bo", "co") and here and run[here - 1].kind == "remark" and _heads(run, here):
@@ -125,8 +123,6 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="remark")
     if token.kind == "rem" and _a_hand(run, here, text):
         token = replace(token, kind="hand")
-    if token.kind == "unknown" and token.value == "form" and here + 1 < len(run) and run[here + 1].kind == "star":
-        token = replace(token, kind="from")
     if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here, text):
         token = replace(token, kind="colour", value=text[token.at : token.end])
     if token.kind == "remark" and token.value in _FABRICS and _as_verb(run, here):

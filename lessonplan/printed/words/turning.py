@@ -88,11 +88,6 @@ def notes_said(lower: str) -> tuple[tuple[int, str], ...]:
 
 _NOT_COUNTED = re.compile(r"(?:\bnot|n't|never|without being) count(?:ed|s)?\b(?! as 0)")
 _COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
-_PART = re.compile(
-    r"\bcount(?:s|ed)? as (?:an? |the |one |1 )?(?:first |beg\w*\.? )?(?:\w+ )?"
-    r"(?:cl|cluster|puff|bobble|popcorn|picot)\b"
-)
-"""A chain that is only a part of the first group."""
 _CHAIN = r"(?:the |your |that |beg\w*\.? |turning |starting |first |initial )*(?:\d ?)?(?:ch|t-?ch)"
 _JOINED = re.compile(
     rf"\btop of {_CHAIN}"
@@ -103,6 +98,6 @@ _JOINED = re.compile(
 def chain_said(lower: str) -> str:
     """What a line in plain lower case says of its turning chain, in words or by its join: see `Line.chain`."""
     told = {said for said, _, _ in asides(lower)}
-    if _NOT_COUNTED.search(lower) or _PART.search(lower) or "not" in told:
+    if _NOT_COUNTED.search(lower) or "not" in told:
         return "not"
     return "counts" if told or _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
