@@ -68,6 +68,9 @@ def test_the_column_is_that_of_the_print_whatever_stands_before(lead: str) -> No
     [
         ("k2, k 4 (5, 6)", 1, 7, "gives 3 numbers, one for each size, but the pattern has one size"),
         ("CO 48 (52, 56) sts", 4, 4, "gives 3 numbers, one for each size, but the pattern has 4 sizes"),
+        ("K12 (14), pm, k to end", 3, 2, "gives 2 numbers, one for each size, but the pattern has 3 sizes"),
+        ("K2 (3), k to end. 24 (28, 32) sts.", 3, 2, "gives 2 numbers, one for each size, but the pattern has 3 sizes"),
+        ("Rep Rnds 1-2 5 (7) more times", 3, 14, "gives 2 numbers, one for each size, but the pattern has 3 sizes"),
     ],
 )
 def test_numbers_that_do_not_match_the_sizes(text: str, sizes: int, column: int, sentence: str) -> None:

@@ -28,8 +28,16 @@ def in_bracket(run: Sequence[Piece], here: int, sizes: int, behind: Sequence[str
     return [int(each) for each in numbers], here + 2 * sizes - 1
 
 
-def surely_sizes(run: Sequence[Piece], here: int, after: int) -> bool:
-    """Whether pieces can only be a list for each size, even if it has a number too few or too many."""
+def amiss(run: Sequence[Piece], here: int, after: int, given: int, sizes: int) -> bool:
+    """Whether pieces can only be a list for each size, and have a number too few or too many.
+
+    Two numbers may be stitches and their count, unless the row goes on behind them (`K12 (14), pm`) or they tell how
+    often (`15 (17) more times`).
+    """
+    if given == 2 or given == sizes + 1:
+        worked = here > 0 and run[here - 1].text in _WORKED and run[after : after + 1] and run[after].text == ","
+        often = after < len(run) and run[after].text in ("times", "more")
+        return sizes > 2 and run[after - 1].text in ")]" and bool((worked and after + 1 < len(run)) or often)
     inside = [piece.text for piece in run[here:after]]
     letters = any(piece.isalpha() for piece in inside)
     return inside.count("(") + inside.count("[") == 1 and "," in inside and not letters

@@ -352,7 +352,7 @@ class _Cutter:
             return (
                 Token(kind="ord", value="", at=number.at, end=number.end, num=number.num) if ordinal else number
             ), after
-        if len(found) == 2 or self.sizes == len(found) - 1 or not numbers.surely_sizes(self.run, here, after):
+        if not numbers.amiss(self.run, here, after, len(found), self.sizes):
             return None
         raise SizesError(len(found), self.run[here].at)
 
