@@ -35,7 +35,7 @@ def is_flat(printed: Printed, texts: Sequence[str]) -> bool:
     whole = " ".join(each.spread.text for each in printed.entries if each.kind in ("prose", "heading"))
     if _FLAT.search(whole):
         return True
-    return not _ROUND.search(whole) and not any(crochet_stitch(text) for text in texts)
+    return not _ROUND.search(whole) and not any(crochet_stitch(text, printed.colours) for text in texts)
 
 
 def rows_of(printed: Printed, entries: Sequence[tuple[int, tuple[str, ...]]], *, flat: bool) -> dict[int, bool]:

@@ -282,7 +282,7 @@ def _abbreviations(
 ) -> tuple[Mapping[str, str], tuple[str, ...], tuple[str, ...], list[CountProblem]]:
     """Abbreviations used; used but not explained; explained but not used; a note for each of the last two kinds."""
     worked = [each.read.text for each in printed.entries if each.kind in ("line", "row")]
-    craft = "crochet" if any(map(crochet_stitch, worked)) else "knitting"
+    craft = "crochet" if any(crochet_stitch(text, printed.colours) for text in worked) else "knitting"
     cut = []
     for text in worked:
         try:

@@ -303,9 +303,11 @@ class _Offers:
 
 
 @lru_cache(maxsize=4096)
-def crochet_stitch(text: str) -> str:
-    """The main crochet stitch of a line (sc, dc ...), or "" if it names none."""
+def crochet_stitch(text: str, colours: frozenset[str] = frozenset()) -> str:
+    """The main crochet stitch of a line (sc, dc ...), or "" if it names none; `colours` are names of yarns."""
     text = _COLOUR_NAMED.sub(" ", text)
+    if "DC" in colours:
+        text = re.sub(r"\bDC\b", " ", text)  # the dark colour
     match = _CROCHET.search(text)
     if match is None:
         return ""

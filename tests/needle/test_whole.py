@@ -394,3 +394,15 @@ def test_stitches_picked_up_round_a_tab_are_a_row_for_either_side() -> None:
     found = whole(TAB, flat=True)
     assert counts(found)[-4:] == [(9,), (9,), (11,), (11,)]
     assert faults(found) == []
+
+
+def test_a_dark_colour_called_dc_is_no_stitch_of_crochet() -> None:
+    """20 and one made are 21, and five rounds of them stay 21."""
+    text = (
+        "Abbreviations\nDC: dark colour\nLC: light colour\n\nBand\nWith LC, cast on 20 sts and join in the round.\n"
+        "Round 1: K1, m1l, k to end. 21 sts.\nKnit 5 rounds with DC.\nNext round: *K2 LC, k1 DC; rep from * to end.\n"
+    )
+    whole = work_whole(read_whole(text))
+    assert [line.counted.stitches for line in whole.lines] == [(20,), (21,), (21,), (21,)]
+    assert dict(whole.techniques) == {"CO": (20,), "k": (20 + 5 * 21 + 21,), "m1l": (1,)}
+    assert not [each for each in whole.problems if each.severity != "note"]

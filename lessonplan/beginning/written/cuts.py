@@ -63,7 +63,9 @@ class Cuts:
         self.count = len(whole.printed.sizes)
         self.lines = {line.entry: line for line in whole.lines}
         self.flat = {total.section: total.flat for total in whole.sections}
-        self.hook = next((s for each in self.printed.entries if (s := crochet_stitch(each.spread.text))), "")
+        self.hook = next(
+            (s for each in self.printed.entries if (s := crochet_stitch(each.spread.text, self.printed.colours))), ""
+        )
         begins = [entry.spread.spots[0][1:] for entry in self.printed.entries]
         told = [bisect_right(begins, (one.line, one.column)) - 1 for one in whole.problems if one.kind == "unread"]
         self.unread = {index for index in told if index in self.lines}

@@ -175,7 +175,7 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
     worked = [i for i, each in enumerate(entries) if each.kind in ("line", "as")]
     if not worked:
         raise NoPatternError(f"{given.file}: nothing in it is an instruction that is worked, so it is no pattern.")
-    craft = "crochet" if any(crochet_stitch(entries[i].read.text) for i in worked) else "knitting"
+    craft = "crochet" if any(crochet_stitch(entries[i].read.text, printed.colours) for i in worked) else "knitting"
     pattern = Pattern(given, whole, Materials(whole.printed.sizes, craft), title, terms=whole.terms)
     loose = _sort(pattern, worked[0])
     pattern.title = pattern.title or Path(given.file).stem.replace("_", " ")

@@ -61,7 +61,7 @@ def work_lines(
     problem is in the result.
     """
     problems: list[LineProblem] = []
-    terms, hook, said = _told(tuple(texts), sizes, terms)
+    terms, hook, said = _told(tuple(texts), sizes, terms, colours)
     own = (*said, *own) if hook else said
     parse = partial(parse_line, sizes=sizes, colours=colours, crochet=hook, terms=terms, own=own)
     lines = [_parsed(index, text, parse, problems) for index, text in enumerate(_in_one_size(texts, size, sizes, hook))]
@@ -114,10 +114,10 @@ def _in_one_size(texts: Sequence[str], size: int, sizes: int, hook: str) -> list
 
 
 @lru_cache(maxsize=64)
-def _told(texts: tuple[str, ...], sizes: int, terms: str) -> tuple[str, str, Own]:
+def _told(texts: tuple[str, ...], sizes: int, terms: str, colours: frozenset[str]) -> tuple[str, str, Own]:
     """What lines say of themselves, once for all sizes: the terms, the main stitch of crochet, and its own words."""
     own = own_words(texts)
-    hook = next((stitch for text in texts if (stitch := crochet_stitch(text))), "sc" if own else "")
+    hook = next((stitch for text in texts if (stitch := crochet_stitch(text, colours))), "sc" if own else "")
     return terms_said(texts, terms), hook, (*own, *size_names(texts, sizes)) if hook else ()
 
 

@@ -109,7 +109,9 @@ def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
         count = length if length > 1 else at_least
         names = tuple(str(number + 1) for number in range(count)) if count > 1 else ("one size",)
     colours = colours_named(text)
-    sorter = _Sorter(language, names, colours, next((s for each in printed if (s := crochet_stitch(each.text))), ""))
+    sorter = _Sorter(
+        language, names, colours, next((s for each in printed if (s := crochet_stitch(each.text, colours))), "")
+    )
     for spread in printed:
         sorter.take(spread)
     return sorter.done(line, named)

@@ -133,6 +133,8 @@ ALL_SIZES = re.compile(
     r"^\W*(?:for\s+)?(?:all|both|alle|beide)\s+(?:sizes?|größen?)\b\s*[:.,-]?\s*(?P<rest>.*)$", re.IGNORECASE
 )
 COLOUR = re.compile(r"\b(?i:with|in|using|colou?r|yarn|to|join|mit|farbe|fb)\s+([A-F])\b")
+_EXPLAINED_COLOUR = re.compile(r"^\s*([A-Z]{1,2}C\d?)\s*[:=–-]\s*(?=[^\n]*\bcolou?r\b)", re.MULTILINE)
+"""`DC: dark colour`."""
 
 
 def put_on_one_needle(text: str) -> re.Match[str] | None:
@@ -156,6 +158,9 @@ def plain_name(name: str) -> str:
 
 
 def colours_named(text: str) -> frozenset[str]:
-    """Yarns that are called by single letters, at least two of them: `With A, cast on ...`, `Join B`."""
+    """Yarns that are called by single letters, at least two of them, or whose names are explained as colours.
+
+    `With A, cast on ...`, `Join B`; `DC: dark colour`.
+    """
     found = frozenset(COLOUR.findall(text))
-    return found if len(found) > 1 else frozenset()
+    return (found if len(found) > 1 else frozenset()) | frozenset(_EXPLAINED_COLOUR.findall(text))
