@@ -14,6 +14,7 @@ from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, count_of, day_text, listing, short_day
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import begun_at
+from lessonplan.shoot.takes.compare import passed_over
 
 DONE = 0.5
 """A piece with fewer minutes left to knit than these is ready."""
@@ -37,7 +38,7 @@ class Task:
 class TodayView:
     """What comes next: ``seen_from`` words the day, or says that only dates are known; ``filmed`` is empty at first.
 
-    ``waiting``: shots whose takes wait for a verdict or cannot be used.
+    ``waiting``: shots whose takes wait for a verdict or cannot be used, and those left out when a later one was filmed.
     """
 
     seen_from: str
@@ -62,6 +63,7 @@ def today_view(plan: Plan, today: date | None) -> TodayView:
     out = _is_out(plan)
     shown = [_shown(day, seen, over or out, words, href) for day, over, words, href in tasks]
     done = sum(one.done for one in filmed.values())
+    left = passed_over([item.number for item in plan.worked.listed], plan.takes)
     return TodayView(
         seen_from=words,
         tasks=tuple(sorted((one for one in shown if one), key=lambda one: not one.late)),
@@ -70,7 +72,7 @@ def today_view(plan: Plan, today: date | None) -> TodayView:
         waiting=tuple(
             f"{number} {titles[number].title or titles[number].segment_title}: {one.state}"
             for number, one in filmed.items()
-            if one.started and not one.done
+            if (one.started or number in left) and not one.done
         ),
     )
 

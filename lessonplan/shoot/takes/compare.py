@@ -70,9 +70,10 @@ class ShotRow:
 class SumRow:
     """A segment (``2.4``) or a day (``2027-03-06``): sums over its shots, in minutes.
 
-    ``planned_so_far`` is the plan for the shots that are measured, so that ``late_minutes`` compares like with like. A
-    day's shots are those planned for it and those really filmed on it; its minutes planned are of the first, its real
-    figures of the second; ``first_start`` and ``last_stop`` are seconds after midnight.
+    ``planned_so_far`` is the plan for the shots that are measured, so that ``late_minutes`` compares like with like;
+    ``takes_planned`` are those of the shots that have a take. A day's shots are those planned for it and those really
+    filmed on it; its minutes planned are of the first, its real figures of the second; ``first_start`` and
+    ``last_stop`` are seconds after midnight.
     """
 
     name: str
@@ -135,6 +136,13 @@ def takes_by_shot(takes: Iterable[Take]) -> dict[str, tuple[Take, ...]]:
     for take in in_order(takes):
         found.setdefault(take.shot, []).append(take)
     return {shot: tuple(several) for shot, several in found.items()}
+
+
+def passed_over(order: Sequence[str], takes: Iterable[Take]) -> tuple[str, ...]:
+    """Give the shots that have no take though a later one in the order of filming has: left out so far."""
+    there = {take.shot for take in takes}
+    last = max((place for place, number in enumerate(order) if number in there), default=0)
+    return tuple(number for number in order[:last] if number not in there)
 
 
 def best_take(takes: Sequence[Take]) -> Take | None:
@@ -203,7 +211,7 @@ def _segment_row(name: str, rows: Sequence[ShotRow]) -> SumRow:
         planned_minutes=sum(row.planned_minutes for row in rows),
         planned_so_far=sum(row.planned_minutes for row in measured),
         real_minutes=sum(row.real_minutes or 0.0 for row in rows),
-        takes_planned=sum(row.takes_planned for row in rows),
+        takes_planned=sum(row.takes_planned for row in rows if row.takes_real),
         takes_real=sum(row.takes_real for row in rows),
         unmeasured=sum(row.unmeasured for row in rows),
     )
@@ -224,7 +232,7 @@ def _day_row(
         planned_minutes=sum(row.planned_minutes for row in planned),
         planned_so_far=sum(row.planned_minutes * _share(row, day, minutes) for row in rows),
         real_minutes=sum(minutes.get((row.number, day), 0.0) for row in rows),
-        takes_planned=sum(row.takes_planned for row in there),
+        takes_planned=sum(row.takes_planned for row in there if row.number in filmed),
         takes_real=len(takes),
         unmeasured=sum(take.seconds is None for take in takes),
         first_start=min(starts, default=None),
