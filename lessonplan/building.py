@@ -19,7 +19,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.changed import told_beyond
 from lessonplan.documents.cuts import cuts_table, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
-from lessonplan.documents.editor import chapter_lines, chapters_from, cue_notes, freely_said, times_of
+from lessonplan.documents.editor import chapters_from, cue_notes, freely_said, times_of
 from lessonplan.documents.entries import back_entries, due_entries, other_helpers, shoot_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
@@ -27,6 +27,7 @@ from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import KnittersView, knitters_view
 from lessonplan.documents.overlaid import cue_table
 from lessonplan.documents.papers import every_paper
+from lessonplan.documents.posts import listed_chapters
 from lessonplan.documents.ready import entry_lines, ready
 from lessonplan.documents.table import TableView
 from lessonplan.documents.timeline import timeline_view
@@ -36,6 +37,7 @@ from lessonplan.edit.drafts import draft_captions, in_lines
 from lessonplan.edit.kept import aligned_of
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan, Result
+from lessonplan.publish.editions import numbered
 from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
 from lessonplan.publish.obstacles import unready, with_obstacles
@@ -275,11 +277,12 @@ def edit_files(planned: Plan, episode: Episode) -> Iterator[tuple[str, bytes]]:
         yield f"cues-{number}-cut.vtt", webvtt(title, then, (about,))
         yield f"cues-{number}-cut.srt", subrip(then)
     free = freely_said(planned, number)
-    yield f"captions-{number}.vtt", webvtt(title, captions, (f"A draft: put it right by ear. {clock}", free))
+    draft = f"A draft: put it right by ear. {clock}{' These are not the times of the video.' if video else ''}"
+    yield f"captions-{number}.vtt", webvtt(title, captions, (draft, free))
     yield f"captions-{number}.srt", subrip(captions)
     found = f"Chapters {chapters_from(planned, number)}." if video else clock
     yield f"chapters-{number}.vtt", webvtt(title, chapters, (found,))
-    yield f"chapters-{number}.txt", "".join(f"{line}\n" for line in chapter_lines(planned, number)).encode("utf-8")
+    yield f"chapters-{number}.txt", f"{listed_chapters(planned, number)}\n".encode()
     cut = timeline_view(planned, episode)
     yield f"timeline-{number}.otio", otio_bytes(cut)
     yield f"timeline-{number}.edl", edl_bytes(cut)
@@ -305,7 +308,8 @@ def errata_feed(planned: Plan) -> bytes:
     ]
     known_as = agreed.course if agreed and agreed.course else file.title
     begun, address = stamp_of(planned).date(), file.errata_address or file.address
-    return feed(file.title, file.host, entries, begun=begun, known_as=known_as, address=address)
+    about = f"What was found wrong up to edition {numbered(planned)}, and what is right"
+    return feed(file.title, file.host, entries, about=about, begun=begun, known_as=known_as, address=address)
 
 
 def _told_on(planned: Plan, erratum: Erratum) -> date:
@@ -334,7 +338,7 @@ def calendar_files(planned: Plan, knitters: KnittersView) -> Iterator[tuple[str,
         if data:
             yield file, data
     released = [
-        (home.episode, home.released, home.title, entry_lines(one))
+        (home.episode, home.released, home.title, (*entry_lines(one), f"Edition {numbered(planned)}."))
         for home, one in zip(homework(planned), ready(planned), strict=True)
         if home.released
     ]

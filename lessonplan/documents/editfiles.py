@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonplan.edit.cues.heard import heard_once_cut
+from lessonplan.edit.kept import spans_of
+from lessonplan.edit.timing import shot_times
 from lessonplan.planning.worked import Plan
 
 
@@ -25,6 +27,13 @@ class EditFiles:
     def names(self, episode: int) -> tuple[tuple[str, str], ...]:
         """Give the files of an episode: (name, form)."""
         return tuple((name.format(episode), form) for name, form in self.forms)
+
+    def heading(self, plan: Plan, episode: int) -> str:
+        """Give the title for an episode, with the clock of its times where that is not the video's."""
+        if self.of_video and spans_of(plan, episode):
+            return f"{self.title}, episode {episode}"
+        filmed = all(one.real for one in shot_times(plan, episode))
+        return f"{self.title}, episode {episode}, times {'of the timeline' if filmed else 'as planned'}"
 
     def is_there(self, plan: Plan, episode: int) -> bool:
         """Whether an episode has them."""

@@ -28,6 +28,7 @@ from lessonplan.edit.timing import times_by_shot
 from lessonplan.edit.video import cuts_of, made_cuts
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.editions import numbered
 from lessonplan.shoot.clocks import ShotClock, minutes_of_hands
 from lessonplan.shoot.estimate import Estimate, total
 
@@ -99,6 +100,7 @@ class EditorView:
     """
 
     title: str
+    edition: str
     number: int
     episode: str
     length: str
@@ -160,6 +162,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     named = {row.number - 1: _first_shot(plan, row.where, starts) for row in errata}
     return EditorView(
         title=plan.course.course.title,
+        edition=numbered(plan),
         number=episode.episode,
         episode=episode.title,
         length=screen_time(length / 60),

@@ -100,6 +100,15 @@ def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
     )
 
 
+def rows_still_met(plan: Plan) -> tuple[ErratumRow, ...]:
+    """Give the errata that viewers still meet, the newest first: those told beside a video stand in it still."""
+    log, places = plan.course.errata.errata, shot_places(plan)
+    every = (
+        (row, log[row.number - 1], place_of(plan, places, log[row.number - 1])) for row in errata_rows(plan.worked)
+    )
+    return tuple(replace(row, stands=_stands(plan, one, at)) for row, one, at in every if still_met(plan, one, at))
+
+
 def is_in(plan: Plan, where: str, episode: int) -> bool:
     """Whether a place lies in an episode: by the shots that it names, else by the episode or segment."""
     shots = [one.number for one in named_shots(plan.course, where) if one.number]

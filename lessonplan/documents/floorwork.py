@@ -46,7 +46,7 @@ class FloorJob:
 
     A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for, ``between`` its takes
     or before it; ``sentence`` words it. All else is taken up at the shot ``at`` or after it, ``begin`` minutes after
-    midnight: there the ``sentence`` hands the piece over. ``unless``: a condition for it; ``night``: after the wrap.
+    midnight: there the ``sentence`` hands the piece over. ``night``: after the wrap.
     ``spent``: its minutes, whole as they are printed, so that their sums add up for a reader. ``kind``: what a short or
     small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun; ``moved``: after
     which of them to begin instead, where the shot before may have moved the piece on. ``stop``: where to stop, with how
@@ -67,7 +67,6 @@ class FloorJob:
     who: str
     piece: str
     minutes: str
-    unless: str
     to: str
     goal: str
     until: str
@@ -329,7 +328,6 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         who=who,
         piece=stint.piece.name,
         minutes=f"{minutes}{taking_back}{more}",
-        unless=stint.unless,
         to=to,
         goal=f"{'towards ' if stint.more else ''}{goal}{dries}",
         until=until,

@@ -85,6 +85,8 @@ class HandoutPaper:
     edition: str
     of: str
     address: str
+    errata_address: str
+    filmed: str
     code: Code | None
     changed: Changes | None
     size: float
@@ -140,6 +142,8 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         edition=view.numbered,
         of=view.of,
         address=view.address,
+        errata_address=plan.course.course.errata_address,
+        filmed=view.sizes[view.filmed] if len(view.sizes) > 1 else "",
         code=Code(view.address) if view.address else None,
         changed=view.changed,
         size=LARGE if large else USUAL,

@@ -95,13 +95,13 @@ def _whole(plan: Plan) -> Iterator[HoursRow]:
 
 def homework_table(view: HomeworkView) -> tuple[tuple[str, ...], ...]:
     """Give the hours as rows for a spreadsheet, a heading first."""
-    head = ("episode", "title", "day", "work", "size", "way", *_columns(view))
+    head = ("episode", "title", "day", "work", "size", "way", *_columns(view), "edition")
     rows = (
-        (str(one.ready.episode), one.ready.title, one.day, one.work, row.size, row.way, *row.hours)
+        (str(one.ready.episode), one.ready.title, one.day, one.work, row.size, row.way, *row.hours, view.edition)
         for one in view.episodes
         for row in one.rows
     )
-    return (head, *rows, *(("all", "", "", "", row.size, row.way, *row.hours) for row in view.whole))
+    return (head, *rows, *(("all", "", "", "", row.size, row.way, *row.hours, view.edition) for row in view.whole))
 
 
 def _columns(view: HomeworkView) -> tuple[str, ...]:

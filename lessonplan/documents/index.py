@@ -10,13 +10,12 @@ from lessonplan.course.model.episodes import Episode
 from lessonplan.craft.words import words_of
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.entries import other_helpers, shoot_entries
-from lessonplan.documents.errata import errata_rows
+from lessonplan.documents.errata import rows_still_met
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.papers import Reader, every_paper
 from lessonplan.documents.samples import SamplesView, samples_view
 from lessonplan.documents.today import TodayView, today_view
 from lessonplan.documents.wording import count_of
-from lessonplan.edit.video import is_cut_out
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.filmed.pickups import REMEDY
 from lessonplan.planning.worked import Plan
@@ -57,7 +56,7 @@ def _edit_links(plan: Plan, episode: int) -> Iterator[Link]:
     """Link the files of an episode for the edit."""
     for one in (group for group in EDIT_FILES if group.is_there(plan, episode)):
         forms = one.names(episode)
-        yield Link(forms[0][0], f"{one.title}, episode {episode}", "", forms)
+        yield Link(forms[0][0], one.heading(plan, episode), "", forms)
 
 
 def index_view(plan: Plan, today: date | None = None) -> IndexView:
@@ -101,11 +100,9 @@ def index_view(plan: Plan, today: date | None = None) -> IndexView:
         errata=tuple(
             f"{row.where}: {row.said}. Right: {row.right}."
             if plan.again
-            else f"{row.where}: {row.said} ({row.state}; remedy: {row.remedy})"
-            for row in errata_rows(plan.worked)
-            if row.state != "mended"
-            and not is_cut_out(plan, course.errata.errata[row.number - 1])
-            and (not plan.again or row.remedy == REMEDY)
+            else f"{row.where}: {row.said} ({row.stands}{'' if row.state == 'mended' else f'; remedy: {row.remedy}'})"
+            for row in rows_still_met(plan)
+            if not plan.again or (row.state != "mended" and row.remedy == REMEDY)
         ),
         again=plan.again,
         for_host=tuple(links["host"]),

@@ -12,12 +12,13 @@ from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import words_of
 from lessonplan.documents.materials import kind_of_needle, tool_lines
 from lessonplan.documents.ready import ready, tools_told
-from lessonplan.documents.wording import count_of, listing
+from lessonplan.documents.wording import count_of, day_text, listing
 from lessonplan.pattern.amounts.materials import MEASURES, in_sizes, whole_use
 from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.publish.editions import numbered
+from lessonplan.publish.homework import homework
 from lessonplan.publish.kit import (
     Content,
     Order,
@@ -79,12 +80,14 @@ class SlipsView:
 class KitView:
     """What stands on the page of the kit. ``episodes``: what is from home for each of them.
 
-    ``packed``: something comes in packs, ``over``: of something there is more than is needed.
+    ``by`` when viewers have theirs; ``packed``: something comes in packs, ``over``: of something there is more than is
+    needed.
     """
 
     title: str
     edition: str
     spare: str
+    by: str
     sorts: tuple[SortRow, ...]
     orders: tuple[OrderRow, ...]
     packed: bool
@@ -107,6 +110,10 @@ def kit_view(plan: Plan) -> KitView:
         title=pattern.title,
         edition=numbered(plan),
         spare=f"{100 * kit.spare:g}\u00a0% more than asked for" if kit and kit.spare else "",
+        by=next(
+            (f"{day_text(one.released)}, when episode {one.episode} is out" for one in homework(plan) if one.released),
+            "",
+        ),
         sorts=tuple(_sort(plan, one, sign) for one in kits),
         orders=(rows := tuple(_order(plan, one, sign) for one in ordered)),
         packed=any(one.packs for one in rows),

@@ -11,6 +11,7 @@ from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.inside import inside
 from lessonplan.documents.marks import Code, Marked
 from lessonplan.documents.standins import spoilt_in
+from lessonplan.documents.stints import all_stints
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
 from lessonplan.documents.wording import listing
 from lessonplan.planning.worked import Plan
@@ -61,6 +62,9 @@ def labels_view(plan: Plan) -> LabelsView:
 def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
     """Word each work on a piece between its shots; where it is gone on with after a wrap, once."""
     begun, tool = dict[str, str](), words_of(plan.course.pattern).tool
+    unless: dict[str, str] = {
+        shot_of(one.stop.demand): one.unless for one in all_stints(plan) if one.piece.name == letter
+    }
     piece = next(one for one in plan.choice.pieces if one.name == letter)
     on, has = needle_of(plan, piece, piece.first), inside(plan, piece.kind, piece.first)
     for day in plan.days:
@@ -78,8 +82,8 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
                 stop, left = _parted(job.stop)
                 rest = " ".join(text for text in (left, f"Now {', '.join(new)}." if new else "") if text)
                 more = f" (the rest {job.start})" if since != when else ", and between its takes" if job.partly else ""
-                then_if = f"Then, {job.unless}, for" if job.unless else "Then for"
-                yield f"{then_if} {job.number}, {since}{more}", stop, rest
+                perhaps = f", {unless[job.number]}," if unless[job.number] else ""
+                yield f"Then{perhaps} for {job.number}, {since}{more}", stop, rest
                 on, has = needle or on, then
 
 

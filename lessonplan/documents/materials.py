@@ -14,6 +14,7 @@ from lessonplan.craft.standards import weight_named, with_numbers
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.amounts.materials import in_sizes, whole_use
+from lessonplan.pattern.amounts.yarn import pattern_loop
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import SMALLEST_ON_CIRCULAR
@@ -217,16 +218,24 @@ def _swatch(pattern: pm.Pattern) -> str:
     """Say how many stitches a swatch has: half as many again as are counted, so that its edges are left out.
 
     A tube lies double, so that it takes twice as many; else it is knitted as rounds are, always from the right side.
+    Its yarn is counted by plain loops with the pattern's margin, for as much height as width.
     """
-    wide = length_in_a_sentence(1.5 * pattern.gauge.over, units_printed(pattern))
-    stitches = ceil(1.5 * pattern.gauge.stitches)
+    gauge, metres = pattern.gauge, ""
+    wide = length_in_a_sentence(1.5 * gauge.over, units_printed(pattern))
+    stitches = ceil(1.5 * gauge.stitches)
     how = f"{stitches}\u00a0sts or more, some {wide} wide"
-    if "in the round" in pattern.gauge.fabric and craft_named(pattern.craft) == "knitting":
+    if craft_named(pattern.craft) == "knitting" and pattern.yarns:
+        rows, tube = 1.5 * gauge.rounds * (1 + pattern.margin) / 1000, "in the round" in gauge.fabric
+        one = rows * stitches * pattern_loop(pattern)
+        flat = f"{ceil(2 * one)}\u00a0m joined, {ceil(one + rows * 1.5 * gauge.over)}\u00a0m flat"
+        flat = flat if tube else f"{ceil(one)}\u00a0m"
+        metres = f"; as high as wide it takes {flat} beside the yarn of the pattern"
+    if "in the round" in gauge.fabric and craft_named(pattern.craft) == "knitting":
         how = (
             f"{2 * stitches}\u00a0sts or more joined in the round, or {stitches} flat, each row from the right side, "
             f"yarn loose across the back; some {wide} wide"
         )
-    return f"Your swatch: {how}, counted in its middle"
+    return f"Your swatch: {how}, counted in its middle{metres}"
 
 
 def _gauge(pattern: pm.Pattern, gauge: pm.Gauge, high: str) -> str:

@@ -17,6 +17,7 @@ from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials, tool_lines
 from lessonplan.documents.places import Place, correction, is_planned, place_of, shot_places, still_met
+from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.ready import Ready, ready, sizes_named
 from lessonplan.documents.wording import count_of, day_text, listing, screen_time
 from lessonplan.edit.kept import captions_of
@@ -49,11 +50,12 @@ class Post:
 
 @dataclass(frozen=True, slots=True)
 class EpisodePosts:
-    """The texts of one episode; ``times`` says of which video the times in them are."""
+    """The texts of one episode; ``times`` says of which video the times in them are, ``open`` what may be missing."""
 
     number: int
     title: str
     times: str
+    open: str
     posts: tuple[Post, ...]
 
 
@@ -83,7 +85,14 @@ def _episode(plan: Plan, episode: Episode, one: Ready, home: Homework) -> Episod
     ]
     # Where they are pasted, blanks that do not break are shown as odd signs now and then.
     texts = tuple(Post(one.what, one.text.replace("\u00a0", " ")) for one in posts)
-    return EpisodePosts(episode.episode, episode.title, _times(plan, episode), texts)
+    return EpisodePosts(episode.episode, episode.title, _times(plan, episode), _undecided(plan, episode.episode), texts)
+
+
+def _undecided(plan: Plan, episode: int) -> str:
+    """Say that findings in what was said are not decided: what is wrong of it stands in no text yet."""
+    still = sum(len(proof_of(plan, kept).open) for kept in plan.captions if kept.episode == episode)
+    found = f"{count_of(still, 'finding')} in what was said {'is' if still == 1 else 'are'} not decided"
+    return f"{found}: what is wrong among them stands in none of these texts yet." if still else ""
 
 
 def _times(plan: Plan, episode: Episode) -> str:
@@ -124,11 +133,10 @@ def _short(plan: Plan, episode: Episode) -> str:
 def _long(plan: Plan, episode: Episode, one: Ready) -> str:
     file = plan.course.course
     for_all = materials(plan).for_all
-    planned = (PLANNED,) if is_planned(plan, episode.episode) else ()
     blocks = [
         f"{_name(plan, episode)}, with {file.host}.",
         _summary(plan, episode),
-        "\n".join((*planned, *chapter_lines(plan, episode.episode))),
+        listed_chapters(plan, episode.episode),
         _block(f"You need{f', {for_all}' if for_all else ''}", _needed(plan)),
         _block("Have ready for this episode", [one.state, *([f"Tools: {', '.join(one.tools)}."] if one.tools else [])]),
         _block("Handout and links", _links(plan, episode)),
@@ -136,6 +144,12 @@ def _long(plan: Plan, episode: Episode, one: Ready) -> str:
         _block("Take care", cautions(plan, "viewers")),
     ]
     return "\n\n".join(block for block in blocks if block)
+
+
+def listed_chapters(plan: Plan, episode: int) -> str:
+    """Give the chapters of an episode to paste, a line each; before planned times it says that they are."""
+    planned = (PLANNED,) if is_planned(plan, episode) else ()
+    return "\n".join((*planned, *chapter_lines(plan, episode)))
 
 
 def _block(title: str, lines: Iterable[str]) -> str:

@@ -13,6 +13,7 @@ from lessonplan.edit.proof.episode import Proof
 from lessonplan.edit.proof.expected.texts import filled_with_spans
 from lessonplan.edit.proof.findings import KINDS
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.editions import numbered
 
 ABOUT = {
     "disagrees": "a number that is another one in the pattern",
@@ -35,6 +36,7 @@ class ProofView:
     """
 
     title: str
+    edition: str
     number: int
     episode: str
     file: str
@@ -57,6 +59,7 @@ def proof_view(plan: Plan, found: Proof) -> ProofView:
     counts = Counter(row.kind for row in still)
     return ProofView(
         title=plan.course.course.title,
+        edition=numbered(plan),
         number=found.episode.episode,
         episode=filled_with_spans(plan.worked, found.episode.title)[0],
         file=found.file,

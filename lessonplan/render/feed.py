@@ -29,15 +29,18 @@ class FeedEntry:
     text: str
 
 
-def feed(course: str, author: str, entries: Sequence[FeedEntry], *, begun: date, known_as: str, address: str) -> bytes:
+def feed(
+    course: str, author: str, entries: Sequence[FeedEntry], *, about: str, begun: date, known_as: str, address: str
+) -> bytes:
     """Write the feed of a course's errata, the newest first.
 
-    ``begun`` is the day of a feed without entries, ``known_as`` the course's lasting name, ``address`` where the
-    handout is found, or "".
+    ``about`` says what it tells, ``begun`` is the day of a feed without entries, ``known_as`` the course's lasting
+    name, ``address`` where the handout is found, or "".
     """
     ElementTree.register_namespace("", SPACE)
     root = ElementTree.Element(f"{{{SPACE}}}feed")
     _put(root, "title", f"{course}: errata")
+    _put(root, "subtitle", about)
     _put(root, "id", f"urn:uuid:{entry_uid(known_as, 'errata')}")
     _put(root, "updated", _time(max((one.day for one in entries), default=begun)))
     _put(ElementTree.SubElement(root, f"{{{SPACE}}}author"), "name", author)

@@ -290,7 +290,9 @@ def test_the_head_of_the_handout(tmp_path: Path) -> None:
     # It is worked flat, so in rows. A swatch leaves out its edges: 10 cm of 20 sts in the middle of half as many again.
     assert things.gauges == (
         "20\u00a0sts and 30 rows to 10\u00a0cm (4\u00a0in) in stockinette, on 4 mm needles",
-        "Your swatch: 30\u00a0sts or more, some 15\u00a0cm (6\u00a0in) wide, counted in its middle",
+        # 15 cm are 45 rows of 30 loops of 19.6 mm (the root of 23.1 / (2 x 3), in cm), with a tenth more 29.1 m.
+        "Your swatch: 30\u00a0sts or more, some 15\u00a0cm (6\u00a0in) wide, counted in its middle; as high as wide it "
+        "takes 30\u00a0m beside the yarn of the pattern",
     )
     # 200 sts at 20 to 10 cm are a metre wide, and the next circular that shops have has a metre.
     assert things.needles == (
@@ -358,7 +360,8 @@ def test_every_size_of_needle_says_on_which_kind_its_rounds_are_worked(
     # 10 cm of 20 sts in the middle of half as many again: a tube lies double.
     assert things.gauges[1].replace("\u00a0", " ") == (
         "Your swatch: 60 sts or more joined in the round, or 30 flat, each row from the right side, yarn loose across "
-        "the back; some 15 cm (6 in) wide, counted in its middle"
+        "the back; some 15 cm (6 in) wide, counted in its middle; as high as wide it takes 59 m joined, 37 m flat "
+        "beside the yarn of the pattern"  # 29.1 m of loops, twice in a tube; flat 45 strands of 15 cm besides
     )
 
 

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 import lessonplan
 from lessonplan.documents.index import IndexView, index_view
+from lessonplan.edit.cues.heard import heard_once_cut
+from lessonplan.edit.video import cuts_of
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 from tests.small_course import write_course
 
@@ -63,10 +67,10 @@ def test_what_each_document_is(tmp_path: Path) -> None:
     ]
     assert [(link.href, link.title, link.text) for link in found.for_editor] == [
         ("editor-1.html", "Editor’s sheet, episode 1", "All of it: 12:30 in 2 segments"),
-        ("cues-1.vtt", "Texts over the picture, episode 1", ""),
-        ("captions-1.vtt", "Draft captions, episode 1", ""),
-        ("chapters-1.vtt", "Chapters, episode 1", ""),
-        ("timeline-1.otio", "Timeline, episode 1", ""),
+        ("cues-1.vtt", "Texts over the picture, episode 1, times as planned", ""),
+        ("captions-1.vtt", "Draft captions, episode 1, times as planned", ""),
+        ("chapters-1.vtt", "Chapters, episode 1, times as planned", ""),
+        ("timeline-1.otio", "Timeline, episode 1, times as planned", ""),
     ]
     forms = {name for link in found.for_editor for name, _ in link.forms}
     assert forms == {
@@ -93,3 +97,45 @@ def test_every_document_that_is_named_is_built(tmp_path: Path) -> None:
     made = {path.name for path in (tmp_path / "out").iterdir() if path.name[0] != "."} - beside
     assert named | {"index.html"} == made
     assert {one.href for one in found.today.tasks} <= made
+
+
+def test_what_the_sample_shows_of_its_clocks_errata_and_edition(root: Path, sample_output: Path) -> None:
+    """Episode 2 has captions: its chapters and texts have their times, drafts and timeline the planned ones."""
+    planned = lessonplan.plan(root / "sample_course").plan
+    assert planned is not None
+    found = index_view(planned)
+    second = [link.title for link in found.for_editor if ", episode 2" in link.title and link.forms]
+    assert [title for title in second if title.endswith(", times as planned")] == [
+        "Draft captions, episode 2, times as planned",
+        "Timeline, episode 2, times as planned",
+    ]
+    assert "not the times of the video" in (sample_output / "captions-2.vtt").read_text(encoding="utf-8")
+    first = (sample_output / "chapters-1.txt").read_text(encoding="utf-8")
+    assert first.startswith("[times as planned: put in those of the video]\n0:00 ")
+    assert (sample_output / "chapters-2.txt").read_text(encoding="utf-8").startswith("0:00 ")
+    # Two errata are not mended; of the third viewers are told beside the video, which has it still.
+    assert len(found.errata) == 3
+    assert any(text.endswith("(in the pinned note; the video still has it)") for text in found.errata)
+    texts = (sample_output / "texts.html").read_text(encoding="utf-8")
+    assert texts.count("10 findings in what was said are not decided") == 1
+    for name in ("editor-1.html", "proof-2.html", "release.csv", "release.ics", "errata.atom"):
+        told = (sample_output / name).read_text(encoding="utf-8-sig").replace("\r\n ", "").replace("\\,", ",")
+        assert found.edition in told, name
+    kit = (sample_output / "kit.html").read_text(encoding="utf-8")
+    assert "arrive by Friday 26 February 2027, when episode 1 is out" in kit
+    assert "Its slip is page 2 of the slips, 63 times." in kit
+
+
+def test_texts_lie_after_the_cuts_where_the_cuts_put_them(root: Path) -> None:
+    """An editor cuts by the tenths of the table: papers have whole seconds, a file of texts has what is left."""
+    planned = lessonplan.plan(root / "sample_course").plan
+    assert planned is not None
+    cuts, told, until = cuts_of(planned, 2), 0, 0
+    for one in heard_once_cut(planned, 2):
+        inside = any(cut.start < one.at < cut.end for cut in cuts)
+        saved = sum(cut.saved for cut in cuts if cut.end <= one.at)
+        if saved and not inside and one.start > until:  # none that waits for the one before it
+            assert one.start == pytest.approx(1000 * (one.at - saved), abs=1), one
+            told += 1
+        until = one.end
+    assert told > 5

@@ -315,7 +315,8 @@ def test_work_without_a_pace_has_one_column(root: Path) -> None:
         ("serving bowl", ("1¼",)),
     ]
     head, *rows = homework_table(view)
-    assert (head[-1], {len(row) for row in rows}) == ("hours", {len(head)})
+    assert (head[-2:], {len(row) for row in rows}) == (("hours", "edition"), {len(head)})
+    assert {row[-1] for row in rows} == {view.edition}
     assert view.episodes[0].ready.yarn.replace("\u00a0", " ") == (
         "smooth stoneware clay 720 (1680) g; wax resist 5.5 ml; food-safe stoneware glaze 180 (390) ml"
     )

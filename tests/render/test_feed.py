@@ -18,7 +18,15 @@ ENTRIES = (
 
 def made(entries: tuple[FeedEntry, ...] = ENTRIES, address: str = "https://example.org/m") -> ElementTree.Element:
     return ElementTree.fromstring(
-        feed("Mittens", "Ada", entries, begun=date(2027, 1, 1), known_as="mittens", address=address)
+        feed(
+            "Mittens",
+            "Ada",
+            entries,
+            about="up to edition 1, code RVGM",
+            begun=date(2027, 1, 1),
+            known_as="mittens",
+            address=address,
+        )
     )
 
 
@@ -40,6 +48,7 @@ def test_what_a_feed_must_have() -> None:
     # 4.1.1: a feed has an author, unless every entry has one; 4.1.2: an entry without a link has content.
     assert [one.findtext(ATOM + "name") for one in root.findall(ATOM + "author")] == ["Ada"]
     assert all(one.find(ATOM + "content") is not None for one in root.findall(ATOM + "entry"))
+    assert only(root, "subtitle") == "up to edition 1, code RVGM"
     assert [one.get("href") for one in root.findall(ATOM + "link")] == ["https://example.org/m"]
 
 

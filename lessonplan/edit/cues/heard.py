@@ -1,7 +1,8 @@
 """Texts over an episode as they lie in its video, where the course keeps captions of it.
 
 A text keeps out of what is to be cut: it comes in the nearest place that stays, of its shot if there is room, so that
-it is seen whether or not the cut is made.
+it is seen whether or not the cut is made. After cuts its time is exact, as the cuts are in their table; what papers say
+of it are whole seconds.
 """
 
 from __future__ import annotations
@@ -12,10 +13,10 @@ from functools import lru_cache
 
 from lessonplan.edit.cues.episode import cues_once_cut, episode_cues, returning
 from lessonplan.edit.cues.onscreen import Cue
-from lessonplan.edit.cuts import Cut
+from lessonplan.edit.cuts import Cut, saved_before
 from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.timing import times_by_shot
-from lessonplan.edit.video import Moment, cuts_of, in_video, made_cuts, milliseconds
+from lessonplan.edit.video import Moment, cuts_of, in_video, made_cuts
 from lessonplan.planning.worked import Plan
 
 BEYOND = 1.0
@@ -86,7 +87,7 @@ def _placed(plan: Plan, episode: int, cues: Iterable[Cue], made: Sequence[Cut]) 
         corrected = cue.wanted.key >= 0  # what a correction is laid over goes with it
         at, out_of = (moment.second, None) if corrected else _kept(plan, cue, moment.second, free)
         at = max(free, at)
-        start = max(until, milliseconds(at, made))
+        start = max(until, round(1000 * (at - saved_before(at, made))))
         free, until = at + length, start + cue.end - cue.start
         yield HeardCue(cue, moment, at, start, until, out_of)
 
