@@ -161,7 +161,18 @@ def _spoilt(plan: Plan, text: ShotText) -> str:
         return "Spoilt? None can stand in on the day."
     each = [f"{one.piece.name} takes {duration(one.minutes)}" for one in found]
     each = each or ([f"a new one takes {duration(fresh)}"] if fresh else [])
-    return f"Spoilt? To stand in, {listing(each)} of {words_of(plan.course.pattern).making}." if each else ""
+    shown = (day for day in plan.days if any(entry.number == text.number for entry in day.entries))
+    left = next(_left(day, text.number) for day in shown)
+    least = min((one.minutes for one in found), default=fresh)
+    short = f", more than the {duration(left)} from its planned beginning to the wrap" if least > left else ""
+    return f"Spoilt? To stand in, {listing(each)} of {words_of(plan.course.pattern).making}{short}." if each else ""
+
+
+def _left(day: Day, number: str) -> float:
+    """Minutes from the planned beginning of a shot to the wrap, without breaks; the day may last as long as planned."""
+    start = next(entry.start for entry in day.entries if entry.kind == "shot" and entry.number == number)
+    breaks = (one.end - one.start for one in day.entries if one.kind in ("lunch", "rest") and one.start >= start)
+    return max(day.planned_wrap, day.wrap) - start - sum(breaks)
 
 
 def _goes_on(plan: Plan, text: ShotText) -> Iterator[str]:

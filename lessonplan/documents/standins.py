@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import ceil, inf
 
+from lessonplan.course.model.agreed import BROKEN
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.livework import left_on
@@ -37,12 +38,13 @@ def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
     """Give the pieces that may stand in for one spoilt in a move for good, the quickest first, and a new one's minutes.
 
     As many as there are takes; none where a new piece is as quick, and 0 minutes where none is asked for. What must
-    dry first stands in for nothing on the day: a new one that must takes for ever.
+    dry first stands in for nothing on the day: a new one that must takes for ever; nor does what was noted as broken.
     """
     asked = [one for one in plan.worked.table if one.shot == text.number and one.moves]
     if not text.one_way or len(asked) != 1:
         return (), 0.0
-    order = [str(item.number) for item in plan.worked.listed]
+    order, agreed = [str(item.number) for item in plan.worked.listed], plan.course.agreed
+    broken = {letter for letter, far in agreed.progress.items() if far == BROKEN} if agreed else set[str]()
     found, fresh = list[StandIn](), list[float]()
     for kind, stands in asked[0].stands.items():
         ladder = plan.worked.question.ladders[kind]
@@ -50,7 +52,7 @@ def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
         for piece in plan.choice.pieces:
             last = piece.stops[-1]
             free = order.index(shot_of(last.demand)) < order.index(text.number)
-            if piece.kind != kind or not free or not contains(stands.start, last.end):
+            if piece.kind != kind or piece.name in broken or not free or not contains(stands.start, last.end):
                 continue
             if total(ladder.drying, stands.start) == total(ladder.drying, last.start):
                 more = total(ladder.bench, stands.start) - total(ladder.bench, last.end)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from lessonplan.course.model.agreed import APART, Agreed, AgreedPiece, progress_of
+from lessonplan.course.model.agreed import APART, BROKEN, Agreed, AgreedPiece, progress_of
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.asked import state_problems, state_text
 from lessonplan.course.names.slates import slates_of
@@ -39,7 +39,9 @@ def standings(course: Course, kinds: Kinds) -> tuple[tuple[Standing, ...], tuple
         if stop is None:
             continue
         drawer = next((one for one in course.course.samples.drawer if one.name == piece.drawer), None)
-        if piece.letter in agreed.progress:
+        if agreed.progress.get(piece.letter) == BROKEN:
+            at = tuple(0 for _ in stop)
+        elif piece.letter in agreed.progress:
             where = agreed.mark("progress", piece.letter)
             far, _ = progress_of(agreed.progress[piece.letter])
             at = _state(course, kinds, piece, far, where, problems)

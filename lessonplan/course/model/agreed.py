@@ -17,6 +17,9 @@ from lessonplan.course.values.quantities import read_duration
 APART = re.compile(r"^(?P<slate>[1-9]\d{0,5})(?: (?P<place>[a-z]))?(?P<copy>(?: take \d{1,3}| spare)?)$")
 """What a piece was set apart for, or comes to first: a shot's slate, the piece's place on its table, and which copy."""
 
+BROKEN = "broken"
+"""Progress of a piece that is spoilt: nothing is left of it, and what is made anew has its letter."""
+
 
 class AgreedShot(Item):
     """A shot as it was agreed: its ``slate``, the number it had then, and what it is found again by.
@@ -96,7 +99,8 @@ class Agreed(Item):
             ", ".join,
         ),
     ] = {}
-    """How far pieces are, and the time they took so far. Example: {M: "edge, 1 h 45 min"}"""
+    """How far pieces are, and the time they took so far; “broken” for one of which nothing is left.
+    Example: {M: "edge, 1 h 45 min"}"""
 
 
 def progress_of(text: str) -> tuple[str, float | None]:

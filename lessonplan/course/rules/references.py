@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator
 
-from lessonplan.course.model.agreed import Agreed, progress_of
+from lessonplan.course.model.agreed import BROKEN, Agreed, progress_of
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.asked import state_problems
 from lessonplan.course.names.slates import lost_slate, named_shots, slates_of
@@ -74,7 +74,8 @@ def agreed_states(course: Course) -> Iterator[Problem]:
     for piece in agreed.pieces:
         yield from state_problems(course, piece.stop, piece.mark("stop"))
     for letter, far in agreed.progress.items():
-        yield from state_problems(course, progress_of(far)[0], agreed.mark("progress", letter))
+        if far != BROKEN:
+            yield from state_problems(course, progress_of(far)[0], agreed.mark("progress", letter))
         if letter not in letters:
             what = f"No piece {letter} was agreed, so it has no progress."
             hint = did_you_mean(letter, letters) or "Take it out here, or agree on the piece first."
