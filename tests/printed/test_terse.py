@@ -181,3 +181,19 @@ def test_a_number_that_does_not_fit_is_told() -> None:
         done = count_lines([text], [on])
         assert done.lines[0].stitches[0] is None, text
         assert [each for each in done.problems if each.line in (0, 1)], text
+
+
+@pytest.mark.parametrize(
+    ("text", "on", "after"),
+    [
+        # what is told of wraps, or of a space between stitches, ends where the row goes on
+        ("K18, knitting wraps together with the wrapped sts, ssk, turn.", 40, 39),
+        ("K18, working each wrap together with its st, ssk, turn.", 40, 39),
+        ("K18, picking up wraps and knitting them together with their sts, ssk, turn.", 40, 39),
+        ("K to end, picking up all wraps and working them together with the sts they wrap.", 40, 40),
+        ("Hdc in sp between next 2 hdc, 2 hdc in next hdc, hdc in each st to end.", 20, 21),
+        ("Hdc in sp between first and second hdc, 2 hdc in next hdc, hdc in each st to end.", 20, 21),
+    ],
+)
+def test_what_is_told_beside_a_stitch_takes_no_other_along(text: str, on: int, after: int) -> None:
+    assert count_lines([text], [on], flat=True).lines[0].stitches == (after,)

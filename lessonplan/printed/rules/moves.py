@@ -214,6 +214,8 @@ def _part_back(m: Match) -> Any:
 
 
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
+_WITH_THEIRS = "(remark|together|gap|st|in|all|on|next|each|rem|to|as)*"
+"""What is told of wraps that are worked: `working wraps together with their sts`."""
 MOVES: tuple[Rule, ...] = (
     *DIVIDED,
     *NEEDLES,
@@ -349,7 +351,9 @@ MOVES: tuple[Rule, ...] = (
     Rule("(for|as) (remark|unknown|ord|next|for)+ (?=sep|stop|colon|close|to|for|$)", lambda m: None, 0.2),
     Rule("(ord|next|hand|remark) (remark|unknown)+ (for (remark|unknown|ord)+)? (?=sep|stop|colon|close|$)",
          _of_what, 0.2),
-    Rule("wraps (sep|ANY|remark|together|gap|st|in|all|on|next|each|rem|to|as|num|work)*", lambda m: None),
+    Rule(f"wraps num? {_WITH_THEIRS} (sep (work|(ANY (?=remark|together))) {_WITH_THEIRS})?", lambda m: None),
+    Rule(f"work (each|all|rem)* {{g:gap}} (together|(?=remark)) {_WITH_THEIRS}",
+         lambda m: None if m.token("g").value == "wrap" else NO_FIT, -0.2),
     Rule("(remark|(on? size)) (remark|size|num|slash|length|unknown|sep|on|holder|(open length close))* needle (num)?",
          lambda m: None, 0.3),
     Rule("(on|remark|at)* needle (remark|stop)? size (num|length|remark|sep)+", lambda m: None, -0.2),
