@@ -152,7 +152,8 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (each|all)? next {n:num}? chain", _links, -0.05),
     Rule("in (each|all) {n:num} chain", _links, -0.05),
     Rule("in (each|all) around", lambda m: Into((), "next", NONE, To("across", NONE, "", m.at), m.at), 0.1),
-    Rule("in? ((next|same)|{e:(each|all)})? space between (each|next|ord|num|ANY|st|beg)* (sep (next|ord|beg)+ (ANY|st))?",
+    Rule("in? ((next|same)|{e:(each|all)})? space between (each|next|ord|num|ANY|st|beg)*"
+         " (sep (next|ord|beg)+ (ANY|st))?",
          lambda m: Into((), "next", NONE if m.has("e") else ONE, to_end(m) if m.has("e") else None, m.at), -0.2),
     Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
     Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
