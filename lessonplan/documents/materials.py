@@ -15,6 +15,7 @@ from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.amounts.materials import in_sizes, whole_use
 from lessonplan.pattern.amounts.yarn import pattern_loop
+from lessonplan.pattern.colour import stranded
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import SMALLEST_ON_CIRCULAR
@@ -66,7 +67,7 @@ def materials(plan: Plan) -> Materials:
     return Materials(
         yarns=yarns,
         used=tuple(_used(plan)),
-        for_all=_for_all(pattern) if pattern.yarns or pattern.materials else "",
+        for_all=_for_all(pattern, plan.worked.pattern) if pattern.yarns or pattern.materials else "",
         needles=(
             *pattern.tools,
             *(with_numbers(text) for text in pattern.needles),
@@ -100,12 +101,14 @@ def _used(plan: Plan) -> Iterator[UsedView]:
             yield UsedView(material.name, amount, material.details)
 
 
-def _for_all(pattern: pm.Pattern) -> str:
+def _for_all(pattern: pm.Pattern, worked: WorkedPattern) -> str:
     pieces = {1: "", 2: "for the pair"}.get(pattern.make, f"for all {pattern.make}")
     own = {one.margin for one in pattern.materials.values()} - {None, pattern.margin}
     reserve = f"{100 * pattern.margin:g}\u00a0% in reserve included" if pattern.margin else "without a reserve"
     reserve = "a reserve included" if own else reserve
-    return ", ".join(part for part in (pieces, reserve) if part)
+    two = stranded(worked)
+    behind = f"; what is carried behind stitches of another colour ({listing([*two])}) comes on top" if two else ""
+    return ", ".join(part for part in (pieces, reserve) if part) + behind
 
 
 def _yarn(plan: Plan, key: str, yarn: pm.Yarn) -> YarnView:

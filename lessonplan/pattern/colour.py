@@ -9,7 +9,7 @@ from itertools import groupby
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import WeaveEnds
-from lessonplan.course.problems import Problem, note
+from lessonplan.course.problems import Problem, Where, note
 from lessonplan.pattern.worked import PART, Step, WorkedPattern
 
 Shares = tuple[tuple[str, float], ...]
@@ -122,6 +122,24 @@ def float_remarks(pattern: pm.Pattern) -> Iterator[Problem]:
             yield note(chart.mark("rows"), "float", what)
 
 
+def stranded(worked: WorkedPattern) -> dict[str, Step]:
+    """Give the stages with rounds in more than one yarn, each by its title, with the first of these rounds."""
+    found: dict[str, Step] = {}
+    for key in worked.order:
+        for stage in worked.stages[key]:
+            two = next((step for step in stage.rounds if len(step.yarns) > 1), None)
+            if two:
+                found.setdefault(stage.title, two)
+    return found
+
+
+def strands_remark(worked: WorkedPattern) -> Iterator[Problem]:
+    """Say that what one yarn is carried behind the stitches of another is in no amount: no figure for it is known."""
+    for title, step in [*stranded(worked).items()][:1]:
+        what = f"The yarn carried behind the stitches of another colour (from “{title}” on) is in no amount of yarn."
+        yield note(step.where, "strands", f"{what} Weigh it on a swatch, and let “margin” cover it.")
+
+
 def joins(worked: WorkedPattern, size: int) -> Mapping[tuple[str, int], frozenset[str]]:
     """Say which yarns are joined anew in which work (stage, index of the work), in the order of working.
 
@@ -147,6 +165,22 @@ def joins(worked: WorkedPattern, size: int) -> Mapping[tuple[str, int], frozense
 def ends_left(worked: WorkedPattern, size: int) -> int:
     """Count the ends that a whole pattern leaves in one size, yarns carried on from stage to stage not counted."""
     return 2 * sum(len(yarns) for yarns in joins(worked, size).values())
+
+
+def ends_by_choice(
+    filmed: tuple[pm.Pattern, WorkedPattern], other: tuple[pm.Pattern, WorkedPattern], name: str
+) -> Iterator[Problem]:
+    """Say where a choice, ``name``, leaves fewer ends than the filmed one, and as many are woven in."""
+    (own, left), (theirs, fewer) = ((_woven(pattern), ends_left(worked, 0)) for pattern, worked in (filmed, other))
+    if own and sum(theirs.values()) == sum(own.values()) == left > fewer:
+        what = f"{name[:1].upper()}{name[1:]} the yarns leave {fewer} ends, and {left} are woven in."
+        hint = "Write a work for each choice, with “when:”."
+        yield note(next(iter(own)), "ends", f"{what} {hint}")
+
+
+def _woven(pattern: pm.Pattern) -> dict[Where, int]:
+    works = [work for stage in pattern.stages.values() for work in stage.works if isinstance(work, WeaveEnds)]
+    return {work.mark("weave_ends"): work.weave_ends.at(0) for work in works}
 
 
 def ends_remark(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Problem]:

@@ -19,11 +19,11 @@ from lessonplan.craft.standards import remarks
 from lessonplan.craft.words import words_of
 from lessonplan.pattern.amounts.minutes import questioned
 from lessonplan.pattern.beside import colour_remarks
-from lessonplan.pattern.colour import ends_remark, float_remarks
+from lessonplan.pattern.colour import float_remarks, strands_remark
 from lessonplan.pattern.facts import Fact, facts_of
 from lessonplan.pattern.shape.measures import comes_out_in_order, ease_remarks, measure_remarks
 from lessonplan.pattern.texts import check_texts, for_size
-from lessonplan.pattern.variants.ways import Way, as_filmed, ways_of
+from lessonplan.pattern.variants.ways import Way, as_filmed, ends_remarks, ways_of
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.agreed.hands import Hands, hands_of, with_hands
 from lessonplan.planning.asking import question, told_apart
@@ -168,7 +168,8 @@ def _work(course: Course, before: tuple[Problem, ...]) -> tuple[Worked | None, l
     facts = facts_of(course, pattern, [way.worked for way in ways[1:]])
     unknown = course.pattern.stages if has_errors(wrong) else ()
     if not has_errors(wrong):  # else what is measured and counted is not what was meant
-        problems += ends_remark(as_filmed(course.pattern), pattern)
+        problems += strands_remark(pattern)
+        problems += ends_remarks(course.pattern, ways)
         problems += measure_remarks(course.pattern, facts)
         problems += ease_remarks(course.pattern, pattern, facts)
     problems += first_of(check_texts(course, facts, unknown))

@@ -14,7 +14,9 @@ import pytest
 
 import lessonplan
 from lessonplan.beginning.sources import Begun, Sources, begin_from
+from lessonplan.course.model.works import Knit
 from lessonplan.needle.count import count_lines
+from lessonplan.pattern.colour import ends_left
 from lessonplan.planning.worked import Worked
 
 SOCK = """# Millrace Socks
@@ -111,3 +113,78 @@ def test_rows_that_are_joined_into_a_round_are_rounds_from_there_on(tmp_path: Pa
     assert [work.before for work in works] == ["", "", "Pm and join to work in the rnd.", ""]
     kinds = [step.kind for step in worked.pattern.stages["sleeve"][0].rounds]
     assert (kinds.count("row"), kinds.count("round")) == (1, 6)
+
+
+TOE_UP = """# Tarnside Socks
+
+A pair of toe-up socks with a band of dots.
+
+Sizes: S (M)
+Gauge: 28 sts and 40 rounds to 10 cm in stockinette in the round, washed, on 2.75 mm needles.
+MC: Tarn Sock in moss, 400 m per 100 g
+CC: Tarn Sock in apricot, 400 m per 100 g
+
+TOE
+With MC, cast on 56 (64) sts, half of them on each needle, and join in the round.
+Knit 4 rounds.
+
+LEG
+Knit 2 rounds.
+Dotted band: work Rounds 1-3 of the chart, in MC and CC.
+Knit 3 rounds with MC.
+Bind off.
+
+FINISHING
+Weave in the ends.
+
+Dotted chart (8 sts, 3 rounds)
+Round 1: *K1 CC, k7 MC; rep from * to end.
+Round 2: *K7 MC, k1 CC; rep from * to end.
+Round 3: *K8 MC; rep from * to end.
+"""
+
+
+def test_socks_told_of_as_a_pair_are_made_twice_and_coloured_stitches_cost_their_yarn(tmp_path: Path) -> None:
+    (tmp_path / "print.md").write_text(TOE_UP, encoding="utf-8")
+    made = begin_from(tmp_path / "c", {}, date(2027, 1, 4), Sources(pattern=tmp_path / "print.md"), lambda texts: texts)
+    worked = lessonplan.load(tmp_path / "c").worked
+    assert worked
+    pattern, facts = worked.course.pattern, worked.facts
+    assert (pattern.make, [(one.name, one.colour) for one in pattern.yarns.values()]) == (
+        2,
+        [("Tarn Sock", "moss"), ("Tarn Sock", "apricot")],
+    )
+    assert pattern.gauge.fabric == "stockinette in the round, washed"
+    # Seven (eight) repeats, one stitch of CC in each of two rounds; eight rounds in all, of 56 (64).
+    assert facts["leg.with.CC"].values == (14, 16)
+    assert facts["leg.with.MC"].values == (8 * 56 - 14, 8 * 64 - 16)
+    assert facts["leg.rounds"].values == (8, 8)
+    # CC is joined where the band begins, and both leave two ends.
+    assert [(work.yarn, len(work.lines)) for work in pattern.stages["leg"].works[:2] if isinstance(work, Knit)] == [
+        (("MC",), 1),
+        (("MC",), 2),
+    ]
+    assert ends_left(worked.pattern, 0) == 4
+    toe = pattern.stages["toe"].works[0]
+    assert (toe.note, [one.left.partition(":")[0] for one in made.taken["print.md"] if one.kind == "cast-on"]) == (
+        "Half of them on each needle.",
+        ["both needles are cast on at once"],
+    )
+
+
+@pytest.mark.parametrize(
+    ("title", "summary", "make"),
+    [
+        ("Tarnside Socks", "Warm ones.", 2),
+        ("Tarnside Socks", "The left sock has a pocket.", 1),
+        ("Hat and Mittens", "Warm ones.", 1),
+        ("Tarnside Cowl", "Take a pair of needles.", 1),
+    ],
+)
+def test_when_a_begun_pattern_is_made_twice(tmp_path: Path, title: str, summary: str, make: int) -> None:
+    text = TOE_UP.replace("Tarnside Socks", title).replace("A pair of toe-up socks with a band of dots.", summary)
+    (tmp_path / "print.md").write_text(text, encoding="utf-8")
+    begin_from(tmp_path / "c", {}, date(2027, 1, 4), Sources(pattern=tmp_path / "print.md"), lambda texts: texts)
+    worked = lessonplan.load(tmp_path / "c").worked
+    assert worked
+    assert worked.course.pattern.make == make

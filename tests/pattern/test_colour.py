@@ -13,6 +13,7 @@ from lessonplan.pattern.colour import (
     ends_left,
     joins,
     longest_float,
+    strands_remark,
     stripes,
 )
 from lessonplan.pattern.worked import PART, Step
@@ -156,3 +157,13 @@ def test_a_yarn_that_rests_is_not_joined_again() -> None:
     # What rests must have hung there: a yarn that was never used is joined when it is.
     never = [replace(step, resting=("CC",)) for step in plain("MC MC")]
     assert ends_of([*never, *(replace(step, work=5) for step in plain("CC"))]) == 4
+
+
+def test_what_is_carried_behind_other_stitches_is_said_to_be_in_no_amount() -> None:
+    two = Step("round", "k", 4, 4, yarns=(("CC", 1.0), ("MC", 3.0)))
+    worked = pattern(stage("foot", cast_on(4), *plain("MC CC")), stage("band", two), stage("top", two))
+    assert [one.message for one in strands_remark(worked)] == [
+        "The yarn carried behind the stitches of another colour (from “Band” on) is in no amount of yarn. "
+        "Weigh it on a swatch, and let “margin” cover it."
+    ]
+    assert list(strands_remark(pattern(stage("foot", cast_on(4), *plain("MC CC"))))) == []

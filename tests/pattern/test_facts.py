@@ -51,7 +51,7 @@ def facts(tmp_path: Path) -> dict[str, Fact]:
     )
     result = lessonplan.load(course)
     assert result.worked is not None, result.problems
-    assert [problem.code for problem in result.problems] == ["float"]
+    assert [problem.code for problem in result.problems] == ["float", "strands"]
     return dict(result.worked.facts)
 
 

@@ -172,3 +172,22 @@ def test_bad_keys_are_one_sentence_with_their_line(tmp_path: Path, old: str, new
 def test_stripes_in_a_yarn_that_is_not_there_are_a_problem() -> None:
     assert len(wrong(BODY.replace("4 MC, 2 CC", "4 MC, 2 XX"))) >= 1
     assert "XX" in wrong(BODY.replace("4 MC, 2 CC", "4 MC, 2 XX"))[0]
+
+
+def test_stitches_that_name_their_yarn_are_worked_with_it() -> None:
+    text = """\
+  body:
+    title: Body
+    works:
+      - {cast_on: 40, join: yes}
+      - yarn: MC
+        lines:
+          - "*K1 CC, k7 MC; rep from * to end"
+          - "K1 CC, k to end"
+          - "Knit 3 rounds with MC"
+          - Knit
+"""
+    # Five repeats of eight: 5 in CC. What names no yarn is in that of the work, also after a round that named one.
+    # "with MC" behind the rounds is no round of its own.
+    rounds = [{yarn: round(loops) for yarn, loops in step.yarns} for step in sound(text).stage("body", 0).rounds]
+    assert rounds == [{"CC": 5, "MC": 35}, {"CC": 1, "MC": 39}, *[{"MC": 40}] * 4]

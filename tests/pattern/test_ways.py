@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.pattern.variants.ways import Way, as_filmed, ways_of, with_choice
+from lessonplan.pattern.variants.ways import Way, as_filmed, ends_remarks, ways_of, with_choice
 from lessonplan.planning.worked import Worked
 from tests.inline_stages import HEAD, read
 from tests.small_course import COURSE, EPISODE, write_course
@@ -254,3 +254,16 @@ def test_free_lengths_are_worked_as_filmed_at_the_least_and_at_the_most() -> Non
     bodies = [replace(way, worked=replace(way.worked, order=("body",))) for way in (short, long)]
     wool = [one.metres for way in bodies for one in way.yarn(pattern, 0) if one.yarn == "MC"]
     assert wool[1] - wool[0] == pytest.approx(2 * 1.1 * 15 * 40 * (23.1 / 6) ** 0.5 / 100, rel=1e-3)
+
+
+def test_a_choice_that_leaves_fewer_ends_than_are_woven_in_is_told_of() -> None:
+    # Filmed in stripes of two yarns and with a cord: six ends. Plain it is of one yarn; a ribbon leaves none.
+    def remarks(works: str) -> list[str]:
+        pattern = read(STAGES + works, HEAD.replace("stages:", OPTIONS + "stages:"))
+        return [one.message for one in ends_remarks(pattern, ways_of(pattern)[0])]
+
+    by_choice = "the yarns leave 4 ends, and 6 are woven in. Write a work for each choice, with “when:”."
+    assert remarks("      - {weave_ends: 6}\n") == [f"With plain {by_choice}", f"With ribbon {by_choice}"]
+    each = "      - {weave_ends: 6, when: stripes}\n      - {weave_ends: 4, when: plain}\n"
+    assert remarks(each) == [f"With ribbon {by_choice}"]
+    assert remarks("      - {weave_ends: 8}\n") == []  # more than any way leaves: counted otherwise

@@ -172,6 +172,7 @@ class Cuts:
                 or (place and self._tells_rows(entries[place - 1]))
                 or index in self.spelled or (place and entries[place - 1] in self.spelled)
                 or self._yarn_of(index) not in ("", self._yarn_at(run))
+                or not self._colours(index) <= {self._yarn_at(run)}.union(*map(self._colours, run))
             )  # fmt: skip
             free = all(back[later] >= place for later in range(place, len(entries)))
             if run and wanted and (free or kind in certain or before in certain):
@@ -270,6 +271,12 @@ class Cuts:
             found = re.search(rf"\b(?i:with|in|join|change to|using|switch to|to)\s+({keys})\b", text) if keys else None
             self.taken[index] = found[1] if found else ""
         return self.taken[index]
+
+    def _colours(self, index: int) -> set[str]:
+        """The yarns of a line that names more than one: its stitches are of several colours."""
+        text = self.printed.entries[index].spread.text
+        found = {key for key in self.yarns if re.search(rf"\b{re.escape(key)}\b", text)}
+        return found if len(found) > 1 else set()
 
     def _yarn_at(self, run: Sequence[int]) -> str:
         return next((yarn for index in reversed(run) if (yarn := self._yarn_of(index))), self.yarn)

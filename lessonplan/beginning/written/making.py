@@ -46,6 +46,8 @@ _JOINED_IN = re.compile(
     r"\s*(?:\band\s+)?\bjoin\w*(?:\s+to\s+work)?\s+in\s+(?:the\s+)?(?:rnd|round)s?\b[,;]?", re.IGNORECASE
 )
 """What a cast-on says itself that is joined."""
+_CLOSED = re.compile(r"\bhalf\b[^.;]*\b(?:each|either|two)\b[^.;]*\bneedles?\b", re.IGNORECASE)
+"""A cast-on that is closed at its bottom: `half of them on each needle`."""
 _METHOD = re.compile(
     r"\b(?:using|with|by|in)\s+(?:the|an?)\s+([a-z][\w -]{2,40}?)\s+(?:method|cast[- ]on)", re.IGNORECASE
 )
@@ -105,12 +107,19 @@ class Making(Cuts):
         if self.yarn:
             keys["yarn"] = self.yarn
         text = self._text(index)
-        work = self._new(stage, Work([index], keys, [text]), "cast-on")
+        closed = _CLOSED.search(text) and not _METHOD.search(text)
+        left = (
+            "both needles are cast on at once: say how with “method:”, else the handout says long-tail"
+            if closed
+            else ""
+        )
+        work = self._new(stage, Work([index], keys, [text]), "cast-on", left)
         before, _, after = text.partition(re.search(r"\b(?:co\b|cast(?:ing)? on)", text, re.IGNORECASE)[0])  # type: ignore[index]
         rest = re.sub(r"^\s*\d[\d\s(),:;\[\]/-]*(?:sts?|stitches)?\b[\s.;,]*", "", after)
         if method := _METHOD.search(rest):
             keys["method"] = method[1].lower()
             rest = f"{rest[: method.start()]}{rest[method.end() :]}".strip(" .,;")
+        rest = _JOINED_IN.sub("", rest).strip(" .,;") if "join" in keys else rest
         self._around(work, before, rest)
 
     def _picked(self, index: int) -> tuple[Work, str, str] | None:

@@ -26,7 +26,7 @@ _OVER = re.compile(rf"({_N})\s*(?:x\s*{_N}\s*)?(cm|inches|inch|in\b|\"|″|”)"
 _PER_INCH = re.compile(r"(?:per|to the|to an|an)\s+inch\b|/\s?in(?:ch)?\b", re.IGNORECASE)
 _FABRIC = re.compile(
     r"\b(?:in|over|of)\s+((?:st st|stocking st|[a-z]+ st\b|[a-z0-9, ]*(?:stitch|rib(?:bing)?|pattern|lace)"
-    r"|stockinette|garter)[a-z ]*?(?:in the round)?)(?=[,.;(]|\s(?:on|using|with|after|=)|$)",
+    r"|stockinette|garter)[a-z ]*?(?:in the round)?(?:, (?:washed|blocked))?)(?=[,.;(]|\s(?:on|using|with|after|=)|$)",
     re.IGNORECASE,
 )
 _HOOKED = re.compile(rf"{_N}\s*([hdt]?[ds]c|d?tr)\b", re.IGNORECASE)
@@ -68,6 +68,8 @@ _KEYS = re.compile(r"(?<![\w/])(?:(?i:colou?r|yarn)\s+)?\(?(MC|CC\d?|C\d|[A-F])\
 """What comes before each colour where one line tells of all: `Haaf Wool, 50 g: MC: 6 balls; CC: 1 ball`."""
 _BALLS = re.compile(r"\b\d+(?:\s*[(\[,]?[\d\s,:/-]+[)\]]?)?\s*(?:balls?|skeins?|hanks?)\b", re.IGNORECASE)
 """So many balls, for all sizes or for each."""
+_SHADE = re.compile(r"(?<=\w) in ((?!any\b|(?:\w+ )?(?:colou?rs?|shades?|balls?|sizes?)\b)[a-z]+(?: [a-z]+)?)$")
+"""The colour behind the name of a yarn: `Brackenloop Sock in moss`."""
 _FIBRES = ("merino", "wool", "alpaca", "cotton", "acrylic", "mohair", "silk", "linen", "cashmere", "bamboo", "nylon")
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "five": 5}
 MOST_OF_A_SWATCH, WIDEST_SWATCH = 200, 1000.0
@@ -320,9 +322,10 @@ def yarn_of(text: str) -> Yarn:
         name = re.sub(r"^.*?\b(?:balls?|skeins?|hanks?)\s+(?:of\s+)?(?=\S)", "", name)
     name = re.split(r"\s*[,;(]|\s\d", name)[0].strip(" :") or text.strip(" .")
     name = re.sub(r"\s+(?:in|of|for|a|and|about|each)$", "", name)
+    shade = None if colour else _SHADE.search(name)
     return Yarn(
-        name=name,
-        colour=((colour[1] or colour[2]).strip() if colour else ""),
+        name=name[: shade.start()] if shade else name,
+        colour=((colour[1] or colour[2]).strip() if colour else shade[1] if shade else ""),
         weight=_weight_in(plain),
         metres=length,
         grams=float(grams[1]) if grams else 0.0,

@@ -48,6 +48,15 @@ _SHOWN_IN = re.compile(
     re.IGNORECASE,
 )
 """`Shown in size 2 years, worn with 4 cm of ease`: what begins the words after it is a size, or it is none."""
+_PAIRED = r"(?:socks|stockings|mittens|mitts|gloves|slippers|boot(?:ie|ee)s|(?:leg|wrist) ?warmers)"
+_PAIR_OF = re.compile(rf"\bpair of\b[^.;:]*?\b{_PAIRED}\b", re.IGNORECASE)
+_PAIRED_TITLE = re.compile(rf"(?:(?!\band\b)[^&+,/])*\b{_PAIRED}\W*", re.IGNORECASE)
+_ONE_OF_A_PAIR = re.compile(
+    r"\b(?:left|right|first|second|other|2nd|both|each)\s+"
+    r"(?:sock|stocking|mitt|mitten|glove|slipper|boot(?:ie|ee)|(?:leg|wrist) ?warmer)s?\b",
+    re.IGNORECASE,
+)
+"""Where print speaks of either of them, it is not known whether its lines are for both."""
 UNPLACED = Sorted("not placed", "pattern.yaml, a remark", "put it where it belongs, or delete it")
 
 
@@ -194,7 +203,24 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
         raise NoPatternError(f"{given.file}: no part of it could be made a stage, so it is no pattern.")
     pattern.taken |= pattern.found.taken
     _place_notes(pattern)
+    _pair(pattern)
     return pattern
+
+
+def _pair(pattern: Pattern) -> None:
+    """What is worn in pairs is made twice, where print works one and says no more of the other."""
+    if pattern.found.make > 1 or _ONE_OF_A_PAIR.search(pattern.given.text):
+        return
+    for index, told in pattern.taken.items():
+        text = " ".join(pattern.whole.printed.entries[index].spread.text.split())
+        if told.kind == "what it is about" and _PAIR_OF.search(text):
+            pattern.found.make = 2
+            pattern.taken[index] = replace(told, stands=f"{told.stands}; pattern.yaml: make")
+        elif told.kind == "title" and _PAIRED_TITLE.fullmatch(text):
+            pattern.found.make = 2
+            pattern.taken[index] = replace(
+                told, stands=f"{told.stands}, make", left="“make: 2” is a guess: delete it if the lines are for both"
+            )
 
 
 def _place_notes(pattern: Pattern) -> None:

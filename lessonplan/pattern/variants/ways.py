@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -13,6 +13,7 @@ from lessonplan.course.problems import Problem, error
 from lessonplan.course.values.quantities import Extent, PerSize
 from lessonplan.pattern.amounts.minutes import cumulative_minutes
 from lessonplan.pattern.amounts.yarn import Amount, whole_pattern
+from lessonplan.pattern.colour import ends_by_choice, ends_remark
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.working.stages import MOST_STEPS, work_pattern
 from lessonplan.remembered import remembered
@@ -71,6 +72,16 @@ def as_chosen(
         after = tuple(dict.fromkeys(name for one in stage.after for name in _standing(pattern, kept, one)))
         stages[key] = stage.model_copy(update={"works": works, "after": after})
     return pattern.model_copy(update={"stages": stages})
+
+
+def ends_remarks(pattern: pm.Pattern, ways: Sequence[Way]) -> Iterator[Problem]:
+    """Say where other ends are left than are woven in: in the filmed way, which is the first, or by another choice."""
+    filmed, worked = as_filmed(pattern), ways[0].worked
+    yield from ends_remark(filmed, worked)
+    for way in ways[1:]:
+        if way.name and way.chosen != ways[0].chosen:
+            chosen = as_chosen(pattern, dict(way.chosen))
+            yield from ends_by_choice((filmed, worked), (chosen, way.worked), way.name)
 
 
 def _standing(pattern: pm.Pattern, kept: Mapping[str, pm.Stage], key: str) -> Iterator[str]:

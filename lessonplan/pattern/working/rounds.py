@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -41,7 +43,7 @@ MOST_ROUNDS_OFF = 2.0
 def knit(work: Knit, bench: Bench) -> None:
     """Work the rounds or rows of one work on the bench, each a step of its own."""
     flat = work.rows is not None or (work.rounds is None and _in_rows(work.lines, len(bench.pattern.sizes)))
-    needle = bench.needle
+    needle = replace(bench.needle, colour="")  # the work tells its yarn
     if needle.flat != flat:
         needle = Needle(needle.stitches, needle.markers, needle.held, flat)
     extent = work.rows or work.rounds
@@ -77,7 +79,12 @@ def knit(work: Knit, bench: Bench) -> None:
         bench.wrong(work.mark("in_stripe"), "stripes", "With lines for rounds of a stripe every line is one round.")
     _keep_length(work, rounds, bench)
     number = first
+    text = ""
     for run in worked.rounds:
+        if run.text == text and _nothing(run):  # it tells of a marker or a yarn at the end of the rounds before it
+            bench.steps[-1] = replace(bench.steps[-1], markers=run.needle.markers)
+            continue
+        text = run.text
         for _ in range(run.times):
             bench.put(_step(work, run, turns, number, flat, bench))
             number += run.row
@@ -123,7 +130,7 @@ def half_round(work: HalfRound, bench: Bench) -> None:
         run, yarn = worked.rounds[0], bench.yarn(work)
         text = f"Work half a round, {work.half_round}; the round begins here from now on"
         fixed = _round_minutes(bench, there) / 2
-        yarns = ((yarn, _loops(run)),)
+        yarns = ((yarn, _loops(run.techniques)),)
         bench.add(work, "half-round", text, after, techniques=run.techniques, yarns=yarns, fixed=fixed)
     kept = tuple((place - half, name) for place, name in bench.needle.markers if half < place <= there)
     moved = tuple((place + there - half, name) for place, name in bench.needle.markers if place <= half)
@@ -304,14 +311,35 @@ def _round_minutes(bench: Bench, stitches: int) -> float:
     return tables.minutes({None: "round", "circular": "round"}.get(on, f"round, {on}"))
 
 
-def _loops(run: Round) -> float:
-    return sum(count * technique(name).yarn_factor for name, count in run.techniques)
+def _nothing(run: Round) -> bool:
+    """Whether a part of a line works, holds and takes up nothing: ``knit 16 rounds with MC``, ``knit 2 rounds, pm``."""
+    return not (run.row or run.held or run.techniques) and run.before == run.after > 0
+
+
+def _loops(techniques: Iterable[tuple[str, int]]) -> float:
+    return sum(count * technique(name).yarn_factor for name, count in techniques)
+
+
+def _shares(work: Work, run: Round, own: Shares, bench: Bench) -> Shares:
+    """Give the yarns of a round: those that its stitches name in the print, each with its loops, else its ``own``.
+
+    One alone counts only where the line itself names it: an earlier line may have been the last to name one.
+    """
+    named = {yarn: _loops(some) for yarn, some in run.by_colour}
+    told = len(named) > 1 or any(re.search(rf"\b{re.escape(yarn)}\b", run.text) for yarn in named)
+    whole = _loops(run.techniques)
+    coloured = isinstance(work, Knit) and (work.chart or work.stripes)
+    if coloured or not told or not whole or not named.keys() <= bench.pattern.yarns.keys():
+        return own
+    rest = whole - sum(named.values())
+    loops = Counter(named) + Counter({own[0][0]: rest} if rest > 0 else {})
+    return tuple((yarn, count / whole) for yarn, count in sorted(loops.items()))
 
 
 def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, bench: Bench) -> Step:
-    yarns = turns[number % len(turns)]
+    yarns = _shares(work, run, turns[number % len(turns)], bench)
     names = {yarn for yarn, _ in yarns}
-    loops = _loops(run)
+    loops = _loops(run.techniques)
     fixed = run.held * tables.minutes("hold")
     fixed += tables.minutes("round") + tables.minutes("turn") if flat else _round_minutes(bench, run.after)
     if bench.last and names - bench.last:
