@@ -32,6 +32,7 @@ from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.samples import planned_minutes, samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view
+from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import count_of, day_text, duration, screen_time
 from lessonplan.planning.filmed.heard import Kept
 from lessonplan.planning.whatif import Reasons
@@ -126,7 +127,9 @@ def _knitters(plan: Plan) -> Iterator[tuple[str, Knitter]]:
 
 def _work(plan: Plan, _: None) -> str:
     hours = duration(sum(planned_minutes(plan)))
-    return f"{count_of(len(plan.choice.pieces), 'piece')} to bring, {hours} of work"
+    anew = sum(bool(begun_on_set(plan, piece)) for piece in plan.choice.pieces)
+    brought = f"{count_of(len(plan.choice.pieces) - anew, 'piece')} to bring"
+    return f"{brought}{f', {anew} begun on the set' if anew else ''}, {hours} of work"
 
 
 def _length(plan: Plan, episode: Episode) -> str:

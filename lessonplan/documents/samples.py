@@ -15,7 +15,7 @@ from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import ShotText, all_shots, kind_label, take_of
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import hands_on
-from lessonplan.documents.tasks import Task, needle_at_stop, tasks_of
+from lessonplan.documents.tasks import Task, begun_on_set, needle_at_stop, tasks_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, printed, short_day, waited
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
@@ -185,14 +185,14 @@ def _piece(plan: Plan, piece: Piece, task: Task, texts: Mapping[str, ShotText], 
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     stops = tuple(_stop(plan, piece, stop, texts) for stop in piece.stops)
     needed = first_day(plan.worked, piece.stops[0].slot)
-    begun = begun_at(plan.worked.question, piece)
+    begun, anew = begun_at(plan.worked.question, piece), begun_on_set(plan, piece)
     return PieceView(
         letter=piece.name,
         kind=piece.kind,
         label=kind_label(plan, piece.kind),
         kind_words=kind_in_words(piece.kind, piece.first, worked, plan.worked.kinds["full"], size),
         drawer=from_drawer(plan, piece),
-        first=in_words(piece.first, worked, size),
+        first=f"begun on the set, with {anew}" if anew else in_words(piece.first, worked, size),
         state=piece.first,
         bench=duration(piece.bench) if printed(piece.bench) else "",
         needed=day_text(needed),

@@ -70,7 +70,7 @@ ON_PAGES: Mapping[str, str] = {
     # Where there is a gauge, a yarn or a pace.
     "handout.html": r"Gauge|gauge|swatch|Another yarn|Yarn|Stitches|stitches|and rounds",
     "handout.typ": r"Yarn|Round or wide",
-    "editor.html": r"counts, needle and yarn",  # texts of counted rounds among them
+    "editor.html": r"and yarn, the round",  # texts of counted rounds among them
     "release.html": r"Paces are in stitches|handout rounds the whole",  # where a pace is counted; hours
     "shot-list.html": r"[Yy]arns|Every stage, every technique",
     "pattern.html": r"",  # a printed pattern that is proof-read

@@ -7,9 +7,11 @@ from pathlib import Path
 
 import lessonplan
 from lessonplan.documents.handout import HandoutView, handout_view
+from lessonplan.documents.index import index_view
 from lessonplan.documents.instructions import StageView
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_with_work
+from lessonplan.documents.samples import samples_view
 from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.pattern.shape.outline import outline
 from lessonplan.planning.worked import Plan
@@ -183,6 +185,12 @@ def test_nothing_is_ripped_back_for_a_part_that_is_not_begun(tmp_path: Path) -> 
     assert served["1.2.1"] != served["1.1.1"]
     assert plan.choice.waiting_minutes == 0
     assert all(stop.ripping == 0 for piece in plan.choice.pieces for stop in piece.stops if stop.demand == "1.2.1")
+    # It is nothing to bring: the list of pieces says with what it is begun, and the index counts it apart.
+    assert [one.first for one in samples_view(plan).pieces if one.letter == served["1.2.1"]] == [
+        "begun on the set, with 1 m of A and a hook"
+    ]
+    (link,) = (one for one in index_view(plan).for_host if one.href == "step-samples.html")
+    assert link.text.startswith("0 pieces to bring, 2 begun on the set, ")  # both the ring and the ball
 
 
 def test_a_hook_has_the_words_of_a_hook(tmp_path: Path) -> None:
@@ -207,6 +215,11 @@ def test_a_hook_has_the_words_of_a_hook(tmp_path: Path) -> None:
     assert not any("needle" in text or "knit" in text for text in explained.values())
     texts = [one.text for one in episode_cues(made(tmp_path), 1).laid.cues if re.match("Yarn|Hook|Needle", one.text)]
     assert texts == ["Yarn: reed", "Hook: 3.5 mm"]
+    for name in ("hook and yarn", "needle and yarn"):  # either may be written
+        asked = made(tmp_path, **{"course.yaml": f"{FILES['course.yaml']}cues: [{name}]\n"})
+        assert {(one.text, one.wanted.kind) for one in episode_cues(asked, 1).laid.cues} == {
+            (text, "hook and yarn") for text in texts
+        }
     (paper,) = (knitter_paper(plan, one) for _, one in knitters_with_work(plan))
     assert paper.needles == "4.5 mm (US 7, UK 7) for the bag; 3.5 mm (US 4) for the ball"
     assert paper.notions == "1 marker, a blunt darning needle, scissors and toy stuffing"

@@ -7,10 +7,17 @@ from collections.abc import Callable, Iterator
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, did_you_mean, error
 
-COMPUTED = ("needle and yarn", "round", "stitches", "abbreviation", "sequence")
+TOOLS = ("needle and yarn", "hook and yarn")
+"""One kind of text in the words of two crafts; either may be written."""
+COMPUTED = (*TOOLS, "round", "stitches", "abbreviation", "sequence")
 """The kinds of texts that are computed from the pattern."""
 MOST_SECONDS = 60
 """A text stays for so long at most: nobody reads longer (a guess)."""
+
+
+def is_kind(name: str, kind: str) -> bool:
+    """Whether a name that is written means a kind of text."""
+    return name == kind or {name, kind} <= {*TOOLS}
 
 
 def cue_kinds_known(course: Course) -> Iterator[Problem]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from lessonplan.course.model.episodes import CueAsked
 from lessonplan.course.problems import Problem, Where, warning
-from lessonplan.course.rules.cuework import COMPUTED
+from lessonplan.course.rules.cuework import COMPUTED, is_kind
 from lessonplan.course.values.quantities import read_duration
 from lessonplan.edit.cues.computed import counts_what_is_done, wanted, when_done
 from lessonplan.edit.cues.onscreen import LATER, LeftOut, Wanted
@@ -41,8 +41,10 @@ def as_asked(plan: Plan, time: ShotTime, found: Sequence[Wanted]) -> tuple[list[
 def _is_named(one: Wanted, name: str) -> bool:
     """Whether a computed text is meant: by its kind, by words that stand in it, or with all others."""
     wish = " ".join(name.split()).casefold()
-    return wish in ("all", one.kind) or (
-        wish not in COMPUTED and any(wish in text.casefold() for text in (*one.texts, one.shorter))
+    return (
+        wish == "all"
+        or is_kind(wish, one.kind)
+        or (wish not in COMPUTED and any(wish in text.casefold() for text in (*one.texts, one.shorter)))
     )
 
 

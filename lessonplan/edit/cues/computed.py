@@ -14,6 +14,7 @@ from itertools import zip_longest
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.toolbox import on_table
+from lessonplan.course.rules.cuework import TOOLS
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.craft.words import words_of
@@ -32,7 +33,7 @@ PRIORITY = (
     "own text",
     "on screen",
     "stitches",
-    "needle and yarn",
+    TOOLS[0],
     "round",
     "sequence",
     "abbreviation",
@@ -102,7 +103,7 @@ def wanted(
         stays=time_to_read(text.every),
         opens=time.start,
         closes=time.end,
-        rank=PRIORITY.index(kind),
+        rank=PRIORITY.index(TOOLS[0] if kind in TOOLS else kind),
         shorter="" if text.one == text.every else text.one,
         names=frozenset(re.findall(r"\{\{ ([^{}]*) \}\}", template)),
         belongs=belongs,
@@ -279,7 +280,7 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
         text = "; ".join(f"{what}: {text}" for what, text in new.items())
         named = (_yarn(plan, name) for name in yarns if {"Yarn", "Yarns"} & new.keys())
         places = [(place, name) for name in named if (place := phrase_at(name, time.say)) is not None]
-        kind = "needle and yarn"
+        kind = TOOLS[tool == "hook"]
         if not places:
             yield wanted(plan, time, kind, text, time.start, "the start of the shot", near=False)
             return

@@ -9,6 +9,7 @@ from functools import lru_cache
 from lessonplan.course.names.errataplaces import timed
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem, warning
+from lessonplan.course.rules.cuework import is_kind
 from lessonplan.course.words import clock_of
 from lessonplan.edit.chapters import on_one_clock
 from lessonplan.edit.cues.alike import alike
@@ -82,7 +83,11 @@ def _laid(plan: Plan, episode: int, cut_out: frozenset[int]) -> EpisodeCues:
     all_of, left, problems = list[Wanted](), list[LeftOut](), list[Problem]()
     corrections = tuple(one for one in _corrections(plan, episode) if one.key not in cut_out)
     for time in shot_times(plan, episode):
-        found = [one for one in computed(plan, time, seen) if kinds == ("all",) or one.kind in kinds]
+        found = [
+            one
+            for one in computed(plan, time, seen)
+            if kinds == ("all",) or any(is_kind(name, one.kind) for name in kinds)
+        ]
         texts, gone, wrong = as_asked(plan, time, found)
         texts = [*(one for one in corrections if one.shot == time.number), *texts]
         kept, twice = _once(texts)
