@@ -32,7 +32,10 @@ figures here are those of a reader that was not mended for them. ``fifteenth``, 
 batches, each before it was tried; ``judge17``, half of a set by a sixteenth hand, was run when three of them were
 done, then opened, its other half not; ``judge18``, by a seventeenth hand, was run when all was done, and opened when
 that was mended further. ``judge19`` and ``judge20``, by two hands more, were run when all was done; nothing was
-mended for them, and the second was never looked at. ``sixteenth`` holds the
+mended for them, and the second was never looked at. ``judge21``, half of a set by a twentieth hand, was run by the
+reader before, then opened; the lines of its other half were never opened: its figures were seen before, while and
+after the reader was mended for the first. ``seventeenth`` holds the lines that the reader before was mistaken in, of
+six batches (240 lines) written meanwhile by the hand that mended, each before it was tried. ``sixteenth`` holds the
 lines that the reader before was mistaken in, of four batches (551 lines) by the hand
 that mended for ``judge18``, each before it was tried. One line of ``fourth`` had two labels for a
 step said again at once, which ``ninth`` and ``twelfth`` label once: it has one now. One line of ``twelfth`` had no
@@ -93,13 +96,16 @@ MEASURED = {
     "fourteenth": (290, 320, 294),
     "judge16": (114, 116, 115),
     "judge16_aside": (111, 121, 116),
-    "fifteenth": (249, 288, 260),
+    "fifteenth": (250, 288, 261),
     "judge17": (63, 63, 63),
     "judge17_aside": (58, 60, 61),
     "sixteenth": (64, 90, 67),
     "judge18": (121, 122, 123),
     "judge19": (115, 122, 121),
     "judge20": (119, 122, 125),
+    "judge21": (62, 65, 66),
+    "judge21_aside": (57, 62, 66),
+    "seventeenth": (20, 30, 28),
 }
 """Findings that are right, that should be there, and that are there."""
 LINES, SHOULD, RIGHT, WRONG = 1488, 804, 796, 2

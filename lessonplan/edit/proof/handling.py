@@ -82,8 +82,8 @@ _LIES = re.compile(
 
 
 _BY_FINGER = re.compile(
-    r"\b(?:for|at|round|on) (?:the|your|my) (?P<what>thumb|finger)(?: (?:loop|strand|side|one))? (?:you |it |we "
-    r"|the needle )?(?:go|goes|dips?"
+    r"\b(?:(?:for|at|round|on) (?:the|your|my) |(?=\w+ side ))(?P<what>thumb|finger)(?: (?:loop|strand|side|one))? "
+    r"(?:you |it |we |the needle )?(?:go|goes|dips?"
     r"|comes?|is) (?P<w>over|under)\b"
 )
 
@@ -161,8 +161,8 @@ def together(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _PURLS = re.compile(
-    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl (?![\w']+ (?:rounds|rows)\b)(?:one"
-    r"|two|three|four|five|it|them|on"
+    r"(?<!to )(?<!and )(?<!or )(?<!a )(?<!the )(?<!every )(?<!each )\b(?P<w>purl "
+    r"(?![\w']+ (?:rounds|rows)\b|one (?:round|row)\b(?! and))(?:one|two|three|four|five|it|them|on"
     r"|across|along|until|till|half|all the way|round|around|every round|through|to the end|to the last"
     r"|to the marker))\b"
 )

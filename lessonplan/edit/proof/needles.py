@@ -25,18 +25,19 @@ _FOR_PART = re.compile(
 )
 _GROWS = re.compile(rf"\bneedles? (?:gets?|becomes?|grows?|goes|go|are|is) (?P<w>{_SIZE})\b")
 _REST = frozenset(("rest", "everything", "remainder", "others"))
-_NEXT = re.compile(r"\b(?:pick up|cut|join|from now on|from here|comes in|bring\w* in|new colou?r)\b")
+_NEXT = re.compile(r"\b(?:pick up|cut|join|lay|from now on|from here|comes in|bring\w* in|new colou?r)\b")
 """What is told when a part begins, which has its own needle."""
 _OFF = re.compile(
-    r"\b(?:(?P<tight>more stitches|too many|(?:got|get|getting|have|count) more than|(?:too|the|knit|means|is|are"
-    r"|you're|it's) tight(?:ly)?|pulls in|tight knitter)"
-    r"|(?P<loose>fewer|(?:got|get|getting|have|count) less than|too few|not enough stitches|(?:too|the|knit|means"
-    r"|is|are|you're|it's) loose(?:ly)?|loose knitter))\b"
+    r"\b(?:(?P<tight>more stitches|too many|(?:got|get|getting|have|count|coming|comes) more than|(?:too|the|knit"
+    r"|means|is|are|you're|it's) tight(?:ly)?|pulls in|tight knitter)"
+    r"|(?P<loose>fewer|(?:got|get|getting|have|count|coming|comes) less than|too few"
+    r"|not enough stitches|(?:too|the|knit|means|is|are|you're|it's) loose(?:ly)?|loose knitter))\b"
 )
 _ADVICE = re.compile(
     rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|(?:change|swap|switch|move|go)(?: up| down)? to) (?:yourself "
     rf")?(?:an? |the |some )?(?P<w>{_SIZE})"
     rf" (?:needles?|one)|an? (?P<helps>{_SIZE}) needle (?:will|would|does)"
+    rf"|\b(?P<first>{_SIZE}) needles? (?:you|we) (?:take|use|need|want)"
     r"|(?:go|move|step|drop|come) (?P<way>up|down) (?:(?:to )?an? |one )?(?:needle|size)|(?:needle )?size "
     r"(?P<behind>up|down))\b"
 )

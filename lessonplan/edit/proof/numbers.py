@@ -92,7 +92,8 @@ class Numbers:
             if verdict is None:
                 continue
             firm = one.unit == "us" or verdict.kind == "unplanned number" or verdict.right.endswith("size fits)")
-            if scope and not (firm or is_first_aid(one, self.words)):
+            of_choice = scope == "chosen" and verdict.fact.partition(".")[0] in self.holds.options
+            if scope and not (firm or of_choice or is_first_aid(one, self.words)):
                 continue  # what is supposed cannot disagree
             other = _contrast(one, self.words, self.quantities, self.holds)
             if (

@@ -45,7 +45,7 @@ def proofed(
     words = [token.text for token in tokens]
     quantities = quantities_in(tokens, holds.sizes, holds.size)
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
-    scope = Scopes(words, holds.own, frozenset(holds.known.split()))
+    scope = Scopes(words, holds.own, frozenset(holds.known.split()), holds.options)
     scopes = {one.first: scope.of(one.first, one.end, one.size is not None) for one in quantities}
     said_here = [one for one in quantities if not scopes[one.first]]
     remarks = [

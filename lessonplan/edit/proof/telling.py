@@ -29,7 +29,7 @@ NAMES = (
         r"slip slip knit|ssk|s s k|slip (?:one|the first|a stitch) (?:as if to knit|knitwise)(?= (?:and "
         r"|then )?(?:slip|another|a second|the second|the next))",
     ),
-    ("k2tog", r"knit(?:ting)? (?:two|to|too|2) together|k2tog|k (?:two|2) ?tog(?:ether)?|k2 together"),
+    ("k2tog", r"knit(?:ting)? (?:two|to|too|2) together|k2tog|k (?:two|too?|2) ?tog(?:ether)?|k2 together"),
 )
 NAME = re.compile(
     r"(?<!\w)(?=[fklmnrsty])(?:" + "|".join(f"(?P<{name}>(?:{pattern})\\b)" for name, pattern in NAMES) + ")"

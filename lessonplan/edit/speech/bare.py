@@ -11,7 +11,8 @@ BEFORE, AFTER, FAR = 8, 6, 16
 """So many words before and after a number tell what it counts; so many before “twelve of them”."""
 _OF_THEM = re.compile(r"(?:of (?:them|these|those))\b")
 _ENDS = re.compile(
-    r"(?:$|(?:bumps|loops|and|not|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
+    r"(?:$|(?:bumps|loops|and|not|only|na|kindly|no (?:more|less|fewer|and|so)"
+    r"|or|so|now|then|but|on(?! (?:the|each) (?:first|second|third|other|next|last))"
     r"|of (?:them|these)|in|at|there|here|again|count|all|yes|yep"
     r"|get|gets|go|goes|are"
     r"|will|if|once|after|before|until|wait|sleep|stay|to (?:go|play|begin|start)|off|already|with|of course"
@@ -26,8 +27,8 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (
         0,
         r"(?<!of the)$",
-        r"(?:of (?:them|these|those) )?(?:(?:(?:going|go|goes|gone|put|off) )?to (?:sleep|bed|rest)|asleep|on hold"
-        r"|staying (?:up"
+        r"(?:of (?:them|these|those) )?(?:(?:(?:are )?(?:going|go|goes|gone|put|off) )?to (?:sleep|bed|rest)|asleep"
+        r"|on hold|staying (?:up"
         r"|awake|on))\b",
     ),
     (
@@ -249,6 +250,10 @@ def counted(number: Number, words: Sequence[str]) -> str:
     return "stitches" if alone else ""
 
 
+_THERE = re.compile(r"^(?:are|is|(?:will|should|must) be) there ")
+"""What tells nothing behind a number: “twelve should be there between the markers”."""
+
+
 def ends_alone(words: Sequence[str], end: int) -> bool:
     """Whether no word follows a number that would tell what it counts."""
     return _ENDS.match(" ".join(words[end : end + AFTER])) is not None
@@ -257,6 +262,6 @@ def ends_alone(words: Sequence[str], end: int) -> bool:
 def asked(number: Number, words: Sequence[str]) -> bool:
     """Whether the words around a number are said of stitches alone: “cast on forty”, “eight are left”."""
     before = " ".join(words[max(0, number.first - BEFORE) : number.first])
-    after = " ".join(words[number.end : number.end + AFTER + 2])
+    after = _THERE.sub("", " ".join(words[number.end : number.end + AFTER + 2]))
     value = number.value
     return number.part == 1 and any(value >= least and a.match(after) and b.search(before) for least, b, a in _RULES)

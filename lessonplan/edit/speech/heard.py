@@ -127,6 +127,13 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
     goes_on = before in ("", "then", "and", "next") or words[end + 1 : end + 2] in (["all"], ["around"], ["across"])
     if words[end : end + 1] == ["together"] and number.value in (2, 3) and before not in _VERBS and goes_on:
         return Quantity("together", number, number.first, end + 1)
+    if (
+        before == "purl"
+        and number.value == 1
+        and words[end : end + 1] == ["round"]
+        and words[end + 1 : end + 2] != ["and"]
+    ):
+        return Quantity("rounds", number, number.first, end + 1)  # not “knit one, purl one, round and round”
     if before in _VERBS and not number.ordinal:
         after = words[end] if end < len(words) else ""
         if after == "together":

@@ -77,7 +77,8 @@ _OTHERS = (
     r"|his|hers|they (?:have(?! to)|had|do"
     rf"|did|use|"
     rf"make|made|cast|knit|write|ask|say|get(?! an? )|got)|{_PRINTS}|{_EARLIER}|{_TELLS}"
-    r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
+    r"|i(?:'ve| have) (?:even|also|once|often|seen|tried)|once i"
+    r"|for (?:him|her) (?:i|we)|i (?:tried|used to|once|thought|like|prefer|tend|sometimes"
     r"|could)|when i was|(?:years?|months?|weeks) (?:ago|back)|back then"
     r"|i (?:did|made|knit|knitted) (?:a pair|one|some|them) (?:for|on|with|once|last)|(?:my|the) (?:very )?first swatch"
     r"|my (?:very )?first (?!stitch|round|row|stripe|marker|increase|decrease|colou?r|one|needle|loop|of|ten|few"
@@ -86,8 +87,11 @@ _OTHERS = (
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
     r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
     r"|gonna) be)"
-    r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|spring"
-    r"|summer|winter)"
+    r"|(?:in|since|from|of) (?:nineteen (?:\w+ty|hundred|oh)|(?:19|20)\d\d)"
+    r"|(?:tea|egg|bottle) (?:co[sz](?:y|ies)|covers?|jackets?)"
+    r"|(?:in|on|at) (?:the|our|my) (?:railways?|army|navy|office|bank|hospital|school|station|mill)(?: (?:our|we|i))?"
+    r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|(?:the )?(?:spring"
+    r"|summer|winter|autumn|monsoon))"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
     r"|narrow|short)|the (?:tight|loose|bad|wrong) one|before (?:the|its|her|his) (?:bath|wash|soak)(?= [\w']+"
     r" (?:was|measured|had))"
@@ -98,9 +102,8 @@ _OTHERS = (
 )
 _SUPPOSED = (
     r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b|were to|what if"
-    r"|(?<!see )(?<!check )if(?! (?:i |all |everything |you(?:'re|'ve| are| have)? (?:having|chosen|choosing"
-    r"|going for) the "
-    r"|you (?:count|look|did(?! the)|lay|follow)|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
+    r"|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)"
+    r"|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
     r"|in) |(?:[\w']+ ){1,3}(?:burn|scald)"
     r"|(?:your|the) (?:hand|head|knuckles|wrist)s? (?:is|are|measures?|comes? (?:to|out))(?! (?:[\w']+ )?"
     r"(?:small|big|large|long|short|wide|narrow|thin|tiny)\b)))"
@@ -144,6 +147,8 @@ _OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)(?! again)|plus
 _ASIDE = re.compile(r"^(?:[\w']+ )?would\b|^(?:(?!and|or)[\w']+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
 _CONFESSED = re.compile(r"\b(?:i was|i'm|i am|i just|i've just|i had just) (?=\w+(?:ing|ed)\b|made\b|read\b)")
 """What is told of a slip that was put right: “forty four, I just finished the large for my brother”."""
+_CHOSEN = r"\bif (?:you|you'\w+)(?: (?!don't|not|never|no)\w+){0,4} (?:an?|the|that|your) (?:\w+ )?"
+"""What is said when one of the course's options is told of: “if you want the loop”."""
 _OF_A_SIZE = re.compile(
     r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*"
     r"|do|doing|want|choose|take) (?:the|a) \w+"
@@ -161,8 +166,10 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     there = r"(?!for my (?:[\w']+ )?(?:friends|viewers)\b)"
     there += r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
     return re.compile(BEGINS_WORD + other), re.compile(
-        rf"^(?:[\w']+ ){{0,2}}{there}{other}|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) (?!(?:[\w']+ )?(?:friends"
+        rf"^(?:[\w']+ ){{0,2}}(?:(?:[\w']+ ){{0,2}}i (?:put|knit|knitted|made|used|worked) )?{there}{other}"
+        rf"|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) (?!(?:[\w']+ )?(?:friends"
         rf"|viewers)\b){other}"
+        rf"|^(?:the|my|his|her) (?!(?:{ours}|friend|viewer|ladie|knitter)s?\b)(?:{_PERSONS})\b"
         rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
         rf"|\b(?:to|for) practi[cs]e\b"
     )
@@ -224,11 +231,18 @@ _TABLE = frozenset(
 class Scopes:
     """Tells of the words of a segment what is said of the course, and what is not.
 
-    ``own`` are the words by which the course is named: what is told of a hat belongs to a course of a hat.
+    ``own`` are the words by which the course is named: what is told of a hat belongs to a course of a hat;
+    ``options`` the parts that only those make who choose them: what is told of these holds.
     """
 
-    def __init__(self, words: Sequence[str], own: frozenset[str], known: frozenset[str] = frozenset()) -> None:
-        self.words, self.own, self.known = words, own, known
+    def __init__(
+        self,
+        words: Sequence[str],
+        own: frozenset[str],
+        known: frozenset[str] = frozenset(),
+        options: frozenset[str] = frozenset(),
+    ) -> None:
+        self.words, self.own, self.known, self.options = words, own, known, options
         self.text = " ".join(words)
         self.starts = [0, *accumulate(len(word) + 1 for word in words)]
         others, self.behind = _openers(own)
@@ -269,19 +283,31 @@ class Scopes:
             return False
         return closer.search(self.text, ends[place], self.starts[at]) is None
 
-    def _sized_since(self, at: int) -> bool:
-        """Whether what is supposed is of a size that is named: “if you knit the large”."""
+    def _since(self, at: int) -> str:
+        """Give the words with which what is supposed at a word was opened, and those up to it."""
         ends, _ = self.opened[2]
         start = ends[bisect_left(ends, self.starts[at]) - 1]
-        since = self.text[max(0, start - 12) : self.starts[at]]
+        return self.text[max(0, start - 12) : self.starts[at]]
+
+    def _is_chosen(self, at: int) -> bool:
+        """Whether what is supposed is that viewers choose what the course offers: “if you want the loop”."""
+        return (
+            bool(self.options)
+            and re.search(f"{_CHOSEN}(?:{'|'.join(sorted(self.options))})\\b", self._since(at)) is not None
+        )
+
+    def _sized_since(self, at: int) -> bool:
+        """Whether what is supposed is of a size that is named: “if you knit the large”."""
+        since = self._since(at)
         return not self.own.isdisjoint(since.split()) or _OF_A_SIZE.search(since) is not None
 
     def of_others(self, at: int) -> bool:
         """Whether what stands at a word is told of other people, times or things."""
         return self._is_open(0, at)
 
-    def of(self, first: int, end: int, sized: bool = False) -> Literal["", "supposed", "apart"]:
-        """Tell whether a quantity's words are said of the course; "apart" is what is denied, asked, or told of others.
+    def of(self, first: int, end: int, sized: bool = False) -> Literal["", "supposed", "chosen", "apart"]:
+        """Tell whether a quantity's words are said of the course; "apart" is what is denied, asked, or told of others,
+        "chosen" what is supposed of a part that viewers may choose.
 
         What is supposed of a size that is named (``sized``: “if you knit the large”) is said of the course all the
         same.
@@ -303,4 +329,6 @@ class Scopes:
                 return ""
             astray = _IF_YOU.search(" ".join(near_by)) and _ASTRAY.search(far)
         supposed = opened or astray or _TOO.search(after) or _OR_MORE.match(after) or _ASIDE.search(after)
-        return "supposed" if supposed and not sized else ""
+        if not supposed or sized:
+            return ""
+        return "chosen" if opened and not astray and self._is_chosen(first) else "supposed"

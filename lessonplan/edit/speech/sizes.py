@@ -35,6 +35,14 @@ _THINGS = frozenset(
     )
 )
 """What follows a word such as “small” or “middle” that is no size."""
+_DESCRIBES = frozenset(("small", "large"))
+_FOLLOWS = frozenset(
+    words_in(
+        "if like up down there which when you'll you're you've size one ones people person pair hand hands head wrist "
+        "measures fits"
+    )
+)
+"""What describes anything behind an “a” or “one”, and what follows it where it is a size: “one small fan”."""
 _NOT_OURS = frozenset(words_in("my her his every their no any another"))
 _BODY = frozenset(words_in("head heads hand hands"))
 """What is big or little of who is to have a size."""
@@ -81,6 +89,8 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
         return False  # “I'm not on the small one”
     if before == "a" and after == "one" and words[at - 2 : at - 1] != ["for"]:
         return False  # “this is just a small one”: the piece on the table
+    if words[at] in _DESCRIBES and before in ("a", "one") and not _may_follow(words[at + 1 : at + 3]):
+        return False
     if words[at] in (*_SMALLER, *_LARGER):
         if after in _BODY:
             return words[at] in ("big", "little") and before in ("a", "the", "your")
@@ -97,6 +107,13 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
         return False
     alone = not before or not after or after in _TELLS or after in BEGINS or after[0].isdigit()
     return alone or before in _BEFORE or before in BEGINS or before[:1].isdigit() or after in ("size", "one", "ones")
+
+
+def _may_follow(after: Sequence[str]) -> bool:
+    """Whether words may stand behind a size that is told as “a small”."""
+    body = after[:1] in ([], *([word] for word in _BODY))
+    word = (after[1] if body and len(after) > 1 else "") if body else after[0]
+    return not word or word[0].isdigit() or word in _FOLLOWS | BEGINS or word in _TELLS or word in _LINKS | _BREAKS
 
 
 def paired(words: Sequence[str], spans: Sequence[tuple[int, int]], named: Sequence[int]) -> Iterator[tuple[int, int]]:

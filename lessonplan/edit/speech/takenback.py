@@ -31,7 +31,7 @@ _STRONG = re.compile(
     r"|that was) (?:for )?the (?:small|medium"
     r"|large|toddler|youth|adult|child|kid|little|big|other)(?:'s|s)?(?: one| size| column)?)\b"
 )
-_WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no|hang on|hold on|pardon|excuse me|rather)\b")
+_WEAK = re.compile(r"\b(?:sorry|i mean|actually|wait|no(?: no)*|hang on|hold on|pardon|excuse me|rather)\b")
 _STOPS = ("wait", "no", "hang on", "hold on", "sorry")
 _ELSE = frozenset(words_in("my for about if because there's i've i have had the"))
 """What follows a “sorry” for something else."""
@@ -182,6 +182,8 @@ def _says(
     counted = said == "no" and following == "there's" and near_after
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
         return False
+    if said.startswith("no no"):
+        return first == last.end  # “knit four, no no, slip one, knit three”
     if said == "no" and words[max(0, first - 1) : first] in _NONE:
         return False  # “so no half one”, “there's no”
     if said == "no" and following not in _AFTER_NO and following not in NUMBERS and not following[:1].isdigit():

@@ -71,6 +71,14 @@ _IT_IS = BEGINS | frozenset(
     )
 )
 """What follows an “it's” that captions write “its”."""
+_VERBS = words_in(
+    "make start end begin finish pull draw lie reach purl take bring cut lay lift join keep hold change leave come lean"
+)
+_GERUNDS = {"begin": "beginning", "lie": "lying", "cut": "cutting"}
+_SIMPLE = {
+    _GERUNDS.get(verb, verb.removesuffix("e") + "ing"): (verb, f"{verb}{'e' * (verb[-1] == 'h')}s") for verb in _VERBS
+}
+"""What is told as going on that simply is so: “each half is starting with” (Indian English)."""
 _WE_BEFORE = ("", *words_in("so now and then okay today but because where until round rows next right well here"))
 _WE_ARE = words_in("done gonna back ready finished now through up down at on in")
 """What stands around a “we're” that captions write “were”."""
@@ -79,7 +87,7 @@ _PLURALS = {f"{word}s": word for word in ("three", "four", "five", "seven", "eig
 _IS = {f"{word}'s": word for word in BEGINS - {"a", "an", "to", "too", "for"}}
 """“Round five's plain”."""
 _UNDONE = frozenset(
-    (*_SPOKEN, *_IS, *_PLURALS, "up", "ups", *words_in("wise k knitting number uh um er erm sew its were"))
+    (*_SPOKEN, *_IS, *_PLURALS, *_SIMPLE, *words_in("up ups wise k knitting number uh um er erm sew its were write"))
 )
 """The words that `normal` changes, alone or with their neighbours."""
 _WEIGHTS = {("d", "k"): "dk", ("double", "knitting"): "dk"}
@@ -118,6 +126,9 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
         if text in ("up", "ups") and before == "grown":
             found[-1] = found[-1]._replace(text="grown" + text)
             continue
+        if text in _SIMPLE and before in ("is", "are", "am"):
+            found[-1] = found[-1]._replace(text=_SIMPLE[text][before == "is"])
+            continue
         if (before, text) in _WEIGHTS:
             found[-1] = found[-1]._replace(text=_WEIGHTS[before, text])
             continue
@@ -135,10 +146,16 @@ def normal(tokens: Sequence[Token]) -> tuple[Token, ...]:
             text = "so"
         if text == "were" and before in _WE_BEFORE and (following.endswith("ing") or following in _WE_ARE):
             text = "we're"
+        if text == "write" and (before in ("the", "lean", "leans", "leaning") or _made_one(found)):
+            text = "right"
         if text == "its" and (following in _IT_IS or following[:1].isdigit()):
             text = "it's"
         found.append(token if text == token.text else token._replace(text=text))
     return tuple(found)
+
+
+def _made_one(found: Sequence[Token]) -> bool:
+    return [one.text for one in found[-2:]] == ["make", "one"]
 
 
 def words_of(text: str) -> tuple[Token, ...]:

@@ -57,7 +57,8 @@ class Holds:
     ``rhythms`` are the steps that follow one another in its lines, ``lines`` their steps; ``flat`` tells of rows, None
     where the segment has neither rounds nor rows; ``own`` are the words that name the course, ``known`` those of all
     its texts, ``colours`` those of its yarns; ``parts`` tells of yarns and needles, ``bound`` of words of a pair,
-    ``gauges`` of the counts of its gauges; ``up_to`` is the round up to which the segment goes, 0 where it may be any.
+    ``gauges`` of the counts of its gauges; ``up_to`` is the round up to which the segment goes, 0 where it may be any;
+    ``options`` are the parts that only those make who choose them.
     """
 
     segment: str
@@ -82,6 +83,7 @@ class Holds:
     gauges: tuple[Counted, ...]
     lines: tuple[Line, ...]
     up_to: int
+    options: frozenset[str]
 
     @property
     def other_sizes(self) -> frozenset[str]:
@@ -156,6 +158,7 @@ def _holds(
         known=_known(worked.course.pattern) + _known(segment),
         gauges=tuple(_gauges(worked)),
         up_to=0 if all_of_it else _up_to(typed),
+        options=frozenset(key for key, stage in worked.course.pattern.stages.items() if stage.when),
         lines=lines_of(sorted(_texts_of(worked, segment, stages if rounds else _next(worked, stages)))),
         bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
     )

@@ -28,8 +28,9 @@ _TECHNIQUES = {
 """The techniques by which each is done, as printed (Craft Yarn Council's list)."""
 _EVENLY = re.compile(r"\b(?:in|de)creas[\w']+ .*#.*\bevenly\b|\bevenly\b.*#")
 _ROUNDS_OF = re.compile(
-    r"# (?:[\w']+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds|rows)\b"
+    r"# (?:[\w']+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds?|rows)\b"
 )
+_SUPPOSED = re.compile(r"\bif\b")
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) marker\b|\bmarkers?\b.*# (?:after|past|from) the (?:first|second|last) one\b"
@@ -145,7 +146,7 @@ def other_rounds(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
         return None
-    if holds.flat is not False or not _ROUNDS_OF.search(said.near(1, 3)):
+    if holds.flat is not False or not _ROUNDS_OF.search(said.near(1, 3)) or _SUPPOSED.search(said.near(11, 0)):
         return None
     return None if "purled" in holds.techniques else (Verdict("unplanned number"),)
 

@@ -28,6 +28,7 @@ _PROGRESS = re.compile(
     r"|over|in|before|between) (?:the|my|our|a) (?!needle|hand|cuff|rib|thumb|band|brim|crown|gusset|sample"
     r"|piece|round|row"
     r"|front|back|end|same|small|medium|large|smaller|bigger|larger|pattern|camera|blue|oatmeal|yellow|night|other|next)"
+    r"|# i (?:did|knit|knitted|managed) (?:before|while|when|between|on the|in the)\b"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -115,7 +116,10 @@ def _rounds(one: Quantity, words: Sequence[str]) -> bool:
 
 
 def _lengths(one: Quantity, words: Sequence[str]) -> bool:
-    more = re.search(r"# (?:of difference|longer|shorter|wider|narrower|too|less)\b", around(words, one, 0, 3))
+    more = re.search(
+        r"# (?:of difference|longer|shorter|wider|narrower|too|less|more (?:is|does|won't|will))\b",
+        around(words, one, 0, 3),
+    )
     grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:[\w']+ )?#", around(words, one, 3, 0))
     ranged = one.number.low < one.number.high and one.value <= 3
     return more is not None or grown is not None or one.value == 1 or ranged

@@ -10,7 +10,7 @@ from lessonplan.edit.proof.changes.shaped import each_side, each_time, gone
 from lessonplan.edit.proof.counts.prose import Answer, at, things
 from lessonplan.edit.proof.counts.stitches import is_place
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.figures.actions import foreign, not_done
+from lessonplan.edit.proof.figures.actions import foreign, not_done, other_rounds
 from lessonplan.edit.proof.figures.derived import (
     anything,
     began_with,
@@ -67,7 +67,7 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
     if one.number.ordinal and not one.unit and one.value <= 3:
         return None  # “the first one”
     said = Said(one, words, holds, others)
-    for rule in (foreign, not_done, each_time, each_side, gone, multiple, _apart, *sayings_of(one.unit)):
+    for rule in (foreign, not_done, other_rounds, each_time, each_side, gone, multiple, _apart, *sayings_of(one.unit)):
         answer = rule(said)
         if answer is not None:
             return answer[0]

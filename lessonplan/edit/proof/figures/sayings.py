@@ -10,10 +10,11 @@ from functools import cache
 from lessonplan.edit.proof.changes.shaped import made, resting
 from lessonplan.edit.proof.counts.prose import Answer, at, for_part, rounds_of_steps, taken_up
 from lessonplan.edit.proof.expected.parts import needle_of
-from lessonplan.edit.proof.figures.actions import by_markers, other_rounds
+from lessonplan.edit.proof.figures.actions import by_markers
 from lessonplan.edit.proof.figures.derived import tail
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE
 from lessonplan.edit.proof.figures.spans import from_to
+from lessonplan.edit.proof.figures.verdicts import other_unit
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.numbers import words_in
@@ -112,7 +113,14 @@ _FROM_HERE = re.compile(
 )
 
 
-"""Said of the needles of the part that is done."""
+_AWAY = re.compile(
+    r"\b(?:put|lay|set|leave) (?:the|your|my|those) (?:needles )?#(?: (?:needles?|ones?|millimet\w+))* (?:away|down"
+    r"|aside|back|at home|in (?:the|its|your) (?!left|right|hand|other))\b"
+    r"|\b(?:put|lay|set) (?:away|down|aside|back) (?:the|your|my|those) #"
+    r"|#(?: (?:needles?|ones?|millimet\w+|(?:that )?you|can|may))*"
+    r" (?:(?:put|lay|goes|go) (?:away|back|aside)|stays? (?:at home|in))\b"
+)
+"""Said of needles that are not for what comes."""
 
 
 def needle(said: Said) -> Answer | None:
@@ -121,6 +129,8 @@ def needle(said: Said) -> Answer | None:
     parts = said.holds.parts
     if said.one.unit == "mm" and not sizes and len(parts.here) > 1 and _FROM_HERE.search(said.near(7, 0)):
         title, sizes = parts.every[parts.here[-1]].title, parts.every[parts.here[-1]].needles
+    if said.one.unit == "mm" and not sizes and _AWAY.search(said.near(4, 6)):
+        return (None,)
     if not sizes:
         return None
     right = " or ".join(f"{size:g} mm" for size in sorted(sizes))
@@ -181,18 +191,29 @@ def american(said: Said) -> Answer | None:
     return (Verdict("disagrees", " or ".join(f"US {each:g}" for each in sorted(right))),)
 
 
-def length(said: Said) -> Answer | None:
-    """Judge the tail of a cast-on."""
+def of_other_stuff(said: Said) -> Answer | None:
+    """Let be what is told of anything but knitting: “six inches of snow”, “two rounds of tea”."""
     stuff = _OF_STUFF.match(said.near(0, 4))
-    if stuff and not said.holds.parts.stage(stuff[1]) and stuff[1] in _OTHER_STUFF:
-        return (None,)
+    other = stuff and not said.holds.parts.stage(stuff[1]) and stuff[1] in _OTHER_STUFF
+    return (None,) if other else None
+
+
+def length(said: Said) -> Answer | None:
+    """Judge a needle told in centimetres, and the tail of a cast-on."""
+    if said.words[said.one.end : said.one.end + 1] in (["needle"], ["needles"]) and (needle := other_unit(said)):
+        return (Verdict("wrong unit", f"{needle.at(said.holds.size):g} {needle.unit} ({needle.what})", needle.fact),)
     if _LOOP.search(said.near(5, 4)) and "needle" in said.near(20, 9):
         return (None,)
     return tail(said)
 
 
 _OF_STUFF = re.compile(r"# (?:\w+ )?of (?:the |a |fresh |new )?(\w+)")
-_OTHER_STUFF = frozenset(words_in("snow rain ice water mud dust sand earth wood cake string ribbon road"))
+_OTHER_STUFF = frozenset(
+    words_in(
+        "snow rain ice water mud dust sand earth wood cake string ribbon road tea cards golf applause drinks toast "
+        "newspaper seats chairs benches houses trees people soldiers beans"
+    )
+)
 _LOOP = re.compile(
     r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:[\w']+ )?(?:loop|cable|circulars?)\b"
 )
@@ -275,7 +296,6 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (rounds_of_steps, _LINES),
     (too_high, ()),
     (of_the_swatch, ()),
-    (other_rounds, _LINES),
     (by_markers, _STITCHES),
     (made, _STITCHES),
     (resting, _LINES),
@@ -287,6 +307,7 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (american, ("us",)),
     (from_to, LENGTHS),
     (fits_a_body, LENGTHS),
+    (of_other_stuff, (*_LINES, *LENGTHS)),
     (length, LENGTHS),
 )
 """The rules, in the order in which they are asked, each with the units that it is for; none where it is for any."""
