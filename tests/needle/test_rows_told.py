@@ -27,6 +27,8 @@ REST = "Rep rows 1 and 2 16 (18) more times.\n"
         (["Knit 6 rows.", *TWO], "Rep these 2 rows until 34 rows are done.", 32),
         (["Knit 6 rows.", *TWO], "Rep the last 2 rows until 15 rows have been worked from the cast-on edge.", 7),
         (["Knit 6 rows."], "Work in st st until 11 rows have been worked.", 11),
+        (["Knit 6 rows."], "Knit every row for 20 rows.", 20),
+        (["Knit 6 rows."], "K each row for 12 more rows.", 12),
         (["Knit 6 rows."], "Cont in st st until 20 rows have been worked in total.", 14),
         (TWO, "Rep the last 2 rows for 31 rows.", 31),
         (["Row 1: Knit.", "Row 2: Purl.", "Row 3: K1, p1 to end."], "Rep Rows 1-3 until 10 rows have been worked.", 7),

@@ -69,6 +69,7 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule("(work|knit) {n:num} more row (sep|remark|inc|dec|inced|deced|in|at|as|each|both|end|edge|st)* "
          "{w:(manner|even)}", _same, -0.4),
     Rule("(work|knit) {w:(manner|even)} for? {n:num} more row", _same, -0.4),
+    Rule(f"(each|all) row for {{n:num}} more? row more? {_HOW}", _rows, -0.3),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
     Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),
