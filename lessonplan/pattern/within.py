@@ -169,7 +169,7 @@ class _Row:
 
     def part(self, line: Sequence[str], start: int, end: int) -> Within:
         """A line that stands between two places of what is done."""
-        stops = [*(taken for _, taken in self.whole), self.needle.stitches]
+        stops = [*(taken for _, taken in self.whole), self.needle.stitches - self.needle.behind]
         begins, to = stops[start], stops[end]
         return Within(
             stage=self.stage,
@@ -244,7 +244,8 @@ def put_aside(worked: WorkedPattern, size: int, stage: WorkedStage, at: int, sti
 def _needle(worked: WorkedPattern, size: int, stage: WorkedStage, first: int, step: Step) -> Needle:
     """The needle as a round finds it, with the markers that the step before left, in whichever stage that is."""
     if first:
-        return Needle(step.before, stage.steps[first - 1].markers, flat=step.flat)
+        last = stage.steps[first - 1]
+        return Needle(step.before, last.markers, flat=step.flat, behind=last.behind, turns=last.turns)
     before = [one for name in worked.before[stage.key] for one in worked.stage(name, size).steps[-1:]]
     markers = next((one.markers for one in before if one.after == step.before), ())
     return Needle(step.before, markers, flat=step.flat)

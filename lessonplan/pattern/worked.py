@@ -26,7 +26,8 @@ class Step:
     ``rest``; ``uses`` gives amounts by material. ``markers`` stand on the needle after the step. ``part`` is how
     many stitches a step that is only part of a round makes. ``name`` is that of stitches put aside or of an
     opening; ``cord`` millimetres of cord made; ``chains`` lie between its stitches and are none of them;
-    ``resting`` are yarns that are carried along unused, so that no end is left.
+    ``resting`` are yarns that are carried along unused, so that no end is left. ``behind`` and ``turns`` are as in
+    `Needle`: where short rows were turned.
     """
 
     kind: str
@@ -51,6 +52,8 @@ class Step:
     rest: str = "drying"
     uses: tuple[tuple[str, float], ...] = ()
     chains: int = 0
+    behind: int = 0
+    turns: tuple[int, ...] = ()
 
     @property
     def wide(self) -> int:

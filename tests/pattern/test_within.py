@@ -111,3 +111,20 @@ def test_what_is_put_aside_inside_a_round(tmp_path: Path, on: int, live: int, he
     assert stitches((5, 1), there.kinds["full"], 0) == (live, held)
     assert stitches((5, 2), there.kinds["full"], 0) == (10, 4)
     assert sum(step.held for step in stage.steps) == 4
+
+
+def test_a_short_row_begins_where_the_work_was_turned(tmp_path: Path) -> None:
+    """Of 20 stitches 15 are worked and 10 back, so that row 3 is 9 stitches up to one before the wrapped one."""
+    pattern = PATTERN.replace("cast_on: 40", "cast_on: 20").replace('"*K1, p1; rep from * to end"', '"Knit"')
+    rows = (
+        '["K15, w&t", "P10, w&t", "K to 1 st before wrapped st, w&t", "P to 1 st before wrapped st, w&t", "K to end"]'
+    )
+    pattern = pattern.replace(
+        '      - rounds: 10\n        lines: "Knit"\n', f"      - rows: 5\n        lines: {rows}\n"
+    )
+    result = lessonplan.load(write_course(tmp_path, {"pattern.yaml": pattern}))
+    assert result.worked is not None, result.problems
+    assert place(result.worked, "K3", rounds=2) == (0, 3, False)
+    assert place(result.worked, "K9", rounds=2) is not None
+    assert place(result.worked, "K10", rounds=2) in (None, (0, 10, True))  # one more than there are
+    assert place(result.worked, "P3", rounds=3) == (0, 3, False)

@@ -365,6 +365,8 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
         name=work.holds if run.held and isinstance(work, Knit) else "",
         resting=tuple(sorted(resting - names)),
         chains=sum(run.needle.spaces),
+        behind=run.needle.behind,
+        turns=run.needle.turns,
     )
 
 
