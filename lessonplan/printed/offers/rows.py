@@ -72,12 +72,9 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule(f"(each|all) row for {{n:num}} more? row more? {_HOW}", _rows, -0.3),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),
-    Rule("((ord row)|(row num)) (open side (row|remark)* close)? (colon|stop|dash)+", _next_row),
     Rule(f"{_NAMED}* row num? {_TOLD} (colon|dash)+", _next_row, -0.1),
-    Rule(f"{_NAMED}+ row num? {_TOLD} (stop|dash)+", _next_row),
     Rule("(sep|stop) ending (remark|on|in|at|after|side|ord|num|even|knit|dec|inc|pattern)* row num?", lambda m: None,
          -0.1),
-    Rule("remark row", lambda m: None, 0.1),
     Rule("row (remark|num)*", lambda m: None, 0.4),
 )  # fmt: skip
 

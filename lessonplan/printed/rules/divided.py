@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonplan.craft.techniques import technique
 from lessonplan.printed.rules.grammar import NONE, ONE, PLACE_NAMES
 from lessonplan.printed.rules.items import HOLDER, Counted, RowCount
-from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
+from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Alike, BindOff, CastOn, Even, Hold, Join, Repeat, Return, Stitch, To
 
 TO_HOLD = (
@@ -29,13 +28,6 @@ def over_gaps(m: Match) -> Any:
     """`Rib to end, casting on 4 sts over cast-off sts`: over each gap, since nothing is worked behind it."""
     last = m.chart.kind(m.match.end()) in ("", "stop", "dash", "open", "eq") and m.match.start() > 1
     return CastOn(m.num("n"), False, m.at, True) if last else NO_FIT
-
-
-def these_new(m: Match) -> Any:
-    """`Cast on 6 sts, k across these 6 sts`: they are among those made."""
-    before = m.chart.match("(co|coshort) {n:num} st? sep", max(0, m.match.start() - 4), m.match.start())
-    cast = before is not None and Match(m.chart, before).num("n") == m.num("n")
-    return None if cast and m.token("r").value in ("these", "those") else NO_FIT
 
 
 _PIECES = frozenset(
@@ -220,13 +212,6 @@ def _one_side(m: Match) -> Any:
     return Hold((-3,), False, m.at, keep=True) if apart else NO_FIT
 
 
-def _each_side_of(m: Match) -> Any:
-    """`K 2, make 1 each side of next st`."""
-    made = Stitch(m.token("s").value, m.num("n"), m.at)
-    taken = technique(made.name).consumes
-    return NO_FIT if taken else (made, Stitch("k", ONE, m.at), made)
-
-
 def _by_making(m: Match) -> Any:
     """`Inc 1 st by making 1 yo on each side of ...`: how, and where, is told behind it."""
     return None if m.token("r").value == "by" else NO_FIT
@@ -332,8 +317,6 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("{f:remark} {n:num} st (remark|unknown|dash)* co", _made_on, -0.2),
     Rule("open {a:knit} {n:num} row sep+ {b:knit} {k:num} row close SEP? {t:num} times", _rows_by_turns, -0.5),
     Rule("work (remark|on)* (rem|remark|all)+ st (remark|for|manner|sep)* (?=stop|colon|$)", _on_the_rest, -0.1),
-    Rule("(work|even)+ on rem+ st (?=to|for)", lambda m: Even("", To("end", NONE, "", m.at), m.at), -0.2),
-    Rule("knit {d:needle} num (sep num)*", lambda m: Passed(m.token("d"), 3), -0.5),
     Rule("{s:knit} {k:marker}", _marked_stitch, 0.1),
     Rule("alike", lambda m: Alike(m.at), -0.5),
     Rule("(work|remark)+ (on|over) ((next|last|remark|ord|sets|for|rem|hand)*|remark+ st sep) {n:num}"
@@ -342,9 +325,6 @@ DIVIDED: tuple[Rule, ...] = (
          _kept, -0.2),
     Rule(f"put {_HALVES}+ (on|remark)* holder (SEP|work|{_HALVES})+ (over|on|for) {{n:num}} st",
          lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
-    Rule(f"(put|slip) (next|remark)* {{n:num}} st (on|from|of)* (next|remark|num|same)* holder"
-         f" (remark|on|to|for)* {TO_HOLD}"
-         .replace("|of", ""), lambda m: (Return(None, "", m.at), Hold(m.num("n"), False, m.at)), -0.4),
     Rule("return to (rem|remark|held|next|other)+ st", lambda m: None, -0.1),
     Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ (st (at edge)?)?",
          _fetched, -0.1),
@@ -354,9 +334,6 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(work|even) {n:num} (?=sep|turn|wt|close)", _so_many, 0.1),
     Rule("sep (knit num sep?)+ (?=stop|for|to|dash|$)", _told_rib, -0.3),
     Rule("(eq|colon) (num knit sep?)+", _told_rib, -0.1),
-    Rule("{r:remark} {n:num} (remark|seam)* st (at|on|in)* (each|both) (end|edge|side|sets) (in|even|work)*"
-         " (pattern|even)",
-         _bordered, -0.2),
     Rule("(remark|put|slip|return)* {r:return} to? (rem|remark|next|held|all)* st (on|from|at|in)"
          " (remark|next|num)* holder",
          lambda m: Return(None, "", m.at), -0.1),
@@ -373,7 +350,6 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(work|remark)+ (each|both) (edge|sets|remark)+ {w:remark} "
          f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|remark? (?=colon)|(?=stop|sep|$))",
          _one_side, -0.1),
-    Rule("{s:stitch} {n:num}? (each|both) (edge|sets) (next|centre) st", _each_side_of, -0.3),
     Rule("(inc|dec) num st {r:remark} (?=stitch)", _by_making, -0.3),
     Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,
          -0.3),

@@ -301,24 +301,15 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("{s:inc} in? (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
     Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
-    Rule("{s:stitch} {l:tbl} around", _through_both, -0.3),
     Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|num|$)", _changed, -0.3),
     Rule("(sep|remark)* num chain to turn", lambda m: None, -0.2),
-    Rule("sep? remark* num (st|ANY) fewer (in|at|before|after|between|each|all|inced|deced|inc|dec|remark|st|row"
-         "|times)*", lambda m: None, 0.3),
-    Rule("work next? {n:num} (st|{s:ANY}) together (in num? (st|{t:ANY}))?", _together, -0.3),
     Rule("work? {n:num} more? row (in|remark)* {s:stitch} (in|tbl|each|all|st|remark|next|around)* "
          "(on remark* num? (st|ANY))?", _rows_of, -0.3),
     Rule("work (even|remark)* in {s:stitch} (?=sep (inc|dec))", lambda m: None, -0.2),
-    Rule("work (even|remark)* in (even|remark)* {s:stitch} ((row|around)+|(?=sep|stop|for|to|$))", _fabric, -0.1),
     Rule("on {r:remark} num? (st|ANY)",
          lambda m: None if m.token("r").value in ("these", "those", "same") else NO_FIT, -0.1),
     Rule("put (st|ANY)? (in|on)? tbl", lambda m: None, -0.2),
     Rule("num row {b:remark}", lambda m: None if m.token("b").value == "below" else NO_FIT, -0.2),
-    Rule("{n:num} {d:(deced|inced)} (?=stop|sep|open|eq|dash|$)", _so_many, -0.2),
-    Rule("(sep|remark|join|slipjoin)* (remark|join|slipjoin)+ (in|to)? ring remark* num? slip "
-         "(in|to|next|ord|chain|beg|top)*",
-         lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("remark (in|remark)* (each|next|all|ord|same)* (remark|ANY|st)+ SEP* (stitch SEP*)? drawn", _drawn, -0.3),
     Rule("remark in {o:ord} (chain|st) hook SEP* (stitch SEP*)? drawn",
          lambda m: Into((Stitch("tss", ONE, m.at),), "skip", (m.num("o")[0] - 1,), None, m.at), -0.3),
@@ -330,8 +321,6 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(remark|work|beg)+ in {o:ord} (chain|st) hook (SEP|work)*",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), None, m.at), -0.2),
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
-    Rule("(join|slipjoin) (remark|colour)* (to|in|on)? (remark|next)* elsewhere remark* {s:stitch}",
-         lambda m: Into((Stitch(m.token("s").value, ONE, m.at),), "elsewhere", ONE, None, m.at), -0.3),
     Rule("slip (remark|unknown|end|edge|seam|hand|side)+ together (to|remark|unknown|tbl)*", lambda m: None, -0.3),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
     Rule(f"slipjoin (next|ord|beg|chain|num|dash|remark)* space (?=sep {_ALONE})", _in_space, -0.3),
@@ -358,8 +347,6 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule(f"skip (next|each|all|rem|num)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
     Rule("(work|ending|put) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
          lambda m: None, -0.2),
-    Rule(f"sep? (remark|sep)* hooknote (as|next|num|ANY|st|turn|remark|beg|row|all)* (sep num? {SPACE})?",
-         lambda m: None, -0.1),
     Rule("num? (chain dash? num? dash?)? picot "
          "(open (chain|num|slip|in|ord|same|next|last|st|ANY|sep|remark|hook|top)* close)?", _picot, -0.3),
     Rule("slip in? space? between (next|beg|ord)* ((chain dash? num?)|ANY|st) sep (next|beg|ord)* (ANY|st)",
@@ -372,10 +359,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
          lambda m: None, -0.1),
     Rule("put {r:remark} (?=stop|sep|dash|open|$)", lambda m: None if m.token("r").value == "rest" else NO_FIT, -0.1),
-    Rule("draw (remark|in|tbl|all|rem|num|st|space|top|each|on|sep|next)*", lambda m: None, -0.2),
     Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {SPACE}", _forms, -0.1),
     Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),
-    Rule("((row num)|(ord row)) (colon|stop|dash)+", lambda m: RowCount(ONE, m.at, said=False), 0.1),
 )  # fmt: skip
 """Moves of crochet that make no stitch."""
 

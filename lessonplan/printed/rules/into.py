@@ -82,11 +82,6 @@ def _inside(m: Match) -> Any:
     return Into((), "new", ONE, None, m.at) if ring else NO_FIT
 
 
-def _top_of_next(m: Match) -> Any:
-    """`sc in top of next cluster`; the top of the first one is where a round is joined."""
-    return NO_FIT if m.token("n").value == "first" else Into((), "next", ONE, None, m.at)
-
-
 def _same_as_first(m: Match) -> Into:
     """`2 sc in same ch as first sc`: round a foundation it is worked into once more, from the other side."""
     around = any(token.kind == "otherside" for token in m.chart.run[: m.match.start()])
@@ -132,8 +127,6 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"in (each|all) remark* row {_ENDS} {_ALL}", _row_ends, -0.2),
     Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
          "((chain dash? num? dash?)|(num dash? chain dash?))? {s:(space|group)}", _some_spaces, -0.1),
-    Rule(f"in (next|same|last|remark|each|ord)* ({SPACE} (in|on|at)?)? (next|same|remark|centre|each)* group",
-         lambda m: Into((), "space", ONE, None, m.at)),
     Rule(f"in {SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.2),
     Rule(f"in (next|last|remark|ord|beg|turn|centre)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
@@ -156,7 +149,6 @@ HOOK_PLACES: tuple[Rule, ...] = (
          " (sep (next|ord|beg)+ (ANY|st))?",
          lambda m: Into((), "next", NONE if m.has("e") else ONE, to_end(m) if m.has("e") else None, m.at), -0.2),
     Rule("in (st|ANY) after", lambda m: Into((), "next", ONE, None, m.at)),
-    Rule("in top {n:next} (ANY|st|group)", _top_of_next, -0.2),
     Rule("in top (next|ord|remark|beg)* (ANY|st)", lambda m: Into((), "same", ONE, None, m.at), -0.1),
     Rule("in (each|all) (?=stop|dash|open|eq|close|$)", lambda m: Into((), "next", NONE, to_end(m), m.at), 0.1),
     Rule("in (each|all)? {r:remark} (st|ANY)", _these, -0.2),

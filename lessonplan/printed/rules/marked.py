@@ -59,7 +59,6 @@ _KNIT = "{s:knit} (({r:num} row)|around|(to end row?))? SEP*"
 MARKED: tuple[Rule, ...] = (
     Rule("{s:knit} around? sep? pm (after|at|remark)* each {n:num} st", _marked_off, -0.3),
     Rule("{s:knit} (around|(to end))? sep? pm after remark* ({n:num}|{n2:ord}) st", _marked_once, -0.3),
-    Rule(f"{_PLACED} (?=stop|sep|$)", lambda m: Mark("pm", "somewhere", m.at), -0.4),
     Rule(f"{_KNIT} pm (after|at|remark)* {{n:(ord|num) (sep (ord|num))+}} st", _marked_after, -0.4),
     Rule(f"{_KNIT} (put|remark) {{n:num}} marker (remark|for)* {{k:num}} st between (remark|each|all|next|marker)*",
          _marked_evenly, -0.4),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps, these_new
+from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.items import HOLDER, RowCount
 from lessonplan.printed.rules.marked import MARKED
@@ -234,8 +234,6 @@ MOVES: tuple[Rule, ...] = (
     Rule("sm {name:unknown}?", _mark("sm")),
     Rule("(dash|open|eq) num marker (remark|total|on)* close?", lambda m: None, -0.1),
     Rule("(sep|remark)* {d:(inc|dec)} (for|remark|unknown|on|in|as)* {f:remark} (?=stop|colon|dash|$)", _headed, -0.2),
-    Rule("work (remark|in|pattern|even)+ (over|around|on) all st",
-         lambda m: Even("", To("end", NONE, "", m.at), m.at), -0.1),
     Rule("same more? (?=stop|dash|open|eq|$)", _the_same, -0.1),
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
@@ -290,7 +288,6 @@ MOVES: tuple[Rule, ...] = (
          lambda m: CastOn(m.num("n"), False, m.at, True) if m.token("b").value.startswith("buttonhole") else NO_FIT,
          -0.2),
     Rule("(co|coshort) {n:num} st? over (each|all|sets|remark)* gap", over_gaps, -0.2),
-    Rule("knit around? {r:remark} remark* {n:num} (remark|co)* st", these_new, -0.2),
     Rule("pu {n:num} st? (knit)? (remark|measures|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap"
     "|held|beg|each|row|co|bo|st|below|around|ord|last|rem|ring|space|all)*",
          lambda m: PickUp(m.num("n"), m.at)),
@@ -380,7 +377,6 @@ MOVES: tuple[Rule, ...] = (
     Rule("last remark* row remark*", lambda m: None, 0.5),
     Rule("((other|remark|work|in|pattern|even)*|{s:knit}) num row (colour|unknown)? (sep num row (colour|unknown)?)* "
          "sep num row (colour|unknown) (remark|manner)* (?=to|for|stop|sep|$)", _striped, -0.3),
-    Rule("sep to $", lambda m: None, 0.5),
     Rule("to (remark|beg|end)+", lambda m: None, 1.0),
     Rule("work (remark|hand)* st (in|on|for|as)* (even|pattern|remark)*",
          lambda m: Even("", To("unsaid", NONE, "", m.at), m.at), 0.3),

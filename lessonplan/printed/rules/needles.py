@@ -83,11 +83,8 @@ _LISTED = "((sep|dash)+ (ord|next))*"
 NEEDLES: tuple[Rule, ...] = (
     Rule("(rep|work|as|same)+ (remark|for|on|as)* {d:needle} {n:(num ((sep|dash)+ num)*)}", _as_needles, -0.2),
     Rule("(rep|work|same)? as (remark|for|on)* {n:(ord|next)} {d:needle}?", _as_needles, -0.2),
-    Rule("(rep|work|same)? as (remark|for|on)* {n:((ord|next) ((sep|dash)+ (ord|next))+)} {d:needle}",
-         _as_needles, -0.2),
     Rule("rep (remark|for|on|in|around)+ (ord|next|other) needle", lambda m: AsNeedle(0, m.at), -0.2),
     Rule("rep (remark|for|on|in|around|over)+ {n:((ord|next) ((sep|dash)+ (ord|next))+)} needle", _again_on, -0.4),
-    Rule("rep (remark|for|on|in|around|over)+ needle {n:(num ((sep|dash)+ num)+)}", _again_on, -0.4),
     Rule(_STARRED, _starred, -0.4),
     Rule(f"{_FROM_STAR} (remark|for|on|in|around|over)+ needle {{n:(num ((sep|dash)+ needle? num)+)}}",
          _from_star, -0.4),
