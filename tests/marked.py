@@ -17,8 +17,8 @@ from lessonplan.planning.worked import Plan
 _NO_PROSE = """
     Course.name CourseFile.language CourseFile.film_size CourseFile.address CourseFile.learnt CourseFile.techniques
     CourseFile.views CourseFile.tools CourseFile.cues Tool.also Tool.holds Knitter.name Camera.name ShootDay.helpers
-    ShootDay.films Drawer.name Drawer.state Packed.what Packed.also Kits.size Kits.choices Pattern.craft Size.name
-    Pattern.options Option.choices Option.filmed Pattern.yarns Yarn.hex Pattern.materials Pattern.measures
+    ShootDay.films Drawer.name Drawer.state Drawer.not_in Packed.what Packed.also Kits.size Kits.choices Pattern.craft
+    Size.name Pattern.options Option.choices Option.filmed Pattern.yarns Yarn.hex Pattern.materials Pattern.measures
     Measure.knitted Pattern.patterns Pattern.charts Chart.colours Chart.rows Pattern.stages Stage.after Stage.when
     Work.yarn Work.uses Work.when CastOn.multiple Knit.lines Knit.holds Knit.stripes Knit.chart Knit.ends_with
     Knit.in_stripe Knit.carry Spread.by Hold.name TakeUp.take_up PickUp.edge PickUp.rate Placeholder.name Open.open

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from lessonplan.course.model.settings import Drawer
 from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.samples.agreed import set_apart, standings
@@ -110,9 +111,10 @@ def _ready(course: Course, kinds: Kinds, table: Sequence[TablePiece]) -> Iterato
     """What exists: pieces in the drawer, and pieces agreed with the knitters, as far as they are."""
     agreed, _ = standings(course, kinds)
     taken = {one.piece.drawer for one in agreed}
+    never = {item.name: _not_for(course, table, item) for item in course.course.samples.drawer}
     for item in course.course.samples.drawer:
         if item.name not in taken:
-            yield Ready(item.name, item.kind, drawer_state(course, kinds, item))
+            yield Ready(item.name, item.kind, drawer_state(course, kinds, item), not_for=never[item.name])
     apart = set_apart(course, table)
     for one in agreed:
         yield Ready(
@@ -123,7 +125,15 @@ def _ready(course: Course, kinds: Kinds, table: Sequence[TablePiece]) -> Iterato
             letter=one.piece.letter,
             weight=0.0,
             only_for=apart.get(one.piece.letter, ""),
+            not_for=never.get(one.piece.drawer, frozenset()),
         )
+
+
+def _not_for(course: Course, table: Sequence[TablePiece], item: Drawer) -> frozenset[str]:
+    """The demands of the shots in which a piece from the drawer is not shown."""
+    shots = {one.number for name in item.not_in for one in course.shots_in(name)}
+    asked = (demand for piece in table if piece.shot in shots for demand in _demands(piece, [0] * piece.takes, {}))
+    return frozenset(demand.name for demand in asked)
 
 
 def appearance_of(demand: str) -> str:

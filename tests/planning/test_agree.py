@@ -236,6 +236,19 @@ def test_pieces_that_stop_alike_do_not_change_places(tmp_path: Path) -> None:
     assert left.choice.unused == ("B",)
 
 
+def test_a_piece_from_the_drawer_stays_out_of_what_it_is_kept_from(tmp_path: Path) -> None:
+    """Another colour: the finished one is kept from 1.2.2, which a new one serves, also once that is agreed."""
+    for keys in ("", ", not_in: 1.2.2", ", not_in: 1.2"):
+        drawer = f"samples: {{days_to_spare: 1, drawer: [{{name: old ring, state: finished{keys}}}]}}\n"
+        folder = course(tmp_path / f"c{len(keys)}", course_yaml=COURSE + drawer)
+        for _ in range(2):
+            last = next(one for one in planned(folder).choice.pieces if one.stops[-1].demand.startswith("1.2.2"))
+            assert (last.ready == "old ring") == (not keys)
+            agreed(folder)
+    wrong = course(tmp_path / "wrong", course_yaml=COURSE + drawer.replace("1.2", "7.1"))
+    assert "There is no episode, segment or shot “7.1”." in [said for *_, said in refused(wrong)]
+
+
 def test_a_piece_from_the_drawer_keeps_its_letter(tmp_path: Path) -> None:
     drawer = "samples: {days_to_spare: 1, drawer: [{name: old ring, state: body round 4}]}\n"
     text = agreed(course(tmp_path, course_yaml=COURSE + drawer))

@@ -148,6 +148,8 @@ class Drawer(Item):
     """Whether it is a full piece, a short one (rounds left out) or a small one (fewer stitches). Example: full"""
     state: Text
     """How far it is, in the words of the stages. Example: cuff round 9"""
+    not_in: Filmed = ()
+    """Shots, segments and episodes in which it is not shown, such as for its colour. Example: 1.1.2, 3"""
 
 
 class Weights(Item):

@@ -55,6 +55,15 @@ def films_exist(course: Course) -> Iterator[Problem]:
         yield from _not_filmed(course, filmed)
 
 
+def kept_from(course: Course) -> Iterator[Problem]:
+    """What a piece in the drawer is kept from exists."""
+    for item in course.course.samples.drawer:
+        for place, name in enumerate(item.not_in):
+            if not course.shots_in(name):
+                where = item.mark("not_in", place)
+                yield error(where, "unknown-shot", f"There is no episode, segment or shot “{name}”.")
+
+
 def _not_filmed(course: Course, filmed: Container[str]) -> Iterator[Problem]:
     """Warn of the shots that no day films, in one sentence for each segment."""
     for segment in course.segments():
@@ -206,6 +215,7 @@ def cuts_for_good(course: Course) -> Iterator[Problem]:
 FILMING_RULES: tuple[Callable[[Course], Iterator[Problem]], ...] = (
     hands_do_something,
     films_exist,
+    kept_from,
     shots_after,
     locks_agree,
     days_in_order,

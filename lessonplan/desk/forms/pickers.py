@@ -38,7 +38,7 @@ class Pickers:
                 yield from KINDS
             case (_, "stage") | ("stages", "after"):
                 yield from _keys(self.pattern.get("stages"))
-            case ("shots", "after") | ("shoot", "films"):
+            case ("shots", "after") | ("shoot", "films") | ("drawer", "not_in"):
                 yield from self.numbers()
             case (_, "view" | "views"):
                 yield from self.views()

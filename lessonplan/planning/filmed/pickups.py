@@ -134,20 +134,26 @@ def left_over(plan: Plan, numbers: Collection[ShotNumber], *, spare: bool = Fals
 def _left(plan: Plan, numbers: Collection[ShotNumber], *, spare: bool) -> Iterator[Drawer]:
     apart = {one.name for one in plan.worked.question.demands if one.apart}
     asked = {(kind, at.start) for one in plan.worked.table if one.shot in numbers for kind, at in one.stands.items()}
-    lying = [(one.name, one.kind, one.state) for one in plan.worked.question.ready if one.name in plan.choice.unused]
+    kept = {one.name: one.not_in for one in plan.course.course.samples.drawer}
+    lying = [
+        (one.name, one.name, one.kind, one.state)
+        for one in plan.worked.question.ready
+        if one.name in plan.choice.unused
+    ]
     for piece in plan.choice.pieces:
         end = piece.stops[-1].start if spare and piece.stops[-1].spare else piece.stops[-1].end
         if any(stop.demand in apart for stop in piece.stops):
             continue
         if _cut(plan, piece, end) and not all(contains(state, end) for kind, state in asked if kind == piece.kind):
             continue
-        lying.append((piece.name, piece.kind, end))
-    for name, kind, end in lying:
+        lying.append((piece.name, piece.ready, piece.kind, end))
+    for name, was, kind, end in lying:
         try:
             state = typed(end, plan.worked.kinds[kind], plan.worked.size)
         except ValueError:
             continue
-        yield Drawer.model_validate({"name": name, "kind": kind, "state": state})
+        item = Drawer.model_validate({"name": name, "kind": kind, "state": state})
+        yield item.model_copy(update={"not_in": kept.get(was, ())})
 
 
 def _cut(plan: Plan, piece: Piece, end: State) -> bool:

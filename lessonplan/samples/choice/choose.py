@@ -16,6 +16,7 @@ import numpy as np
 
 from lessonplan.samples.choice.answer import Choice, Impossible, NoPlanError, Piece, Progress, Spell
 from lessonplan.samples.choice.chains import Used, pieces_of
+from lessonplan.samples.choice.kept import as_asked, kinds_apart
 from lessonplan.samples.choice.links import Floats, Link
 from lessonplan.samples.choice.placing import DUST, Placed, Runs, place
 from lessonplan.samples.choice.question import Limit, Question
@@ -203,17 +204,18 @@ def choose(question: Question, *, effort: float = 1.0, progress: Progress = lamb
     serve are named in the answer and left out of the plan. NoPlanError: only with limits or with ways that come only
     after another demand.
     """
+    question, was = kinds_apart(question)
     search = _Search(Rows(question), effort * WORK, progress)
     if search.best is None:
         search.run()
     if search.best is None:
         raise NoPlanError("no plan within the limits")
-    return _answer(question, search.rows, search.best, search.bound)
+    return as_asked(_answer(question, search.rows, search.best, search.bound), was)
 
 
 def bound(question: Question) -> float:
     """A lower bound of what every plan costs, soon found: the linear program; infinite when there is no plan."""
-    search = _Search(Rows(question), WORK, lambda best, bound: None)
+    search = _Search(Rows(kinds_apart(question)[0]), WORK, lambda best, bound: None)
     if search.best is None:
         search.relax()
     return search.bound - search.rows.evens

@@ -75,6 +75,7 @@ class Ready:
     Up to ``agreed`` nothing costs again; another first stop than that costs ``Weights.change``. ``letter``: the name
     it keeps (none: it gets one like a new piece). ``weight``: what using it costs instead of ``Weights.drawer``.
     ``only_for``: the demand for which it was set apart; a demand that is apart takes no other that is ready.
+    ``not_for``: the demands to which it never comes.
     """
 
     name: str
@@ -84,6 +85,7 @@ class Ready:
     letter: str = ""
     weight: float | None = None
     only_for: str = ""
+    not_for: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

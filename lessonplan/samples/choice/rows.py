@@ -16,7 +16,7 @@ from lessonplan.samples.choice.question import Question, Ready
 from lessonplan.samples.choice.solver import Model
 
 Entries = dict[int, list[tuple[int, float]]]
-EVEN, KINDS, SURE = 1e-5, 10.0, 4.0
+EVEN, KINDS, SURE, STAYS = 1e-5, 10.0, 4.0, 100.0
 """Minutes, far below what anyone counts, that tell plans of equal cost apart, so that every solver finds the same one.
 
 A link costs ``KINDS`` of them times what a whole piece of its kind takes as a part of the longest: where any kind will
@@ -24,8 +24,9 @@ do, the one soonest made serves. It costs one more times the root of how many pi
 that what only rests goes on with what is filmed next; for work to be done, and for a spare, one less, so that the
 piece with the most room for it is taken. A root, for by plain distance two pieces that change places would be equal.
 Work for what is surely used costs ``SURE`` of them more than for a spare, so that what is ready sooner is filmed first
-(with 3 to 5 the sample has the same plan). Of pieces that are ready the first are taken, and first, likewise; and the
-camera waits as late as it may.
+(with 3 to 5 the sample has the same plan). Of pieces that are ready the first are taken, and first, likewise; they are
+rather left as they are (``STAYS`` times the part of a whole piece) than worked on while a new one is made like them;
+the camera waits as late as it may.
 """
 
 
@@ -82,7 +83,8 @@ class Rows:
                 if start not in prices:
                     prices[start] = self._price(piece, start)
                 if prices[start] < math.inf:
-                    even = self._even(node, math.sqrt((number + 1) * (units - node.unit)))
+                    work = STAYS * self._work(piece, start)
+                    even = self._even(node, math.sqrt((number + 1) * (units - node.unit)) + work)
                     once.append((self.model.column(prices[start] + even, 1.0, integer=True), 1.0))
                     self.ready[number, n] = once[-1][0]
                     enter[n].append(once[-1])
@@ -113,6 +115,11 @@ class Rows:
             return math.inf
         change = weights.change if piece.agreed not in (None, start) else 0.0
         return (weights.drawer if piece.weight is None else piece.weight) + change + weights.bench * work[2]
+
+    def _work(self, piece: Ready, start: State) -> float:
+        """What is worked on a piece that is ready to bring it to a state, as a part of what a whole one takes."""
+        work, ladder = work_before(self.question, piece, start), self.question.ladders[piece.kind]
+        return work[2] / max(sum(row[-1] for row in ladder.bench), SLACK) if work else 0.0
 
     def _link(self, link: Link, enter: Entries, leave: Entries) -> int:
         work = link.ripping + link.knitting

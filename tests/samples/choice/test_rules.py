@@ -311,6 +311,32 @@ def test_a_piece_from_the_drawer_is_ripped_back_if_that_can_be() -> None:
     assert (answer.pieces[0].ripping, answer.bench_minutes, answer.cost) == (3, 3, 3)
 
 
+def test_a_piece_that_is_ready_comes_to_no_demand_it_is_kept_from() -> None:
+    # By hand: the old one serves a, b and c for nothing. Kept from b it serves c, perhaps a, and b is a new piece of
+    # five rounds; kept from a and c as well it serves nothing, and one new piece serves all three.
+    asked, pauses = [show("a", 0, (5, 0)), show("b", 2, (5, 0)), show("c", 4, (5, 0))], shoot(Slot(1), Slot(1))
+
+    def kept(*names: str) -> Choice:
+        return plan(asked, pauses, ready=(Ready("old", "full", (5, 0), not_for=frozenset(names)),))
+
+    assert [(one.ready, stops) for one, stops in zip(kept().pieces, served(kept()), strict=True)] == [
+        ("old", ["a", "b", "c"])
+    ]
+    answer = kept("b")
+    found = {one.ready: (one.kind, "b" in stops) for one, stops in zip(answer.pieces, served(answer), strict=True)}
+    assert found == {"old": ("full", False), "": ("full", True)}
+    assert (answer.cost, {stop.way.kind for one in answer.pieces for stop in one.stops}) == (70, {"full"})
+    assert (kept("a", "b", "c").unused, served(kept("a", "b", "c"))) == (("old",), [["a", "b", "c"]])
+
+
+def test_a_piece_that_is_ready_is_rather_left_as_it_is() -> None:
+    # Old serves a as it is, or b with three rounds more: either way five rounds are made in all.
+    old = (Ready("old", "full", (2, 0)),)
+    for asked in ([show("a", 0, (2, 0)), show("b", 0, (5, 0))], [show("b", 0, (5, 0)), show("a", 0, (2, 0))]):
+        answer = plan(asked, shoot(), ready=old)
+        assert {one.ready: one.first for one in answer.pieces} == {"old": (2, 0), "": (5, 0)}
+
+
 def test_what_was_agreed_is_not_paid_again_and_keeps_its_letter() -> None:
     agreed = (Ready("g", "full", (2, 0), agreed=(5, 0), letter="G"),)
     same = plan([show("a", 0, (5, 0)), show("b", 0, (5, 0))], shoot(), ready=agreed)
