@@ -78,19 +78,27 @@ def ways_named(worked: Worked) -> tuple[Way, ...]:
     return (worked.ways[0], *(way for way in worked.ways[1:] if way.name))
 
 
+LIKE = 0.1
+"""Metres by which what a choice takes may differ from size to size and still be the same."""
+
+
 def more_yarn(worked: Worked, way: Way) -> str:
     """Say how much more or less yarn a way takes than the filmed one, by the metres told of both; "" where none.
 
-    It is for all pieces, the reserve included: ``4 (5, 4) m of CC more``.
+    It is for all pieces, the reserve included: ``4 (6, 9) m of CC more``. What is the same in all sizes but for the
+    rounding of the whole metres, as a cord is, is told once, as the most.
     """
     pattern, sizes = worked.course.pattern, range(len(worked.pattern.sizes))
     here, filmed = (
-        [{one.yarn: one.whole_metres for one in each.yarn(pattern, size)} for size in sizes]
-        for each in (way, worked.ways[0])
+        [{one.yarn: one for one in each.yarn(pattern, size)} for size in sizes] for each in (way, worked.ways[0])
     )
     told = list[str]()
     for key in pattern.yarns:
-        more = [mine.get(key, 0) - other.get(key, 0) for mine, other in zip(here, filmed, strict=True)]
+        nothing = Amount(key, 0.0, 0.0, 0)
+        pairs = [(mine.get(key, nothing), other.get(key, nothing)) for mine, other in zip(here, filmed, strict=True)]
+        more = [mine.whole_metres - other.whole_metres for mine, other in pairs]
+        exact = [mine.metres - other.metres for mine, other in pairs]
+        more = [max(more)] * len(more) if max(exact) - min(exact) < LIKE else more
         if any(more) and not is_waste(pattern, key):
             less = max(more) <= 0
             if less or min(more) >= 0:

@@ -272,7 +272,7 @@ def _on_loan(tasks: Sequence[Task]) -> str:
     """Say that needles go along in pieces, and for how long, where any may."""
     if not any(task.rests and task.needle for task in tasks):
         return ""
-    return " One that goes along stays in its piece until that is filmed: mark it as yours."
+    return " Those in pieces that go along stay on the set, and so do markers: mark them."
 
 
 def _hooks(plan: Plan, tasks: Sequence[Task]) -> Iterator[str]:
