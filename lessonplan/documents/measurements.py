@@ -121,7 +121,7 @@ def widest(stage: WorkedStage) -> int:
     rounds = stage.rounds
     if len(rounds) == 1:
         return max(rounds[0].before, rounds[0].wide)
-    return max((step.wide for step in rounds), default=0)
+    return max(stage.widths, default=0)
 
 
 def _measure(name: str, fact: Fact, sizes: int) -> Measure:

@@ -217,12 +217,17 @@ def length_fact(key: str, stages: Sequence[WorkedStage]) -> Fact:
 
 
 def _whole_facts(worked: WorkedPattern) -> Iterator[Fact]:
-    """Give the length of the longest part that is worked in one go, from its first round to its last."""
+    """Give the length of the longest part that is worked in one go, from its first round to its last.
+
+    Short rows lengthen it at one place only, as a heel does.
+    """
     lengths: list[float] = []
     for size in range(len(worked.sizes)):
         done = dict.fromkeys(worked.order, 0)
         parts = chains_of(worked, size, done)
-        lengths.append(max((sum(row.fabric.length(1) for row in part.rows) for part in parts), default=0.0))
+        lengths.append(
+            max((sum(row.fabric.length(1) for row in part.rows if not row.short) for part in parts), default=0.0)
+        )
     if any(lengths):
         yield Fact("total.length", "length of the whole, from its first round to its last", tuple(lengths), "mm")
 
@@ -235,7 +240,7 @@ def last_stitches(stage: WorkedStage) -> int:
 
 def _last_wide(stage: WorkedStage) -> int:
     last = _last(stage)
-    return last.wide if last else stage.stitches
+    return (stage.widths[-1] if last.is_round else last.wide) if last else stage.stitches
 
 
 def _last(stage: WorkedStage) -> Step | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from lessonplan.course.problems import Where
 from lessonplan.craft.gauge import Fabric
@@ -27,7 +27,8 @@ class Step:
     many stitches a step that is only part of a round makes. ``name`` is that of stitches put aside or of an
     opening; ``cord`` millimetres of cord made; ``chains`` lie between its stitches and are none of them;
     ``resting`` are yarns that are carried along unused, so that no end is left. ``behind`` and ``turns`` are as in
-    `Needle`: where short rows were turned.
+    `Needle`: where short rows were turned. ``short``: over so many stitches a short row is worked, which turns before
+    its end; 0 of any other.
     """
 
     kind: str
@@ -54,6 +55,7 @@ class Step:
     chains: int = 0
     behind: int = 0
     turns: tuple[int, ...] = ()
+    short: int = 0
 
     @property
     def wide(self) -> int:
@@ -102,6 +104,18 @@ class WorkedStage:
     def rounds(self) -> tuple[Step, ...]:
         """The rounds and rows among the steps."""
         return tuple(step for step in self.steps if step.is_round)
+
+    @cached_property
+    def widths(self) -> tuple[int, ...]:
+        """How many stitches wide each of the rounds is, chains too.
+
+        Short rows are as wide as what is worked; the first of them may come over other stitches on its way there.
+        """
+        wide = [step.short or step.wide for step in self.rounds]
+        for at, (step, later) in enumerate(pairwise(self.rounds)):
+            if step.short and later.short and not (at and self.rounds[at - 1].short):
+                wide[at] = min(wide[at], later.short)
+        return tuple(wide)
 
     @property
     def length(self) -> float:

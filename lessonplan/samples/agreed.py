@@ -69,13 +69,13 @@ def standings(course: Course, kinds: Kinds) -> tuple[tuple[Standing, ...], tuple
 def made(worked: WorkedPattern, size: int, state: State) -> str:
     """Word what a piece in a state is made of, by which another pattern with the same words for it is known.
 
-    The stitches are those on the needle after each of its rounds, added up.
+    The stitches are those on the needle after each of its rounds, added up; of short rows those that are worked.
     """
     steps = [one for key, done in zip(worked.order, state, strict=True) for one in worked.stage(key, size).steps[:done]]
     rounds = [one for one in steps if one.is_round]
     if not rounds:
         return count_of(len(steps), "step")
-    return f"{count_of(len(rounds), 'round')}, {sum(one.after for one in rounds)} stitches"
+    return f"{count_of(len(rounds), 'round')}, {sum(one.short or one.after for one in rounds)} stitches"
 
 
 def _state(

@@ -9,8 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonplan.craft.gauge import Fabric
+from lessonplan.pattern.shape.chains import chains_of
 from lessonplan.pattern.shape.outline import GAP, Outline, Part, outline
 from lessonplan.pattern.worked import Step, WorkedPattern
+from lessonplan.samples.agreed import made
+from tests.inline_stages import sound
 from tests.small_pieces import PLAIN, cast_on, mitten, pattern, rounds, scarf, stage, steps_of, tube
 
 
@@ -327,3 +330,45 @@ def test_boxes_stand_one_on_another_in_the_order_of_working() -> None:
     assert heights == [pytest.approx(ends) for ends in ((0, 16 / 3), (16 / 3, 16), (21, 37))]
     assert piece.bounds == pytest.approx((-30, 30, 0, 37))
     assert [(share.unit, share.done, share.whole) for share in piece.stages] == [("step", 1, 3), ("step", 0, 1)]
+
+
+SHORT_HEEL = """\
+  foot:
+    title: Foot
+    works:
+      - {cast_on: 24, join: yes}
+      - {rounds: 2, lines: Knit}
+  heel:
+    title: Heel
+    after: foot
+    works:
+      - rows: 4
+        lines:
+          - "Row 1 (RS): K20, w&t"
+          - "Row 2 (WS): P16, w&t"
+          - "Row 3: K to 1 st before wrapped st, w&t"
+          - "Row 4: P to 1 st before wrapped st, w&t"
+      - {rows: 1, lines: "Next row (RS): K to end"}
+  leg:
+    title: Leg
+    after: heel
+    works:
+      - {rounds: 2, lines: Knit}
+"""
+
+
+def test_short_rows_are_as_wide_as_what_is_worked_and_lengthen_nothing_else() -> None:
+    worked = sound(SHORT_HEEL)
+    heel = worked.stage("heel", 0)
+    # Twenty are worked in the first row, four of them on the way to the heel: it comes back over sixteen, then over
+    # fifteen and fourteen, which ends five stitches from the beginning: nineteen are left to the end.
+    assert [step.short for step in heel.rounds] == [20, 16, 15, 14, 19]
+    assert heel.widths == (16, 16, 15, 14, 19)
+    steps = tuple(len(worked.stage(key, 0).steps) for key in worked.order)
+    assert made(worked, 0, (steps[0], 4, 0)) == f"6 rounds, {2 * 24 + 20 + 16 + 15 + 14} stitches"
+    (chain,) = chains_of(worked, 0, dict(zip(worked.order, steps, strict=True)))
+    assert [row.short for row in chain.rows] == [False] * 2 + [True] * 5 + [False] * 2
+    # Twenty stitches to 10 cm: the heel lies 8 cm wide at its bottom, in the middle of a tube that is 6 cm.
+    drawn = outline(worked, 0, steps)
+    (band,) = [band for part in drawn.walk() for band in part.bands if band.stage == "heel"]
+    assert band.profile[0][1:] == pytest.approx((-40, 40))

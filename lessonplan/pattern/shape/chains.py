@@ -17,7 +17,8 @@ class Row:
     """One round: stitches at its bottom (``low``) and top (``high``).
 
     ``sides``: how many of those lie at the left (-1) or right (1) because they will be held, bottom and top.
-    ``chains`` lie between the stitches of crochet, bottom and top, and make it wider.
+    ``chains`` lie between the stitches of crochet, bottom and top, and make it wider. A ``short`` row lies over some
+    of the stitches alone.
     """
 
     stage: str
@@ -29,6 +30,7 @@ class Row:
     high: int
     sides: dict[int, tuple[int, int]] = field(default_factory=dict)
     chains: tuple[int, int] = (0, 0)
+    short: bool = False
 
     def own(self, top: bool) -> int:
         """Stitches of its top or bottom edge that do not belong to a side."""
@@ -118,6 +120,7 @@ def _close_other_halves(stage: WorkedStage, done: int, ends: dict[str, Chain]) -
 def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
     chain.stages.append(stage.key)
     chain.fabric = stage.fabric
+    widths = iter(stage.widths)
     for index, step in enumerate(stage.steps):
         is_done = index < done
         at = len(chain.rows)
@@ -147,6 +150,7 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
             )
         if step.is_round:
             low = (min(step.before, step.after) if step.held else step.before) or step.after
+            over = next(widths)
             chain.rows.append(
                 Row(
                     stage=stage.key,
@@ -154,8 +158,9 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
                     fabric=stage.fabric,
                     flat=step.flat,
                     done=is_done,
-                    low=low,
-                    high=step.after,
+                    low=over if step.short else low,
+                    high=over if step.short else step.after,
+                    short=step.short > 0,
                     chains=(chain.rows[-1].chains[1] if chain.rows and chain.rows[-1].high == low else 0, step.chains),
                 )
             )

@@ -316,6 +316,15 @@ def _nothing(run: Round) -> bool:
     return not (run.row or run.held or run.techniques) and run.before == run.after > 0
 
 
+def _short(run: Round) -> int:
+    """Over how many stitches a short row is worked: it takes fewer than there are, and leaves more than it makes."""
+    each = [(technique(name), count) for name, count in run.techniques]
+    made = sum(one.produces * count for one, count in each)
+    taken = sum(one.consumes * count for one, count in each) + run.held
+    knitted = all(one.craft == "knitting" for one, _ in each)
+    return made if run.row and knitted and taken < run.before and 0 < made < run.after else 0
+
+
 def _loops(techniques: Iterable[tuple[str, int]]) -> float:
     return sum(count * technique(name).yarn_factor for name, count in techniques)
 
@@ -367,6 +376,7 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
         chains=sum(run.needle.spaces),
         behind=run.needle.behind,
         turns=run.needle.turns,
+        short=_short(run),
     )
 
 
