@@ -78,9 +78,12 @@ class GoneOn:
             open_ = self.chart.kind(place) in ("", "stop", "eq", "open", "dash", "sep") or place >= end
             verb = read.verb or (limited and read.spells and here == 0)  # `and then on every round until 12 sts remain`
             verb = verb and self.chart.kind(place - 1) not in ("sep", "dash") and not (read.growing and read.per)
+            counted = read.count != NONE and (
+                read.growing or self.chart.kind(here) == "work"
+            )  # `continue to dec 8 sts`
             if (
                 verb
-                and (read.told or (read.growing and read.count != NONE) or not read.verb)
+                and (read.told or counted or not read.verb)
                 and (limited or (numbered and self.chart.kind(here) != "rep"))
                 and open_
             ):
