@@ -321,7 +321,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         begin=start,
         spent=whole_minutes(stint),
         crumb=stint.hosts,
-        between=slot.what == "reset",
+        between=slot.what == "reset" and plan.worked.listed[slot.shot].number == number,
         night=night,
         sentence=sentence,
         start="after the wrap" if night else f"from {clock(start)}",

@@ -100,7 +100,8 @@ def _worked(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
     ]
     placed = [(piece, stop, one) for piece, stop in live if (one := line_in(plan, shot, piece, stop)) and not one.past]
     if not placed:
-        return _in_move(plan, shot, line, stops), _taken_back(plan, shot, live, None)
+        empty = [one for one in stops if not any(one[1].start)]  # a cast-on is taken off again
+        return _in_move(plan, shot, line, stops), _taken_back(plan, shot, [*empty, *live], None)
     piece, stop, here = placed[0]
     then = _before_it(plan, piece, stop, here)
     at = stop.start[plan.worked.kinds[piece.kind].order.index(here.stage.key)]

@@ -190,7 +190,7 @@ def stints(plan: Plan) -> Work:
             Said(
                 text=_said(plan, stint),
                 due="" if there else number,
-                between=begun.what == "reset",
+                between=begun.what == "reset" and not _only_then(plan, stint),
                 hosts=stint.hosts or alone,
                 crumb=stint.hosts,
             )
@@ -273,6 +273,12 @@ def _more(plan: Plan, spells: tuple[Spell, ...], then: tuple[Spell, ...]) -> str
     return "more after the wrap" if days[0] == days[1] else f"more on day {days[1] + 1}"
 
 
+def _only_then(plan: Plan, stint: Stint) -> bool:
+    """Whether work that begins beside a shot waits until that one is filmed, so that it is none between its takes."""
+    shot = plan.worked.listed[plan.worked.slots[stint.spells[0].slot].shot].number
+    return shot in once(plan, stint).replace(",", "").split()
+
+
 def _said(plan: Plan, stint: Stint) -> str:
     """Word one line: who works on which piece for how long, what it must be then, and how long it then dries."""
     file, slots = plan.course.course, plan.worked.slots
@@ -281,6 +287,7 @@ def _said(plan: Plan, stint: Stint) -> str:
     who = file.host if stint.hosts or not helpers else helpers
     verb = "work" if " and " in who else "works"
     when = {"evening": "After the wrap, ", "reset": "Between takes, "}.get(first.what, "")
+    when = "" if first.what == "reset" and _only_then(plan, stint) else when
     back = back_words(plan, stint)
     ripping = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     on = _goes_on(plan, first, last)

@@ -1,0 +1,36 @@
+"""What is done before a shot and what between its takes, on the run sheet; worked by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import lessonplan
+from lessonplan.documents.dayplan import run_sheet_paper
+from lessonplan.documents.shotcards import ShotCard
+from tests.planning.agreeable import course
+from tests.small_course import COURSE
+
+CAST_ON = "needs: nothing}], hands: [{work: cast on 12 sts, time: 20 s}"
+MOVE = "needs: edge round 1, leaves: edge round 2}], hands: [{work: 'k1, p1'}"
+NEXT = "needs: edge round 3}], hands: [{work: 'k1, p1'}"
+
+
+def cards(folder: Path, *shots: tuple[int, str]) -> dict[str, ShotCard]:
+    """The shots as the run sheet has them, so often taken, with 3 min between takes; the camera never waits."""
+    each = (f"      - {{view: overhead, takes: {takes}, say: Here, pieces: [{{{text}]}}\n" for takes, text in shots)
+    text = f"{COURSE}pace: {{reset: 3 min}}\nsamples: {{camera_may_wait: 0 min}}\n"
+    plan = lessonplan.plan(course(folder, f"  - title: All\n    shots:\n{''.join(each)}", course_yaml=text)).plan
+    assert plan is not None
+    return {one.number: one for day in plan.days for one in run_sheet_paper(plan, day).shots}
+
+
+def test_a_cast_on_is_taken_off_between_takes(tmp_path: Path) -> None:
+    assert cards(tmp_path, (2, CAST_ON))["1.1.1"].worked == "Between takes take back what was worked."
+    assert cards(tmp_path / "once", (1, CAST_ON))["1.1.1"].worked == ""
+
+
+def test_work_for_the_next_shot_stands_before_that_one(tmp_path: Path) -> None:
+    """Round 3 (40 stitches at 25 a minute) is knitted while 1.1.1 is taken again with another piece."""
+    found = cards(tmp_path, (3, MOVE), (2, NEXT))
+    assert found["1.1.2"].at.between == ()
+    assert found["1.1.2"].at.before[0].startswith("Ada Example works on A to “Edge, 3 of 4 rounds”, 2 min")
