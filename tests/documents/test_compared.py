@@ -40,8 +40,8 @@ def test_a_time_that_no_video_has_is_called_planned_where_it_stands(sample_outpu
 
 
 def test_a_loop_has_its_yarn_and_its_place_in_the_homework(sample_output: Path) -> None:
-    # For the pair with its reserve 55 (65, 77) m of CC as filmed, with a loop 59 (70, 81). The cord is the same in every
-    # size, so the most of these differences serves all: 5 m.
+    # For the pair with its reserve 55 (65, 77) m of CC as filmed, with a loop 59 (70, 81). The cord is the same in
+    # every size, so the most of these differences serves all: 5 m.
     needed = page(sample_output, "release.html")
     assert "55(65,77)mofccasfilmed,59(70,81)mwithaloop" in needed
     assert "thumb,hangingloop(onlywithaloop),weavingin" in needed

@@ -37,6 +37,21 @@ PIECES: dict[str, tuple[bool, int, Lines]] = {
         ("Decrease row: Knit 1, K2tog, knit across.", 23),
         ("Do this row over and over again until you are back down to 4.", 4),
     )),
+    # 4 stitches more in every other round: 36 more in 18, the last of them plain
+    "two rounds by turns": (ROUND, 20, (
+        ("Rnd 1: K1, m1r, k8, m1l, k2, m1r, k8, m1l, k1.", 24),
+        ("Rnd 2: Knit.", 24),
+        ("Rnd 3: *K1, m1, k to last 2 sts, m1, k2*.", 26),
+        ("Rnd 4: Knit.", 26),
+        ("Alternate Rnds 3 and 4 until there are 40 sts.", 40),
+        ("Alternate Rnds 3 & 4 two more times.", 44),
+    )),
+    # a row that took 8 goes on; 5 times 8 are 40
+    "so many as before": (ROUND, 96, (
+        ("Rnd 1: *K10, k2tog; rep from * around.", 88),
+        ("Rnd 2: Knit.", 88),
+        ("Continue to decrease 8 sts on every 2nd rnd, a further 5 times", 48),
+    )),
     "double stitches as one": (FLAT, 60, (
         ("Short row 1: K 30, turn.", 60),
         ("Short row 2: DS, p 10, turn.", 60),

@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.printed.words.orders import as_order
 from lessonplan.printed.words.tokens import Token
 
 _TELLING = frozenset({
@@ -125,8 +126,6 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="hand")
     if token.kind == "unknown" and text[token.at : token.end] in _LETTERS and _coloured(run, here, text):
         token = replace(token, kind="colour", value=text[token.at : token.end])
-    if token.kind == "remark" and token.value in _FABRICS and _as_verb(run, here):
-        token = replace(token, kind="even", value="")  # `moss 4, k to last 4 sts, moss 4`
     if token.kind == "unknown" and (_between(run, here, text) or token.value.endswith("wise")):
         token = replace(token, kind="remark")  # `Cast off ribwise`
     if token.value == "number" and here and run[here - 1].kind == "st":
@@ -135,11 +134,7 @@ def _meant(run: Sequence[Token], here: int, text: str) -> Token:
         token = replace(token, kind="remark")  # `until same number of rows as back have been worked`
     if token.value == "turns" and _half(token, text):
         token = replace(token, kind="needle", value=HALF)
-    if token.value == "do" and here + 1 < len(run) and run[here + 1].kind == "row":
-        token = replace(token, kind="rep", value="")  # `do Row 2 until there are 44 sts`
-    if token.kind in ("unknown", "remark") and _all_but(run, here, text):
-        token = replace(token, kind="to", value="")
-    return token
+    return as_order(token, run, here, text)
 
 
 HALF = "half"
@@ -153,31 +148,6 @@ _OF_HALF = re.compile(
 def _half(token: Token, text: str) -> bool:
     """Whether a half is one of the round's: `to last 3 sts of half`, `rep from * over the other half`."""
     return any(match.start(1) == token.at for match in _OF_HALF.finditer(text.lower()))
-
-
-def _all_but(run: Sequence[Token], here: int, text: str) -> bool:
-    """Whether a word tells how far is worked: `k all sts except the last 2`, `bind off all but last st`."""
-    if text[run[here].at : run[here].end].lower() not in ("but", "except") or here + 1 >= len(run):
-        return False
-    before = here - 1 - (run[here - 1].kind == "st")
-    aside = (
-        before > 0 and run[before].kind == "all" and (run[before - 1].kind == "put" or run[before - 1].value == "sl")
-    )
-    worked = aside or (
-        before > 0
-        and run[before].kind == "all"
-        and (run[before - 1].kind in ("work", "bo") or run[before - 1].value in "kp")
-    )
-    return worked and run[here + 1].kind == "last"
-
-
-_FABRICS = frozenset({"moss", "seed", "garter"})
-
-
-def _as_verb(run: Sequence[Token], here: int) -> bool:
-    """Whether the name of a fabric stands for working it: over so many stitches, or to a place."""
-    begins = not here or run[here - 1].kind in ("sep", "stop", "colon", "dash", "star", "open")
-    return begins and here + 1 < len(run) and run[here + 1].kind in ("num", "to")
 
 
 _NOUNS = frozenset({"remark", "hand", "edge", "side"})
