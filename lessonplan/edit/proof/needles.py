@@ -28,7 +28,7 @@ _REST = frozenset(("rest", "everything", "remainder", "others"))
 _NEXT = re.compile(r"\b(?:pick up|cut|join|lay|from now on|from here|comes in|bring\w* in|new colou?r)\b")
 """What is told when a part begins, which has its own needle."""
 _OFF = re.compile(
-    r"\b(?:(?P<tight>more stitches|too many|(?:got|get|getting|have|count|coming|comes) more than|(?:too|the|knit"
+    r"\b(?:(?P<tight>more stitches|too many|(?:got|get|getting|have|count) more than|(?:too|the|knit"
     r"|means|is|are|you're|it's) tight(?:ly)?|pulls in|tight knitter)"
     r"|(?P<loose>fewer|(?:got|get|getting|have|count|coming|comes) less than|too few"
     r"|not enough stitches|(?:too|the|knit|means|is|are|you're|it's) loose(?:ly)?|loose knitter))\b"

@@ -71,10 +71,8 @@ _IT_IS = BEGINS | frozenset(
     )
 )
 """What follows an “it's” that captions write “its”."""
-_VERBS = words_in(
-    "make start end begin finish pull draw lie reach purl take bring cut lay lift join keep hold change leave come lean"
-)
-_GERUNDS = {"begin": "beginning", "lie": "lying", "cut": "cutting"}
+_VERBS = words_in("make start end begin finish pull draw reach purl take cut lay")
+_GERUNDS = {"begin": "beginning", "cut": "cutting"}
 _SIMPLE = {
     _GERUNDS.get(verb, verb.removesuffix("e") + "ing"): (verb, f"{verb}{'e' * (verb[-1] == 'h')}s") for verb in _VERBS
 }

@@ -209,10 +209,7 @@ def length(said: Said) -> Answer | None:
 
 _OF_STUFF = re.compile(r"# (?:\w+ )?of (?:the |a |fresh |new )?(\w+)")
 _OTHER_STUFF = frozenset(
-    words_in(
-        "snow rain ice water mud dust sand earth wood cake string ribbon road tea cards golf applause drinks toast "
-        "newspaper seats chairs benches houses trees people soldiers beans"
-    )
+    words_in("snow rain ice water mud dust sand earth wood cake string ribbon road tea applause drinks newspaper seats")
 )
 _LOOP = re.compile(
     r"\b(?:loop|cable|circulars?) (?:of|that's|is) (?:about )?#|# (?:[\w']+ )?(?:loop|cable|circulars?)\b"
