@@ -107,7 +107,7 @@ def _for_all(pattern: pm.Pattern, worked: WorkedPattern) -> str:
     reserve = f"{100 * pattern.margin:g}\u00a0% in reserve included" if pattern.margin else "without a reserve"
     reserve = "a reserve included" if own else reserve
     two = stranded(worked)
-    behind = f"; what is carried behind stitches of another colour ({listing([*two])}) comes on top" if two else ""
+    behind = f"; what is carried behind another colour ({listing([*two])}) comes on top" if two else ""
     return ", ".join(part for part in (pieces, reserve) if part) + behind
 
 
