@@ -59,22 +59,33 @@ def _markers(worked: WorkedPattern, size: int, stage: WorkedStage, done: int) ->
         return 0
     for step in reversed(stage.steps[:done]):
         if step.is_round or step.kind == PART:
-            return _on_needle(step)
+            return _on_needle(step, ring=_is_ring(worked, size, stage))
         if step.before == 0:  # cast on, or taken up anew
             return 0
     before = (worked.stage(name, size) for name in worked.before[stage.key])
     return sum(_markers(worked, size, one, len(one.steps)) for one in before if one.steps)
 
 
-def _on_needle(step: Step) -> int:
-    """The markers on a needle after a round, a row or a part of one: a round has one for its beginning too."""
-    return len(step.markers) + (step.is_round or step.kind == PART) * (not step.flat)
+def _on_needle(step: Step, *, ring: bool) -> int:
+    """The markers on a needle after a round, a row or a part of one: a round has one for its beginning too.
+
+    It stays while short rows are worked over some stitches of a ``ring``.
+    """
+    return len(step.markers) + (step.is_round or step.kind == PART) * (not step.flat or (ring and step.short > 0))
+
+
+def _is_ring(worked: WorkedPattern, size: int, stage: WorkedStage) -> bool:
+    """Whether rounds were worked before the end of a stage, so that its short rows are over stitches of a ring."""
+    stages = (stage, *(worked.stage(key, size) for key in worked.ancestors(stage.key)))
+    return any(step.kind == "round" for one in stages for step in one.rounds)
 
 
 def at_work(plan: Plan, kind: str, begun: State, goal: State) -> Inside:
     """Count the most that is in a piece of a kind at once while it is worked from one state to another."""
-    steps = steps_of(plan, kind, begun, goal)
-    markers = max((_on_needle(step) for step in steps), default=0)
+    steps, worked, size = steps_of(plan, kind, begun, goal), plan.worked.kinds[kind], plan.worked.size
+    here = [(worked.stage(key, size), start, stop) for key, start, stop in zip(worked.order, begun, goal, strict=True)]
+    rings = [(stage.steps[start:stop], _is_ring(worked, size, stage)) for stage, start, stop in here if stop > start]
+    markers = max((_on_needle(step, ring=ring) for some, ring in rings for step in some), default=0)
     waste = any(step.held or step.kind in _WASTE for step in steps)
     found = Inside(markers, int(waste))
     for place in range(len(goal) + 1):

@@ -109,7 +109,7 @@ def _wheres(ends: Sequence[tuple[WorkedStage, int]]) -> Iterator[str]:
 
 def _where(stage: WorkedStage, steps: int) -> str:
     last, done, total = stage.steps[steps - 1], stage.rounds_at(steps), len(stage.rounds)
-    what = "row" if last.flat else "round"
+    what = stage.unit_at(steps)
     if last.kind == UNIT and steps < len(stage.steps):
         return f"after {last.text} of “{stage.title}”"
     if last.kind == PART:

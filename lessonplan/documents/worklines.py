@@ -26,8 +26,10 @@ from lessonplan.samples.choice import State
 _SIZED = re.compile(r"(\d[\d.½¼¾⅛]*(?:st|nd|rd|th)?)(\s*[(\[])([^()\[\]]*)([)\]])")
 _VALUE = re.compile(r"[\d½¼¾⅛–-]")
 """How a number of one size begins; words in brackets, as “ch 3 (counts as first dc)”, are no size's."""
-_LABEL = re.compile(r"(?:next )?(?:rnd|round|row)s?\b[\s\d()–,&and-]*:\s*", re.IGNORECASE)
-"""How a line numbers itself."""
+_LABEL = re.compile(
+    r"(?P<own>(?:next )?(?:rnd|round|row)s?\b[\s\d()–,&and-]*?)\s*(?:\((?P<side>RS|WS)\))?:\s*", re.IGNORECASE
+)
+"""How a line numbers itself, and on which side it is worked."""
 EVERY_OTHER = 6
 """From so many numbers on every other round is called odd or even (a guess)."""
 REST = "the rest"
@@ -229,7 +231,8 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
         else:
             yield from _rounds(group)
             group = {}
-            what = f"Round {number + 1}" if step.kind == PART else ""
+            unit = stage.unit_at(start + place + 1).capitalize()
+            what = f"{unit} {number + 1}" if step.kind == PART else ""
             method = _method(plan, works[step.work], step)
             if found := re.search(r"(?<=\d) sts?\b", text):
                 text = f"{text[: found.end()]}{method}{text[found.end() :]}"
@@ -318,18 +321,20 @@ def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[Ro
         name = f"{what}{'s' if len(numbers) > 1 else ''} {runs(numbers)}"
         if len(numbers) >= EVERY_OTHER and {later - one for one, later in pairwise(numbers)} == {2}:
             name = f"{'Odd' if numbers[0] % 2 else 'Even'} {what.lower()}s {numbers[0]} to {numbers[-1]}"
-        name += f" ({yarns})" if yarns else ""
-        yield RoundLine(name, unbroken(_unnumbered(text, numbers)), after if changes else "")
+        own, side, line = _own_number(text)
+        if not {int(one) for one in re.findall(r"\d+", own)} <= {*numbers}:
+            name += f", here “{own}”"
+        beside = ", ".join(filter(None, (side, yarns)))
+        name += f" ({beside})" if beside else ""
+        yield RoundLine(name, unbroken(line), after if changes else "")
 
 
-def _unnumbered(text: str, numbers: Sequence[int]) -> str:
-    """Give a line without its own number where that is the one printed before it, and without the size it is for."""
+def _own_number(text: str) -> tuple[str, str, str]:
+    """Part a line into the number that it gives itself, the side, and what is worked, without the size it is for."""
     only = ONLY.match(text)
     bare = text[only.end() :].lstrip(" :,") if only else text
     label = _LABEL.match(bare)
-    if not label or not {int(one) for one in re.findall(r"\d+", label[0])} <= {*numbers}:
-        return text
-    return bare[label.end() :]
+    return (label["own"], label["side"] or "", bare[label.end() :]) if label else ("", "", text)
 
 
 def _yarns(plan: Plan, step: Step) -> str:

@@ -163,6 +163,12 @@ class WorkedStage:
         """How many rounds are done after each number of steps."""
         return (0, *accumulate(int(step.is_round) for step in self.steps))
 
+    def unit_at(self, steps: int) -> str:
+        """What the round is called in which so many steps end: "row" or "round"."""
+        return next(
+            ("row" if one.flat else "round" for one in self.steps[max(0, steps - 1) :] if one.is_round), self.unit
+        )
+
     @cached_property
     def unit(self) -> str:
         """What its rounds are called: "row" where it is worked flat throughout, else "round"."""

@@ -24,6 +24,8 @@ from lessonplan.render.drawing_words import in_words, lifelines, stitches
 
 ALIKE = 2.0
 """Contrast ratio of two yarns below which grey print does not tell them apart; a choice between 1 and the 3 of WCAG."""
+LEAST = 0.25
+"""Of its width a large drawing leaves so much to the piece: where names at both sides take more, all stand at one."""
 WASTE = "#D55E00"
 _TEXTURES = (
     "M0 4L4 0M-1 1L1 -1M3 5L5 3",
@@ -115,6 +117,8 @@ def piece_large(
     wide, tall = max(right - left, 1.0), max(top - bottom, 1.0)
     titles = {share.key: share.title for share in outline.stages} | dict(names or {})
     at_left, at_right = _labelled(outline, titles)
+    if width - column(at_left) - column(at_right) < width * LEAST:
+        at_left, at_right = _labelled(outline, titles, one_side=True)
     margins = column(at_left), column(at_right)
     scale = min(tallest / tall, (width - sum(margins) - 16) / wide)
     spare = width - sum(margins) - wide * scale
@@ -312,15 +316,20 @@ def waste_yarn(x: float, y: float, wide: float, fine: bool) -> Iterator[Markup]:
         )
 
 
-def _labelled(outline: Outline, titles: Mapping[str, str]) -> tuple[list[Label], list[Label]]:
-    """The names of stages to write at the left and right: the first part's at the left, others where they stand."""
+def _labelled(
+    outline: Outline, titles: Mapping[str, str], *, one_side: bool = False
+) -> tuple[list[Label], list[Label]]:
+    """The names of stages to write at the left and right: the first part's at the left, others where they stand.
+
+    With ``one_side`` all stand at the left.
+    """
     sides: tuple[list[Label], list[Label]] = ([], [])
     for number, root in enumerate(outline.parts):
         for part in root.walk():
             points: dict[str, list[Point]] = {}
             for band in part.bands:
                 points.setdefault(band.stage, []).extend(band.profile)
-            at_right = number > 0 or (part is not root and _middle(part) > _middle(root))
+            at_right = not one_side and (number > 0 or (part is not root and _middle(part) > _middle(root)))
             for stage, corners in points.items():
                 top = max(p[0] for p in corners)
                 height = (min(p[0] for p in corners) + top) / 2

@@ -406,3 +406,47 @@ def test_lines_of_a_chart_name_their_colours_and_the_chart_is_drawn_once(tmp_pat
         "Body",
         [["MC", "MC", "CC"], ["MC", "MC", "MC"]],
     )
+
+
+HEEL = """\
+title: Sock
+gauge: {stitches: 20, rounds: 28}
+yarns:
+  MC: {name: Plain wool, metres: 200, grams: 100}
+stages:
+  foot:
+    title: Foot
+    works:
+      - {cast_on: 24, join: yes}
+      - {rounds: 4, lines: Knit}
+  heel:
+    title: Heel
+    after: foot
+    works:
+      - rows: 2
+        lines:
+          - "Row 1 (RS): K20, w&t"
+          - "Row 2 (WS): P16, w&t"
+      - rows: 2
+        lines:
+          - "Row 1 (RS): K15, w&t"
+          - "Row 2 (WS): P14, w&t"
+      - {rows: 1, lines: "Next row (RS): K to end"}
+"""
+
+
+def test_a_heel_in_short_rows_keeps_its_marker_and_tells_both_numbers_of_its_rows(tmp_path: Path) -> None:
+    # The ring has one marker for its beginning, which stays in while rows go to and fro over a part of it.
+    pieces = '[{needs: "heel row 1, 10 sts on"}, needs: heel row 3, needs: heel]'
+    made = episode((shot("close", pieces=pieces),))
+    found = plan(tmp_path, made, COURSE + KNITTERS, files={"pattern.yaml": HEEL})
+    first, middle, _ = tasks_of(found)
+    assert [task.markers for task in (first, middle)] == ["1 marker", "1 marker"]
+    assert first.stop.startswith("STOP in row 1 of “Heel”, after its first 10 sts")
+    lines = [(one.rounds, one.text) for one in middle.stages[-1].lines if not one.remark]
+    assert lines == [
+        ("Row 1 (RS)", "K20, w&t"),
+        ("Row 2 (WS)", "P16, w&t"),
+        ("Row 3, here “Row 1” (RS)", "K15, w&t"),
+    ]
+    assert [one.rounds for one in first.stages[-1].lines] == ["Row 1"]

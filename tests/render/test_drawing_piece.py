@@ -275,3 +275,16 @@ def test_the_drawing_of_a_handout_is_in_the_units_of_the_course(tmp_path: Path) 
     # 110 stitches of 20 to 4 in are 22 in round, so 11 in wide lying flat; the bar is of whole inches.
     assert "Drawn to scale: 11\u00a0in wide" in drawn
     assert "cm" not in drawn
+
+
+def test_names_that_leave_no_room_for_the_piece_all_stand_at_one_side() -> None:
+    # The thumb stands at the right of its hand, and so does its name: a long one leaves 8 px of 250 to the mitten.
+    def anchors(thumb: str) -> set[str]:
+        worked = mitten()
+        names = {"cuff": "Twelve signs", "thumb": thumb}
+        every = tuple(len(worked.stage(key, 0).steps) for key in worked.order)
+        drawn = piece_large("p", outline(worked, 0, every), YARNS, "t", width=250, names=names)
+        return set(re.findall(r'text-anchor="(start|end)"', drawn))
+
+    assert anchors("Thumb") == {"start", "end"}
+    assert anchors("Twelve signs") == {"end"}
