@@ -54,7 +54,8 @@ def pickups(
         return
     try:
         if not numbers:
-            raise ValueError("No erratum asks for a pick-up shot that is not mended.")
+            nothing = "No erratum asks for a pick-up shot that is not mended."
+            raise ValueError("So there is no shot to film again." if untold else nothing)
         day = day_of(read_day(on), call)
         if day.day <= (over := planned.days[-1].day):
             raise ValueError(f"Pick-up shots come after the shoot, which ends on {over.isoformat()}.")

@@ -23,7 +23,9 @@ def errata(
     right: Annotated[str, typer.Option("--right", metavar="TEXT", help="What is right; it may name facts.")] = "",
     by: Annotated[str, typer.Option("--by", metavar="NAME", help="Who found it.")] = "",
     role: Annotated[str, typer.Option("--role", metavar="ROLE", help="In what role: viewer, editor ...")] = "",
-    kind: Annotated[str, typer.Option("--kind", metavar="KIND", help="number, word, picture or other.")] = "",
+    kind: Annotated[
+        str, typer.Option("--kind", metavar="KIND", help="number, word, picture or other (else by what is right).")
+    ] = "",
     remedy: Annotated[
         str, typer.Option("--remedy", metavar="REMEDY", help="text over the picture, pick-up shot, pinned note ...")
     ] = "",
@@ -57,7 +59,7 @@ def errata(
             raise typer.Exit(USAGE)
         _stands(course, where)
         day = f"{today or datetime.now():%Y-%m-%d}"
-        new = {"found": day} | asked
+        new = {"found": day} | asked | {"kind": kind or _kind(asked["said"], asked["right"])}
         changed = asked | {"changed": day}
         done, problems = change_erratum(course, number, changed) if number else note_erratum(course, new)
         if done:  # what the rest of the course says of it, such as a slate that is not agreed
@@ -97,6 +99,14 @@ def _stands(course: Path, where: str) -> None:
         tell(told)
         tell("Nothing was written.")
         raise typer.Exit(PROBLEMS)
+
+
+def _kind(said: str, right: str) -> str:
+    """Tell what kind a new erratum is of where that is not said: with the same numbers about a word; else as usual."""
+    from lessonplan.edit.speech.numbers import numbers_in, words_in
+
+    told = ([one.low for one in numbers_in(words_in(text.replace("-", " ")), frozenset())] for text in (said, right))
+    return "" if "{{" in right or next(told) != next(told) else "word"
 
 
 _NEEDED = "A new erratum needs --where, --said, --right and --by; to change one, give its --number."

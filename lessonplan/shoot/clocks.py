@@ -191,8 +191,10 @@ def _slips_nothing(
             continue  # told of where it is read
         found = [within(hands.work, kinds[kind], size, stand.start) for kind, stand in stands] if slips else []
         if slips > max((one.markers + one.beside for one in found if one), default=0):
-            sentence = f"“{hands.work}” slips a marker, and none is known to lie there."
-            yield error(hands.mark("work"), "line", sentence, _where_worked(None))
+            sentence, hint = f"“{hands.work}” slips a marker, and none is known to lie there.", _where_worked(None)
+            if not any(found):
+                hint = f"These stitches are nowhere in the round that comes next: compare each of them. {hint}"
+            yield error(hands.mark("work"), "line", sentence, hint)
 
 
 def _line_before(

@@ -97,6 +97,14 @@ def test_progress_is_put_in_its_place_and_nothing_else_changed(
     assert planned(tmp_path).course.agreed is not None
 
 
+def test_done_is_as_far_as_it_was_to_be(tmp_path: Path) -> None:
+    agreed(course(tmp_path))
+    note_done(tmp_path, ["A done, 26 min", "B done"])
+    now = planned(tmp_path).course.agreed
+    assert now is not None
+    assert dict(now.progress) == {"A": "edge round 2, 26 min", "B": "edge"}
+
+
 @pytest.mark.parametrize(
     ("done", "words"),
     [

@@ -100,6 +100,22 @@ def test_the_command(course: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("said", "right", "kind"),
+    [
+        ("make one right first", "make one left first", "word"),
+        ("forty-four more", "forty-two more", "number"),
+        ("all of them", "{{ cuff.cast_on }} of them", "number"),
+    ],
+)
+def test_an_erratum_with_the_same_numbers_is_about_a_word(course: Path, said: str, right: str, kind: str) -> None:
+    given = ["--where", "slate 24", "--said", said, "--right", right, "--by", "Tove"]
+    assert CliRunner().invoke(app, ["errata", str(course), *given]).exit_code == 0
+    noted = lessonplan.load(course).worked
+    assert noted is not None
+    assert noted.course.errata.errata[3].kind == kind
+
+
+@pytest.mark.parametrize(
     ("where", "told"),
     [
         ("slate 99", "No slate 99 was agreed."),

@@ -146,7 +146,8 @@ def _text(value: object) -> str:
 def with_done(before: Agreed, done: Sequence[str]) -> dict[str, str]:
     """Put what was knitted to the progress so far. Raises ``ValueError``.
 
-    It is said so: ``G cuff round 12, 1 h 40 min``; or, for all that G was to be, ``G took 1 h 40``.
+    It is said so: ``G cuff round 12, 1 h 40 min``; or, for all that G was to be, ``G took 1 h 40``
+    or ``G done, 1 h 40``.
     """
     progress = dict(before.progress)
     letters = [piece.letter for piece in before.pieces]
@@ -166,8 +167,9 @@ def _took(said: str, stop: str) -> str:
     """Give progress as it is written: what ``took`` a time is at the state that is said, or done as it was to be."""
     found = re.fullmatch(r"(?:(?P<state>\S.*?)\s*,?\s+)?took\s+(?P<time>\S.*)", said)
     if not found:
-        state, comma, time = said.rpartition(",")
-        return f"{state}, {in_full(time)}" if comma else said
+        state, comma, time = said.rpartition(",") if "," in said else (said, "", "")
+        state = stop if state.strip().lower() == "done" else state
+        return f"{state}, {in_full(time)}" if comma else state
     time = in_full(found["time"])
     try:
         read_duration(time)
