@@ -349,16 +349,30 @@ Step = tuple[str, float]
 """So many stitches of a kind: ("knit", 2)."""
 
 
+_STEPS = re.compile(r"[,;](?![^(]*\))")
+"""Between two steps of a line; the commas of a list of sizes lie in its brackets."""
+_LABEL = re.compile(r"^[^:*,;]*:\s*")
+"""The label of a line: “Row 3 (RS): ”."""
+
+
+def _by_size(step: re.Match[str]) -> list[float]:
+    """So many stitches of a step in each size that it tells."""
+    return [float(step[2]), *(float(one) for one in re.split(r", ?", step[3] or "") if one)]
+
+
 def rhythm_of(text: str) -> Iterator[tuple[Step, Step]]:
     """Give the steps of a printed line that follow one another, round about where they are repeated."""
-    for part in re.split(r"[*\[\]]", text):
-        each = [step.strip().removesuffix(" wyib").removesuffix(" wyif") for step in re.split(r"[,;]", part)]
+    for part in re.split(r"[*\[\]]", _LABEL.sub("", text)):
+        each = [step.strip().removesuffix(" wyib").removesuffix(" wyif") for step in _STEPS.split(part)]
         steps = [LINE.fullmatch(step) for step in each if step and not step.startswith("rep")]
         if f"*{part}*" in text or f"[{part}]" in text:
             steps += steps[:1]
         for one, other in pairwise(steps):
             if one and other:
-                yield (_VERB[one[1].lower()], float(one[2])), (_VERB[other[1].lower()], float(other[2]))
+                first, then = _by_size(one), _by_size(other)
+                for size in range(max(len(first), len(then))):
+                    step, second = first[min(size, len(first) - 1)], then[min(size, len(then) - 1)]
+                    yield (_VERB[one[1].lower()], step), (_VERB[other[1].lower()], second)
 
 
 def numbers_of_line(text: str, title: str, sizes: int) -> Iterator[Planned]:
