@@ -206,8 +206,6 @@ def _twice(
         if between and words[other.end : other.end + len(between)] == between:
             continue  # “four rounds and change, four rounds and change”
         again = bool(between) and between == words[one.first - len(between) : one.first]
-        if between[-1:] == ["again"] and {"start", "begin", "over"} & {*between}:
-            continue
         if one.unit not in COUNTED and not again:
             continue
         known = any(takes_back(remark, one.first) for remark in remarks) or any(

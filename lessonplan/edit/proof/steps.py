@@ -164,9 +164,6 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
         if len(told.steps) == 2 and _counts_exchanged(told.steps, lines):
             yield told.spans[0][0], told.spans[1][1], "each with the count of the other"
             continue
-        if _never_turns(told, words, lines):
-            yield told.spans[1][0], told.spans[1][1], _worded((_MIRROR[told.steps[1][0]], told.steps[1][1]))
-            continue
         if len({*told.steps}) < 2 or any(stands(told.steps, line) for line in lines):
             continue
         exchanged = _exchanged(told.steps, lines)
@@ -238,16 +235,6 @@ def _exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> tuple[int, str] 
         if any(stands(changed, line) and {*changed} - {("k", 0), ("p", 0)} for line in lines):
             return at, _worded((other, count))
     return None
-
-
-def _never_turns(told: Told, words: Sequence[str], lines: Sequence[Line]) -> bool:
-    """Whether the same step is told twice where every line goes on with the other: “knit two, knit two, all round”."""
-    again = [line for line in lines if line.again]
-    (kind, count), end = told.steps[0], told.spans[-1][1]
-    turns = all(len(line.steps) == 2 and {step for step, _ in line.steps} == {"k", "p"} for line in again)
-    goes_on = {"purl", "knit", "purls", "knits", "pearl", "no", "sorry", "wait"} & {*words[end : end + 6]}
-    same = told.steps[0] == told.steps[1] and len(told.steps) == 2 and count > 0 and kind in "kp"
-    return bool(again) and turns and same and not goes_on
 
 
 def _counts_exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> bool:

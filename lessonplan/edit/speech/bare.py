@@ -207,8 +207,6 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "stitches"
     if number.value >= 8 and _RIB_ON.search(before) and (after.startswith("done") or _ENDS.match(after)):
         return "rounds"
-    if re.match(r"(?:more )?to (?:go|do|knit)\b", after):
-        return ""  # rounds, of which it tells how many are left
     if number.low < number.high and re.search(r"\b(?:head|hand|wrist)s? (?:of|is|are|measures?)(?: about)?$", before):
         return "cm"
     sized = before.endswith("size")

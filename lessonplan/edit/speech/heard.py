@@ -188,8 +188,6 @@ def _means_unit(words: Sequence[str], at: int, number: Number) -> bool:
         return False  # “eight colour changes”
     if words[at] in ("laps", "trips", "circuits") and words[at + 1 : at + 2] == ["of"]:
         return False  # “four laps of the wrist”
-    if words[at] == "marker" and number.value > 1:
-        return False  # “twenty two, marker, one, marker”
     singular = words[at] in ("round", "row", "repeat") and words[at + 1 : at + 2] not in _HIGH
     return not singular or number.ordinal or number.value <= 1 or words[at] == "row"
 

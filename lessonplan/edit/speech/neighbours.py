@@ -284,8 +284,6 @@ def shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
 
 def _of_another(one: Quantity, other: Quantity, gap: int) -> bool:
     """Whether a number of a size stands behind one of the size filmed: “twenty two rounds; the small stop at ten”."""
-    if other.unit == "mm" and one.value > 15:
-        return False
     behind = other.end <= one.first and gap <= _REACH - 3
     return behind and one.size is not None and other.size is None and 0.5 <= one.value / max(other.value, 1) <= 2
 

@@ -54,13 +54,6 @@ def _is_first(one: Quantity, other: Quantity, words: Sequence[str], others: Sequ
     return not any(each.unit in ("", "stitches") and other.end <= each.first < one.first for each in others)
 
 
-def _is_second(one: Quantity, other: Quantity, words: Sequence[str]) -> bool:
-    """Whether a shaping round is named by its place alone: “… after the first decrease, and after the second”."""
-    close = 0 <= one.first - other.end <= 6 and words[max(0, other.first - 2) : other.first] == ["after", "the"]
-    named = {"increase", "decrease", "increases", "decreases"} & {*words[max(0, other.first - 14) : other.first]}
-    return close and (bool(named) or words[other.end : other.end + 2] == ["of", "those"])
-
-
 _LEAVES = tuple([word] for word in words_in("leaves gives brings takes makes gets puts done finished"))
 _OF_THOSE = (["of", "those"], ["of", "these"], ["of", "them"])
 
@@ -84,8 +77,6 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             break
         if (often := _done_so_often(one, other, words)) is not None:
             return f"shaping {often:g}"
-        if other.number.ordinal and not other.unit and _is_second(one, other, words):
-            return f"shaping {other.value:g}"
         if other.bare and words[max(0, other.first - 1) : other.first] == ["after"] and 0 <= one.first - other.end <= 6:
             named = any(each.ordinal and each.end <= other.first for each in others)
             return f"round {other.value:g}" if named else ""  # “after round nine fifty three, after eleven fifty five”

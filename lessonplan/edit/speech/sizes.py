@@ -103,8 +103,6 @@ def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
         return us or (after in ("size", "one") and before in ("the", "our", "my", "your", "this"))
     if words[at] in ("mine", "me", "us"):
         return before == "for" or (before == "in" and words[at] == "mine")  # the size filmed
-    if before in _NOT_OURS and not (before == "my" and after == "size"):
-        return False
     alone = not before or not after or after in _TELLS or after in BEGINS or after[0].isdigit()
     return alone or before in _BEFORE or before in BEGINS or before[:1].isdigit() or after in ("size", "one", "ones")
 
@@ -185,10 +183,6 @@ def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[
         cost += 3 + 6 * (not _TURNS.isdisjoint(words[max(0, at - 6) : at]))  # “oh no, that's the large, forty four”
     if at >= end and not _CONFESSED.isdisjoint(between) and not {"i", "i'm"}.isdisjoint(between):
         cost += 3  # “thirteen, I was reading you the small one”
-    if at >= end and words[at + 1 : at + 2] != [] and words[at + 1] in _HAS and len(between) < 2:
-        cost += 3  # “forty five; the small has forty one”
-    if at >= end and words[at - 1] not in ("the", "for", "in", "a", "an", "size", "of", "our") and between:
-        cost += 0.4
     return cost
 
 

@@ -182,8 +182,6 @@ def _says(
     counted = said == "no" and following == "there's" and near_after
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
         return False
-    if said.startswith("no no"):
-        return first == last.end  # “knit four, no no, slip one, knit three”
     if said == "no" and words[max(0, first - 1) : first] in _NONE:
         return False  # “so no half one”, “there's no”
     if said == "no" and following not in _AFTER_NO and following not in NUMBERS and not following[:1].isdigit():

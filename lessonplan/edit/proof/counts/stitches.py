@@ -217,8 +217,6 @@ def _by_cue(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned]
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
-        if cue == "start" and re.search(r"# (?:stitches )?(?:left|remain)", close):
-            continue
         parts = said.holds.parts.stages(said.near(14, 9).split()) - {*said.holds.stages}
         found = _of(pattern, cue)
         found = [each for each in found if each.stage in parts] or found
@@ -339,8 +337,6 @@ def _at_an_end(said: Said, found: list[Planned]) -> list[Planned]:
     counts = [each.at(min(size, len(each.values) - 1)) for each in found]
     if counts and _IN_THE_END.search(about):
         return [each for each, count in zip(found, counts, strict=True) if count == max(counts)]
-    if counts and re.search(r"\b(?:start|begin)s? (?:off )?with #", about):
-        return [each for each, count in zip(found, counts, strict=True) if count == min(counts)]
     return found
 
 

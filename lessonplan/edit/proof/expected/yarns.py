@@ -169,9 +169,6 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
                 continue
             if _RESTED.match(" ".join(marked[at + 1 : at + 6])):
                 continue
-            before = marked[max(0, bisect_right(starts, one.start()) - 2) : at]
-            if frame is _BEGUN and any(key and key not in parts.here for key in map(parts.stage, before)):
-                continue  # “the crown starts blue”
             if frame in (_STRIPE, _BEGUN, _THEN) and not sizes.isdisjoint(marked[max(0, at - 14) : at + 6]):
                 continue  # of another size, which may end with another yarn
             around = " ".join(marked[max(0, at - 8) : at + 7])

@@ -33,14 +33,6 @@ def fits(one: Quantity, planned: Iterable[Planned], holds: Holds, others: Sequen
         ]
         if fits:
             return _both(one, fits, one.size)
-    if one.unit in LENGTHS and one.size is None and one.number.low < one.number.high:  # “from forty six to sixty”
-        ends = [
-            replace(one, number=replace(one.number, low=end, high=end)) for end in (one.number.low, one.number.high)
-        ]
-        if all(any(near(end, each.unit, value) for each in planned for value in each.values) for end in ends):
-            return True
-    if one.size not in (None, holds.size) and one.unit in LENGTHS and any(len(each.values) > 1 for each in planned):
-        planned = [each for each in planned if len(each.values) > 1 or each.fact or each.cue != "text"]
     for each in planned:
         for size in sizes:
             if (size < len(each.values) or len(each.values) == 1) and near(one, each.unit, each.at(size)):
@@ -148,8 +140,6 @@ def usable(said: Said, each: Planned) -> bool:
         and one.size is not None
     ):
         return each.what.startswith(said.holds.sizes[one.size])  # of another size it says nothing
-    if each.cue == "measure" and each.fact and len({*each.what.split()} & {*near.split()} - {"to", "the"}) > 1:
-        return True
     if each.cue == "measure" and one.size is not None and (one.bare or one.number.low < one.number.high):
         return True
     if each.unit == "balls" and each.cue == "text" and re.search(r"# [\w']+ (?:of each|of every|apiece|per)\b", near):
@@ -165,8 +155,6 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue == "run" and said.words[one.first - 1 : one.first] == ["knit"]:
         return True
     if each.what == "worked here" and said.words[one.first - 1] in ("the", "these", "those", "my", "first"):
-        return True
-    if each.what == "worked here" and re.search(r"# (?:[\w']+ )?(?:in|with) the (?:new|other|next|second)\b", near):
         return True
     if said.holds.up_to and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > said.holds.up_to:
         return _LATER.search(said.near(14, 9)) is not None

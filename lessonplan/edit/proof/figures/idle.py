@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 
 from lessonplan.edit.proof.findings import CUES
-from lessonplan.edit.speech.bare import asked
 from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import Quantity
 
@@ -52,14 +51,10 @@ _OF_SWATCH = re.compile(r"(?:[\w']+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatc
 
 def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     """Whether a number is a manner of speaking, or too small to be told of."""
-    before, after = words[one.first - 1] if one.first else "", words[one.end] if one.end < len(words) else ""
-    if (one.size is not None or one.bare) and after in ("more", "fewer", "less") and not asked(one.number, words):
-        return True
+    before = words[one.first - 1] if one.first else ""
     ahead = " ".join(words[one.end : one.end + 9])
     if _FOR_OTHERS.match(ahead) or ("swatch" in ahead and _OF_SWATCH.match(ahead)):
         return True  # of other sizes, none of them named; or the swatch's own
-    if one.bare and words[max(0, one.first - 3) : one.first] == ["each", "of", "the"]:
-        return True  # “on each of the four”
     if one.unit in _BY_UNIT:
         return _BY_UNIT[one.unit](one, words)
     if one.unit == "markers" and before in ("the", "two", "both", "all", "these", "your", "those", "our", "my"):

@@ -226,9 +226,6 @@ def _meant(said: Said, pattern: Sequence[Planned]) -> Answer | None:
         sure = one.unit == "stitches" or about[0].cue == "plain"
         right = any(fits(way, about, holds, said.others) for way in {one, of_both(said)})
         return (None if right else wrong(said, about, sure),)
-    measured = [each for each in pattern if each.cue == "measure" and each.fact and each.what in said.near(9, 6)]
-    if measured and one.unit in LENGTHS:
-        return (None if fits(one, measured, holds, said.others) else wrong(said, measured, True),)
     if one.unit in (*LENGTHS, "rounds", "rows") and sum_of_parts(said) and not other_unit(said):
         return (None,)
     if loose and one.size is not None and not counted(one.number, said.words) and not likely(said):

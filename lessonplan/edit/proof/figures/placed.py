@@ -149,8 +149,6 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
         return None
     if not meant:
         return Verdict("unplanned number")
-    if not _waits_for(one, clause) and any(each.at(0) == minutes for each in holds.pattern.get("minutes", ())):
-        return None  # that of something else
     right = meant[0].at(0)
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"

@@ -65,25 +65,9 @@ def judge_lists(quantities: Sequence[Quantity], words: Sequence[str], holds: Hol
     """Judge the lists by size: for each number in one, by its first token, what is wrong with it, or None."""
     found: dict[int, Verdict | None] = {}
     for each in lists_in(quantities, words):
-        if 1 < len(each) == len(holds.sizes) - 1 and holds.size not in {one.size for one in each}:
-            each = [*_of_the_film(each, quantities, holds.size), *each]
         if len(each) > 1:
             found |= _judged(each, words, holds, round_before(each[0], words, quantities))
     return found
-
-
-def _of_the_film(listed: Sequence[Quantity], quantities: Sequence[Quantity], size: int) -> list[Quantity]:
-    """Give the number beside a list of all other sizes, of the size filmed: “forty five now, forty one if small”."""
-    units = {one.unit for one in listed}
-    return [
-        replace(one, size=size)
-        for one in quantities
-        if one.size is None
-        and one.value > 1
-        and not (one.ordinal or one.number.ordinal)
-        and (one.unit in units or one.bare)
-        if 0 <= listed[0].first - one.end <= 4
-    ]
 
 
 def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, place: str) -> Mapping[int, Verdict | None]:
@@ -96,10 +80,6 @@ def _judged(listed: Sequence[Quantity], words: Sequence[str], holds: Holds, plac
         columns = [[each[-1] for each in ends]]  # “sixteen to seventeen, up to nineteen”
     for column in columns:
         best = _best(column, said, words, holds, place)
-        if best is None and said and said not in LENGTHS and not _known(column, said, holds):
-            for one in column:
-                found.pop(one.first, None)  # each is judged by itself
-            continue
         for one in column:
             if best is None or _agrees(one, best) or (one.bare and len(column) < 3 and _of_else(one, holds)):
                 continue
@@ -171,10 +151,6 @@ def _best(column: Sequence[Quantity], said: str, words: Sequence[str], holds: Ho
             if tier is whole and len(column) == 2 and not (said or best.cue in _FIRST):
                 return None
             return best if tier is exact or not any(_count(column, each) == len(column) for each in others) else None
-    if len(column) > 2 and not any(_count(column, each) == len(column) for each in away):
-        here = [each for each in passing if each in own]
-        count, best = max(((_count(column, each), each) for each in here), key=lambda one: one[0], default=(0, None))
-        return best if count == len(column) - 1 else None
     return None
 
 
