@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 
 from lessonplan.edit.proof.expected.holds import Holds, holds_in
+from lessonplan.edit.proof.expected.stages import rhythm_of
 from lessonplan.edit.proof.opposites import bound_in, opposites_in
 from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import lines_of, swapped_steps
 from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import load
@@ -167,3 +169,23 @@ def test_a_needle_told_in_words_alone_is_not_held_against_that_of_the_gauge(tmp_
 )
 def test_what_is_right_of_steps_is_the_line_as_printed(line: str, said: str, right: str) -> None:
     assert [found for _, _, found in swapped_steps(said.split(), lines_of([line]))] == [right]
+
+
+def test_a_sock_that_is_knit_together_is_no_two_stitches() -> None:
+    techniques = frozenset({"p2tog", "k", "p"})
+    assert not [
+        *swaps_in(
+            ["this", "is", "the", "sock", "that", "we", "knit", "together", "from", "the", "toe", "up"], techniques
+        )
+    ]
+    assert [
+        one.right for one in swaps_in(["and", "now", "we", "knit", "two", "together", "and", "turn"], techniques)
+    ] == ["purl two together"]
+
+
+def test_what_follows_a_step_is_known_in_every_size() -> None:
+    assert [*rhythm_of("Row 3 (WS): Sl 1, p26 (30, 34), p2tog, turn")] == [
+        (("slip", 1.0), ("purl", 26.0)),
+        (("slip", 1.0), ("purl", 30.0)),
+        (("slip", 1.0), ("purl", 34.0)),
+    ]

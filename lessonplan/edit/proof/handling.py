@@ -144,8 +144,10 @@ def grafted(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _TOGETHER = re.compile(
-    r"\b(?P<w>(?P<verb>knit|purl)(?: (?:two|to|too|2|three|3|those|these|them|the|both))*? together|slip slip purl)\b"
+    r"\b(?P<w>(?P<verb>knit|purl)(?!(?<=we knit) together(?! (?:the|these|those|two|them)\b))"
+    r"(?: (?:two|to|too|2|three|3|those|these|them|the|both))*? together|slip slip purl)\b"
 )
+"""Not “the sock that we knit together”."""
 
 
 def together(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
