@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -12,19 +13,21 @@ from lessonplan.course.problems import Problem, warning
 from lessonplan.course.rules.cuework import is_kind
 from lessonplan.course.words import clock_of
 from lessonplan.edit.chapters import on_one_clock
-from lessonplan.edit.cues.alike import alike
 from lessonplan.edit.cues.asked import as_asked
 from lessonplan.edit.cues.computed import Seen, computed, wanted
 from lessonplan.edit.cues.onscreen import LATER, Cue, Laid, LeftOut, Wanted, lay
 from lessonplan.edit.cuts import Cut, cut_at
 from lessonplan.edit.kept import second_of, spans_of
-from lessonplan.edit.spoken import place_of
+from lessonplan.edit.spoken import place_of, words_of
 from lessonplan.edit.timing import ShotTime, shot_times
 from lessonplan.edit.video import cuts_of, made_cuts
 from lessonplan.planning.worked import Plan
 
 LAID = "text over the picture"
 """The remedy of errata that is the editor's."""
+SHARED = 0.6
+"""Two texts with the same numbers say the same where so much of the shorter one stands in the other (a guess)."""
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +124,13 @@ def _says(other: Wanted, one: Wanted) -> bool:
     short = one.texts[0].partition(":")[0].casefold()
     explained = one.kind == "abbreviation" and other.texts[0].casefold().startswith(f"{short}:")
     return same or explained or alike(one.spoken, other.spoken)
+
+
+def alike(one: str, other: str) -> bool:
+    """Whether two texts say the same: all numbers of the one in the other, and most words of the shorter."""
+    numbers, others = set(_NUMBER.findall(one)), set(_NUMBER.findall(other))
+    few, many = sorted((set(words_of(one)), set(words_of(other))), key=len)
+    return bool(few) and numbers == others and len(few & many) >= SHARED * len(few)
 
 
 def is_laid(remedy: str, state: str) -> bool:

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.edit.cues.alike import alike
+from lessonplan.edit.cues.episode import alike
 from lessonplan.edit.cues.onscreen import Cue, Laid, Wanted, lay, time_to_read
 
 SHOT = ShotNumber("1.1.1")
