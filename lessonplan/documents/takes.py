@@ -10,7 +10,7 @@ from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.filmed.taking import Taken
 from lessonplan.planning.worked import LEARNT, open_paces
-from lessonplan.shoot.takes.compare import ShotRow, SumRow, passed_over, slips_kept, takes_by_shot
+from lessonplan.shoot.takes.compare import ShotRow, SumRow, left_out, slips_kept, takes_by_shot
 from lessonplan.shoot.takes.learnt import Learnt
 from lessonplan.shoot.takes.log import USABLE, Take, clock_text
 
@@ -25,9 +25,9 @@ def takes_table(taken: Taken) -> str:
         if cells:
             head_of_sums = (title, "Filmed", "Planned", "Real", "Over", "Takes planned", "Takes")
             parts.append(table(head_of_sums, cells, frozenset({1, 2, 3, 4, 5, 6})))
-    left = passed_over([row.number for row in taken.compared.shots], taken.takes)
+    left = left_out([(row.number, row.planned_day) for row in taken.compared.shots], taken.takes)
     if left:
-        parts.append(f"Not filmed, though a later shot is: {listing(left)}.")
+        parts.append(f"Planned for the days so far and not filmed: {listing(left)}.")
     slips = [slip_text(take) for take in slips_kept(taken.takes)]
     if slips:
         told = "Slips of the tongue in what will be seen, each a candidate for the errata:"

@@ -14,7 +14,7 @@ from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, count_of, day_text, listing, short_day
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import begun_at
-from lessonplan.shoot.takes.compare import passed_over
+from lessonplan.shoot.takes.compare import left_out
 
 DONE = 0.5
 """A piece with fewer minutes left to knit than these is ready."""
@@ -38,7 +38,7 @@ class Task:
 class TodayView:
     """What comes next: ``seen_from`` words the day, or says that only dates are known; ``filmed`` is empty at first.
 
-    ``waiting``: shots whose takes wait for a verdict or cannot be used, and those left out when a later one was filmed.
+    ``waiting``: shots whose takes wait for a verdict or cannot be used, and those of the days so far that have none.
     """
 
     seen_from: str
@@ -63,7 +63,8 @@ def today_view(plan: Plan, today: date | None) -> TodayView:
     out = _is_out(plan)
     shown = [_shown(day, seen, over or out, words, href) for day, over, words, href in tasks]
     done = sum(one.done for one in filmed.values())
-    left = passed_over([item.number for item in plan.worked.listed], plan.takes)
+    shoot = plan.course.course.shoot
+    left = left_out([(item.number, shoot[item.day].day) for item in plan.worked.listed], plan.takes)
     return TodayView(
         seen_from=words,
         tasks=tuple(sorted((one for one in shown if one), key=lambda one: not one.late)),

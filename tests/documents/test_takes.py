@@ -77,17 +77,17 @@ def test_a_shot_without_a_take_to_use_is_not_filmed_here_either(tmp_path: Path) 
 
 
 def test_a_shot_that_was_left_out_is_named(tmp_path: Path) -> None:
-    """Nothing of 1.1.2 was filmed though 1.2.1 was; of the takes planned only those of the two others count."""
+    """Nothing of 1.1.2 and of 1.2.2, the last, was filmed; of the takes planned only those of the two others count."""
     shots = episode((shot("face"), shot("face")), (shot("face", takes="3"), shot("face")))
     course = write_course(tmp_path / "c", {"course.yaml": COURSE, "pattern.yaml": PATTERN, "episodes/01.yaml": shots})
     (tmp_path / "log.csv").write_text(LOG.replace("1.1.2", "1.2.1"), encoding="utf-8")
     _, found = take_in(course, [tmp_path / "log.csv"])
     assert found is not None
-    assert "Not filmed, though a later shot is: 1.1.2." in takes_table(found)
+    assert "Planned for the days so far and not filmed: 1.1.2 and 1.2.2." in takes_table(found)
     assert [row[5] for row in cells(takes_table(found)) if row[0] in ("1.1", "1.2", "2027-03-06")] == ["1", "3", "4"]
     result = lessonplan.plan(course)
     assert result.plan is not None
-    assert index_view(result.plan).today.waiting == ("1.1.2 A: not filmed",)
+    assert index_view(result.plan).today.waiting == ("1.1.2 A: not filmed", "1.2.2 B: not filmed")
 
 
 def test_slips_are_told_with_what_was_said(taken: Taken) -> None:

@@ -138,11 +138,10 @@ def takes_by_shot(takes: Iterable[Take]) -> dict[str, tuple[Take, ...]]:
     return {shot: tuple(several) for shot, several in found.items()}
 
 
-def passed_over(order: Sequence[str], takes: Iterable[Take]) -> tuple[str, ...]:
-    """Give the shots that have no take though a later one in the order of filming has: left out so far."""
-    there = {take.shot for take in takes}
-    last = max((place for place, number in enumerate(order) if number in there), default=0)
-    return tuple(number for number in order[:last] if number not in there)
+def left_out(planned: Iterable[tuple[str, date]], takes: Sequence[Take]) -> tuple[str, ...]:
+    """Give the shots, planned each on its day, that have no take though their day is there, by the last take's."""
+    there, last = {take.shot for take in takes}, max((take.day for take in takes), default=date.min)
+    return tuple(number for number, day in planned if day <= last and number not in there)
 
 
 def best_take(takes: Sequence[Take]) -> Take | None:
