@@ -6,13 +6,14 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.craft.lengths import NO_BREAK, unbroken
-from lessonplan.craft.sequences import sequences_in
 from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, day_text
+from lessonplan.edit.cues.steps import sequences_for
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.filmed.pickups import reasons
 from lessonplan.planning.worked import Plan
@@ -137,7 +138,7 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
             told = all(_told(line, lines) for line in slippery(fill(text, marked)))
             lines += [(Part("On screen: ", False), Part(shown, True))] if "{{" in text and not told else []
         works = tuple(one.work.replace(" times", f"{NO_BREAK}times") for one in shot.hands if one.work)
-        sequences = tuple(sequences_of(shot))
+        sequences = tuple(sequences_of(plan.course.pattern, shot))
         if lines or sequences or works:
             slate = texts_of[entry.number].slate
             title = Marked(fill(shot.title, word))
@@ -252,10 +253,10 @@ def _kept_of(clauses: Sequence[Sequence[Part]]) -> set[int]:
     return chosen
 
 
-def sequences_of(shot: Shot) -> Iterator[tuple[str, tuple[tuple[Part, ...], ...]]]:
+def sequences_of(pattern: pm.Pattern, shot: Shot) -> Iterator[tuple[str, tuple[tuple[Part, ...], ...]]]:
     """Give the fixed sequences that a shot does or speaks of, each with its name and its steps in order."""
     texts = " ".join([shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen, shot.say])
-    for name, steps in sequences_in(texts):
+    for name, steps in sequences_for(pattern, texts):
         yield name, tuple(_step(step) for step in steps)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
@@ -73,7 +74,8 @@ def materials(plan: Plan) -> Materials:
             *(with_numbers(text) for text in pattern.needles),
             *kind_of_needle(pattern, plan.worked.pattern),
         ),
-        notions=pattern.notions,
+        # Waste yarn stands among the yarns, with its metres.
+        notions=tuple(one for one in pattern.notions if not (yarns[-1:] and _only_waste(yarns[-1].key, one))),
         gauges=tuple(_gauges(pattern, plan.worked.pattern)),
         instead=tuple(_instead(pattern)),
         care=tuple(_care(pattern)),
@@ -131,6 +133,11 @@ def _amount(plan: Plan, key: str, waste: bool) -> str:
     grams, balls = facts[f"yarn.{key}.grams"], facts[f"yarn.{key}.balls"]
     amount = f"{length}, {grams.all_sizes()}\u00a0g: {balls.all_sizes()} "
     return amount + ("ball" if set(balls.values) == {1} else "balls")
+
+
+def _only_waste(key: str, notion: str) -> bool:
+    """Whether a notion is nothing but the waste yarn that is listed as a yarn."""
+    return key == pm.WASTE and re.fullmatch(r"(?:some |smooth )*waste yarn", notion.strip(" ."), re.I) is not None
 
 
 def _waste(plan: Plan) -> Iterator[YarnView]:
@@ -267,10 +274,12 @@ def _instead(pattern: pm.Pattern) -> Iterator[str]:
         return
     gauge = pattern.gauge
     per = f"{gauge.stitches:g} sts to {length_in_a_sentence(gauge.over, units_printed(pattern))}"
-    for looks in dict.fromkeys(
-        (yarn.weight, yarn.metres, yarn.grams) for yarn in pattern.yarns.values() if not yarn.waste
-    ):
-        weight, metres, grams = looks
+    each = dict[tuple[str, int], list[str]]()
+    for key, yarn in pattern.yarns.items():
+        if not yarn.waste:
+            each.setdefault((yarn.weight, round(100 * yarn.metres / yarn.grams) if yarn.grams else 0), []).append(key)
+    for (weight, long), keys in each.items():
+        of = f" of {listing(keys)}" if len(each) > 1 else ""
         words = words_of(pattern)
         parts = [f"{words.makes} to {per}" if words.tool == "needle" else f"works up to {per}"]
         found = weight_named(weight) if weight else None
@@ -278,12 +287,12 @@ def _instead(pattern: pm.Pattern) -> Iterator[str]:
             parts.append(f"is called {weight} (weight {found.number}, {found.name})")
             low, high = wraps(found.number)
             parts += [f"wraps {low} to {high} times round 2.5 cm (1 in) of a ruler"] if low else []
-        if grams:
-            parts.append(f"has about {100 * metres / grams:.0f} m to 100 g")
+        if long:
+            parts.append(f"has about {long} m to 100 g")
         yield unbroken(
-            f"Instead, take a yarn that {', '.join(parts[:-1])} and {parts[-1]}; then {words.make} a swatch."
+            f"Instead{of}, take a yarn that {', '.join(parts[:-1])} and {parts[-1]}; then {words.make} a swatch."
             if parts[1:]
-            else f"Instead, take a yarn that {parts[0]}; then {words.make} a swatch."
+            else f"Instead{of}, take a yarn that {parts[0]}; then {words.make} a swatch."
         )
 
 

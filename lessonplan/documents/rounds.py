@@ -69,6 +69,8 @@ def printed_rounds(runs: Runs, firsts: Sequence[int], named: Callable[[Step], st
     if any(one != signs[: len(one)] for one in alike) or any(_NUMBERED.match(step.text) for step in longest):
         return None
     period = next(p for p in range(1, len(signs) + 1) if all(signs[n] == signs[n % p] for n in range(p, len(signs))))
+    if 1 < period == len(signs) - 1:
+        period += 1  # the one round more is its line, not “go on in this way”
     what = "Row" if longest[0].flat else "Rnd"
     if period == 1:
         ends = [first + total - 1 for first, total in zip(firsts, totals, strict=True)]

@@ -11,6 +11,7 @@ from lessonplan.course.model.episodes import Hands, Shot
 from lessonplan.craft import tables
 from lessonplan.documents.cuecards import LONG, Part, cue_cards_view, sequences_of, slippery
 from tests.documents import timed
+from tests.inline_stages import read
 
 
 def bold(say: str) -> list[str]:
@@ -162,7 +163,25 @@ def test_every_fact_of_the_sample_is_on_a_card(root: Path) -> None:
     ],
 )
 def test_fixed_sequences_are_found_by_their_names(shot: Shot, names: list[str]) -> None:
-    assert [name for name, _ in sequences_of(shot)] == names
+    assert [name for name, _ in sequences_of(read(STRETCHY.replace("stretchy", "standard")), shot)] == names
+
+
+STRETCHY = """\
+  cuff:
+    title: Cuff
+    works:
+      - {cast_on: 8}
+      - {bind_off: all, method: stretchy}
+"""
+
+
+def test_a_bind_off_of_its_own_is_not_told_as_the_plain_one() -> None:
+    shot = Shot(view="x", say="Then bind off loosely, and graft the rest.")
+    assert [name for name, _ in sequences_of(read(STRETCHY), shot)] == ["graft"]
+    assert [name for name, _ in sequences_of(read(STRETCHY.replace("stretchy", "standard")), shot)] == [
+        "bind-off",
+        "graft",
+    ]
 
 
 def test_every_sequence_has_bold_words_and_a_source() -> None:

@@ -157,6 +157,20 @@ def test_the_rounds_of_a_chart_are_printed_as_they_are_worked(tmp_path: Path) ->
     ]
 
 
+def test_a_chart_that_ends_as_it_begins_has_a_line_for_its_last_round(tmp_path: Path) -> None:
+    charts = "charts:\n  waves:\n    colours: {M: MC, C: CC}\n    rows: [MMMC, MMCC, MMMC]\n"
+    pattern = PATTERN.replace("stages:\n", charts + "stages:\n").replace(
+        '- lines:\n          - "[K8, m1] to end"\n          - "Knit"', "- chart: waves"
+    )
+    chart, *_ = view(tmp_path, pattern).stages[1].works
+    assert [(line.label.replace("\u00a0", " "), line.text) for line in chart.lines] == [
+        ("Rnd 1 (MC, CC)", "*k1 CC, k3 MC; rep from * to end"),
+        ("Rnd 2 (MC, CC)", "*k2 CC, k2 MC; rep from * to end"),
+        ("Rnd 3 (MC, CC)", "*k1 CC, k3 MC; rep from * to end"),
+    ]
+    assert chart.end == ""
+
+
 def test_a_landing_is_printed_as_long_as_it_is_everywhere(tmp_path: Path) -> None:
     # 9 cm at 28 rounds to 10 cm are 25.2; the stripes end after 24, which are 8.57 cm, 3.375 in from the printed 8.6.
     text = PATTERN.replace("rounds: 30", "rounds: 28").replace(
@@ -553,3 +567,26 @@ def test_ones_own_gauge_asks_and_tells_rows_of_what_is_flat(tmp_path: Path) -> N
         "rows or rounds",
         [("rows and rounds", "round")],
     )
+
+
+def test_another_yarn_is_told_once_for_yarns_that_are_alike_and_by_their_keys_otherwise(tmp_path: Path) -> None:
+    def told(folder: str, ball: str) -> list[str]:
+        pattern = PATTERN.replace("colour: red, metres: 200, grams: 100", f"colour: red, {ball}")
+        return [one.partition(", take")[0] for one in view(tmp_path / folder, pattern).materials.instead]
+
+    assert told("a", "metres: 100, grams: 50") == ["Instead"]  # as long to the gram, in smaller balls
+    assert told("b", "metres: 400, grams: 100") == ["Instead of MC", "Instead of CC"]
+
+
+def test_waste_yarn_that_stands_among_the_yarns_is_no_notion_too(tmp_path: Path) -> None:
+    notions = "notions: [smooth waste yarn, waste yarn for the swatch, a blunt needle]\n"
+    pattern = PATTERN.replace("stages:\n", notions + "stages:\n")
+    held = pattern.replace(
+        '          - "Knit"\n      - times', '          - "Knit"\n      - {placeholder: 4, name: gap}\n      - times'
+    )
+    assert view(tmp_path / "a", pattern).materials.notions == (
+        "smooth waste yarn",
+        "waste yarn for the swatch",
+        "a blunt needle",
+    )
+    assert view(tmp_path / "b", held).materials.notions == ("waste yarn for the swatch", "a blunt needle")

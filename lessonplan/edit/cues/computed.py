@@ -21,7 +21,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.edit.cues.onscreen import LATER, STEP_LONGEST, Wanted, time_to_read
 from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
 from lessonplan.edit.cues.sized import sized
-from lessonplan.edit.cues.steps import at_their_words, first_worked, stretch
+from lessonplan.edit.cues.steps import at_their_words, first_worked, sequences_for, stretch
 from lessonplan.edit.spoken import facts_said, phrase_at, place_of
 from lessonplan.edit.timing import ShotTime
 from lessonplan.pattern.texts import fill, for_size
@@ -304,7 +304,7 @@ def _sequences(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[W
     """Show each fixed sequence step by step while it is told, else while the hands work it, once in an episode."""
     word = for_size(plan.worked.facts, plan.worked.size)
     texts = [shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen, time.say]
-    for name, steps in sequences_in(" ".join(fill(text, word) for text in texts)):
+    for name, steps in sequences_for(plan.course.pattern, " ".join(fill(text, word) for text in texts)):
         if name in seen.names:
             continue
         seen.names.add(name)

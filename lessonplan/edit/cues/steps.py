@@ -6,7 +6,9 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import takewhile
 
+from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.episodes import Hands, Shot
+from lessonplan.course.model.works import BindOff
 from lessonplan.craft.sequences import sequences_in
 from lessonplan.edit.align.terms import LITTLE, terms
 from lessonplan.edit.cues.onscreen import time_to_read
@@ -18,6 +20,16 @@ from lessonplan.shoot.clocks import live_techniques, needle_in
 
 LEAD = 3
 """So many words before those by which a step is known may tell it, too (a guess)."""
+
+
+def sequences_for(pattern: pm.Pattern, text: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Give the fixed sequences that a text names, but the plain bind-off only where the pattern binds off so.
+
+    Of a method of its own nothing is known but its name.
+    """
+    ends = {work.method for stage in pattern.stages.values() for work in stage.works if isinstance(work, BindOff)}
+    plain = not ends or "standard" in ends
+    return tuple((name, steps) for name, steps in sequences_in(text) if plain or name != "bind-off")
 
 
 def stretch(plan: Plan, time: ShotTime, shot: Shot, name: str) -> tuple[int, int, str]:
