@@ -244,8 +244,13 @@ def put_aside(worked: WorkedPattern, size: int, stage: WorkedStage, at: int, sti
 def _needle(worked: WorkedPattern, size: int, stage: WorkedStage, first: int, step: Step) -> Needle:
     """The needle as a round finds it, with the markers that the step before left, in whichever stage that is."""
     if first:
-        last = stage.steps[first - 1]
-        return Needle(step.before, last.markers, flat=step.flat, behind=last.behind, turns=last.turns)
+        return as_left(stage.steps, first)
     before = [one for name in worked.before[stage.key] for one in worked.stage(name, size).steps[-1:]]
     markers = next((one.markers for one in before if one.after == step.before), ())
     return Needle(step.before, markers, flat=step.flat)
+
+
+def as_left(steps: Sequence[Step], at: int) -> Needle:
+    """Give the needle on which a step of a stage is worked, with what the one before it left: markers, and turns."""
+    last = steps[at - 1] if at else Step("", "", 0, 0)
+    return Needle(steps[at].before, last.markers, flat=steps[at].flat, behind=last.behind, turns=last.turns)

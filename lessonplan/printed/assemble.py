@@ -10,9 +10,10 @@ from typing import Any
 
 from lessonplan.printed.offers.rows import RepeatAll
 from lessonplan.printed.offers.steps import FromStar
+from lessonplan.printed.risks import doubt_of
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
-from lessonplan.printed.rules.search import COUNT_PASSED, Found, Passed
+from lessonplan.printed.rules.search import Found, Passed
 from lessonplan.printed.shapedrows import fabric, one_plain, only_fill, own_rows, same_row, so_often
 from lessonplan.printed.tree import (
     Again,
@@ -21,7 +22,6 @@ from lessonplan.printed.tree import (
     CastOn,
     Charted,
     Colour,
-    Doubt,
     Even,
     Hold,
     Join,
@@ -56,7 +56,7 @@ from lessonplan.printed.words.named import LENGTH
 def assembled(base: Line, found: Found) -> Line | None:
     """A reading put in order: rows cut, counts and doubts taken out."""
     items = [item for item in found.items if not isinstance(item, Passed | Counted)]
-    doubts = tuple(_doubt(item, base.text) for item in found.items if isinstance(item, Passed))
+    doubts = tuple(doubt_of(item, base.text) for item in found.items if isinstance(item, Passed))
     printed: Counted | None = None
     change: Counted | None = None
     inside: Counted | None = None
@@ -108,32 +108,6 @@ def _rows_named(part: Part, count: Num) -> tuple[Part, ...]:
     if not named or count != (len(steps),):
         return ()
     return tuple(Rows(whole_row((step,)), ONE, step.at) for step in steps)
-
-
-def _doubt(passed: Passed, text: str) -> Doubt:
-    """The printed word in which a token lies: `k2tgo`, of which only `tgo` means nothing."""
-    start, end = passed.token.at, passed.token.end
-    while passed.token.kind in ("unknown", "num") and start and text[start - 1].isalnum():
-        start -= 1
-    return Doubt(text[start:end], start, _level(passed, text))
-
-
-def _level(passed: Passed, text: str) -> int:
-    """How much of a doubt a word passed over is: see `Doubt`."""
-    if passed.token.kind != "unknown":
-        return passed.doubt
-    if passed.token.at and text[passed.token.at - 1].isdigit():
-        return COUNT_PASSED  # `2ktog` is no remark
-    if passed.doubt > 2:
-        return passed.doubt
-    word = passed.token.value
-    english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
-    before = text[: passed.token.at].rstrip()
-    begins = before[-1:] in ",;.:*([" or before.lower().endswith((" and", " then"))
-    after = text[passed.token.end :].lstrip()[:1]
-    if not english or (begins and after in ",;.:*)]"):
-        return 2
-    return 1 if begins else 0  # what begins a clause could be a word for work
 
 
 def parts_of(items: Sequence[Any], text: str) -> tuple[Part, ...]:

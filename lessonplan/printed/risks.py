@@ -9,7 +9,7 @@ from lessonplan.printed.beside.asides import Asides
 from lessonplan.printed.covered import Cover
 from lessonplan.printed.offers.goneon import ADDS
 from lessonplan.printed.rules.grammar import ONE, STITCHES
-from lessonplan.printed.rules.search import CHAR, Chart
+from lessonplan.printed.rules.search import CHAR, COUNT_PASSED, Chart, Passed
 from lessonplan.printed.tree import Again, Doubt, Hold, Line, Return, Rows, Shape, Turn
 from lessonplan.printed.words.tokens import Token
 
@@ -154,6 +154,32 @@ def _from_a_row(chart: Chart, part: Shape) -> bool:
 def _several(line: Line) -> bool:
     """Whether the label of a line says for how many rows it is."""
     return len(line.label.numbers) > 1 or line.label.count != (1,)
+
+
+def doubt_of(passed: Passed, text: str) -> Doubt:
+    """The printed word in which a token lies: `k2tgo`, of which only `tgo` means nothing."""
+    start, end = passed.token.at, passed.token.end
+    while passed.token.kind in ("unknown", "num") and start and text[start - 1].isalnum():
+        start -= 1
+    return Doubt(text[start:end], start, _level(passed, text))
+
+
+def _level(passed: Passed, text: str) -> int:
+    """How much of a doubt a word passed over is: see `Doubt`."""
+    if passed.token.kind != "unknown":
+        return passed.doubt
+    if passed.token.at and text[passed.token.at - 1].isdigit():
+        return COUNT_PASSED  # `2ktog` is no remark
+    if passed.doubt > 2:
+        return passed.doubt
+    word = passed.token.value
+    english = len(word) > 3 and word.isalpha() and not set(word).isdisjoint("aeiouy")
+    before = text[: passed.token.at].rstrip()
+    begins = before[-1:] in ",;.:*([" or before.lower().endswith((" and", " then"))
+    after = text[passed.token.end :].lstrip()[:1]
+    if not english or (begins and after in ",;.:*)]"):
+        return 2
+    return 1 if begins else 0  # what begins a clause could be a word for work
 
 
 def _doubt(line: Line, token: Token, level: int) -> Doubt:

@@ -22,7 +22,7 @@ from lessonplan.needle.decided.parts import PLENTY, UNPLACED, part_of_round, sli
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.variants.kinds import PART
-from lessonplan.pattern.within import Within, beside_line, lacking, most_on_needle, within
+from lessonplan.pattern.within import Within, as_left, beside_line, lacking, most_on_needle, within
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
@@ -353,10 +353,8 @@ def needle_in(number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...], s
         kind, stand = next(iter(piece.stands.items()))
         for key, start, end in zip(kinds[kind].order, stand.start, stand.end, strict=True):
             steps = kinds[kind].stage(key, size).steps
-            first = next((place for place in range(start, end) if steps[place].is_round), None)
-            if first is not None:
-                markers = steps[first - 1].markers if first else ()
-                return Needle(steps[first].before, markers, flat=steps[first].flat)
+            if (first := next((place for place in range(start, end) if steps[place].is_round), None)) is not None:
+                return as_left(steps, first)
     return None
 
 

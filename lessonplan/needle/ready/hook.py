@@ -256,23 +256,27 @@ class Hooked:
             return lead, (steps[0], *steps[2:])
         if chain is not None and self.reading.get("missed") == "base" and misses_one(steps):
             return lead, (steps[0], *steps[2:])
+        return lead, self._first_place(steps, chain)
+
+    def _first_place(self, steps: Sequence[Step], chain: Stitch | None) -> Sequence[Step]:
+        """The steps of a row, what is worked beside its chain put where that stands, or behind it."""
         at = int(chain is not None)
         if len(steps) > at and isinstance(second := steps[at], Into) and second.place == "second":
             stands = chain is None or self.counts(value(chain.count, self.size))
             passed_first = () if stands else (Stitch("sk", (1,), second.at),)
-            return lead, (*steps[:at], *passed_first, replace(second, place="next"), *steps[at + 1 :])
+            return (*steps[:at], *passed_first, replace(second, place="next"), *steps[at + 1 :])
         step = steps[at] if len(steps) > at else None
         if not isinstance(step, Into) or step.place not in ("same", "base") or self.ring:
-            return lead, steps
+            return steps
         if chain is None and step.place == "base" and not step.body:
-            return lead, (step, *steps[1:])
+            return (step, *steps[1:])
         counts = chain is not None and self.counts(value(chain.count, self.size), stands=not step.body)
         rest: tuple[Step, ...]
         if counts:
             rest = (replace(step, place="same"),) if step.body else ()
         else:
             rest = (replace(step, place="next") if step.body else Stitch("sk", (1,), step.at),)
-        return lead, (*steps[:at], *rest, *steps[at + 1 :])
+        return (*steps[:at], *rest, *steps[at + 1 :])
 
     def _slipped(self, steps: Sequence[Step]) -> list[Step]:
         """Slip stitches over several stitches that a row begins with: `Ch 1, sl st in first 7 sts, hdc in each st`."""

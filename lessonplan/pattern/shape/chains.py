@@ -149,21 +149,7 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
                 )
             )
         if step.is_round:
-            low = (min(step.before, step.after) if step.held else step.before) or step.after
-            over = next(widths)
-            chain.rows.append(
-                Row(
-                    stage=stage.key,
-                    yarn=main_yarn(step),
-                    fabric=stage.fabric,
-                    flat=step.flat,
-                    done=is_done,
-                    low=over if step.short else low,
-                    high=over if step.short else step.after,
-                    short=step.short > 0,
-                    chains=(chain.rows[-1].chains[1] if chain.rows and chain.rows[-1].high == low else 0, step.chains),
-                )
-            )
+            chain.rows.append(_row(chain, stage, step, next(widths), is_done))
         elif step.before != step.after and step.kind != "hold":
             changed = abs(step.after - step.before)
             event = Event(
@@ -179,6 +165,23 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
             chain.events.append(event)
         if is_done and (step.is_round or step.before != step.after):
             chain.live = step.after
+
+
+def _row(chain: Chain, stage: WorkedStage, step: Step, over: int, done: bool) -> Row:
+    """A round of a stage upon those of its chain so far; a short one is as wide as the stitches it goes ``over``."""
+    low = (min(step.before, step.after) if step.held else step.before) or step.after
+    below = chain.rows[-1].chains[1] if chain.rows and chain.rows[-1].high == low else 0
+    return Row(
+        stage=stage.key,
+        yarn=main_yarn(step),
+        fabric=stage.fabric,
+        flat=step.flat,
+        done=done,
+        low=over if step.short else low,
+        high=over if step.short else step.after,
+        short=step.short > 0,
+        chains=(below, step.chains),
+    )
 
 
 def main_yarn(step: Step) -> str:
