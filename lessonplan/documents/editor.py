@@ -136,6 +136,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     Every shot runs whole seconds, so that starts and lengths on the sheet add up.
     """
     clocks = [one for one in plan.worked.clocks.values() if one.number.episode == episode.episode]
+    length = sum(one.seconds for one in clocks)
     starts = _starts(clocks)
     errata = rows_for_episode(plan, episode.episode)
     filmed = filmed_shots(plan)
@@ -156,9 +157,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         )
         for one in clocks
     }
-    length = sum(one.seconds for one in clocks)
     done = [row.filmed.done for row in rows.values() if row.filmed]
-    rate = plan.course.course.frame_rate
     named = {row.number - 1: _first_shot(plan, row.where, starts) for row in errata}
     return EditorView(
         title=plan.course.course.title,
@@ -176,7 +175,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         no_log=no_log(plan),
         missing=_missing(rows),
         handles=_handles(plan, clocks),
-        rate=rate.name,
+        rate=plan.course.course.frame_rate.name,
         rate_words=rate_words(plan),
         segments=tuple(_segments(plan, clocks, rows)),
         corrections=overlays(plan, episode.episode, by_key, lines, named),
