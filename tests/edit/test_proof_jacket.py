@@ -152,3 +152,12 @@ def test_what_every_handout_has_is_a_promise_kept(said: str, kept: bool) -> None
     worked = jacket()
     (promise,) = promises_of(worked, worked.course.episodes[0], told(said))
     assert promise.open is not kept
+
+
+def test_a_count_of_another_round_leaves_open_which_of_the_two_is_wrong(tmp_path: Path) -> None:
+    """After row 5 there are 54 + 2 x 8 = 70, after row 7 there are 78."""
+    script = "After row five there are {{ yoke.round_5.stitches }} stitches. Make one right"
+    folder = changed(tmp_path, "After the first row there are 62 stitches. Make one right", script)
+    (found,) = proofed(words_of("after row seven there are seventy stitches"), holds_in(jacket(folder))["1.3"], False)
+    assert (found.said, found.fact) == ("seventy stitches", "")
+    assert found.right.startswith("78 stitches, or row 5 for 70")

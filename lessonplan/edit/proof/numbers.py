@@ -21,6 +21,7 @@ from lessonplan.edit.proof.series.listed import judge_lists
 from lessonplan.edit.proof.steps import STEPS, stands
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity, near
+from lessonplan.edit.speech.rounds import round_before
 from lessonplan.edit.speech.sizes import size_names, sizes_said
 from lessonplan.edit.speech.sums import (
     Sum,
@@ -43,6 +44,7 @@ NAMED = 14
 """So many words off, a size that is named may be that of a number."""
 TOLD_WITHIN = 40
 """So many words off, the pattern's own number beside that of a sample says what viewers do."""
+_OF_ROUND = re.compile(r"\.round_(\d+)\.stitches$")
 Found = tuple[Kind, int, int, str, str]
 """Kind, first token, end, what is right, its fact."""
 
@@ -108,8 +110,25 @@ class Numbers:
                 continue
             if not (again and last and one.first - last[2] <= 5):  # “round twenty three and round twenty four”
                 last = (verdict.kind, one.first, one.end, verdict.right, verdict.fact)
+                last = self._round_misnamed(one, verdict) or last
                 self.wrong[one.first] = verdict
                 yield last
+
+    def _round_misnamed(self, one: Quantity, verdict: Verdict) -> Found | None:
+        """A count that the script has of another round than the one named: either may be wrong, so both are told."""
+        place = round_before(one, self.words, self.quantities)
+        if verdict.kind != "disagrees" or one.unit != "stitches" or not place.startswith("round "):
+            return None
+        counts = (each for each in self.holds.pattern.get("stitches", ()) if each.cue == "text")
+        facts = (_OF_ROUND.search(each.fact) for each in counts if each.at(self.holds.size) == one.value)
+        planned = {fact[1] for fact in facts if fact}
+        named = [each for each in self.quantities if each.unit in ("rounds", "rows") and each.end <= one.first]
+        if len(planned) != 1 or not named:
+            return None
+        round_, unit = named[-1], named[-1].unit
+        right = f"{unit.removesuffix('s')} {min(planned)}" if round_.ordinal else f"{min(planned)} {unit}"
+        count, sign, place = verdict.right.partition(" (")
+        return "disagrees", one.first, one.end, f"{count}, or {right} for {one.value:g}{sign}{place}", ""
 
     def _is_my_way(self, one: Quantity) -> bool:
         """Whether what the course does not have is one's own way: “I like to knit three rows of garter”."""
