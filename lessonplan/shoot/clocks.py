@@ -193,7 +193,7 @@ def _slips_nothing(
         if slips > max((one.markers + one.beside for one in found if one), default=0):
             sentence, hint = f"“{hands.work}” slips a marker, and none is known to lie there.", _where_worked(None)
             if not any(found):
-                hint = f"These stitches are nowhere in the round that comes next: compare each of them. {hint}"
+                hint = f"It stands nowhere in what is worked next: compare each of its steps. {hint}"
             yield error(hands.mark("work"), "line", sentence, hint)
 
 

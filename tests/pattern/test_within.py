@@ -95,9 +95,7 @@ def test_a_part_that_slips_a_marker_is_found_where_it_lies(tmp_path: Path) -> No
         result = lessonplan.load(write_course(tmp_path / line[:2] / "none", files))
         (told_of,) = [one for one in result.problems if one.severity == "error"]
         assert told_of.message == f"“{line}” slips a marker, and none is known to lie there."
-        assert (told_of.hint or "").startswith("These stitches are nowhere in the round that comes next") == (
-            "9" in line
-        )
+        assert (told_of.hint or "").startswith("It stands nowhere in what is worked next") == ("9" in line)
 
 
 HELD = "K5, hold 4 sts, k5"
