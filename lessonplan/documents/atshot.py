@@ -11,6 +11,7 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
+from lessonplan.documents.bringing import missing
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.packing import with_balls
 from lessonplan.documents.shots import ShotText
@@ -29,12 +30,14 @@ from lessonplan.shoot.day import Day
 class AtShot:
     """What stands at a shot on every paper of its day.
 
-    ``for_good`` warns of what cannot be undone; ``goes_on``: where each piece of several for a move goes; ``care``:
-    what may hurt somebody in it. ``before`` it and ``between`` its takes the host does something to pieces herself, off
-    camera; ``meanwhile`` others go on with what they took up before. ``tools``: what lies on the table beside the
-    pieces. ``on``: where each of the pieces goes when the shot is done, nothing where ``goes_on`` says so.
+    ``missing``: its pieces that are not there; ``for_good`` warns of what cannot be undone; ``goes_on``: where each
+    piece of several for a move goes; ``care``: what may hurt somebody in it. ``before`` it and ``between`` its takes
+    the host does something to pieces herself, off camera; ``meanwhile`` others go on with what they took up before.
+    ``tools``: what lies on the table beside the pieces. ``on``: where each of the pieces goes when the shot is done,
+    nothing where ``goes_on`` says so.
     """
 
+    missing: str
     for_good: str
     goes_on: tuple[str, ...]
     care: tuple[str, ...]
@@ -49,6 +52,7 @@ def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
     """Give what must be known at a shot of a day."""
     mine = [job for job in floor_jobs(plan, day) if job.number == text.number and job.crumb]
     return AtShot(
+        missing=missing(plan, {one.letter for one in text.pieces}, day.day),
         for_good=_for_good(plan, text),
         goes_on=tuple(_goes_on(plan, text)),
         care=(*cautions_of_shot(plan, day.number, text.number), *_tried_on(plan, text)),

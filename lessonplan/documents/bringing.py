@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from datetime import date, timedelta
 
 from lessonplan.documents.laidout import uses_before, uses_on_set, yarn_of
-from lessonplan.documents.wording import count_of
+from lessonplan.documents.wording import count_of, listing, short_day
 from lessonplan.pattern.amounts.materials import Used
 from lessonplan.pattern.amounts.yarn import Amount
 from lessonplan.planning.worked import Plan
@@ -35,9 +35,44 @@ def due_day(plan: Plan, piece: Piece) -> date:
     return due(plan.worked, piece)
 
 
-def arrival(plan: Plan, due: date) -> date:
-    """Give the last day on which a piece due on a day arrives: days in hand are for the way, one there must be."""
-    return due + timedelta(days=max(1, plan.course.course.samples.days_to_spare))
+def done_day(plan: Plan, piece: Piece) -> date:
+    """Give the day by whose end a piece is done: when it is due, or later where its maker can be no sooner."""
+    due = due_day(plan, piece)
+    return max(due, plan.calendar.ready.get(piece.name, due))
+
+
+def arrival(plan: Plan, piece: Piece) -> date:
+    """Give the last day on which a piece arrives: days in hand are for the way, one there must be."""
+    eve = due_day(plan, piece) + timedelta(days=plan.course.course.samples.days_to_spare)
+    return max(eve, done_day(plan, piece) + timedelta(days=1))
+
+
+def too_late(plan: Plan, piece: Piece) -> str:
+    """Say by how much a piece comes after its first shot; nothing where it is there, though no days may be in hand."""
+    late = next((one for one in plan.calendar.late if one.piece == piece.name), None)
+    if late is None:
+        return ""
+    if late.days is None:
+        return "never ready"
+    over = late.days - plan.course.course.samples.days_to_spare
+    return f"{count_of(over, 'day')} too late for the shoot" if over > 0 else ""
+
+
+def missing(plan: Plan, letters: Container[str], day: date) -> str:
+    """Say which of some pieces are not there on a shoot day, and when they are done: ``R (done on Thu 25 Feb 2027)``.
+
+    Nothing where all are; one that comes late but on the eve is there.
+    """
+    late = {one.piece: one.days for one in plan.calendar.late}
+    found = list[str]()
+    for piece in plan.choice.pieces:
+        if piece.name not in late or piece.name not in letters:
+            continue
+        if late[piece.name] is None:
+            found.append(f"{piece.name} (never ready)")
+        elif done_day(plan, piece) >= day:
+            found.append(f"{piece.name} (done on {short_day(done_day(plan, piece))})")
+    return f"Not there on this day: {listing(found)}." if found else ""
 
 
 def yarn_text(amounts: tuple[Amount, ...]) -> str:

@@ -9,7 +9,7 @@ from itertools import groupby
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.documents.bringing import size_of
+from lessonplan.documents.bringing import missing, size_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.packing import lying, pieces_on
@@ -100,6 +100,7 @@ class RunSheetPaper:
     helpers: str
     unnamed: str
     brought: str
+    missing: str
     times: tuple[tuple[str, str], ...]
     rows: tuple[DayRow, ...]
     trays: tuple[TrayCard, ...]
@@ -128,6 +129,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
         helpers=listing(planned.helpers),
         unnamed=unnamed(plan, day),
         brought=brought_back(plan, day),
+        missing=missing(plan, {piece.letter for text in filmed for piece in text.pieces}, day.day),
         times=_times(day),
         rows=(*_rows(plan, day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import words_of
-from lessonplan.documents.bringing import arrival, due_day
+from lessonplan.documents.bringing import arrival, done_day
 from lessonplan.documents.floorwork import floor_jobs, handed_back, helps, night_end
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
@@ -189,14 +189,14 @@ def due_entries(plan: Plan, name: str = "") -> tuple[DueEntry, ...]:
     What the host makes herself arrives nowhere.
     """
     tasks, host = {task.letter: task for task in tasks_of(plan)}, plan.course.course.host
-    found: dict[tuple[date, bool], list[str]] = {}
+    found: dict[tuple[date, date, bool], list[str]] = {}
     for piece in plan.choice.pieces:
         knitter = plan.calendar.assigned.get(piece.name, "")
         if knitter and name in ("", knitter):
-            found.setdefault((due_day(plan, piece), knitter != host), []).append(piece.name)
+            found.setdefault((done_day(plan, piece), arrival(plan, piece), knitter != host), []).append(piece.name)
     return tuple(
-        _due(plan, day, [tasks[letter] for letter in letters], name, sent=sent)
-        for (day, sent), letters in sorted(found.items())
+        _due(plan, day, there, [tasks[letter] for letter in letters], name, sent=sent)
+        for (day, there, sent), letters in sorted(found.items())
     )
 
 
@@ -213,7 +213,7 @@ def _ready(plan: Plan, by: str) -> str:
     return f"Done by the {by}, {wet}."
 
 
-def _due(plan: Plan, day: date, pieces: list[Task], name: str, *, sent: bool) -> DueEntry:
+def _due(plan: Plan, day: date, there: date, pieces: list[Task], name: str, *, sent: bool) -> DueEntry:
     """Word a day of handing over: to a knitter when she sends it, to the host when it arrives."""
     words = words_of(plan.course.pattern)
     texts = [
@@ -222,8 +222,7 @@ def _due(plan: Plan, day: date, pieces: list[Task], name: str, *, sent: bool) ->
     rests = list(dict.fromkeys(task.rests for task in pieces if task.rests))
     if len(rests) > 1:
         rests = [words.hand_over_each]
-    host, there = plan.course.course.host, arrival(plan, day)
-    next_day = day + timedelta(days=1)
+    host, next_day = plan.course.course.host, day + timedelta(days=1)
     to_whom = (
         [f"To {host}{f', to be there by {day_text(there)}' if there > next_day else ''}."] if sent and name else []
     )

@@ -14,7 +14,7 @@ from lessonplan.course.model.works import Knit
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.bringing import arrival, due_day, from_drawer, size_of, uses_text, yarn_text
+from lessonplan.documents.bringing import arrival, done_day, from_drawer, size_of, too_late, uses_text, yarn_text
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
@@ -191,6 +191,8 @@ def _start(plan: Plan, knitter: Knitter) -> str:
     if not said:
         return "Nothing is left to do."
     first = knitter.starts or plan.days[0].day - timedelta(weeks=WEEKS_BEFORE)
+    if plan.calendar.latest_start[knitter.name] <= first:
+        return f"Start {said.removeprefix('at the latest ')}."
     return f"Start when you like from {short_day(first)} on, {said}."
 
 
@@ -212,7 +214,7 @@ def _row(plan: Plan, piece: Piece, task: Task) -> OrderRow:
         what=f"{task.goal}{kind}",
         stop=task.stop,
         takes=task.takes,
-        due=short_day(due_day(plan, piece)),
+        due=short_day(done_day(plan, piece)),
     )
 
 
@@ -379,15 +381,16 @@ def _on_set(plan: Plan, knitter: Knitter) -> Iterator[str]:
 
 
 def hand_overs(plan: Plan, mine: Sequence[Piece]) -> tuple[tuple[str, str], ...]:
-    """Give the days on which pieces are sent or brought, the day after they are due, each with what goes then.
+    """Give the days on which pieces are sent or brought, the day after they are done, each with what goes then.
 
     Days in hand are for the way: it ends on the eve of the day on which they are filmed first.
     """
-    found: dict[date, list[str]] = {}
+    found: dict[tuple[date, str], list[str]] = {}
+    spare = plan.course.course.samples.days_to_spare
     for piece in sorted(mine, key=lambda one: (len(one.name), one.name)):
-        found.setdefault(due_day(plan, piece), []).append(piece.name)
-    day, spare = timedelta(days=1), plan.course.course.samples.days_to_spare
-    there = {due: f", to be there by {day_text(arrival(plan, due))}" if spare else "" for due in found}
+        late = too_late(plan, piece)
+        there = f", {late}" if late else f", to be there by {day_text(arrival(plan, piece))}" if spare else ""
+        found.setdefault((done_day(plan, piece) + timedelta(days=1), there), []).append(piece.name)
     return tuple(
-        (day_text(due + day), f"send or bring {listing(letters)}{there[due]}") for due, letters in sorted(found.items())
+        (day_text(day), f"send or bring {listing(letters)}{there}") for (day, there), letters in sorted(found.items())
     )

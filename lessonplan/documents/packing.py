@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import craft_named, words_of
+from lessonplan.documents.bringing import missing
 from lessonplan.documents.floorwork import floor_jobs, handed_back, notions_beside
 from lessonplan.documents.inside import inside
 from lessonplan.documents.laidout import uses_on_day, yarns_on_day
@@ -262,8 +263,13 @@ def pieces_on(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[s
     """Give the pieces of a day, each as it is first wanted there, and from whom if it was taken along at night."""
     whose = {piece: f", from {who}" for piece, who in handed_back(plan, day).items()}
     first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
+    lacks = {letter: ", not there" for letter in first if missing(plan, (letter,), day.day)}
     return tuple(
-        (letter, f"{one.now} ({kind_label(plan, one.kind)}){whose.get(letter, '')}{_with(plan, day, one)}")
+        (
+            letter,
+            f"{one.now} ({kind_label(plan, one.kind)}){whose.get(letter, '')}"
+            f"{lacks.get(letter) or _with(plan, day, one)}",
+        )
         for letter, one in sorted(first.items(), key=_by_letter)
     )
 

@@ -10,7 +10,7 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.atshot import AtShot, at_shot
-from lessonplan.documents.bringing import size_of
+from lessonplan.documents.bringing import missing, size_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, unnamed
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import knitters_with_work
@@ -22,7 +22,7 @@ from lessonplan.documents.stints import Work, stints
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
 from lessonplan.planning.dropping import freed
-from lessonplan.planning.worked import Plan
+from lessonplan.planning.worked import Plan, first_day
 from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, Stop
@@ -88,6 +88,7 @@ class RunSheetView:
     helpers: str
     unnamed: str
     brought: str
+    missing: str
     lines: tuple[Line, ...]
     trays: tuple[Tray, ...]
     pieces: tuple[tuple[str, str], ...]
@@ -123,6 +124,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         helpers=listing(planned.helpers),
         unnamed=unnamed(plan, day),
         brought=brought_back(plan, day),
+        missing=missing(plan, {piece.letter for text in filmed for piece in text.pieces}, day.day),
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
         trays=tuple(_with_sets(plan, day, texts, one) for one in on_trays),
         pieces=pieces_on(plan, day, filmed),
@@ -268,6 +270,8 @@ def laid_after(course: Course, before: Sequence[ShotNumber], number: ShotNumber)
 
 def arrives(plan: Plan, piece: Piece, stop: Stop, begins: str, number: str) -> str:
     """Say what a piece that is not on its tray yet comes from: another tray, somebody’s hands, or yarn and a needle."""
+    if missing(plan, (piece.name,), first_day(plan.worked, stop.slot)):
+        return "not there"
     if any(begun_on_set(plan, piece)) and stop is piece.stops[0]:
         return f"with {begun_on_set(plan, piece)}"
     still = _still_worked(plan, stop, begins, number)

@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
-from lessonplan.documents.bringing import drawer_names, due_day, from_drawer, laid_out, size_of, uses_text
+from lessonplan.documents.bringing import (
+    done_day,
+    drawer_names,
+    from_drawer,
+    laid_out,
+    size_of,
+    too_late,
+    uses_text,
+)
 from lessonplan.documents.laidout import uses_of
 from lessonplan.documents.livework import how_worked
 from lessonplan.documents.marks import Marked
@@ -198,7 +206,9 @@ def _piece(plan: Plan, piece: Piece, task: Task, texts: Mapping[str, ShotText], 
         needed=day_text(needed),
         knitter=plan.calendar.assigned.get(piece.name, ""),
         days=_knitting_days(plan, piece),
-        due=short_day(due_day(plan, piece)) if piece.name in plan.calendar.assigned else "",
+        due=", ".join(filter(None, (short_day(done_day(plan, piece)), too_late(plan, piece))))
+        if piece.name in plan.calendar.assigned
+        else "",
         yarn=laid_out(plan, piece),
         orders=tuple(filter(None, (task.stop, needle_at_stop(task, words_of(plan.course.pattern))))),
         notes=task.notes,

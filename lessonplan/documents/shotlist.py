@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonplan.documents.advice import CUT_AWAY, film_besides
+from lessonplan.documents.bringing import missing
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
@@ -21,10 +22,12 @@ from lessonplan.shoot.day import change_between
 class Row:
     """One shot on the list; ``for_good``: it cannot be undone, since a piece is moved so or gets wet.
 
-    ``also`` is to be filmed beside it for the edit; ``filmed`` says what there is of it.
+    ``missing``: its pieces that are not there on its day. ``also`` is to be filmed beside it for the edit; ``filmed``
+    says what there is of it.
     """
 
     shot: ShotText
+    missing: str
     for_good: bool
     day: str
     screen: str
@@ -78,16 +81,15 @@ class ShotListView:
 def shot_list_view(plan: Plan) -> ShotListView:
     """Lay out the shot list, views in the order in which they first appear."""
     texts, clocks, filmed = all_shots(plan), plan.worked.clocks, filmed_shots(plan)
-    days: dict[str, str] = {
-        item.number: short_day(plan.course.course.shoot[item.day].day) for item in plan.worked.listed
-    }
+    dates = {str(item.number): plan.course.course.shoot[item.day].day for item in plan.worked.listed}
     groups: dict[str, list[Row]] = {}
     for number, text in texts.items():
         clock = clocks[number]
         row = Row(
             shot=text,
+            missing=missing(plan, {one.letter for one in text.pieces}, dates[number]) if number in dates else "",
             for_good=text.one_way or bool(wetted(plan, number)),
-            day=days.get(number, "no day"),
+            day=short_day(dates[number]) if number in dates else "no day",
             screen=screen_time(clock.screen.mean),
             floor=screen_time(clock.floor.mean),
             also=f"also {CUT_AWAY} s to cut to, without this work" if film_besides(plan, clock.number) else "",

@@ -92,7 +92,7 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
     before: list[str] = []
     told: list[Said] = []
     work = stints(plan)
-    head = [text for text in (sheet.brought, sheet.unnamed) if text]
+    head = [text for text in (sheet.missing, sheet.brought, sheet.unnamed) if text]
     last: Tray | None = None
     for place, (entry, line) in enumerate(zip(day.entries, sheet.lines, strict=True)):
         begun = [said for slot in slots_at(plan, day, place) for said in work.get(slot, ()) if not said.crumb]

@@ -11,7 +11,7 @@ from lessonplan.course.model.groups import Words
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.bringing import due_day, size_of, uses_text, yarn_text
+from lessonplan.documents.bringing import done_day, size_of, uses_text, yarn_text
 from lessonplan.documents.cutting import lines_of_begun
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import begun_text, notes_of
@@ -88,7 +88,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         rests=_rests(plan, piece, needle),
         markers=inside(plan, piece.kind, piece.first).marked,
         takes=duration(minutes) if minutes else "nothing more to do",
-        due=day_text(due_day(plan, piece)),
+        due=day_text(done_day(plan, piece)),
         hand_over=_hand_over(plan, piece, knitter),
         slates=_slates(plan, piece),
         stages=lines_of_begun(plan, piece, begun),
@@ -226,7 +226,7 @@ def _first_to_last(plan: Plan, piece: Piece) -> tuple[WorkedPattern, State, Stat
 
 def _hand_over(plan: Plan, piece: Piece, knitter: str) -> str:
     """Say where and when a piece is handed over."""
-    file, due = plan.course.course, day_text(due_day(plan, piece))
+    file, due = plan.course.course, day_text(done_day(plan, piece))
     if not knitter or knitter == file.host:
         return f"Ready by the end of {due}."
     return f"Done by the evening of {due}, then sent or brought."

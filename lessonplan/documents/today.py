@@ -8,7 +8,7 @@ from datetime import date
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import file_word, words_of
-from lessonplan.documents.bringing import arrival, due_day, from_drawer
+from lessonplan.documents.bringing import arrival, done_day, from_drawer, too_late
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, count_of, day_text, listing, short_day
@@ -111,19 +111,21 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
             f"{person} begins the first piece, {'for the days agreed' if plan.calendar.kept else 'at the latest'}",
             page,
         )
-    due: dict[tuple[date, str, bool], list[str]] = {}
+    due: dict[tuple[date, date, str, str, bool], list[str]] = {}
     for letter, person in assigned.items():
         piece = pieces[letter]
         seen = filmed.get(shot_of(piece.stops[0].demand))
         ready = piece.bench < DONE or (seen is not None and seen.started)
-        due.setdefault((due_day(plan, piece), person, ready), []).append(letter)
-    for (day, person, ready), letters in due.items():
-        here = " (ready)" if ready else ""
+        late = "" if ready else too_late(plan, piece)
+        days = done_day(plan, piece), arrival(plan, piece)
+        due.setdefault((*days, person, late, ready), []).append(letter)
+    for (day, last, person, late, ready), letters in due.items():
+        here = " (ready)" if ready else f", {late}" if late else ""
         yield day, ready, f"{person} has {listing(sorted(letters))} done{here}", page
         if person != plan.course.course.host:
             arrive = "arrives" if len(letters) == 1 else "arrive"
-            last = arrival(plan, day)
-            yield last, ready, f"{listing(sorted(letters))} {arrive} from {person}, at the latest", page
+            when = late or "at the latest"
+            yield last, ready, f"{listing(sorted(letters))} {arrive} from {person}, {when}", page
     for shoot in plan.days:
         shots = [entry.number for entry in shoot.entries if entry.kind == "shot"]
         done = sum(filmed[number].done for number in shots if number in filmed)
