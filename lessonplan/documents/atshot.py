@@ -15,7 +15,7 @@ from lessonplan.documents.bringing import missing
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.packing import with_balls
 from lessonplan.documents.shots import ShotText
-from lessonplan.documents.standins import may_stand_in, stand_ins
+from lessonplan.documents.standins import in_time, may_stand_in, minutes_left, stand_ins
 from lessonplan.documents.stints import gone_on_with
 from lessonplan.documents.stopping import stitches
 from lessonplan.documents.wording import duration, listing
@@ -163,20 +163,14 @@ def _spoilt(plan: Plan, text: ShotText) -> str:
     found, fresh = stand_ins(plan, text)
     if not found and fresh == inf:
         return "Spoilt? None can stand in on the day."
-    each = [f"{one.piece.name} takes {duration(one.minutes)}" for one in found]
+    ready = in_time(plan, text)
+    each = [f"{one.piece.name} takes {duration(one.minutes)}" for one in ready or found]
     each = each or ([f"a new one takes {duration(fresh)}"] if fresh else [])
-    shown = (day for day in plan.days if any(entry.number == text.number for entry in day.entries))
-    left = next(_left(day, text.number) for day in shown)
-    least = min((one.minutes for one in found), default=fresh)
-    short = f", more than the {duration(left)} from its planned beginning to the wrap" if least > left else ""
-    return f"Spoilt? To stand in, {listing(each)} of {words_of(plan.course.pattern).making}{short}." if each else ""
-
-
-def _left(day: Day, number: str) -> float:
-    """Minutes from the planned beginning of a shot to the wrap, without breaks; the day may last as long as planned."""
-    start = next(entry.start for entry in day.entries if entry.kind == "shot" and entry.number == number)
-    breaks = (one.end - one.start for one in day.entries if one.kind in ("lunch", "rest") and one.start >= start)
-    return max(day.planned_wrap, day.wrap) - start - sum(breaks)
+    least, left = min((one.minutes for one in found), default=fresh), minutes_left(plan, text.number)
+    more = f", more than the {duration(left)} from its planned beginning to the wrap, without the breaks"
+    what = "None can stand in on the day:" if found and not ready else "To stand in,"
+    takes = f"{listing(each)} of {words_of(plan.course.pattern).making}{more if least > left else ''}"
+    return f"Spoilt? {what} {takes}." if each else ""
 
 
 def _goes_on(plan: Plan, text: ShotText) -> Iterator[str]:

@@ -61,6 +61,27 @@ def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
     return tuple(one for one in found[: text.takes] if one.minutes < min(fresh)), min(fresh)
 
 
+def minutes_left(plan: Plan, number: str) -> float:
+    """Minutes from the planned beginning of a shot to the wrap, without breaks; the day may last as long as planned."""
+    day = _day_of(plan, number)
+    start = next(entry.start for entry in day.entries if entry.kind == "shot" and entry.number == number)
+    breaks = (one.end - one.start for one in day.entries if one.kind in ("lunch", "rest") and one.start >= start)
+    return max(day.planned_wrap, day.wrap) - start - sum(breaks)
+
+
+def _day_of(plan: Plan, number: str) -> Day:
+    return next(day for day in plan.days if any(entry.number == number for entry in day.entries))
+
+
+def in_time(plan: Plan, text: ShotText) -> tuple[StandIn, ...]:
+    """Give the pieces that may stand in for one spoilt, worked so far by the wrap; where a day follows, for then."""
+    found, _ = stand_ins(plan, text)
+    if found and _day_of(plan, text.number) is plan.days[-1]:
+        left = minutes_left(plan, text.number)
+        return tuple(one for one in found if one.minutes <= left)
+    return found
+
+
 @dataclass(frozen=True, slots=True)
 class Instead:
     """What is worked on a piece that must stand in, for which shot and how long, with the stop and the lines.
@@ -92,7 +113,7 @@ def lines_to_stand_in(plan: Plan, day: Day) -> tuple[Instead, ...]:
         )
         for entry in day.entries
         if entry.kind == "shot"
-        for one in stand_ins(plan, texts[entry.number])[0]
+        for one in in_time(plan, texts[entry.number])
     )
 
 
@@ -102,7 +123,7 @@ def may_stand_in(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
     found = defaultdict[str, list[str]](list)
     texts = all_shots(plan)
     for entry in day.entries:
-        for one in stand_ins(plan, texts[entry.number])[0] if entry.kind == "shot" else ():
+        for one in in_time(plan, texts[entry.number]) if entry.kind == "shot" else ():
             found[one.piece.name].append(entry.number)
     return {letter: tuple(numbers) for letter, numbers in found.items()}
 
@@ -120,7 +141,7 @@ def to_stand_in(plan: Plan, shots: Sequence[str]) -> str:
     texts, asked = all_shots(plan), dict[str, list[str]]()  # shots in which the same will do are named together
     for number in shots:
         most = defaultdict[str, float](float)
-        ready = stand_ins(plan, texts[number])[0]
+        ready = in_time(plan, texts[number])
         for one in ready:
             for yarn in yarn_between(plan.course, plan.worked.kinds[one.piece.kind], one.begun, one.goal):
                 most[yarn.yarn] = max(most[yarn.yarn], yarn.metres)
