@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, repeat
 
 from lessonplan.needle.decided.line import Needle, WorkError
-from lessonplan.needle.decided.parts import one_by_one
+from lessonplan.needle.decided.parts import Did, one_by_one
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.printed.line import NotationError
 
@@ -163,13 +163,13 @@ class _Row:
     stage: WorkedStage
     at: int
     needle: Needle
-    whole: tuple[tuple[str, int], ...]
+    whole: tuple[Did, ...]
     begun: int
     passed: int
 
     def part(self, line: Sequence[str], start: int, end: int) -> Within:
         """A line that stands between two places of what is done."""
-        stops = [*(taken for _, taken in self.whole), self.needle.stitches - self.needle.behind]
+        stops = [*(taken for _, taken, _ in self.whole), self.needle.stitches - self.needle.behind]
         begins, to = stops[start], stops[end]
         return Within(
             stage=self.stage,
@@ -177,9 +177,9 @@ class _Row:
             after=begins - self.begun,
             to=to - self.begun,
             begun=self.passed,
-            done=tuple(name for name, _ in self.whole[:start]),
+            done=tuple(name for name, _, _ in self.whole[:start]),
             line=tuple(line),
-            left=tuple(name for name, _ in self.whole[end:]),
+            left=tuple(name for name, _, _ in self.whole[end:]),
             markers=sum(begins < place < to for place, _ in self.needle.markers),
             beside=sum(place in (begins, to) for place, _ in self.needle.markers),
         )
@@ -196,27 +196,57 @@ def _row(worked: WorkedPattern, size: int, stage: WorkedStage, at: int) -> _Row 
         whole = one_by_one(stage.steps[at].text, needle, size, len(worked.sizes))
     except (NotationError, WorkError):
         return None
-    return _Row(stage, at, needle, whole, begun, sum(taken < begun for _, taken in whole))
+    return _Row(stage, at, needle, whole, begun, sum(taken < begun for _, taken, _ in whole))
 
 
 def _in_round(line: str, worked: WorkedPattern, size: int, stage: WorkedStage, at: int) -> Within | None:
     """The place of a line in the round that the step at ``at`` ends; what is done of that round is passed by."""
     row = _row(worked, size, stage, at)
-    try:
-        names = [name for name, _ in one_by_one(line, row.needle, 0)] if row else []
-    except (NotationError, WorkError):
-        return None
-    for start in range(row.passed, len(row.whole) - len(names) + 1) if row and names else ():
-        if row and [name for name, _ in row.whole[start : start + len(names)]] == names:
-            return row.part(names, start, start + len(names))
+    done = _read(line, row.needle) if row else ()
+    names, yarns = [name for name, _, _ in done], {yarn for yarn, _ in stage.steps[at].yarns}
+    only = next(iter(yarns)) if len(yarns) == 1 else ""
+    for start in range(row.passed, len(row.whole) - len(done) + 1) if row and done else ():
+        if row and all(map(_alike, row.whole[start : start + len(done)], done, repeat(only))):
+            return row.part(names, start, start + len(done))
     return None
+
+
+def _read(line: str, needle: Needle) -> tuple[Did, ...]:
+    """What a line worked on camera does one by one; nothing where it cannot be followed."""
+    try:
+        return one_by_one(line, needle, 0)
+    except (NotationError, WorkError):
+        return ()
+
+
+def _alike(one: Did, shown: Did, only: str) -> bool:
+    """Whether a line does what a round does, in its yarn too where both name one; ``only`` one is in all the round."""
+    return one[0] == shown[0] and (not shown[2] or (one[2] or only or shown[2]) == shown[2])
+
+
+def misplaced(
+    line: str, worked: WorkedPattern, size: int, start: Sequence[int], end: Sequence[int]
+) -> tuple[WorkedStage, int] | None:
+    """Give the round (its stage and steps before it) of which a line is to be a part, and is not, wherever it begins.
+
+    None where it is a part of one that a piece is worked through from one state to the other, or of one beside these,
+    and where one of them cannot be followed.
+    """
+    stages = [(worked.stage(key, size), a, b) for key, a, b in zip(worked.order, start, end, strict=True)]
+    between = [(stage, at) for stage, a, b in stages for at in range(a, b) if stage.steps[at].is_round]
+    rounds = [*between, *_next_rounds(worked, size, start), *_next_rounds(worked, size, end)]
+    rows = [_row(worked, size, *one) for one in rounds]
+    if not rows or not all(row and _read(line, row.needle) for row in rows):
+        return None
+    found = within_move(line, worked, size, start, end) or within(line, worked, size, start)
+    return None if found or within(line, worked, size, end) else rounds[0]
 
 
 def _from_the_end(other: Within, stitches: int, row: _Row | None) -> Within | None:
     """The place in a row that is as far from its end as a line of another round, of so many stitches."""
     if row is None:
         return None
-    stops = [taken for _, taken in row.whole]
+    stops = [taken for _, taken, _ in row.whole]
     begins, to = (row.needle.stitches - stitches + place for place in (other.after, other.to))
     if begins < row.begun or begins not in stops or (to not in stops and to != row.needle.stitches):
         return None
@@ -234,10 +264,10 @@ def put_aside(worked: WorkedPattern, size: int, stage: WorkedStage, at: int, sti
         return 0
     needle = _needle(worked, size, stage, at, step)
     try:
-        done = [*one_by_one(step.text, needle, size, len(worked.sizes)), ("", needle.stitches)]
+        done = [*one_by_one(step.text, needle, size, len(worked.sizes)), ("", needle.stitches, "")]
     except (NotationError, WorkError):
         return step.held if stitches >= step.before else 0
-    ends = [(name, taken, then) for (name, taken), (_, then) in pairwise(done)]
+    ends = [(name, taken, then) for (name, taken, _), (_, then, _) in pairwise(done)]
     return sum(then - taken for name, taken, then in ends if name == "hold" and then <= stitches)
 
 

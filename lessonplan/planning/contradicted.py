@@ -13,6 +13,7 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.problems import Problem, Where, warning
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.course.words import listing
+from lessonplan.pattern.within import misplaced
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Stop
@@ -40,7 +41,25 @@ def contradicted(plan: Plan) -> Iterator[Problem]:
         letters = list(dict.fromkeys(piece.name for piece, _ in mine))
         if one.shot.takes > 1 and len({appearance_of(stop.demand) for _, stop in mine}) == 1:
             yield from _notes(one.number, one.shot, letters)
+        yield from _lines(plan, one.number, one.shot)
     yield from _wet(plan)
+
+
+def _lines(plan: Plan, number: ShotNumber, shot: Shot) -> Iterator[Problem]:
+    """Warn of lines worked live that are no part of a round of any piece on the table, its yarns included."""
+    pieces = [next(iter(one.stands.items())) for one in plan.worked.table if one.shot == number]
+    for hands in shot.hands if pieces else ():
+        found = [
+            misplaced(hands.work, plan.worked.kinds[kind], plan.worked.size, stand.start, stand.end)
+            for kind, stand in pieces
+            if hands.work
+        ]
+        if found and all(found) and (first := found[0]):
+            stage, at = first
+            step, row = stage.steps[at], f"{stage.steps[at].kind} {stage.rounds_at(at) + 1} of “{stage.title}”"
+            what = f"“{hands.work}” in {number} is no part of {row}, wherever in it it may begin: “{step.text}”."
+            hint = "Write it as it stands there, or say with “needs” how far the piece is."
+            yield warning(hands.mark("work"), "not-in-round", what, hint)
 
 
 def _moves(plan: Plan, stop: Stop) -> bool:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 import lessonplan
+from lessonplan.documents.livework import worked_live
 from tests.documents.timed import COURSE, PATTERN, episode, shot
 from tests.small_course import write_course
 
@@ -67,3 +69,65 @@ def test_a_state_that_is_wrong_is_told_of_once(tmp_path: Path) -> None:
     files["episodes/01.yaml"] = episode((here.replace("pieces: [{needs: body round 99}]", "note: Nothing"),))
     alone = [one for one in lessonplan.plan(write_course(tmp_path / "b", files)).problems if one.severity == "error"]
     assert [one.message for one in alone] == ["Goes to a place that is only known with a piece on the needle."]
+
+
+TWO = """\
+title: Dotted cowl
+gauge: {stitches: 20, rounds: 28}
+yarns:
+  MC: {name: Plain wool, metres: 200, grams: 100}
+  CC: {name: Plain wool, metres: 200, grams: 100}
+charts:
+  dots: {colours: {o: MC, x: CC}, rows: [oxxo, xooo]}
+stages:
+  band:
+    title: Band
+    works:
+      - {cast_on: 16, join: yes, yarn: MC}
+      - {chart: dots}
+      - {rounds: 2, lines: "*K1, p1; rep from * to end", yarn: MC}
+      - bind_off: all
+"""
+LIVE = """\
+episode: 1
+title: All of it
+segments:
+  - title: The band
+    shots:
+      - view: overhead
+        pieces: [{needs: NEEDS}]
+        hands: [{work: "LINE"}]
+        say: Look at this.
+"""
+
+
+@pytest.mark.parametrize(
+    ("needs", "line", "after"),
+    [
+        ("band, after cast_on", "K3 MC, k1 CC, k3 MC", 0),
+        ("band, after cast_on", "K1 CC, k3 MC, k1 CC", 3),
+        ("band, after cast_on", "K1 MC, k1 CC, k2 MC", 2),
+        ("band, after cast_on", "K2 CC, k3 MC", None),
+        ("band, after cast_on", "K4 MC, k1 CC", None),
+        ("band, after cast_on", "K2, p2", None),
+        ("band round 1", "K2 CC, k2 MC, k2 CC", 1),
+        ("band round 1", "K1 CC, k3 MC", None),
+        ("band round 2", "P1 MC, k1 MC", 1),
+        ("band round 2", "P1 CC, k1 CC", None),
+    ],
+)
+def test_a_line_has_the_yarns_and_stitches_of_its_round(
+    tmp_path: Path, needs: str, line: str, after: int | None
+) -> None:
+    """A chart is read from the right, its lowest row first: round 1 is MC MC MC CC, round 2 MC CC CC MC, four times.
+
+    Round 3 is knit and purl in MC alone. A line that begins with the fourth stitch has three before it.
+    """
+    episode = LIVE.replace("NEEDS", f'"{needs}"').replace("LINE", line)
+    result = lessonplan.plan(write_course(tmp_path, {"pattern.yaml": TWO, "episodes/01.yaml": episode}))
+    assert result.plan is not None, result.problems
+    told = [one.message for one in result.problems if one.code in ("not-in-round", "behind")]
+    plan, piece = result.plan, result.plan.choice.pieces[0]
+    begins, _ = worked_live(plan, plan.course.episodes[0].segments[0].shots[0], [(piece, piece.stops[0])])
+    assert re.findall(r"Begins (\d+) ", begins) == ([str(after)] if after else [])
+    assert bool(told) is (after is None)

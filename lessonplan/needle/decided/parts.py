@@ -102,12 +102,16 @@ _OUT_OF_NONE = ("CO", "pu&k")
 """Moves that make stitches and take none of the row below."""
 
 
+Did = tuple[str, int, str]
+"""What is done once: its name, the stitches of the row below taken before it, and the yarn, "" where none is named."""
+
+
 class _Noting(_PartHand):
     """A hand that notes what it does one after the other, each with the stitches of the row below taken before it."""
 
     def __init__(self, needle: Needle, pattern: PatternWorker, held_as: str) -> None:
         super().__init__(needle, pattern, held_as)
-        self.done: list[tuple[str, int]] = []
+        self.done: list[Did] = []
         self.stitching = False
 
     def work(self, op: Work) -> None:
@@ -115,22 +119,22 @@ class _Noting(_PartHand):
         begun, self.stitching = self.taken, True
         super().work(op)
         self.stitching = False
-        self.done += [(op.name, begun + time * op.takes) for time in range(op.n)]
+        self.done += [(op.name, begun + time * op.takes, op.colour or self.colour) for time in range(op.n)]
 
     def take(self, n: int, takes: int, makes: int, at: int, name: str) -> None:
         """As for any hand; stitches put aside or bound off are noted here, since no technique works them."""
         if not self.stitching and name in _OFF:
-            self.done += [(name, self.taken + time) for time in range(n)]
+            self.done += [(name, self.taken + time, self.colour) for time in range(n)]
         super().take(n, takes, makes, at, name)
 
     def count(self, colour: str, name: str, n: int) -> None:
         """As for any hand; stitches made out of none are noted here: cast on, or picked up."""
         if not self.stitching and name in _OUT_OF_NONE:
-            self.done += [(name, self.taken)] * n
+            self.done += [(name, self.taken, colour or self.colour)] * n
         super().count(colour, name, n)
 
 
-def one_by_one(text: str, needle: Needle, size: int, sizes: int = 1) -> tuple[tuple[str, int], ...]:
+def one_by_one(text: str, needle: Needle, size: int, sizes: int = 1) -> tuple[Did, ...]:
     """What a line of one row, or a part of one, does stitch after stitch, each with the stitches taken before it.
 
     Markers are passed over, wherever a part of a row slips them; ``hold`` puts stitches aside. Raises `NotationError`
