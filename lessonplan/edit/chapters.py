@@ -120,8 +120,7 @@ def _of_episode(plan: Plan, episode: Episode) -> Iterator[Problem]:
             what = (
                 f"The chapter “{one.title}” lasts {(one.end - one.start) / 1000:g} s; {SHORTEST // 1000} s are needed."
             )
-            hint = "Put it together with the segment beside it: “chapter: no” takes it out of the list."
-            yield warning(one.segment.mark("title"), "chapters", what, hint)
+            yield warning(one.segment.mark("title"), "chapters", what, _longer(chapters, one))
         if len(one.title) > LONGEST_TITLE:
             what = f"The title of this chapter has {len(one.title)} characters; after {LONGEST_TITLE} it is cut off."
             yield note(one.segment.mark("title"), "chapters", what, "Say it in fewer words.")
@@ -129,3 +128,13 @@ def _of_episode(plan: Plan, episode: Episode) -> Iterator[Problem]:
         if one.title == after.title:
             what = f"Two chapters in a row are called “{one.title}”."
             yield note(after.segment.mark("title"), "chapters", what, "Give each a title of its own.")
+
+
+def _longer(chapters: Sequence[Chapter], one: Chapter) -> str:
+    """Say what makes a chapter that is too short longer and leaves a list that can be taken up."""
+    if len(chapters) <= FEWEST:
+        return "A list has three at least: make it longer, or have no list, with “chapter: no” at every segment."
+    if one != chapters[0]:
+        return "Put it together with the segment before it: “chapter: no” takes it out of the list."
+    then = chapters[1].title
+    return f"Let it go on: “chapter: no” at “{then}” takes that one out of the list. Give this one a title for both."

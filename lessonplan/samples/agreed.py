@@ -71,11 +71,24 @@ def made(worked: WorkedPattern, size: int, state: State) -> str:
 
     The stitches are those on the needle after each of its rounds, added up; of short rows those that are worked.
     """
+    return _made(worked, size, state, shorter=True)
+
+
+def made_alike(made_of: str, worked: WorkedPattern, size: int, state: State) -> bool:
+    """Whether a piece in a state is made of what was agreed, also where short rows were counted by all their stitches.
+
+    Agreements had all stitches on the needle before short rows were told from others.
+    """
+    return made_of in {_made(worked, size, state, shorter=shorter) for shorter in (True, False)}
+
+
+def _made(worked: WorkedPattern, size: int, state: State, *, shorter: bool) -> str:
     steps = [one for key, done in zip(worked.order, state, strict=True) for one in worked.stage(key, size).steps[:done]]
     rounds = [one for one in steps if one.is_round]
     if not rounds:
         return count_of(len(steps), "step")
-    return f"{count_of(len(rounds), 'round')}, {sum(one.short or one.after for one in rounds)} stitches"
+    stitches = sum((one.short if shorter else 0) or one.after for one in rounds)
+    return f"{count_of(len(rounds), 'round')}, {stitches} stitches"
 
 
 def _state(

@@ -55,7 +55,19 @@ def test_after_the_shoot_they_stand_where_the_takes_put_them(tmp_path: Path) -> 
             ("20 s", "9 s", "10 s"),
             -1,
             "The chapter “B” lasts 9 s; 10 s are needed.",
-            "Put it together with the segment",
+            "A list has three at least: make it longer",
+        ),
+        (
+            ("20 s", "9 s", "10 s", "10 s"),
+            -1,
+            "The chapter “B” lasts 9 s; 10 s are needed.",
+            "Put it together with the segment before it: “chapter: no” takes it out",
+        ),
+        (
+            ("9 s", "20 s", "10 s", "10 s"),
+            -1,
+            "The chapter “A” lasts 9 s; 10 s are needed.",
+            "Let it go on: “chapter: no” at “B”",
         ),
     ],
 )
@@ -68,6 +80,14 @@ def test_what_keeps_a_list_from_being_taken_up(
     assert problem.hint.startswith(do)
     assert problem.where.file == "episodes/01.yaml"
     assert problem.where.line > 2
+
+
+@pytest.mark.parametrize(
+    ("lengths", "out"), [(("9 s", "20 s", "10 s", "10 s"), 1), (("20 s", "10 s", "10 s", "9 s"), 3)]
+)
+def test_who_does_as_she_is_told_is_told_nothing_more(tmp_path: Path, lengths: tuple[str, ...], out: int) -> None:
+    """9 + 20 s, and 10 + 9 s, are long enough, and three chapters are left of four; without a first one none starts."""
+    assert list(chapter_problems(timed.plan(tmp_path, episode(*lengths, without=out)))) == []
 
 
 def test_nothing_is_asked_of_an_episode_too_short_for_a_list(tmp_path: Path) -> None:

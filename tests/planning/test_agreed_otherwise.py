@@ -50,3 +50,21 @@ def test_a_shoot_day_that_is_moved_is_told_once_for_all_its_pieces(tmp_path: Pat
     )
     (tmp_path / "agreed.yaml").write_text(old)
     assert changes(planned(tmp_path)) == (), "an older file does not know what was agreed of it"
+
+
+def test_short_rows_counted_by_all_their_stitches_are_no_change(tmp_path: Path) -> None:
+    """Of 40 stitches 30 are knitted, 20 purled in two short rows: with 12 rounds of 40 these are 530; of all, 560.
+
+    Of C, stopped three rounds behind them, 4 x 40 + 50 + 3 x 40 are 330; by all stitches 9 x 40 are 360.
+    """
+    rows = '- rows: 2\n        lines: ["K30, w&t", "P20, w&t"]\n      - rounds: 8'
+    agreed(course(tmp_path, pattern_yaml=PATTERN.replace("- rounds: 10", rows)))
+    file = tmp_path / "agreed.yaml"
+    text = file.read_text()
+    assert '"9 rounds, 330 stitches"' in text
+    assert '"14 rounds, 530 stitches"' in text
+    file.write_text(text.replace("9 rounds, 330", "9 rounds, 360").replace("14 rounds, 530", "14 rounds, 560"))
+    assert changes(planned(tmp_path)) == ()
+    file.write_text(text.replace("9 rounds, 330", "9 rounds, 350"))
+    (said,) = changes(planned(tmp_path))
+    assert "agreed as 9 rounds, 350 stitches by its stop, and the pattern now makes 9 rounds, 330 stitches" in said

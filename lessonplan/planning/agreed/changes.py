@@ -11,7 +11,7 @@ from lessonplan.course.problems import Problem, Where, note
 from lessonplan.course.words import listing, short_date
 from lessonplan.craft.words import words_of
 from lessonplan.planning.worked import Plan, first_day
-from lessonplan.samples.agreed import Standing, made, standings
+from lessonplan.samples.agreed import Standing, made, made_alike, standings
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import who_knits
 from lessonplan.samples.states import in_words
@@ -33,7 +33,8 @@ def change_notes(plan: Plan) -> tuple[Problem, ...]:
     needed = {piece.name for piece in plan.choice.pieces}
     found = [*_shots(plan, lost=False), *_pieces(plan)]
     gone = {one.piece.mark("letter") for one in _standings(plan) if one.piece.letter not in needed}
-    return tuple(note(where, "changed", said) for where, said in found if said not in told and where not in gone)
+    kept = [(where, said) for where, said in found if said not in told and where not in gone]
+    return tuple(note(where, "changed", said, "Tell who works from it, and agree again.") for where, said in kept)
 
 
 def _changes(plan: Plan) -> Iterator[Said]:
@@ -98,7 +99,8 @@ def _piece(plan: Plan, one: Standing, piece: Piece) -> Iterator[Said]:
     if piece.first != one.stop:
         now, then = (in_words(state, worked, plan.worked.size) for state in (piece.first, one.stop))
         yield one.piece.mark("stop"), f"Piece {letter} now stops at: {now}. Agreed was: {then}."
-    elif one.piece.made and one.piece.made != (now := made(worked, plan.worked.size, piece.first)):
+    elif one.piece.made and not made_alike(one.piece.made, worked, plan.worked.size, piece.first):
+        now = made(worked, plan.worked.size, piece.first)
         what = f"Piece {letter} was agreed as {one.piece.made} by its stop, and the pattern now makes {now} of it."
         far = plan.course.agreed.progress.get(letter) if plan.course.agreed else None
         done = f" See whether what is made of it fits: “{progress_of(far)[0]}” is noted." if far else ""
