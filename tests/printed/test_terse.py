@@ -30,6 +30,60 @@ PIECES: dict[str, tuple[bool, int, Lines]] = {
         ("Rnd 3: * Needle 1: k1, ssk, k to end; needle 2: k to last 3 sts, k2tog, k1; rep from * once more.", 44),
         ("Work Rnd 3 twice more.", 36),
     )),
+    # numbers in words, of several words too; 4 stitches more in each row
+    "all in words": (FLAT, 0, (
+        ("Cast on twenty-seven stitches.", 27),
+        ("First row.—Knit one, increase in the next stitch, knit ten, increase in the next, knit one, increase in the "
+         "next, knit ten, increase in the next, knit one.", 31),
+        ("Second row.—Knit plain.", 31),
+        ("Third row.—Knit one, increase in the next stitch, knit twelve, increase in the next, knit one, increase in "
+         "the next, knit twelve, increase in the next, knit one. (Thirty-five stitches.)", 35),
+        ("Knit twenty two rows plain.", 35),
+        ("Next row.—Knit ten, knit two together, knit eleven, knit two together, knit ten.", 33),
+    )),
+    "hundreds in words": (FLAT, 0, (("Cast on one hundred and four stitches.", 104),)),
+    # 2 needles of 8; each gets 2 more
+    "both needles": (ROUND, 16, (
+        ("Set-up: K8, pm, k to end.", 16),
+        ("R1: just knit every stitch, both needles.", 16),
+        ("R2: (K1, M1R, K till there's 1 stitch left on the needle, M1L, K1) on both needles.", 20),
+        ("R3: K.", 20),
+        ("R4: same as R2.", 24),
+        ("Now do R3 and R2 over & over till you've 64 stitches, that's 32 a needle.", 64),
+    )),
+    "third and fourth as first and second": (ROUND, 52, (
+        ("Next round—1st needle: k 1, s.k.p.o., k to end; 2nd needle: k to last 3 sts, k 2 tog, k 1; 3rd and 4th "
+         "needles: as 1st and 2nd.", 48),
+    )),
+    # a row by its name and number: half of 64, half of that
+    "named and numbered": (ROUND, 72, (
+        ("DEC RND 2: *k7, ssk; rep from * around.", 64),
+        ("DEC RND 3: *k2tog; rep from * to end.", 32),
+        ("Rep Dec Rnd 3.", 16),
+    )),
+    "at the same edge": (FLAT, 28, (
+        ("Dec 1 st at neck edge every row 4 times.", 24),
+        ("Then dec 1 st same edge every 2nd row 3 times.", 21),
+    )),
+    "rib between stars": (ROUND, 20, (
+        ("Rnd 1: *k1 tbl, p1*, rep between *s.", 20),
+        ("Work 5 more rnds the same.", 20),
+        ("Next rnd: rib, decreasing 2 sts evenly", 18),
+    )),
+    "short rows in short": (FLAT, 60, (
+        ("SR 1 (RS): Knit to last 8 sts, w&t.", 60),
+        ("SR 2 (WS): Purl to last 8 sts, w&t.", 60),
+        ("SR 3: Knit to 6 sts before the wrapped st, w&t.", 60),
+        ("SR 4: Purl to 6 sts before the wrapped st, w&t.", 60),
+        ("SR 5 + 6: same as SR 3 + 4.", 60),
+        ("Next row: Knit to the end, lifting the wraps as you meet them.", 60),
+        ("Next row: Purl, lifting the other wraps and dec 4 sts evenly.", 56),
+    )),
+    # 192 less twice 42, and twice 6 more
+    "laid on a thread": (ROUND, 192, (
+        ("K 54, lay the next 42 sts on a thread, cast on 6 sts, K 54, lay the next 42 sts on a thread, cast on 6 sts.",
+         120),
+    )),
     # one stitch more in each row, then one fewer
     "told as one talks": (FLAT, 4, (
         ("Row 2: Knit 2, YO, knit across.", 5),

@@ -45,7 +45,9 @@ class MeantRun(RowRun):
                 raise WorkError(f"no line is called “{part.name} round”", column)
             return [(row, 1) for row in single_rows(named[0], self.size)]
         found: list[tuple[Line, int]] = []
-        for number in range(part.first[0], part.last[0] + 1):
+        first, last = part.first[0], part.last[0]
+        turned = first == last + 1 and bool(part.times or part.until)  # `do R3 and R2 over and over`
+        for number in (first, last) if turned else range(first, last + 1):
             lines = [each for each in self.lines[: index + 1] if each is not None and labelled(each, number)]
             lines = [each for each in lines if each.text != line.text]
             own = self.history[self.begun :]

@@ -44,7 +44,7 @@ def _next_row(m: Match) -> Any:
 
 def _same(m: Match) -> Any:
     """`Work 2 more rounds in same way`: as the last one, or shaped as it was."""
-    told = m.token("w").kind == "manner" or m.token("w").value == "same way"
+    told = m.token("w").kind in ("manner", "same") or m.token("w").value == "same way"
     return Again("same", ONE, NONE, "", Times(m.num("n"), True, m.at), None, m.at) if told else NO_FIT
 
 
@@ -69,6 +69,7 @@ ROW_RULES: tuple[Rule, ...] = (
     Rule("(work|knit) {n:num} more row (sep|remark|inc|dec|inced|deced|in|at|as|each|both|end|edge|st)* "
          "{w:(manner|even)}", _same, -0.4),
     Rule("(work|knit) {w:(manner|even)} for? {n:num} more row", _same, -0.4),
+    Rule("(work|knit) {n:num} more row {w:same} (?=stop|$)", _same, -0.4),
     Rule(f"(each|all) row for {{n:num}} more? row more? {_HOW}", _rows, -0.3),
     Rule("(each|all) (remark|side)* row", lambda m: RowCount(ONE, m.at, said=False)),
     Rule("next row", lambda m: RowCount(ONE, m.at, said=False), 0.1),

@@ -36,7 +36,8 @@ def _the_last(m: Match) -> tuple[str, Num, Num]:
 
 
 WHICH: tuple[tuple[str, Any], ...] = (
-    ("(rep|work|as|same|remark)+ for? (from (as|from)*)? (even|unknown)? row (remark)? {a:num} "
+    ("(rep|work|as|same|remark)+ for? (from (as|from)*)? ((dec|inc) (?=row num (stop|sep|dash|eq|open|$)))?"
+     " (even|unknown)? row (remark)? {a:num} "
     "((sep|dash|remark|num)* (sep|dash|remark) "
     "row? {b:num} (?!(times (?!num))|(more times)|((more|fewer)? (st|stitch|knit))))?", _range),
     ("(rep|work|as|same|remark)+ for? row {a:num} {b:num} (?=to|for|$)", _range),

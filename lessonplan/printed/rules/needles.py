@@ -83,6 +83,8 @@ _LISTED = "((sep|dash)+ (ord|next))*"
 NEEDLES: tuple[Rule, ...] = (
     Rule("(rep|work|as|same)+ (remark|for|on|as)* {d:needle} {n:(num ((sep|dash)+ num)*)}", _as_needles, -0.2),
     Rule("(rep|work|same)? as (remark|for|on)* {n:(ord|next)} {d:needle}?", _as_needles, -0.2),
+    Rule("(rep|work|same)? as (remark|for|on)* {n:((ord|next) (sep|dash)+ (ord|next))} (?=stop|sep|dash|open|eq|$)",
+         _as_needles, -0.2),
     Rule("rep (remark|for|on|in|around)+ (ord|next|other) needle", lambda m: AsNeedle(0, m.at), -0.2),
     Rule("rep (remark|for|on|in|around|over)+ {n:((ord|next) ((sep|dash)+ (ord|next))+)} needle", _again_on, -0.4),
     Rule(_STARRED, _starred, -0.4),
@@ -95,5 +97,5 @@ NEEDLES: tuple[Rule, ...] = (
     Rule(f"(on|work|remark)* {{n:((ord|next) {_LISTED})}} needle ((colon|stop|dash|sep)+|(?=as|same))", _ordinal_needle,
          -0.1),
     Rule("(on|for)? each needle (colon|dash|sep)", lambda m: AtNeedle(EACH, m.at, True)),
-    Rule("(on|for) each needle (?=stop|open|eq|dash|$)", lambda m: AtNeedle(EACH, m.at)),
+    Rule("((on|for) (each|both)|(sep both)) needle (?=stop|open|eq|dash|$)", lambda m: AtNeedle(EACH, m.at)),
 )  # fmt: skip

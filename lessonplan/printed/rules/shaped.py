@@ -78,6 +78,7 @@ WHERES: tuple[Rule, ...] = (
     _where("(at|on|in)* beg (sep|at|in|on)* end", "each"),
     _where("(at|on|in)* (each|both)? (beg|edge) ((at|on|in)* (beg|edge))*", "start"),
     _where("(at|on|in) (remark|side|centre|unknown|same)+ edge+", "start"),
+    _where("same edge+", "start"),
     _where("(at|on|in)* end", "end"),
     _where("evenly", "evenly"),
     _where("(at|on|in)* centre (in|at|on|next|last|remark|ord)* row", "evenly"),

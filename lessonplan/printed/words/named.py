@@ -137,7 +137,11 @@ _FROM_SIGN = re.compile(
 """A sign that print repeats from as others do from an asterisk: `repeat from ★`."""
 
 
+_SEVERAL_SIGNS = re.compile(r"(?<=between \*)['’]?s\b|(?<=between the \*)['’]?s\b", re.IGNORECASE)
+
+
 def starred(text: str) -> str:
-    """A text with the sign that it repeats from, if that is no asterisk, made one."""
+    """A text with the sign that it repeats from, if that is no asterisk, made one; `between *s` without its s."""
     sign = _FROM_SIGN.search(text) if "*" not in text else None
-    return text.replace(sign[1], "*") if sign is not None else text
+    text = text.replace(sign[1], "*") if sign is not None else text
+    return _SEVERAL_SIGNS.sub(lambda match: " " * len(match[0]), text)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.printed.words.phrases import Piece
+from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece
 
 ENDINGS = ("st", "nd", "rd", "th", "d")
 """What stands behind a number that tells an order."""
@@ -15,6 +15,39 @@ BEFORE_LISTS = frozenset({"open", "eq", "dash", "have", "to", "stop", "colon", "
 
 COUNTED = ("st", "sts", "stitches", "sc", "hdc", "dc", "tr", "htr", "dtr", ")", "]")
 """What stands behind the counts of all sizes in one bracket: `(47, 51, 55 hdc)`."""
+
+
+def joined(run: Sequence[Piece]) -> list[Piece]:
+    """Pieces with numbers of several words in digits: `twenty-seven`, `forty two`, `one hundred and four stitches`."""
+    found, place = list[Piece](), 0
+    while place < len(run):
+        value, after = _in_words(run, place)
+        if after > place + 1:
+            last = run[after - 1]
+            found.append(run[place]._replace(text=str(value), end=last.end))
+        else:
+            found.append(run[place])
+        place = max(after, place + 1)
+    return found
+
+
+def _in_words(run: Sequence[Piece], here: int) -> tuple[int, int]:
+    """The number that begins at a piece, and the piece after it; the place itself where none of several words does."""
+    texts = [piece.text for piece in run[here : here + 6]] + [""] * 6
+    value, after = NUMBER_WORDS.get(texts[0], 0), 1
+    if 0 < value < 10 and texts[1] == "hundred":
+        value, after = 100 * value, 2
+    if value >= 100 and value % 100 == 0:
+        more, end = _in_words(run, here + after + (texts[after] == "and"))
+        more, end = (more, end) if more else (0, here + after)
+        counted = end < len(run) and run[end].text in ("st", "sts", "stitches")
+        return (value + more, end) if more and counted else (value, here + after)
+    hyphen = texts[1] == "-" and bool(texts[2]) and run[here + 1].tight and run[here + 2].tight
+    unit = NUMBER_WORDS.get(texts[2] if hyphen else texts[1], 0)
+    together = texts[3 if hyphen else 2] in ("together", "tog") and not hyphen
+    if 20 <= value <= 90 and 0 < unit < 10 and not together:
+        return value + unit, here + (3 if hyphen else 2)
+    return (value, here + after) if value else (0, here)
 
 
 def in_bracket(run: Sequence[Piece], here: int, sizes: int, behind: Sequence[str]) -> tuple[list[int], int] | None:

@@ -123,7 +123,7 @@ class _Cutter:
         self.lower = lower
         self.sizes, self.only = sizes, numbers.only_for(lower)
         self.craft = craft
-        self.run = _digits(pieces(lower)) if sizes > 1 else pieces(lower)
+        self.run = _digits(numbers.joined(pieces(lower))) if sizes > 1 else numbers.joined(pieces(lower))
         if craft == "crochet" and "sl stitch" in lower:
             self.run = [
                 piece._replace(text="st") if piece.text == "stitch" and self.run[place - 1].text == "sl" else piece
