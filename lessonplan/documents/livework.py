@@ -107,7 +107,23 @@ def _worked(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
     at = stop.start[plan.worked.kinds[piece.kind].order.index(here.stage.key)]
     first = beforehand(plan, here.stage, at) if then == WORK_FIRST else ""
     begins = f"{first} Begins {_place(here)}{then}".lstrip() if here.first else ""
+    begins = " ".join(filter(None, (_to_the_end(plan, piece, here, at), begins)))
     return begins, _taken_back(plan, shot, live, here)
+
+
+def _to_the_end(plan: Plan, piece: Piece, here: Within, at: int) -> str:
+    """Say what is worked before a line that begins its round anew, on a piece that was left inside the one before.
+
+    So leaves it a work that was done some stitches ``into`` the coming round. ``at``: steps done of the line's stage.
+    """
+    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
+    earlier = (worked.stage(key, size).steps[-1] for key in worked.before[here.stage.key])
+    for last in [here.stage.steps[at - 1]] if at else earlier:
+        if last.into and here.after < last.into + last.held:
+            rest = so_many(last.after - last.into - last.held)
+            again = f"work the {so_many(last.held)} on waste yarn again, if that is not done, and the {rest} after them"
+            return f"First, on {piece.name}, off camera: {again}, to where the {here.what} begins."
+    return ""
 
 
 WORK_FIRST = ": work these first, off camera."

@@ -28,7 +28,7 @@ class Step:
     opening; ``cord`` millimetres of cord made; ``chains`` lie between its stitches and are none of them;
     ``resting`` are yarns that are carried along unused, so that no end is left. ``behind`` and ``turns`` are as in
     `Needle`: where short rows were turned. ``short``: over so many stitches a short row is worked, which turns before
-    its end; 0 of any other.
+    its end; 0 of any other. ``into``: so many stitches of the coming round are worked before it.
     """
 
     kind: str
@@ -56,6 +56,7 @@ class Step:
     behind: int = 0
     turns: tuple[int, ...] = ()
     short: int = 0
+    into: int = 0
 
     @property
     def wide(self) -> int:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 import lessonplan
 from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.shotcards import ShotCard
+from lessonplan.documents.shots import all_shots
+from tests.documents import timed
 from tests.planning.agreeable import course
 from tests.small_course import COURSE
 
@@ -34,3 +38,30 @@ def test_work_for_the_next_shot_stands_before_that_one(tmp_path: Path) -> None:
     found = cards(tmp_path, (3, MOVE), (2, NEXT))
     assert found["1.1.2"].at.between == ()
     assert found["1.1.2"].at.before[0].startswith("Ada Example works on A to “Edge, 3 of 4 rounds”, 2 min")
+
+
+@pytest.mark.parametrize(
+    ("at", "first"),
+    [
+        (
+            "at: 9, ",
+            "First, on A, off camera: work the 14 stitches on waste yarn again, if that is not done, and the "
+            "87 stitches after them, to where the round begins.",
+        ),
+        ("", ""),
+    ],
+)
+def test_a_piece_left_inside_its_round_comes_to_its_beginning_first(tmp_path: Path, at: str, first: str) -> None:
+    # 110 stitches: 9 worked, 14 on waste yarn, 87 to the end; the rib is filmed from the beginning of its round.
+    stages = timed.PATTERN.replace("      - rounds: 10\n        lines: Knit\n      - bind_off: all\n", "") + (
+        f"      - {{rounds: 3, lines: Knit}}\n      - {{placeholder: 14, {at}name: pocket}}\n"
+        "  top: {title: Top, after: body, works: [{rounds: 4, lines: '*K1, p1; rep from * to end'}]}\n"
+    )
+    shots = timed.episode(
+        (
+            timed.shot("face", pieces="[{needs: 'body, before placeholder', leaves: body}]"),
+            timed.shot("face", pieces="[{needs: body}]", hands='[{work: "[k1, p1] 2 times"}]'),
+        )
+    )
+    found = timed.plan(tmp_path, shots, timed.COURSE, {"pattern.yaml": stages})
+    assert all_shots(found)["1.1.2"].begins == first

@@ -34,6 +34,7 @@ def placeholder(work: Placeholder, bench: Bench) -> None:
         yarns=((yarn, float(count)),),
         fixed=count * tables.minutes("slide_back") + 2 * tables.minutes("colour_change"),
         held=count,
+        into=at,
         name=work.name,
     )
     bench.placed[work.name] = (count, bench.stage)
