@@ -121,7 +121,9 @@ def _to_the_end(plan: Plan, piece: Piece, here: Within, at: int) -> str:
     for last in [here.stage.steps[at - 1]] if at else earlier:
         if last.into and here.after < last.into + last.held:
             rest = so_many(last.after - last.into - last.held)
-            again = f"work the {so_many(last.held)} on waste yarn again, if that is not done, and the {rest} after them"
+            again = (
+                f"work the {so_many(last.held)} of “{last.name}” again, if that is not done, and the {rest} after them"
+            )
             return f"First, on {piece.name}, off camera: {again}, to where the {here.what} begins."
     return ""
 

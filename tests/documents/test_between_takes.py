@@ -45,7 +45,7 @@ def test_work_for_the_next_shot_stands_before_that_one(tmp_path: Path) -> None:
     [
         (
             "at: 9, ",
-            "First, on A, off camera: work the 14 stitches on waste yarn again, if that is not done, and the "
+            "First, on A, off camera: work the 14 stitches of “pocket” again, if that is not done, and the "
             "87 stitches after them, to where the round begins.",
         ),
         ("", ""),
