@@ -138,7 +138,12 @@ def _ordered(chart: Chart, place: int) -> bool:
     before = chart.kind(place - 1)
     if chart.run[place].value not in _HOOKED:
         return False
-    return before in _BEGINS and not (before == "num" and chart.kind(place - 2) in ("next", "last", "in", "each"))
+    counted = chart.run[place - 2] if before == "num" and place > 1 else None
+    of_shaping = (
+        counted is not None and counted.value in ("inc", "dec") and chart.match("in each row", place + 1, place + 4)
+    )
+    in_each = counted is not None and counted.kind in ("next", "last", "in", "each")
+    return before in _BEGINS and not (in_each or of_shaping)  # `increase 8 sc in each round`
 
 
 def _pointed(chart: Chart, places: Sequence[int], bare: set[int]) -> Iterator[Token]:

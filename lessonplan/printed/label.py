@@ -101,7 +101,8 @@ class Labels:
 
     def split(self) -> tuple[Label, int]:
         """The label, and the token after it; labels one behind the other are taken together."""
-        label, here = Label(), 0
+        from_to = self.chart.match("from row num to row num", 0, self.end) is not None  # `From Round 5 to Round 10.`
+        label, here = Label(), int(from_to)
         for _ in range(4):
             found = self._one(here, label)
             if found is None:

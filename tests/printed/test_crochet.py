@@ -97,6 +97,12 @@ def test_a_chain_beside_slip_stitches_stands_on_the_stitch_missed() -> None:
     assert counts([begun, *armhole], Needle(25, flat=True)) == [25, 19, 19]
 
 
+def test_increases_go_on_over_the_rounds_of_a_label() -> None:
+    """Six rounds of 8 more: 32 + 48."""
+    texts = ["Round 4. (2 sc, inc) 8 times.", "From Round 5 to Round 10. Continue to increase 8 sc in each round."]
+    assert counts(texts, Needle(24)) == [32, 80]
+
+
 def test_too_few_stitches_are_told_as_in_knitting() -> None:
     worked = work_lines(["sc in next 5 sts, sc2tog"], Needle(6))
     assert worked.problems[0].sentence == "sc2tog needs 2 stitches here, only 1 is left"
