@@ -85,7 +85,7 @@ def waiting(day: Day, entry: Entry, jobs: Sequence[FloorJob]) -> str:
     after = day.entries[day.entries.index(entry) + 1 :]
     number = next((one.number for one in after if one.kind == "shot"), "")
     for_it = [
-        f"{job.piece} {'towards' if job.partly else 'to'} “{job.goal}”"
+        f"{job.piece} {'towards' if job.partly else 'to'} “{job.goal}”{job.less}"
         for job in jobs
         if job.number == number and not job.between
     ]

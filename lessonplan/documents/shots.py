@@ -267,6 +267,14 @@ def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
     return ""
 
 
+def _up_to(piece: Piece, stop: Stop) -> str:
+    """Say that work on a piece may be less: the shot before may have moved it on, which nobody knows."""
+    place = piece.stops.index(stop)
+    before = piece.stops[place - 1] if place else stop
+    perhaps = before.way.counted != before.end and shot_of(before.demand) != shot_of(stop.demand)
+    return "up to " if perhaps else ""
+
+
 def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     asked = _asked(plan.worked.table)[appearance_of(stop.demand)]
@@ -281,7 +289,7 @@ def _piece(plan: Plan, piece: Piece, stop: Stop) -> PieceHere:
         one_way=asked.one_way,
         start=stop.start,
         how=how_worked(plan, stop),
-        knitted=duration(max(1, round(stop.worked))) if stop.worked else "",
+        knitted=f"{_up_to(piece, stop)}{duration(max(1, round(stop.worked)))}" if stop.worked else "",
         taken_back="",
         goes_on=_next_shot(plan, piece, stop) if take_of(plan, stop) or (stop.spare and asked.moves) else "",
         perhaps=stop.way.counted != stop.end,

@@ -69,6 +69,11 @@ class Stint:
         return f" ({less} if {before} has moved it on)" if before and less != duration(self.minutes) else ""
 
     @property
+    def less(self) -> str:
+        """On what condition there are fewer minutes, as a part of a sentence: ``, less if 3.2.4 has moved it on``."""
+        return f", less if {self._mover} has moved it on" if self.perhaps else ""
+
+    @property
     def unless(self) -> str:
         """On what condition there is anything to do at all: ``if 3.2.4 has not moved O on``; nothing where on none."""
         there = self.minutes - self.done > NOTHING or not self._mover

@@ -105,12 +105,13 @@ def knitters(walk: Walk) -> Faults:
 
 
 def _one_piece(walk: Walk, card: Card, mine: list[Sitting]) -> Faults:
-    letter, (name, goal, due) = card.piece, walk.pages.knitters.due[card.piece]
+    letter, (name, goal, by) = card.piece, walk.pages.knitters.due[card.piece]
+    due = card.needed - timedelta(1 + walk.folder.spare_days)
     if not mine or {one.knitter for one in mine} != {name} or not card.knitter.startswith(name):
         yield "knitter", f"{letter} is {name}'s, and knitted by {sorted({one.knitter for one in mine})}"
         return
-    if not goal.startswith(card.first) or due != card.needed - timedelta(1 + walk.folder.spare_days):
-        yield "pages", f"{letter} is to be {goal} by {due}; step samples say {card.first} for {card.needed}"
+    if not goal.startswith(card.first) or by != due + timedelta(walk.pages.knitters.late.get(letter) or 0):
+        yield "pages", f"{letter} is to be {goal} by {by}; step samples say {card.first} for {card.needed}"
     pace = next((one.pace for one in walk.folder.people if one.name == name), walk.folder.pace)
     total, about = sum(one.minutes for one in mine), estimate(walk, card, pace)
     if too_little(total, about) or too_much(total, about):

@@ -143,7 +143,7 @@ class Sitting:
 
 @dataclass(frozen=True)
 class Knitters:
-    """``due``: for each piece its knitter, what it is knitted to, and the day by whose end; ``late``: days, as said."""
+    """``due``: for each piece its knitter, what it is knitted to, the day by whose end; ``late``: days, as said."""
 
     due: dict[str, tuple[str, str, date]]
     totals: dict[str, float]
