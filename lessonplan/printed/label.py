@@ -147,6 +147,8 @@ class Labels:
 
     def _numbered(self, here: int, label: Label) -> tuple[Label, int] | None:
         chart = self.chart
+        if chart.match("row num ((sep|dash|to) row? num)? remark* rep (more|num|once|to)", here, self.end) is not None:
+            return None  # `Rounds 2 and 3 are repeated 14 times.`
         for pattern in _NUMBERED:
             if chart.craft == "crochet":
                 pattern = pattern.replace("dash|to|stop|slash", "dash|to|slash")  # `Rnd 2. 2 dc in each st`

@@ -84,6 +84,14 @@ PIECES: dict[str, tuple[bool, int, Lines]] = {
         ("K 54, lay the next 42 sts on a thread, cast on 6 sts, K 54, lay the next 42 sts on a thread, cast on 6 sts.",
          120),
     )),
+    # 8 more in every other round: 80 + 14 x 8
+    "rounds that are repeated": (ROUND, 72, (
+        ("Rd 1: K 24, set M, K 12, set M, K 24, set M, K 12, set M.", 72),
+        ("Rd 2 (increase-Rd): * kfb, K until 2 sts before M, kfb, K 1, slip M *, work from * to * in all 4 times.", 80),
+        ("Rd 3: K all sts.", 80),
+        ("Rd 2 and 3 are repeated another 14 times.", 192),
+        ("Rounds 2 and 3 are then repeated until there are 208 sts.", 208),
+    )),
     # one stitch more in each row, then one fewer
     "told as one talks": (FLAT, 4, (
         ("Row 2: Knit 2, YO, knit across.", 5),

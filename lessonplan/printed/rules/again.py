@@ -41,6 +41,7 @@ WHICH: tuple[tuple[str, Any], ...] = (
     "((sep|dash|remark|num)* (sep|dash|remark) "
     "row? {b:num} (?!(times (?!num))|(more times)|((more|fewer)? (st|stitch|knit))))?", _range),
     ("(rep|work|as|same|remark)+ for? row {a:num} {b:num} (?=to|for|$)", _range),
+    ("row {a:num} ((sep|dash|to) row? {b:num})? remark* rep (?=more|num|once|to)", _range),
     ("(rep|work|as|same|remark)+ for? (from (as|from)*)? row remark? {a:num} (?=(dash|eq|open|stop|sep)+ num (st|ANY))",
      lambda m: ("numbers", m.num("a"), m.num("a"))),
     ("(rep|work|as|same|remark)+ for? (from (as|from)*)? row remark? {a:num} to {b:num}", _range),
