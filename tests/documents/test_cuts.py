@@ -93,10 +93,11 @@ def test_what_proofing_found_stands_there_with_what_becomes_of_it(sample_output:
     """The findings are those that tests/edit/planted.yaml lists; errata and cuts are read in the course by hand."""
     text = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
     found = text[text.index("What proofing found") :]
-    nothing = "the pattern says nothing of it"
-    took_back = f"took it back fifteen stitches no i said that wrong thirteen stitches {nothing}"
+    held = "13 stitches (Thumb gusset: stitches put on waste yarn): what was said last holds"
+    took_back = f"took it back fifteen stitches no i said that wrong thirteen stitches {held}"
+    rounds = "19 rounds (Thumb gusset: rounds)"
     assert f"9:45 in 2.3.2 {took_back} goes with the cut at 9:45, and its erratum too: no correction then" in found
-    assert f"said twice nineteen rounds in my size so nineteen rounds {nothing} no cut: the second time has" in found
+    assert f"said twice nineteen rounds in my size so nineteen rounds {rounds} no cut: the second time has" in found
     assert re.search(r"14:04 in 2.4.2 said twice the stitch that you slip .{0,60} goes with the cut at 14:04", found)
     assert (
         "wrong unit twelve rows 12 rounds (Cobble band: rounds) to be decided; “12 rounds; then cut the tarn blue” "

@@ -94,6 +94,23 @@ def test_any_talk_is_proofed(worked: Worked) -> None:
             proofed(words_of(" ".join(draw.choices(words, k=60))), one)
 
 
+@pytest.mark.parametrize(
+    ("said", "right"),
+    [
+        ("we have twelve stitches no sorry eleven stitches", "11 stitches"),
+        ("we have eleven stitches no sorry twelve stitches", ""),
+        ("the wool is lovely no sorry i mean the yarn", ""),
+    ],
+)
+def test_what_was_said_last_is_held_against_the_pattern(worked: Worked, said: str, right: str) -> None:
+    """Eleven stitches are cast on; twelve hold nowhere in this segment."""
+    found = proofed(words_of(said), holds_in(worked)["1.2"], whole=False)
+    (back,) = [one.right for one in found if one.kind == "took it back"]
+    assert back.startswith(right)
+    assert back.endswith("): what was said last holds") is bool(right)
+    assert bool(back) is bool(right)
+
+
 @pytest.fixture
 def course(tmp_path: Path) -> Path:
     shutil.copytree(HEADBAND, tmp_path / "headband")

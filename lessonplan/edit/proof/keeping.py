@@ -66,7 +66,7 @@ def decide(
 
 def can_be_erratum(one: Finding) -> bool:
     """Whether something was said that the pattern has otherwise: else there is nothing to put right."""
-    return bool(one.right) and one.kind != "never said"
+    return bool(one.right) and one.kind not in ("never said", "took it back", "said twice")
 
 
 def _decisions(worked: Worked, proof: Proof, found: Sequence[Finding]) -> list[Mapping[str, str]]:

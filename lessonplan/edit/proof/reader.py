@@ -8,10 +8,12 @@ from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.yarns import colours_in
+from lessonplan.edit.proof.figures.verdicts import right_of
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.needles import needles_in
 from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, takes_back
 from lessonplan.edit.proof.opposites import opposites_in
+from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.heard import quantities_in
@@ -62,8 +64,8 @@ def proofed(
         *(one for one in numbers if not any(one[1] < other[2] and other[1] < one[2] for other in swapped)),
         *swapped,
         *_weights(words, holds, scope),
-        *_taken_back(words, quantities, remarks),
-        *_twice(words, [token.start for token in tokens], said_here, remarks, holds),
+        *_taken_back(words, quantities, remarks, holds, judged),
+        *_twice(words, [token.start for token in tokens], said_here, remarks, holds, judged),
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
@@ -181,10 +183,29 @@ def _swapped(
             yield kind, one.first, one.end, one.right, ""
 
 
-def _taken_back(words: Sequence[str], quantities: Sequence[Quantity], remarks: Sequence[Remark]) -> Iterator[Found]:
+def _taken_back(
+    words: Sequence[str],
+    quantities: Sequence[Quantity],
+    remarks: Sequence[Remark],
+    holds: Holds,
+    judged: Sequence[Found],
+) -> Iterator[Found]:
     for remark in remarks:
-        after = next((one.end for one in quantities if remark.end <= one.first < remark.end + 6), remark.end)
-        yield "took it back", remark.back_to, max(after, remark.until, min(remark.end + 2, len(words))), "", ""
+        last = next((one for one in quantities if remark.end <= one.first < remark.end + 6), None)
+        end = max(last.end if last else remark.end, remark.until, min(remark.end + 2, len(words)))
+        held = _held(last, words, quantities, holds, judged) if last else ""
+        yield "took it back", remark.back_to, end, f"{held}: what was said last holds" if held else "", ""
+
+
+def _held(
+    one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds, judged: Sequence[Found]
+) -> str:
+    """Word the number of the pattern that a quantity is; nothing where none is, or something is wrong with it."""
+    size = holds.size if one.size is None else one.size
+    planned = [each for each in holds.pattern.get(one.unit, ()) if near(one, one.unit, each.at(size))]
+    if not planned or one.ordinal or any(first < one.end and one.first < end for _, first, end, _, _ in judged):
+        return ""
+    return right_of(Said(one, words, holds, quantities), planned)[0]
 
 
 def _twice(
@@ -193,6 +214,7 @@ def _twice(
     quantities: Sequence[Quantity],
     remarks: Sequence[Remark],
     holds: Holds,
+    judged: Sequence[Found],
 ) -> Iterator[Found]:
     """Find sentences said again at once, and numbers said again with their unit within a few words."""
     spans = [*said_twice(words, starts)]
@@ -215,7 +237,7 @@ def _twice(
         colours = [_beside(each, words) & holds.colours for each in (one, other)]
         apart = {"here", "there"} & {*between[:2]} and {"here", "there"} & {*words[other.end : other.end + 2]}
         if soon and not known and not apart and colours[0] == colours[1] and "of" not in words[one.end : one.end + 1]:
-            yield "said twice", one.first, other.end, "", ""
+            yield "said twice", one.first, other.end, _held(one, words, quantities, holds, judged), ""
 
 
 def _beside(one: Quantity, words: Sequence[str]) -> set[str]:

@@ -41,7 +41,7 @@ _GROUPS = (COUNTS, (*LENGTHS, "mm"))
 def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Verdict | None:
     """Say which kind of wrong it is."""
     one, holds, sample = said.one, said.holds, _of_the_sample(said)
-    right = _right(said, planned)
+    right = right_of(said, planned)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
     done = any(
@@ -59,7 +59,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
         return Verdict("said of the sample only", so, right[1])
     unit = None if stripes or (one.unit == "stitches" and _sure(planned)) else other_unit(said)
     if unit:
-        return Verdict("wrong unit", _right(said, (unit,))[0], unit.fact)
+        return Verdict("wrong unit", right_of(said, (unit,))[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
         return None
     made = any(each.cue == "made" for each in planned)
@@ -90,7 +90,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     if partly and one.unit in ("rounds", "rows") and 0 < most < one.value and one.size is None:
         return Verdict("disagrees", right[0], right[1])
     if not (free or whole or stripes) and said.cued("gauge") and one.unit in ("rounds", "rows"):
-        return Verdict("disagrees", *_right(said, [each for each in rounds if each.cue == "gauge"]))
+        return Verdict("disagrees", *right_of(said, [each for each in rounds if each.cue == "gauge"]))
     if free or not (whole or stripes):
         return None if (one.bare and one.unit != "mm") or one.unit == "times" else Verdict("unplanned number")
     return Verdict("disagrees", right[0], right[1])
@@ -179,7 +179,7 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
     return each.cue in few
 
 
-def _right(said: Said, planned: Sequence[Planned]) -> tuple[str, str]:
+def right_of(said: Said, planned: Sequence[Planned]) -> tuple[str, str]:
     """Word what holds: the one number that is meant, or the few that it may be."""
     one = said.one
     size = one.size if one.size is not None else said.holds.size
