@@ -16,7 +16,7 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.rules.cuework import TOOLS
 from lessonplan.craft.sequences import sequences_in
-from lessonplan.craft.techniques import abbreviations_used
+from lessonplan.craft.techniques import abbreviations_used, all_techniques, technique
 from lessonplan.craft.words import words_of
 from lessonplan.edit.cues.onscreen import LATER, STEP_LONGEST, Wanted, time_to_read
 from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
@@ -73,7 +73,7 @@ def computed(plan: Plan, time: ShotTime, seen: Seen) -> Iterator[Wanted]:
     yield from _needle_and_yarn(plan, time, shot, here, seen)
     yield from _said(plan, time, here, seen)
     yield from _rounds(plan, time, shot, here, seen)
-    yield from _sequences(plan, time, shot, seen)
+    yield from _sequences(plan, time, shot, here, seen)
     yield from _abbreviations(plan, time, shot, seen)
 
 
@@ -300,12 +300,23 @@ def _yarn(plan: Plan, name: str) -> str:
     return yarn.colour or yarn.name
 
 
-def _sequences(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterator[Wanted]:
+def _only_told(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, name: str) -> bool:
+    """Whether a move is one of stitches that the hands, who work others, do not do in a shot."""
+    needle = needle_in(time.number, plan.worked.kinds, plan.worked.table, plan.worked.size)
+    worked = {each for each, _ in live_techniques(shot, needle)[0]}
+    whole = {each for each, _ in here.step.techniques} if here and here.works is None else set[str]()
+    return bool(worked) and name in all_techniques() and name not in {technique(each).name for each in worked | whole}
+
+
+def _sequences(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
     """Show each fixed sequence step by step while it is told, else while the hands work it, once in an episode."""
-    word = for_size(plan.worked.facts, plan.worked.size)
-    texts = [shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen, time.say]
-    for name, steps in sequences_for(plan.course.pattern, " ".join(fill(text, word) for text in texts)):
-        if name in seen.names:
+    word, pattern = for_size(plan.worked.facts, plan.worked.size), plan.course.pattern
+    own = " ".join(
+        fill(text, word) for text in (shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen)
+    )
+    named = {name for name, _ in sequences_for(pattern, own)}
+    for name, steps in sequences_for(pattern, f"{own} {fill(time.say, word)}"):
+        if name in seen.names or (name not in named and _only_told(plan, time, shot, here, name)):
             continue
         seen.names.add(name)
         plain = [step.replace("*", "") for step in steps]

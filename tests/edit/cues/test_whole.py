@@ -360,6 +360,25 @@ def test_a_sequence_goes_with_the_hands_that_do_it_or_the_words_that_name_it(tmp
     assert found[0] == (5.5, 8.9, "bind-off, 1 of 4: knit two")
 
 
+@pytest.mark.parametrize(
+    ("hands", "title", "shown"),
+    [
+        ('[{work: "K3, k2tog"}]', "Corners", False),
+        ('[{work: "K3, k2tog"}]', "Make one right", True),
+        ("[{do: point, time: 20 s}]", "Corners", True),
+    ],
+)
+def test_a_move_that_is_only_told_of_while_another_is_worked_is_not_shown(
+    tmp_path: Path, hands: str, title: str, shown: bool
+) -> None:
+    """Round 5 has k2tog alone: “make one right” is in the picture only where the title has it, or may be pointed at."""
+    say = "Knit two together. Later you make one right" + " word" * 60
+    shot = timed.shot("close", "0 s", pieces="[{needs: body round 4}]", hands=hands, say=say, title=title)
+    plan = timed.plan(tmp_path, timed.episode((shot,)), files={"pattern.yaml": PATTERN})
+    series = {text.split(",")[0] for _, _, kind, text in told(episode_cues(plan, 1)) if kind == "sequence"}
+    assert {one.split(":")[0] for one in series} == {"k2tog"} | ({"m1r"} if shown else set())
+
+
 def test_the_steps_of_a_sequence_come_with_the_words_that_say_them(tmp_path: Path) -> None:
     def steps(name: str, **shot: str) -> list[tuple[float, str]]:
         plan = plan_of(tmp_path / name, timed.shot("close", **shot))
