@@ -49,6 +49,12 @@ COUNTS = {
     "stitches": "{{ STAGE.title }} ends with {{ FACT }} stitches",
 }
 """Facts of a stage that are counts of stitches, as they are shown when they are said."""
+TAKEN_UP = {
+    "open": "{{ FACT }} stitches taken up",
+    "take-up": "{{ FACT }} stitches taken up",
+    "pick-up": "{{ FACT }} stitches picked up",
+}
+"""The count of a stage as it is shown where the stage begins with these works."""
 EVERYBODY = frozenset({"k", "p", "st", "rnd", "rep", "MC", "CC", "CO", "BO", "rib", "row", "DK"})
 """Abbreviations that nobody needs explained in a video that shows them, by their canonical names (a guess)."""
 
@@ -118,6 +124,7 @@ def _said(plan: Plan, time: ShotTime, here: WorkedHere | None, seen: Seen) -> It
         told += [(time.start + at, name) for _, name in facts_said(point.text, word)]
     for (at, name), (after, following) in zip_longest(told, told[1:], fillvalue=(0, "")):
         kind, template, rounds = _before_it(plan, name, here) or (*_of_fact(plan, name), ())
+        template = _made_here(plan, time, name) or template
         counts_after = template.startswith("After")
         each = _of_each(plan, name) if counts_after else ()
         if counts_after and after - at <= LATER and following == f"{name.partition('.')[0]}.start":
@@ -129,6 +136,20 @@ def _said(plan: Plan, time: ShotTime, here: WorkedHere | None, seen: Seen) -> It
             seen.texts.add(template)
             belongs = f"the words “{value}”"
             yield wanted(plan, time, kind, template, at, belongs, near=True, rounds=rounds, each=each)
+
+
+def _made_here(plan: Plan, time: ShotTime, name: str) -> str:
+    """Give the text of the count of a stage in a shot that takes these stitches up, long before the stage ends."""
+    stage, _, what = name.partition(".")
+    for piece in plan.worked.table if what == "stitches" else ():
+        kind, stand = next(iter(piece.stands.items()))
+        worked = plan.worked.kinds[kind]
+        if piece.shot == time.number and stage in worked.order:
+            at, steps = worked.order.index(stage), worked.stage(stage, plan.worked.size).steps
+            done = [step.kind for step in steps[stand.start[at] : stand.end[at]]]
+            if stand.end[at] < len(steps) and done and done[-1] in TAKEN_UP:
+                return TAKEN_UP[done[-1]].replace("FACT", name)
+    return ""
 
 
 def _of_those(template: str, start: str) -> str:

@@ -379,6 +379,24 @@ def test_a_move_that_is_only_told_of_while_another_is_worked_is_not_shown(
     assert {one.split(":")[0] for one in series} == {"k2tog"} | ({"m1r"} if shown else set())
 
 
+def test_stitches_taken_up_are_not_told_as_those_of_the_end(tmp_path: Path) -> None:
+    """Of 8 stitches in waste yarn there are 8 below and 7 above; two rounds later they are still 15."""
+    rounds = "      - rounds: 2\n        lines: Knit\n"
+    opened = rounds + "      - {placeholder: 8, name: gap}\n" + rounds + "      - bind_off: all\n"
+    gap = "  gap:\n    title: Gap\n    after: body\n    works:\n      - open: gap\n" + rounds
+    pattern = PATTERN.replace("- cast_on: 20", "- cast_on: 20\n        join: yes")
+    pattern = pattern.replace(rounds, opened) + gap
+    say = '"There are {{ gap.stitches }} stitches now."'
+    pieces = {
+        "needs: body, leaves: 'gap, after open'": "15 stitches taken up",
+        "needs: gap": "Gap ends with 15 stitches",
+    }
+    for piece, shown in pieces.items():
+        shot = timed.shot("close", "0 s", pieces=f"[{{{piece}}}]", hands="[{do: pull, time: 20 s}]", say=say)
+        plan = plan_of(tmp_path / shown, shot, files={"pattern.yaml": pattern})
+        assert [text for _, _, kind, text in told(episode_cues(plan, 1)) if kind == "stitches"] == [shown]
+
+
 def test_the_steps_of_a_sequence_come_with_the_words_that_say_them(tmp_path: Path) -> None:
     def steps(name: str, **shot: str) -> list[tuple[float, str]]:
         plan = plan_of(tmp_path / name, timed.shot("close", **shot))
