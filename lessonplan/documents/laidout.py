@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
 
-from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.documents.stopping import hanging
 from lessonplan.pattern.amounts.materials import Used, used
 from lessonplan.pattern.amounts.yarn import Amount, is_waste
 from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece, State
+from lessonplan.samples.choice import Piece, State, Stop
 from lessonplan.samples.choice.ladder import meet
 from lessonplan.samples.knitters import begun_at, last_state, yarn_between
 
@@ -25,7 +26,7 @@ def yarn_of(plan: Plan, piece: Piece) -> tuple[Amount, ...]:
     What is ripped back before gives its yarn again, and so much less is laid out.
     """
     end = last_state(piece)
-    filmed = next_step(plan, piece, end) if live_shots(plan, piece) else ()
+    filmed = next_step(plan, piece, end) if any(stop.start == end and _line(plan, stop) for stop in piece.stops) else ()
     begun = begun_at(plan.worked.question, piece)
     worked = plan.worked.kinds[piece.kind]
     asked = yarn_between(plan.course, worked, begun, end, filmed)
@@ -113,12 +114,32 @@ def next_step(plan: Plan, piece: Piece, state: State) -> tuple[Step, ...]:
     return ()
 
 
+def yarn_shots(plan: Plan, piece: Piece) -> dict[str, tuple[str, ...]]:
+    """Give for each yarn that is worked from a piece once it is brought the shots in which it is, or for which.
+
+    Round stitches on waste yarn the yarn that hangs there is worked too.
+    """
+    found, before = dict[str, dict[str, None]](), piece.first
+    for stop in piece.stops:
+        steps = [*_steps(plan, piece, before, stop.start), *_steps(plan, piece, stop.start, stop.end)]
+        steps += next_step(plan, piece, stop.start) if stop.end == stop.start and _line(plan, stop) else ()
+        names = [name for step in steps for name, _ in (*step.yarns, *step.tails)]
+        if any(step.kind == "placeholder" for step in steps):
+            names += hanging(stop.start, plan.worked.kinds[piece.kind], plan.worked.size)
+        for name in names:
+            found.setdefault(name, {})[shot_of(stop.demand)] = None
+        before = stop.way.counted
+    order = [str(item.number) for item in plan.worked.listed]
+    every = (*plan.course.pattern.yarns, *found)
+    return {name: tuple(sorted(found[name], key=order.index)) for name in every if name in found}
+
+
+def _line(plan: Plan, stop: Stop) -> bool:
+    """Whether a line is worked in the shot of a stop."""
+    return any(one.work for one in plan.course.shot(ShotNumber(shot_of(stop.demand))).hands)
+
+
 def live_shots(plan: Plan, piece: Piece) -> list[str]:
     """Give the shots in which yarn of a piece is worked: a line is worked there, or the piece moves."""
-    shots = {str(item.number): item.shot for item in plan.worked.listed}
-    found = []
-    for stop in piece.stops:
-        number = shot_of(stop.demand)
-        if stop.end != stop.start or any(one.work for one in shots[number].hands):
-            found.append(number)
+    found = (shot_of(stop.demand) for stop in piece.stops if stop.end != stop.start or _line(plan, stop))
     return list(dict.fromkeys(found))

@@ -159,9 +159,13 @@ def hanging(state: State, worked: WorkedPattern, size: int) -> tuple[str, ...]:
 
 
 def _hanging(begun: Sequence[tuple[WorkedStage, int]]) -> tuple[str, ...]:
-    last = [next((one for one in reversed(stage.steps[:done]) if one.yarns), None) for stage, done in begun]
-    names = dict.fromkeys(name for step in last if step for name in (*(one for one, _ in step.yarns), *step.resting))
-    return tuple(name for name in names if name != WASTE)
+    last = [next((one for one in reversed(stage.steps[:done]) if _own(one)), None) for stage, done in begun]
+    return tuple(dict.fromkeys(name for step in last if step for name in (*_own(step), *step.resting) if name != WASTE))
+
+
+def _own(step: Step) -> list[str]:
+    """The yarns of a step that stay in the fabric."""
+    return [name for name, _ in step.yarns if name != WASTE]
 
 
 def is_cut(step: Step) -> bool:

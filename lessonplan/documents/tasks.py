@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
 from lessonplan.course.model.groups import Words
-from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.bringing import done_day, size_of, uses_text, yarn_text
 from lessonplan.documents.cutting import lines_of_begun
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import begun_text, notes_of
-from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set
+from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set, yarn_shots
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
@@ -192,11 +192,20 @@ def _ball(plan: Plan, piece: Piece) -> str:
     if coming[0].kind == "graft":
         metres = ceil(sum(one.metres for one in yarn_between(plan.course, *_first_to_last(plan, piece))))
         return f"Leave {metres} m of {listing(list(yarns))} hanging at least: {what} {listing(wanted)} grafts with it."
-    several = [f"{name} ({metres} m)" for name, metres in yarn_on_set(plan, piece).items() if name != WASTE]
-    if len(several) > 1:
-        each = f"Leave {listing(several)} with it, each in a small ball of its own"
-        return f"{each}: they are needed for {what} {listing(wanted)}."
-    return f"Leave {listing(list(yarns))} with it in its own small ball: it is needed for {what} {listing(wanted)}."
+    return _left_with(yarn_shots(plan, piece), yarn_on_set(plan, piece))
+
+
+def _left_with(yarns: Mapping[str, Sequence[str]], metres: Mapping[str, int]) -> str:
+    """Word which yarns are left with a piece, and for which shots: named once where it is the same for all."""
+    groups = dict[str, list[str]]()
+    for name, numbers in yarns.items():
+        groups.setdefault(f"{'shot' if len(numbers) == 1 else 'shots'} {listing(numbers)}", []).append(name)
+    if len(yarns) == 1:
+        return f"Leave {''.join(yarns)} with it in its own small ball: it is needed for {''.join(groups)}."
+    each = [f"{name} ({metres[name]} m)" if name in metres else name for name in yarns]
+    shots = "; ".join(f"{listing(some)} for {numbers}" for numbers, some in groups.items())
+    shots = shots if len(groups) > 1 else f"they are needed for {''.join(groups)}"
+    return f"Leave {listing(each)} with it, each in a small ball of its own: {shots}." if each else ""
 
 
 def _stays(plan: Plan, piece: Piece, told: str) -> str:

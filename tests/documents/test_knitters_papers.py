@@ -120,6 +120,42 @@ def test_a_piece_that_is_only_shown_needs_no_more_than_what_hangs_on_it(tmp_path
     assert one.ball == "What is left of MC stays on it, wound to a small ball, since it is not cut."
 
 
+POCKET = PATTERN.replace("grams: 100}\n", "grams: 100}\n  CC: {name: Plain wool, metres: 200, grams: 100}\n").replace(
+    "      - rounds: 10\n        lines: Knit\n      - bind_off: all\n",
+    "      - {rounds: 3, lines: Knit, yarn: MC}\n      - {placeholder: 14, at: 9, name: pocket}\n"
+    "  top: {title: Top, after: body, works: [{rounds: 4, lines: Knit, yarn: MC}]}\n"
+    "  pocket: {title: Pocket, after: top, works: [{open: pocket}, {rounds: 3, lines: Knit, yarn: CC}]}\n",
+)
+"""Three rounds, an opening 9 stitches into the fourth, four more rounds; the pocket is worked in the other yarn."""
+
+
+def pocket(folder: Path, *shots: str) -> Task:
+    (one,) = tasks_of(plan(folder, episode(shots), COURSE + KNITTERS, {"pattern.yaml": POCKET}))
+    return one
+
+
+def test_each_yarn_is_left_for_the_shots_in_which_it_is_worked(tmp_path: Path) -> None:
+    # The opening takes 14 stitches of waste yarn, and the main yarn round them; the next shot is in the main yarn.
+    moved = shot("face", pieces="[{needs: 'body, before placeholder', leaves: body}]")
+    one = pocket(tmp_path, moved, shot("face", pieces="[{needs: body}]", hands='[{work: "k2"}]'))
+    assert re.sub(r" \(\d+ m\)", "", one.ball) == (
+        "Leave MC and waste with it, each in a small ball of its own: MC for shots 1.1.1 and 1.1.2; waste for shot "
+        "1.1.1."
+    )
+
+
+def test_what_only_comes_off_the_waste_yarn_takes_no_yarn(tmp_path: Path) -> None:
+    # The pocket's first round in CC comes after the shot: nobody works it, though the piece moves.
+    one = pocket(tmp_path, shot("face", pieces="[{needs: top, leaves: 'pocket, after open'}]"))
+    assert ("CC" in one.yarn, "with it" in one.yarn) == (False, False)
+    assert one.ball == "What is left of MC stays on it, wound to a small ball, since it is not cut."
+
+
+def test_the_main_yarn_hangs_on_where_waste_yarn_was_worked_in(tmp_path: Path) -> None:
+    one = pocket(tmp_path, shot("face", pieces="[{needs: body}]"))
+    assert one.ball == "What is left of MC stays on it, wound to a small ball, since it is not cut."
+
+
 def test_the_needles_that_are_out_at_once(sample: Plan) -> None:
     # Bodil's D, E, G stop in the cuff or before it, I, M, N, O, P above it: as her paper lists them.
     needles = paper(sample, "Bodil").needles
