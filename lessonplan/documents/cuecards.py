@@ -14,6 +14,7 @@ from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, day_text
 from lessonplan.edit.cues.steps import sequences_for
+from lessonplan.edit.speech.numbers import COUNTS, TENS
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.filmed.pickups import reasons
 from lessonplan.planning.worked import Plan
@@ -48,12 +49,19 @@ _ALONE = re.compile(
 
 Not where it means that something is well, or that somebody is home again.
 """
+_ONES = "|".join(name for name, value in COUNTS.items() if 0 < value < 10)
+_SEVERAL = "|".join(name for name, value in COUNTS.items() if value > 1)
+_NUMBER = rf"(?:(?:{'|'.join(TENS)})(?:[- ](?:{_ONES}))?|{_SEVERAL}|\d+)"
+"""Two or more, in words or digits."""
 _COUNT = re.compile(
-    r"\b\d+(?:[.,]\d+)?(?=\s+(?:sts?|stitch|stitches|rounds?|rows?|times|cm|inch|inches|mm|ends|markers?)\b)"
+    rf"\b(?:\d+[.,]\d+|1|{_NUMBER})"
+    r"(?=\s+(?:sts?|stitch|stitches|rounds?|rows?|times|cm|inch|inches|mm|ends|markers?|more)\b)"
+    rf"|\b(?:one|{_NUMBER})(?:, (?:and )?(?:one|{_NUMBER}))(?:, (?:and )?(?:one|{_NUMBER}))+\b",
+    re.IGNORECASE,
 )
+"""Counts beside what they count, ``thirty stitches``, ``forty-two more``, and numbers told one after the other."""
 _STITCHES = re.compile(
-    r"(?<=\bknit )(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+)\b(?! together)"
-    r"|(?<=\b(?:purl|slip) )(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+)\b(?! together)",
+    rf"(?:(?<=\bknit )|(?<=\b(?:purl|slip) ))(?:one|{_NUMBER})\b(?! together)",
     re.IGNORECASE,
 )
 """How many stitches are worked, said in a word: ``knit three, slip one``."""

@@ -41,6 +41,12 @@ def lines(say: str) -> list[str]:
         ("Take the larger needle.", ["larger"]),
         ("Bring the new colour up from under the old one.", ["under"]),
         ("It is 7 cm long.", ["7"]),
+        ("It is 7.5 cm long, with 1 marker.", ["7.5", "1"]),
+        ("Slip one, knit thirty, then knit two together.", ["one", "thirty"]),
+        ("Slip it, and then forty-two more.", ["forty-two"]),
+        ("There are thirty stitches between them.", ["thirty"]),
+        ("After twelve rounds you see the wedge.", ["twelve"]),
+        ("Two, two, one, two, one.", ["Two, two, one, two, one"]),
     ],
 )
 def test_what_is_in_bold(say: str, words: list[str]) -> None:
@@ -54,6 +60,8 @@ def test_what_is_in_bold(say: str, words: list[str]) -> None:
         "Welcome back.",
         "We will come back when we wake the thumb.",
         "I have 3 cats.",
+        "I have three cats, and one more.",
+        "One stitch and then another, one by one, two by two.",
         "It closes in no time.",
         "Then you are right.",
         "There are some left.",

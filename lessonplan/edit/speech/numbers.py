@@ -26,12 +26,13 @@ _TEENS = words_in("eleven twelve thirteen fourteen fifteen sixteen seventeen eig
 _TIES = words_in("twenty thirty forty fifty sixty seventy eighty ninety")
 COUNTS = {name: value for value, name in enumerate((*_UP_TO_TEN, *_TEENS))}
 """The numbers below twenty, by their words."""
-_TENS = {name: 10 * place for place, name in enumerate(_TIES, 2)} | {"fourty": 40, "ninty": 90}
+TENS = {name: 10 * place for place, name in enumerate(_TIES, 2)} | {"fourty": 40, "ninty": 90}
+"""The tens, by their words as they are said or written."""
 _FIRSTS = words_in("first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth")
 ORDINALS = {
     **{name: place for place, name in enumerate(_FIRSTS, 1)},
     **{f"{name}th": COUNTS[name] for name in _TEENS[2:]},
-    **{f"{name[:-1]}ieth": value for name, value in _TENS.items()},
+    **{f"{name[:-1]}ieth": value for name, value in TENS.items()},
     "hundredth": 100,
 }
 """The place in a row that each word names."""
@@ -42,7 +43,7 @@ _SIGNS = {
 }  # fmt: skip
 _SOUNDS = {"to": 2, "too": 2, "for": 4, "fore": 4, "ate": 8, "won": 1, "tin": 10}
 """What automatic captions write for a number that sounds alike (from memory of such captions)."""
-BEGINS = frozenset({*COUNTS, *_TENS, *ORDINALS, *_PARTS, *_SOUNDS, "quarters", "thirds", "couple", "dozen", "hundred"})
+BEGINS = frozenset({*COUNTS, *TENS, *ORDINALS, *_PARTS, *_SOUNDS, "quarters", "thirds", "couple", "dozen", "hundred"})
 BEGINS |= {"a", "an"}
 _LEADS = frozenset(
     words_in(
@@ -99,7 +100,7 @@ def _each(tokens: Sequence[str], units: frozenset[str]) -> Iterator[Number]:
             one = _at(tokens, at, units)
         else:
             one = _of_needles(tokens, at) if word in NEEDLES else None
-        if one and word in _TENS and tokens[at + 1 : at + 2] == [word] and {*tokens[at + 3 : at + 4]} & units:
+        if one and word in TENS and tokens[at + 1 : at + 2] == [word] and {*tokens[at + 3 : at + 4]} & units:
             at += 1  # a false start: “twenty, twenty two rounds”
         elif one:
             yield one
@@ -138,8 +139,8 @@ def _at(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | None:
         return _with_part(tokens, _whole(at, at + 1, 1))
     if word in ORDINALS and not (word == "second" and after in ("s", "")):
         return _whole(at, at + 1, ORDINALS[word], ordinal=True)
-    if word in _TENS and after in ORDINALS and ORDINALS[after] < 10:
-        return _whole(at, at + 2, _TENS[word] + ORDINALS[after], ordinal=True)
+    if word in TENS and after in ORDINALS and ORDINALS[after] < 10:
+        return _whole(at, at + 2, TENS[word] + ORDINALS[after], ordinal=True)
     if word in ("half", "quarter", "quarters", "third", "thirds"):
         return _part_alone(tokens, at)
     if (word == "three" and after in ("quarter", "quarters")) or (word == "two" and after == "thirds"):
@@ -154,7 +155,7 @@ def _sound(tokens: Sequence[str], at: int, units: frozenset[str]) -> Number | No
     """Read “for” as four: before a unit, before “and three quarter inches”, behind a stitch (“knit to purl to”)."""
     before, after = tokens[at - 1] if at else "", tokens[at + 1] if at + 1 < len(tokens) else ""
     number = _whole(at, at + 1, _SOUNDS[tokens[at]])
-    if after in units and (before in _LEADS or before in _TENS):
+    if after in units and (before in _LEADS or before in TENS):
         return number
     if tokens[at] == "ate" and after in ("in", "for", "left", "remain", "of"):
         return number
@@ -203,7 +204,7 @@ def _cardinal(tokens: Sequence[str], at: int, units: frozenset[str]) -> tuple[in
         skip = end + 1 + (tokens[end + 1 : end + 2] == ["and"])
         more, to = _cardinal(tokens, skip, units)
         return (1000 * below + more, to) if to > skip else (1000 * below, end + 1)
-    if end == at + 1 and 0 < below < 10 and end < len(tokens) and tokens[end] in _TENS:
+    if end == at + 1 and 0 < below < 10 and end < len(tokens) and tokens[end] in TENS:
         more, to = _below_hundred(tokens, end, units)
         if to < len(tokens) and tokens[to] in _HUNDREDS:
             return 100 * below + more, to  # “two twenty five metres”
@@ -222,13 +223,13 @@ _HUNDREDS = frozenset(words_in("meter meters metre metres yard yards gram grams"
 
 def _below_hundred(tokens: Sequence[str], at: int, units: frozenset[str]) -> tuple[int, int]:
     word = tokens[at] if at < len(tokens) else ""
-    if word in _TENS:
+    if word in TENS:
         after = tokens[at + 1] if at + 1 < len(tokens) else ""
         if 0 < COUNTS.get(after, 0) < 10:
-            return _TENS[word] + COUNTS[after], at + 2
+            return TENS[word] + COUNTS[after], at + 2
         if after in _SOUNDS and at + 2 < len(tokens) and tokens[at + 2] in units:
-            return _TENS[word] + _SOUNDS[after], at + 2
-        return _TENS[word], at + 1
+            return TENS[word] + _SOUNDS[after], at + 2
+        return TENS[word], at + 1
     return (COUNTS[word], at + 1) if word in COUNTS else (0, at)
 
 
