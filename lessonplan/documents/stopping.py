@@ -11,6 +11,7 @@ from lessonplan.craft.words import KNITTING, rest_named
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.shape.outline import LINE, outline
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.working.works import JOINED
 from lessonplan.samples.choice import State
 from lessonplan.samples.states import inside_round
 
@@ -121,7 +122,7 @@ def _where(stage: WorkedStage, steps: int) -> str:
         return f"after {what} {done}{of} “{stage.title}”{point}"
     if steps == len(stage.steps):
         return f"when “{stage.title}” is done"
-    return f"in “{stage.title}” after: {last.text}"
+    return f"in “{stage.title}” after: {last.text.removesuffix(JOINED)}"
 
 
 def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list[str]:

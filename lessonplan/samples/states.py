@@ -6,6 +6,7 @@ from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.names.states import StatePart, StateText, read_state
 from lessonplan.course.words import count_of
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.working.works import JOINED
 from lessonplan.samples.choice import State
 
 
@@ -244,7 +245,8 @@ def _under_way(stage: WorkedStage, steps: int) -> str:
     if last.kind in ("take-up", "hold"):
         return f"{stage.title}: {last.text.removeprefix('Put ').replace(' back on ', ' on ')}"
     if not done or not last.is_round:
-        return f"{stage.title}: {last.text[0].lower()}{last.text[1:]} done" if done else f"{stage.title}: {last.text}"
+        text = last.text.removesuffix(JOINED)  # a ring is closed with the first stitch of its first round
+        return f"{stage.title}: {text[0].lower()}{text[1:]} done" if done else f"{stage.title}: {text}"
     if done == total:
         return f"{stage.title}, all {count_of(total, what)}"
     number = stage.numbers[done - 1] if stage.numbers else done

@@ -393,6 +393,16 @@ def test_the_colour_of_a_cast_on_is_said(sample: Plan) -> None:
     )
 
 
+def test_a_ring_that_is_only_cast_on_is_open_on_the_whole_card(tmp_path: Path) -> None:
+    # It is closed with the first stitch of its first round, which is worked on the set: the stop must not say otherwise.
+    pattern = PATTERN.replace("- cast_on: 110\n", "- {cast_on: 110, join: yes}\n      - {rounds: 2, lines: Knit}\n")
+    shots = episode((shot("face", pieces="[{needs: 'edge, after cast_on'}]", hands="[{work: k5}]"),))
+    (one,) = tasks_of(plan(tmp_path, shots, COURSE + KNITTERS, {"pattern.yaml": pattern}))
+    assert (one.goal, one.markers) == ("Edge: Cast on 110 sts", "")
+    assert one.stop.startswith("STOP in “Edge” after: Cast on 110 sts, 110 stitches on the needle;")
+    assert "join" not in " ".join(line.text for stage in one.stages for line in stage.lines)
+
+
 def test_what_is_not_cut_off_stays_in_a_ball_of_its_own(sample: Plan) -> None:
     # N is drawn through on the set: its yarn waits uncut. G is all of CC, and MC goes along for the lesson on the band.
     # The thumb that is picked up on N is of CC.
