@@ -10,7 +10,7 @@ from lessonplan.documents.changed import Changes
 from lessonplan.documents.choices import ChoicesView
 from lessonplan.documents.glossary import Abbreviation
 from lessonplan.documents.handout import handout_view
-from lessonplan.documents.instructions import StageView, WorkView
+from lessonplan.documents.instructions import THEN, StageView, WorkView
 from lessonplan.documents.marks import Charted, Code, Marked, Schematic
 from lessonplan.documents.materials import UsedView
 from lessonplan.documents.measurements import Measure, widest
@@ -28,7 +28,10 @@ LARGE = 18.0
 
 @dataclass(frozen=True, slots=True)
 class PaperWork:
-    """One work: what must be done first, a sentence or lines with their counts, a chart, remarks."""
+    """One work: what must be done first, a sentence or lines with their counts, a chart, remarks.
+
+    ``ticked``: its end is work of its own, and has a box.
+    """
 
     choice: str
     one_way: bool
@@ -37,6 +40,7 @@ class PaperWork:
     lead: LineView | None
     lines: tuple[LineView, ...]
     end: LineView | None
+    ticked: bool
     chart: Charted | None
     reading: str
     note: Marked | None
@@ -221,6 +225,7 @@ def _work(work: WorkView) -> PaperWork:
         lead=LineView(work.lead, work.count) if work.lead else None,
         lines=work.lines,
         end=LineView(work.end, work.end_count) if work.end else None,
+        ticked=work.end not in ("", THEN) and bool(work.end_count or len(work.lines) > 1),
         chart=Charted("Chart", work.chart) if work.chart else None,
         reading=work.chart.reading if work.chart else "",
         note=Marked(work.note) if work.note else None,

@@ -33,6 +33,9 @@ from lessonplan.publish.byepisode import all_stages, shown_in, text_stages
 FOR_ALL = "For all:"
 """Said before the first work that everybody does after one that belongs to a choice."""
 
+THEN = "Then there are"
+"""Said before a count behind lines that bring it about: nothing is left to be worked there."""
+
 
 @dataclass(frozen=True, slots=True)
 class WorkView:
@@ -339,7 +342,7 @@ class _Wording:
             lead = f"In stripes ({_stripes(work)}). {lead}".strip()
         changed = any(run and run[0].before != run[-1].after for run in runs)
         then = stitches(left) if changed else ""
-        return WorkView(lead=lead, count="", lines=tuple(lines), end="Then there are" if then else "", end_count=then)
+        return WorkView(lead=lead, count="", lines=tuple(lines), end=THEN if then else "", end_count=then)
 
     def _without(self, line: str) -> tuple[int, ...]:
         """Give the sizes (0-based) that a line is not for."""
@@ -377,7 +380,7 @@ def _spread(
     return WorkView(
         lead="The line of your size:",
         lines=tuple(LineView(text, label=size) for size, text in zip(sizes, texts, strict=True)),
-        end="Then there are",
+        end=THEN,
         end_count=stitches(left),
         one_way=work.one_way,
     )

@@ -394,7 +394,7 @@ def test_the_colour_of_a_cast_on_is_said(sample: Plan) -> None:
 
 
 def test_a_ring_that_is_only_cast_on_is_open_on_the_whole_card(tmp_path: Path) -> None:
-    # It is closed with the first stitch of its first round, which is worked on the set: the stop must not say otherwise.
+    # It is closed with the first stitch of its first round, worked on the set: the stop must not say otherwise.
     pattern = PATTERN.replace("- cast_on: 110\n", "- {cast_on: 110, join: yes}\n      - {rounds: 2, lines: Knit}\n")
     shots = episode((shot("face", pieces="[{needs: 'edge, after cast_on'}]", hands="[{work: k5}]"),))
     (one,) = tasks_of(plan(tmp_path, shots, COURSE + KNITTERS, {"pattern.yaml": pattern}))

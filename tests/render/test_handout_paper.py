@@ -106,3 +106,16 @@ def test_a_course_without_gauge_or_sizes_has_its_paper_too(tmp_path: Path) -> No
     made = lessonplan.plan(tmp_path).plan
     assert made is not None
     assert handout_paper(made).parts == ()
+
+
+def test_a_count_behind_lines_has_no_box_and_what_is_worked_again_has_one(tmp_path: Path) -> None:
+    # Two rounds written out, of 38 stitches then; and two that are worked three times.
+    own = 'works:\n      - {rounds: 2, lines: ["Round 1: K2tog, k to last 2 sts, k2tog", "Round 2: Knit"]}\n'
+    again = '      - {times: 3, lines: ["Knit", "Purl"]}\n'
+    head = "title: Box\ngauge: {stitches: 20, rounds: 28}\nyarns:\n  MC: {name: Wool, metres: 200, grams: 100}\n"
+    pattern = f"{head}stages:\n  edge:\n    title: Edge\n    works:\n      - {{cast_on: 40, join: yes}}\n"
+    pattern += own.removeprefix("works:\n") + again
+    made = lessonplan.plan(write_course(tmp_path, {"pattern.yaml": pattern, "course.yaml": COURSE})).plan
+    assert made is not None
+    works = [work for stage in handout_paper(made).stages for work in stage.works if work.end]
+    assert [(work.end.text.split()[0], work.ticked) for work in works if work.end] == [("Then", False), ("Work", True)]
