@@ -19,8 +19,8 @@ from lessonplan.craft.sequences import sequences_in
 from lessonplan.craft.techniques import abbreviations_used, all_techniques, technique
 from lessonplan.craft.words import words_of
 from lessonplan.edit.cues.onscreen import LATER, STEP_LONGEST, Wanted, time_to_read
-from lessonplan.edit.cues.rounds import WorkedHere, rounds_here
-from lessonplan.edit.cues.sized import sized
+from lessonplan.edit.cues.rounds import WorkedHere, in_work, rounds_here
+from lessonplan.edit.cues.sized import alike, sized
 from lessonplan.edit.cues.steps import at_their_words, first_worked, sequences_for, stretch
 from lessonplan.edit.spoken import facts_said, phrase_at, place_of
 from lessonplan.edit.timing import ShotTime
@@ -163,7 +163,7 @@ def _of_each(plan: Plan, name: str) -> tuple[str, ...]:
     every = [[step.work for step in one.rounds] for one in plan.worked.pattern.stages[stage]]
     filmed = every[plan.worked.size]
     work = filmed[number - 1]
-    if work in filmed[number:] or not all(work in works for works in every):
+    if work in filmed[number:] or not all(work in works for works in every) or alike(plan.worked, stage, number):
         return ()
     ends = (len(works) - works[::-1].index(work) for works in every)
     return tuple(_of_fact(plan, f"{stage}.round_{end}.stitches")[1] for end in ends)
@@ -220,18 +220,28 @@ def _rounds(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, see
     which = f"{unit} {here.first}" if here.first == here.last else f"{unit}s {here.first} to {here.last}"
     total = f"{{{{ {stage}.{unit}s }}}}"
     text, told = f"{{{{ {stage}.title }}}}, {which} of {total}", [(stage, here.first), (stage, here.last)]
+    own, each = in_work(plan, here), tuple[str, ...]()
     if _is_last(plan, here):
         text, told = f"{{{{ {stage}.title }}}}, {unit} {total}, the last one", []
-    yield wanted(plan, time, "round", text, at, "the hands beginning", near=False, rounds=told)
+    elif own:
+        which = f"{unit} {own.first}" if own.first == own.last else f"{unit}s {own.first} to {own.last}"
+        line = f": “{unit.capitalize()} {own.own}”" if own.first == own.last != own.own else ""
+        each = tuple(f"{{{{ {stage}.title }}}}, {which} of {count}{line}" for count in own.totals)
+        text, told = each[plan.worked.size], []
+    yield wanted(plan, time, "round", text, at, "the hands beginning", near=False, rounds=told, each=each)
     before = seen.works.setdefault((stage, here.last), set())
     shown = here.shown(before)
     before |= here.works or frozenset()
     if here.step.before == here.step.after or not time.hands or not shown:
         return
-    text = _round_done(plan, stage, here.last, unit)
+    text, each = _round_done(plan, stage, here.last, unit), ()
+    if own and text.startswith(f"{unit.capitalize()} "):
+        count = f"{unit.capitalize()} {own.last} ends with {{{{ {stage}.round_N.stitches }}}} stitches"
+        each = tuple(count.replace("round_N", f"round_{before + own.last}") for before in own.before)
+        text = each[plan.worked.size]
     if text not in seen.texts:
         seen.texts.add(text)
-        yield when_done(time, wanted(plan, time, "stitches", text, time.start, "", near=True))
+        yield when_done(time, wanted(plan, time, "stitches", text, time.start, "", near=True, each=each))
 
 
 def when_done(time: ShotTime, text: Wanted) -> Wanted:

@@ -9,6 +9,7 @@ from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
+from lessonplan.printed.line import parse_line
 from lessonplan.samples.pieces import Stand, TablePiece
 from lessonplan.shoot.clocks import live_techniques, needle_in
 
@@ -36,6 +37,42 @@ class WorkedHere:
             return True
         used = (technique(name) for name, _ in self.step.techniques)
         return {one.name for one in used if one.consumes != one.produces} <= before | self.works
+
+
+@dataclass(frozen=True, slots=True)
+class InWork:
+    """Rounds of a work whose lines number themselves, as the handout prints them: counted from its own first round.
+
+    ``first`` to ``last`` of the work, ``own`` the number that the line of a single one has; for each size the rounds of
+    the stage ``before`` the work, and the rounds that it has.
+    """
+
+    first: int
+    last: int
+    own: int
+    before: tuple[int, ...]
+    totals: tuple[int, ...]
+
+
+def in_work(plan: Plan, here: WorkedHere) -> InWork | None:
+    """Count rounds as the handout does where their lines have numbers; None where it numbers them through the stage.
+
+    None too where another size has no such round, or works it otherwise.
+    """
+    every = [one.rounds for one in plan.worked.pattern.stages[here.stage]]
+    filmed = every[plan.worked.size]
+    here_is, sizes = filmed[here.last - 1], len(every)
+    spans = [[at for at, step in enumerate(rounds) if step.work == here_is.work] for rounds in every]
+    own = parse_line(here_is.text, sizes).label.numbers
+    if not own or not all(spans) or here.first - 1 not in spans[plan.worked.size]:
+        return None
+    start = spans[plan.worked.size][0]
+    first, last = here.first - start, here.last - start
+    if any(
+        len(at) < last or rounds[at[last - 1]].text != here_is.text for rounds, at in zip(every, spans, strict=True)
+    ):
+        return None
+    return InWork(first, last, own[0], tuple(at[0] for at in spans), tuple(map(len, spans)))
 
 
 def rounds_here(plan: Plan, number: ShotNumber) -> WorkedHere | None:

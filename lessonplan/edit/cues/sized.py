@@ -32,19 +32,21 @@ class Sized:
 def sized(worked: Worked, template: str, rounds: Sequence[tuple[str, int]] = (), each: Sequence[str] = ()) -> Sized:
     """Word a text of facts that is laid over the picture; ``rounds`` are others (stage, number) that it tells of.
 
-    ``each``: the same text for each size, where its round has another number in each.
+    ``each``: the same text for each size, where its round has another number in each (else none).
     """
     numbers, one = (
         fill(template, for_all_sizes(worked.facts, said=True)),
         on_screen(template, worked.facts, worked.size),
     )
-    same, one = one == numbers, _ONE.sub(r"1 \1", one)
     told = [*rounds, *((stage, int(number)) for stage, number in _ROUND.findall(template))]
     names_itself = re.search(r"\{\{\s*size\s*\}\}", template)
     sizes = worked.facts["size"].all_sizes()
-    if each and not all(_alike(worked, *place) for place in told):
-        numbers, told = _merged([fill(text, for_size(worked.facts, size)) for size, text in enumerate(each)]), []
-    if same or names_itself or NONE in numbers or not numbers or not all(_alike(worked, *place) for place in told):
+    if each:
+        texts = [fill(text, for_size(worked.facts, size)) for size, text in enumerate(each)]
+        numbers, told = _merged(texts), []
+        one = numbers if len({*texts}) == 1 else one
+    same, one = one == numbers, _ONE.sub(r"1 \1", one)
+    if same or names_itself or NONE in numbers or not numbers or not all(alike(worked, *place) for place in told):
         return Sized(one, one)
     fitting = (text for text in (f"{sizes}: {numbers}", numbers) if len(in_lines(text)) <= LINES)
     return Sized(next(fitting, one), one)
@@ -58,7 +60,7 @@ def _merged(texts: Sequence[str]) -> str:
     return "".join(sizes_text(same) if place % 2 else same[0] for place, same in enumerate(zip(*parts, strict=True)))
 
 
-def _alike(worked: Worked, stage: str, number: int) -> bool:
+def alike(worked: Worked, stage: str, number: int) -> bool:
     """Whether a round of a stage is worked with the same techniques in every size."""
     every = [one.rounds[number - 1 : number] for one in worked.pattern.stages.get(stage, ())]
     works = {frozenset(name for name, _ in step.techniques) for each in every for step in each}

@@ -57,3 +57,32 @@ def test_the_sample_shows_what_closes_the_corners_after_they_are_closed(sample_o
     closed = next(at for at, text in shot if "Close the corners" in text)
     assert closed == max(shot)[0]
     assert closed - begun > 10
+
+
+def test_rows_that_number_themselves_are_told_as_the_handout_has_them(tmp_path: Path) -> None:
+    """After 4 (6) rows of plain knitting come 6 (8) rows in two lines that number themselves; each row takes a stitch.
+
+    Of 20 stitches 17 are left after the third of these, which is row 9 of the stage in the size filmed, its line’s “Row
+    1” once more, and row 7 in the other.
+    """
+    pattern = PATTERN[: PATTERN.index("  body:")].replace("stages:", "sizes: [{name: S}, {name: L}]\nstages:")
+    pattern += """\
+  body:
+    title: Body
+    after: edge
+    works:
+      - rows: 4 (6)
+        lines: Knit
+      - rows: 6 (8)
+        lines: ["Row 1: Ssk, k to end", "Row 2: P2tog, p to end", "Repeat Rows 1 and 2 2 (3) more times"]
+"""
+    piece = "[{needs: body row 8, leaves: body row 9}]"
+    shot = timed.shot("close", pieces=piece, hands='[{work: "Ssk, k to end"}]')
+    files, course = {"pattern.yaml": pattern}, timed.COURSE.replace("{knitting: 20,", "{knitting: 20, on_camera: 12,")
+    plan = timed.plan(tmp_path, timed.episode((shot,)), course + "film_size: L\n", files)
+    texts = [
+        one.text.replace("\N{NO-BREAK SPACE}", " ")
+        for one in episode_cues(plan, 1).laid.cues
+        if one.wanted.kind in ("round", "stitches")
+    ]
+    assert texts == ["S (L): Body, row 3 of 6 (8): “Row 1”", "Row 3 ends with 17 stitches"]
