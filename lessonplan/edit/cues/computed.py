@@ -296,6 +296,8 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
         if name in course.course.tools and word.search(name) and not _FOR_SEWING.search(name)
     ]
     yarns = [name for name in tools if name in course.pattern.yarns]
+    if not here and shot.pieces and not any(one.work for one in shot.hands):  # what lies beside a piece is for later
+        yarns = [name for name in yarns if phrase_at(_yarn(plan, name), time.say) is not None]
     if here:
         gauge = course.pattern.stages[here.stage].gauge or course.pattern.gauge
         needles = needles or ([_as_packed(plan, gauge.needle)] if gauge.needle else [])

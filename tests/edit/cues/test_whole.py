@@ -454,6 +454,23 @@ def test_tools_that_are_laid_out_are_named(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("more", "said", "shown"),
+    [
+        ({"pieces": "[{needs: edge}]"}, "Look at it", False),
+        ({"pieces": "[{needs: edge}]"}, "The red is next", True),
+        ({"pieces": "[{needs: edge}]", "hands": '[{work: "K4"}]'}, "Look at it", True),
+        ({}, "Look at it", True),
+    ],
+)
+def test_a_yarn_that_only_lies_beside_a_piece_is_not_told_as_its_yarn(
+    tmp_path: Path, more: dict[str, str], said: str, shown: bool
+) -> None:
+    plan = plan_of(tmp_path, timed.shot("close", "20 s", tools="MC", say=said, **more))
+    texts = [text for _, _, kind, text in told(episode_cues(plan, 1)) if kind == "needle and yarn"]
+    assert any(text.endswith("Yarn: red") for text in texts) is shown
+
+
 def test_corrections_are_laid_first_as_long_as_they_are_to_be_laid(tmp_path: Path) -> None:
     entry = "  - {found: 2027-04-0%d, by: A, where: 1.1.1, said: %s, right: %s, remedy: %s, state: %s}\n"
     errata = "errata:\n" + "".join(
