@@ -9,16 +9,22 @@ from lessonplan.craft import tables
 
 
 def sequences_in(text: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Give the sequences that a text names, in the order of the table: name, and steps with what slips in asterisks."""
-    words, found = _only_words(text), set()
+    """Give the sequences that a text names, in the order of the table: name, and steps with what slips in asterisks.
+
+    One that people work in several orders has that in which the text tells it, else the first of the table.
+    """
+    every = words = _only_words(text)
+    found = set[str]()
     for phrase, pattern, name in _said():  # the longest first: a three-needle bind-off is no other bind-off
         if phrase in words and pattern.search(words):
             found.add(name)
             words = pattern.sub("|", words)
     if not found:
         return ()
-    rows = tables.rows("sequences")
-    return tuple((row["name"], tuple(row["steps"].split("; "))) for row in rows if row["name"] in found)
+    rows = [row for row in tables.rows("sequences") if row["name"] in found]
+    told = {row["name"]: row for row in rows if not row["told_so"]}
+    told |= {row["name"]: row for row in rows if row["told_so"] and re.search(row["told_so"], every)}
+    return tuple((name, tuple(row["steps"].split("; "))) for name, row in told.items())
 
 
 @cache

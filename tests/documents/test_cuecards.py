@@ -192,6 +192,21 @@ def test_a_bind_off_of_its_own_is_not_told_as_the_plain_one() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("say", "first"),
+    [
+        ("Bring the yarn forward, slip the next stitch, yarn back, slip it again, and turn.", "yarn"),
+        ("Slip the next stitch, yarn to the front, slip it back, turn. Then bring the yarn to you and slip.", "slip"),
+        ("Wrap it, and turn.", "slip"),
+    ],
+)
+def test_a_move_with_two_orders_has_that_of_the_hosts_words(say: str, first: str) -> None:
+    """A stitch is wrapped in either order (common practice); who tells none gets the first of the table."""
+    shot = Shot(view="x", title="w&t", say=say)
+    ((name, steps),) = sequences_of(read(STRETCHY), shot)
+    assert (name, "".join(part.text for part in steps[0]).split()[0]) == ("wrap and turn", first)
+
+
 def test_every_sequence_has_bold_words_and_a_source() -> None:
     for row in tables.rows("sequences"):
         assert row["source"] == "common practice"
