@@ -86,7 +86,7 @@ def more_yarn(worked: Worked, way: Way) -> str:
     """Say how much more or less yarn a way takes than the filmed one, by the metres told of both; "" where none.
 
     It is for all pieces, the reserve included: ``4 (6, 9) m of CC more``. What is the same in all sizes but for the
-    rounding of the whole metres, as a cord is, is told once, as the most.
+    rounding of the whole metres, as a cord is, is told once: ``up to 5 m``.
     """
     pattern, sizes = worked.course.pattern, range(len(worked.pattern.sizes))
     here, filmed = (
@@ -98,11 +98,12 @@ def more_yarn(worked: Worked, way: Way) -> str:
         pairs = [(mine.get(key, nothing), other.get(key, nothing)) for mine, other in zip(here, filmed, strict=True)]
         more = [mine.whole_metres - other.whole_metres for mine, other in pairs]
         exact = [mine.metres - other.metres for mine, other in pairs]
-        more = [max(more)] * len(more) if max(exact) - min(exact) < LIKE else more
+        alike = max(exact) - min(exact) < LIKE and len({*more}) > 1
         if any(more) and not is_waste(pattern, key):
             less = max(more) <= 0
             if less or min(more) >= 0:
-                metres = sizes_text([str(abs(one)) for one in more])
+                each = [abs(one) for one in more]
+                metres = f"up to {max(each)}" if alike else sizes_text([str(one) for one in each])
                 told.append(f"{metres}\u00a0m of {key} {'less' if less else 'more'}")
     return listing(told)
 

@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.documents.choices import choices_view, yarn_range
+from lessonplan.documents.choices import choices_view, more_yarn, ways_named, yarn_range
 from lessonplan.documents.handout import HandoutView, handout_view
 from lessonplan.documents.instructions import StageView
 from lessonplan.planning.worked import Plan
+from tests.documents import timed
 from tests.small_course import COURSE, EPISODE, write_course
 
 PATTERN = """\
@@ -200,3 +201,17 @@ stages:
     yarn = handout_view(made).materials.yarns[-1]
     # 20 loops of 10 x sqrt(23.1 / 6) = 19.6 mm and 10 %: 0.43 m, printed as 1 m, which are 1.09 yd.
     assert (yarn.key, yarn.amount) == ("waste", "1\u00a0m, 2\u00a0yd")
+
+
+def test_a_cord_that_takes_as_much_in_every_size_is_told_as_the_most(tmp_path: Path) -> None:
+    # With the reserve it takes 2.2 m in both sizes. Of whole metres that is 33 and 35 m in the one (32.2 and 34.4),
+    # 33 and 36 m in the other (32.8 and 35.0, a little more): no more than 3 m.
+    sizes = "title: Ring cowl\nsizes: [{name: S}, {name: M}]\noptions: {hanger: without a loop or with a loop}\n"
+    loop = "  loop: {title: Loop, after: body, when: with a loop, works: [{cord: 10 cm, stitches: 3}]}\n"
+    text = timed.PATTERN.replace("title: Ring cowl\n", sizes, 1).replace("cast_on: 110", "cast_on: 110 (112)") + loop
+    shots = timed.episode((timed.shot("face"),))
+    found = timed.plan(tmp_path, shots, f"{timed.COURSE}film_size: S\n", {"pattern.yaml": text})
+    filmed, way = ways_named(found.worked)
+    metres = [[one.yarn(found.course.pattern, size)[0].whole_metres for size in (0, 1)] for one in (filmed, way)]
+    assert metres == [[33, 33], [35, 36]]
+    assert more_yarn(found.worked, way) == "up to 3\u00a0m of MC more"
