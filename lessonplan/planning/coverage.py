@@ -236,6 +236,14 @@ def _covered(what: str, name: str, *found: list[ShotNumber]) -> Covered:
     return Covered(what, name, HOWS[-1])
 
 
+_CURES = {
+    "stage": "Work or show it in a shot, or tell of it by its title; nothing is wrong if viewers need no picture.",
+    "technique": "Work it in a shot, or tell of it; nothing is wrong if viewers know it.",
+    "choice": "Name it in the words of a shot; the handout has it in any case.",
+}
+"""What helps where something comes up nowhere."""
+
+
 def not_covered(worked: Worked) -> Iterator[Problem]:
     """Note what the pattern has and no shot shows or tells."""
     missing = [one for one in coverage(worked) if one.how == HOWS[-1]]
@@ -245,4 +253,4 @@ def not_covered(worked: Worked) -> Iterator[Problem]:
             plural = {"stage": "stages", "technique": "techniques", "choice": "choices"}[what]
             listed = ", ".join(names)
             sentence = f"No shot shows or tells of {what if len(names) == 1 else plural} {listed}."
-            yield note(worked.course.pattern.mark("stages"), "not-covered", sentence)
+            yield note(worked.course.pattern.mark("stages"), "not-covered", sentence, _CURES[what])

@@ -223,7 +223,7 @@ def test_stitches_picked_up_and_opened_are_counted_and_told_apart(tmp_path: Path
     text += "      - {rounds: 2, lines: Knit}\n  gap:\n    title: Gap\n    after: body\n    works:\n"
     text += "      - {open: gap}\n      - {pick_up: 2, along: the corners}\n"
     opened, picked = stage_of(view(tmp_path, text), "gap").works
-    assert opened.lead == "Pull the waste yarn of gap out and take up 8\u00a0sts below and 7 above."
+    assert opened.lead == "Pull the waste yarn of “gap” out and take up 8\u00a0sts below and 7 above."
     assert (opened.count, opened.one_way) == ("15\u00a0sts", True)
     assert (picked.lead, picked.count) == (
         "With MC (grey), pick up and knit 2\u00a0sts along the corners.",

@@ -46,7 +46,7 @@ def test_a_placeholder_takes_waste_yarn_and_leaves_the_count_as_it_was() -> None
 def test_an_opening_has_one_loop_fewer_above_than_stitches_below() -> None:
     stage = sound(TUBE + POCKET).stage("pocket", 0)
     assert (stage.start, stage.steps[0].after, stage.steps[1].before) == (0, 12 + 11, 23)
-    assert stage.steps[0].text == "Pull the waste yarn of pocket out and take up 12 sts below and 11 above"
+    assert stage.steps[0].text == "Pull the waste yarn of “pocket” out and take up 12 sts below and 11 above"
     assert stage.steps[0].one_way
 
 

@@ -77,6 +77,7 @@ def test_what_comes_up_nowhere_is_a_note(tmp_path: Path) -> None:
         "No shot shows or tells of technique “ssk”.",
         "No shot shows or tells of choice “trim: ribbon”.",
     ]
+    assert all(problem.hint for problem in result.problems if problem.code == "not-covered")
 
 
 TOLD = """\

@@ -56,7 +56,7 @@ def open_placeholder(work: Open, bench: Bench) -> None:
         what = f"Above {below} stitches there are {below - 1} loops, {below + 1} with the half ones at both ends,"
         bench.wrong(work.mark("above"), "loops", f"{what} and not {above}.")
     after = bench.needle.stitches + below + above
-    text = f"Pull the waste yarn of {work.open} out and take up {below} sts below and {above} above"
+    text = f"Pull the waste yarn of “{work.open}” out and take up {below} sts below and {above} above"
     fixed = (below + above) * tables.minutes("unpick")
     bench.add(work, "open", text, after, fixed=fixed, one_way=True, name=work.open)
     bench.needle = Needle(after, flat=bench.needle.flat)
