@@ -13,6 +13,7 @@ from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.leaflet.layout import LABEL
 from lessonplan.printed.leaflet.wordings import FROM_FIRST, MADE_UP, PUT_TOGETHER
 from lessonplan.printed.piece import begins_piece
+from lessonplan.printed.tree import PickUp, Rows
 from lessonplan.printed.words.numbers import only_for
 
 NOTHING = "?"
@@ -44,6 +45,18 @@ def _puts_together(printed: Printed, index: int, since: int) -> bool:
     return made and entry.kind == "line" and (sewn or PUT_TOGETHER.search(entry.spread.text) is not None)
 
 
+def _made_twice(printed: Printed, entries: Sequence[int]) -> bool:
+    """Whether the piece of some entries is made more than once: `SLEEVES (make 2)`."""
+    return any(printed.sections[printed.entries[index].section].times > 1 for index in entries)
+
+
+def _picks_up(printed: Printed, index: int) -> bool:
+    """Whether a line picks stitches up along an edge before anything else, as a neckband does behind two sleeves."""
+    line = parsed(printed, printed.entries[index].read.text)
+    part = line.parts[0] if line is not None and line.parts else None
+    return isinstance(part, Rows) and isinstance(part.steps[0], PickUp)
+
+
 def groups_of(printed: Printed, flat: bool) -> list[Group]:
     """Sections that begin with a cast-on stand alone; others go on from the stitches of the one before."""
     found: list[list[int]] = []
@@ -53,7 +66,10 @@ def groups_of(printed: Printed, flat: bool) -> list[Group]:
             continue
         known = entry.kind == "as" and (entry.like != UNKNOWN or texts_of(printed, index) != (NOTHING,))
         new = entry.section != section and (
-            known or begins_anew(printed, index) or _puts_together(printed, index, section)
+            known
+            or begins_anew(printed, index)
+            or _puts_together(printed, index, section)
+            or (bool(found) and _made_twice(printed, found[-1]) and _picks_up(printed, index))
         )
         if new or not found:
             found.append([])

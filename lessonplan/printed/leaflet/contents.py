@@ -26,6 +26,7 @@ from lessonplan.printed.leaflet.wordings import (
     ORDERS,
     PAIRS,
     PART,
+    RUNS_IN,
     SAID,
     SAME_WAY,
     SAYS,
@@ -125,6 +126,8 @@ class _Sorter(Lines):
     """Numbers of the sizes that lines are for now, as a line would print them; "" for all of them."""
     parted: bool | None = None
     """Whether empty lines part what is for these sizes from what follows; None before the first of these lines."""
+    listing: bool = False
+    """Whether a paragraph behind a run-in word such as `MATERIALS.` goes on."""
     entries: list[Entry] = field(default_factory=list)
     sections: list[Section] = field(default_factory=lambda: [Section("", "", 0)])
     explained: list[tuple[explained.Explained, int, int]] = field(default_factory=list)
@@ -133,7 +136,9 @@ class _Sorter(Lines):
         """Sort one printed line."""
         if self._for_some(spread):
             return
-        if (every := ALL_SIZES.match(spread.text)) and not every["rest"].strip():
+        every = ALL_SIZES.match(spread.text)
+        self.listing = self.listing and not spread.apart and not LABEL.match(spread.text)
+        if self.listing or (every and not every["rest"].strip()):
             self._add(spread, "prose")
             return
         if self._is_heading(spread):
@@ -142,10 +147,12 @@ class _Sorter(Lines):
         if self.sections[-1].kind in ("abbreviations", "info", "sizes") and self._begins(spread.text):
             self.sections.append(Section("", "worked", 0))
         kind = self.sections[-1].kind
-        head = re.match(r"([^:]{2,30}):\s", spread.text) or (None if self._begun else LISTS.match(spread.text))
-        inline = heading_kind(head[1], self.language) if head and not LABEL.match(spread.text) else ""
+        head = RUNS_IN.match(spread.text)
+        head = head or (None if self._begun else LISTS.match(spread.text))
+        inline = heading_kind(head[head.lastindex or 1], self.language) if head and not LABEL.match(spread.text) else ""
         if inline in ("info", "sizes") and kind != "abbreviations":
             self._add(spread, "sizes" if inline == "sizes" else "prose")
+            self.listing = head is not None and head.lastindex == 2
         elif kind == "abbreviations" or inline == "abbreviations":
             self._abbreviations(spread if inline != "abbreviations" or head is None else spread.part(head.end(), 10**6))
         elif kind == "info":
@@ -207,10 +214,11 @@ class _Sorter(Lines):
             return False
         if spread.heading:
             return True
-        words = re.sub(r"\(.*?\)", "", text).split()  # `Lace pattern (multiple of 6 sts + 1)`
+        named = re.sub(r"\(.*?\)", "", text).strip()  # `Lace pattern (multiple of 6 sts + 1)`
+        words, capitals = named.split(), named.isupper() and len(named) > 3
         kind = heading_kind(text, self.language)
         chart = re.match(r"^[^\W\d_]*\s*chart\w*\s*\w{0,3}\W*$", text, re.IGNORECASE)
-        number = re.search(r"\d", MAKE.sub("", text))
+        number = re.search(r"\d", named if capitals and spread.apart else MAKE.sub("", text))
         if SAYS.match(text):
             return False
         if PART.match(text) and spread.apart:
@@ -221,7 +229,6 @@ class _Sorter(Lines):
             return True
         if text[-1] in ".,;!?" or ":" in text or "=" in text:
             return False
-        capitals = text.isupper() and len(text) > 3
         known = kind != "" and len(words) < 4 and self.sections[-1].kind not in ("abbreviations",)
         words_of_work = begins_with("command", text, self.language) or begins_with("before", text, self.language)
         commanding = words_of_work and not capitals

@@ -163,7 +163,7 @@ def _goes_on(held: str, before: str, raw: str, plain: str) -> bool:
         return True  # `in last 7 (8,` and below it `9) sts`
     if LABEL.match(plain) or _BULLET.match(raw) or _EXPLAINS.match(plain):
         return False
-    if opened or _OPEN_END.search(held):
+    if opened or _OPEN_END.search(held) or (plain[0] in '"“' and held[-1].isalpha()):
         return True
     if re.search(r"[.:!?]\W{0,2}$", held):
         return False

@@ -13,6 +13,7 @@ from lessonplan.printed.leaflet.wordings import (
     MULTIPLE,
     OTHER_NUMBERS,
     SHORTHAND,
+    STATES,
     SURELY,
     TENSION,
     VERB,
@@ -71,7 +72,8 @@ class Lines:
         short = SHORTHAND.search(read) is not None
         told = begins_with("command", read, "en")
         commanding = told or begins_with("command", text, self.language)
-        if LAST.match(text) or notes_said(text.lower()) or (MULTIPLE.search(text) and not commanding):
+        aside = LAST.match(text) or notes_said(text.lower())
+        if aside or ((MULTIPLE.search(text) or STATES.match(text)) and not commanding):
             return False
         if not begun and not commanding and (BALLS.search(text) or TENSION.match(text)):
             return False

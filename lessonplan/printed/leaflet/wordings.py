@@ -90,6 +90,11 @@ TENSION = re.compile(
     re.IGNORECASE,
 )
 """A gauge without its word: "30 sts and 40 rounds to 10 cm"."""
+STATES = re.compile(
+    r"(?:each|every|the|this|these|your|all|it|that|a|an)\b[^.:;]*?\b(?:lies?|sits?|shows?|means|looks?|ought|belongs?)\b",
+    re.IGNORECASE,
+)
+"""A sentence that says how something is, and orders nothing: "Each turn lies 6 sts further in than the last"."""
 BALLS = re.compile(r"\b\d+\s+(?:balls?|skeins?|hanks?|cones?)\b", re.IGNORECASE)
 """Yarn that is asked for, before anything is worked."""
 MADE_UP = re.compile(
@@ -101,6 +106,8 @@ LISTS = re.compile(
     r"(gauge|tension|yarns?|needles?|hooks?|materials?|notions|maschenprobe|garn|nadeln?)\s+(?=\S)", re.IGNORECASE
 )
 """The word of a list before anything is worked, without a colon: "Gauge 14 sts and 8 rows = 10 cm"."""
+RUNS_IN = re.compile(r"([^:]{2,30}):\s|([A-Z][A-Z ]{2,30})\.\s")
+"""What a paragraph begins with and is about: "Gauge: ...", "TENSION. 7 sts. and 9 rows to an inch"."""
 SAYS = re.compile(r"by\s|(?:US|UK|British|American)\s.*\bterms?\s+(?:is|are\s+)?(?:used|throughout)\b", re.IGNORECASE)
 """A short line that is over nothing: "By A. Name", "UK terms used throughout"."""
 ORDERS = re.compile(r"(?:now\s+|then\s+)?(?:work|begin|start|continue|cont|commence)\b", re.IGNORECASE)
