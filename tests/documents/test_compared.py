@@ -41,13 +41,13 @@ def test_a_time_that_no_video_has_is_called_planned_where_it_stands(sample_outpu
 
 def test_a_loop_has_its_yarn_and_its_place_in_the_homework(sample_output: Path) -> None:
     # For the pair with its reserve 55 (65, 77) m of CC as filmed, with a loop 59 (70, 81). The cord is the same in
-    # every size, so the most of these differences serves all: 5 m.
+    # every size, so it is told once, as the most of these differences: up to 5 m.
     needed = page(sample_output, "release.html")
     assert "55(65,77)mofccasfilmed,59(70,81)mwithaloop" in needed
     assert "thumb,hangingloop(onlywithaloop),weavingin" in needed
     for name in ("handout.html", "handout.pdf"):
-        assert "onlywithaloop,5mofccmoreforthepair:" in page(sample_output, name), name
-    assert "withaloopittakes5mofccmore,attheprintedgauge." in page(sample_output, "handout.html")
+        assert "onlywithaloop,upto5mofccmoreforthepair:" in page(sample_output, name), name
+    assert "withaloopittakesupto5mofccmore,attheprintedgauge." in page(sample_output, "handout.html")
 
 
 def test_the_last_cue_card_has_no_page_of_its_own(sample_output: Path) -> None:
