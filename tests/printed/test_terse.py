@@ -65,6 +65,11 @@ PIECES: dict[str, tuple[bool, int, Lines]] = {
         ("Dec 1 st at neck edge every row 4 times.", 24),
         ("Then dec 1 st same edge every 2nd row 3 times.", 21),
     )),
+    "so many following rows": (FLAT, 24, (
+        ("Dec 1 st at neck edge on next 4 rows, then on 3 foll alt rows.", 17),
+        ("Dec 1 st at neck edge on next row and on 2 foll 4th rows.", 14),
+    )),
+    "a needle by its number": (FLAT, 0, (("Cast on 40 sts with grey on needle no. 3.5.", 40),)),
     "rib between stars": (ROUND, 20, (
         ("Rnd 1: *k1 tbl, p1*, rep between *s.", 20),
         ("Work 5 more rnds the same.", 20),

@@ -202,7 +202,10 @@ def sentences(spread: Spread) -> tuple[Spread, ...]:
         before = spread.text[start : match.start()]
         after = spread.text[match.end() :]
         closed = before.count("(") == before.count(")") and before.count("[") == before.count("]")
-        if closed and before.rstrip()[-1:] in ".!?" and not _COUNT.match(after.lstrip("[")):
+        numbered = after[:1].isdigit() and re.search(
+            r"\b(?:no|nos|nr)\.\s*$", before, re.IGNORECASE
+        )  # `needle no. 3.5`
+        if closed and not numbered and before.rstrip()[-1:] in ".!?" and not _COUNT.match(after.lstrip("[")):
             found.append(spread.part(start, match.start()))
             start = match.end()
     return (*found, spread.part(start, len(spread.text)))

@@ -157,6 +157,8 @@ EVERY: tuple[Rule, ...] = (
     Rule(f"remark row {_AND}+ (next|remark)+ {{n:num}} {_WHICH}? {{r:row}}", _led),
     Rule(f"(each|all)? (in|on)* next {{n:num}} {_WHICH}? row",
          lambda m: Spell(_rhythm(m), Times(m.num("n"), True, m.at), None, m.at)),
+    Rule(f"(in|on)* {{n:num}} next {_WHICH} row",
+         lambda m: Spell(_rhythm(m), Times(m.num("n"), True, m.at), None, m.at)),
     Rule("last (row|remark)+", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at)),
     Rule("next row", lambda m: Spell(ONE, Times(ONE, False, m.at), None, m.at, NONE)),
     Rule("(each|all) (next|remark)* {c:(other|side)} (side|row)*", _every(_rhythm)),

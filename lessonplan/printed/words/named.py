@@ -59,6 +59,7 @@ _BUILT_IN = (
     r"|(?:twisted|single|double)\s+rib(?:bing)?|"
     r"[(\[*]?(?:k|knit)\.?[\s-]?\d+\s*[,/x&]?\s*(?:and\s+)?(?:p|purl)\.?[\s-]?\d+[)\]*]?\s*(?:twisted\s+)?rib(?:bing)?|"
     r"rib(?:bing)?\s+(?:of\s+|=\s*)?\(?(?:k|knit)\.?[\s-]?\d+\s*[,/x&]?\s*(?:p|purl)\.?[\s-]?\d+\)?|"
+    r"rib(?:bing)?\s+\d+\s+knit\s*[,/x&]?\s*\d+\s+purl|"
     r"(?<=in )(?:k|knit)\.?[\s-]?\d+\s*[,/x&]?\s*(?:p|purl)\.?[\s-]?\d+(?=\s+(?:for|until|to)\b|\s*(?:\.(?!\d)|;|$))|"
     r"(?<=\d )ridges?|"
     r"\d+\s?[x/]\s?\d+\s*rib(?:bing)?|rib(?:bing)?\s+\d+\s?[x/]\s?\d+"

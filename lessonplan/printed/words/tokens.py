@@ -56,8 +56,10 @@ _SHAPES = re.compile(
     r"\s*\d+[\s(\[\d:;,/)\]-]*\s*(?:sts?|[sd]\.? ?c|h?\.?tr|hdc)\b\.?\s*(?:\([^)]*\)\s*)?"
     r"(?:at|in|on|each|every|both|evenly|across|(?:\w+ )?(?:edge|side|end)s?)\b"
 )
-_DIAGRAM = re.compile(r"\b(?:A\.\d|M\.\d(?!.*\b[KP]\.\s?\d))(?![\d.])")
-"""A diagram as Nordic print calls it: `A.1`; in `K.1, M.1, K.15` a stitch is made."""
+_DIAGRAM = re.compile(
+    r"\b(?:A\.\d|M\.\d(?!.*\b[KP]\.\s?\d))(?![\d.])|(?<=needle )no\. ?\d(?:[.,]\d)?|(?<=needles )no\. ?\d(?:[.,]\d)?"
+)
+"""A diagram as Nordic print calls it, `A.1` (in `K.1, M.1, K.15` a stitch is made), and the number of a needle."""
 _POINTED = re.compile(r"<(\d[^<>]*)>")
 _SMILE = re.compile(r"(?<=\s)[:;]-?[)D(P](?=[\s.!]|$)")
 _PLURAL = re.compile(r"\((s|es)\)")
