@@ -192,7 +192,7 @@ def _rows(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[Fl
             name, minutes = BARS.get(entry.kind, entry.kind), lasts(entry)
             said = "" if entry.kind == "lunch" or not entry.text else f": {small_first(entry.text)}"
             if entry.kind == "wait":
-                yield _bar(entry, entry.kind, waiting(day, entry, jobs), Marked(""))
+                yield _bar(entry, entry.kind, waiting(plan, day, entry, jobs), Marked(""))
                 continue
             yield _bar(entry, entry.kind, name + (f", {minutes}" if minutes else "") + said, Marked(""))
 

@@ -51,8 +51,8 @@ class FloorJob:
     small piece has fewer of. ``stages``: the lines to work, where the work for the shot is begun; ``moved``: after
     which of them to begin instead, where the shot before may have moved the piece on. ``stop``: where to stop, with how
     many stitches on what, and what not to do then; nothing where others go on. ``partly``: how work that is too long
-    for the pause before the shot is parted; ``for_good``: something in it cannot be undone. ``less``: when it takes
-    less. ``lines``: where the lines stand if not here.
+    for the pause before the shot is parted; ``for_good``: something in it cannot be undone. ``lines``: where the
+    lines stand if not here.
     """
 
     number: str
@@ -75,7 +75,6 @@ class FloorJob:
     stop: str
     partly: str
     for_good: bool
-    less: str
     lines: str
     stages: tuple[StageLines, ...]
 
@@ -337,7 +336,6 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         stop="" if stint.more else _stop(plan, stint),
         partly=_partly(plan, stint) if stint.hosts or not helpers else "",
         for_good=is_for_good(plan, stint),
-        less=stint.less,
         lines=_elsewhere(plan, stint),
         stages=() if stint.hosts else _lines(plan, stint),
     )

@@ -162,7 +162,9 @@ def _line(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], work:
         time=clock(entry.start),
         late=clock(entry.late),
         minutes=lasts(entry),
-        text=waiting(day, entry, floor_jobs(plan, day)).partition(": ")[2] if entry.kind == "wait" else entry.text,
+        text=waiting(plan, day, entry, floor_jobs(plan, day)).partition(": ")[2]
+        if entry.kind == "wait"
+        else entry.text,
         shot=shot,
         meanwhile=tuple(said.text for said in begun),
         takes=takes,

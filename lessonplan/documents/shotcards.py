@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.advice import BOX
 from lessonplan.documents.atshot import AtShot, at_shot
 from lessonplan.documents.floorwork import FloorJob
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import ShotText, kind_label
+from lessonplan.documents.stints import all_stints
 from lessonplan.documents.wording import clock, lasts
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan
@@ -80,12 +82,13 @@ def small_first(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
-def waiting(day: Day, entry: Entry, jobs: Sequence[FloorJob]) -> str:
-    """Word a wait of the camera: how long, and for which piece to become what."""
+def waiting(plan: Plan, day: Day, entry: Entry, jobs: Sequence[FloorJob]) -> str:
+    """Word a wait of the camera: how long, for which piece to become what, and on what condition for less long."""
+    less = {(str(shot_of(one.stop.demand)), one.piece.name): one.less for one in all_stints(plan)}
     after = day.entries[day.entries.index(entry) + 1 :]
     number = next((one.number for one in after if one.kind == "shot"), "")
     for_it = [
-        f"{job.piece} {'towards' if job.partly else 'to'} “{job.goal}”{job.less}"
+        f"{job.piece} {'towards' if job.partly else 'to'} “{job.goal}”{less.get((job.number, job.piece), '')}"
         for job in jobs
         if job.number == number and not job.between
     ]
@@ -120,7 +123,7 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
                 for_helper=Marked(text.for_helper),
                 worked=text.worked,
                 handed=tuple(job.sentence for job in jobs if job.at == text.number and not (job.crumb or job.night)),
-                then=_then(day, place, texts, jobs),
+                then=_then(plan, day, place, texts, jobs),
             )
 
 
@@ -140,7 +143,7 @@ def _shot_pieces(plan: Plan, text: ShotText, at: AtShot) -> Iterator[ShotPiece]:
         )
 
 
-def _then(day: Day, place: int, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> str:
+def _then(plan: Plan, day: Day, place: int, texts: Mapping[str, ShotText], jobs: Sequence[FloorJob]) -> str:
     """Say what comes between this shot and the next."""
     parts: list[str] = []
     for entry in day.entries[place + 1 :]:
@@ -150,7 +153,7 @@ def _then(day: Day, place: int, texts: Mapping[str, ShotText], jobs: Sequence[Fl
             parts = [part.replace("next tray", f"tray{tray}") for part in parts]
             return f"{'; '.join([*parts, after.number])}" if parts else f"{after.number} at once"
         if entry.kind == "wait":
-            parts.append(small_first(waiting(day, entry, jobs)) if parts else waiting(day, entry, jobs))
+            parts.append(small_first(waiting(plan, day, entry, jobs)) if parts else waiting(plan, day, entry, jobs))
             continue
         text = entry.text if entry.kind == "change" else BARS.get(entry.kind, entry.kind)
         parts.append(f"{small_first(text) if parts else text}" + (f", {lasts(entry)}" if lasts(entry) else ""))

@@ -121,7 +121,7 @@ def _shots(plan: Plan, day: Day) -> Iterator[TableShot]:
             )
             before, told, head, last, begun = [], [], [], mine, []
         elif entry.kind == "wait":
-            before.append(waiting(day, entry, floor_jobs(plan, day)))
+            before.append(waiting(plan, day, entry, floor_jobs(plan, day)))
         elif entry.end > entry.start:
             before.append(f"{line.text} ({line.minutes})" if line.text else line.kind)
         told += begun
