@@ -49,6 +49,20 @@ Short Row 1 (RS): k to last 2 sts, turn.
 """9 and 4; the spine is the stitch in the middle."""
 
 
+MITTS = """RIGHT MITT
+Cast on 40 (48) sts, join in the round.
+Work *k2, p2* around for 18 rnds.
+Set-up rnd: work 20 (24) sts, pm, m1, pm, k to end. 41 (49) sts.
+Bind off.
+
+LEFT MITT
+Same as the right one up to the gusset, but then the thumb sits at the end of the round:
+Set-up rnd: work 40 (48) sts, pm, m1, pm. 41 (49) sts.
+Knit 1 rnd.
+"""
+"""How the left one begins is told by the right one; its own count goes on from there."""
+
+
 def worked(text: str) -> Whole:
     return work_whole(read_whole(text))
 
@@ -73,4 +87,10 @@ def test_a_neckband_behind_two_sleeves_is_made_once() -> None:
 def test_the_spine_is_the_stitch_in_the_middle_and_a_sentence_about_it_is_no_work() -> None:
     whole = worked(SHAWL)
     assert counts(whole) == [(9,), (13,), (13,), (13,)]
+    assert not [each for each in whole.problems if each.severity == "error"]
+
+
+def test_a_piece_begun_like_another_is_no_error_and_goes_on_from_its_count() -> None:
+    whole = worked(MITTS)
+    assert counts(whole)[-2:] == [(41, 49), (41, 49)]
     assert not [each for each in whole.problems if each.severity == "error"]

@@ -33,6 +33,7 @@ from lessonplan.printed.leaflet.wordings import (
     SECOND,
     SHORTHAND,
     colours_named,
+    is_piece,
     plain_name,
     put_on_one_needle,
     times_made,
@@ -219,11 +220,9 @@ class _Sorter(Lines):
         kind = heading_kind(text, self.language)
         chart = re.match(r"^[^\W\d_]*\s*chart\w*\s*\w{0,3}\W*$", text, re.IGNORECASE)
         number = re.search(r"\d", named if capitals and spread.apart else MAKE.sub("", text))
-        if SAYS.match(text):
-            return False
         if PART.match(text) and spread.apart:
             return True
-        if len(words) > 7 or len(text) > 60 or (number and not (chart or kind == "pattern")):
+        if SAYS.match(text) or len(words) > 7 or len(text) > 60 or (number and not (chart or kind == "pattern")):
             return False
         if text.endswith(":"):
             return True
@@ -365,7 +364,7 @@ class _Sorter(Lines):
         if match is not None:
             wanted = plain_name(match["name"])
             for number, section in enumerate(self.sections[:-1]):
-                if section.name and plain_name(section.name) == wanted:
+                if section.name and is_piece(wanted, section.name):
                     whole = ALL_OF_IT.match(match["lead"]) and HARMLESS.match(match["rest"] or "")
                     return number if whole else None if self.is_even(match["lead"], text) else UNKNOWN
         return UNKNOWN if SAME_WAY.search(text) and not SHORTHAND.search(text) else None

@@ -29,7 +29,7 @@ AS = re.compile(
     r"^(?P<lead>[^.,;:]{0,60}?)\s*\b(?:exactly |genau )?"
     r"(?:(?:the )?same(?: way| manner)? as|as given|as|like|to match|wie)\s+(?:for\s+|given\s+)*"
     r"(?:the\s+|beim\s+|bei\s+der\s+)?(?P<name>[^.,;:(]{3,40}?)(?:\s+(?:stricken|arbeiten|häkeln))?"
-    r"(?P<rest>(?:[.,;(]|\s(?:until|to|but|except|for|working|bis|from (?:row|rnd|round) 1)\b).*)?$",
+    r"(?P<rest>(?:[.,;(]|\s(?:until|up to|as far as|to|but|except|for|working|bis|from (?:row|rnd|round) 1)\b).*)?$",
     re.IGNORECASE,
 )
 FROM_FIRST = re.compile(r"\bfrom (?:row|rnd|round) 1\b", re.IGNORECASE)
@@ -162,6 +162,13 @@ def times_made(text: str) -> int:
 def plain_name(name: str) -> str:
     """A heading without what varies where it is named."""
     return re.sub(r"[^a-zäöüß0-9]+|\b(?:the|a|first|der|die|das)\b", " ", name.lower()).strip()
+
+
+def is_piece(named: str, heading: str) -> bool:
+    """Whether a plain name is that of a heading, or tells which of two it is: `same as the right one`, RIGHT MITT."""
+    plain = plain_name(heading)
+    which, _, one = named.partition(" ")
+    return plain == named or (one == "one" and which in ("right", "left", "first") and plain.startswith(f"{which} "))
 
 
 def colours_named(text: str) -> frozenset[str]:
