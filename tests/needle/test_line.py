@@ -59,6 +59,7 @@ def test_a_decrease_at_each_end() -> None:
             1,
             "should stop 6 stitches before the marker, but only 5 are left before it",
         ),
+        ("work 12 sts, pm, m1", 10, 18, "asks for 2 stitches more than there are"),
         ("k3, place next 14 sts on waste yarn", 12, 5, "asks for 14 stitches here, only 9 are left"),
         (
             "return 6 held sts to needle, k to end",

@@ -298,6 +298,8 @@ def _check_done(
         raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
     if turn is None and hand.worked and left and not needles and not _waits(ops):
         at = ops[-1].at if ops else 0
+        if left < 0:
+            raise FitError(f"asks for {stitches(-left)} more than there are", at)
         raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
 
 
