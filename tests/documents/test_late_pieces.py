@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from lessonplan.building import documents
 from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_with_work
@@ -52,6 +53,17 @@ def test_what_lacks_on_the_day_stands_on_all_its_papers(tmp_path: Path) -> None:
     rows = [row.missing for group in shot_list_view(found).groups for row in group.rows]
     assert rows == [says, ""]
     assert samples_view(found).pieces[0].due == "Sat 6 Mar, 1 day too late for the shoot"
+
+
+def test_how_late_a_piece_is_may_break_its_line(tmp_path: Path) -> None:
+    """A date is kept on one line; with so many words behind it no column of a phone would hold it."""
+    late, ready = (
+        documents(eva(tmp_path / starts, starts), ending="step-samples.html")["step-samples.html"].decode()
+        for starts in ("2027-03-06", "2027-03-01")
+    )
+    assert 'class="due">' in late
+    assert 'class="num due">' not in late
+    assert 'class="num due">' in ready
 
 
 @pytest.mark.parametrize(("starts", "done"), [("2027-03-05", "Fri 5 Mar"), ("2027-03-01", "Wed 3 Mar")])
