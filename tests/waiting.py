@@ -64,6 +64,21 @@ def stored(page: Page) -> None:
         other.close()
 
 
+class LostError(Exception):
+    """The browser did not hand over between its pages what one of them keeps (see `stored`)."""
+
+
+def told(done: Callable[[], bool], *pages: Page) -> None:
+    """Wait until pages of one origin have told each other something.
+
+    Raises `LostError` where the browser is at fault: where an empty page does not see either what they keep.
+    """
+    if not within(LONG / 6, done, pages[0]):
+        if not all(map(_seen, pages)):
+            raise LostError
+        until(done, pages[0])
+
+
 def reloaded(page: Page) -> None:
     """Load a page again, as people do: after the browser has stored what it keeps.
 
