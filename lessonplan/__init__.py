@@ -19,10 +19,10 @@ __version__ = "0.1.0"
 if TYPE_CHECKING:
     from lessonplan.building import build
     from lessonplan.course.problems import Problem
+    from lessonplan.documents.countedpattern import pattern_data
     from lessonplan.documents.factlist import facts_data, facts_like
     from lessonplan.documents.pace import pace_data
     from lessonplan.documents.proofing import proof_data
-    from lessonplan.documents.proofread import pattern_data
     from lessonplan.documents.reports import (
         change_data,
         count_data,

@@ -16,11 +16,17 @@ from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.problems import Problem, Where, error, has_errors, in_reading_order, note
 from lessonplan.craft.words import words_of
+from lessonplan.documents.calendarentries import (
+    back_entries,
+    due_entries,
+    other_helpers,
+    shoot_entries,
+    sitting_entries,
+)
 from lessonplan.documents.changed import told_beyond
 from lessonplan.documents.cuts import cuts_table, cuts_view
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.editor import chapters_from, cue_notes, freely_said, times_of
-from lessonplan.documents.entries import back_entries, due_entries, other_helpers, shoot_entries, sitting_entries
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import HandoutView
 from lessonplan.documents.index import index_view
@@ -31,9 +37,9 @@ from lessonplan.documents.posts import listed_chapters
 from lessonplan.documents.ready import entry_lines, ready
 from lessonplan.documents.table import TableView
 from lessonplan.documents.timeline import timeline_view
+from lessonplan.edit.captiondrafts import draft_captions, in_lines
 from lessonplan.edit.chapters import chapters_of
 from lessonplan.edit.cues.heard import heard_once_cut, laid_cues
-from lessonplan.edit.drafts import draft_captions, in_lines
 from lessonplan.edit.kept import aligned_of
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan, Result

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from lessonplan.course.files import locked
-from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.kepttakes import KEPT
 from lessonplan.planning.filmed.taking import Taken, take_in
 from lessonplan.planning.worked import LEARNT
 from tests.small_course import COURSE, write_course

@@ -60,7 +60,7 @@ def begin(
 
     Example: lessonplan begin my_hat --pattern hat.docx --script script.txt
     """
-    from lessonplan.beginning.answers import QUESTIONS
+    from lessonplan.beginning.questions import QUESTIONS
     from lessonplan.beginning.sources import Sources
 
     options: dict[str, str | None] = locals()  # each question has an option of its name
@@ -81,8 +81,8 @@ def begin(
 
 def _begun(folder: Path, given: Mapping[str, str], day: date, sources: Sources, *, silent: bool) -> Begun:
     """Begin a course, asking what is not given; what goes wrong is one sentence and an exit status."""
-    from lessonplan.beginning.answers import AnswerError, answers_of
     from lessonplan.beginning.interview import BACK, interview
+    from lessonplan.beginning.questions import AnswerError, answers_of
     from lessonplan.beginning.sources import begin_from
     from lessonplan.course.files import UnfitError
 

@@ -13,9 +13,9 @@ from tempfile import TemporaryDirectory
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from lessonplan.beginning.answers import AnswerError, Answers
 from lessonplan.beginning.bodies import Body, bodies
 from lessonplan.beginning.constructions import MADE, OTHER
+from lessonplan.beginning.questions import AnswerError, Answers
 from lessonplan.beginning.written.file import set_aside, write
 from lessonplan.beginning.written.given import Episode, quoted
 from lessonplan.beginning.written.materials import hexes_of

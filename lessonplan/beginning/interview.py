@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from datetime import date
 
-from lessonplan.beginning.answers import AnswerError, Question, answers_of, plain_made, questions
+from lessonplan.beginning.questions import AnswerError, Question, answers_of, plain_made, questions
 
 BACK = "back"
 

@@ -8,8 +8,8 @@ from datetime import date, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from lessonplan.beginning.answers import MOST_EPISODES, AnswerError, Answers, answers_of, gauge_of
 from lessonplan.beginning.folder import NOTHING, From, begin, check_free, files, settle
+from lessonplan.beginning.questions import MOST_EPISODES, AnswerError, Answers, answers_of, gauge_of
 from lessonplan.beginning.told.script import NoScriptError, read_script
 from lessonplan.beginning.told.talk import NoTalkError, draft
 from lessonplan.beginning.written.file import write

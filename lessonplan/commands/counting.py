@@ -139,7 +139,7 @@ def pattern(
     from lessonplan.beginning.written.materials import gauge_printed
     from lessonplan.course.files import decode, read_plain
     from lessonplan.course.problems import Where
-    from lessonplan.documents.proofread import pattern_data, pattern_problems, pattern_table, pattern_view
+    from lessonplan.documents.countedpattern import pattern_data, pattern_problems, pattern_table, pattern_view
     from lessonplan.needle.measured import work_by_gauge
     from lessonplan.needle.pattern import work_whole
     from lessonplan.printed.leaflet.contents import read_whole

@@ -114,7 +114,7 @@ _NEEDED = "A new erratum needs --where, --said, --right and --by; to change one,
 
 def _slips(course: Path, worked: Worked) -> tuple[Mapping[str, str], ...]:
     """The slips in the takes that will be used, as they would stand in the log, without those that do."""
-    from lessonplan.planning.filmed.kept import filmed
+    from lessonplan.planning.filmed.kepttakes import filmed
     from lessonplan.publish.log import slips_of
 
     return slips_of(worked, filmed(course, worked)[0])

@@ -72,7 +72,7 @@ def times(course: CourseArg, as_json: JsonOpt = False) -> None:
     from lessonplan.documents.promises import promises_data
     from lessonplan.documents.reports import times_data, times_table
     from lessonplan.edit.captions.reading import read_captions
-    from lessonplan.planning.filmed.heard import kept_captions
+    from lessonplan.planning.filmed.keptcaptions import kept_captions
 
     worked = worked_of(course)
     if as_json:

@@ -30,7 +30,7 @@ from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.keeping import EditError, can_be_erratum, decide
 from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note_done
-from lessonplan.planning.filmed.heard import Kept
+from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.whatif import Side, WhatIfError, sides, what_if
 from lessonplan.planning.worked import Plan, Result, due_day
 from lessonplan.samples.choice import Piece

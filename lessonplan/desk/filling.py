@@ -10,8 +10,8 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
-from lessonplan.beginning.answers import AnswerError, answers_of
 from lessonplan.beginning.folder import begin, is_free
+from lessonplan.beginning.questions import AnswerError, answers_of
 from lessonplan.course.byplace import EditError
 from lessonplan.course.model.episodes import Episode
 from lessonplan.desk import views

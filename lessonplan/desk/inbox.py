@@ -10,7 +10,7 @@ from datetime import date
 from lessonplan.course.files import inside, locked, write_file
 from lessonplan.desk.history import HOME
 from lessonplan.desk.store import RefusedError, Store
-from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.kepttakes import KEPT
 from lessonplan.planning.filmed.taking import take_in
 
 _WAITING, _IN = f"{HOME}/takes/waiting", f"{HOME}/takes/in"

@@ -11,7 +11,7 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
-from lessonplan.documents.bringing import missing
+from lessonplan.documents.arrivals import missing
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.packing import with_balls
 from lessonplan.documents.shots import ShotText

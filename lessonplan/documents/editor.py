@@ -12,9 +12,9 @@ from lessonplan.course.words import clock_of
 from lessonplan.documents.advice import advice
 from lessonplan.documents.cuts import CutsView, cuts_view, found_in, may_go
 from lessonplan.documents.editfiles import EDIT_FILES
+from lessonplan.documents.editorerrata import Overlay, closing, others, overlays
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.filmed import Filmed, filmed_shots, no_log
-from lessonplan.documents.mending import Overlay, closing, others, overlays
 from lessonplan.documents.overlaid import CueLine, cue_lines, hang_on_cuts, left_out_lines, video_length, video_of
 from lessonplan.documents.places import is_planned
 from lessonplan.documents.promises import PromiseRow, end_card, must_be_heard, open_promises

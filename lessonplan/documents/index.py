@@ -8,8 +8,8 @@ from datetime import date
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.craft.words import words_of
+from lessonplan.documents.calendarentries import other_helpers, shoot_entries
 from lessonplan.documents.editfiles import EDIT_FILES
-from lessonplan.documents.entries import other_helpers, shoot_entries
 from lessonplan.documents.errata import rows_still_met
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.papers import Reader, every_paper

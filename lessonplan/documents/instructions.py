@@ -11,8 +11,8 @@ from lessonplan.course.names.options import is_worked
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.quantities import Extent
 from lessonplan.craft.gauge import rounds_for
+from lessonplan.craft.lengthinline import line_length
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
-from lessonplan.craft.linelength import line_length
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.choices import more_with, only_with
 from lessonplan.documents.places import segment_place, shot_places

@@ -14,7 +14,7 @@ from lessonplan.course.model.works import Knit
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.bringing import arrival, done_day, from_drawer, size_of, too_late, uses_text, yarn_text
+from lessonplan.documents.arrivals import arrival, done_day, from_drawer, size_of, too_late, uses_text, yarn_text
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations

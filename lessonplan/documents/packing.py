@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.bringing import missing
+from lessonplan.documents.arrivals import missing
 from lessonplan.documents.floorwork import floor_jobs, handed_back, notions_beside
 from lessonplan.documents.inside import inside
 from lessonplan.documents.laidout import uses_on_day, yarns_on_day

@@ -12,13 +12,11 @@ from lessonplan.course.model.groups import Words
 from lessonplan.course.model.settings import Knitter
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cuecards import cue_cards_view
-from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.editor import editor_view
-from lessonplan.documents.editortable import editor_table
+from lessonplan.documents.editorcsv import editor_table
 from lessonplan.documents.errata import errata_view
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.handoutpaper import LARGE, handout_paper
-from lessonplan.documents.homework import homework_table, homework_view
 from lessonplan.documents.kit import kit_table, kit_view, slips_view
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_table, knitters_view, knitters_with_work
@@ -28,13 +26,15 @@ from lessonplan.documents.posts import posts_view
 from lessonplan.documents.promises import promises_view
 from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.proofpage import proof_view
+from lessonplan.documents.release import homework_table, homework_view
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.samples import planned_minutes, samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view
 from lessonplan.documents.tasks import begun_on_set
 from lessonplan.documents.wording import count_of, day_text, duration, screen_time
-from lessonplan.planning.filmed.heard import Kept
+from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import who_knits

@@ -17,7 +17,7 @@ from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.keeping import can_be_erratum
 from lessonplan.edit.timecode import Rate, frame_at, timecode
-from lessonplan.planning.filmed.heard import Kept
+from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.worked import Plan, Worked
 
 NEARBY = 3

@@ -10,7 +10,7 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.techniques import in_terms
 from lessonplan.craft.words import words_of
-from lessonplan.documents.bringing import drawer_names, from_drawer
+from lessonplan.documents.arrivals import drawer_names, from_drawer
 from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import one_or_each, problem_data, table

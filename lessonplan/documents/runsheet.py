@@ -9,8 +9,8 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.craft.words import words_of
+from lessonplan.documents.arrivals import missing, size_of
 from lessonplan.documents.atshot import AtShot, at_shot
-from lessonplan.documents.bringing import missing, size_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, unnamed
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import knitters_with_work

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
-from lessonplan.documents.bringing import (
+from lessonplan.documents.arrivals import (
     done_day,
     drawer_names,
     from_drawer,

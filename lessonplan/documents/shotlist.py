@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonplan.documents.advice import CUT_AWAY, film_besides
-from lessonplan.documents.bringing import missing
+from lessonplan.documents.arrivals import missing
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import duration, screen_time, short_day
-from lessonplan.pattern.beside import ratios, shown_pairs, verdict
+from lessonplan.pattern.colourpairs import ratios, shown_pairs, verdict
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.coverage import Covered, coverage, meaning_of
 from lessonplan.planning.worked import Plan

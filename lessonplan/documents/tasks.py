@@ -11,7 +11,7 @@ from math import ceil
 from lessonplan.course.model.groups import Words
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.bringing import done_day, size_of, uses_text, yarn_text
+from lessonplan.documents.arrivals import done_day, size_of, uses_text, yarn_text
 from lessonplan.documents.cutting import lines_of_begun
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import begun_text, notes_of

@@ -10,8 +10,8 @@ from lessonplan.course.values.rates import Rate
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import CUT_AWAY, cut_aways
 from lessonplan.documents.cuts import cut_marks
+from lessonplan.documents.editorerrata import to_pick_up
 from lessonplan.documents.filmed import filmed_shots
-from lessonplan.documents.mending import to_pick_up
 from lessonplan.documents.overlaid import besides_of, once_made
 from lessonplan.documents.shots import all_shots
 from lessonplan.edit.chapters import cut_chapters

@@ -8,7 +8,7 @@ from datetime import date
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import file_word, words_of
-from lessonplan.documents.bringing import arrival, done_day, from_drawer, too_late
+from lessonplan.documents.arrivals import arrival, done_day, from_drawer, too_late
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, count_of, day_text, listing, short_day

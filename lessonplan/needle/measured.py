@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from lessonplan.craft.gauge import Fabric, rounded
-from lessonplan.craft.linelength import line_length, measured_from
+from lessonplan.craft.lengthinline import line_length, measured_from
 from lessonplan.needle.count import CountProblem
 from lessonplan.needle.decided.results import NOTE
 from lessonplan.needle.flat import parsed

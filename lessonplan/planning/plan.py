@@ -10,8 +10,8 @@ from lessonplan.course.problems import Problem, has_errors, in_reading_order
 from lessonplan.planning.agreed.changes import change_notes
 from lessonplan.planning.contradicted import contradicted
 from lessonplan.planning.coverage import not_covered
-from lessonplan.planning.filmed.heard import kept_captions
-from lessonplan.planning.filmed.kept import filmed
+from lessonplan.planning.filmed.keptcaptions import kept_captions
+from lessonplan.planning.filmed.kepttakes import filmed
 from lessonplan.planning.worked import Result, Worked, ask, load, plan_worked, settle, slots_in_order
 from lessonplan.samples.choice import Choice, Progress
 from lessonplan.shoot.day import Day, Listed

@@ -18,8 +18,8 @@ from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.craft.standards import remarks
 from lessonplan.craft.words import words_of
 from lessonplan.pattern.amounts.minutes import questioned
-from lessonplan.pattern.beside import colour_remarks
 from lessonplan.pattern.colour import float_remarks, strands_remark
+from lessonplan.pattern.colourpairs import colour_remarks
 from lessonplan.pattern.facts import Fact, facts_of
 from lessonplan.pattern.shape.measures import comes_out_in_order, ease_remarks, measure_remarks
 from lessonplan.pattern.texts import check_texts, for_size
@@ -27,7 +27,7 @@ from lessonplan.pattern.variants.ways import Way, as_filmed, ends_remarks, ways_
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.agreed.hands import Hands, hands_of, with_hands
 from lessonplan.planning.asking import question, told_apart
-from lessonplan.planning.filmed.heard import Kept
+from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.remembered import remembered
 from lessonplan.samples.agreed import at_their_shots, standings
 from lessonplan.samples.calendar.jobs import Calendar
@@ -47,8 +47,8 @@ from lessonplan.shoot.day import (
     run_days,
 )
 from lessonplan.shoot.slots import Slot, slots_of
-from lessonplan.shoot.takes.figures import read_learnt
 from lessonplan.shoot.takes.learnt import Learnt, questioned_speech
+from lessonplan.shoot.takes.learntfile import read_learnt
 from lessonplan.shoot.takes.log import Take
 
 LEARNT = "learnt.yaml"

@@ -25,8 +25,8 @@ from lessonplan.course.model.publishing import Errata
 from lessonplan.course.model.settings import CourseFile
 from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
 from lessonplan.course.values.fields import Item, Kind, Shorthand
-from lessonplan.shoot.takes.figures import CAPTIONS, FIGURES
 from lessonplan.shoot.takes.learnt import BOUNDS, SPOKEN
+from lessonplan.shoot.takes.learntfile import CAPTIONS, FIGURES
 
 FILES: Mapping[str, type[Item]] = {
     "course.yaml": CourseFile,

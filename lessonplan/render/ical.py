@@ -18,7 +18,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 from lessonplan.course.words import count_of
-from lessonplan.documents.entries import DueEntry, ShootEntry, SittingEntry
+from lessonplan.documents.calendarentries import DueEntry, ShootEntry, SittingEntry
 
 _OURS = uuid.UUID("6b0c8f0e-5a58-4d0e-9a53-3c6d7c1f2e94")
 """The name space of all UIDs; to change it would double every entry that was imported before."""

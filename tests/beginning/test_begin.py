@@ -10,8 +10,8 @@ import pytest
 from typer.testing import CliRunner
 
 import lessonplan
-from lessonplan.beginning.answers import AnswerError, answers_of
 from lessonplan.beginning.interview import interview
+from lessonplan.beginning.questions import AnswerError, answers_of
 from lessonplan.cli import app
 
 TODAY = date(2027, 1, 4)

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.beginning.answers import answers_of
 from lessonplan.beginning.bodies import bodies
 from lessonplan.beginning.constructions import MADE
 from lessonplan.beginning.folder import files
+from lessonplan.beginning.questions import answers_of
 from lessonplan.course.problems import Problem
 from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Worked, load

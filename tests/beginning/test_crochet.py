@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.beginning.answers import answers_of
 from lessonplan.beginning.bodies import bodies
 from lessonplan.beginning.constructions import MADE
 from lessonplan.beginning.folder import files
+from lessonplan.beginning.questions import answers_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.stopping import stop_words

@@ -14,9 +14,9 @@ import pytest
 
 import lessonplan
 from lessonplan.beginning.sources import Sources, begin_from
+from lessonplan.documents.countedpattern import pattern_table
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.knitpaper import knitter_paper
-from lessonplan.documents.proofread import pattern_table
 from lessonplan.needle.pattern import Whole, work_whole
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.leaflet.contents import read_whole

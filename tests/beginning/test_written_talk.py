@@ -18,8 +18,8 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 import lessonplan
-from lessonplan.beginning.answers import AnswerError
 from lessonplan.beginning.interview import interview
+from lessonplan.beginning.questions import AnswerError
 from lessonplan.beginning.sources import Begun, Sources, begin_from
 from lessonplan.beginning.told.script import read_script
 from lessonplan.beginning.told.talk import boundaries, draft

@@ -44,7 +44,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "render/drawing_piece.py": r"live stitches|on waste yarn",
     "render/drawing_words.py": r"^ stitches\.$|on waste yarn|with fewer stitches",
     # Patterns that have a gauge, needles or yarns.
-    "documents/entries.py": r"^Yarn$",
+    "documents/calendarentries.py": r"^Yarn$",
     "documents/handoutpaper.py": r"^(Materials and gauge|Gauge|Another yarn)$",
     "documents/knitpaper.py": r"small ball for each|^ stitches and $|^ rounds to $|live stitches|waste yarn will do",
     "documents/materials.py": (
@@ -60,7 +60,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     "documents/floorwork.py": r"^the yarn that hangs on $",
     "documents/stints.py": r"^to take back rounds$|^its waste yarn comes out$",
     # Printed patterns that are proof-read, and paces in stitches a minute.
-    "documents/proofread.py": r"",
+    "documents/countedpattern.py": r"",
     "shoot/clocks.py": r"^The markers are those|next round of the piece|^ round $|^ stitches before its end",
     "samples/agreed.py": r"^ stitches$",
     "shoot/takes/learnt.py": r"^stitches a minute: a first-time knitter",

@@ -14,7 +14,7 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonplan.beginning.answers import answers_of
+from lessonplan.beginning.questions import answers_of
 from lessonplan.course.byplace import EditError
 from lessonplan.desk.forms.first import first_fields
 from lessonplan.desk.forms.making import form_of

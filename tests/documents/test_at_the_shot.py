@@ -10,8 +10,8 @@ import pytest
 from pypdf import PdfReader
 
 import lessonplan
-from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
+from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.table import table_view
 from lessonplan.documents.worklines import StageLines
 from lessonplan.planning.worked import Plan

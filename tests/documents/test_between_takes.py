@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.documents.dayplan import run_sheet_paper
+from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.shotcards import ShotCard
 from lessonplan.documents.shots import all_shots
 from tests.documents import timed

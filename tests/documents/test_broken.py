@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.documents.dayplan import run_sheet_paper
+from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.planning.agreed.noting import note_done
 from lessonplan.planning.worked import Plan

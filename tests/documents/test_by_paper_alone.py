@@ -10,9 +10,9 @@ from pypdf import PdfReader
 
 import lessonplan
 from lessonplan.documents.cuecards import cue_cards_view
-from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
 

@@ -11,7 +11,7 @@ import pytest
 import lessonplan
 from lessonplan.documents.advice import FILM
 from lessonplan.documents.editor import EditorView, editor_view
-from lessonplan.documents.editortable import editor_table
+from lessonplan.documents.editorcsv import editor_table
 from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.spoken import place_of
 from lessonplan.render.spreadsheet import csv_bytes

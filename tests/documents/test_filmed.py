@@ -11,7 +11,7 @@ import pytest
 
 import lessonplan
 from lessonplan.documents.editor import EditorView, editor_view
-from lessonplan.documents.editortable import editor_table
+from lessonplan.documents.editorcsv import editor_table
 from lessonplan.documents.filmed import Filmed
 from lessonplan.edit.timing import odd_timecodes
 from lessonplan.planning.filmed.taking import take_in

@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.index import index_view
 from lessonplan.documents.promises import promises_view
 from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.proofpage import proof_view
+from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.tasks import tasks_of
 from lessonplan.documents.wording import clock

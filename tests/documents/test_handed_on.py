@@ -9,9 +9,9 @@ import pytest
 from pypdf import PdfReader
 
 import lessonplan
-from lessonplan.documents.dayplan import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.labels import Label, labels_view
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.runsheetpaper import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotcards import ShotCard
 from lessonplan.documents.table import table_view

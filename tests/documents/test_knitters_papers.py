@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.documents.entries import due_entries, sitting_entries
+from lessonplan.documents.calendarentries import due_entries, sitting_entries
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.knitpaper import KnitterPaper, knitter_paper
 from lessonplan.documents.knitters import knitters_view, knitters_with_work, slug_of

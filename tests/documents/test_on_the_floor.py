@@ -10,11 +10,11 @@ import pytest
 from pypdf import PdfReader
 
 import lessonplan
-from lessonplan.documents.dayplan import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.knitpaper import KnitterPaper, knitter_paper
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.runsheetpaper import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.shotcards import ShotCard
 from lessonplan.planning.filmed.pickups import day_of, keep_back, pick_ups, wanted
 from lessonplan.planning.worked import Plan

@@ -9,11 +9,11 @@ import pytest
 
 import lessonplan
 from lessonplan.building import calendar_files
-from lessonplan.documents.dayplan import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.runsheetpaper import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.shotcards import ShotCard
 from lessonplan.documents.tasks import Task, tasks_of
 from lessonplan.documents.worklines import lines_of

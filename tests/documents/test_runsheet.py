@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.runsheet import RunSheetView, run_sheet_view
+from lessonplan.documents.runsheetpaper import run_sheet_paper
 from tests.documents.timed import COURSE, episode, plan, shot
 
 THREE = episode((shot("face", title="Hello"), shot("overhead")), (shot("overhead", title="Goodbye"),))

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 
 import lessonplan
-from lessonplan.documents.bringing import yarn_text
-from lessonplan.documents.dayplan import run_sheet_paper
+from lessonplan.documents.arrivals import yarn_text
 from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.samples import SamplesView, change_text, planned_minutes, samples_view, without_text
 from lessonplan.documents.wording import duration
 from lessonplan.planning.whatif import Change, Reasons

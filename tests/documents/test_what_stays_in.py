@@ -12,11 +12,11 @@ import lessonplan
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import cut_aways
 from lessonplan.documents.cuecards import cue_cards_view
-from lessonplan.documents.dayplan import RunSheetPaper, run_sheet_paper
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.runsheetpaper import RunSheetPaper, run_sheet_paper
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 

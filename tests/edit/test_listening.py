@@ -11,8 +11,8 @@ import pytest
 
 import lessonplan
 from lessonplan.planning.filmed.taking import take_in
-from lessonplan.shoot.takes.figures import learnt_yaml, read_learnt
 from lessonplan.shoot.takes.learnt import Estimate, Learnt
+from lessonplan.shoot.takes.learntfile import learnt_yaml, read_learnt
 from tests.command import run
 from tests.edit.speaking import Host, as_rolling, as_subrip, as_transcript, as_webvtt, video
 from tests.small_course import COURSE, write_course

@@ -8,9 +8,9 @@ import pytest
 
 from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.quantities import Quantity
-from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.speech.sums import sums_in
 from lessonplan.edit.speech.units import normal, words_of
+from lessonplan.edit.speech.whose import Scopes
 
 SIZES = ("Small", "Medium", "Large")
 

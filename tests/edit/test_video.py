@@ -27,7 +27,7 @@ from lessonplan.edit.cuts import Cut
 from lessonplan.edit.remarks import edit_remarks
 from lessonplan.edit.timing import shot_times
 from lessonplan.edit.video import in_video, once_cut
-from lessonplan.planning.filmed.heard import Kept
+from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.worked import Plan
 from tests.edit import freely
 from tests.edit.speaking import FORMS

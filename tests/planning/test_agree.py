@@ -11,7 +11,7 @@ import lessonplan
 from lessonplan.documents.errata import errata_rows, rows_for_episode
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.agreed.noting import note_done
-from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.kepttakes import KEPT
 from lessonplan.planning.filmed.taking import take_in
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.pieces import state_text

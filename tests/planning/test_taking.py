@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.kepttakes import KEPT
 from lessonplan.planning.filmed.taking import take_in
 from tests.command import run
 from tests.small_course import COURSE, write_course

@@ -15,10 +15,10 @@ import pytest
 
 import lessonplan
 from lessonplan.building import calendar_files
-from lessonplan.documents.homework import homework_table, homework_view
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.posts import posts_view
 from lessonplan.documents.ready import ready
+from lessonplan.documents.release import homework_table, homework_view
 from lessonplan.documents.wording import hours
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import stage_episodes

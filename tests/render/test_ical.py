@@ -13,7 +13,7 @@ import yaml
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from lessonplan.documents.entries import DueEntry, ShootEntry, SittingEntry
+from lessonplan.documents.calendarentries import DueEntry, ShootEntry, SittingEntry
 from lessonplan.render.ical import entry_uid, knitter_calendar, shoot_calendar
 
 STAMP = datetime(2027, 1, 2, 3, 4, 5, tzinfo=UTC)

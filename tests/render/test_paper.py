@@ -65,7 +65,7 @@ def test_the_papers_are_a4_or_us_letter(plan: Plan, size: str, wide: float, high
 
 
 def view_of(plan: Plan) -> object:
-    from lessonplan.documents.dayplan import run_sheet_paper
+    from lessonplan.documents.runsheetpaper import run_sheet_paper
 
     return run_sheet_paper(plan, plan.days[0])
 

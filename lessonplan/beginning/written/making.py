@@ -10,7 +10,7 @@ from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, sized, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
 from lessonplan.craft.gauge import rounded
-from lessonplan.craft.linelength import (
+from lessonplan.craft.lengthinline import (
     FROM_ELSEWHERE,
     FROM_HERE,
     LENGTHS,

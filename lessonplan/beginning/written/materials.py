@@ -14,7 +14,7 @@ from lessonplan.course.values.quantities import read_length, read_number, split_
 from lessonplan.craft import tables
 from lessonplan.craft.colours import APART, difference
 from lessonplan.craft.gauge import Fabric, round_half_up
-from lessonplan.craft.linelength import LENGTHS, as_typed
+from lessonplan.craft.lengthinline import LENGTHS, as_typed
 from lessonplan.craft.standards import weights
 from lessonplan.printed.leaflet.contents import Printed
 

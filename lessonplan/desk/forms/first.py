@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 
-from lessonplan.beginning.answers import QUESTIONS, AnswerError, answers_of, plain_made, questions
 from lessonplan.beginning.constructions import MADE, OTHER
+from lessonplan.beginning.questions import QUESTIONS, AnswerError, answers_of, plain_made, questions
 from lessonplan.course.problems import Where, error
 from lessonplan.desk.forms.values import Choice, Field
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lessonplan.craft.lengths import sizes_text
-from lessonplan.edit.drafts import LINES, in_lines
+from lessonplan.edit.captiondrafts import LINES, in_lines
 from lessonplan.pattern.facts import NONE
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size, on_screen
 from lessonplan.planning.worked import Worked

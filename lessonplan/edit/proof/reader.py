@@ -19,9 +19,9 @@ from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token, words_in
 from lessonplan.edit.speech.quantities import Quantity, comparable, near
-from lessonplan.edit.speech.scope import Scopes
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 from lessonplan.edit.speech.units import normal
+from lessonplan.edit.speech.whose import Scopes
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
 """The names of yarn weights (Craft Yarn Council and common practice)."""

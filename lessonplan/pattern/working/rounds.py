@@ -15,8 +15,8 @@ from lessonplan.course.problems import Where, warning
 from lessonplan.course.values.quantities import Extent, PerSize
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import landing, rounds_for
+from lessonplan.craft.lengthinline import line_length
 from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
-from lessonplan.craft.linelength import line_length
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.decided.line import Needle, Round
 from lessonplan.needle.order.lines import LineProblem, Worked, work_lines

@@ -18,7 +18,7 @@ from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.agreed.hands import hands_of
 from lessonplan.planning.agreed.text import agreement, with_done, with_progress
-from lessonplan.planning.filmed.kept import KEPT
+from lessonplan.planning.filmed.kepttakes import KEPT
 from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Plan, Result, load
 from lessonplan.samples.agreed import standings

@@ -10,8 +10,8 @@ from lessonplan.course.files import UnfitError, decode, inside, read_plain, writ
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.planning.worked import LEARNT
-from lessonplan.shoot.takes.figures import learnt_yaml, read_learnt
 from lessonplan.shoot.takes.learnt import Learnt
+from lessonplan.shoot.takes.learntfile import learnt_yaml, read_learnt
 
 
 def kept_learnt(folder: Path) -> Learnt:

@@ -10,7 +10,7 @@ from pathlib import Path
 from lessonplan.course.files import UnfitError, inside, locked, write_file
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.planning.filmed import sealed
-from lessonplan.planning.filmed.kept import KEPT, cells_of, kept_takes, known_shots, read_takes
+from lessonplan.planning.filmed.kepttakes import KEPT, cells_of, kept_takes, known_shots, read_takes
 from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import LEARNT, Plan, Result, named_learnt
 from lessonplan.shoot.takes.compare import PlannedReal, PlannedShot, planned_real

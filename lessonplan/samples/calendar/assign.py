@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.samples.calendar.days import LAST_DAY, Hands, Work, backwards
-from lessonplan.samples.calendar.program import Program
+from lessonplan.samples.calendar.solver import Program
 from lessonplan.samples.calendar.spread import spread
 
 WORK = 24_000

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from lessonplan.samples.choice.answer import Costs, Piece, Spell, Stop
 from lessonplan.samples.choice.links import Link
 from lessonplan.samples.choice.placing import DUST
+from lessonplan.samples.choice.program import Rows, work_before
 from lessonplan.samples.choice.question import Ready
-from lessonplan.samples.choice.rows import Rows, work_before
 
 Work = Mapping[int, float]
 """Minutes by slot."""

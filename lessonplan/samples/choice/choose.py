@@ -19,8 +19,8 @@ from lessonplan.samples.choice.chains import Used, pieces_of
 from lessonplan.samples.choice.kept import as_asked, kinds_apart
 from lessonplan.samples.choice.links import Floats, Link
 from lessonplan.samples.choice.placing import DUST, Placed, Runs, place
+from lessonplan.samples.choice.program import Rows
 from lessonplan.samples.choice.question import Limit, Question
-from lessonplan.samples.choice.rows import Rows
 from lessonplan.samples.choice.solver import Engine, Model, Solved
 
 WORK = 3000

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from lessonplan.course.model.settings import Pace
 from lessonplan.shoot.takes.compare import PlannedShot
-from lessonplan.shoot.takes.figures import learnt_yaml, read_learnt
 from lessonplan.shoot.takes.learnt import (
     BOUNDS,
     Estimate,
@@ -23,6 +22,7 @@ from lessonplan.shoot.takes.learnt import (
     posterior,
     t_95,
 )
+from lessonplan.shoot.takes.learntfile import learnt_yaml, read_learnt
 from lessonplan.shoot.takes.log import Take, Verdict
 
 DAY = date(2027, 3, 6)

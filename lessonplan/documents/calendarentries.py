@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import words_of
-from lessonplan.documents.bringing import arrival, done_day
+from lessonplan.documents.arrivals import arrival, done_day
 from lessonplan.documents.floorwork import floor_jobs, handed_back, helps, night_end
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings

@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from lessonplan.building import documents
-from lessonplan.documents.dayplan import run_sheet_paper
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view

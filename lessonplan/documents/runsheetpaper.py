@@ -9,7 +9,7 @@ from itertools import groupby
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.documents.bringing import missing, size_of
+from lessonplan.documents.arrivals import missing, size_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.packing import lying, pieces_on

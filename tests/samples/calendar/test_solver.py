@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from lessonplan.samples.calendar.program import Answer, Program
+from lessonplan.samples.calendar.solver import Answer, Program
 
 
 def knapsack() -> Program:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.documents.dayplan import RunSheetPaper, run_sheet_paper
+from lessonplan.documents.runsheetpaper import RunSheetPaper, run_sheet_paper
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
 

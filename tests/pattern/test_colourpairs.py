@@ -9,7 +9,7 @@ import pytest
 import lessonplan
 from lessonplan.course.problems import Problem
 from lessonplan.documents.shotlist import shot_list_view
-from lessonplan.pattern.beside import pairs
+from lessonplan.pattern.colourpairs import pairs
 from lessonplan.planning.worked import Plan, Result
 from tests.small_course import COURSE, EPISODE, write_course
 

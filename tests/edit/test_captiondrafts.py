@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import lessonplan
-from lessonplan.edit.drafts import Caption, draft_captions, in_lines
+from lessonplan.edit.captiondrafts import Caption, draft_captions, in_lines
 from tests.documents import timed
 from tests.documents.test_filmed import HEAD, with_log
 

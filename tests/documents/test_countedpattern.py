@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonplan.documents.proofread import PatternView, Row, pattern_problems, pattern_table, pattern_view
+from lessonplan.documents.countedpattern import PatternView, Row, pattern_problems, pattern_table, pattern_view
 from lessonplan.needle.pattern import Whole, work_whole
 from lessonplan.printed.leaflet.contents import read_whole
 from tests.patterns import BACK, HAT, MOUSE
