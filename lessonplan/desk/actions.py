@@ -129,7 +129,7 @@ def pieces(request: Request) -> Response:
     desk = desk_of(request)
     plan = desk.planner.standing().plan
     agreed = plan.course.agreed if plan else None
-    due = {one.name: due_day(plan.worked, one) for one in plan.choice.pieces if one.bench} if plan else {}
+    due = {one.name: due_day(plan, one) for one in plan.choice.pieces if one.bench} if plan else {}
     found = [
         _agreed(one, agreed.progress.get(one.letter, ""), due.get(one.letter, one.ready))
         for one in (agreed.pieces if agreed else ())

@@ -9,8 +9,7 @@ from lessonplan.documents.laidout import uses_before, uses_on_set, yarn_of
 from lessonplan.documents.wording import count_of, listing, short_day
 from lessonplan.pattern.amounts.materials import Used
 from lessonplan.pattern.amounts.yarn import Amount
-from lessonplan.planning.worked import Plan
-from lessonplan.planning.worked import due_day as due
+from lessonplan.planning.worked import Plan, due_day
 from lessonplan.samples.choice import Piece
 
 
@@ -28,11 +27,6 @@ def drawer_names(plan: Plan) -> frozenset[str]:
 def from_drawer(plan: Plan, piece: Piece) -> str:
     """Give the name of the piece in the drawer that a piece is; nothing for one that is new or was agreed."""
     return piece.ready if piece.ready in drawer_names(plan) else ""
-
-
-def due_day(plan: Plan, piece: Piece) -> date:
-    """Give the day by whose end a piece must be ready."""
-    return due(plan.worked, piece)
 
 
 def done_day(plan: Plan, piece: Piece) -> date:

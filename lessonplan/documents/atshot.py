@@ -101,7 +101,7 @@ def _all_on(plan: Plan, day: Day, text: ShotText) -> Iterator[str]:
 
 def _later(plan: Plan, letter: str, number: str) -> tuple[Piece, Stop, Stop | None]:
     """Find a piece by its letter, its last stop in a shot, and its first one in another shot after it."""
-    piece = next(one for one in plan.choice.pieces if one.name == letter)
+    piece = plan.piece(letter)
     here = max(place for place, stop in enumerate(piece.stops) if shot_of(stop.demand) == number)
     return piece, piece.stops[here], next(iter(piece.stops[here + 1 :]), None)
 
@@ -119,9 +119,9 @@ def _on(plan: Plan, day: Day, number: str, letter: str) -> str:
     job = next((job for job in jobs if (job.piece, job.number) == (letter, goal)), None)
     if job:
         return f"then to {job.who}{' after the wrap' if job.night else ''}"
-    today = [entry.number for entry in day.entries if entry.kind == "shot"]
+    today = [entry.number for entry in day.shots]
     if goal not in today:
-        when = next(one.number for one in plan.days if any(entry.number == goal for entry in one.entries))
+        when = plan.day_of(goal).number
         return f"then put by for {goal} on day {when + 1}"
     tray, other = number.rpartition(".")[0], goal.rpartition(".")[0]
     return f"stays for {goal}" if tray == other else f"then to tray {other} for {goal}"

@@ -49,8 +49,7 @@ def lines_of_begun(plan: Plan, piece: Piece, begun: State) -> tuple[StageLines, 
 
 def cut_first(plan: Plan, piece: Piece, stop: Stop) -> tuple[str, ...]:
     """Say what is cut before anything else is done on a piece for a stop, or, if it comes as it was, in its shot."""
-    place = piece.stops.index(stop)
-    before = piece.stops[place - 1].way.counted if place else piece.first
+    place, before = piece.stops.index(stop), piece.brought(stop)
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     last, found = last_stages(worked, before), list[str]()
     for at, key in enumerate(worked.order):

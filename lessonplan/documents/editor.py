@@ -391,7 +391,7 @@ def _hands(plan: Plan, number: ShotNumber) -> tuple[str, ...]:
 def _place_in_day(plan: Plan, number: ShotNumber) -> str:
     """Say where in the filming days a shot stands, to find it among the clips: ``Sat 6 Mar, shot 4 of 24, 2 takes``."""
     for day in plan.days:
-        shots = [entry for entry in day.entries if entry.kind == "shot"]
+        shots = day.shots
         for place, entry in enumerate(shots, 1):
             if entry.number == number:
                 takes = count_of(plan.course.shot(number).takes, "take")

@@ -10,7 +10,7 @@ from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import clock_of
 from lessonplan.documents.errata import ErratumRow
-from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, cuts_left, doubt_of, video_clock
+from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, cuts_left, doubt_of
 from lessonplan.documents.wording import listing
 from lessonplan.edit.cues.heard import heard_returning
 from lessonplan.edit.cues.sized import sized
@@ -50,7 +50,7 @@ def _to_do(plan: Plan, episode: int, erratum: Erratum, number: str, line: CueLin
     _, second = second_of(plan, erratum) or (0, 0)
     cut = cut_at(cuts_of(plan, episode), second) if second else None
     if cut and is_cut_out(plan, erratum):
-        return f"Lay nothing over: the cut at {video_clock(cut.start)}, which is made, has taken it out."
+        return f"Lay nothing over: the cut at {clock_of(cut.start)}, which is made, has taken it out."
     if line is None:
         return f"It cannot be laid over {number}, which is too short to read it." if number else _somewhere(second)
     clock = "video" if spans_of(plan, episode) and NOT_FOUND not in line.doubt else "timeline"
@@ -60,7 +60,7 @@ def _to_do(plan: Plan, episode: int, erratum: Erratum, number: str, line: CueLin
     where = f"from {line.when} in the {clock}{then}, in {number}{take}{sure}"
     beside = f" {line.besides[0].upper()}{line.besides[1:]}." if line.besides and not cut else ""
     if cut:
-        ends = f"{video_clock(cut.start)} to {video_clock(cut.end)}"
+        ends = f"{clock_of(cut.start)} to {clock_of(cut.end)}"
         back = [f"“{one.cue.text}” comes in" for one, of in heard_returning(plan, episode) if of == cut]
         then = f"no correction is laid over{f', but {listing(back)}' if back else ''}"
         return (
@@ -75,9 +75,7 @@ def _to_do(plan: Plan, episode: int, erratum: Erratum, number: str, line: CueLin
 def _somewhere(second: int) -> str:
     if not second:
         return "It names no shot: find it in the video and lay it over by hand, for it is in no cue file."
-    return (
-        f"Lay it over by hand at {video_clock(second)} in the video: the timeline has no such time, nor any cue file."
-    )
+    return f"Lay it over by hand at {clock_of(second)} in the video: the timeline has no such time, nor any cue file."
 
 
 def others(plan: Plan, episode: int, rows: Mapping[int, ErratumRow], shots: Mapping[int, str]) -> tuple[Overlay, ...]:
@@ -121,17 +119,17 @@ def _seen(plan: Plan, episode: int, erratum: Erratum, number: str) -> str:
     ends, cuts = erratum_in(plan, episode, erratum), cuts_of(plan, episode)
     if ends and ends[0] != ends[1]:
         now = [for_viewers(plan, episode, one.second) for one in ends]
-        then = [video_clock(once_cut(one.second, cuts)) for one in ends]
+        then = [clock_of(once_cut(one.second, cuts)) for one in ends]
         after = f"; {' to '.join(then)} after the cuts" if cuts_left(plan, episode) else ""
         doubt = next((f" ({doubt_of(plan, episode, one)})" for one in ends if not one.sure), "")
-        runs = f"from {video_clock(now[0])} to {video_clock(now[1])} in the video"
-        place = f"{number} runs {runs} ({video_clock(now[1] - now[0])}{after}){doubt}"
+        runs = f"from {clock_of(now[0])} to {clock_of(now[1])} in the video"
+        place = f"{number} runs {runs} ({clock_of(now[1] - now[0])}{after}){doubt}"
     elif ends:
-        after = f", {video_clock(once_cut(ends[0].second, cuts))} after the cuts" if cuts_left(plan, episode) else ""
-        place = f"it is at {video_clock(for_viewers(plan, episode, ends[0].second))} in the video{after}"
+        after = f", {clock_of(once_cut(ends[0].second, cuts))} after the cuts" if cuts_left(plan, episode) else ""
+        place = f"it is at {clock_of(for_viewers(plan, episode, ends[0].second))} in the video{after}"
     elif number:
         time = next(one for one in times_by_shot(plan, episode).values() if one.number == number)
-        start, end, length = (video_clock(one / 1000) for one in (time.start, time.end, time.length))
+        start, end, length = (clock_of(one / 1000) for one in (time.start, time.end, time.length))
         place = f"{number} runs from {start} to {end} in the timeline ({length})"
     else:
         return ""

@@ -31,7 +31,7 @@ from lessonplan.documents.wording import clock, day_text, duration, listing, res
 from lessonplan.documents.worklines import StageLines, steps_of
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
-from lessonplan.samples.choice import Piece, State, Stop
+from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.states import in_words, kind_in_words
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.slots import Slot
@@ -86,7 +86,7 @@ def floor_jobs(plan: Plan, day: Day) -> tuple[FloorJob, ...]:
 
 @remembered(2)
 def _jobs_by_day(plan: Plan) -> Mapping[int, list[FloorJob]]:
-    entries = {entry.number: entry for one in plan.days for entry in one.entries if entry.kind == "shot"}
+    entries = {entry.number: entry for one in plan.days for entry in one.shots}
     days = {day.number: day for day in plan.days}
     found = []
     for stint in all_stints(plan):
@@ -187,7 +187,7 @@ def unnamed(plan: Plan, day: Day) -> str:
         return _alone(plan.course.course.host, jobs)
     mine = [job for job in jobs if not (job.crumb or job.night) and list(helpers) == [job.who]]
     spells = [(job.begin, _done_at(day, job)) for job in mine]
-    filmed = [entry for entry in day.entries if entry.kind == "shot"]
+    filmed = day.shots
     busy = [one for one in filmed if any(begin < one.end and one.start < end for begin, end in spells)]
     if len(busy) < 2:
         return ""
@@ -263,13 +263,8 @@ def _taken_home(plan: Plan, day: Day, name: str) -> tuple[str, ...]:
 
 def _work_of(plan: Plan, job: FloorJob) -> Iterator[tuple[Piece, State, State]]:
     """Give the piece of a job with the states between which it is worked on for its shot."""
-    piece = next(one for one in plan.choice.pieces if one.name == job.piece)
-    yield from ((piece, _before(piece, stop), stop.start) for stop in piece.stops if shot_of(stop.demand) == job.number)
-
-
-def _before(piece: Piece, stop: Stop) -> State:
-    """Give the state in which the shot before a stop leaves a piece; else that in which it is brought."""
-    return piece.stops[piece.stops.index(stop) - 1].way.counted if stop is not piece.stops[0] else piece.first
+    piece = plan.piece(job.piece)
+    yield from ((piece, piece.brought(stop), stop.start) for stop in piece.stops if shot_of(stop.demand) == job.number)
 
 
 def _start(day: Day, number: str, what: str) -> float:
@@ -279,7 +274,7 @@ def _start(day: Day, number: str, what: str) -> float:
     place = next(place for place, entry in enumerate(day.entries) if entry.number == number and entry.kind == "shot")
     if what != "pause":
         return day.entries[place].start
-    after = (entry for entry in day.entries[place + 1 :] if entry.kind not in ("lunch", "rest"))
+    after = (entry for entry in day.entries[place + 1 :] if not entry.is_break)
     return next(after).start
 
 
@@ -287,7 +282,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
     file, stop, number = plan.course.course, stint.stop, shot_of(stint.stop.demand)
     full = plan.worked.kinds["full"]
     helpers = listing(file.shoot[day.number].helpers)
-    when = next(one for one in plan.days if any(entry.number == number for entry in one.entries))
+    when = plan.day_of(number)
     back = back_words(plan, stint)
     taking_back = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     if stint.ripping > NEARLY_ALL * stint.minutes:
@@ -393,4 +388,4 @@ def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
     piece, stop = stint.piece, stint.stop
     if stint.spells[0] is not stop.spells[0]:
         return ()
-    return lines_with_cuts(plan, piece, _before(piece, stop), stop.start, piece.stops.index(stop))
+    return lines_with_cuts(plan, piece, piece.brought(stop), stop.start, piece.stops.index(stop))

@@ -28,7 +28,7 @@ from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.tasks import Task, begun_on_set, needle_of, tasks_of
 from lessonplan.documents.wording import count_of, day_text, duration, listing, short_day
-from lessonplan.documents.worklines import StageLines, steps_of
+from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.amounts.yarn import amounts
 from lessonplan.pattern.facts import units_printed
 from lessonplan.planning.agreed.changes import changes
@@ -51,29 +51,11 @@ class OrderRow:
 
 
 @dataclass(frozen=True, slots=True)
-class SetJob:
-    """Work on a piece on the set or after its wrap, as the run sheet has it (see `FloorJob`)."""
-
-    start: str
-    piece: str
-    goal: str
-    minutes: str
-    until: str
-    who: str
-    kind: str
-    moved: str
-    stop: str
-    lines: str
-    stages: tuple[StageLines, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class KnitterPaper:
     """What stands on one knitter's paper; ``evenings`` is one way to spread the work, ``on_set`` when she helps.
 
     ``jobs``: by days, what she works on then and after the wrap, with its lines. ``free``: whether there are days
-    between the evenings. ``charts`` of her lines, each once: of
-    which stages, its drawing, how it is read.
+    between the evenings. ``charts`` of her lines, each once: of which stages, its drawing, how it is read.
     """
 
     title: str
@@ -102,7 +84,7 @@ class KnitterPaper:
     cautions: tuple[str, ...]
     tasks: tuple[Task, ...]
     parcel: str
-    jobs: tuple[tuple[str, tuple[SetJob, ...]], ...]
+    jobs: tuple[tuple[str, tuple[FloorJob, ...]], ...]
     charts: tuple[tuple[str, Charted, str], ...]
     abbreviations: tuple[Abbreviation, ...]
 
@@ -306,29 +288,13 @@ def _parcel(plan: Plan, mine: Sequence[Piece], knitter: Knitter) -> str:
     return " ".join(parts)
 
 
-def _jobs(plan: Plan, knitter: Knitter) -> Iterator[tuple[str, tuple[SetJob, ...]]]:
+def _jobs(plan: Plan, knitter: Knitter) -> Iterator[tuple[str, tuple[FloorJob, ...]]]:
     """Give the days on which she works on pieces on the set, each with that work, the evening's too."""
     for day in plan.days:
         jobs = [job for job in floor_jobs(plan, day) if not job.crumb]
         if jobs and knitter.name in plan.course.course.shoot[day.number].helpers:
             night = " and after its wrap" if any(job.night for job in jobs) else ""
-            yield f"On the set on {day_text(day.day)}{night}", tuple(_set_job(job) for job in jobs)
-
-
-def _set_job(job: FloorJob) -> SetJob:
-    return SetJob(
-        start=job.start,
-        piece=job.piece,
-        goal=job.goal,
-        minutes=job.minutes,
-        until=job.until,
-        who=job.who,
-        kind=job.kind,
-        moved=job.moved,
-        stop=job.stop,
-        lines=job.lines,
-        stages=job.stages,
-    )
+            yield f"On the set on {day_text(day.day)}{night}", tuple(jobs)
 
 
 def _charts(plan: Plan, keys: Set[str]) -> Iterator[tuple[str, Charted, str]]:
@@ -344,7 +310,7 @@ def _charts(plan: Plan, keys: Set[str]) -> Iterator[tuple[str, Charted, str]]:
 
 
 def _abbreviations(
-    plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task], jobs: Sequence[SetJob]
+    plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task], jobs: Sequence[FloorJob]
 ) -> tuple[Abbreviation, ...]:
     """Explain the abbreviations of her lines, but for the stitches that everybody knows."""
     if not words_of(plan.course.pattern).pace:

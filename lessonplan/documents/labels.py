@@ -65,7 +65,7 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
     unless: dict[str, str] = {
         shot_of(one.stop.demand): one.unless for one in all_stints(plan) if one.piece.name == letter
     }
-    piece = next(one for one in plan.choice.pieces if one.name == letter)
+    piece = plan.piece(letter)
     on, has = needle_of(plan, piece, piece.first), inside(plan, piece.kind, piece.first)
     for day in plan.days:
         for job in floor_jobs(plan, day):
@@ -116,7 +116,7 @@ def _whose(task: Task) -> str:
 def _label(plan: Plan, task: Task) -> Label:
     stop, left = _parted(task.stop)
     then = tuple(_then(plan, task.letter))
-    piece = next(one for one in plan.choice.pieces if one.name == task.letter)
+    piece = plan.piece(task.letter)
     return Label(
         letter=task.letter,
         kind=task.kind,

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil
 
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.documents.stopping import hanging
+from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.amounts.materials import Used, used
 from lessonplan.pattern.amounts.yarn import Amount, is_waste
 from lessonplan.pattern.worked import Step
@@ -49,9 +49,9 @@ def yarns_on_day(plan: Plan, piece: Piece, day: int) -> tuple[str, ...]:
     live, before, steps = live_shots(plan, piece), piece.first, list[Step]()
     for stop in piece.stops:
         if any(_day(plan, spell.slot) == day for spell in stop.spells):
-            steps += _steps(plan, piece, before, stop.start)
+            steps += steps_of(plan, piece.kind, before, stop.start)
         if _day(plan, stop.slot) == day and shot_of(stop.demand) in live:
-            steps += (*_steps(plan, piece, stop.start, stop.end), *next_step(plan, piece, stop.start))
+            steps += (*steps_of(plan, piece.kind, stop.start, stop.end), *next_step(plan, piece, stop.start))
         before = stop.way.counted
     used = {name for step in steps for name, _ in (*step.yarns, *step.tails)}
     return tuple(name for name in plan.course.pattern.yarns if name in used and not is_waste(plan.course.pattern, name))
@@ -66,7 +66,7 @@ def uses_of(plan: Plan, *pieces: Piece) -> tuple[Used, ...]:
     steps = (
         step
         for piece in pieces
-        for step in _steps(plan, piece, begun_at(plan.worked.question, piece), last_state(piece))
+        for step in steps_of(plan, piece.kind, begun_at(plan.worked.question, piece), last_state(piece))
     )
     return used(plan.course.pattern, steps)
 
@@ -74,13 +74,13 @@ def uses_of(plan: Plan, *pieces: Piece) -> tuple[Used, ...]:
 def uses_before(plan: Plan, *pieces: Piece) -> tuple[Used, ...]:
     """Give the materials that some pieces use before the shoot, with the margin: the rest is brought to the set."""
     question = plan.worked.question
-    steps = (step for piece in pieces for step in _steps(plan, piece, begun_at(question, piece), piece.first))
+    steps = (step for piece in pieces for step in steps_of(plan, piece.kind, begun_at(question, piece), piece.first))
     return used(plan.course.pattern, steps)
 
 
 def uses_on_set(plan: Plan, piece: Piece) -> tuple[Used, ...]:
     """Give the materials that a piece uses on the set, with the margin."""
-    return used(plan.course.pattern, _steps(plan, piece, piece.first, last_state(piece)))
+    return used(plan.course.pattern, steps_of(plan, piece.kind, piece.first, last_state(piece)))
 
 
 def uses_on_day(plan: Plan, day: int) -> tuple[Used, ...]:
@@ -90,27 +90,16 @@ def uses_on_day(plan: Plan, day: int) -> tuple[Used, ...]:
         before = piece.first
         for stop in piece.stops:
             if plan.worked.listed[plan.worked.slots[stop.slot].shot].day == day:
-                steps += _steps(plan, piece, before, stop.end)
+                steps += steps_of(plan, piece.kind, before, stop.end)
             before = stop.end
     return used(plan.course.pattern, steps)
 
 
-def _steps(plan: Plan, piece: Piece, begun: State, end: State) -> Iterator[Step]:
-    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
-    for key, a, b in zip(worked.order, begun, end, strict=True):
-        yield from worked.stage(key, size).steps[a:b]
-
-
 def next_step(plan: Plan, piece: Piece, state: State) -> tuple[Step, ...]:
     """Give the step that would come next: as much yarn as a shot works from a piece, a round at most (a guess)."""
-    worked, size = plan.worked.kinds[piece.kind], plan.worked.size
-    done = dict(zip(worked.order, state, strict=True))
-    for key in worked.order:
-        stage = worked.stage(key, size)
-        ready = all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key])
-        if ready and done[key] < len(stage.steps):
-            step = stage.steps[done[key]]
-            return (step,) if step.yarns or step.tails else ()
+    for stage, done in plan.worked.kinds[piece.kind].open_stages(state, plan.worked.size):
+        step = stage.steps[done]
+        return (step,) if step.yarns or step.tails else ()
     return ()
 
 
@@ -121,7 +110,7 @@ def yarn_shots(plan: Plan, piece: Piece) -> dict[str, tuple[str, ...]]:
     """
     found, before = dict[str, dict[str, None]](), piece.first
     for stop in piece.stops:
-        steps = [*_steps(plan, piece, before, stop.start), *_steps(plan, piece, stop.start, stop.end)]
+        steps = [*steps_of(plan, piece.kind, before, stop.start), *steps_of(plan, piece.kind, stop.start, stop.end)]
         steps += next_step(plan, piece, stop.start) if stop.end == stop.start and _line(plan, stop) else ()
         names = [name for step in steps for name, _ in (*step.yarns, *step.tails)]
         if any(step.kind == "placeholder" for step in steps):

@@ -156,8 +156,7 @@ def _times(name: str, count: int) -> str:
 
 def _before_it(plan: Plan, piece: Piece, stop: Stop, here: Within) -> str:
     """Say who works what lies before a line in its round: the shot before may have left the piece there."""
-    place = piece.stops.index(stop)
-    before = piece.stops[place - 1] if place else None
+    before = piece.before(stop)
     if before is None or before.end != stop.start or before.end != before.start:
         return WORK_FIRST
     number = shot_of(before.demand)

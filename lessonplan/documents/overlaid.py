@@ -86,7 +86,7 @@ def _line(
     start, end = (heard.start, heard.end) if heard else (cue.start, cue.end)
     besides = besides_of(plan, cue.wanted.key)
     stays = heard and left and not cut_of(plan, cue.wanted.key)
-    then = video_clock(once_cut(heard.at, cuts_of(plan, episode))) if heard and stays else ""
+    then = clock_of(once_cut(heard.at, cuts_of(plan, episode))) if heard and stays else ""
     doubt = _doubt(plan, episode, heard) if heard else f"in the timeline; {NOT_FOUND}" if video else ""
     return CueLine(
         kind=cue.wanted.kind,
@@ -115,7 +115,7 @@ def cuts_left(plan: Plan, episode: int) -> tuple[Cut, ...]:
 
 def once_made(cut: Cut) -> str:
     """Say of a text that it comes in with a cut."""
-    return f"only once the cut at {video_clock(cut.start)} in the video is made"
+    return f"only once the cut at {clock_of(cut.start)} in the video is made"
 
 
 def _doubt(plan: Plan, episode: int, heard: HeardCue) -> str:
@@ -125,24 +125,19 @@ def _doubt(plan: Plan, episode: int, heard: HeardCue) -> str:
     if heard.out_of in made_cuts(plan, episode):
         return "its own place went with a cut"
     about, there = "" if heard.moment.sure else "about ", for_viewers(plan, episode, heard.moment.second)
-    return f"its own place, {about}{video_clock(there)}, goes with the cut at {video_clock(heard.out_of.start)}"
+    return f"its own place, {about}{clock_of(there)}, goes with the cut at {clock_of(heard.out_of.start)}"
 
 
 def doubt_of(plan: Plan, episode: int, moment: Moment) -> str:
     """Say how sure a time in the video is, where it is not."""
     if moment.sure:
         return ""
-    early, late = (video_clock(for_viewers(plan, episode, one)) for one in (moment.early, moment.late))
+    early, late = (clock_of(for_viewers(plan, episode, one)) for one in (moment.early, moment.late))
     return f"about: no words are heard here, it lies between {early} and {late}"
 
 
 def _at(milliseconds: int) -> str:
     return clock_of(milliseconds / 1000)
-
-
-def video_clock(seconds: float) -> str:
-    """Word a second of a video."""
-    return clock_of(seconds)
 
 
 def video_of(plan: Plan, number: ShotNumber) -> tuple[str, str]:
@@ -153,8 +148,8 @@ def video_of(plan: Plan, number: ShotNumber) -> tuple[str, str]:
         return (NOT_FOUND if spans_of(plan, episode) else ""), ""
     start, end = (for_viewers(plan, episode, one.second) for one in (first, last))
     doubt = next((f", {doubt_of(plan, episode, one)}" for one in (first, last) if not one.sure), "")
-    then = [video_clock(once_cut(one.second, cuts_of(plan, episode))) for one in (first, last)]
-    now, after = f"{video_clock(start)} to {video_clock(end)}", " to ".join(then)
+    then = [clock_of(once_cut(one.second, cuts_of(plan, episode))) for one in (first, last)]
+    now, after = f"{clock_of(start)} to {clock_of(end)}", " to ".join(then)
     return f"{now}{doubt}", after if after != now else ""
 
 
@@ -236,7 +231,7 @@ def besides_of(plan: Plan, key: int) -> str:
     if key < 0 or in_an_edition(plan, key):
         return in_an_edition(plan, key)
     cut = cut_of(plan, key)
-    return f"only if the cut at {video_clock(cut.start)} in the video is not made" if cut else ""
+    return f"only if the cut at {clock_of(cut.start)} in the video is not made" if cut else ""
 
 
 def cut_of(plan: Plan, key: int) -> Cut | None:

@@ -87,7 +87,7 @@ def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
         for stage in job.stages if job.who != host and not (job.crumb or job.night) else ():
             if stage.needle and not any((one.needle, one.letter) == (stage.needle, job.piece) for one in kept):
                 others[stage.needle] = job.who
-    today = {entry.number for entry in day.entries if entry.kind == "shot"}
+    today = {entry.number for entry in day.shots}
     order = [str(item.number) for item in plan.worked.listed]
     begins = min((order.index(number) for number in today), default=0)
     for text in found:
@@ -276,7 +276,7 @@ def pieces_on(plan: Plan, day: Day, filmed: Sequence[ShotText]) -> tuple[tuple[s
 
 def _with(plan: Plan, day: Day, one: PieceHere) -> str:
     """Name what a piece is begun with on the set, or the yarns that hang on it or are worked on it that day."""
-    piece = next(each for each in plan.choice.pieces if each.name == one.letter)
+    piece = plan.piece(one.letter)
     if begun := begun_on_set(plan, piece):
         return f", with {begun}"
     yarns = _yarns_with(plan, day, one)
@@ -285,7 +285,7 @@ def _with(plan: Plan, day: Day, one: PieceHere) -> str:
 
 def _yarns_with(plan: Plan, day: Day, one: PieceHere) -> list[str]:
     """Give the yarns of which a piece has its own ball on a day; what is begun on the set is begun from the table's."""
-    piece = next(each for each in plan.choice.pieces if each.name == one.letter)
+    piece = plan.piece(one.letter)
     if begun_on_set(plan, piece):
         return []
     hang = hanging(one.start, plan.worked.kinds[piece.kind], plan.worked.size)

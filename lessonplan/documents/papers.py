@@ -155,7 +155,7 @@ def _cards(plan: Plan, _: Knitter) -> str:
 
 
 def _cut_apart(plan: Plan, day: Day) -> str:
-    shots = count_of(sum(entry.kind == "shot" for entry in day.entries), "shot")
+    shots = count_of(len(day.shots), "shot")
     cards = len(cue_cards_view(plan, day).cards)
     return f"{count_of(cards, 'card')} for {shots}, to be cut apart" if cards else f"empty: nothing slips in {shots}"
 

@@ -106,7 +106,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     texts = all_shots(plan)
     file = plan.course.course
     planned, work = file.shoot[day.number], stints(plan)
-    filmed = [texts[entry.number] for entry in day.entries if entry.kind == "shot"]
+    filmed = [texts[entry.number] for entry in day.shots]
     on_trays, over = trays(plan, day, texts), day.over
     late = f"{duration(over)} late" if over > 0.5 else f"{duration(-over)} in hand" if over < -0.5 else "on time"
     return RunSheetView(
@@ -182,10 +182,10 @@ def slots_at(plan: Plan, day: Day, place: int) -> tuple[int, ...]:
     if entry.kind == "shot":
         shot = _index(plan, entry.number)
         return tuple(n for n, slot in slots if slot.shot == shot and slot.what in ("take", "reset"))
-    if before is None or entry.kind in ("lunch", "rest"):
+    if before is None or entry.is_break:
         return ()
     since = day.entries[day.entries.index(before) + 1 : place]
-    if any(one.kind not in ("lunch", "rest") for one in since):
+    if not all(one.is_break for one in since):
         return ()
     what = "evening" if entry.kind == "wrap" else "pause"
     shot = _index(plan, before.number)
@@ -210,7 +210,7 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
         parts = kept_apart(plan.course, numbers)
         for before, part in zip((None, *parts), parts, strict=False):
             trays.append(
-                _tray(
+                tray_of(
                     plan,
                     [texts[number] for number in part],
                     laid_after(plan.course, before or (), part[0]),
@@ -227,39 +227,40 @@ def _with_sets(plan: Plan, day: Day, texts: Mapping[str, ShotText], tray: Tray) 
 
 def to_pack(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
     """Name what is packed for a day beside its pieces: what its trays need that no piece brings along."""
-    filmed = [texts[entry.number] for entry in day.entries if entry.kind == "shot"]
+    filmed = [texts[entry.number] for entry in day.shots]
     lying = ((tray.tools, [texts[number] for number in tray.shots]) for tray in trays(plan, day, texts))
     return day_notions(plan, day, filmed, [tool for tools, shots in lying for tool in loose(plan, day, tools, shots)])
 
 
-def _tray(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool) -> Tray:
+def tray_of(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool) -> Tray:
+    """Lay out the tray for some shots; ``first``: what must be done before, ``several``: its segment has others."""
     stops = stops_by_shot(plan)
     pieces: dict[str, tuple[PieceHere, str]] = {}
     for shot in shots:
         mine = {piece.name: (piece, stop) for piece, stop in reversed(stops.get(shot.number, ()))}
         for piece in shot.pieces:
             if piece.letter not in pieces:
-                pieces[piece.letter] = piece, arrives(plan, *mine[piece.letter], shots[0].number, shot.number)
+                pieces[piece.letter] = piece, _arrives(plan, *mine[piece.letter], shots[0].number, shot.number)
     lying, still_worked = zip(*pieces.values(), strict=True) if pieces else ((), ())
     return Tray(
         segment=shots[0].segment,
-        only=shots_on(shots) if several else "",
+        only=_shots_on(shots) if several else "",
         title=shots[0].segment_title,
         shots=tuple(shot.number for shot in shots),
         first=first,
         pieces=lying,
         still=still_worked,
-        inside=tuple(lies_in(plan, one) for one in lying),
+        inside=tuple(_lies_in(plan, one) for one in lying),
         tools=on_table(plan.course, [tool for shot in shots for tool in shot.tools]),
     )
 
 
-def shots_on(shots: Sequence[ShotText]) -> str:
+def _shots_on(shots: Sequence[ShotText]) -> str:
     """Name the shots of a tray, by which it is told from another of its segment: ``for 3.4.1 and 3.4.2``."""
     return f"for {listing([shot.number for shot in shots])}"
 
 
-def lies_in(plan: Plan, one: PieceHere) -> str:
+def _lies_in(plan: Plan, one: PieceHere) -> str:
     """Count the markers that are in a piece on its tray; nothing where there are none: the drawing has the rest."""
     return inside(plan, one.kind, one.start).marked
 
@@ -270,7 +271,7 @@ def laid_after(course: Course, before: Sequence[ShotNumber], number: ShotNumber)
     return f"For {number}, and laid ready only then: {cleared}." if cleared else ""
 
 
-def arrives(plan: Plan, piece: Piece, stop: Stop, begins: str, number: str) -> str:
+def _arrives(plan: Plan, piece: Piece, stop: Stop, begins: str, number: str) -> str:
     """Say what a piece that is not on its tray yet comes from: another tray, somebody’s hands, or yarn and a needle."""
     if missing(plan, (piece.name,), first_day(plan.worked, stop.slot)):
         return "not there"

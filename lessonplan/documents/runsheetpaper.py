@@ -7,13 +7,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.arrivals import missing, size_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.packing import lying, pieces_on
-from lessonplan.documents.runsheet import arrives, copies, dropped_first, laid_after, lies_in, shots_on, to_pack
+from lessonplan.documents.runsheet import copies, dropped_first, laid_after, to_pack, tray_of
 from lessonplan.documents.shotcards import (
     BARS,
     ShotCard,
@@ -24,7 +23,7 @@ from lessonplan.documents.shotcards import (
     takes_of,
     waiting,
 )
-from lessonplan.documents.shots import ShotText, all_shots, kind_label, stops_by_shot
+from lessonplan.documents.shots import ShotText, all_shots, kind_label
 from lessonplan.documents.standins import Instead, lines_to_stand_in
 from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
 from lessonplan.planning.contradicted import wetted
@@ -118,7 +117,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
     """Lay out the printed run sheet of one day."""
     texts, file = all_shots(plan), plan.course.course
     planned = file.shoot[day.number]
-    filmed, jobs = [texts[entry.number] for entry in day.entries if entry.kind == "shot"], floor_jobs(plan, day)
+    filmed, jobs = [texts[entry.number] for entry in day.shots], floor_jobs(plan, day)
     return RunSheetPaper(
         title=f"Run sheet, day {day.number + 1}",
         course=file.title,
@@ -146,7 +145,7 @@ def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
 
 def _times(day: Day) -> tuple[tuple[str, str], ...]:
     """The times of the day, each with its name."""
-    first = next((entry.start for entry in day.entries if entry.kind == "shot"), float(day.call))
+    first = next((entry.start for entry in day.shots), float(day.call))
     over = day.over
     late = f", {duration(over)} late" if over > 0.5 else f", {duration(-over)} in hand" if over < -0.5 else ""
     return (
@@ -237,7 +236,7 @@ def _trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[Tray
 
     Water and what is plugged in never lie on one: what comes after the other is a card of its own.
     """
-    filmed, cards = [one for one in day.entries if one.kind == "shot"], list[TrayCard]()
+    filmed, cards = day.shots, list[TrayCard]()
     for _, some in groupby(filmed, key=lambda one: texts[one.number].segment):
         entries = {ShotNumber(one.number): one for one in some}
         parts = kept_apart(plan.course, entries)
@@ -251,32 +250,25 @@ def _trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[Tray
 
 
 def _tray(plan: Plan, entries: Sequence[Entry], shots: Sequence[ShotText], first: str, day: Day) -> TrayCard:
-    stops = stops_by_shot(plan)
-    found: dict[str, TrayPiece] = {}
-    for text in shots:
-        pairs = {piece.name: (piece, stop) for piece, stop in reversed(stops.get(text.number, ()))}
-        for one in text.pieces:
-            if one.letter not in found:
-                still = arrives(plan, pairs[one.letter][0], pairs[one.letter][1], shots[0].number, text.number)
-                drawing = Drawn(one.start, one.kind, f"Piece {one.letter}")
-                found[one.letter] = TrayPiece(
-                    letter=one.letter,
-                    kind=kind_label(plan, one.kind),
-                    now=one.now,
-                    still=still,
-                    inside=lies_in(plan, one),
-                    note=Marked(_told(shots, one.letter)),
-                    drawing=drawing,
-                )
-    asked = on_table(plan.course, [tool for text in shots for tool in text.tools])
-    pieces = tuple(found.values())
+    tray = tray_of(plan, shots, first, several=True)
     return TrayCard(
-        segment=shots[0].segment,
-        only=shots_on(shots),
-        title=Marked(shots[0].segment_title),
+        segment=tray.segment,
+        only=tray.only,
+        title=Marked(tray.title),
         time=clock(entries[0].start),
-        pieces=pieces,
-        tools=lying(plan, day, asked, shots),
+        pieces=tuple(
+            TrayPiece(
+                letter=one.letter,
+                kind=kind_label(plan, one.kind),
+                now=one.now,
+                still=still,
+                inside=inside,
+                note=Marked(_told(shots, one.letter)),
+                drawing=Drawn(one.start, one.kind, f"Piece {one.letter}"),
+            )
+            for one, still, inside in zip(tray.pieces, tray.still, tray.inside, strict=True)
+        ),
+        tools=lying(plan, day, tray.tools, shots),
         first=first,
     )
 

@@ -20,6 +20,7 @@ from lessonplan.documents.inside import placed_in
 from lessonplan.documents.livework import camera_stops, how_worked, worked_live
 from lessonplan.documents.notions import THREADED
 from lessonplan.documents.wording import duration, hands_time
+from lessonplan.documents.worklines import steps_of
 from lessonplan.edit.cues.sized import sized
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.asking import appearance_of
@@ -199,11 +200,9 @@ def _threaded(plan: Plan, shot: Shot, stops: tuple[tuple[Piece, Stop], ...]) -> 
     if any("darning needle" in one.lower() for one in on_table(plan.course, shot.tools)):
         return ()
     for piece, stop in stops:
-        worked = plan.worked.kinds[piece.kind]
-        for key, a, b in zip(worked.order, stop.start, stop.end, strict=True):
-            steps = worked.stage(key, plan.worked.size).steps[a:b]
-            if any(step.kind in (*THREADED, "take-up") or step.held for step in steps):
-                return ("darning needle",)
+        steps = steps_of(plan, piece.kind, stop.start, stop.end)
+        if any(step.kind in (*THREADED, "take-up") or step.held for step in steps):
+            return ("darning needle",)
     return ()
 
 
@@ -269,8 +268,7 @@ def _next_shot(plan: Plan, piece: Piece, stop: Stop) -> str:
 
 def _up_to(piece: Piece, stop: Stop) -> str:
     """Say that work on a piece may be less: the shot before may have moved it on, which nobody knows."""
-    place = piece.stops.index(stop)
-    before = piece.stops[place - 1] if place else stop
+    before = piece.before(stop) or stop
     perhaps = before.way.counted != before.end and shot_of(before.demand) != shot_of(stop.demand)
     return "up to " if perhaps else ""
 

@@ -63,20 +63,16 @@ def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
 
 def minutes_left(plan: Plan, number: str) -> float:
     """Minutes from the planned beginning of a shot to the wrap, without breaks; the day may last as long as planned."""
-    day = _day_of(plan, number)
-    start = next(entry.start for entry in day.entries if entry.kind == "shot" and entry.number == number)
-    breaks = (one.end - one.start for one in day.entries if one.kind in ("lunch", "rest") and one.start >= start)
+    day = plan.day_of(number)
+    start = next(entry.start for entry in day.shots if entry.number == number)
+    breaks = (one.end - one.start for one in day.entries if one.is_break and one.start >= start)
     return max(day.planned_wrap, day.wrap) - start - sum(breaks)
-
-
-def _day_of(plan: Plan, number: str) -> Day:
-    return next(day for day in plan.days if any(entry.number == number for entry in day.entries))
 
 
 def in_time(plan: Plan, text: ShotText) -> tuple[StandIn, ...]:
     """Give the pieces that may stand in for one spoilt, worked so far by the wrap; where a day follows, for then."""
     found, _ = stand_ins(plan, text)
-    if found and _day_of(plan, text.number) is plan.days[-1]:
+    if found and plan.day_of(text.number) is plan.days[-1]:
         left = minutes_left(plan, text.number)
         return tuple(one for one in found if one.minutes <= left)
     return found
@@ -111,8 +107,7 @@ def lines_to_stand_in(plan: Plan, day: Day) -> tuple[Instead, ...]:
             moved=left_on(plan, one.piece, one.piece.stops[-1], one.goal),
             stages=lines_of(plan, one.piece.kind, one.begun, one.goal),
         )
-        for entry in day.entries
-        if entry.kind == "shot"
+        for entry in day.shots
         for one in in_time(plan, texts[entry.number])
     )
 
@@ -122,8 +117,8 @@ def may_stand_in(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
     """Give the pieces that may stand in on a day, by their letters, each with the shots in which they may."""
     found = defaultdict[str, list[str]](list)
     texts = all_shots(plan)
-    for entry in day.entries:
-        for one in in_time(plan, texts[entry.number]) if entry.kind == "shot" else ():
+    for entry in day.shots:
+        for one in in_time(plan, texts[entry.number]):
             found[one.piece.name].append(entry.number)
     return {letter: tuple(numbers) for letter, numbers in found.items()}
 

@@ -13,6 +13,7 @@ from lessonplan.documents.inside import inside
 from lessonplan.documents.livework import NEARLY_ALL, left_on
 from lessonplan.documents.shots import take_of
 from lessonplan.documents.wording import duration, in_parts, listing, rest_time
+from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.worked import PART
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
@@ -58,8 +59,8 @@ class Stint:
     @property
     def _mover(self) -> str:
         """The shot before, which may have moved the piece on; nothing between two takes: the one just filmed has."""
-        before = shot_of(self.piece.stops[self.piece.stops.index(self.stop) - 1].demand) if self.done else ""
-        return "" if before == shot_of(self.stop.demand) else before
+        before = self.piece.before(self.stop) if self.done else None
+        return shot_of(before.demand) if before and shot_of(before.demand) != shot_of(self.stop.demand) else ""
 
     @property
     def perhaps(self) -> str:
@@ -97,22 +98,15 @@ def once(plan: Plan, stint: Stint) -> str:
 
 def is_for_good(plan: Plan, stint: Stint) -> bool:
     """Whether something in the work for a stop cannot be undone."""
-    piece, stages = stint.piece, plan.worked.kinds[stint.piece.kind]
-    place = piece.stops.index(stint.stop)
-    before = piece.stops[place - 1].way.counted if place else piece.first
-    return any(
-        step.one_way
-        for key, a, b in zip(stages.order, before, stint.stop.start, strict=True)
-        for step in stages.stage(key, plan.worked.size).steps[a:b]
-    )
+    steps = steps_of(plan, stint.piece.kind, stint.piece.brought(stint.stop), stint.stop.start)
+    return any(step.one_way for step in steps)
 
 
 def back_words(plan: Plan, stint: Stint) -> str:
     """Word what is taken back: rounds, or the stages that are undone where these have none, as buttons sewn on."""
     if not words_of(plan.course.pattern).pace:
         return "to take work back"
-    worked, place = plan.worked.kinds[stint.piece.kind], stint.piece.stops.index(stint.stop)
-    before = stint.piece.stops[place - 1].way.counted if place else stint.piece.first
+    worked, before = plan.worked.kinds[stint.piece.kind], stint.piece.brought(stint.stop)
     stages, titles = (worked.stage(key, plan.worked.size) for key in worked.order), list[str]()
     for stage, had, left in zip(stages, before, stint.stop.start, strict=True):
         if any(step.techniques for step in stage.steps[left:had]):
@@ -134,8 +128,7 @@ def whole_minutes(stint: Stint) -> int:
 
 def taken_back(plan: Plan, stint: Stint) -> str:
     """Say how a piece is taken back between takes, to end a sentence: how far, and what comes out and goes in."""
-    place = stint.piece.stops.index(stint.stop)
-    before = stint.piece.stops[place - 1] if place else None
+    before = stint.piece.before(stint.stop)
     if before is None or not stint.ripping or shot_of(before.demand) != shot_of(stint.stop.demand):
         return ""
     worked, kind = plan.worked.kinds[stint.piece.kind], stint.piece.kind
@@ -152,8 +145,7 @@ def taken_back(plan: Plan, stint: Stint) -> str:
 
 def begins_at(plan: Plan, stint: Stint) -> str:
     """Say where else than at its first line work may begin: the shot before has moved the piece, or worked on it."""
-    place = stint.piece.stops.index(stint.stop)
-    before = stint.piece.stops[place - 1] if place else None
+    before = stint.piece.before(stint.stop)
     if before is None or stint.spells[0] is not stint.stop.spells[0]:
         return ""
     number = shot_of(before.demand)
@@ -262,11 +254,8 @@ def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[Stint]:
 
 def _done(plan: Plan, piece: Piece, stop: Stop) -> float:
     """The minutes of work for a stop that are done where the stop before has moved the piece, which nobody knows."""
-    place = piece.stops.index(stop)
-    if not place:
-        return 0.0
-    floor, way = plan.worked.question.ladders[piece.kind].floor, piece.stops[place - 1].way
-    return total(floor, way.end) - total(floor, way.counted)
+    floor, before = plan.worked.question.ladders[piece.kind].floor, piece.before(stop)
+    return total(floor, before.way.end) - total(floor, before.way.counted) if before else 0.0
 
 
 def _more(plan: Plan, spells: tuple[Spell, ...], then: tuple[Spell, ...]) -> str:

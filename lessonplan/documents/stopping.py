@@ -128,16 +128,10 @@ def _where(stage: WorkedStage, steps: int) -> str:
 def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list[str]:
     """What must not be done: the next steps, and cutting the yarn where it is not cut."""
     found: list[str] = []
-    begun = [(stage, steps) for stage, steps in ends_of(state, worked, size)]
-    if yarn and (live := [(stage, steps) for stage, steps in begun if not is_cut(stage.steps[steps - 1])]):
+    if yarn and (live := _uncut(state, worked, size)):
         on = _attached(worked, size, live)
         found += [f"do not cut {on}"] if on else []
-    done = dict(zip(worked.order, state, strict=True))
-    for key in worked.order:
-        stage = worked.stage(key, size)
-        before = all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key])
-        if before and done[key] < len(stage.steps):
-            found.append(_not(stage, stage.steps[done[key]], begun=done[key] > 0))
+    found += [_not(stage, stage.steps[done], begun=done > 0) for stage, done in worked.open_stages(state, size)]
     return list(dict.fromkeys(found))
 
 
@@ -146,17 +140,19 @@ def _attached(worked: WorkedPattern, size: int, begun: Sequence[tuple[WorkedStag
 
     Nothing where none does, as on stitches that are only taken up.
     """
-    steps = [step for key in worked.order for step in worked.stage(key, size).steps]
-    if len({name for step in steps for name, _ in step.yarns if name != WASTE}) < 2:
+    if len({name for step in worked.steps(size) for name, _ in step.yarns if name != WASTE}) < 2:
         return "the yarn"
     return " or ".join(_hanging(begun))
 
 
 def hanging(state: State, worked: WorkedPattern, size: int) -> tuple[str, ...]:
     """Give the keys of the yarns that hang on a piece, since they are not cut: of its last round and carried along."""
-    return _hanging(
-        [(stage, done) for stage, done in ends_of(state, worked, size) if not is_cut(stage.steps[done - 1])]
-    )
+    return _hanging(_uncut(state, worked, size))
+
+
+def _uncut(state: State, worked: WorkedPattern, size: int) -> list[tuple[WorkedStage, int]]:
+    """The stages at which a piece ends with its yarn still on it, each with its steps done."""
+    return [(stage, done) for stage, done in ends_of(state, worked, size) if not is_cut(stage.steps[done - 1])]
 
 
 def _hanging(begun: Sequence[tuple[WorkedStage, int]]) -> tuple[str, ...]:

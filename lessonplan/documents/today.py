@@ -127,7 +127,7 @@ def _tasks(plan: Plan, filmed: Mapping[str, Filmed]) -> Iterator[tuple[date, boo
             when = late or "at the latest"
             yield last, ready, f"{listing(sorted(letters))} {arrive} from {person}, {when}", page
     for shoot in plan.days:
-        shots = [entry.number for entry in shoot.entries if entry.kind == "shot"]
+        shots = [entry.number for entry in shoot.shots]
         done = sum(filmed[number].done for number in shots if number in filmed)
         place = plan.course.course.shoot[shoot.number].place
         words = f"Shoot day {shoot.number + 1}: call {clock(shoot.call)}, wrap about {clock(shoot.wrap)}"

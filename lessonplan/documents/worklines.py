@@ -107,9 +107,7 @@ def _joins(line: RoundLine) -> bool:
 
 def steps_of(plan: Plan, kind: str, begun: State, goal: State) -> tuple[Step, ...]:
     """Give the steps that are worked on a piece of a kind from one state to another, stage by stage."""
-    worked, size = plan.worked.kinds[kind], plan.worked.size
-    ends = zip(worked.order, begun, goal, strict=True)
-    return tuple(step for key, start, stop in ends for step in worked.stage(key, size).steps[start:stop])
+    return tuple(plan.worked.kinds[kind].steps_between(begun, goal, plan.worked.size))
 
 
 def _stage(plan: Plan, stage: WorkedStage, start: int, stop: int, *, last: bool) -> StageLines:

@@ -74,11 +74,11 @@ def most_on_needle(worked: WorkedPattern, size: int, state: Sequence[int]) -> in
         begun = any(done[name] for name in worked.order if key in worked.before[name])
         if steps and not begun:
             most = max(most, stage.steps[steps - 1].after)
-        if all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key]):
-            for step in stage.steps[steps:]:
-                most = max(most, step.before)
-                if step.is_round or step.kind == PART:
-                    break
+    for stage, steps in worked.open_stages(state, size):
+        for step in stage.steps[steps:]:
+            most = max(most, step.before)
+            if step.is_round or step.kind == PART:
+                break
     return most
 
 
@@ -112,12 +112,7 @@ def lacking(here: Within, before: Within | None) -> int:
 
 def _next_rounds(worked: WorkedPattern, size: int, state: Sequence[int]) -> Iterator[tuple[WorkedStage, int]]:
     """The rounds that could come next, each by its stage and the steps before it."""
-    done = dict(zip(worked.order, state, strict=True))
-    for key in worked.order:
-        stage = worked.stage(key, size)
-        ready = all(done[name] == len(worked.stage(name, size).steps) for name in worked.before[key])
-        if ready and done[key] < len(stage.steps) and stage.steps[done[key]].is_round:
-            yield stage, done[key]
+    yield from ((stage, done) for stage, done in worked.open_stages(state, size) if stage.steps[done].is_round)
 
 
 def _past(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) -> Within | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import accumulate, pairwise
@@ -194,6 +194,23 @@ class WorkedPattern:
     def stage(self, key: str, size: int) -> WorkedStage:
         """Give a stage as worked for one size (0-based)."""
         return self.stages[key][size]
+
+    def steps(self, size: int) -> Iterator[Step]:
+        """Give all steps for one size (0-based), stage by stage."""
+        return (step for key in self.order for step in self.stage(key, size).steps)
+
+    def steps_between(self, begun: Sequence[int], end: Sequence[int], size: int) -> Iterator[Step]:
+        """Give the steps from one state of a piece (steps done of each stage) to another, stage by stage."""
+        states = zip(self.order, begun, end, strict=True)
+        return (step for key, a, b in states for step in self.stage(key, size).steps[a:b])
+
+    def open_stages(self, state: Sequence[int], size: int) -> Iterator[tuple[WorkedStage, int]]:
+        """Give the stages that can be gone on with or begun in a state of a piece, each with its steps done."""
+        done = dict(zip(self.order, state, strict=True))
+        whole = {key for key, steps in done.items() if steps == len(self.stage(key, size).steps)}
+        for key, steps in done.items():
+            if key not in whole and whole.issuperset(self.before[key]):
+                yield self.stage(key, size), steps
 
     def ancestors(self, key: str) -> frozenset[str]:
         """Give every stage that must be done before this one."""

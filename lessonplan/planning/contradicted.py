@@ -105,17 +105,15 @@ def wetted(plan: Plan, number: str) -> tuple[str, ...]:
 
 def _unwashed(plan: Plan, piece: Piece, stop: Stop) -> bool:
     worked = plan.worked.kinds[piece.kind]
-    stages = zip(worked.order, stop.start, strict=True)
-    return any(
-        step.kind == "block" for key, done in stages for step in worked.stage(key, plan.worked.size).steps[done:]
-    )
+    whole = [len(worked.stage(key, plan.worked.size).steps) for key in worked.order]
+    return any(step.kind == "block" for step in worked.steps_between(stop.start, whole, plan.worked.size))
 
 
 def _wet(plan: Plan) -> Iterator[Problem]:
     """Warn of a piece that is shown unwashed after a shot in which it gets wet."""
     for one in plan.worked.listed:
         for letter in wetted(plan, one.number):
-            piece = next(each for each in plan.choice.pieces if each.name == letter)
+            piece = plan.piece(letter)
             numbers = [shot_of(stop.demand) for stop in piece.stops]
             after = piece.stops[numbers.index(one.number) + numbers.count(one.number) :]
             later = list(dict.fromkeys(shot_of(stop.demand) for stop in after if _unwashed(plan, piece, stop)))

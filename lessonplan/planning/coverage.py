@@ -117,11 +117,8 @@ def _done(shot: Shot) -> str:
 
 def _next_works(pattern: WorkedPattern, size: int, state: Sequence[int]) -> Iterator[tuple[str, str]]:
     """Give the works that can come next in a state, each with its stage."""
-    done = dict(zip(pattern.order, state, strict=True))
-    for key, steps in done.items():
-        if all(done[name] == len(pattern.stage(name, size).steps) for name in pattern.before[key]):
-            work = next((name for name, end in pattern.stage(key, size).works if steps < end), "")
-            yield key, work
+    for stage, done in pattern.open_stages(state, size):
+        yield stage.key, next((name for name, end in stage.works if done < end), "")
 
 
 @cache
@@ -173,8 +170,8 @@ def _stage(
 
 def _techniques(worked: Worked) -> list[str]:
     """The techniques of the pattern that are more than plain, in the order in which they come."""
-    steps = (step for key in worked.pattern.order for step in worked.pattern.stage(key, worked.size).steps)
-    return [name for name in dict.fromkeys(name for step in steps for name in _in_step(step)) if name not in PLAIN]
+    names = dict.fromkeys(name for step in worked.pattern.steps(worked.size) for name in _in_step(step))
+    return [name for name in names if name not in PLAIN]
 
 
 def _in_step(step: Step) -> Iterator[str]:

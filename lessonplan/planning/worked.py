@@ -36,16 +36,7 @@ from lessonplan.samples.knitters import knitters_calendar, late_pieces
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size, kinds_of, ladders_of, table_pieces
 from lessonplan.shoot.carried import misfits
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
-from lessonplan.shoot.day import (
-    Breaks,
-    Day,
-    Listed,
-    breaks_of,
-    endless_days,
-    filming_order,
-    late_days,
-    run_days,
-)
+from lessonplan.shoot.day import Breaks, Day, Listed, breaks_of, endless_days, filming_order, late_days, run_days
 from lessonplan.shoot.slots import Slot, slots_of
 from lessonplan.shoot.takes.learnt import Learnt, questioned_speech
 from lessonplan.shoot.takes.learntfile import read_learnt
@@ -108,6 +99,14 @@ class Plan:
     def course(self) -> Course:
         """The course that the plan is for."""
         return self.worked.course
+
+    def piece(self, letter: str) -> Piece:
+        """Give the piece that has a letter."""
+        return next(one for one in self.choice.pieces if one.name == letter)
+
+    def day_of(self, number: str) -> Day:
+        """Give the day on which a shot is filmed."""
+        return next(day for day in self.days if any(entry.number == number for entry in day.entries))
 
     def __repr__(self) -> str:
         return f"<Plan: {self.course!r}, {len(self.choice.pieces)} pieces, {len(self.days)} shoot days>"
@@ -373,9 +372,9 @@ def first_day(worked: Worked, slot: int) -> date:
     return worked.course.course.shoot[worked.listed[worked.slots[slot].shot].day].day
 
 
-def due_day(worked: Worked, piece: Piece) -> date:
+def due_day(plan: Plan, piece: Piece) -> date:
     """Give the day by whose end a piece must be ready: the eve of its first shoot day, less the days to spare."""
-    return first_day(worked, piece.stops[0].slot) - timedelta(days=1 + worked.course.course.samples.days_to_spare)
+    return first_day(plan.worked, piece.stops[0].slot) - timedelta(days=1 + plan.course.course.samples.days_to_spare)
 
 
 def _unused(course: Course, choice: Choice) -> Iterator[Problem]:

@@ -83,7 +83,7 @@ def made_alike(made_of: str, worked: WorkedPattern, size: int, state: State) -> 
 
 
 def _made(worked: WorkedPattern, size: int, state: State, *, shorter: bool) -> str:
-    steps = [one for key, done in zip(worked.order, state, strict=True) for one in worked.stage(key, size).steps[:done]]
+    steps = [*worked.steps_between([0] * len(state), state, size)]
     rounds = [one for one in steps if one.is_round]
     if not rounds:
         return count_of(len(steps), "step")

@@ -96,10 +96,8 @@ def stretches(ladder: Ladder, begun: State, goal: State) -> list[tuple[float, fl
 
 def rest_of(worked: WorkedPattern, goal: State, size: int) -> str:
     """Give the key of what a piece in a state rests for: the last that any of its steps leaves it to."""
-    steps = (
-        step for key, done in zip(worked.order, goal, strict=True) for step in worked.stage(key, size).steps[:done]
-    )
-    return next((step.rest for step in reversed([*steps]) if step.drying), "drying")
+    steps = [*worked.steps_between([0] * len(goal), goal, size)]
+    return next((step.rest for step in reversed(steps) if step.drying), "drying")
 
 
 def _total(table: Sequence[Sequence[float]], state: State) -> float:
@@ -180,8 +178,5 @@ def yarn_between(
     course: Course, worked: WorkedPattern, begun: State, end: State, more: Sequence[Step] = ()
 ) -> tuple[Amount, ...]:
     """Give the yarn from one state of a piece to another, and for ``more`` steps, with the margin."""
-    size, loop = film_size(course), pattern_loop(course.pattern)
-    steps = [
-        step for key, a, b in zip(worked.order, begun, end, strict=True) for step in worked.stage(key, size).steps[a:b]
-    ]
-    return amounts(course.pattern, metres_by_yarn([*steps, *more], loop))
+    steps = worked.steps_between(begun, end, film_size(course))
+    return amounts(course.pattern, metres_by_yarn([*steps, *more], pattern_loop(course.pattern)))

@@ -299,4 +299,4 @@ def _fewer(stage: WorkedStage, full: WorkedStage) -> str:
 
 def _cast_on(worked: WorkedPattern, size: int) -> int:
     """The stitches of the first step that has any."""
-    return next((step.after for key in worked.order for step in worked.stage(key, size).steps if step.after), 0)
+    return next((step.after for step in worked.steps(size) if step.after), 0)

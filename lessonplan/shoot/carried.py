@@ -26,7 +26,7 @@ def clock_of(listed: Sequence[Listed], slots: Sequence[Slot], days: Sequence[Day
         midnight = (day.day - days[0].day).days * MINUTES_A_DAY
         wraps[day.number] = midnight + day.wrap
         for entry in day.entries:
-            kind = "break" if entry.kind in ("lunch", "rest") else entry.kind
+            kind = "break" if entry.is_break else entry.kind
             times[kind, entry.number] = (midnight + entry.start, midnight + entry.end)
     found: list[Span] = []
     for place, slot in enumerate(slots):

@@ -56,6 +56,11 @@ class Entry:
     text: str = ""
     reset: float = 0.0
 
+    @property
+    def is_break(self) -> bool:
+        """Whether nobody works: a rest, or lunch."""
+        return self.kind in ("rest", "lunch")
+
 
 @dataclass(frozen=True, slots=True)
 class Day:
@@ -68,6 +73,11 @@ class Day:
     wrap: float
     late_wrap: float
     entries: tuple[Entry, ...]
+
+    @property
+    def shots(self) -> tuple[Entry, ...]:
+        """The shots among its entries."""
+        return tuple(entry for entry in self.entries if entry.kind == "shot")
 
     @property
     def over(self) -> float:
@@ -212,7 +222,7 @@ def _lunch_is_due(lunch: Lunch, time: float) -> bool:
 
 def breaks_of(days: tuple[Day, ...]) -> Breaks:
     """After which shots the breaks of these days are."""
-    return {ShotNumber(one.number): one.kind for day in days for one in day.entries if one.kind in ("lunch", "rest")}
+    return {ShotNumber(one.number): one.kind for day in days for one in day.entries if one.is_break}
 
 
 def earliest_wrap(course: Course, number: int, minutes: float, last: float) -> float:

@@ -77,7 +77,7 @@ def _pause(course: Course, between: tuple[Entry, ...], shot: int, helpers: int, 
 
     ``breaks``: helpers go on in breaks too.
     """
-    resting = sum(entry.end - entry.start for entry in between if entry.kind in ("lunch", "rest"))
+    resting = sum(entry.end - entry.start for entry in between if entry.is_break)
     minutes = sum(entry.end - entry.start for entry in between if entry.kind == "change")
     if resting:
         yield Slot("break", shot, resting, resting * helpers if breaks else 0.0)

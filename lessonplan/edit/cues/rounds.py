@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from lessonplan.course.values.shotnumbers import ShotNumber
@@ -115,23 +114,19 @@ def _next(plan: Plan, worked: WorkedPattern, stand: Stand, number: ShotNumber) -
     size = plan.worked.size
     needle = needle_in(number, plan.worked.kinds, plan.worked.table, size)
     names = {name for name, _ in live_techniques(plan.course.shot(number), needle)[0]}
-    done = dict(zip(worked.order, stand.start, strict=True))
-    for key in _candidates(plan, worked, done, number) if names else ():
-        stage = worked.stage(key, size)
-        round_ = stage.rounds_at(done[key])
+    for stage, done in _candidates(plan, worked, stand, number) if names else ():
+        round_ = stage.rounds_at(done)
         if round_ < len(stage.rounds):
             step = stage.rounds[round_]
             has = {name for name, _ in step.techniques}
             if names <= has and (names - PLAIN or has <= PLAIN):
                 at = _numbers(stage)[round_]
-                return WorkedHere(stage=key, first=at, last=at, step=step, works=frozenset(names))
+                return WorkedHere(stage=stage.key, first=at, last=at, step=step, works=frozenset(names))
     return None
 
 
-def _candidates(plan: Plan, worked: WorkedPattern, done: Mapping[str, int], number: ShotNumber) -> Iterator[str]:
+def _candidates(plan: Plan, worked: WorkedPattern, stand: Stand, number: ShotNumber) -> list[tuple[WorkedStage, int]]:
     """Give the stages that can be gone on with: those under way, that of the segment, and those that can be begun."""
-    size = plan.worked.size
-    whole = {key for key in worked.order if done[key] == len(worked.stage(key, size).steps)}
     named = next(one.segment.stage for one in plan.course.shots() if one.number == number)
-    open_ = [key for key in worked.order if key not in whole and whole.issuperset(worked.before[key])]
-    yield from sorted(open_, key=lambda key: (done[key] == 0, key != named))
+    could = worked.open_stages(stand.start, plan.worked.size)
+    return sorted(could, key=lambda one: (one[1] == 0, one[0].key != named))

@@ -101,4 +101,4 @@ def unit_of(pattern: pm.Pattern) -> Iterator[tuple[str, str]]:
 
 def whole_use(pattern: pm.Pattern, worked: WorkedPattern, size: int) -> tuple[Used, ...]:
     """Give what everything uses in one size: all stages, as many pieces as the pattern makes."""
-    return used(pattern, (step for key in worked.order for step in worked.stage(key, size).steps), pattern.make)
+    return used(pattern, worked.steps(size), pattern.make)

@@ -114,5 +114,4 @@ def pattern_loop(pattern: pm.Pattern) -> float:
 
 def whole_pattern(pattern: pm.Pattern, worked: WorkedPattern, size: int) -> tuple[Amount, ...]:
     """Give the yarn for everything in one size: all stages, as many pieces as the pattern makes."""
-    steps = (step for key in worked.order for step in worked.stage(key, size).steps)
-    return amounts(pattern, metres_by_yarn(steps, pattern_loop(pattern)), pattern.make)
+    return amounts(pattern, metres_by_yarn(worked.steps(size), pattern_loop(pattern)), pattern.make)

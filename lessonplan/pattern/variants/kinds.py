@@ -201,7 +201,7 @@ def _left_out(stage: pm.Stage, full: WorkedStage) -> tuple[int, int] | None:
 
 def _small(pattern: pm.Pattern, worked: WorkedPattern, size: int) -> WorkedPattern:
     """The pattern worked on the small cast-on: the one named, or the nearest to its share with which most works out."""
-    whole = next((step.after for key in worked.order for step in worked.stage(key, size).steps if step.after), 0)
+    whole = next((step.after for step in worked.steps(size) if step.after), 0)
     if not whole:
         return worked
     if pattern.small.stitches is not None:

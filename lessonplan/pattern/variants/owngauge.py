@@ -192,8 +192,7 @@ def _agrees(made: OwnGauge, pattern: pm.Pattern, factors: tuple[float, float], w
     other = at_gauge(pattern, *factors)
     fabric = _fabric(other)
     for size in range(len(worked.sizes)):
-        steps = [step for key in worked.order for step in worked.stage(key, size).steps]
-        wanted = metres_by_yarn(steps, pattern_loop(other))
+        wanted = metres_by_yarn(worked.steps(size), pattern_loop(other))
         found = made.metres(fabric.stitches_per_mm, fabric.rounds_per_mm, size)
         for one in made.free:
             if one.rounds(fabric.rounds_per_mm, size) != len(_steps(worked, one.stage, one.work, size)):

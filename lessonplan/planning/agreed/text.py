@@ -114,7 +114,7 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
         "stop": typed(piece.first, plan.worked.kinds[piece.kind], plan.worked.size),
         "knitter": calendar.assigned.get(name, before.knitter if before else ""),
         "starts": before.starts if before and (begun or starts is None) else starts,
-        "ready": max(calendar.ready[name], due_day(plan.worked, piece)) if name in calendar.ready else kept,
+        "ready": max(calendar.ready[name], due_day(plan, piece)) if name in calendar.ready else kept,
         "needed": first_day(plan.worked, piece.stops[0].slot),
         "made": made(plan.worked.kinds[piece.kind], plan.worked.size, piece.first),
         "drawer": piece.ready if piece.ready in drawer else "",

@@ -76,6 +76,16 @@ class Piece:
     cost: float
     stops: tuple[Stop, ...]
 
+    def before(self, stop: Stop) -> Stop | None:
+        """The stop before one; None before the first."""
+        place = self.stops.index(stop)
+        return self.stops[place - 1] if place else None
+
+    def brought(self, stop: Stop) -> State:
+        """The state from which it is worked on for a stop: that which the stop before counts on, else the first."""
+        before = self.before(stop)
+        return before.way.counted if before else self.first
+
 
 @dataclass(frozen=True, slots=True)
 class Costs:
