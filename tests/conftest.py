@@ -14,6 +14,8 @@ from hypothesis import HealthCheck, settings
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Page
 
+    from lessonplan.planning.worked import Plan
+
 Given = ParamSpec("Given")
 Made = TypeVar("Made", "BrowserContext", "Page")
 
@@ -30,6 +32,16 @@ settings.load_profile("here")
 def root() -> Path:
     """The checkout's folder."""
     return ROOT
+
+
+@pytest.fixture(scope="session")
+def sample(root: Path) -> Plan:
+    """The sample course, planned once for all tests of a process: nothing changes a plan."""
+    import lessonplan
+
+    result = lessonplan.plan(root / "sample_course")
+    assert result.plan is not None, [str(problem) for problem in result.problems]
+    return result.plan
 
 
 @pytest.fixture(scope="session")

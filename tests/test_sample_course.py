@@ -18,24 +18,17 @@ from tests.published import rows
 INCH = 25.4
 
 
-@pytest.fixture(scope="module")
-def plan(root: Path) -> Plan:
-    result = lessonplan.plan(root / "sample_course")
-    assert result.plan is not None, [str(problem) for problem in result.problems]
-    return result.plan
-
-
 def test_it_has_no_problems_at_all(root: Path) -> None:
     assert [str(problem) for problem in lessonplan.plan(root / "sample_course").problems] == []
 
 
-def test_it_is_as_large_as_a_real_course(plan: Plan) -> None:
-    assert len(plan.course.episodes) == 3
-    assert sum(len(episode.segments) for episode in plan.course.episodes) >= 14
-    assert len(plan.worked.clocks) >= 35
-    assert len(plan.worked.table) >= 20
-    assert (len(plan.days), len(plan.course.course.knitters), len(plan.course.errata.errata)) == (2, 2, 3)
-    assert len(plan.course.pattern.sizes) == 3
+def test_it_is_as_large_as_a_real_course(sample: Plan) -> None:
+    assert len(sample.course.episodes) == 3
+    assert sum(len(episode.segments) for episode in sample.course.episodes) >= 14
+    assert len(sample.worked.clocks) >= 35
+    assert len(sample.worked.table) >= 20
+    assert (len(sample.days), len(sample.course.course.knitters), len(sample.course.errata.errata)) == (2, 2, 3)
+    assert len(sample.course.pattern.sizes) == 3
 
 
 def test_the_choice_is_proven_and_saves_work(root: Path) -> None:
@@ -45,23 +38,23 @@ def test_the_choice_is_proven_and_saves_work(root: Path) -> None:
 
 
 @pytest.mark.parametrize("size", [0, 1, 2])
-def test_the_hand_fits_sizes_from_memory(plan: Plan, size: int) -> None:
+def test_the_hand_fits_sizes_from_memory(sample: Plan, size: int) -> None:
     # S, M and L are from memory (6.5-7, 7-7.5, 7.5-8 in); published is only one range for all women:
     # purlsandpixels.com.
     (kept,) = [row for row in rows("body_sizes") if row["part"] == "hand" and row["size"] == f"woman {'SML'[size]}"]
     assert kept["confidence"] == "from-memory"
     low, high = float(kept["min_in"]), float(kept["max_in"])
-    hand = plan.worked.pattern.stage("hand", size)
+    hand = sample.worked.pattern.stage("hand", size)
     around = hand.fabric.width(last_stitches(hand)) / INCH
     assert low <= around <= high + 1.0, "a mitten has no negative ease and at most an inch of room"
 
 
 @pytest.mark.parametrize("size", [0, 1, 2])
-def test_the_mitten_is_as_long_as_a_charity_knitters_lengths(plan: Plan, size: int) -> None:
+def test_the_mitten_is_as_long_as_a_charity_knitters_lengths(sample: Plan, size: int) -> None:
     # knittinghelp.com mitten measurements (a charity knitter's experience, cuff not included): 7, 7.5, 8 in for adults.
     name = ("adult small", "adult medium", "adult large")[size]
     (published,) = [row for row in rows("body_sizes") if row["part"] == "mitten length" and row["size"] == name]
-    stages = [plan.worked.pattern.stage(key, size) for key in ("gusset", "band", "hand", "top")]
+    stages = [sample.worked.pattern.stage(key, size) for key in ("gusset", "band", "hand", "top")]
     length = sum(stage.length for stage in stages) / INCH
     assert length == pytest.approx(float(published["min_in"]), abs=0.5)
 

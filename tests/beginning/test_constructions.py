@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import re
-from datetime import date
 from pathlib import Path
 
 import pytest
 
 from lessonplan.beginning.bodies import bodies
 from lessonplan.beginning.constructions import MADE
-from lessonplan.beginning.folder import files
-from lessonplan.beginning.questions import answers_of
 from lessonplan.course.problems import Problem
 from lessonplan.planning.plan import plan
-from lessonplan.planning.worked import Worked, load
+from lessonplan.planning.worked import load
+from tests.beginning.constructed import worked_without_remark, written
 from tests.published import rows
 
-TODAY = date(2027, 1, 4)
 KNITTED = tuple(name for name, made in MADE.items() if made.craft == "knitting")
 GAUGES = [(inch, rounds) for inch in (4, 5.5, 7, 9, 12) for rounds in (1.2, 1.5)]
 """Stitches to the inch, and rounds for each stitch: 1.3 to 1.5 is usual of plain knitting (common practice)."""
@@ -25,24 +22,7 @@ INCH = 25.4
 
 
 def begun(folder: Path, made: str, inch: float, rounds: float, *, colours: str = "oatmeal") -> Path:
-    texts = {
-        "made": made,
-        "gauge": f"{inch * 4:g} x {round(inch * 4 * rounds)} to 4 in",
-        "colours": colours,
-        "sizes": ", ".join(body.size for body in bodies(made)),
-        "shoot": "2029-01-06",
-    }
-    for name, text in files(answers_of(texts, TODAY)).items():
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(text, encoding="utf-8")
-    return folder
-
-
-def worked_without_remark(folder: Path) -> Worked:
-    result = load(folder)
-    assert result.problems == ()
-    assert result.worked
-    return result.worked
+    return written(folder, made, f"{inch * 4:g} x {round(inch * 4 * rounds)} to 4 in", colours)
 
 
 @pytest.mark.parametrize("made", KNITTED)

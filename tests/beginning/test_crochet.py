@@ -17,9 +17,9 @@ from lessonplan.beginning.questions import answers_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.stopping import stop_words
-from lessonplan.planning.worked import Worked, load
+from lessonplan.planning.worked import load
+from tests.beginning.constructed import TODAY, worked_without_remark, written
 
-TODAY = date(2027, 1, 4)
 HOOKED = tuple(name for name, made in MADE.items() if made.craft == "crochet")
 GAUGES = [(2.5, 0.6), (3.5, 1.1), (4.5, 0.6), (6, 1.1), (8, 0.6)]
 """Stitches to the inch, and rows for each stitch: about 0.6 of double, 1.1 of single crochet (common practice)."""
@@ -27,24 +27,7 @@ INCH = 25.4
 
 
 def begun(folder: Path, made: str, inch: float, rows: float, colours: str = "oatmeal") -> Path:
-    texts = {
-        "made": made,
-        "gauge": f"{inch * 4:g} x {inch * 4 * rows:.1f} to 4 in",
-        "colours": colours,
-        "sizes": ", ".join(body.size for body in bodies(made)),
-        "shoot": "2029-01-06",
-    }
-    for name, text in files(answers_of(texts, TODAY)).items():
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_text(text, encoding="utf-8")
-    return folder
-
-
-def worked(folder: Path) -> Worked:
-    result = load(folder)
-    assert result.problems == ()
-    assert result.worked
-    return result.worked
+    return written(folder, made, f"{inch * 4:g} x {inch * 4 * rows:.1f} to 4 in", colours)
 
 
 def row_gauge(inch: float, rows: float) -> float:
@@ -57,7 +40,7 @@ def row_gauge(inch: float, rows: float) -> float:
 def test_every_thing_can_be_crocheted_in_every_size(tmp_path: Path, made: str, inch: float, rows: float) -> None:
     """No problem and no remark, in one colour and in two: every line works out, and every measure is met."""
     for colours in ("oatmeal", "oatmeal, blue"):
-        one = worked(begun(tmp_path, made, inch, rows, colours))
+        one = worked_without_remark(begun(tmp_path, made, inch, rows, colours))
         counts = one.facts[{"crochet square": "square", "crochet hat": "panel"}.get(made, "body") + ".stitches"].values
         assert len(counts) in (1, len(bodies(made)))
         assert all(int(count) > 3 for count in counts)
@@ -65,7 +48,7 @@ def test_every_thing_can_be_crocheted_in_every_size(tmp_path: Path, made: str, i
 
 @pytest.mark.parametrize(("inch", "rows"), GAUGES)
 def test_a_hat_goes_round_the_head_and_is_as_high_as_it_should_be(tmp_path: Path, inch: float, rows: float) -> None:
-    one = worked(begun(tmp_path, "crochet hat", inch, rows))
+    one = worked_without_remark(begun(tmp_path, "crochet hat", inch, rows))
     for size, body in enumerate(bodies("hat")):
         panel = one.pattern.stage("panel", size)
         assert {step.after for step in panel.rounds} == {panel.rounds[0].after}  # a rectangle
@@ -77,16 +60,16 @@ def test_a_hat_goes_round_the_head_and_is_as_high_as_it_should_be(tmp_path: Path
 
 @pytest.mark.parametrize(("inch", "rows"), GAUGES)
 def test_scarf_cowl_and_square_have_their_measures(tmp_path: Path, inch: float, rows: float) -> None:
-    scarf = worked(begun(tmp_path / "a", "crochet scarf", inch, rows)).pattern.stage("body", 0)
+    scarf = worked_without_remark(begun(tmp_path / "a", "crochet scarf", inch, rows)).pattern.stage("body", 0)
     (body,) = bodies("scarf")
     assert abs(scarf.rounds[0].after / inch * INCH - body.around) <= max(0.5 / inch * INCH + 0.01, 0)
     assert abs(len(scarf.rounds) / row_gauge(inch, rows) * INCH - body.length) <= 2.01 / row_gauge(inch, rows) * INCH
-    cowls = worked(begun(tmp_path / "b", "crochet cowl", inch, rows)).pattern
+    cowls = worked_without_remark(begun(tmp_path / "b", "crochet cowl", inch, rows)).pattern
     for size, body in enumerate(bodies("cowl")):
         assert abs(cowls.stage("body", size).stitches / inch * INCH - body.around) <= 1.01 / inch * INCH
         high = (1 + len(cowls.stage("body", size).rounds)) / row_gauge(inch, rows) * INCH
         assert abs(high - body.length) <= 0.51 / row_gauge(inch, rows) * INCH
-    squares = worked(begun(tmp_path / "c", "crochet square", inch, rows)).pattern
+    squares = worked_without_remark(begun(tmp_path / "c", "crochet square", inch, rows)).pattern
     for size, body in enumerate(bodies("square")):
         rounds = squares.stage("square", size).rounds
         # By hand: round n has n clusters of three along each of four sides, so 12 n stitches.
@@ -114,7 +97,7 @@ def walked(line: str, there: int) -> int:
 
 def test_the_printed_lines_give_the_counts_that_are_said(tmp_path: Path) -> None:
     for made in ("crochet hat", "crochet scarf"):
-        one = worked(begun(tmp_path / made, made, 4, 1.0))
+        one = worked_without_remark(begun(tmp_path / made, made, 4, 1.0))
         for size in range(len(bodies(made))):
             stage = one.pattern.stage("panel" if "hat" in made else "body", size)
             there = 0

@@ -115,19 +115,17 @@ def test_another_gauge_is_worked_out_as_the_program_does(browser: Browser, tmp_p
             }, (stitches, rounds)
 
 
-def test_the_sample_at_its_own_and_at_other_gauges(browser: Browser, root: Path, tmp_path: Path) -> None:
-    plan = lessonplan.plan(root / "sample_course").plan
-    assert plan is not None
-    page = opened(browser, tmp_path, plan)
+def test_the_sample_at_its_own_and_at_other_gauges(browser: Browser, sample: Plan, tmp_path: Path) -> None:
+    page = opened(browser, tmp_path, sample)
     for stitches, rounds in ((22, 30), (21, 29.5), (25.5, 36)):
         every = "([s, r]) => given.sizes.map((_, size) => atGauge(given.gauge, s, r, size))"
         found = page.evaluate(every, [stitches, rounds])
-        for here, (counts, metres) in zip(found, by_the_program(plan, stitches, rounds), strict=True):
+        for here, (counts, metres) in zip(found, by_the_program(sample, stitches, rounds), strict=True):
             assert here["counts"] == counts
             assert {yarn: ceil(one) for yarn, one in here["metres"].items()} == {
                 yarn: ceil(metres[yarn]) for yarn in here["metres"]
             }
-    facts = plan.worked.facts
+    facts = sample.worked.facts
     printed = [[facts[f"yarn.{yarn}.metres"].values[size] for yarn in ("MC", "CC")] for size in range(3)]
     own = page.evaluate("given.sizes.map((_, size) => atGauge(given.gauge, 22, 30, size))")
     # The thumb's last round and its first are no length's; the hand is 5 cm long at any gauge, as it is asked for.

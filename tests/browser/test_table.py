@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from lessonplan.documents.table import table_view
-from lessonplan.planning.plan import plan
+from lessonplan.planning.worked import Plan
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import table_page
 from lessonplan.shoot.takes.log import Take, clock_text, merged_csv, read_log, timecode_seconds
@@ -27,12 +27,10 @@ SIZES = {"phone": (360, 740), "portrait": (820, 1180), "landscape": (1180, 820),
 
 
 @pytest.fixture(scope="module")
-def table(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def table(sample: Plan, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Day 1 of the sample course as a file; its first shots are 1.1.1 (planned 9:45), 1.1.2 and 1.1.3."""
-    planned = plan(root / "sample_course").plan
-    assert planned is not None
     path = tmp_path_factory.mktemp("table") / "table-1.html"
-    path.write_bytes(table_page(table_view(planned, planned.days[0]), Pictures(planned), "en"))
+    path.write_bytes(table_page(table_view(sample, sample.days[0]), Pictures(sample), "en"))
     return path
 
 
@@ -390,13 +388,11 @@ def test_the_log_has_slate_and_title_and_a_later_page_knows_the_take_again(
 
 
 def test_a_third_take_of_two_pieces_is_asked_about_and_each_take_notes_its_piece(
-    context: BrowserContext, root: Path, tmp_path: Path
+    context: BrowserContext, sample: Plan, tmp_path: Path
 ) -> None:
     # 3.2.4 has N for its first take and O for its second: what is cut is cut.
-    planned = plan(root / "sample_course").plan
-    assert planned is not None
     path = tmp_path / "table-2.html"
-    path.write_bytes(table_page(table_view(planned, planned.days[1]), Pictures(planned), "en"))
+    path.write_bytes(table_page(table_view(sample, sample.days[1]), Pictures(sample), "en"))
     page = opened(context, path, "2027-02-14T12:12:00")
     shots = page.evaluate("JSON.parse(document.getElementById('plan').textContent).shots.map(s => s.number)")
     for _ in range(shots.index("3.2.4")):

@@ -6,10 +6,8 @@ import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-import pytest
 from pypdf import PdfReader
 
-import lessonplan
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.table import table_view
@@ -17,13 +15,6 @@ from lessonplan.documents.worklines import StageLines
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import Day, Entry
 from tests.walk.paper import Element, read_page
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    result = lessonplan.plan(root / "sample_course")
-    assert result.plan is not None, result.problems
-    return result.plan
 
 
 def plain(text: str) -> str:

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-import lessonplan
 from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
@@ -17,13 +16,6 @@ from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
 
 HELPED = COURSE + "    helpers: Bo\n"
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
 
 
 def printed(folder: Path, name: str) -> str:

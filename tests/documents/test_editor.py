@@ -14,6 +14,7 @@ from lessonplan.documents.editor import EditorView, editor_view
 from lessonplan.documents.editorcsv import editor_table
 from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.spoken import place_of
+from lessonplan.planning.worked import Plan
 from lessonplan.render.spreadsheet import csv_bytes
 from tests import pdf
 from tests.documents import timed
@@ -28,10 +29,8 @@ errata:
 """
 
 
-def view(root: Path) -> list[EditorView]:
-    plan = lessonplan.plan(root / "sample_course").plan
-    assert plan is not None
-    return [editor_view(plan, episode) for episode in plan.course.episodes]
+def view(sample: Plan) -> list[EditorView]:
+    return [editor_view(sample, episode) for episode in sample.course.episodes]
 
 
 def seconds(text: str) -> int:
@@ -39,8 +38,8 @@ def seconds(text: str) -> int:
     return int(minutes) * 60 + int(rest)
 
 
-def test_starts_and_lengths_add_up(root: Path) -> None:
-    for sheet in view(root):
+def test_starts_and_lengths_add_up(sample: Plan) -> None:
+    for sheet in view(sample):
         position = 0
         for segment in sheet.segments:
             assert seconds(segment.start) == position
@@ -52,8 +51,8 @@ def test_starts_and_lengths_add_up(root: Path) -> None:
         assert seconds(sheet.length) == position
 
 
-def test_the_table_has_the_same_seconds(root: Path) -> None:
-    sheet = view(root)[0]
+def test_the_table_has_the_same_seconds(sample: Plan) -> None:
+    sheet = view(sample)[0]
     rows = list(csv.DictReader(io.StringIO(csv_bytes(editor_table(sheet)).decode("utf-8-sig"))))
     assert [int(row["length_s"]) for row in rows] == [row.seconds[1] for s in sheet.segments for row in s.shots]
     assert {row["planned"][:10] for row in rows} <= {"Sat 13 Feb", "Sun 14 Feb"}
@@ -82,9 +81,9 @@ def test_a_cut_goes_to_a_shot_that_shows_the_piece_as_it_is_there(tmp_path: Path
         )
 
 
-def test_what_there_is_to_cut_to_is_filmed_on_the_day(root: Path, sample_output: Path) -> None:
+def test_what_there_is_to_cut_to_is_filmed_on_the_day(sample: Plan, sample_output: Path) -> None:
     # The sheet of the first episode cuts away from 1.4.1 alone, where no other shot shows the same piece as far.
-    (row,) = (shot for part in view(root)[0].segments for shot in part.shots if FILM in shot.advice)
+    (row,) = (shot for part in view(sample)[0].segments for shot in part.shots if FILM in shot.advice)
     assert row.shot.number == "1.4.1"
     asked = "also film 4 s that do not show this work"
     short = "also 4 s to cut to, without this work"
@@ -111,8 +110,8 @@ def test_only_open_errata_of_the_episode_come_and_only_texts_are_laid_over(tmp_p
 
 
 @pytest.mark.parametrize("episode", [0, 1, 2])
-def test_the_sample_episodes_run_about_a_quarter_of_an_hour(root: Path, episode: int) -> None:
-    assert 10 * 60 <= seconds(view(root)[episode].length) <= 16 * 60
+def test_the_sample_episodes_run_about_a_quarter_of_an_hour(sample: Plan, episode: int) -> None:
+    assert 10 * 60 <= seconds(view(sample)[episode].length) <= 16 * 60
 
 
 def timed_sheet(folder: Path, *segments: tuple[str, ...]) -> EditorView:

@@ -142,13 +142,11 @@ def test_a_take_is_measured_without_its_handles(tmp_path: Path) -> None:
     assert row[head.index("without_handles_s")] == "390"
 
 
-def test_the_sums_of_the_plan_with_its_handles_agree(root: Path) -> None:
+def test_the_sums_of_the_plan_with_its_handles_agree(sample: Plan) -> None:
     # The page says how long the handles are: 5 s before and 4 s after; some shots are held longer.
-    plan = lessonplan.plan(root / "sample_course").plan
-    assert plan is not None
-    shots = {str(one.number): one.shot for one in plan.course.shots()}
-    for episode in plan.course.episodes:
-        for row in (row for segment in editor_view(plan, episode).segments for row in segment.shots):
+    shots = {str(one.number): one.shot for one in sample.course.shots()}
+    for episode in sample.course.episodes:
+        for row in (row for segment in editor_view(sample, episode).segments for row in segment.shots):
             minutes, seconds = map(int, row.take.split(":"))
             held = shots[row.shot.number].hold
             assert minutes * 60 + seconds == row.seconds[1] + 5 + round(4 if held is None else held * 60)

@@ -6,9 +6,6 @@ import csv
 import re
 from pathlib import Path
 
-import pytest
-
-import lessonplan
 from lessonplan.documents.index import index_view
 from lessonplan.documents.promises import promises_view
 from lessonplan.documents.proofing import proof_of
@@ -19,13 +16,6 @@ from lessonplan.documents.tasks import tasks_of
 from lessonplan.documents.wording import clock
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import Reader, cautions
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
 
 
 def page(folder: Path, name: str) -> str:

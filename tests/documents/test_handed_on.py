@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-import lessonplan
 from lessonplan.documents.labels import Label, labels_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.runsheetpaper import RunSheetPaper, run_sheet_paper
@@ -18,13 +17,6 @@ from lessonplan.documents.table import table_view
 from lessonplan.documents.tasks import tasks_of
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
 
 
 @pytest.fixture(scope="module")

@@ -4,21 +4,19 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import lessonplan
 from lessonplan.documents.handout import handout_view
+from lessonplan.planning.worked import Plan
 from tests.documents.test_handout import MATERIALS, PATTERN, stage_of, view
 
 
-def test_what_is_spelled_out_is_explained_too(root: Path) -> None:
-    made = lessonplan.plan(root / "sample_course").plan
-    assert made is not None
-    found = {one.short: one.how for one in handout_view(made).abbreviations}
+def test_what_is_spelled_out_is_explained_too(sample: Plan) -> None:
+    found = {one.short: one.how for one in handout_view(sample).abbreviations}
     # Who can knit and purl has never made a cord, and the loop that has one is not filmed.
     assert found["cord"].startswith("knit the stitches, slide them to the other tip")
     assert {"hold", "pick up and knit", "join in the round"} <= set(found)
-    (draw,) = (one.lead for one in stage_of(handout_view(made), "top").works if one.one_way)
+    (draw,) = (one.lead for one in stage_of(handout_view(sample), "top").works if one.one_way)
     assert draw.endswith("draw it through the 8\u00a0sts and pull it tight.")
-    assert handout_view(made).again == "Then make the second one in the same way."
+    assert handout_view(sample).again == "Then make the second one in the same way."
 
 
 def test_what_stretches_to_fit_is_less_by_what_a_reader_subtracts(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ import lessonplan
 from lessonplan.documents.index import IndexView, index_view
 from lessonplan.edit.cues.heard import heard_once_cut
 from lessonplan.edit.video import cuts_of
+from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 from tests.small_course import write_course
 
@@ -99,11 +100,9 @@ def test_every_document_that_is_named_is_built(tmp_path: Path) -> None:
     assert {one.href for one in found.today.tasks} <= made
 
 
-def test_what_the_sample_shows_of_its_clocks_errata_and_edition(root: Path, sample_output: Path) -> None:
+def test_what_the_sample_shows_of_its_clocks_errata_and_edition(sample: Plan, sample_output: Path) -> None:
     """Episode 2 has captions: its chapters and texts have their times, drafts and timeline the planned ones."""
-    planned = lessonplan.plan(root / "sample_course").plan
-    assert planned is not None
-    found = index_view(planned)
+    found = index_view(sample)
     second = [link.title for link in found.for_editor if ", episode 2" in link.title and link.forms]
     assert [title for title in second if title.endswith(", times as planned")] == [
         "Draft captions, episode 2, times as planned",
@@ -126,12 +125,10 @@ def test_what_the_sample_shows_of_its_clocks_errata_and_edition(root: Path, samp
     assert "Its slip is page 2 of the slips, 63 times." in kit
 
 
-def test_texts_lie_after_the_cuts_where_the_cuts_put_them(root: Path) -> None:
+def test_texts_lie_after_the_cuts_where_the_cuts_put_them(sample: Plan) -> None:
     """An editor cuts by the tenths of the table: papers have whole seconds, a file of texts has what is left."""
-    planned = lessonplan.plan(root / "sample_course").plan
-    assert planned is not None
-    cuts, told, until = cuts_of(planned, 2), 0, 0
-    for one in heard_once_cut(planned, 2):
+    cuts, told, until = cuts_of(sample, 2), 0, 0
+    for one in heard_once_cut(sample, 2):
         inside = any(cut.start < one.at < cut.end for cut in cuts)
         saved = sum(cut.saved for cut in cuts if cut.end <= one.at)
         if saved and not inside and one.start > until:  # none that waits for the one before it

@@ -5,9 +5,6 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-import pytest
-
-import lessonplan
 from lessonplan.documents.knitters import KnittersView, knitters_table, knitters_view
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.sittings import evenings
@@ -17,13 +14,6 @@ from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 KNITTERS = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
 PIECE = '[{needs: body round 10, name: the good one, note: "Leave {{ edge.cast_on }} on the needle."}]'
 SHOTS = episode((shot("face", pieces=PIECE, notes='{knitter: "Mind the edge.", editor: "Cut early."}'),))
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
 
 
 def view(folder: Path, course: str = COURSE + KNITTERS, shots: str = SHOTS) -> KnittersView:

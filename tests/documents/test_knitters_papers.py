@@ -27,13 +27,6 @@ DAY = date(2027, 3, 1)
 KNITTERS = "knitters: [{name: Eva, pace: 20, hours_per_week: 3.5}]\n"
 
 
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
-
-
 def task(sample: Plan, letter: str) -> Task:
     return next(one for one in tasks_of(sample) if one.letter == letter)
 

@@ -7,21 +7,18 @@ import io
 import re
 from collections.abc import Callable
 from html import unescape
-from pathlib import Path
 
 import pytest
 
-import lessonplan
 from lessonplan.building import Papers
+from lessonplan.planning.worked import Plan
 
 Read = Callable[[str], str]
 
 
 @pytest.fixture(scope="module")
-def papers(root: Path) -> Papers:
-    plan = lessonplan.plan(root / "sample_course").plan
-    assert plan is not None
-    return Papers(plan)
+def papers(sample: Plan) -> Papers:
+    return Papers(sample)
 
 
 @pytest.fixture(scope="module")

@@ -2,31 +2,25 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
-import lessonplan
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.places import shot_places
+from lessonplan.planning.worked import Plan
 
 
-def test_a_shot_begins_when_those_before_it_have_run(root: Path) -> None:
-    plan = lessonplan.plan(root / "sample_course").plan
-    assert plan is not None
-    places = shot_places(plan)
+def test_a_shot_begins_when_those_before_it_have_run(sample: Plan) -> None:
+    places = shot_places(sample)
     for number, place in places.items():
         if number.startswith("2."):
             continue  # captions of its video are kept, so its times are not the planned ones
         episode = int(number.split(".")[0])
-        earlier = [one for one in plan.worked.clocks if one.split(".")[0] == str(episode)]
+        earlier = [one for one in sample.worked.clocks if one.split(".")[0] == str(episode)]
         before = earlier[: earlier.index(number)]
-        assert (place.episode, place.seconds) == (episode, sum(plan.worked.clocks[one].seconds for one in before))
+        assert (place.episode, place.seconds) == (episode, sum(sample.worked.clocks[one].seconds for one in before))
 
 
-def test_viewers_read_where_a_mistake_is_and_what_is_right(root: Path) -> None:
-    plan = lessonplan.plan(root / "sample_course").plan
-    assert plan is not None
-    found = handout_view(plan).errata
-    seconds = shot_places(plan)["3.2.1"].seconds
+def test_viewers_read_where_a_mistake_is_and_what_is_right(sample: Plan) -> None:
+    found = handout_view(sample).errata
+    seconds = shot_places(sample)["3.2.1"].seconds
     # A number heard once has its second; of a picture the stretch of its shot is true, whose words are heard from 13:51
     # on (“now it's the turn”) until those of the next at 15:34; of a video that nobody has seen the chapter is.
     assert [one.place for one in found] == [

@@ -15,23 +15,16 @@ from tests.small_course import write_course
 
 
 @pytest.fixture(scope="module")
-def plan(root: Path) -> Plan:
-    made = lessonplan.plan(root / "sample_course").plan
-    assert made is not None
-    return made
-
-
-@pytest.fixture(scope="module")
-def second(plan: Plan) -> EpisodePosts:
-    return posts_view(plan).episodes[1]
+def second(sample: Plan) -> EpisodePosts:
+    return posts_view(sample).episodes[1]
 
 
 def text(posts: EpisodePosts, what: str) -> str:
     return next(one.text for one in posts.posts if one.what == what)
 
 
-def test_every_episode_has_its_texts(plan: Plan) -> None:
-    view = posts_view(plan)
+def test_every_episode_has_its_texts(sample: Plan) -> None:
+    view = posts_view(sample)
     assert [one.number for one in view.episodes] == [1, 2, 3]
     for episode in view.episodes:
         short = text(episode, "Short description")
@@ -74,9 +67,9 @@ def test_a_description_has_yarn_links_and_mistakes(second: EpisodePosts) -> None
     assert "local rules" in whole.splitlines()[-1]
 
 
-def test_yarn_can_be_bought_by_a_description_alone(plan: Plan) -> None:
+def test_yarn_can_be_bought_by_a_description_alone(sample: Plan) -> None:
     # Whose the three numbers are, for how many mittens, and why there are two: the loop of the one choice takes more.
-    for episode in posts_view(plan).episodes:
+    for episode in posts_view(sample).episodes:
         needed = text(episode, "Description").split("You need")[1].split("\n\n")[0].splitlines()
         assert needed[0] == ", for the pair, 10 % in reserve included:"
         assert needed[1] == (
@@ -86,16 +79,16 @@ def test_yarn_can_be_bought_by_a_description_alone(plan: Plan) -> None:
         assert "–59" in needed[3]
 
 
-def test_the_pinned_note_puts_right_first(plan: Plan) -> None:
-    first, second, _ = posts_view(plan).episodes
+def test_the_pinned_note_puts_right_first(sample: Plan) -> None:
+    first, second, _ = posts_view(sample).episodes
     assert text(first, "Pinned note") == (
-        f"The handout, edition 1, code {code_of(plan)}: [the address of the handout]\n"
+        f"The handout, edition 1, code {code_of(sample)}: [the address of the handout]\n"
         "All errata, there as a feed too: [the address of the errata page]"
     )
     assert text(second, "Pinned note").startswith("Errata:\n- ")
 
 
-def test_the_newsletter_says_when_and_for_how_long(plan: Plan, second: EpisodePosts) -> None:
+def test_the_newsletter_says_when_and_for_how_long(sample: Plan, second: EpisodePosts) -> None:
     told = text(second, "Newsletter")
     assert told.startswith(
         "Episode 2 of A Pair of Ostrelby Mittens, “Room for a thumb, and a band of cobbles”, is out on "
@@ -107,15 +100,15 @@ def test_the_newsletter_says_when_and_for_how_long(plan: Plan, second: EpisodePo
     )
 
 
-def test_alt_texts_say_what_is_seen(plan: Plan, second: EpisodePosts) -> None:
+def test_alt_texts_say_what_is_seen(sample: Plan, second: EpisodePosts) -> None:
     # Edge and cuff are worked in CC, tarn blue; the first round in oatmeal is that of the gusset.
-    assert text(posts_view(plan).episodes[0], "Alt text for its picture") == (
+    assert text(posts_view(sample).episodes[0], "Alt text for its picture") == (
         "Ostrelby Mittens in tarn blue, with Cast-on edge and Ribbed cuff done."
     )
     assert text(second, "Alt text for its picture") == (
         "Ostrelby Mittens in oatmeal and tarn blue, with Cast-on edge, Ribbed cuff, Thumb gusset and Cobble band done."
     )
-    assert text(posts_view(plan).episodes[2], "Alt text for its picture") == (
+    assert text(posts_view(sample).episodes[2], "Alt text for its picture") == (
         "Ostrelby Mittens in oatmeal and tarn blue, finished."
     )
 

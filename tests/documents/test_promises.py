@@ -50,12 +50,10 @@ def test_the_editor_has_the_end_card_and_a_line_is_closed_as_the_page_says(root:
     assert "<code>must_say</code> of its shot" in told
 
 
-def test_what_is_open_stands_on_the_editors_sheet_with_what_is_missing(root: Path) -> None:
+def test_what_is_open_stands_on_the_editors_sheet_with_what_is_missing(sample: Plan) -> None:
     """Of the four open promises of episode 2 the page lists, one is the end card, which has a place of its own."""
-    plan = lessonplan.plan(root / "sample_course").plan
-    assert plan is not None
-    rows = [one for one in promises_view(plan).episodes[1].rows if not one.kept]
-    sheet = editor_view(plan, plan.course.episodes[1])
+    rows = [one for one in promises_view(sample).episodes[1].rows if not one.kept]
+    sheet = editor_view(sample, sample.course.episodes[1])
     assert [one.words for one in rows if one not in sheet.promises] == ["next episode"]
     photo, link = (next(one for one in sheet.promises if word in one.words) for word in ("photo", "link"))
     assert "missing is the address of the photo" in photo.lacks

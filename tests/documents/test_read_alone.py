@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-import lessonplan
 from lessonplan.building import calendar_files
 from lessonplan.documents.index import index_view
 from lessonplan.documents.knitters import knitters_view
@@ -20,13 +19,6 @@ from lessonplan.documents.worklines import lines_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import State
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
 
 
 @pytest.fixture(scope="module")

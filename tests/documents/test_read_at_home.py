@@ -9,7 +9,6 @@ from pathlib import Path
 
 import pytest
 
-import lessonplan
 from lessonplan.documents.choices import choices_view
 from lessonplan.documents.editor import editor_view
 from lessonplan.documents.posts import posts_view
@@ -22,13 +21,6 @@ from tests import pdf
 
 LEAST = 8.0
 """Points that the smallest print of a paper has at least."""
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
 
 
 def test_sheet_and_proof_tell_a_finding_alike_and_name_its_cut(sample: Plan, sample_output: Path) -> None:

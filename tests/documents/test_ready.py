@@ -3,27 +3,16 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
-import pytest
-
-import lessonplan
 from lessonplan.documents.ready import ready
 from lessonplan.pattern.amounts.yarn import loop_length
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import stage_episodes
 
 
-@pytest.fixture(scope="module")
-def plan(root: Path) -> Plan:
-    made = lessonplan.plan(root / "sample_course").plan
-    assert made is not None
-    return made
-
-
-def test_each_stage_is_worked_in_the_episode_that_shows_it(plan: Plan) -> None:
+def test_each_stage_is_worked_in_the_episode_that_shows_it(sample: Plan) -> None:
     # Episode 1 casts on and works the cuff, 2 the gusset and the band, 3 the rest; nothing shows the weaving in alone.
-    assert stage_episodes(plan) == {
+    assert stage_episodes(sample) == {
         "edge": 1,
         "cuff": 1,
         "gusset": 2,
@@ -36,8 +25,8 @@ def test_each_stage_is_worked_in_the_episode_that_shows_it(plan: Plan) -> None:
     }
 
 
-def test_the_state_before_each_part(plan: Plan) -> None:
-    first, second, third = ready(plan)
+def test_the_state_before_each_part(sample: Plan) -> None:
+    first, second, third = ready(sample)
     assert (first.state, second.episode) == (
         "A swatch in the round, washed and dried; else only tools and materials.",
         2,
@@ -54,15 +43,15 @@ def test_the_state_before_each_part(plan: Plan) -> None:
     assert len(set(third.tools)) == len(third.tools)
 
 
-def test_the_yarn_left_to_need_is_the_loops_to_come(plan: Plan) -> None:
+def test_the_yarn_left_to_need_is_the_loops_to_come(sample: Plan) -> None:
     # Before episode 3 the contrast colour has the thumb alone to do: its loops, the end it begins with and its tail.
     # The other mitten is not begun: it takes half of what the pair takes before episode 1, a metre at most rounded up.
-    first = [int(one) for one in re.findall(r"\d+", ready(plan)[0].yarn.split("; ")[1])]
+    first = [int(one) for one in re.findall(r"\d+", ready(sample)[0].yarn.split("; ")[1])]
     # Both cuffs first is what the host advises: the line counts one of them, and says so once there is one.
     rest = "for the rest and the second"
-    assert [one.what_for for one in ready(plan)] == ["still needed for the pair", rest, rest]
-    found = {name[:2]: amount for amount, name in (part.split(" of ") for part in ready(plan)[2].yarn.split("; "))}
-    worked, loop = plan.worked.pattern, loop_length(plan.worked.pattern.stage("hand", 0).fabric)
+    assert [one.what_for for one in ready(sample)] == ["still needed for the pair", rest, rest]
+    found = {name[:2]: amount for amount, name in (part.split(" of ") for part in ready(sample)[2].yarn.split("; "))}
+    worked, loop = sample.worked.pattern, loop_length(sample.worked.pattern.stage("hand", 0).fabric)
     left = [int(one) for one in re.findall(r"\d+", found["CC"])]
     for size in range(3):
         thumb = worked.stage("thumb", size)
@@ -72,8 +61,8 @@ def test_the_yarn_left_to_need_is_the_loops_to_come(plan: Plan) -> None:
     assert len(left) == 3
 
 
-def test_yarns_are_no_tools(plan: Plan) -> None:
+def test_yarns_are_no_tools(sample: Plan) -> None:
     # The first part lays "both yarns" on the table; how much of each is said in metres.
-    assert not {"MC", "CC", "both yarns"} & set(ready(plan)[0].tools)
-    assert "m of MC;" in ready(plan)[0].yarn
-    assert ready(plan)[0].yarns == "MC is oatmeal, CC is tarn blue."
+    assert not {"MC", "CC", "both yarns"} & set(ready(sample)[0].tools)
+    assert "m of MC;" in ready(sample)[0].yarn
+    assert ready(sample)[0].yarns == "MC is oatmeal, CC is tarn blue."

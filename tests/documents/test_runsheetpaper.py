@@ -4,19 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
-import lessonplan
 from lessonplan.documents.runsheetpaper import RunSheetPaper, run_sheet_paper
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
 
 
 def paper(folder: Path, text: str, course: str = COURSE) -> RunSheetPaper:

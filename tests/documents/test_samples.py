@@ -9,7 +9,6 @@ from typing import Any
 
 import pytest
 
-import lessonplan
 from lessonplan.documents.arrivals import yarn_text
 from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.runsheet import run_sheet_view
@@ -17,6 +16,7 @@ from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.samples import SamplesView, change_text, planned_minutes, samples_view, without_text
 from lessonplan.documents.wording import duration
 from lessonplan.planning.whatif import Change, Reasons
+from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
 
 HELPED = COURSE + "    helpers: Bo\n"
@@ -105,11 +105,9 @@ def test_minutes_of_the_days_are_at_the_pace_of_the_slowest_there(tmp_path: Path
     )
 
 
-def test_what_is_told_of_minutes_adds_up_on_every_paper(root: Path) -> None:
+def test_what_is_told_of_minutes_adds_up_on_every_paper(sample: Plan) -> None:
     """Parts of a piece’s work are the job on the run sheet, pieces the headline, waits those of both run sheets."""
-    planned = lessonplan.plan(root / "sample_course").plan
-    assert planned is not None
-    found, jobs = samples_view(planned), [job for day in planned.days for job in floor_jobs(planned, day)]
+    found, jobs = samples_view(sample), [job for day in sample.days for job in floor_jobs(sample, day)]
     parts, spent = Counter[tuple[str, str]](), Counter[tuple[str, str]]()
     for piece in found.pieces:
         for stop in piece.stops:
@@ -123,8 +121,8 @@ def test_what_is_told_of_minutes_adds_up_on_every_paper(root: Path) -> None:
     assert found.summary.startswith(f"{duration(before)} before the shoot at the host’s pace and {duration(there)} on ")
     assert _minutes(found.planned) == before + there
     waits = list[int]()
-    for day in planned.days:
-        page, paper = run_sheet_view(planned, day), run_sheet_paper(planned, day)
+    for day in sample.days:
+        page, paper = run_sheet_view(sample, day), run_sheet_paper(sample, day)
         mine = [line.minutes for line in page.lines if line.kind == "wait"]
         told = [row.text for row in paper.rows if row.kind == "wait"]
         assert [text.partition(": ")[0] for text in told] == [f"Wait, {minutes}" for minutes in mine]

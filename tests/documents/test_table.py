@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import lessonplan
 from lessonplan.documents.table import TableView, table_view
+from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
 
 
@@ -54,7 +54,7 @@ def test_what_is_knitted_before_a_shot_is_told_at_it(tmp_path: Path) -> None:
     assert not any(one.meanwhile for one in found.shots)
 
 
-def test_who_is_filmed_works_on_nothing_meanwhile(tmp_path: Path, root: Path) -> None:
+def test_who_is_filmed_works_on_nothing_meanwhile(tmp_path: Path, sample: Plan) -> None:
     """What others do for a later shot is meanwhile; what the host does is done before the camera runs."""
     # Of the second shot, 50 min and more, Bo needs 8 rounds of 5.55 min for the third, which has no other time.
     long = (
@@ -65,9 +65,7 @@ def test_who_is_filmed_works_on_nothing_meanwhile(tmp_path: Path, root: Path) ->
     helped = view(tmp_path, episode(long), COURSE + "    helpers: Bo\n").shots
     assert [len(one.meanwhile) for one in helped] == [0, 1, 0]
     assert not any(one.first or one.between for one in helped)
-    planned = lessonplan.plan(root / "sample_course").plan
-    assert planned is not None
-    shots = table_view(planned, planned.days[1]).shots  # on the second day nobody helps
+    shots = table_view(sample, sample.days[1]).shots  # on the second day nobody helps
     assert not any(one.meanwhile for one in shots)
     her = "Minna Quillbeck works on "
     hers = {one.text.number: [text[text.index(her) :] for text in one.first if her in text] for one in shots}
@@ -109,10 +107,8 @@ def test_what_is_knitted_begins_at_the_end_of_a_shot_or_after_the_wrap(tmp_path:
     assert [one.first for one in found.shots] == [(), (job,)]
 
 
-def test_a_piece_for_several_takes_stands_once_and_its_spare_after_it(root: Path) -> None:
-    planned = lessonplan.plan(root / "sample_course").plan
-    assert planned is not None
-    found = {one.text.number: one for one in table_view(planned, planned.days[0]).shots}
+def test_a_piece_for_several_takes_stands_once_and_its_spare_after_it(sample: Plan) -> None:
+    found = {one.text.number: one for one in table_view(sample, sample.days[0]).shots}
     assert [(one.letter, one.spare) for one in found["2.3.2"].text.pieces] == [("K", False), ("I", True)]
     assert [text.partition(" to ")[0] for text in found["2.3.2"].between] == ["Minna Quillbeck takes K back"]
     # Piece H is with the helper when the tray of 2.2 is laid out, and G is taken up when lunch is over.

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-import lessonplan
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import cut_aways
 from lessonplan.documents.cuecards import cue_cards_view
@@ -22,13 +21,6 @@ from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
 BEGUN = {"M": (1, 1), "I": (1, 0)}
 """What is in the pieces that Bodil goes on with: M has its band, with the thumb on waste yarn, I nine rounds of rib."""
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
 
 
 @pytest.fixture(scope="module")

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tests.edit.saying import spelled
-from tests.edit.spoken import Line, line_of
+from tests.edit.spoken import Line, line_of, report, sections
 
 FRAMES = Path(__file__).parent / "frames.txt"
 FIRSTS = re.findall(r"\w+", "zeroth first second third fourth fifth sixth seventh eighth ninth tenth")
@@ -114,17 +114,6 @@ FACTS = (
 KINDS = {"foreign": "unplanned", "other unit": "wrong unit", "taken back": "took back", "of the sample": "sample only"}
 
 
-def frames() -> dict[str, list[str]]:
-    """Read the frames by section."""
-    found: dict[str, list[str]] = {}
-    for line in FRAMES.read_text(encoding="utf-8").splitlines():
-        if line.startswith("["):
-            section = found.setdefault(line.strip("[]"), [])
-        elif line and not line.startswith("#"):
-            section.append(line)
-    return found
-
-
 def _row(fact: Fact, frame: str, number: float, wrong: bool) -> dict[str, str]:
     one = fact.unit.removesuffix("s")
     ordinal = FIRSTS[int(number)] if number < len(FIRSTS) else ""
@@ -147,7 +136,7 @@ def _row(fact: Fact, frame: str, number: float, wrong: bool) -> dict[str, str]:
 
 def lines() -> Iterator[dict[str, str]]:
     """Say each fact in each frame of its section."""
-    every, seen = frames(), set[tuple[str, str, str]]()
+    every, seen = sections(FRAMES), set[tuple[str, str, str]]()
     for fact in FACTS:
         for frame in every[fact.section]:
             for number in (*((fact.right,) if fact.right else ()), *fact.wrong):
@@ -164,17 +153,8 @@ def measured() -> list[Line]:
 
 
 def main() -> None:
-    """Print the mistakes, then recall, precision, and how many lines are right as a whole."""
-    every = measured()
-    for line in every:
-        for kind, words in line.missed:
-            print(f"{line.row['course']} {line.row['segment']}: {line.row['said']}\n    missed: {kind}: {words}")
-        for one in line.wrong:
-            print(f"{line.row['course']} {line.row['segment']}: {line.row['said']}\n    wrong: {one.kind}: {one.said}")
-    right = sum(line.right for line in every)
-    should = right + sum(len(line.missed) for line in every)
-    found = right + sum(len(line.wrong) for line in every)
-    print(f"{len(every)} lines, recall {right}/{should} {right / should:.1%}, precision {right}/{found}")
+    """Print the mistakes, then recall and precision."""
+    report(measured())
 
 
 if __name__ == "__main__":

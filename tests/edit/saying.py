@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.edit.spoken import Line, line_of
+from tests.edit.spoken import Line, line_of, sections
 
 CARRIERS = Path(__file__).parent / "carriers.txt"
 HALVES = ("tuned", "aside")
@@ -107,14 +107,7 @@ def spelled(value: float) -> str:
 
 def phrases(half: str) -> dict[str, list[str]]:
     """Read the carrier phrases of a half by section."""
-    found: dict[str, list[str]] = {}
-    every: list[str] = []
-    for line in CARRIERS.read_text(encoding="utf-8").splitlines():
-        if line.startswith("["):
-            every = found.setdefault(line.strip("[]"), [])
-        elif line and not line.startswith("#"):
-            every.append(line)
-    return {section: each[HALVES.index(half) :: 2] for section, each in found.items()}
+    return {section: each[HALVES.index(half) :: 2] for section, each in sections(CARRIERS).items()}
 
 
 def _form(draw: random.Random, value: float) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import re
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -93,6 +93,18 @@ def line_of(row: Mapping[str, str]) -> Line:
     return Line(row, right, tuple(missed), tuple(left))
 
 
+def sections(path: Path) -> dict[str, list[str]]:
+    """Read the lines of a file by the ``[section]`` that they stand in, without its remarks."""
+    found: dict[str, list[str]] = {}
+    section: list[str] = []
+    for line in path.read_text(encoding="utf-8").splitlines():
+        if line.startswith("["):
+            section = found.setdefault(line.strip("[]"), [])
+        elif line and not line.startswith("#"):
+            section.append(line)
+    return found
+
+
 def measured(path: Path) -> Iterator[Line]:
     """Proof each line of a file."""
     yield from map(line_of, rows(path))
@@ -100,7 +112,11 @@ def measured(path: Path) -> Iterator[Line]:
 
 def main(path: Path) -> None:
     """Print the lines that are mistaken, then recall and precision."""
-    lines = list(measured(path))
+    report(list(measured(path)))
+
+
+def report(lines: Sequence[Line]) -> None:
+    """Print what is mistaken in lines, then recall and precision of all."""
     for line in lines:
         if line.missed or line.wrong:
             print(f"{line.row['course']} {line.row['segment']}: {line.row['said']}")

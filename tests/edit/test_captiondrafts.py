@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-import lessonplan
 from lessonplan.edit.captiondrafts import Caption, draft_captions, in_lines
+from lessonplan.planning.worked import Plan
 from tests.documents import timed
 from tests.documents.test_filmed import HEAD, with_log
 
@@ -98,11 +98,9 @@ def test_lines_are_never_too_long_and_lose_nothing(words: list[str]) -> None:
     assert len(lines) <= 1 + letters // 10  # as few as it takes: far fewer than one for each word
 
 
-def test_all_words_of_the_sample_are_there_in_order(root: Path) -> None:
-    plan = lessonplan.plan(root / "sample_course").plan
-    assert plan is not None
-    for episode in plan.course.episodes:
-        found = draft_captions(plan, episode.episode)
+def test_all_words_of_the_sample_are_there_in_order(sample: Plan) -> None:
+    for episode in sample.course.episodes:
+        found = draft_captions(sample, episode.episode)
         for one, after in pairwise(found):
             assert one.start < one.end <= after.start
             assert not 0 < after.start - one.end < 1000

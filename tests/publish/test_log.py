@@ -152,21 +152,14 @@ def test_a_time_means_the_shot_that_runs_then(course: Path) -> None:
     assert one.message == "“episode 1, segment 1.2, at 0:30” does not say which shot is to be picked up."
 
 
-@pytest.fixture(scope="module")
-def plan(root: Path) -> Plan:
-    made = lessonplan.plan(root / "sample_course").plan
-    assert made is not None
-    return made
-
-
-def test_viewers_find_the_place_by_the_clock(plan: Plan) -> None:
-    log, places = plan.course.errata.errata, shot_places(plan)
+def test_viewers_find_the_place_by_the_clock(sample: Plan) -> None:
+    log, places = sample.course.errata.errata, shot_places(sample)
     timed = log[0].model_copy(update={"where": "Episode 3, at 1:02:05, near the end"})
-    assert place_of(plan, places, timed) == Place(3, 3725)
+    assert place_of(sample, places, timed) == Place(3, 3725)
     nowhere = log[0].model_copy(update={"where": "handout, page 2"})
-    assert place_of(plan, places, nowhere).words == "Handout, page 2"
+    assert place_of(sample, places, nowhere).words == "Handout, page 2"
     # The newest is on top; “episode 2, shot 2.4.2” is told by the clock: its words are heard so long.
-    first = errata_view(plan).rows[0]
+    first = errata_view(sample).rows[0]
     assert first.number == 3
     assert first.where == "Episode 2 between 13:50 and 15:34"
 

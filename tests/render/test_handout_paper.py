@@ -18,15 +18,8 @@ from tests.small_course import COURSE, EPISODE, write_course
 LARGE_PT = 18  # print_accessibility.yaml: APH, ACB: large print is 18 pt or larger
 
 
-@pytest.fixture(scope="module")
-def plan(root: Path) -> Plan:
-    made = lessonplan.plan(root / "sample_course").plan
-    assert made is not None
-    return made
-
-
 @pytest.mark.parametrize(("name", "fewest", "most"), [("handout", 3, 4), ("handout-large", 8, 14)])
-def test_the_papers_say_all_and_are_short(plan: Plan, sample_output: Path, name: str, fewest: int, most: int) -> None:
+def test_the_papers_say_all_and_are_short(sample: Plan, sample_output: Path, name: str, fewest: int, most: int) -> None:
     data = (sample_output / f"{name}.pdf").read_bytes()
     texts = pdf.pages(data)
     assert fewest <= len(texts) <= most
@@ -35,7 +28,7 @@ def test_the_papers_say_all_and_are_short(plan: Plan, sample_output: Path, name:
     # A text may go on over the foot of a page.
     feet = rf"Ostrelby Mittens, edition 1, code \w{{4}}\s*page \d+ of {len(texts)}"
     assert all(re.search(feet, text) for text in texts)
-    view, whole = handout_view(plan), pdf.squeezed("".join(re.sub(feet, "", text) for text in texts))
+    view, whole = handout_view(sample), pdf.squeezed("".join(re.sub(feet, "", text) for text in texts))
     wanted = [view.title, view.host, view.terms, *view.cautions, *view.materials.gauges, *view.materials.needles]
     wanted += [text for one in view.abbreviations for text in (one.short, one.meaning, one.how)]
     wanted += [text for one in view.measurements.finished for text in (one.name, *one.values)]

@@ -8,7 +8,6 @@ import json
 import re
 from pathlib import Path
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -23,13 +22,6 @@ LOGGED = (
     *("id", "device", "day", "shot", "slate", "title", "take", "start", "stop", "verdict", "slip", "note"),
     *("camera", "card", "clip", "timecode"),
 )
-
-
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    planned = plan(root / "sample_course").plan
-    assert planned is not None
-    return planned
 
 
 @given(st.dictionaries(st.text(), st.text() | st.sampled_from(["</script>", "<!--", "&amp;", "]]>"])))

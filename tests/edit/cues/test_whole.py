@@ -175,13 +175,6 @@ def test_an_own_text_without_room_is_told(tmp_path: Path) -> None:
     )
 
 
-@pytest.fixture(scope="module")
-def sample(root: Path) -> Plan:
-    found = lessonplan.plan(root / "sample_course").plan
-    assert found is not None
-    return found
-
-
 def test_every_number_in_the_cues_is_a_fact_or_the_number_of_a_round(sample: Plan) -> None:
     """The numbers that are shown stand among the facts' values in some size, or are numbers of rounds."""
     facts = sample.worked.facts.values()
