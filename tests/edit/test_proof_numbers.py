@@ -122,6 +122,8 @@ def test_a_list_by_size_shares_its_unit() -> None:
         ("the pattern says sixteen rounds", [""]),
         ("thirty rounds for my brother", ["apart"]),
         ("a sock has sixty four stitches", ["apart"]),
+        ("i was only nine rounds in and it had forty stitches", ["", ""]),
+        ("i was nine rounds in and it had twenty two rounds", ["", ""]),
     ],
 )
 def test_whose_number_it_is(text: str, expected: list[str]) -> None:
@@ -129,6 +131,12 @@ def test_whose_number_it_is(text: str, expected: list[str]) -> None:
     scopes = Scopes([token.text for token in tokens], frozenset({"mitten"}))
     found = [one for one in quantities_in(tokens, SIZES) if one.unit in ("stitches", "rounds")]
     assert [scopes.of(one.first, one.end, one.size is not None) for one in found] == expected
+
+
+@pytest.mark.parametrize("said", ["seventeen and i cast on", "thirty one when i cast on my first pair", "12 years old"])
+def test_an_age_is_told_of_another_day(said: str) -> None:
+    assert Scopes(f"i was only {said}".split(), frozenset({"mitten"})).of_others(3)
+    assert not Scopes(f"i cast on {said}".split(), frozenset({"mitten"})).of_others(3)
 
 
 @pytest.mark.parametrize(

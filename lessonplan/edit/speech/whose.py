@@ -13,7 +13,7 @@ from functools import cache
 from itertools import accumulate
 from typing import Literal
 
-from lessonplan.edit.speech.numbers import BEGINS_WORD, words_in
+from lessonplan.edit.speech.numbers import BEGINS_WORD, COUNTS, TENS, words_in
 from lessonplan.edit.speech.sizes import KIN
 from lessonplan.edit.speech.units import UNITS
 
@@ -63,6 +63,11 @@ _ON_IT = re.compile(r"\b(?:on|of|round|around) (?:the|my|your|each|every|this) [
 _GREETED = frozenset(words_in("hello hi hey welcome dear thanks morning evening"))
 """“Hello knitters” tells of nobody else."""
 _YOU_LOT = re.compile(r"you (?:guys|people|folks|ladies|knitters|beginners)\b")
+_AGED = (
+    rf"i was(?: (?:only|just|barely|still))?(?= (?:(?:{'|'.join(TENS)}) )?(?:{'|'.join((*COUNTS, *TENS))}|\d\d?)"
+    r" (?:and|when|then|but|so|years?|my|back)\b)"
+)
+"""An age is told of another day: “i was only seventeen and i cast on”."""
 _TELLS = (
     r"(?:says|said|writes|wrote|tells|(?<!all )told|would (?:tell|say)|claims|claimed|insists|insisted"
     r"|swears|swore|thinks|thought|"
@@ -71,7 +76,7 @@ _TELLS = (
 )
 _TOLD = re.compile(_TELLS)
 _OTHERS = (
-    rf"(?:{_PERSONS})(?:s|'s|s')?|s?he(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays"
+    rf"{_AGED}|(?:{_PERSONS})(?:s|'s|s')?|s?he(?!'ll|'s| (?:soaks|dries|lies|sits|goes|grows|comes|measures|fits|stays"
     rf"|leans|slants|tilts|points|ends|starts|closes|draws|weighs|holds|hangs|should"
     rf"|will|takes|wants|needs)\b)"
     r"|his|hers|they (?:have(?! to)|had|do"
