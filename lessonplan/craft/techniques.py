@@ -81,6 +81,11 @@ def technique(name: str) -> Technique:
     return found
 
 
+def is_technique(name: str) -> bool:
+    """Whether there is a technique with this canonical name."""
+    return name in all_techniques() or _generated(name) is not None
+
+
 @cache
 def spellings(craft: str) -> Mapping[str, str]:
     """Printed spelling, in lower case, to canonical name, for what can be worked in `craft` (knitting, crochet)."""

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import csv
+from pathlib import Path
 
 import pytest
 
-from lessonplan.craft.techniques import technique
 from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
 from lessonplan.printed.rules.search import KINDS
-from lessonplan.printed.words.phrases import HOOKED, TABLE
+from lessonplan.printed.words.phrases import HOOKED, TABLE, _entries
 
 
 def rows() -> list[dict[str, str]]:
@@ -34,21 +34,10 @@ def test_every_kind_is_known_to_the_rules() -> None:
         assert row["kind"] in {*KINDS, "noise", "stitch"}, row
 
 
-def no_technique(table: list[dict[str, str]]) -> list[str]:
-    """The stitches of a vocabulary that the table of techniques does not know, so that no count can be made of them."""
-    found = []
-    for row in table:
-        try:
-            known = row["kind"] != "stitch" or bool(technique(row["value"]).name)
-        except KeyError:
-            known = False
-        found += [] if known else [row["value"]]
-    return found
-
-
-def test_every_stitch_names_a_technique() -> None:
-    assert no_technique(rows()) == []
-    assert no_technique([*rows(), {"kind": "stitch", "value": "wobble 7"}]) == ["wobble 7"]
+def test_a_stitch_that_is_no_technique_is_told_with_its_row(tmp_path: Path) -> None:
+    (table := tmp_path / "words.csv").write_text("kind,value,phrases\nstitch,k2tog,dec|decs\nstitch,k9wob,wobble\n")
+    with pytest.raises(ValueError, match=r"^words\.csv, line 3: techniques\.csv has no technique 'k9wob'\.$"):
+        _entries(table)
 
 
 def test_there_are_enough_examples() -> None:

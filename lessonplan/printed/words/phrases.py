@@ -14,7 +14,7 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
-from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, spellings
+from lessonplan.craft.techniques import CRAFTS, GENERATED, canonical, is_technique, spellings
 
 TABLE = Path(__file__).parent / "vocabulary.csv"
 HOOKED = Path(__file__).parent / "hooked.csv"
@@ -92,10 +92,14 @@ def noise() -> frozenset[str]:
 
 @cache
 def _entries(table: Path = TABLE) -> tuple[tuple[str, str, str], ...]:
+    found = list[tuple[str, str, str]]()
     with table.open(encoding="utf-8", newline="") as file:
-        return tuple(
-            (row["kind"], row["value"], phrase) for row in csv.DictReader(file) for phrase in row["phrases"].split("|")
-        )
+        for row in (rows := csv.DictReader(file)):
+            kind, value = row["kind"], row["value"]
+            if kind == "stitch" and not is_technique(value):
+                raise ValueError(f"{table.name}, line {rows.line_num}: techniques.csv has no technique {value!r}.")
+            found += [(kind, value, phrase) for phrase in row["phrases"].split("|")]
+    return tuple(found)
 
 
 @cache
