@@ -54,7 +54,7 @@ def form_page(request: Request) -> Response:
         return RedirectResponse(views.address(request.path_params["name"]), 303)
     here = f"/part/form/{quote(form.file)}?path={quote(json.dumps(form.path))}"
     given = {"form": form, "digest": digest, "here": "", "live": here, "branches": outline(desk)}
-    return HTMLResponse(desk_page("fields.html.j2", frame=desk.frame(), **given))
+    return HTMLResponse(desk_page("form.html.j2", frame=desk.frame(), **given))
 
 
 def form_part(request: Request) -> Response:
@@ -63,7 +63,7 @@ def form_part(request: Request) -> Response:
     if form is None:
         raise RefusedError("This place is not there any more.", 404)
     branches = outline(desk_of(request))
-    return HTMLResponse(desk_page("fields_live.html.j2", form=form, digest=digest, branches=branches))
+    return HTMLResponse(desk_page("form_live.html.j2", form=form, digest=digest, branches=branches))
 
 
 async def filled(request: Request) -> Response:

@@ -266,7 +266,7 @@ def test_the_outline_of_a_long_course_is_folded_but_for_the_file_that_is_open(sa
     folds = []
     for held, file in ((files, name), (sample.files, SECOND)):
         form = form_of(held, file, ())
-        page = desk_page("fields_live.html.j2", form=form, digest="", branches=outline_of(held))
+        page = desk_page("form_live.html.j2", form=form, digest="", branches=outline_of(held))
         folds.append(re.findall(r"<details( open)?><summary>What is in it<span class=\"unseen\">: (.*?)</span>", page))
     assert folds == [[(" open", "Episode 1: Long"), (" open", "1.1 All"), ("", "Episode 2: Short")], []]
 

@@ -30,7 +30,7 @@ SECOND = "episodes/02-thumb-and-band.yaml"
 SHELL = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Desk</title>
 <meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark">
 <style>{{ style | safe }}</style><script>{{ script | safe }}</script></head><body><main>
-{% import "form.html.j2" as forms %}
+{% import "fields.html.j2" as forms %}
 {% if form %}{{ forms.whole(form, "d") }}{% else %}<h1>Outline</h1>
 {{ forms.outline(branches) }}{{ forms.episode(new) }}{% endif %}</main></body></html>"""
 
