@@ -67,7 +67,7 @@ _HOMES = {
     "note_done": "planning.agreed.noting",
     "orders_data": "documents.reports",
     "pace_data": "documents.pace",
-    "pattern_data": "documents.proofread",
+    "pattern_data": "documents.countedpattern",
     "plan": "planning.plan",
     "proof": "edit.proof.episode",
     "proof_data": "documents.proofing",
