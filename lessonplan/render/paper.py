@@ -121,7 +121,7 @@ class Press:
             return
         own = {path.name for path in own_files(self._course) if path.suffix not in (".html", ".css", ".js")}
         places = [(name, int(line), int(column)) for name, line, column in _PLACE.findall(bad.diagnostic)]
-        sentence = f"This template cannot be filled in ({bad.message.split(' error: ')[0].rstrip('.')})."
+        sentence = f"This template cannot be filled in ({bad.message.split(' error: ')[-1].rstrip('.')})."
         for name, line, column in places:
             if name in own:
                 raise UnfitError(error(Where(OWN + name, line, column), "template", sentence)) from bad

@@ -50,8 +50,8 @@ class ShotClock:
     off_camera: float
     takes: int
     floor: Estimate
-    stitches: float = 0.0
-    reset: float = 0.0
+    stitches: float
+    reset: float
 
     @property
     def take(self) -> float:
@@ -126,15 +126,17 @@ def _within(
     """
     hands = next((one for one in shot.hands if one.work), None)
     size, pace, notes = film_size(course), course.course.pace.knitting, list[Problem]()
-    for piece in _by_shot(table).get(number, ()) if hands else ():
+    if hands is None:
+        return 0.0, notes
+    for piece in _by_shot(table).get(number, ()):
         kind, stand = next(iter(piece.stands.items()))
-        found = within(hands.work, kinds[kind], size, stand.start) if hands and not stand.moves else None
-        if hands and found and found.past:
+        found = None if stand.moves else within(hands.work, kinds[kind], size, stand.start)
+        if found and found.past:
             place = f"{found.what} {found.number} of “{found.stage.key}”"
             what = f"“{hands.work}” is no part of the next round of the piece in {number}: {place} is behind it."
             hint = f"Say how far it is there, such as “needs: {found.stage.key} round {found.number - 1}”."
             notes.append(note(hands.mark("work"), "behind", what, hint))
-        elif found and hands:
+        elif found:
             if found.markers > slipped_in(hands.work):
                 past = count_of(found.markers, "marker")
                 what = f"“{hands.work}” in {number} goes past {past} and names {slipped_in(hands.work) or 'none'}."

@@ -55,6 +55,17 @@ def test_times_of_segments_and_episodes(tmp_path: Path) -> None:
     }
 
 
+def test_words_at_the_pace_over_all(tmp_path: Path) -> None:
+    """Ninety words at 60 a minute are a minute and a half; of what is told in points nobody knows the words."""
+    told = episode((shot("face", say="word " * 90),)), episode((shot("face", points='["how, 20 s"]'),), number=2)
+    course = COURSE.replace("{knitting: 20,", "{knitting: 20, over_all: 60,").replace("films: [1]", "films: [1, 2]")
+    made = plan(tmp_path, told[0], course, {"episodes/02.yaml": told[1]})
+    assert reports.times_data(made.worked)["over_all_seconds"] == {"1": 90}
+    assert [line for line in reports.times_table(made.worked).splitlines() if "so many words" in line] == [
+        "  At the host's 60 words a minute over all of a video so many words run 1:30."
+    ]
+
+
 def test_the_samples_for_programs(tmp_path: Path) -> None:
     # The edge takes 7 minutes beforehand, two rounds 11.1 on the day; apart they would be 7 + 18.1. Weighed: 20 for the
     # piece, and a minute on the floor counts for one and a half: 20 + 7 + 16.65; apart 40 + 25.1.

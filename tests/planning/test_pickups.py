@@ -20,6 +20,7 @@ from lessonplan.cli import app
 from lessonplan.documents.knitters import begun_text
 from lessonplan.planning.filmed.pickups import REMEDY, day_of, keep_back, left_over, pick_ups, wanted
 from lessonplan.planning.worked import Plan
+from tests.command import run
 from tests.documents.timed import COURSE, episode, plan, shot
 
 DAY = date(2027, 6, 5)
@@ -158,6 +159,17 @@ def test_what_cannot_be_undone_in_clay(root: Path) -> None:
     }
 
 
+def test_what_a_move_for_good_costs_again_as_text(root: Path) -> None:
+    """The minutes of the test before this one, with the titles that the shots have in the course."""
+    rows = run("pickups", root / "tests" / "courses" / "pottery").stdout.replace("\u00a0", " ").splitlines()
+    assert rows[0] == "Nothing is asked for again."
+    assert [re.split(r"\s{2,}", row) for row in rows[4:7]] == [
+        ["1.2.3", "Three lifts", "22 min", "11 min", "11 min"],
+        ["1.3.1", "Leather-hard", "8 min", "24 h", "21 min", "4 min"],
+        ["1.4.2", "Into the glaze", "20 min", "24 h", "46 min", "10 min"],
+    ]
+
+
 def test_papers_of_the_day_alone(cowl: Plan) -> None:
     again, _, _ = pick_ups(cowl, day_of(DAY, "10:00"), wanted(cowl))
     assert again is not None
@@ -177,14 +189,14 @@ def test_papers_of_the_day_alone(cowl: Plan) -> None:
 
 
 def test_the_command(root: Path, tmp_path: Path) -> None:
-    run, course, out = CliRunner(), str(root / "sample_course"), tmp_path / "again"
-    made = run.invoke(app, ["pickups", course, "--on", "2027-04-17", "--out", str(out), "--json"])
+    runner, course, out = CliRunner(), str(root / "sample_course"), tmp_path / "again"
+    made = runner.invoke(app, ["pickups", course, "--on", "2027-04-17", "--out", str(out), "--json"])
     assert made.exit_code == 0, made.output
     # The third erratum asks for 2.4.2 again; a piece stands at just that round since the shoot.
     data = json.loads(made.output)
     assert (data["shots"], data["bench_minutes"], len(data["pieces"])) == (["2.4.2"], 0.0, 1)
     assert (out / "index.html").exists()
-    assert run.invoke(app, ["pickups", course, "--on", "2027-04-17", "--call", "noon"]).exit_code == 2
+    assert runner.invoke(app, ["pickups", course, "--on", "2027-04-17", "--call", "noon"]).exit_code == 2
 
 
 def test_nothing_is_asked_for(tmp_path: Path) -> None:

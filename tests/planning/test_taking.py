@@ -64,6 +64,17 @@ def test_learnt_paces_are_written_only_when_asked_and_then_used(tmp_path: Path) 
     assert result.worked.course.course.pace.set_up == learnt.value != 45.0
 
 
+def test_a_pace_that_was_learnt_alone_leaves_the_takes_of_shots(tmp_path: Path) -> None:
+    files = {"course.yaml": COURSE + "learnt: learnt.yaml\n", "learnt.yaml": "speech: {value: 120, n: 9}\n"}
+    course, plain = (
+        lessonplan.load(write_course(tmp_path / name, more)).worked for name, more in (("a", files), ("b", {}))
+    )
+    assert course is not None
+    assert plain is not None
+    assert course.course.course.pace.speech == 120 != plain.course.course.pace.speech
+    assert [one.shot.takes for one in course.course.shots()] == [one.shot.takes for one in plain.course.shots()] != [0]
+
+
 def test_what_the_course_says_itself_goes_before_what_was_learnt(tmp_path: Path) -> None:
     course = write_course(tmp_path / "c", {"course.yaml": COURSE + "learnt: learnt.yaml\npace: {reset: 3 min}\n"})
     (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")

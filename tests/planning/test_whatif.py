@@ -179,17 +179,17 @@ def test_without_a_piece_and_with_a_helper_are_one_question(tmp_path: Path) -> N
 
 
 @pytest.mark.parametrize(
-    "asked",
+    ("asked", "words"),
     [
-        {"without": ["Q"]},
-        {"film": "9.9", "before": "1.1"},
-        {"film": "1.1"},
-        {"accept": ["huge 1.1.1"]},
-        {"accept": ["short"]},
+        ({"without": ["Q"]}, "no piece Q"),
+        ({"film": "9.9", "before": "1.1"}, "no segment 9.9 that is filmed"),
+        ({"film": "1.1"}, "Name both"),
+        ({"accept": ["huge 1.1.1"]}, "“huge 1.1.1” is not a kind and an appearance such as “short 1.1.1”"),
+        ({"accept": ["short"]}, "“short” is not"),
     ],
 )
-def test_what_is_not_there_is_named(plan: Plan, asked: dict[str, Any]) -> None:
-    with pytest.raises(WhatIfError):
+def test_what_is_not_there_is_named(plan: Plan, asked: dict[str, Any], words: str) -> None:
+    with pytest.raises(WhatIfError, match=words):
         what_if(plan, **asked)
 
 
@@ -198,3 +198,5 @@ def test_a_course_without_hands_on_pieces_saves_nothing(tmp_path: Path) -> None:
     result = lessonplan.plan(write_course(tmp_path, {"episodes/01.yaml": episode, "course.yaml": COURSE}))
     assert result.plan is not None
     assert savings(result.plan) == ()
+    with pytest.raises(WhatIfError, match=r"such as “short 1\.1\.1”"):
+        what_if(result.plan, accept=["short"])

@@ -40,6 +40,14 @@ def test_states_that_cannot_be(tmp_path: Path, state: str, words: str) -> None:
     assert words in problem.message
 
 
+def test_what_no_kind_can_do_is_told_once_at_the_state(tmp_path: Path) -> None:
+    shot = "- needs: body round 12\n            kinds: [full, small]"
+    text = EPISODE.replace("- needs: before edge\n            leaves: edge round 1", shot)
+    text = text.replace('- work: "k1, p1"', "- do: wave\n            time: 5 s")
+    problem = only(tmp_path, episode=text, pattern=PATTERN.replace("yarns:", "small: 24 sts\nyarns:", 1))
+    assert (problem.where.line, problem.message) == (8, "Shot 1.1.1: “body” has 10 rounds, not 12.")
+
+
 @pytest.mark.parametrize(("pace", "words"), [("400", "above the published record"), ("1", "slower than")])
 def test_a_pace_beyond_belief_is_questioned(tmp_path: Path, pace: str, words: str) -> None:
     problem = only(tmp_path, course=COURSE + f"pace: {{knitting: {pace}}}\n")

@@ -43,6 +43,11 @@ def test_the_papers_say_all_and_are_short(sample: Plan, sample_output: Path, nam
     assert missing == []
 
 
+def test_each_yarn_has_its_name_and_colour(plan: Plan) -> None:
+    yarns = [(one.key, one.name, one.colour, one.amount[-4:]) for one in handout_paper(plan).yarns]
+    assert yarns == [("MC", "Quernwool DK", "oatmeal", "ball"), ("CC", "Quernwool DK", "tarn blue", "ball")]
+
+
 @pytest.mark.parametrize("name", ["handout", "handout-large"])
 def test_the_papers_are_tagged_and_named(sample_output: Path, name: str) -> None:
     data = (sample_output / f"{name}.pdf").read_bytes()

@@ -36,6 +36,31 @@ def test_the_policy_allows_this_very_stylesheet_and_nothing_else(tmp_path: Path)
         assert told.startswith("default-src 'none';")
 
 
+SVG_VALUES = {
+    "stroke-width": r"\d+(\.\d+)?",
+    "font-size": r"\d+(\.\d+)?",
+    "fill": r"none|currentColor|var\(--[\w-]+\)|url\(#[\w-]+\)|#[0-9A-Fa-f]{3,6}|white|black",
+    "stroke": r"none|currentColor|var\(--[\w-]+\)|url\(#[\w-]+\)|#[0-9A-Fa-f]{3,6}|white|black",
+    "text-anchor": "start|middle|end",
+    "stroke-linecap": "butt|round|square",
+    "d": r"M[\d\sMLHVCSQTAZmlhvcsqtaz.,-]+",
+}
+"""What drawings may hold: widths and sizes are numbers, paint is paint (SVG 1.1, 8.3, 11.2 and 11.4, from memory)."""
+
+
+def test_drawings_hold_what_svg_allows_and_pages_end_with_a_line(sample_output: Path) -> None:
+    seen = set()
+    for path in sample_output.glob("*.html"):
+        page = path.read_text(encoding="utf-8")
+        assert page.endswith("</html>\n"), path.name
+        for drawing in re.findall(r"<svg.*?</svg>", page, re.DOTALL):
+            for name, value in re.findall(r' ([\w-]+)="([^"]*)"', drawing):
+                if name in SVG_VALUES:
+                    seen.add(name)
+                    assert re.fullmatch(SVG_VALUES[name], value), f"{path.name}: {name}={value}"
+    assert seen == {*SVG_VALUES}
+
+
 def test_a_course_may_override_one_template(tmp_path: Path) -> None:
     course = tmp_path / "templates"
     course.mkdir()

@@ -163,6 +163,13 @@ def test_a_shared_part_that_does_not_fit_is_named_with_where_it_is_needed(plan: 
     assert bad.value.problem.where.file == "templates/"
 
 
+def test_what_is_wrong_at_no_place_is_a_problem_of_the_paper_s_own_template(plan: Plan, tmp_path: Path) -> None:
+    """PDF/UA asks for a title (ISO 14289-1, 7.1), and a paper that sets none is wrong nowhere in particular."""
+    with pytest.raises(UnfitError, match=r"\(missing document title\)") as bad:
+        printed(plan, bring(tmp_path, {"run-sheet.typ": "ok", "_paper.typ": ""}))
+    assert bad.value.problem.where.file == "templates/run-sheet.typ"
+
+
 def test_own_parts_serve_the_programs_paper(root: Path, tmp_path: Path) -> None:
     parts = (root / "templates" / "_paper.typ").read_text(encoding="utf-8")
     course = bring(write_course(tmp_path / "c"), {"_paper.typ": parts.replace("page #counter", "leaf #counter")})

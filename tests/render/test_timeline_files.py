@@ -170,6 +170,8 @@ def test_the_edl_has_an_event_for_each_shot(files: tuple[str, dict[str, bytes]])
         assert source == clip.source_range.start_time.value
     assert "FROM CLIP NAME: C0001" in events[0]["remarks"]
     assert 'COMMENT: SHOT 1.2.1 "Uber" & more - a title' in events[2]["remarks"]
+    # Neither camera's clock nor timecode is logged for the fourth.
+    assert ["CAMERA CLOCK NOT KNOWN" in str(one["remarks"]) for one in events] == [False, False, False, True, False]
     locators = [remark for one in events for remark in one["remarks"] if remark.startswith("LOC: ")]
     assert len(locators) == len(opened(made).tracks.markers)
     assert all(re.fullmatch(r"LOC: \d\d:\d\d:\d\d[:;]\d\d [A-Z]+ +\S.*", one) for one in locators)

@@ -143,6 +143,21 @@ def test_work_waits_for_what_it_needs_dry() -> None:
     assert stretches(ladder, (1, 1, 1, 0, 0), (1, 1, 1, 0, 1)) == [(10, 60)]
 
 
+def test_each_step_of_one_stage_dries_for_its_own_time() -> None:
+    """Two coats in one stage, 6 and 4 hours, drying counted up along it; then the wheel."""
+    minutes = ((0, 10, 30), (0, 5))
+    ladder = Ladder(
+        ("coats", "wheel"),
+        ((), (0,)),
+        minutes,
+        minutes,
+        ((0,) * 3, (0,) * 2),
+        ((0, 360, 600), (0, 0)),
+        ((0,) * 3, (0,) * 2),
+    )
+    assert stretches(ladder, (0, 0), (2, 1)) == [(10, 360), (30, 240), (35, 0)]
+
+
 @pytest.mark.parametrize(
     ("begun", "minutes", "state"), [((0, 0), 4, (0, 0)), ((0, 0), 5, (1, 0)), ((0, 0), 9, (1, 2)), ((1, 1), 99, (1, 3))]
 )

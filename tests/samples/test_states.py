@@ -103,7 +103,9 @@ def test_every_form_on_a_full_piece(text: str, steps: dict[str, int]) -> None:
 
 def test_a_stage_without_rounds_counts_its_steps() -> None:
     glue = Step("other", "Glue", 0, 0)
-    assert of(pattern(stage("cut", glue), stage("sides", glue, glue, glue)), "sides round 2") == {"cut": 1, "sides": 2}
+    sides = pattern(stage("cut", glue), stage("sides", glue, glue, glue))
+    assert of(sides, "sides round 2") == {"cut": 1, "sides": 2}
+    assert typed((1, 2), sides, 0) == "sides round 2"
 
 
 def test_rounds_of_a_short_piece_are_rounds_of_the_full_one() -> None:
@@ -235,6 +237,8 @@ def test_a_work_named_twice_is_counted() -> None:
     worked = pattern(stage("a", cast_on(9), sewn, *rounds([9, 9]), sewn, Step("bind-off", "b", 9, 0), works=works))
     assert [state(text, worked) for text in ("a, after sew", "a, after sew 2", "a, before sew 2")] == [(2,), (5,), (4,)]
     assert [typed((steps,), worked, 0) for steps in (2, 5)] == ["a, after sew", "a, after sew 2"]
+    told = [in_words((steps,), worked, 0).lower() for steps in (4, 5)]
+    assert told == ["a, all 2 rounds", "a: sew done"], "the last thing done is said"
 
 
 def test_a_state_inside_a_work_has_no_words() -> None:

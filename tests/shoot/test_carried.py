@@ -128,8 +128,11 @@ def with_stop(choice: Choice, i: int, j: int, stop: Stop) -> Choice:
 
 def told(plan: Plan, choice: Choice) -> list[str]:
     worked = plan.worked
-    found = misfits(worked.course, worked.listed, worked.slots, plan.days, choice)
-    return [str(problem) for problem in found]
+    found = tuple(misfits(worked.course, worked.listed, worked.slots, plan.days, choice))
+    assert {(problem.code, problem.severity, problem.where.file) for problem in found} <= {
+        ("does-not-fit", "error", "course.yaml")
+    }
+    return [problem.message for problem in found]
 
 
 def test_work_for_which_there_is_no_time_is_a_problem() -> None:

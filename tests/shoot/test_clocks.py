@@ -183,12 +183,14 @@ def test_a_line_to_the_end_needs_a_piece(tmp_path: Path) -> None:
     )
     result = lessonplan.load(write_course(tmp_path, {"episodes/01.yaml": text}))
     assert [problem.code for problem in result.problems] == ["line"]
+    assert result.problems[0].hint.startswith("No piece is worked on here")
 
 
 def test_a_stitch_that_is_none_is_named_with_its_place(tmp_path: Path) -> None:
     result = lessonplan.load(write_course(tmp_path, {"episodes/01.yaml": EPISODE.replace("k1, p1", "k1, q1")}))
     (problem,) = result.problems
     assert (problem.where.file, problem.where.line, problem.where.column) == ("episodes/01.yaml", 11, 24)
+    assert problem.hint == "", "where it is worked changes nothing"
 
 
 def test_many_spans_sum_as_a_normal_distribution() -> None:

@@ -68,6 +68,15 @@ def test_a_day_that_runs_over_is_a_warning(tmp_path: Path) -> None:
     assert (problem.code, problem.where.line) == ("late-day", 6)
 
 
+@pytest.mark.parametrize(("wrap", "told"), [("9:24", []), ("9:22", []), ("9:21", ["1 minutes after its wrap"])])
+def test_a_day_that_wraps_when_it_should_is_not_late(tmp_path: Path, wrap: str, told: list[str]) -> None:
+    """From 9:00 a quarter of an hour of setting up and a shot of 7 minutes (see `tests.documents.timed`)."""
+    files = {"course.yaml": timed.COURSE.replace("17:00", wrap), "pattern.yaml": timed.PATTERN}
+    files["episodes/01.yaml"] = timed.episode((timed.shot("face"),))
+    late = [one for one in lessonplan.plan(write_course(tmp_path, files)).problems if one.code == "late-day"]
+    assert [one.message.rpartition(", ")[2].rstrip(".") for one in late] == told
+
+
 def test_films_give_the_order(tmp_path: Path) -> None:
     result = plan(tmp_path, COURSE.replace("films: [1]", "films: [1.2, 1.1]") + PACE)
     assert [item.number for item in result.worked.listed] == ["1.2.1", "1.1.1", "1.1.2", "1.1.3"]

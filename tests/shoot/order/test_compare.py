@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -15,7 +16,8 @@ from lessonplan.planning.plan import all_orders, in_order
 from lessonplan.planning.worked import load, plan_worked
 from lessonplan.shoot.order.compare import NAMES, Order, orders
 from lessonplan.shoot.order.judge import Judge
-from lessonplan.shoot.order.search import PROBES, SOLVED, cheapest
+from lessonplan.shoot.order.links import Guide
+from lessonplan.shoot.order.search import PROBES, SOLVED, Descent, cheapest, rearranged
 from tests.documents import timed
 from tests.samples.choice import brute
 from tests.shoot.order.small_shoots import MadeUp, every_order, made_up
@@ -173,10 +175,45 @@ def test_the_cheapest_is_the_cheapest_of_all_that_were_worked_out() -> None:
     assert better >= 3
 
 
+def moves_by_hand(count: int) -> set[tuple[int, ...]]:
+    """Every order in which one block stands elsewhere, and every one in which two shots change places."""
+    told, found = tuple(range(count)), set()
+    for first, stop in combinations(range(count + 1), 2):
+        rest, block = told[:first] + told[stop:], told[first:stop]
+        found |= {rest[:at] + block + rest[at:] for at in range(len(rest) + 1)}
+    for i, j in combinations(range(count), 2):
+        found.add(tuple({i: j, j: i}.get(place, place) for place in told))
+    return found - {told}
+
+
+def test_moves_are_those_of_one_block_and_swaps() -> None:
+    for count in (1, 2, 5, 6):
+        rows = [tuple(map(int, row)) for row in rearranged(count)]
+        assert sorted(rows) == sorted(moves_by_hand(count))
+    # Two blocks change places where one of them has eight shots at most.
+    assert (*range(8, 17), *range(8)) in {tuple(row) for row in rearranged(17)}
+    assert (*range(9, 18), *range(9)) not in {tuple(row) for row in rearranged(18)}
+
+
+def test_a_move_within_a_day_wins_and_loses_what_lies_in_that_day() -> None:
+    shoot = made_up((2, 2), 1)
+    descent = Descent(Judge(shoot.setting, shoot.ask, shoot.settle), 1, trust=0.5)
+
+    def expected(lost: tuple[int, int], won: tuple[int, int]) -> list[float]:
+        """What the second day's shots 2 and 3 may cost more as they are and exchanged."""
+        ends = [np.array([one]) for one in (*lost, *won)]
+        guide = Guide(ends[0], ends[1], np.array([7.0]), ends[2], ends[3], np.array([4.0]))
+        return [float(one) for one in descent._samples(1, np.array([[2, 3], [3, 2]]), guide)[1]]
+
+    assert expected((2, 3), (3, 2)) == [0.0, 7.0 - 0.5 * 4.0]
+    assert expected((0, 3), (0, 3)) == expected((2, 1), (2, 1)) == [0.0, 0.0]
+
+
 def test_no_work_gives_the_best_of_the_others() -> None:
-    found = worked_out(made_up((5, 4), 8), probes=0, solved=0)
+    found = worked_out(made_up((5, 4), 11), probes=0, solved=0)
     others = [found[name] for name in NAMES[:-1]]
     assert found["cheapest"].cost == min(order.cost for order in others)
+    assert len({order.cost for order in others}) == 3
     assert found["cheapest"].sequence in [order.sequence for order in others]
 
 

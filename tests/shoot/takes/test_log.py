@@ -53,6 +53,16 @@ def test_columns_may_come_in_any_order_and_most_may_be_missing() -> None:
     assert (takes[0].device, takes[0].seconds) == ("typed", 120)
 
 
+def test_columns_of_the_teacher_s_own_are_told_of_and_kept() -> None:
+    takes, problems = read("day,shot,take,lens,start,stop,light\n2027-03-06,2.4.1,1,50 mm,9:31,9:33,dull\n")
+    assert takes[0].own == (("lens", "50 mm"), ("light", "dull"))
+    assert [(one.code, one.severity, one.where.line, one.where.column) for one in problems] == [
+        ("own-column", "note", 1, 15),
+        ("own-column", "note", 1, 31),
+    ]
+    assert problems[0].message == "The column “lens” is not read; it is kept as it is."
+
+
 @pytest.mark.parametrize(
     ("typed", "seconds"),
     [

@@ -55,6 +55,12 @@ def test_within_one_log_the_later_line_wins() -> None:
     assert merge([[first, second]]).takes == (second,)
 
 
+@pytest.mark.parametrize(("logged", "mended"), [("good", "again"), ("again", "good")])
+def test_what_was_mended_in_the_kept_log_stays_when_the_same_log_comes_again(logged: Verdict, mended: Verdict) -> None:
+    kept = take("a-1", "1.1.1", 1, 0, 40, mended)
+    assert merge([[take("a-1", "1.1.1", 1, 0, 40, logged)]], [kept]).takes == (kept,)
+
+
 def test_one_id_for_two_shots_is_a_warning() -> None:
     merged = merge([[take("a-1", "1.1.1", 1, 0)], [take("a-1", "1.2.1", 1, 500)]])
     assert [(problem.code, problem.severity) for problem in merged.problems] == [("same-id", "warning")]
@@ -88,6 +94,14 @@ def test_a_clock_is_believed_when_most_pairs_agree(right: int, wrong: int, ahead
     merged = merge([takes, [replace(one, id=f"b-{number}") for number, one in enumerate(other)]])
     assert merged.clocks[1].believed == (ahead > 0)
     assert merged.clocks[1].ahead == ahead
+
+
+@pytest.mark.parametrize(("apart", "believed"), [(90, True), (91, False)])
+def test_takes_agree_on_two_clocks_within_a_minute_and_a_half(apart: int, believed: bool) -> None:
+    takes = [take(f"a-{n}", f"1.1.{n}", 1, n * 100) for n in range(1, 4)]
+    other = [moved([one], "b", 75 + by)[0] for one, by in zip(takes, (-apart, 0, apart), strict=True)]
+    merged = merge([takes, [replace(one, id=f"b-{number}") for number, one in enumerate(other)]])
+    assert merged.clocks[1].believed == believed
 
 
 def test_a_third_device_is_placed_through_the_second() -> None:
