@@ -1,4 +1,4 @@
-"""What is known of a piece before it is brought: from where it comes, by when it is due, and the yarn to lay out."""
+"""When each piece is due, done and there, from where it comes, and what papers say of one that is late or missing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What stands in the way of publishing a course: one problem for each thing that is still to be done."""
+"""What `check --publish` says besides: what stands in the way of publishing a course (`remarks`: what `check` says)."""
 
 from __future__ import annotations
 

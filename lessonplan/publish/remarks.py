@@ -1,4 +1,4 @@
-"""What is to be said of a planned course once its episodes and its kit are looked at."""
+"""What `check` says of a planned course once its episodes and kit are looked at (`obstacles`: to publish it)."""
 
 from __future__ import annotations
 

@@ -11,7 +11,7 @@ from lessonplan.samples.choice.choose import bound
 from lessonplan.shoot.day import Day, Listed
 from lessonplan.shoot.order.bound import least_changes, least_samples
 from lessonplan.shoot.order.links import Guide, Links
-from lessonplan.shoot.order.setting import LATE, Asked, Filming, Setting
+from lessonplan.shoot.order.setting import Asked, Filming, Setting
 
 Ask = Callable[[tuple[Listed, ...]], Asked]
 """Puts the question about the samples for the shots filmed in an order."""
@@ -97,7 +97,7 @@ class Judge:
             setting = self.setting
             choice, days = self.settle(self._listed(sequence))
             changes = sum(setting.minutes(part) for part in setting.split(sequence))
-            cost = choice.cost + changes + LATE * setting.late([day.wrap for day in days])
+            cost = choice.cost + setting.weighed(changes, [day.wrap for day in days])
             self.scores[sequence] = Scored(sequence, choice, days, cost)
         return self.scores[sequence]
 

@@ -113,13 +113,17 @@ class Setting:
         """Minutes past the planned wraps, all days together."""
         return sum(max(0.0, at - day.wrap) for at, day in zip(wraps, self.course.course.shoot, strict=True))
 
+    def weighed(self, changes: float, wraps: Sequence[float]) -> float:
+        """Minutes of changes, and of lateness by its weight: what an order costs beside its samples."""
+        return changes + LATE * self.late(wraps)
+
     def cost(self, minutes: Sequence[float]) -> float:
         """What so many minutes of changes on each day cost at least, with what they make the days late."""
         floor = [filming + more for filming, more in zip(self.filming, minutes, strict=True)]
         pace = self.course.course.pace
         last = [shot + max(pace.swap, pace.view_change + pace.tray_change) for shot in self.last]
         wraps = [earliest_wrap(self.course, day, floor[day], last[day]) for day in range(len(floor))]
-        return sum(minutes) + LATE * self.late(wraps)
+        return self.weighed(sum(minutes), wraps)
 
     def cost_of(self, sequence: Sequence[int]) -> float:
         """What the changes of a filming order cost at least; see ``cost``."""
