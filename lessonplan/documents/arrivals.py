@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable
+from collections.abc import Container
 from datetime import date, timedelta
 
-from lessonplan.documents.laidout import uses_before, uses_on_set, yarn_of
 from lessonplan.documents.wording import count_of, listing, short_day
-from lessonplan.pattern.amounts.materials import Used
-from lessonplan.pattern.amounts.yarn import Amount
 from lessonplan.planning.worked import Plan, due_day
 from lessonplan.samples.choice import Piece
 
@@ -67,24 +64,3 @@ def missing(plan: Plan, letters: Container[str], day: date) -> str:
         elif done_day(plan, piece) >= day:
             found.append(f"{piece.name} (done on {short_day(done_day(plan, piece))})")
     return f"Not there on this day: {listing(found)}." if found else ""
-
-
-def yarn_text(amounts: tuple[Amount, ...]) -> str:
-    """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres and grams, rounded up."""
-    grams = {one.yarn: f" ({one.grams} g)" if one.grams else "" for one in amounts}
-    return ", ".join(f"{one.yarn} {one.whole_metres} m{grams[one.yarn]}" for one in amounts)
-
-
-def laid_out(plan: Plan, piece: Piece) -> str:
-    """Word all that is laid out for a piece: its yarn, and what else it uses up, before the shoot and on the set."""
-    before = ", ".join(filter(None, (yarn_text(yarn_of(plan, piece)), uses_text(uses_before(plan, piece)))))
-    on_set = uses_text(uses_on_set(plan, piece))
-    return "; ".join(filter(None, (before, on_set and f"on the set {on_set}")))
-
-
-def uses_text(uses: Iterable[Used], *, packs: bool = False) -> str:
-    """Word amounts of materials: ``stoneware clay 450 g``; with their packs, where they are to be bought."""
-    return ", ".join(
-        f"{one.name} {one}" + (f" ({count_of(one.packs, 'pack')} of {one.in_a_pack})" if packs and one.packs else "")
-        for one in uses
-    )

@@ -14,13 +14,13 @@ from lessonplan.course.model.works import Knit
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import craft_named, words_of
-from lessonplan.documents.arrivals import arrival, done_day, from_drawer, size_of, too_late, uses_text, yarn_text
+from lessonplan.documents.arrivals import arrival, done_day, from_drawer, size_of, too_late
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.inside import at_once, at_work
 from lessonplan.documents.knitters import starts
-from lessonplan.documents.laidout import uses_before, yarn_of
+from lessonplan.documents.laidout import uses_before, uses_text, yarn_of, yarn_text
 from lessonplan.documents.marks import Charted
 from lessonplan.documents.materials import fabric_of, high_by
 from lessonplan.documents.notions import listed, notions_for, notions_in, waste_named

@@ -12,8 +12,9 @@ from itertools import count
 from lessonplan.course.model.settings import Knitter
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import file_word, words_of
-from lessonplan.documents.arrivals import done_day, from_drawer, laid_out, size_of
+from lessonplan.documents.arrivals import done_day, from_drawer, size_of
 from lessonplan.documents.floorwork import helps
+from lessonplan.documents.laidout import laid_out
 from lessonplan.documents.sittings import how_far
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day

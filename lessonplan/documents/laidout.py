@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from math import ceil
 
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.documents.stopping import hanging
+from lessonplan.documents.wording import count_of
 from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.amounts.materials import Used, used
 from lessonplan.pattern.amounts.yarn import Amount, is_waste
@@ -132,3 +134,24 @@ def live_shots(plan: Plan, piece: Piece) -> list[str]:
     """Give the shots in which yarn of a piece is worked: a line is worked there, or the piece moves."""
     found = (shot_of(stop.demand) for stop in piece.stops if stop.end != stop.start or _line(plan, stop))
     return list(dict.fromkeys(found))
+
+
+def yarn_text(amounts: tuple[Amount, ...]) -> str:
+    """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres and grams, rounded up."""
+    grams = {one.yarn: f" ({one.grams} g)" if one.grams else "" for one in amounts}
+    return ", ".join(f"{one.yarn} {one.whole_metres} m{grams[one.yarn]}" for one in amounts)
+
+
+def laid_out(plan: Plan, piece: Piece) -> str:
+    """Word all that is laid out for a piece: its yarn, and what else it uses up, before the shoot and on the set."""
+    before = ", ".join(filter(None, (yarn_text(yarn_of(plan, piece)), uses_text(uses_before(plan, piece)))))
+    on_set = uses_text(uses_on_set(plan, piece))
+    return "; ".join(filter(None, (before, on_set and f"on the set {on_set}")))
+
+
+def uses_text(uses: Iterable[Used], *, packs: bool = False) -> str:
+    """Word amounts of materials: ``stoneware clay 450 g``; with their packs, where they are to be bought."""
+    return ", ".join(
+        f"{one.name} {one}" + (f" ({count_of(one.packs, 'pack')} of {one.in_a_pack})" if packs and one.packs else "")
+        for one in uses
+    )

@@ -8,16 +8,8 @@ from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
-from lessonplan.documents.arrivals import (
-    done_day,
-    drawer_names,
-    from_drawer,
-    laid_out,
-    size_of,
-    too_late,
-    uses_text,
-)
-from lessonplan.documents.laidout import uses_of
+from lessonplan.documents.arrivals import done_day, drawer_names, from_drawer, size_of, too_late
+from lessonplan.documents.laidout import laid_out, uses_of, uses_text
 from lessonplan.documents.livework import how_worked
 from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import ShotText, all_shots, kind_label, take_of

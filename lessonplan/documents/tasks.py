@@ -11,11 +11,20 @@ from math import ceil
 from lessonplan.course.model.groups import Words
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
-from lessonplan.documents.arrivals import done_day, size_of, uses_text, yarn_text
+from lessonplan.documents.arrivals import done_day, size_of
 from lessonplan.documents.cutting import lines_of_begun
 from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import begun_text, notes_of
-from lessonplan.documents.laidout import live_shots, next_step, uses_before, yarn_of, yarn_on_set, yarn_shots
+from lessonplan.documents.laidout import (
+    live_shots,
+    next_step,
+    uses_before,
+    uses_text,
+    yarn_of,
+    yarn_on_set,
+    yarn_shots,
+    yarn_text,
+)
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words

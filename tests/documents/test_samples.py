@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from lessonplan.documents.arrivals import yarn_text
 from lessonplan.documents.floorwork import floor_jobs
+from lessonplan.documents.laidout import yarn_text
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.samples import SamplesView, change_text, planned_minutes, samples_view, without_text
