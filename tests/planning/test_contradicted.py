@@ -131,3 +131,14 @@ def test_a_line_has_the_yarns_and_stitches_of_its_round(
     begins, _ = worked_live(plan, plan.course.episodes[0].segments[0].shots[0], [(piece, piece.stops[0])])
     assert re.findall(r"Begins (\d+) ", begins) == ([str(after)] if after else [])
     assert bool(told) is (after is None)
+
+
+def test_a_line_is_held_against_the_pieces_of_its_own_shot(tmp_path: Path) -> None:
+    """Two CC side by side are of round 2, and the piece of the second shot comes to round 1."""
+    episode = LIVE.replace("NEEDS", "band round 1").replace("LINE", "K2 CC, k2 MC, k2 CC")
+    shots = episode.partition("    shots:\n")[2]
+    files = {"pattern.yaml": TWO, "episodes/01.yaml": episode + shots.replace("band round 1", '"band, after cast_on"')}
+    told = [one for one in lessonplan.plan(write_course(tmp_path, files)).problems if one.code == "not-in-round"]
+    assert [(one.where.line, one.message.partition(" is no part of ")[0]) for one in told] == [
+        (12, "“K2 CC, k2 MC, k2 CC” in 1.1.2")
+    ]

@@ -43,8 +43,8 @@ def test_the_papers_say_all_and_are_short(sample: Plan, sample_output: Path, nam
     assert missing == []
 
 
-def test_each_yarn_has_its_name_and_colour(plan: Plan) -> None:
-    yarns = [(one.key, one.name, one.colour, one.amount[-4:]) for one in handout_paper(plan).yarns]
+def test_each_yarn_has_its_name_and_colour(sample: Plan) -> None:
+    yarns = [(one.key, one.name, one.colour, one.amount[-4:]) for one in handout_paper(sample).yarns]
     assert yarns == [("MC", "Quernwool DK", "oatmeal", "ball"), ("CC", "Quernwool DK", "tarn blue", "ball")]
 
 
