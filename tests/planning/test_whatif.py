@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 import lessonplan
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.planning.whatif import (
     WhatIfError,
     accepting,
@@ -16,12 +17,14 @@ from lessonplan.planning.whatif import (
     reasons,
     savings,
     sides,
+    taken_once,
     what_if,
     with_helpers,
     without_piece,
 )
 from lessonplan.planning.worked import Plan
 from tests.small_course import COURSE, PATTERN, write_course
+from tests.small_course import EPISODE as SAID
 
 EPISODE = """\
 episode: 1
@@ -76,6 +79,20 @@ def test_filming_the_earlier_state_first_saves_a_piece_with_a_helper(tmp_path: P
     assert both.added == ()
     helped = filmed_before(with_helpers(made.worked, 1), "1.2", "1.1")
     assert [item.number for item in helped.listed] == ["1.2.1", "1.1.1"]
+
+
+def test_a_shot_taken_once_is_the_shot_with_one_take_in_its_file(tmp_path: Path) -> None:
+    one, three = (
+        lessonplan.load(
+            write_course(tmp_path / takes, {"episodes/01.yaml": SAID.replace("say:", f"takes: {takes}\n        say:")})
+        )
+        for takes in ("1", "3")
+    )
+    assert one.worked is not None
+    assert three.worked is not None
+    once = taken_once(three.worked, ShotNumber("1.1.1"))
+    assert once.clocks == one.worked.clocks != three.worked.clocks
+    assert once.question == one.worked.question
 
 
 def test_accepting_a_short_piece_saves_its_rounds(plan: Plan) -> None:
