@@ -78,13 +78,15 @@ def documents(
     return _rendered(planned, why, None, today, ending)[0]
 
 
-def own_documents(
-    planned: Plan, why: Reasons | None, course: Path, today: date | None = None, ending: str = ""
+def documents_of(
+    planned: Plan, course: Path, why: Reasons | None = None, today: date | None = None, ending: str = ""
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
-    """Render the documents of a course with templates of its own whose names end so, and say what is wrong with these.
+    """Render the documents of a course whose names end so, by its own templates where it has some; what is wrong then.
 
-    It is done in a process of its own, so that no template holds the program up for ever.
+    With those it is done in a process of its own, so that no template holds the program up for ever.
     """
+    if not own_templates(course):
+        return _rendered(planned, why, None, today, ending)
     try:
         return apart(_rendered, planned, why, course, today, ending)
     except StoppedError:
@@ -103,12 +105,7 @@ def ready_to_publish(result: Result, course: Path) -> Result:
     def papers(ending: str) -> Mapping[str, bytes]:
         if result.plan is None:
             return {}
-        own = own_templates(course)
-        files, wrong = (
-            own_documents(result.plan, None, course, None, ending)
-            if own
-            else _rendered(result.plan, None, None, None, ending)
-        )
+        files, wrong = documents_of(result.plan, course, ending=ending)
         told.extend(one for one in wrong if one.severity == "error")
         return files
 
@@ -118,7 +115,7 @@ def ready_to_publish(result: Result, course: Path) -> Result:
 
 
 def _rendered(
-    planned: Plan, why: Reasons | None, course: Path | None, today: date | None, ending: str = ""
+    planned: Plan, why: Reasons | None, course: Path | None, today: date | None, ending: str
 ) -> tuple[Mapping[str, bytes], tuple[Problem, ...]]:
     files, wrong = dict[str, bytes](), list[Problem]()
     # PDFs are made in threads meanwhile, for typst lets go of Python's lock; templates of the course run one by one in
@@ -392,11 +389,8 @@ def build(
     if publish and any(one.code == "edition" for one in result.problems):
         stopped = (replace(one, severity="error") if one.code == "edition" else one for one in result.problems)
         return replace(result, plan=None, problems=tuple(stopped))
-    reasons, own = why(result.plan) if why else None, own_templates(course)
-    files, told = (
-        own_documents(result.plan, reasons, course, today) if own else _rendered(result.plan, reasons, None, today)
-    )
-    problems = in_reading_order((*result.problems, *own, *told), result.files)
+    files, told = documents_of(result.plan, course, why(result.plan) if why else None, today)
+    problems = in_reading_order((*result.problems, *own_templates(course), *told), result.files)
     if has_errors(told):
         return replace(result, plan=None, problems=problems)
     write_whole(target, files)

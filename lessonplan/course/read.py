@@ -33,6 +33,7 @@ from lessonplan.course.problems import (
 )
 from lessonplan.course.rules.crosschecks import RULES
 from lessonplan.course.values.fields import Item
+from lessonplan.course.words import capital
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
 from lessonplan.remembered import remembered
 
@@ -299,7 +300,7 @@ def _sentence(details: ErrorDetails, key: str) -> str:
     match kind:
         case "value_error":
             text = str(context.get("error", details["msg"]))
-            return text[0].upper() + text[1:] + "."
+            return capital(text) + "."
         case "literal_error":
             return f"{shown} is none of the choices: {str(context['expected']).replace(chr(39), '')}."
         case "bool_parsing" | "bool_type":

@@ -45,6 +45,11 @@ def count_of(count: int, thing: str) -> str:
     return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
 
 
+def capital(text: str) -> str:
+    """Write a text with a capital, as the beginning of a sentence."""
+    return text[:1].upper() + text[1:]
+
+
 def listing(parts: Sequence[str]) -> str:
     """Join with commas and an “and”: ``a, b and c``."""
     return parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1] if parts else ""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from lessonplan.course.model.groups import Words
+from lessonplan.course.words import capital
 from lessonplan.craft.words import words_of
 from lessonplan.documents.arrivals import arrival, done_day
 from lessonplan.documents.floorwork import floor_jobs, handed_back, helps, night_end
@@ -140,7 +141,7 @@ def _entries(evening: Evening, tasks: Mapping[str, Task], words: Words) -> Itera
             minutes=minutes,
             what="\n\n".join(_words(tasks[spell.piece], words, spell.what) for spell in group),
             summary=f"{number}{words.make.capitalize()} {to}: {minutes} min",
-            after=f"{after[:1].upper()}{after[1:].removesuffix('.')}.",
+            after=f"{capital(after).removesuffix('.')}.",
             order=place,
         )
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from lessonplan.course.words import capital
 from lessonplan.documents.choices import hours_range, paces_words
 from lessonplan.documents.measurements import finished_measures
 from lessonplan.documents.places import correction, place_of, shot_places
@@ -50,7 +51,7 @@ def changes_view(plan: Plan) -> Changes | None:
     put_right = (correction(plan, place_of(plan, places, one), one) for one in mended)
     rows = [ChangedRow(one.place, one.said, one.right, one.one_size) for one in put_right]
     rows += [
-        _row(plan, _capital(one.meaning).replace(": ", ", "), one.before, one.now or "not there any more")
+        _row(plan, capital(one.meaning).replace(": ", ", "), one.before, one.now or "not there any more")
         for one in facts
         if not one.follows and not (one.name == WHOLE and record.told)
     ]
@@ -83,7 +84,3 @@ def told_beyond(plan: Plan) -> Mapping[str, str]:
     paces = paces_words(plan.worked)
     hours = f"Hours of work{f', {paces}' if paces else ''}"
     return found | {hours: hours_range(plan, plan.worked.ways[:1])}
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

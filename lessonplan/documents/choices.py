@@ -9,6 +9,7 @@ from lessonplan.course.model import pattern as pm
 from lessonplan.course.model import works as wm
 from lessonplan.course.model.groups import Option
 from lessonplan.course.names.options import filmed_choices
+from lessonplan.course.words import capital
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.lengths import sizes_text
@@ -127,7 +128,7 @@ def only_with(item: pm.Stage | wm.Work, more: str = "") -> str:
 def _sentence(name: str, option: Option, pattern: pm.Pattern) -> str:
     filmed = filmed_choices(pattern)[name]
     parts = [f"{choice} (as filmed)" if choice == filmed else choice for choice in option.choices]
-    return f"{name[0].upper()}{name[1:].replace('_', ' ')}: {', '.join(parts[:-1])} or {parts[-1]}."
+    return f"{capital(name).replace('_', ' ')}: {', '.join(parts[:-1])} or {parts[-1]}."
 
 
 def yarn_range(worked: Worked, ways: Sequence[Way]) -> tuple[tuple[str, str], ...]:

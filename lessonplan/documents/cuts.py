@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.course.words import clock_of, nearest_second
+from lessonplan.course.words import capital, clock_of, nearest_second
 from lessonplan.documents.promises import missed_line
 from lessonplan.documents.proofing import errata_near, proof_of
 from lessonplan.documents.wording import count_of, listing
@@ -207,7 +207,7 @@ def found_in(view: CutsView | None, shot: str) -> tuple[tuple[str, bool], ...]:
     return tuple(
         (
             f"{one.at} {one.kind}: {one.said}{f'; by the pattern: {one.right}' if one.right else ''}. "
-            f"{one.then[:1].upper()}{one.then[1:]}.",
+            f"{capital(one.then)}.",
             one.then.startswith(DECIDE),
         )
         for one in rows

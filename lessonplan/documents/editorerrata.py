@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.course.words import clock_of
+from lessonplan.course.words import capital, clock_of
 from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, cuts_left, doubt_of
 from lessonplan.documents.wording import listing
@@ -58,7 +58,7 @@ def _to_do(plan: Plan, episode: int, erratum: Erratum, number: str, line: CueLin
     sure = f" ({line.doubt})" if line.doubt else " (the words were not found in it)" * (line.belongs == FREE)
     take = f" ({line.in_take})" if line.in_take else ""
     where = f"from {line.when} in the {clock}{then}, in {number}{take}{sure}"
-    beside = f" {line.besides[0].upper()}{line.besides[1:]}." if line.besides and not cut else ""
+    beside = f" {capital(line.besides)}." if line.besides and not cut else ""
     if cut:
         ends = f"{clock_of(cut.start)} to {clock_of(cut.end)}"
         back = [f"“{one.cue.text}” comes in" for one, of in heard_returning(plan, episode) if of == cut]
@@ -134,6 +134,6 @@ def _seen(plan: Plan, episode: int, erratum: Erratum, number: str) -> str:
     else:
         return ""
     if erratum.remedy != "pick-up shot":
-        return f"{place[0].upper()}{place[1:]}."
+        return f"{capital(place)}."
     what = "the picture alone, the sound stays" if erratum.kind == "picture" else "picture and sound"
     return f"The pick-up takes the place of the wrong stretch, {what}. Look for it in the whole shot: {place}."

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import capital
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.documents.cutting import cut_first, lines_with_cuts
@@ -307,7 +308,7 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
         sentence = f"{who} {what} to “{goal}”, {minutes}{more}"
         if stint.unless:
-            sentence = f"{stint.unless[0].upper()}{stint.unless[1:]}: {sentence.replace(stint.perhaps, '')}"
+            sentence = f"{capital(stint.unless)}: {sentence.replace(stint.perhaps, '')}"
         sentence += taken_back(plan, stint) + once_filmed(plan, stint) + first
         sentence += _partly(plan, stint) + _briefly(plan, stint)
     return FloorJob(

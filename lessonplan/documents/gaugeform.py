@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lessonplan.course.words import capital
 from lessonplan.craft.lengths import length_in_a_sentence
 from lessonplan.documents.choices import more_yarn, ways_named
 from lessonplan.documents.measurements import widest
@@ -90,7 +91,7 @@ def gauge_form(plan: Plan) -> GaugeForm | None:
         inches=pattern.units == "in",
         way="as filmed" if len(plan.worked.ways) > 1 else "",
         more=tuple(
-            f"{way.name[:1].upper()}{way.name[1:]} it takes {more}"
+            f"{capital(way.name)} it takes {more}"
             for way in ways_named(plan.worked)[1:]
             if (more := more_yarn(plan.worked, way))
         ),

@@ -10,6 +10,7 @@ from lessonplan.course.model import works as wm
 from lessonplan.course.names.options import is_worked
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.quantities import Extent
+from lessonplan.course.words import capital
 from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengthinline import line_length
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
@@ -270,7 +271,7 @@ class _Wording:
                 used = f" ({listing(uses(work, self.pattern))})" if work.uses else ""
                 return f"{lead.rstrip('.')}{used}.{rested(runs)}"
             case wm.Block() if work.method:
-                return lead.replace(f"Block ({work.method})", f"{work.method[:1].upper()}{work.method[1:]} block")
+                return lead.replace(f"Block ({work.method})", f"{capital(work.method)} block")
             case wm.Cord() if work.as_you_like:
                 return f"{lead.rstrip('.')}, {_as_you_like(work.as_you_like, self.units)}."
         return lead

@@ -8,6 +8,7 @@ from textwrap import fill
 from typing import Any
 
 from lessonplan.course.problems import nearest
+from lessonplan.course.words import capital
 from lessonplan.documents.tables import table
 from lessonplan.reference.keys import NAMED, Key, every_key, keys_like
 from lessonplan.terminal import columns
@@ -61,7 +62,7 @@ def value_of(key: Key) -> str:
     """Say what a key takes, in which unit, and what stands for it where it is left out."""
     unit = f", in {key.doc.unit}" if key.doc.unit else ""
     usual = "; needed" if key.needed else f"; {key.default} if left out" if key.default else ""
-    return f"{key.kind[0].upper()}{key.kind[1:]}{unit}{usual}."
+    return f"{capital(key.kind)}{unit}{usual}."
 
 
 def example_of(key: Key) -> str:

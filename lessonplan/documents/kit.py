@@ -252,7 +252,7 @@ def _order(plan: Plan, one: Order, sign: str) -> OrderRow:
         asked=_many(one, one.asked) if one.asked != one.needed else "",
         needed=_many(one, one.needed),
         packs=f"{count_of(one.packs, 'pack')} of {of}" if one.pack > 1 else "by measure" if measured else "",
-        left=_left(one) if one.left else "",
+        left=_many(one, one.left) if one.left else "",
         price="" if one.price is None else _price(one.price, sign),
     )
 
@@ -262,10 +262,6 @@ def _many(one: Order, number: float) -> str:
     if one.used:
         return replace(one.used, amount=number).bought
     return count_of(int(number), "ball") if one.key else f"{number:.10g}"
-
-
-def _left(one: Order) -> str:
-    return _many(one, one.left)
 
 
 def _lots(plan: Plan, kits: Sequence[PackedKit], ordered: tuple[Order, ...]) -> Iterator[str]:

@@ -11,6 +11,7 @@ from itertools import count
 
 from lessonplan.course.model.settings import Knitter
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import capital
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.arrivals import done_day, from_drawer, size_of
 from lessonplan.documents.floorwork import helps
@@ -232,7 +233,7 @@ def begun_text(plan: Plan, piece: Piece) -> str:
     drawer, shared = from_drawer(plan, piece), meet(begun, piece.first)
     it = "what the shoot left" if drawer == piece.name else f"“{drawer}” from the drawer" if drawer else ""
     if begun == piece.first:
-        return f"{it[:1].upper()}{it[1:]} as it is" if it else "Done already"
+        return f"{capital(it)} as it is" if it else "Done already"
     if begun == shared:
         return f"Go on with {it} ({so_far})" if it else f"Begun already: {so_far}"
     back = "Rip back" if words_of(plan.course.pattern).pace else "Take back"

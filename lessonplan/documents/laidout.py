@@ -120,7 +120,7 @@ def yarn_shots(plan: Plan, piece: Piece) -> dict[str, tuple[str, ...]]:
         for name in names:
             found.setdefault(name, {})[shot_of(stop.demand)] = None
         before = stop.way.counted
-    order = [str(item.number) for item in plan.worked.listed]
+    order = plan.worked.order
     every = (*plan.course.pattern.yarns, *found)
     return {name: tuple(sorted(found[name], key=order.index)) for name in every if name in found}
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course.model import pattern as pm
-from lessonplan.course.words import listing
+from lessonplan.course.words import capital, listing
 from lessonplan.craft import tables
 from lessonplan.craft.lengths import length_in_a_sentence, lengths_text, sizes_text, unbroken
 from lessonplan.craft.standards import weight_named, with_numbers
@@ -318,6 +318,6 @@ def _care(pattern: pm.Pattern) -> Iterator[str]:
         if text:
             found[text] = None
     for text in found:
-        yield f"{text[:1].upper()}{text[1:].rstrip('.')}."
+        yield f"{capital(text).rstrip('.')}."
     if found:
         yield "What the ball band says comes first."

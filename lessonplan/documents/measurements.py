@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.values.quantities import PerSize
+from lessonplan.course.words import capital
 from lessonplan.craft.lengths import Units, differences_text, lengths_text
 from lessonplan.pattern.facts import Fact, measure_fact, units_printed
 from lessonplan.pattern.shape.measures import is_around, knitted_length
@@ -63,7 +64,7 @@ def finished_measures(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping
 
 
 def _title(name: str) -> str:
-    return name[:1].upper() + name[1:]
+    return capital(name)
 
 
 def _ease(pattern: pm.Pattern, name: str, made: Fact, body: Fact) -> str:

@@ -88,7 +88,7 @@ def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
             if stage.needle and not any((one.needle, one.letter) == (stage.needle, job.piece) for one in kept):
                 others[stage.needle] = job.who
     today = {entry.number for entry in day.shots}
-    order = [str(item.number) for item in plan.worked.listed]
+    order = plan.worked.order
     begins = min((order.index(number) for number in today), default=0)
     for text in found:
         again = next((needle for needle in others if _same_size(text, needle)), "")
@@ -110,7 +110,7 @@ def _when(one: KeptSet, today: Container[str]) -> str:
 
 def _at_once(plan: Plan, kept: Sequence[KeptSet]) -> int:
     """Count the sets that are in pieces at once."""
-    order = [str(item.number) for item in plan.worked.listed]
+    order = plan.worked.order
     spans = [(order.index(one.since), order.index(one.until)) for one in kept]
     return max((sum(begin <= at <= end for begin, end in spans) for at, _ in spans), default=0)
 
@@ -161,7 +161,7 @@ def with_sets(plan: Plan, tools: Sequence[str], shots: Sequence[str]) -> tuple[s
 
     The last are for pieces that come without theirs, and are worked here first.
     """
-    order = [str(item.number) for item in plan.worked.listed]
+    order = plan.worked.order
     at, tool = order.index(shots[0]), words_of(plan.course.pattern).tool
     kept = [one for one in sets_kept(plan) if order.index(one.since) < at <= order.index(one.until)]
     loose = [f"{size} {tool}s for {names}, if on a cable" for size, names in _loose(plan, shots)]

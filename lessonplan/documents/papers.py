@@ -10,6 +10,7 @@ from typing import Any, Literal
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.groups import Words
 from lessonplan.course.model.settings import Knitter
+from lessonplan.course.words import capital
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.editor import editor_view
@@ -73,7 +74,7 @@ class Paper:
     def heading(self, number: int | str, part: object, words: Words) -> str:
         """Give the title for a part: ``{}`` is its number, ``{1.name}`` its name, in the words of the craft."""
         text = self.title.format(number, part, words=words)
-        return text[:1].upper() + text[1:]
+        return capital(text)
 
     @property
     def printed(self) -> bool:

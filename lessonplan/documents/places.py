@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.slates import named_shots
+from lessonplan.course.words import capital
 from lessonplan.documents.wording import listing, screen_time
 from lessonplan.edit.align.spans import Span
 from lessonplan.edit.kept import second_of, spans_of
@@ -163,7 +164,7 @@ def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place
         return Place(heard[0], for_viewers(plan, *heard))
     numbers = [one.number for one in named_shots(plan.course, erratum.where) if one.number]
     if not numbers:
-        return Place(10**9, 0, text=erratum.where[:1].upper() + erratum.where[1:])
+        return Place(10**9, 0, text=capital(erratum.where))
     number = min(numbers, key=lambda one: places[one])
     title = _title(plan, number.segment) if is_planned(plan, number.episode) else ""
     return replace(places[number], chapter=title)

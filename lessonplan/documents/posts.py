@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.words import capital
 from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import choices_view
 from lessonplan.documents.cuts import cuts_view
@@ -200,7 +201,7 @@ def _mistakes(plan: Plan, episode: Episode) -> Iterator[str]:
         at = f"{place.text}:" if place.text else place.time
         if place.chapter:
             at = f"[{at} as planned] in “{place.chapter}”:"
-        said = erratum.said if at.endswith(":") else f"{erratum.said[:1].upper()}{erratum.said[1:]}"
+        said = erratum.said if at.endswith(":") else capital(erratum.said)
         yield f"{at} {said}. Right: {correction(plan, place, erratum).right}."
 
 

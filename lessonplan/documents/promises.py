@@ -9,6 +9,7 @@ from typing import Any
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import capital
 from lessonplan.documents.wording import day_text, screen_time
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
@@ -132,7 +133,7 @@ def end_card(plan: Plan, episode: Episode) -> tuple[str, ...]:
     told = list[str]()
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "end card" in one.due:
-            what = f"{one.words[:1].upper()}{one.words[1:]}" + _next(plan, episode) * (one.words == "next episode")
+            what = capital(one.words) + _next(plan, episode) * (one.words == "next episode")
             noted = f"noted “{one.noted}”, " if one.noted else ""
             told.append(f"{what}, for {one.number} refers to it: {one.kept or f'{noted}its address is missing'}")
     return tuple(told)

@@ -9,6 +9,7 @@ from math import ceil
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.toolbox import on_table
+from lessonplan.course.words import capital
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.choices import paces_words, ways_named
@@ -136,11 +137,7 @@ def _state(plan: Plan, done: list[str], made: Iterable[str]) -> str:
     """Say how far each piece is: the stages that are done, the stitches on the needles, and what is made beside it."""
     beside = listing(list(made))
     if not done:
-        return (
-            f"{beside[:1].upper()}{beside[1:]}; else only tools and materials."
-            if beside
-            else "Only tools and materials."
-        )
+        return f"{capital(beside)}; else only tools and materials." if beside else "Only tools and materials."
     titles = [plan.course.pattern.stages[key].title for key in done]
     open_ends = [key for key in done if not any(key in plan.worked.pattern.before[other] for other in done)]
     left = [stitches([one.stitches for one in plan.worked.pattern.stages[key]]) for key in open_ends]

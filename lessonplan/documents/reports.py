@@ -77,7 +77,7 @@ def change_data(change: Change | None) -> dict[str, Any]:
 def sides_table(plan: Plan, sides: Sequence[Side], real: Sequence[Change]) -> str:
     """Set the wishes side by side, and below them what the real thing would cost where a lesser kind stands."""
     rows = [
-        (one.what, str(one.pieces), duration(one.bench), duration(one.floor), duration(one.waiting), _proven(one))
+        (one.what, str(one.pieces), *map(duration, (one.bench, one.floor, one.waiting)), "yes" if one.optimal else "no")
         for one in sides
     ]
     head = (
@@ -89,10 +89,6 @@ def sides_table(plan: Plan, sides: Sequence[Side], real: Sequence[Change]) -> st
         "Proven",
     )
     return "\n".join([table(head, rows, frozenset(range(1, 5))), "", *(change_text(plan, change) for change in real)])
-
-
-def _proven(side: Side) -> str:
-    return "yes" if side.optimal else "no"
 
 
 def sides_data(sides: Sequence[Side], real: Sequence[Change]) -> dict[str, Any]:

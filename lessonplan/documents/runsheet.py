@@ -288,7 +288,7 @@ def _arrives(plan: Plan, piece: Piece, stop: Stop, begins: str, number: str) -> 
 
 
 def _still_worked(plan: Plan, stop: Stop, begins: str, number: str) -> str:
-    order = [str(item.number) for item in plan.worked.listed]
+    order = plan.worked.order
     slots = [plan.worked.slots[spell.slot] for spell in (*stop.spells, *stop.drying)]
     late = any(slot.shot >= order.index(begins) for slot in slots)
     return f"still in work when this begins, ready for {number}" if late else ""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import capital
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.arrivals import done_day, drawer_names, from_drawer, size_of, too_late
 from lessonplan.documents.laidout import laid_out, uses_of, uses_text
@@ -165,7 +166,7 @@ def change_text(plan: Plan, change: Change) -> str:
     if change.pieces:
         found.append(f"{count_of(abs(change.pieces), 'piece')} {'fewer' if change.pieces > 0 else 'more'}")
     pays = "cheaper" if change.cost > 0.5 else "dearer" if change.cost < -0.5 else "as cheap"
-    what = f"{change.what[0].upper()}{change.what[1:]}"
+    what = capital(change.what)
     dropped, added = (listing([_made(plan, one) for one in some]) for some in (change.dropped, change.added))
     instead = f" Instead of {dropped}: {added}." if dropped and added else f" Not made: {dropped}." if dropped else ""
     return f"{what}: {', '.join(found) or 'the same hours'}; {pays} by the course's weights.{instead}"

@@ -43,7 +43,7 @@ def stand_ins(plan: Plan, text: ShotText) -> tuple[tuple[StandIn, ...], float]:
     asked = [one for one in plan.worked.table if one.shot == text.number and one.moves]
     if not text.one_way or len(asked) != 1:
         return (), 0.0
-    order, agreed = [str(item.number) for item in plan.worked.listed], plan.course.agreed
+    order, agreed = plan.worked.order, plan.course.agreed
     broken = {letter for letter, far in agreed.progress.items() if far == BROKEN} if agreed else set[str]()
     found, fresh = list[StandIn](), list[float]()
     for kind, stands in asked[0].stands.items():

@@ -62,7 +62,7 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words =
         on = f"{listing([str(one) for one in needles])} stitches, each on a {words.tool} of its own"
     waste = f"{held} on waste yarn" if held else ""
     ends = [*ends_of(state, worked, size)]
-    if all(steps == len(worked.stage(key, size).steps) for key, steps in zip(worked.order, state, strict=True)):
+    if state == worked.whole(size):
         rests = dict.fromkeys(step.rest for stage, _ in ends for step in stage.steps if step.drying)
         return StopWords(f"Do all of it: {listing(['finished', *(rest_named(one).then for one in rests)])}", "", "")
     return StopWords(

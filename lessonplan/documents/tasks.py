@@ -30,7 +30,7 @@ from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
 from lessonplan.documents.worklines import StageLines, stage_needle
-from lessonplan.pattern.worked import WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.knitters import begun_at, last_state, yarn_between
@@ -199,7 +199,8 @@ def _ball(plan: Plan, piece: Piece) -> str:
     if not any(piece.first):
         return f"Lay {begun_on_set(plan, piece)} with it: it is begun in shot {wanted[0]}."
     if coming[0].kind == "graft":
-        metres = ceil(sum(one.metres for one in yarn_between(plan.course, *_first_to_last(plan, piece))))
+        worked = plan.worked.kinds[piece.kind]
+        metres = ceil(sum(one.metres for one in yarn_between(plan.course, worked, piece.first, last_state(piece))))
         return f"Leave {metres} m of {listing(list(yarns))} hanging at least: {what} {listing(wanted)} grafts with it."
     return _left_with(yarn_shots(plan, piece), yarn_on_set(plan, piece))
 
@@ -236,10 +237,6 @@ def begun_on_set(plan: Plan, piece: Piece) -> str:
     needle = stage_needle(plan, key).removesuffix(words.tool).strip()
     yarn = listing([f"{ceil(one.metres)} m of {one.yarn}" for one in yarn_of(plan, piece)]) or words.stuff.lower()
     return f"{yarn} and a {needle} {words.tool}".replace("  ", " ")
-
-
-def _first_to_last(plan: Plan, piece: Piece) -> tuple[WorkedPattern, State, State]:
-    return plan.worked.kinds[piece.kind], piece.first, last_state(piece)
 
 
 def _hand_over(plan: Plan, piece: Piece, knitter: str) -> str:

@@ -10,6 +10,7 @@ from itertools import pairwise, takewhile
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.model.works import AnyWork, BindOff, CastOn, Knit
 from lessonplan.course.model.works import Units as CountedUnits
+from lessonplan.course.words import capital
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, unbroken
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.stopping import live_parts
@@ -280,7 +281,7 @@ def _method(plan: Plan, work: AnyWork, step: Step) -> str:
 def _counted(work: AnyWork, last: Step, count: int) -> RoundLine:
     """Word some counted units, the last of which is this one, as one line."""
     unit, number, _, total = last.text.rsplit(" ", 3)
-    first, name = int(number) - count + 1, unit[:1].upper() + unit[1:]
+    first, name = int(number) - count + 1, capital(unit)
     which = f"{name} {number} of {total}" if count == 1 else f"{name}s {runs(range(first, int(number) + 1))} of {total}"
     what = work.what.rstrip(".") if isinstance(work, CountedUnits) else ""
     return RoundLine(which, f"{what}.{rest_of(last)}".removeprefix("."), "")

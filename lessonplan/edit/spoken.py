@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from functools import lru_cache
 from itertools import takewhile
 
+from lessonplan.course.words import capital
 from lessonplan.edit.align.terms import terms
 from lessonplan.pattern.texts import fill
 
@@ -42,7 +43,7 @@ def as_written(heard: str) -> str:
     """
     text = re.sub(r"(?<=\w)'(?=\w)|(?<=\w)'(?!\w)", "’", heard)
     text = re.sub(r"(?<![\w’])i(?![\w-])", "I", text) if has_no_capitals(heard) else text
-    return f"{text[:1].upper()}{text[1:]}"
+    return capital(text)
 
 
 def has_no_capitals(heard: str) -> bool:

@@ -10,6 +10,7 @@ from itertools import groupby
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import WeaveEnds
 from lessonplan.course.problems import Problem, Where, note
+from lessonplan.course.words import capital
 from lessonplan.pattern.worked import PART, Step, WorkedPattern
 
 Shares = tuple[tuple[str, float], ...]
@@ -173,7 +174,7 @@ def ends_by_choice(
     """Say where a choice, ``name``, leaves fewer ends than the filmed one, and as many are woven in."""
     (own, left), (theirs, fewer) = ((_woven(pattern), ends_left(worked, 0)) for pattern, worked in (filmed, other))
     if own and sum(theirs.values()) == sum(own.values()) == left > fewer:
-        what = f"{name[:1].upper()}{name[1:]} the yarns leave {fewer} ends, and {left} are woven in."
+        what = f"{capital(name)} the yarns leave {fewer} ends, and {left} are woven in."
         hint = "Write a work for each choice, with “when:”."
         yield note(next(iter(own)), "ends", f"{what} {hint}")
 

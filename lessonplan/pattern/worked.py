@@ -204,13 +204,16 @@ class WorkedPattern:
         states = zip(self.order, begun, end, strict=True)
         return (step for key, a, b in states for step in self.stage(key, size).steps[a:b])
 
+    def whole(self, size: int) -> tuple[int, ...]:
+        """Give the state of a piece on which everything is done, for one size (0-based)."""
+        return tuple(len(self.stage(key, size).steps) for key in self.order)
+
     def open_stages(self, state: Sequence[int], size: int) -> Iterator[tuple[WorkedStage, int]]:
         """Give the stages that can be gone on with or begun in a state of a piece, each with its steps done."""
-        done = dict(zip(self.order, state, strict=True))
-        whole = {key for key, steps in done.items() if steps == len(self.stage(key, size).steps)}
-        for key, steps in done.items():
+        whole = {key for key, done, end in zip(self.order, state, self.whole(size), strict=True) if done == end}
+        for key, done in zip(self.order, state, strict=True):
             if key not in whole and whole.issuperset(self.before[key]):
-                yield self.stage(key, size), steps
+                yield self.stage(key, size), done
 
     def ancestors(self, key: str) -> frozenset[str]:
         """Give every stage that must be done before this one."""

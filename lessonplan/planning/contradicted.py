@@ -105,8 +105,8 @@ def wetted(plan: Plan, number: str) -> tuple[str, ...]:
 
 def _unwashed(plan: Plan, piece: Piece, stop: Stop) -> bool:
     worked = plan.worked.kinds[piece.kind]
-    whole = [len(worked.stage(key, plan.worked.size).steps) for key in worked.order]
-    return any(step.kind == "block" for step in worked.steps_between(stop.start, whole, plan.worked.size))
+    left = worked.steps_between(stop.start, worked.whole(plan.worked.size), plan.worked.size)
+    return any(step.kind == "block" for step in left)
 
 
 def _wet(plan: Plan) -> Iterator[Problem]:

@@ -15,7 +15,7 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.pattern.texts import for_size
 from lessonplan.planning.asking import told_apart
-from lessonplan.planning.worked import Plan
+from lessonplan.planning.worked import Plan, Worked
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice.ladder import total
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
@@ -55,12 +55,17 @@ def freed(plan: Plan, day: int, number: ShotNumber, *, whole: bool) -> float:
         return 0.0
     if whole:
         return _planned(plan, day) - _minutes(plan, day, worked.course, left, worked.clocks)
+    once = filmed_once(worked, number)
+    return _planned(plan, day) - _minutes(plan, day, once.course, once.listed, once.clocks)
+
+
+def filmed_once(worked: Worked, number: ShotNumber) -> Worked:
+    """Give the same course with a shot filmed in one take; the question of the samples stays as it was."""
     once = worked.course.shot(number).model_copy(update={"takes": 1})
     course = worked.course.with_shots({number: once})
-    word = for_size(worked.facts, worked.size)
-    clock = shot_clocks(course, worked.kinds, worked.table, word, (number,))[0]
-    listed = tuple(replace(one, shot=once) if one.number == number else one for one in left)
-    return _planned(plan, day) - _minutes(plan, day, course, listed, {**worked.clocks, **clock})
+    clock = shot_clocks(course, worked.kinds, worked.table, for_size(worked.facts, worked.size), (number,))[0]
+    listed = tuple(replace(one, shot=once) if one.number == number else one for one in worked.listed)
+    return replace(worked, course=course, clocks={**worked.clocks, **clock}, listed=listed)
 
 
 @remembered(4)

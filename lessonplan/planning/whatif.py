@@ -12,16 +12,16 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import capital
 from lessonplan.craft.words import words_of
-from lessonplan.pattern.texts import for_size
 from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.asking import appearance_of
-from lessonplan.planning.worked import Plan, Worked, ask, settle
+from lessonplan.planning.dropping import filmed_once
+from lessonplan.planning.worked import Plan, Worked, ask
 from lessonplan.samples.choice import Choice, NoPlanError, Question, State
 from lessonplan.samples.choice.choose import choose, cost_without
 from lessonplan.samples.choice.choose import without as changed_question
 from lessonplan.samples.pieces import kinds_of, table_pieces
-from lessonplan.shoot.clocks import shot_clocks
 from lessonplan.shoot.day import Listed
 
 ONE_TAKE = "in one take"
@@ -58,7 +58,6 @@ class Side:
     bench: float
     floor: float
     waiting: float
-    cost: float
     optimal: bool
 
 
@@ -172,11 +171,8 @@ def accepting(worked: Worked, appearance: str, kind: str, instead: bool = False)
 
 def taken_once(worked: Worked, number: ShotNumber) -> Worked:
     """Give the same course with a shot filmed in one take, for which no piece must be there once more."""
-    course = worked.course.with_shots({number: worked.course.shot(number).model_copy(update={"takes": 1})})
     table = tuple(replace(piece, takes=1) if piece.shot == number else piece for piece in worked.table)
-    clock = shot_clocks(course, worked.kinds, table, for_size(worked.facts, worked.size), (number,))[0]
-    listed = tuple(replace(one, shot=course.shot(number)) if one.number == number else one for one in worked.listed)
-    return ask(replace(worked, course=course, table=table, clocks={**worked.clocks, **clock}, listed=listed))
+    return ask(replace(filmed_once(worked, number), table=table))
 
 
 class WhatIfError(ValueError):
@@ -231,12 +227,8 @@ def what_if(
     try:
         after = choose(asked)
     except NoPlanError:
-        raise WhatIfError(f"{_begin(' and '.join(said))}, the shots cannot be filmed.") from None
+        raise WhatIfError(f"{capital(' and '.join(said))}, the shots cannot be filmed.") from None
     return compare(" and ".join(said), plan.choice, after)
-
-
-def _begin(text: str) -> str:
-    return text[0].upper() + text[1:]
 
 
 def sides(plan: Plan) -> tuple[Side, ...]:
@@ -254,22 +246,17 @@ def sides(plan: Plan) -> tuple[Side, ...]:
         ),
         ("no waiting on the day", replace(asked, slots=slots)),
     )
-    found = []
-    for what, question in wishes:
-        choice = plan.choice if question is asked else choose(question)
-        found.append(_side(what, choice, weights.waiting))
-    return tuple(found)
-
-
-def _side(what: str, choice: Choice, waiting: float) -> Side:
-    return Side(
-        what=what,
-        pieces=len(choice.pieces),
-        bench=choice.bench_minutes,
-        floor=choice.floor_minutes,
-        waiting=choice.waiting_minutes,
-        cost=choice.cost,
-        optimal=choice.optimal,
+    found = ((what, plan.choice if question is asked else choose(question)) for what, question in wishes)
+    return tuple(
+        Side(
+            what=what,
+            pieces=len(choice.pieces),
+            bench=choice.bench_minutes,
+            floor=choice.floor_minutes,
+            waiting=choice.waiting_minutes,
+            optimal=choice.optimal,
+        )
+        for what, choice in found
     )
 
 
@@ -333,22 +320,3 @@ def _ideas(worked: Worked) -> Iterator[tuple[str, Worked]]:
         yield f"film {number} {ONE_TAKE}", taken_once(worked, number)
     for day in range(len(worked.course.course.shoot)):
         yield f"one more helper on day {day + 1}", with_helpers(worked, 1, day)
-
-
-__all__ = [
-    "Change",
-    "Reasons",
-    "Side",
-    "WhatIfError",
-    "accepting",
-    "filmed_before",
-    "real_things",
-    "reasons",
-    "savings",
-    "settle",
-    "sides",
-    "taken_once",
-    "what_if",
-    "with_helpers",
-    "without_piece",
-]

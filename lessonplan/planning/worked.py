@@ -74,6 +74,11 @@ class Worked:
     hands: tuple[Hands, ...] = ()
     today: date | None = None
 
+    @property
+    def order(self) -> list[str]:
+        """The numbers of the shots in the order in which they are filmed."""
+        return [str(item.number) for item in self.listed]
+
     def __repr__(self) -> str:
         return f"<Worked: {self.course!r}, {len(self.clocks)} shots, size {self.pattern.sizes[self.size]}>"
 
@@ -387,6 +392,3 @@ def _unused(course: Course, choice: Choice) -> Iterator[Problem]:
             what = f"Piece {piece.letter} was agreed, and no shot needs it any more."
             maker = words_of(course.pattern).maker
             yield warning(piece.mark("letter"), "not-needed", what, f"Tell its {maker}, and take it out here.")
-
-
-__all__ = ["Plan", "Result", "Worked", "ask", "load", "named_learnt", "open_paces", "plan_worked", "settle"]

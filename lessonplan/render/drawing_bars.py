@@ -13,7 +13,7 @@ from lessonplan.documents.wording import count_of, duration, listing, short_day
 from lessonplan.render import svg
 
 LANE, HEAD, FOOT = 26.0, 46.0, 26.0
-TYPE = 12.0
+TYPE = svg.TYPE
 _MANY_DAYS = 92
 
 
@@ -65,7 +65,7 @@ def calendar(
     children = [*_paper(days, shoots, tops, y), *_bars(rows, tops, days, _colours(bars))]
     plot = svg.picture(prefix, title, _words(order, bars, shoots), wide, tall, children, "picture calendar")
     names = _names(order, tops, y, tall)
-    return svg.element("div", names, plot, class_="picture-scroll", tabindex="0", role="region", aria_label=title)
+    return svg.scrolled(title, names, plot)
 
 
 def _days(bars: Sequence[Bar], shoots: Sequence[date]) -> _Days:
@@ -167,22 +167,15 @@ def _letter(bar: Bar, x: float, wide: float, y: float, ink: str) -> Markup:
 
 def _names(order: Sequence[str], tops: Mapping[str, float], low: float, tall: float) -> Markup:
     """The knitters' names, in a strip of their own that can stay while the days are scrolled."""
-    width = min(132.0, max((len(name) for name in (*order, "shoot day")), default=9) * TYPE * svg.LETTER + 14)
-    letters = int((width - 12) / (TYPE * svg.LETTER)) + 1
+    width = svg.strip_width((*order, "shoot day"))
     parts: list[Markup] = []
     bottoms = [*tops.values(), low][1:]
     for person, bottom in zip(order, bottoms, strict=True):
-        middle = (tops[person] + bottom) / 2
-        lines = svg.wrapped(person, letters, 2)
-        first = middle + 4 - (len(lines) - 1) * 7
-        parts += [svg.text(width - 6, first + n * 14, words, TYPE, text_anchor="end") for n, words in enumerate(lines)]
+        parts += svg.in_strip(person, width, (tops[person] + bottom) / 2, 2)
     ys = [*tops.values(), low]
     parts.append(svg.path("".join(f"M0 {svg.number(y)}H{svg.number(width)}" for y in ys), stroke_opacity=0.35))
     parts.append(svg.text(width - 6, low + 17, "shoot day", TYPE, text_anchor="end"))
-    return svg.element(
-        "svg", *parts, class_="picture-names", width=width, height=tall, aria_hidden="true", focusable="false",
-        viewBox=f"0 0 {svg.number(width)} {svg.number(tall)}",
-    )  # fmt: skip
+    return svg.strip(parts, width, tall)
 
 
 def _words(order: Sequence[str], bars: Sequence[Bar], shoots: Sequence[date]) -> str:

@@ -21,7 +21,7 @@ COLUMN, TABLE, LANE = 34.0, 17.0, 18.0
 """Px of a shot's column at least, of the part of it in which a piece lies on the table, and of a line in a row."""
 MOST_COLUMNS = 16
 """So many shots a drawing has at most: as wide as a tablet of 820 px, beside the names of the stages."""
-TYPE = 12.0
+TYPE = svg.TYPE
 _HEAD, _FOOT, _MARGIN = 44.0, 26.0, 22.0
 _DASHES = (None, "9 3", "3 2.5", "12 3 3 3", "6 2 2 2 2 2")
 _MARKERS = (
@@ -149,7 +149,7 @@ def _day(
     ]
     words = _words(stages, shots, list(pieces.values()))
     plot = svg.picture(prefix, title, words, wide, tall, children, "picture ladder")
-    return svg.element("div", names, plot, class_="picture-scroll", tabindex="0", role="region", aria_label=title)
+    return svg.scrolled(title, names, plot)
 
 
 def _check(
@@ -202,20 +202,14 @@ def _grid(runs: Sequence[_Run], stages: int, column: float) -> tuple[_Grid, dict
 
 def _names(names: Sequence[str], grid: _Grid, heights: Mapping[int, float], tall: float) -> Markup:
     """The names of the rows, in a strip of their own that can stay while the rest is scrolled."""
-    width = min(132.0, max(len(names[row + 1]) for row in heights) * TYPE * svg.LETTER + 14)
-    letters = int((width - 12) / (TYPE * svg.LETTER)) + 1
+    width = svg.strip_width(names[row + 1] for row in heights)
     parts: list[Markup] = []
     for row, high in heights.items():
-        lines = svg.wrapped(names[row + 1], letters, max(1, int(high / 14)))
-        first = grid.bottoms[row] - high / 2 - (len(lines) - 1) * 7 + 4
-        parts += [svg.text(width - 6, first + n * 14, words, TYPE, text_anchor="end") for n, words in enumerate(lines)]
+        parts += svg.in_strip(names[row + 1], width, grid.bottoms[row] - high / 2, max(1, int(high / 14)))
         parts.append(svg.line(0, grid.bottoms[row], width, grid.bottoms[row], 1, stroke_opacity=0.35))
     top = min(grid.bottoms[row] - high for row, high in heights.items()) if heights else _HEAD
     parts.append(svg.line(0, top, width, top, 1, stroke_opacity=0.35))
-    return svg.element(
-        "svg", *parts, class_="picture-names", width=width, height=tall, aria_hidden="true", focusable="false",
-        viewBox=f"0 0 {svg.number(width)} {svg.number(tall)}",
-    )  # fmt: skip
+    return svg.strip(parts, width, tall)
 
 
 def _paper(
@@ -291,17 +285,15 @@ def _key(pieces: Sequence[LadderPiece]) -> Markup:
             svg.path("M5 8H41", stroke=colour, stroke_width=2, stroke_dasharray=dash),
             _marker(number, 5, 8),
         ]
-        drawn = svg.element(
-            "svg", *sample, width=46, height=16, viewBox="0 0 46 16", aria_hidden="true", focusable="false"
-        )
-        items.append(svg.element("li", drawn, " ", svg.element("b", piece.letter), f" {piece.kind}"))
+        items.append(svg.element("li", _sample(sample), " ", svg.element("b", piece.letter), f" {piece.kind}"))
     for wide, words in ((7.5, "on the table in a shot"), (3.4, "between two shots")):
         sample = [svg.path("M5 8H41", stroke_width=wide, stroke_linecap="round")]
-        drawn = svg.element(
-            "svg", *sample, width=46, height=16, viewBox="0 0 46 16", aria_hidden="true", focusable="false"
-        )
-        items += [svg.element("li", drawn, f" {words}")] if pieces else []
+        items += [svg.element("li", _sample(sample), f" {words}")] if pieces else []
     return svg.element("ul", *items, class_="picture-key") if items else Markup()
+
+
+def _sample(parts: Sequence[Markup]) -> Markup:
+    return svg.element("svg", *parts, width=46, height=16, viewBox="0 0 46 16", aria_hidden="true", focusable="false")
 
 
 def _words(stages: Sequence[str], shots: Sequence[str], pieces: Sequence[LadderPiece]) -> str:

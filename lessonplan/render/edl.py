@@ -13,21 +13,14 @@ from collections.abc import Iterator, Mapping
 
 from lessonplan.documents.timeline import Clip, Mark, TimelineView
 from lessonplan.edit.timecode import timecode
+from lessonplan.render import otio
 
 BLACK, AUXILIARY = "BL", "AX"
 """The reel of what is not filmed yet, and another name that means no reel."""
 EVENTS = 999
 """So many events have numbers of three digits."""
-COLOURS = {
-    "chapter": "GREEN",
-    "correction": "RED",
-    "pick-up": "RED",
-    "cut-away": "MAGENTA",
-    "on screen": "CYAN",
-    "own text": "CYAN",
-    "may go": "BLUE",
-}
-"""Colours of locators by kind, of those that programs know; other texts are yellow."""
+COLOURS = otio.COLOURS | {"cut-away": "MAGENTA"}
+"""Colours of locators by kind, of those that programs know, orange not among them; other texts are yellow."""
 
 
 def edl_bytes(view: TimelineView) -> bytes:

@@ -124,9 +124,7 @@ class Pictures:
     def whole(self, title: str) -> Markup:
         """Draw the finished thing in the size that is filmed."""
         worked = self._plan.worked
-        full = worked.kinds["full"]
-        state = tuple(len(full.stage(key, worked.size).steps) for key in full.order)
-        return self.large(state, "full", title)
+        return self.large(worked.kinds["full"].whole(worked.size), "full", title)
 
     def schematic(
         self,
@@ -142,7 +140,7 @@ class Pictures:
         ``units`` are those of the scale and of its words, the course's unless said.
         """
         full = self._plan.worked.kinds["full"]
-        drawn = _drawn(self._plan, full, size, tuple(len(full.stage(key, size).steps) for key in full.order))
+        drawn = _drawn(self._plan, full, size, full.whole(size))
         own = units or self._units
         return drawing_piece.piece_large(
             self._prefix(), drawn, self._yarns, title, units=own, width=width, tallest=tallest, names=names
@@ -155,9 +153,7 @@ class Pictures:
     def ladder(self, title: str) -> Markup:
         """Draw the stages upward, the shots rightward, and each piece as a line through its states."""
         worked = self._plan.worked
-        steps = {
-            kind: [len(one.stage(key, worked.size).steps) for key in one.order] for kind, one in worked.kinds.items()
-        }
+        steps = {kind: one.whole(worked.size) for kind, one in worked.kinds.items()}
         pieces = tuple(
             drawing_ladder.LadderPiece(
                 piece.name,
@@ -172,7 +168,7 @@ class Pictures:
         shots = [item.number for item in worked.listed]
         return drawing_ladder.ladder(self._prefix(), title, titles, shots, pieces, days)
 
-    def _visits(self, piece: Piece, steps: list[int]) -> tuple[tuple[int, float, float], ...]:
+    def _visits(self, piece: Piece, steps: State) -> tuple[tuple[int, float, float], ...]:
         """Each shot that a piece stands in, with its height before and after; the takes of a shot are one visit."""
         found: dict[int, tuple[int, float, float]] = {}
         for stop in piece.stops:

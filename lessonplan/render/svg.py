@@ -16,6 +16,8 @@ from lessonplan.craft.colours import contrast
 PALETTE = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#F0E442", "#999999")
 """Okabe & Ito 2008 (CRAN see manual), the ones that show best on white first; yellow only with a dark outline."""
 
+TYPE = 12.0
+"""The type size in px of names and dates."""
 LETTER = 0.56
 """Width of a middling letter as a share of the type size, to judge what fits; measured on sans-serif faces."""
 
@@ -126,3 +128,27 @@ def wrapped(words: str, letters: int, lines: int) -> list[str]:
 def ink_on(colour: str) -> str:
     """Give black or white, whichever reads better on a colour."""
     return max(("#000", "#fff"), key=lambda ink: contrast("#000000" if ink == "#000" else "#ffffff", colour))
+
+
+def strip_width(names: Iterable[str]) -> float:
+    """Give the width in px of a strip with the names of rows, the longest of which may have to be wrapped."""
+    return min(132.0, max(map(len, names)) * TYPE * LETTER + 14)
+
+
+def in_strip(name: str, width: float, middle: float, most: int) -> list[Markup]:
+    """Write the name of a row into its strip, on so many lines at most around the middle of the row."""
+    lines = wrapped(name, int((width - 12) / (TYPE * LETTER)) + 1, most)
+    first = middle + 4 - (len(lines) - 1) * 7
+    return [text(width - 6, first + n * 14, words, TYPE, text_anchor="end") for n, words in enumerate(lines)]
+
+
+def strip(parts: Iterable[Markup], width: float, tall: float) -> Markup:
+    """Draw a strip of names: a picture of its own, that can stay while the rest is scrolled."""
+    box = f"0 0 {number(width)} {number(tall)}"
+    size = {"width": width, "height": tall}
+    return element("svg", *parts, class_="picture-names", **size, aria_hidden="true", focusable="false", viewBox=box)
+
+
+def scrolled(title: str, names: Markup, plot: Markup) -> Markup:
+    """Put a picture beside its strip of names, in a container that scrolls by itself."""
+    return element("div", names, plot, class_="picture-scroll", tabindex="0", role="region", aria_label=title)

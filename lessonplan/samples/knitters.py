@@ -15,7 +15,7 @@ from lessonplan.pattern.amounts.yarn import Amount, amounts, metres_by_yarn, pat
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person
 from lessonplan.samples.choice import Choice, Ladder, Piece, Question, State, contains
-from lessonplan.samples.choice.ladder import meet
+from lessonplan.samples.choice.ladder import meet, total
 from lessonplan.samples.pieces import Kinds, film_size, ladders_of
 from lessonplan.samples.states import in_words, kind_in_words
 
@@ -79,7 +79,7 @@ def stretches(ladder: Ladder, begun: State, goal: State) -> list[tuple[float, fl
     dries side by side. The first minutes take back what the goal does not have.
     """
     shared = meet(begun, goal)
-    minutes = 0.0 if contains(goal, begun) else _total(ladder.ripping, begun) - _total(ladder.ripping, shared)
+    minutes = 0.0 if contains(goal, begun) else total(ladder.ripping, begun) - total(ladder.ripping, shared)
     found, wet, needed = list[tuple[float, float]](), dict[int, float](), list[set[int]]()
     for stage, (start, stop) in enumerate(zip(shared, goal, strict=True)):
         needed.append({stage}.union(*(needed[one] for one in ladder.before[stage])))
@@ -98,10 +98,6 @@ def rest_of(worked: WorkedPattern, goal: State, size: int) -> str:
     """Give the key of what a piece in a state rests for: the last that any of its steps leaves it to."""
     steps = [*worked.steps_between([0] * len(goal), goal, size)]
     return next((step.rest for step in reversed(steps) if step.drying), "drying")
-
-
-def _total(table: Sequence[Sequence[float]], state: State) -> float:
-    return sum(row[done] for row, done in zip(table, state, strict=True))
 
 
 def task_in_words(course: Course, kinds: Kinds, piece: Piece) -> str:

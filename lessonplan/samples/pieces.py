@@ -13,6 +13,7 @@ from lessonplan.course.names.asked import piece_problems, range_text, state_prob
 from lessonplan.course.names.asked import state_text as state_text
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.values.shotnumbers import ShotNumber, piece_name
+from lessonplan.course.words import capital
 from lessonplan.craft import tables
 from lessonplan.pattern.amounts.minutes import cumulative_minutes
 from lessonplan.pattern.variants.kinds import Place, worked_kinds
@@ -186,7 +187,7 @@ def drawer_state(course: Course, kinds: Kinds, item: Drawer) -> State:
 
 def _sentence(bad: StateError) -> str:
     text = str(bad)
-    return text[0].upper() + text[1:] + "."
+    return capital(text) + "."
 
 
 def _table_piece(

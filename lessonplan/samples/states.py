@@ -213,7 +213,7 @@ def parts_in_words(state: State, worked: WorkedPattern, size: int) -> tuple[str,
     done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
     if not done:
         return ("not begun",)
-    if all(done.get(key, 0) == len(worked.stage(key, size).steps) for key in worked.order):
+    if state == worked.whole(size):
         return ("finished",)
     covered = {name for key in done for name in worked.ancestors(key)}
     stages = ((worked.stage(key, size), steps) for key, steps in done.items() if key not in covered)

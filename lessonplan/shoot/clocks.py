@@ -15,7 +15,7 @@ from lessonplan.course.model.episodes import Hands, Shot
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.course.words import count_of
+from lessonplan.course.words import capital, count_of
 from lessonplan.craft import tables
 from lessonplan.needle.decided.line import Needle, WorkError
 from lessonplan.needle.decided.parts import PLENTY, UNPLACED, part_of_round, slipped_in
@@ -396,7 +396,7 @@ def live_techniques(
         except (NotationError, WorkError) as bad:
             start = hands.mark("work")
             where = Where(start.file, start.line, start.column + max(0, bad.column - 1))
-            sentence = bad.sentence[0].upper() + bad.sentence[1:].rstrip(".") + "."
+            sentence = capital(bad.sentence).rstrip(".") + "."
             placeless = "marker" in sentence or UNPLACED[1:] in sentence
             problems.append(error(where, "line", sentence, _where_worked(needle) if placeless else ""))
     return tuple(sorted(counts.items())), tuple(problems)

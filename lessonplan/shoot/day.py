@@ -12,6 +12,7 @@ from lessonplan.course.model.settings import Lunch, ShootDay
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, error, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import capital
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.remembered import remembered
@@ -147,7 +148,7 @@ def change_between(course: Course, before: Listed | None, after: Listed) -> Chan
         what = [f"View: {after.shot.view}"] * view + ["next tray"] * tray + [cleared]
         text = ", ".join(what)
         minutes = max(pace.view_change * view + pace.tray_change * tray, pace.tray_change)
-        return Change(minutes, view, tray, text[:1].upper() + text[1:])
+        return Change(minutes, view, tray, capital(text))
     if not view and not tray:
         return Change(pace.swap, text="Reset")
     what = [f"View: {after.shot.view}"] * view + ["next tray"] * tray

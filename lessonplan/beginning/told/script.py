@@ -14,6 +14,7 @@ from lessonplan.beginning.told.blocks import BRACKET, EPISODE, LABEL, SEGMENT, W
 from lessonplan.beginning.told.pieces import told_in_words
 from lessonplan.beginning.written.given import Episode, Given, Shown, Taken, quoted, remark
 from lessonplan.beginning.written.works import BRACES
+from lessonplan.course.words import capital
 
 _PICTURE = re.compile(r"^(?:video|visuals?|picture|shot|action|camera|view|b-roll|hands)$", re.IGNORECASE)
 _SCREEN = re.compile(
@@ -339,7 +340,7 @@ class _Reader:
             if not _SCREEN.match(one) and not _ONLY_VIEW.fullmatch(one)
         ]
         title = " ".join((named or shot.says or [heading])[0].split()[:7]).strip(" ,;:.")
-        yield f"        title: {quoted(heading if BRACES.search(title) or not title else title[0].upper() + title[1:])}"
+        yield f"        title: {quoted(heading if BRACES.search(title) or not title else capital(title))}"
         pieces, hands, screen = [], [], []
         for one in shot.directions:
             if said := _SCREEN.match(one):

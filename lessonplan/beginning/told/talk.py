@@ -17,6 +17,7 @@ from itertools import pairwise
 
 from lessonplan.beginning.written.given import Episode, Taken, quoted, remark
 from lessonplan.beginning.written.works import BRACES
+from lessonplan.course.words import capital
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, said_once
 
@@ -150,7 +151,7 @@ def _title(counts: Sequence[Mapping[str, int]], number: int) -> str:
     best = sorted(weight, key=lambda word: (-weight[word], order.index(word)))[:3]
     words = sorted(best, key=order.index)
     text = ", ".join(words)
-    return f"{text[0].upper()}{text[1:]}" if text else f"Part {number + 1}"
+    return capital(text) if text else f"Part {number + 1}"
 
 
 def _points(part: Sequence[Said], printed: Mapping[int, str]) -> list[list[Said]]:

@@ -9,6 +9,7 @@ from lessonplan.beginning.written.cuts import RETURN, Cuts, inside
 from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, sized, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
+from lessonplan.course.words import capital
 from lessonplan.craft.gauge import rounded
 from lessonplan.craft.lengthinline import (
     FROM_ELSEWHERE,
@@ -88,7 +89,7 @@ class Making(Cuts):
                 work.remarks.append(text)
                 rest = [text[: joined.start()].strip(" ,"), text[joined.end() :].strip(" ,")]
                 text = ", ".join(one for one in rest if one)
-            work.add(key, f"{text[:1].upper()}{text[1:]}")
+            work.add(key, capital(text))
         left = ""
         if sentences_elsewhere(self._text(index), lambda one: parsed(self.printed, one)):
             left = "no row here works this: put it into the rows where it falls, or say it to your viewers"
@@ -159,7 +160,7 @@ class Making(Cuts):
         for key, said in (("before", before), ("note", rest.strip(" ,:–-"))):
             said = re.sub(r"\W+\(?$", "", said) if key == "before" else said
             if re.search(r"[^\W\d_]{3}", said) and said != "With" and not words(said) <= JOINED:
-                work.add(key, f"{said[0].upper()}{said[1:]}{'' if said[-1] in '.!?' else '.'}")
+                work.add(key, f"{capital(said)}{'' if said[-1] in '.!?' else '.'}")
 
     def _end(self, index: int, kind: str, stage: Stage) -> None:
         keys: dict[str, str | list[str]] = {
@@ -174,7 +175,7 @@ class Making(Cuts):
         work = self._new(stage, Work([index], keys, [text]), names[kind])
         if kind == "end" and not words(text) <= _PLAIN_BIND_OFF:
             rest = _BOUND_OFF.sub("", text) or text
-            work.add("note", f"{rest[:1].upper()}{rest[1:]}")
+            work.add("note", capital(rest))
 
     def _take_up(self, index: int, stage: Stage) -> None:
         """Put held stitches back: all, or as many as the print says, where the others go to a part that is alike."""
@@ -326,7 +327,7 @@ class Making(Cuts):
         if any(new == old for new, old in zip(plain, lines, strict=True)):
             return lines
         remarks += lines
-        return [line[:1].upper() + line[1:] for line in plain]
+        return [capital(line) for line in plain]
 
     def _hold(self, run: Sequence[int], stage: Stage) -> str:
         """Name stitches that are held: after the part of the pattern that takes them up, as its title says."""

@@ -65,10 +65,7 @@ def taken_out(text: str, path: Path) -> str:
     A remark above the first entry may be about all: it stays unless others have some above them too.
     """
     group = node_at(text, path[:-1])
-    at = index_of(group, path[-1])
-    if at is None:
-        raise EditError(f"There is no “{path[-1]}” at this place.")
-    found = entries_of(text, group)
+    at, found = _placed(text, path)
     one = found[at]
     if not at and not one.tight and all(other.lead == line_start(text, other.start) for other in found[1:]):
         one = replace(one, lead=line_start(text, one.start))
@@ -128,11 +125,17 @@ def _emptied(text: str, path: Path, group: yaml.Node, one: Entry) -> str:
 
 
 def _entry(text: str, path: Path) -> Entry:
+    at, found = _placed(text, path)
+    return found[at]
+
+
+def _placed(text: str, path: Path) -> tuple[int, list[Entry]]:
+    """The place of an entry, and all entries of its list or group."""
     group = node_at(text, path[:-1])
     at = index_of(group, path[-1])
     if at is None:
         raise EditError(f"There is no “{path[-1]}” at this place.")
-    return entries_of(text, group)[at]
+    return at, entries_of(text, group)
 
 
 def moved(text: str, path: Path, to: int) -> str:

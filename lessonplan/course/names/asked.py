@@ -11,6 +11,7 @@ from lessonplan.course.model.works import Knit, LeftOut, Point, Units, key_of
 from lessonplan.course.names.options import filmed_choices, is_worked
 from lessonplan.course.names.states import ALONE, RangeText, StatePart, StateText, read_range, read_state
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, nearest
+from lessonplan.course.words import capital
 from lessonplan.remembered import remembered
 
 KINDS = ("full", "short", "small")
@@ -74,7 +75,7 @@ def state_problems(
     except ValueError as bad:
         sentence = _in_its_units(course, str(bad))
         hint = _range_hint(course, text) if shown else ""
-        yield error(where, "state", sentence[0].upper() + sentence[1:] + ".", hint or _point_hint(course, text))
+        yield error(where, "state", capital(sentence) + ".", hint or _point_hint(course, text))
         return
     for part in dict.fromkeys((*asked.low.parts, *(asked.high.parts if asked.high else ()))):
         yield from _part(course, part, where.shifted(columns=part.column))

@@ -222,8 +222,7 @@ def rounds_have_lines(course: Course) -> Iterator[Problem]:
 
 def held_stitches(course: Course) -> Iterator[Problem]:
     """What is taken up must have been put on hold under that name."""
-    names = {work.name for _, _, work in course.works() if isinstance(work, Hold)}
-    names |= {work.holds for _, _, work in course.works() if isinstance(work, Knit) and work.holds}
+    names = _held(course)
     for _, _, work in course.works():
         if isinstance(work, TakeUp) and work.take_up not in names:
             opening = work.take_up in {one.name for _, _, one in course.works() if isinstance(one, Placeholder)}
@@ -231,11 +230,16 @@ def held_stitches(course: Course) -> Iterator[Problem]:
             yield error(work.mark("take_up"), "not-held", f"No stitches are held as “{work.take_up}”.", hint)
 
 
+def _held(course: Course) -> set[str]:
+    """The names under which stitches are put on hold."""
+    held = {work.name for _, _, work in course.works() if isinstance(work, Hold)}
+    return held | {work.holds for _, _, work in course.works() if isinstance(work, Knit) and work.holds}
+
+
 def openings(course: Course) -> Iterator[Problem]:
     """What is opened must have been made under that name, and what is grafted to must be held or a stage."""
     made = {work.name for _, _, work in course.works() if isinstance(work, Placeholder)}
-    held = {work.name for _, _, work in course.works() if isinstance(work, Hold)}
-    held |= {work.holds for _, _, work in course.works() if isinstance(work, Knit) and work.holds}
+    held = _held(course)
     for _, _, work in course.works():
         if isinstance(work, Open) and work.open not in made:
             what = f"No opening is made as “{work.open}”."

@@ -11,6 +11,7 @@ from lessonplan.course.model.works import AnyWork, Cord, Knit, LeftOut
 from lessonplan.course.names.options import filmed_choices, free_lengths, is_worked, optional_parts
 from lessonplan.course.problems import Problem, error
 from lessonplan.course.values.quantities import Extent, PerSize
+from lessonplan.course.words import capital
 from lessonplan.pattern.amounts.minutes import cumulative_minutes
 from lessonplan.pattern.amounts.yarn import Amount, whole_pattern
 from lessonplan.pattern.colour import ends_by_choice, ends_remark
@@ -159,5 +160,5 @@ def with_choice(choice: str) -> str:
 
 
 def _with_name(problem: Problem, name: str) -> Problem:
-    text = f"{name[0].upper()}{name[1:]}: {problem.message}"
+    text = f"{capital(name)}: {problem.message}"
     return Problem(where=problem.where, severity=problem.severity, code=problem.code, message=text, hint=problem.hint)

@@ -13,6 +13,7 @@ from typing import Any
 from lessonplan.course.model.works import HalfRound, Knit, Spread, Work
 from lessonplan.course.problems import Where, warning
 from lessonplan.course.values.quantities import Extent, PerSize
+from lessonplan.course.words import capital
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.lengthinline import line_length
@@ -147,7 +148,7 @@ def spread(work: Spread, bench: Bench) -> None:
         line = spread_line(bench.needle.stitches, bench.at(counts), by, bench.needle.flat)
     except ValueError as bad:
         sentence = str(bad)
-        bench.wrong(work.mark(key), "spread", f"{sentence[0].upper()}{sentence[1:]}.")
+        bench.wrong(work.mark(key), "spread", f"{capital(sentence)}.")
         return
     worked = work_lines([line], bench.needle, size=bench.size, sizes=len(bench.pattern.sizes))
     turns = (((bench.yarn(work), 1.0),),)

@@ -115,6 +115,3 @@ def _piece(plan: Plan, one: Standing, piece: Piece) -> Iterator[Said]:
             one.piece.mark("knitter"),
             f"Piece {letter} was agreed with {one.piece.knitter}; {who} {words_of(plan.course.pattern).makes} it now.",
         )
-
-
-__all__ = ["change_notes", "changes"]

@@ -160,11 +160,15 @@ def as_told(setting: Setting) -> Filming:
     """The order of the story within each day; a shot that must wait for others comes as soon as they are there."""
     found: dict[int, None] = {}
     for shots in setting.shots:
-        left = _by_story(setting, shots)
-        while free := next((run for run in left if _free(setting, run, found)), None):
-            found.update(dict.fromkeys(free))
-            left.remove(free)
+        _film_free(setting, _by_story(setting, shots), found)
     return tuple(found)
+
+
+def _film_free(setting: Setting, left: list[Filming], found: dict[int, None]) -> None:
+    """Move those of some runs that wait for nothing behind what is found, one after the other."""
+    while free := next((run for run in left if _free(setting, run, found)), None):
+        found.update(dict.fromkeys(free))
+        left.remove(free)
 
 
 def by_view(setting: Setting) -> Filming:
@@ -213,7 +217,5 @@ def _grouped(setting: Setting, told: Sequence[Filming], views: Sequence[str]) ->
     found: dict[int, None] = {}
     while any(left.values()):
         for runs in left.values():
-            while free := next((run for run in runs if _free(setting, run, found)), None):
-                found.update(dict.fromkeys(free))
-                runs.remove(free)
+            _film_free(setting, runs, found)
     return list(found)

@@ -194,9 +194,7 @@ def estimate(name: str, default: float, observations: Sequence[float], carried: 
     bounds = BOUNDS[name]
     logs = [math.log(one) for one in observations if bounds.one_low <= one <= bounds.one_high]
     middle, prior = math.log(max(default, bounds.one_low)), bounds.prior + carried
-    found = posterior(tamed(logs, middle, bounds.prior, bounds.spread), middle, prior, PRIOR_FREEDOM, bounds.spread)
-    low, high = (math.exp(end) for end in found.interval())
-    return _bounded(name, default, math.exp(found.centre), low, high, len(logs))
+    return _from_logs(name, default, tamed(logs, middle, bounds.prior, bounds.spread), middle, prior)
 
 
 def estimate_alone(name: str, default: float, observations: Sequence[float]) -> Estimate:
@@ -207,7 +205,11 @@ def estimate_alone(name: str, default: float, observations: Sequence[float]) -> 
     bounds = BOUNDS[name]
     logs = [math.log(one) for one in observations]
     middle = statistics.median(logs)
-    found = posterior(tamed(logs, middle, 0, bounds.spread), middle, 0, PRIOR_FREEDOM, bounds.spread)
+    return _from_logs(name, default, tamed(logs, middle, 0, bounds.spread), middle, 0)
+
+
+def _from_logs(name: str, default: float, logs: Sequence[float], middle: float, prior: int) -> Estimate:
+    found = posterior(logs, middle, prior, PRIOR_FREEDOM, BOUNDS[name].spread)
     low, high = (math.exp(end) for end in found.interval())
     return _bounded(name, default, math.exp(found.centre), low, high, len(logs))
 
