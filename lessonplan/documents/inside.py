@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from lessonplan.course.words import count_of
 from lessonplan.documents.stopping import ends_of, is_cut
@@ -11,6 +10,7 @@ from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.shape.outline import outline
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
+from lessonplan.records import dataclass
 from lessonplan.samples.choice import Piece, State
 
 _WASTE = ("hold", "lifeline", "placeholder")

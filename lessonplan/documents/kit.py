@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil
 
 from lessonplan.craft.lengths import sizes_text
@@ -30,6 +30,7 @@ from lessonplan.publish.kit import (
     packed_kits,
     way_of,
 )
+from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

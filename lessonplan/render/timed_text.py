@@ -7,7 +7,8 @@ text, a blank line, as common programs read it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

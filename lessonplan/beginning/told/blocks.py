@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from lessonplan.records import dataclass
 
 EPISODE = re.compile(
     r"^(?:episode|part|lesson|video)\s+(?:\d+|one|two|three|four|five|six)\b\W*(?P<title>.*)$", re.IGNORECASE

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import TypeVar
 
 from lessonplan.course.model.agreed import Agreed, AgreedShot
@@ -12,6 +11,7 @@ from lessonplan.course.model.episodes import Segment, Shot
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 What = TypeVar("What")

@@ -9,9 +9,10 @@ import html
 import html.entities
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from lessonplan.edit.captions.webvtt import timestamp
+from lessonplan.records import dataclass
 
 _BLANKS = re.compile(r"[ \t\n\f\r]+")
 _REFERENCE = re.compile(

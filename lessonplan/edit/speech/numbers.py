@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import NamedTuple
+
+from lessonplan.records import dataclass
 
 BEGINS_WORD = r"(?<!\w)(?=\w)"
 """Where a word begins, for long expressions: it is found sooner than any border of words."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from lessonplan.printed.tree import Even, Line, Part, Rows, Shape, Step, value
+from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from lessonplan.printed.tree import Line
+from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

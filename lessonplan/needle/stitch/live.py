@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from lessonplan.records import dataclass
 
 Marker = tuple[int, str]
 TURNED = "\N{LEFTWARDS ARROW}"

@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from lessonplan.records import dataclass
 from lessonplan.samples.calendar.days import LAST_DAY, Hands, Work, backwards
 from lessonplan.samples.calendar.solver import Program
 from lessonplan.samples.calendar.spread import spread

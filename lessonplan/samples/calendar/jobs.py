@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
+
+from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import highspy
 import numpy as np
+
+from lessonplan.records import dataclass
 
 MOST_NODES = 1000
 """No program is worth more nodes, however small."""
