@@ -11,7 +11,7 @@ from types import MappingProxyType
 import pytest
 
 import lessonplan
-from lessonplan.publish.cautions import Reader, cautions, uncautioned
+from lessonplan.publish.cautions import Reader, cautions, told_twice, uncautioned
 from tests import pdf
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
@@ -219,3 +219,20 @@ def test_what_only_the_video_says_is_told(tmp_path: Path, said: str, more: str, 
     found = [one for one in uncautioned(made) if "is said" in one.message]
     assert {one.message.split("“")[1].split("”")[0] for one in found} == told
     assert all(one.message.startswith("At 0:03 ") for one in found)
+
+
+@pytest.mark.parametrize(
+    ("text", "does", "seen"),
+    [
+        ("If you burn a finger, hold it under running water.", "steam it", True),
+        ("If you burn a finger, hold it under running water.", "fold it", False),  # no caution speaks of burns there
+        ("Steam burns.", "steam it", False),  # says nothing of what is done then
+    ],
+)
+def test_first_aid_that_a_caution_gives_is_not_told_in_other_words(
+    tmp_path: Path, text: str, does: str, seen: bool
+) -> None:
+    shots = episode((shot("face", hands=f"[{{do: {does}, time: 1 min}}]"),))
+    made = plan(tmp_path, shots.replace("    shots:", f"    handout: {text}\n    shots:"))
+    found = [(one.code, one.severity, one.where.file, one.where.line) for one in told_twice(made)]
+    assert found == [("advice-twice", "note", "episodes/01.yaml", 5)] * seen

@@ -24,6 +24,7 @@ from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import stage_episodes
 from lessonplan.publish.homework import homework, minutes, stages_in, too_much
 from lessonplan.publish.remarks import remarked
+from tests.documents import timed
 from tests.documents.timed import COURSE, episode, shot
 from tests.small_course import write_course
 
@@ -384,3 +385,31 @@ def test_what_an_episode_shows_undone_and_done_is_not_ready_before_it(
     assert result.plan is not None, result.problems
     assert stage_episodes(result.plan) == {"edge": 1, "middle": at, "top": 2}
     assert ("Middle" in ready(result.plan)[1].state) == (at == 1)
+
+
+APART = timed.PATTERN.replace(
+    "      - bind_off: all\n", "  close:\n    title: Close\n    after: body\n    works:\n      - bind_off: all\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "stage", "seen"),
+    [
+        ("Bind off loosely.", "body", True),
+        ("Bind off loosely.", "close", False),
+        ("Look at it once more.", "body", False),
+    ],
+)
+def test_a_text_that_is_printed_at_another_stage_is_told_of(tmp_path: Path, text: str, stage: str, seen: bool) -> None:
+    shots = (
+        shot("face", pieces="[{needs: body round 1, leaves: body round 2}]", hands="[{do: knit, time: 1 min}]"),
+        shot("face", pieces="[{needs: body, leaves: close}]", hands="[{do: bind off, time: 1 min}]"),
+    )
+    text = episode(shots).replace("    shots:", f"    stage: {stage}\n    handout: {text}\n    shots:")
+    files = {"course.yaml": COURSE, "pattern.yaml": APART, "episodes/01.yaml": text}
+    found = [
+        one for one in remarked(lessonplan.plan(write_course(tmp_path, files))).problems if one.code == "text-elsewhere"
+    ]
+    assert [(one.where.line, one.message) for one in found] == [
+        (6, "The handout's text of 1.1 tells of “Close” and is printed at “Body”.")
+    ] * seen
