@@ -11,7 +11,7 @@ from types import MappingProxyType
 import pytest
 
 import lessonplan
-from lessonplan.publish.cautions import Reader, cautions, told_twice, uncautioned
+from lessonplan.publish.cautions import Reader, cautions, cautions_of_shot, told_twice, uncautioned
 from tests import pdf
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
@@ -219,6 +219,17 @@ def test_what_only_the_video_says_is_told(tmp_path: Path, said: str, more: str, 
     found = [one for one in uncautioned(made) if "is said" in one.message]
     assert {one.message.split("“")[1].split("”")[0] for one in found} == told
     assert all(one.message.startswith("At 0:03 ") for one in found)
+
+
+def test_a_shot_has_the_cautions_of_its_own_tools(tmp_path: Path) -> None:
+    """Water and what is plugged in are kept apart in one segment; another segment's table is another."""
+    wet, hot, plain = (shot("face", tools=f"[{tool}]") for tool in ("bucket", "hair dryer", "tapestry needle"))
+    made = plan(tmp_path, episode((wet, hot, plain), (hot,)))
+    found = {number: cautions_of_shot(made, 0, number) for number in ("1.1.1", "1.1.2", "1.1.3", "1.2.1")}
+    assert found["1.1.1"] == ("Keep the water away from lights, plugs and cameras.",)
+    assert found["1.1.2"][0].startswith("The water of 1.1.1 is off the table first, and the table dry. What heats")
+    assert found["1.1.3"] == ()
+    assert found["1.2.1"][0].startswith("What heats")
 
 
 @pytest.mark.parametrize(
