@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import cProfile
 import random
 
 import pytest
 
+from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.sums import sums_in
 from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.edit.speech.whose import Scopes
+from tests.edit.spoken import holds
 
 SIZES = ("Small", "Medium", "Large")
 
@@ -154,6 +157,22 @@ def test_an_age_is_told_of_another_day(said: str) -> None:
 def test_sums(text: str, expected: list[float]) -> None:
     tokens = normal(words_of(text))
     assert [one.comes_to for one in sums_in([t.text for t in tokens], quantities_in(tokens, SIZES))] == expected
+
+
+def test_work_grows_with_the_talk_and_no_faster() -> None:
+    talk = (
+        "after round eight I have forty four stitches and the small has forty on three needles sixteen sixteen and "
+        "twelve then increase twice so four more and thirteen are held for the thumb of the large one "
+    )
+    mittens = holds("mittens")["1.5"]
+
+    def calls(times: int) -> int:
+        with cProfile.Profile() as counted:
+            list(proofed(words_of(talk * times), mittens))
+        return sum(one.callcount for one in counted.getstats())
+
+    calls(2)  # what is made ready once
+    assert calls(160) < 4.4 * calls(40)
 
 
 def test_any_words_are_read() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -184,19 +185,21 @@ def _may_be_listed(one: Quantity) -> bool:
 def of_the_last(found: Sequence[Quantity], words: Sequence[str], names: Mapping[str, int]) -> Iterator[Quantity]:
     """Say that a quantity is of the size that was named last, where the talk of it goes on."""
     said = sizes_said(words, {word: size for word, size in names.items() if word not in ("mine", "me", "us")})
-    for one in found:
-        last = next((at for at in reversed(said) if at < one.first), None) if one.size is None else None
+    for place, one in enumerate(found):
+        at = bisect_left(said, one.first)
+        last = said[at - 1] if at and one.size is None else None
         if (
             last is not None
             and words[max(0, last - 2) : last] == ["that's", "the"]
             and {"no", "sorry", "wait", "oops"} & {*words[last - 6 : last]}
         ):
             last = None  # “oh no, that's the adult, it's ninety six”
-        ahead = next((at for at in said if at >= one.end and not _has_own(words, at)), len(words) + _REACH)
-        after = next((other for other in found if other.first >= one.end), one)
+        behind = bisect_left(said, one.end)
+        ahead = next((said[k] for k in range(behind, len(said)) if not _has_own(words, said[k])), len(words) + _REACH)
+        after = next((found[k] for k in range(place + 1, len(found)) if found[k].first >= one.end), one)
         paired_off = words[one.end : after.first] == ["to"] and after.value == one.value  # “nine to nine in the child”
         paired_off = paired_off or (after is not one and words[one.end : after.first] == ["or"] and one.bare)
-        nexts = [at for at in said if one.end <= at <= one.end + 14]
+        nexts = said[behind : bisect_right(said, one.end + 14)]
         told_after = last is None and one.size is None and len(nexts) == 1 and "if" in words[nexts[0] - 4 : nexts[0]]
         if told_after and one.value > 1 and not _BREAKS & {*words[one.end : nexts[0]]}:
             yield replace(one, size=names[words[nexts[0]]])
@@ -257,7 +260,9 @@ def shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
             gap = max(other.first - one.end, one.first - other.end)
             sized = (other.size is not None) + (one.size is not None)
             same = sized == 2 and other.size == one.size and other.bare
-            listed = (sized == 2 or (sized == 1 and gap <= 4)) and (other in told or same)
+            listed = (sized == 2 or (sized == 1 and gap <= 4)) and (
+                other in told[max(0, place - 3) : place + 4] or same
+            )
             between = words[min(one.end, other.end) : max(one.first, other.first)]
             follows = other.first >= one.end or (between in (["then"], ["and", "then"]) and other.value > 1)
             if (

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from operator import attrgetter
 
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
@@ -22,8 +24,19 @@ INTO = (
 """How far it is told that somebody is: “eight rounds in, I count fifty one”."""
 
 
+_REACH = 40
+"""So many words off, what is said of a round is not looked at."""
+
+
+def _around(one: Quantity, others: Sequence[Quantity]) -> Sequence[Quantity]:
+    """Give the quantities that are said near one, of all of them in their order."""
+    first = bisect_left(others, one.first - _REACH, key=attrgetter("first"))
+    return others[first : bisect_right(others, one.end + _REACH, key=attrgetter("first"))]
+
+
 def round_after(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> str:
     """Give the cue of the round that is named right behind a count: “fifty one after round eight”."""
+    others = _around(one, others)
     for other in others:
         between = words[one.number.end : other.first]
         if other.number.ordinal and not other.unit and between in (["after", "the"], ["stitches", "after", "the"]):
@@ -72,6 +85,7 @@ def _done_so_often(one: Quantity, other: Quantity, words: Sequence[str]) -> floa
 
 def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity], is_its: int = 0) -> str:
     """Give the cue of the round after which a count was said: “after round eight”, “on the ninth round I have”."""
+    others = _around(one, others)
     for other in reversed(others):
         if one.first - other.end > 12:
             break

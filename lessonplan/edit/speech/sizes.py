@@ -6,8 +6,10 @@ be of either stay alone; a number that stays alone goes by the size that was nam
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
+from operator import itemgetter
 
 from lessonplan.edit.speech.numbers import BEGINS, words_in
 
@@ -50,7 +52,9 @@ _LINKS = frozenset(
     words_in("only for in of with on to the a an size sized it's that's is has gets needs takes our your")
 )
 _BREAKS = frozenset(words_in("and but so then because when while otherwise or if where i"))
-_FAR, _APART = 14, 25
+_FAR, _APART, _MANY = 14, 25, 40
+"""So many words off, a size is not a number's; so many words between two sizes part the talk, as do so many sizes: nobody
+tells of more in one breath."""
 _ALONE, _FORKED = 2.2, 1.1
 """What it costs that a number or a size stays alone, and what a word costs that opens another clause."""
 
@@ -119,10 +123,11 @@ def paired(words: Sequence[str], spans: Sequence[tuple[int, int]], named: Sequen
     start = 0
     while start < len(named):
         end = start + 1
-        while end < len(named) and named[end] - named[end - 1] <= _APART:
+        while end < min(len(named), start + _MANY) and named[end] - named[end - 1] <= _APART:
             end += 1
         some = named[start:end]
-        near = [at for at, (a, b) in enumerate(spans) if b > some[0] - _FAR and a < some[-1] + _FAR]
+        begin = bisect_right(spans, some[0] - _FAR, key=itemgetter(1))
+        near = range(begin, bisect_left(spans, some[-1] + _FAR, key=itemgetter(0)))
         yield from _cheapest(words, [(at, *spans[at]) for at in near], some)
         start = end
 
@@ -133,6 +138,7 @@ def _cheapest(
     """Find the pairing of least cost, both in order."""
     best: list[list[tuple[float, list[tuple[int, int]]]]] = [[(0.0, [])] for _ in range(len(spans) + 1)]
     best[0] = [(j * _ALONE, []) for j in range(len(named) + 1)]
+    firsts = [span[1] for span in spans]
     for i, (place, first, end) in enumerate(spans, 1):
         best[i] = [(best[i - 1][0][0] + _ALONE, [])]
         for j, at in enumerate(named, 1):
@@ -140,7 +146,7 @@ def _cheapest(
                 (best[i - 1][j][0] + _ALONE, best[i - 1][j][1]),
                 (best[i][j - 1][0] + _ALONE, best[i][j - 1][1]),
             ]
-            cost = _link(words, first, end, at, [span[1] for span in spans], named)
+            cost = _link(words, first, end, at, firsts, named)
             if cost < 2 * _ALONE:
                 before = best[i - 1][j - 1]
                 ways.append((before[0] + cost, [*before[1], (place, at)]))

@@ -130,7 +130,10 @@ def shares_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[
         while end + 1 < len(quantities) and _is_share(quantities[end], quantities[end + 1], words):
             end += 1
         values = [each.value for each in quantities[at : end + 1]]
-        near = {*words[max(0, quantities[at].first - 12) : quantities[at].first], *words[quantities[end].end :][:8]}
+        near = {
+            *words[max(0, quantities[at].first - 12) : quantities[at].first],
+            *words[quantities[end].end : quantities[end].end + 8],
+        }
         if len(values) in (3, 4) and max(values) < 2 * min(values) and {"needle", "needles"} & near:
             yield at, end, sum(values)
         at = end + 1
