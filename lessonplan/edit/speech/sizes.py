@@ -53,8 +53,8 @@ _LINKS = frozenset(
 )
 _BREAKS = frozenset(words_in("and but so then because when while otherwise or if where i"))
 _FAR, _APART, _MANY = 14, 25, 40
-"""So many words off, a size is not a number's; so many words between two sizes part the talk, as do so many sizes: nobody
-tells of more in one breath."""
+"""So many words off, a size is not a number's; so many words between two sizes part the talk, as do so many sizes:
+nobody tells of more in one breath."""
 _ALONE, _FORKED = 2.2, 1.1
 """What it costs that a number or a size stays alone, and what a word costs that opens another clause."""
 
