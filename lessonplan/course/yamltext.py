@@ -34,7 +34,7 @@ _CLINGING = re.compile(r"[ \t]+#\w.*")
 """A remark whose # touches its first word, as in “Mittens #2”."""
 
 
-_FORBIDDEN = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
+_FORBIDDEN = "[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
 _LINE_END = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 """Where the reader begins a new line."""
 _STUCK = re.compile(r"\s*(?:-\s+)*\w[\w ]*(?P<sign>:)(?=[^\s:/])(?!.*:\s)|\s*(?P<dash>-)(?=[A-Za-z_][\w ]*:(?:\s|$))")
@@ -131,7 +131,7 @@ def _compose(text: str, file: str) -> yaml.Node:
     except yaml.MarkedYAMLError as bad:
         raise YamlProblemError(_explain(bad, text, file)) from None
     except yaml.reader.ReaderError:  # counts bytes here and signs there, so the sign is looked for
-        found = _FORBIDDEN.search(text)
+        found = re.search(_FORBIDDEN, text)
         line, column = place_after(text[: found.start()]) if found else (1, 1)
         sign = f" U+{ord(found[0]):04X}" if found else ""
         what = f"The character{sign} may not stand in a text file of this kind."

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cache, lru_cache
 from pathlib import Path
@@ -227,17 +227,25 @@ def _generated_increase(name: str, inside: str, places: int) -> Technique | None
     return _formed(name, f"work ({inside}) into the same stitch", "increase", (places, made), time, _GUESSED)
 
 
+def terms_of(text: str) -> Iterator[tuple[str, str, re.Pattern[str]]]:
+    """Terms whose signs stand in a text, with the expression that finds one where it is a word of its own."""
+    small = text.casefold()
+    for entry, spelled in _terms():
+        if any(each.casefold() in small for each in spelled):
+            yield entry.name, entry.meaning, _pattern(spelled)
+
+
 @cache
-def term_patterns() -> tuple[tuple[str, str, re.Pattern[str]], ...]:
-    """Terms with the expression that finds them in a text: capitals count only where the term is all capitals."""
-    found = []
-    for entry, variants in _rows():
-        if entry.kind == TERM and entry.name not in {"row", "m"}:
-            words = "|".join(re.escape(word) for word in (entry.name, *variants))
-            flags = 0 if entry.name.isupper() else re.IGNORECASE
-            pattern = re.compile(rf"(?<![A-Za-z0-9])(?:{words})(?![A-Za-z])", flags)
-            found.append((entry.name, entry.meaning, pattern))
-    return tuple(found)
+def _terms() -> tuple[tuple[Technique, tuple[str, ...]], ...]:
+    rows = ((entry, (entry.name, *variants)) for entry, variants in _rows() if entry.kind == TERM)
+    return tuple((entry, spelled) for entry, spelled in rows if entry.name not in {"row", "m"})
+
+
+@cache
+def _pattern(spelled: tuple[str, ...]) -> re.Pattern[str]:
+    """Capitals count only where the term is all capitals."""
+    words = "|".join(map(re.escape, spelled))
+    return re.compile(rf"(?<![A-Za-z0-9])(?:{words})(?![A-Za-z])", 0 if spelled[0].isupper() else re.IGNORECASE)
 
 
 def _printed_as(entry: Technique, variants: tuple[str, ...], text: str) -> str:
@@ -285,7 +293,7 @@ def abbreviations_used(
     stitches = spellings("crochet") if hooked else {}
     found = {
         meaning: (_printed_as(all_techniques()[name], variants[name], text), name)
-        for name, meaning, pattern in term_patterns()
+        for name, meaning, pattern in terms_of(text)
         if any(match[0].lower() not in stitches for match in pattern.finditer(text))
     }
     if hooked and any(_uses(one, text) for one in ("sl st", *variants["sl st"])):

@@ -113,12 +113,9 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact], unknown: Coll
     for found in _PICTURE.finditer(text):
         what = f"No text shows a picture: “{found[0]}” is printed as it stands."
         yield warning(_at(text, found.start(), where), "picture", what, "Say it in words, or link to its page.")
-    yield from _no_braces(
-        _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text),
-        where,
-        "without a fact",
-        _example(text, facts),
-    )
+    rest = _NAMED.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), text)
+    if "{" in rest or "}" in rest:
+        yield from _no_braces(rest, where, "without a fact", _example(text, facts))
 
 
 def _worked_else(name: str, facts: Mapping[str, Fact]) -> str:

@@ -77,7 +77,13 @@ def _pieces(worked: Worked) -> Mapping[ShotNumber, list[TablePiece]]:
 
 def told_works(text: str) -> frozenset[str]:
     """Name the works and techniques of which a text tells how, in the words by which hands are told to do them."""
-    return frozenset(name for name, words in _told().items() if words.search(text.lower()))
+    text = text.lower()
+    return frozenset(name for name in _told() if _is_told(name, text))
+
+
+def _is_told(name: str, text: str) -> bool:
+    ways = (way for way in _told()[name] if all(word in text for word in way.split() if word != ".."))
+    return any(_words(way).search(text) for way in ways)
 
 
 def _live(worked: Worked, number: ShotNumber, shot: Shot) -> frozenset[str]:
@@ -122,14 +128,16 @@ def _next_works(pattern: WorkedPattern, size: int, state: Sequence[int]) -> Iter
 
 
 @cache
-def _told() -> Mapping[str, re.Pattern[str]]:
-    """How hands are told to do a work or a technique: the words of each in their order, few others between them."""
-    return {row["name"]: re.compile("|".join(map(_words, row["told"].split("; ")))) for row in tables.rows("told")}
+def _told() -> Mapping[str, Sequence[str]]:
+    """How hands are told to do a work or a technique, in one way or another."""
+    return {row["name"]: row["told"].split("; ") for row in tables.rows("told")}
 
 
-def _words(told: str) -> str:
+@cache
+def _words(told: str) -> re.Pattern[str]:
+    """The words of one way in their order, few others between them."""
     parts = [rf"\b{re.escape(word)}(?:s|es|d|ed|ing)?\b" for word in told.split() if word != ".."]
-    return r"(?:\W+[\w’']+){0,3}?\W+".join(parts) if ".." in told else r"\W+".join(parts)
+    return re.compile((r"(?:\W+[\w’']+){0,3}?\W+" if ".." in told else r"\W+").join(parts))
 
 
 def _said(shot: Shot) -> str:
@@ -201,18 +209,20 @@ def _technique(
     meaning = meaning_of(name).lower()
     spoken = re.sub(r"\b[23]\b", lambda one: {"2": "two", "3": "three"}[one[0]], meaning)
     words = [word for word in (name.lower(), meaning, spoken) if len(word) > 1]
-    word = re.compile("|".join(rf"\b{re.escape(one)}\b" for one in words) or "(?!)")
-    if name == HOLD:  # much else is held, such as a hand
-        word = _told()[HOLD]
+    word = "|".join(rf"\b{re.escape(one)}\b" for one in words) or "(?!)"
+
+    def tells(text: str) -> bool:  # much else is held than stitches, such as a hand
+        return _is_told(HOLD, text) if name == HOLD else re.search(word, text) is not None
+
     moved = {number for number, there, _ in every if name in there}
-    seen = {number for number in moved if name in doing[number] or word.search(_done(worked.course.shot(number)))}
+    seen = {number for number in moved if name in doing[number] or tells(_done(worked.course.shot(number)))}
     return _covered(
         "technique",
         name,
         [number for number, names in live.items() if name in names or number in seen],
         [number for number, there, _ in every if name in there],
         [number for number, _, done in every if name in done],
-        [number for number, text in said.items() if word.search(text)],
+        [number for number, text in said.items() if tells(text)],
     )
 
 

@@ -308,10 +308,11 @@ class Item(BaseModel):
 
     def mark(self, *path: str | int) -> Where:
         """Tell where a value stands (``item.mark("lines", 2)``), or else the nearest thing around it."""
+        marks = self._marks
         for end in range(len(path), 0, -1):
-            if path[:end] in self._marks.values:
-                return self._marks.values[path[:end]]
-        return self._marks.here
+            if path[:end] in marks.values:
+                return marks.values[path[:end]]
+        return marks.here
 
     def stands(self, key: str) -> bool:
         """Tell whether a key stands in the file, be its value right or wrong."""

@@ -40,9 +40,9 @@ def with_typed(result: Result) -> Result:
 def typed_problems(worked: Worked) -> Iterator[Problem]:
     """Warn of typed numbers in the texts of every segment that disagree with what holds there."""
     for number, _, segment in worked.course.segments():
-        episode = int(number.partition(".")[0])
+        episode, computed = int(number.partition(".")[0]), _computed(holds_in(worked)[number])
         for where, text in _item_texts(segment):
-            for one, moved in _found(worked, _computed(holds_in(worked)[number]), text):
+            for one, moved in _found(worked, computed, text):
                 yield _problem(one, episode, text, moved, where)
 
 
@@ -52,11 +52,11 @@ def spoken_holds(worked: Worked, episode: int) -> dict[str, Holds]:
     found = holds_in(worked).copy()
     for number, _, segment in worked.course.segments():
         if int(number.partition(".")[0]) == episode:
-            texts = [text for _, text in _item_texts(segment)]
+            computed = _computed(found[number])
             wrong = {
                 f"“{one.said}” {IN_TEXTS}"
-                for text in texts
-                for one, _ in _found(worked, _computed(found[number]), text)
+                for _, text in _item_texts(segment)
+                for one, _ in _found(worked, computed, text)
             }
             found[number] = _without(found[number], wrong) if wrong else found[number]
     return found

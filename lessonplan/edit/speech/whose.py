@@ -171,9 +171,8 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     there = r"(?!for my (?:[\w']+ )?(?:friends|viewers)\b)"
     there += r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
     return re.compile(BEGINS_WORD + other), re.compile(
-        rf"^(?:[\w']+ ){{0,2}}(?:(?:[\w']+ ){{0,2}}i (?:put|knit|knitted|made|used|worked) )?{there}{other}"
-        rf"|^(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) (?!(?:[\w']+ )?(?:friends"
-        rf"|viewers)\b){other}"
+        rf"^(?:(?:[\w']+ ){{0,2}}(?:(?:[\w']+ ){{0,2}}i (?:put|knit|knitted|made|used|worked) )?{there}"
+        rf"|(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) (?!(?:[\w']+ )?(?:friends|viewers)\b)){other}"
         rf"|^(?:the|my|his|her) (?!(?:{ours}|friend|viewer|ladie|knitter)s?\b)(?:{_PERSONS})\b"
         rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
         rf"|\b(?:to|for) practi[cs]e\b"

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 
-from lessonplan.craft.techniques import TERM, all_techniques, canonical, term_patterns
+from lessonplan.craft.techniques import TERM, all_techniques, canonical, terms_of
 from lessonplan.printed.leaflet.headwords import words
 from lessonplan.printed.words.languages import short_words
 from lessonplan.printed.words.tokens import Token
@@ -68,7 +68,7 @@ def meaning_of(spelling: str, craft: str) -> str:
         return canonical(plain, craft)
     except KeyError:
         pass
-    for name, _, pattern in term_patterns():
+    for name, _, pattern in terms_of(spelling):
         if pattern.fullmatch(spelling.strip(" .")):
             return name
     return plain.replace(" ", "").replace("-", "")
@@ -98,7 +98,7 @@ def used(lines: Iterable[tuple[str, tuple[Token, ...]]]) -> Mapping[str, str]:
                 found.setdefault(name, _plain(printed))
         texts.append(rest)
     whole = "\n".join(texts)
-    for name, _, pattern in term_patterns():
+    for name, _, pattern in terms_of(whole):
         entry = all_techniques()[name]
         match = pattern.search(whole)
         if match is not None and name not in found and entry.kind == TERM and name not in _PLAIN_TERMS:
