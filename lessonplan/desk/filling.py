@@ -152,7 +152,7 @@ async def begun(request: Request) -> Response:
         except FileExistsError as bad:
             raise RefusedError(str(bad)) from None
         names = (str(path.relative_to(desk.folder).as_posix()) for path in made)
-        desk.store.note_new("the course begun", [name for name in names if name.endswith(".yaml")])
+        desk.store.note_begun([name for name in names if name.endswith(".yaml")])
 
     await run_in_threadpool(do)
     await run_in_threadpool(desk.planner.settle)

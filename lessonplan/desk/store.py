@@ -134,10 +134,10 @@ class Store:
             with self._writing():
                 self._note_all(what, {name: digest_of(was) for name, was in before.items()})
 
-    def note_new(self, what: str, names: Iterable[str]) -> None:
-        """Note files that another function of the program has written where there were none."""
+    def note_begun(self, names: Iterable[str]) -> None:
+        """Note the files of a course that was begun, where there were none."""
         with self._writing():
-            self._note_all(what, dict.fromkeys(names, ""))
+            self._note_all("the course begun", dict.fromkeys(names, ""))
 
     def _note_all(self, what: str, before: Mapping[str, str]) -> None:
         """Note how files stand now that had other digests before: as one change."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from lessonplan.course.names.slates import slates_of
-from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.livework import camera_stops
@@ -15,6 +15,7 @@ from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime
 from lessonplan.edit.video import in_video
 from lessonplan.pattern.texts import fill, for_size
+from lessonplan.planning.asking import stops_by_shot
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import contains
 from lessonplan.shoot.clocks import ShotClock
@@ -100,7 +101,7 @@ def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Ite
         slow = shown_slowly(plan, clock.number)
         what = f"leave it, for {slow}" if slow else f"{times} times as fast, or {away}"
         yield spoken, f"are no words{length}: {what}."
-    stops = [(piece, one) for piece in plan.choice.pieces for one in piece.stops if shot_of(one.demand) == clock.number]
+    stops = stops_by_shot(plan.choice).get(clock.number, ())
     if clock.off_camera >= 0.5 or camera_stops(plan, plan.course.shot(clock.number), stops)[0]:
         making = words_of(plan.course.pattern).making
         yield 0, f"{screen_time(clock.off_camera)} of {making} is not shown: cut where the work jumps, or {away}."

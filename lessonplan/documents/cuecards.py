@@ -15,7 +15,7 @@ from lessonplan.documents.wording import clock, day_text
 from lessonplan.edit.cues.steps import sequences_for
 from lessonplan.edit.speech.numbers import COUNTS, TENS
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.planning.filmed.pickups import reasons
+from lessonplan.planning.filmed.pickups import errata_by_shot
 from lessonplan.planning.worked import Plan
 from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
@@ -126,7 +126,7 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
     word = for_size(plan.worked.facts, plan.worked.size)
     shots: dict[str, Listed] = {item.number: item for item in plan.worked.listed}
     texts_of = all_shots(plan)
-    wrong: dict[str, tuple[Erratum, ...]] = dict(reasons(plan.course).items()) if plan.again else {}
+    wrong: dict[str, tuple[Erratum, ...]] = dict(errata_by_shot(plan.course).items()) if plan.again else {}
 
     def marked(name: str) -> str:
         return word(name) if name in _HERSELF else f"{_OPEN}{word(name)}{_CLOSE}"

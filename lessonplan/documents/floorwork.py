@@ -23,17 +23,19 @@ from lessonplan.documents.stints import (
     is_for_good,
     once,
     once_filmed,
+    state_wanted,
     taken_back,
+    who_works,
     whole_minutes,
 )
 from lessonplan.documents.stopping import stop_words
-from lessonplan.documents.wording import clock, day_text, duration, listing, rest_time, short_day
+from lessonplan.documents.wording import clock, day_text, duration, listing, short_day
 from lessonplan.documents.worklines import StageLines, steps_of
 from lessonplan.planning.worked import Plan
 from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State
-from lessonplan.samples.states import in_words, kind_in_words
+from lessonplan.samples.states import kind_in_words
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.slots import Slot
 
@@ -201,7 +203,7 @@ def _done_at(day: Day, job: FloorJob) -> float:
     """When a job is done: nobody works in a break."""
     end = job.begin + job.spent
     for entry in day.entries:
-        if entry.kind in ("rest", "lunch") and job.begin <= entry.start < end:
+        if entry.is_break and job.begin <= entry.start < end:
             end += entry.end - entry.start
     return end
 
@@ -280,37 +282,19 @@ def _start(day: Day, number: str, what: str) -> float:
 
 
 def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: dict[str, Entry]) -> FloorJob:
-    file, stop, number = plan.course.course, stint.stop, shot_of(stint.stop.demand)
-    full = plan.worked.kinds["full"]
-    helpers = listing(file.shoot[day.number].helpers)
-    when = plan.day_of(number)
+    stop, number, who = stint.stop, shot_of(stint.stop.demand), who_works(plan, stint)
+    helpers = plan.course.course.shoot[day.number].helpers
     back = back_words(plan, stint)
     taking_back = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     if stint.ripping > NEARLY_ALL * stint.minutes:
         taking_back = f" {back}"
-    dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
-    more = f", {stint.more}" if stint.more else ""
-    minutes = f"{duration(whole_minutes(stint))}{stint.perhaps}"
-    goal = in_words(stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-    wanted = goal_of(plan, stop)
-    who = file.host if stint.hosts or not helpers else helpers
-    to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}{taking_back}{more}"
-    night = slot.what == "evening"
-    until = _until(day, when, entries[number], wanted if wanted != number else f"shot {wanted}", night=night)
-    after = once_filmed(plan, stint)
-    sentence = (
-        ""
-        if night
-        else f"From {clock(start)}, {who}: {stint.piece.name} {to}{after}{taken_back(plan, stint)}; ready by {until}"
-    )
-    if stint.hosts:
-        what = f"takes {stint.piece.name} back" if stint.ripping else f"works on {stint.piece.name}"
-        first = f"; first: {' '.join(cut_first(plan, stint.piece, stop))}" if cut_first(plan, stint.piece, stop) else ""
-        sentence = f"{who} {what} to “{goal}”, {minutes}{more}"
-        if stint.unless:
-            sentence = f"{capital(stint.unless)}: {sentence.replace(stint.perhaps, '')}"
-        sentence += taken_back(plan, stint) + once_filmed(plan, stint) + first
-        sentence += _partly(plan, stint) + _briefly(plan, stint)
+    minutes = f"{stint.lasts}{taking_back}{stint.goes_on}"
+    goal, wanted, night = state_wanted(plan, stint), goal_of(plan, stop), slot.what == "evening"
+    to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}"
+    named = wanted if wanted != number else f"shot {wanted}"
+    until = _until(day, plan.day_of(number), entries[number], named, night=night)
+    handed = f"{to}{once_filmed(plan, stint)}{taken_back(plan, stint)}; ready by {until}"
+    sentence = "" if night else f"From {clock(start)}, {who}: {stint.piece.name} {handed}"
     return FloorJob(
         number=number,
         at=plan.worked.listed[slot.shot].number,
@@ -319,15 +303,15 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         crumb=stint.hosts,
         between=slot.what == "reset" and plan.worked.listed[slot.shot].number == number,
         night=night,
-        sentence=sentence,
+        sentence=_hosts_own(plan, stint, who, goal) if stint.hosts else sentence,
         start="after the wrap" if night else f"from {clock(start)}",
         who=who,
         piece=stint.piece.name,
-        minutes=f"{minutes}{taking_back}{more}",
+        minutes=minutes,
         to=to,
-        goal=f"{'towards ' if stint.more else ''}{goal}{dries}",
+        goal=f"{'towards ' if stint.more else ''}{goal}{stint.dries}",
         until=until,
-        kind=kind_in_words(stint.piece.kind, stop.start, plan.worked.kinds[stint.piece.kind], full, plan.worked.size),
+        kind=_kind(plan, stint),
         moved="" if stint.hosts else _moved(plan, stint),
         stop="" if stint.more else _stop(plan, stint),
         partly=_partly(plan, stint) if stint.hosts or not helpers else "",
@@ -335,6 +319,22 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         lines=_elsewhere(plan, stint),
         stages=() if stint.hosts else _lines(plan, stint),
     )
+
+
+def _hosts_own(plan: Plan, stint: Stint, who: str, goal: str) -> str:
+    """Word a job that the host does herself as she sets the piece down, with its lines where they are few."""
+    first = " ".join(cut_first(plan, stint.piece, stint.stop))
+    what = f"takes {stint.piece.name} back" if stint.ripping else f"works on {stint.piece.name}"
+    said = f"{who} {what} to “{goal}”, {stint.lasts}{stint.goes_on}"
+    if stint.unless:
+        said = f"{capital(stint.unless)}: {said.replace(stint.perhaps, '')}"
+    said += taken_back(plan, stint) + once_filmed(plan, stint) + (f"; first: {first}" if first else "")
+    return said + _partly(plan, stint) + _briefly(plan, stint)
+
+
+def _kind(plan: Plan, stint: Stint) -> str:
+    kind, kinds = stint.piece.kind, plan.worked.kinds
+    return kind_in_words(kind, stint.stop.start, kinds[kind], kinds["full"], plan.worked.size)
 
 
 def _briefly(plan: Plan, stint: Stint) -> str:

@@ -120,7 +120,7 @@ def _written(plan: Plan, size: int, both: bool) -> Iterator[tuple[Units, Mapping
     pattern, worked = plan.course.pattern, plan.worked
     printed: tuple[Units, ...] = ("cm", "in") if both else (units_printed(pattern),)
     for units in printed:
-        yield units, stage_measures(pattern, worked.pattern, worked.facts, size, units, both=both)
+        yield units, stage_measures(worked.pattern, worked.facts, size, units, both=both)
 
 
 def _episodes(plan: Plan) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from lessonplan.course.words import count_of
-from lessonplan.documents.stopping import ends_of, is_cut
+from lessonplan.documents.stopping import is_cut
 from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.shape.outline import outline
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
@@ -47,7 +47,7 @@ def inside(plan: Plan, kind: str, state: State) -> Inside:
     (common practice): what is only cast on has none yet. What is placed stays until a round takes it off.
     """
     worked, size = plan.worked.kinds[kind], plan.worked.size
-    markers = sum(_markers(worked, size, stage, done) for stage, done in ends_of(state, worked, size))
+    markers = sum(_markers(worked, size, stage, done) for stage, done in worked.ends(state, size))
     waste = [edge for part in outline(worked, size, state).walk() for edge in part.waste if edge.done]
     return Inside(markers, len(waste))
 

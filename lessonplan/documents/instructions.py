@@ -115,7 +115,7 @@ def _joined_in(plan: Plan, key: str) -> frozenset[str]:
     """Find the segments that show how a yarn is joined for a stage: it lies there, and the piece is worked with."""
     found, size = set[str](), plan.worked.size
     for piece in plan.worked.table:
-        kind, stand = next(iter(piece.stands.items()))
+        kind, stand = piece.first
         worked, shot = plan.worked.kinds[kind], plan.course.shot(piece.shot)
         if key not in worked.order:
             continue

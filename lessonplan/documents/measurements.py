@@ -91,7 +91,7 @@ def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]
 
 
 def stage_measures(
-    pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact], size: int, units: Units, *, both: bool
+    worked: WorkedPattern, facts: Mapping[str, Fact], size: int, units: Units, *, both: bool
 ) -> dict[str, str]:
     """Word for the drawing of one size what each stage measures: title, ``20 cm round`` and ``7 cm long`` in lines.
 

@@ -10,7 +10,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import clock, duration, listing, rest_time
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.planning.filmed.pickups import Kept
+from lessonplan.planning.filmed.pickups import KeptBack
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import begun_at
@@ -36,7 +36,7 @@ def pick_up_table(again: Plan) -> str:
     return "\n".join([head, before, "", table(("Piece", "As it was left", "As it must be", f"To {make}", "For"), rows)])
 
 
-def kept_table(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept]) -> str:
+def kept_table(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[KeptBack]) -> str:
     """Say which shots are asked for again, and set what moves for good would cost again as text."""
     asked = (
         f"To be filmed again: {listing([str(one) for one in numbers])}." if numbers else "Nothing is asked for again."
@@ -65,7 +65,7 @@ def kept_table(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[Kept]) 
     return "\n".join([asked, "", table(head, rows), "", *_advice(plan, kept)])
 
 
-def _advice(plan: Plan, kept: Sequence[Kept]) -> Iterator[str]:
+def _advice(plan: Plan, kept: Sequence[KeptBack]) -> Iterator[str]:
     """Say for which shots a piece is best kept back before the shoot, and for which a new one would do."""
     pays, make = [one for one in kept if one.pays], words_of(plan.course.pattern).make
     waits = [one for one in kept if one.rests and not one.pays]
@@ -81,11 +81,11 @@ def _advice(plan: Plan, kept: Sequence[Kept]) -> Iterator[str]:
         yield f"For {_shots_of(rest)} none need be kept back: to {make} on what is left is cheaper."
 
 
-def _shots_of(kept: Sequence[Kept]) -> str:
+def _shots_of(kept: Sequence[KeptBack]) -> str:
     return listing([str(one.number) for one in kept])
 
 
-def pick_up_data(numbers: Sequence[ShotNumber], kept: Sequence[Kept], again: Plan | None) -> dict[str, Any]:
+def pick_up_data(numbers: Sequence[ShotNumber], kept: Sequence[KeptBack], again: Plan | None) -> dict[str, Any]:
     """Give the same as plain values, times in minutes."""
     data: dict[str, Any] = {
         "shots": [str(one) for one in numbers],

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, clock_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import choices_view
 from lessonplan.documents.cuts import cuts_view
@@ -19,7 +19,7 @@ from lessonplan.documents.materials import materials, tool_lines
 from lessonplan.documents.places import Place, correction, is_planned, place_of, shot_places, still_met
 from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.ready import Ready, ready, sizes_named
-from lessonplan.documents.wording import count_of, day_text, listing, screen_time
+from lessonplan.documents.wording import count_of, day_text, listing
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import OWN, promises_of
 from lessonplan.edit.spoken import as_written, has_no_capitals, plain
@@ -180,7 +180,7 @@ def _links(plan: Plan, episode: Episode) -> Iterator[str]:
     yield _errata_page(plan)
     for one in promises_of(plan.worked, episode, captions_of(plan, episode.episode)):
         if "description" in one.due and one.words not in OWN:
-            at = "" if one.at is None else f"{screen_time(for_viewers(plan, episode.episode, one.at) / 60)} "
+            at = "" if one.at is None else f"{clock_of(for_viewers(plan, episode.episode, one.at))} "
             words = f"“{as_written(one.words)}”" if one.source == "said" else one.words
             words += f" [what that is: before it comes “{as_written(one.unnamed)}”]" if one.unnamed else ""
             words += SMALL if one.source == "said" and has_no_capitals(one.words) else ""

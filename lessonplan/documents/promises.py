@@ -8,8 +8,8 @@ from typing import Any
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.course.words import capital
-from lessonplan.documents.wording import day_text, screen_time
+from lessonplan.course.words import capital, clock_of
+from lessonplan.documents.wording import day_text
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import Promise, promises_of, unmatched
@@ -71,7 +71,7 @@ def _of_episode(plan: Plan, episode: Episode) -> EpisodePromises:
     captions = captions_of(plan, episode.episode)
 
     def at(second: float) -> str:
-        return screen_time(for_viewers(plan, episode.episode, second) / 60)
+        return clock_of(for_viewers(plan, episode.episode, second))
 
     found = promises_of(plan.worked, episode, captions)
     return EpisodePromises(
@@ -107,7 +107,7 @@ def must_be_heard(plan: Plan, episode: Episode) -> Mapping[ShotNumber, tuple[tup
     captions, found = captions_of(plan, episode.episode), dict[ShotNumber, tuple[tuple[str, bool], ...]]()
     for one in promises_of(plan.worked, episode, captions):
         if one.source == "must say" and one.number:
-            at = "" if one.at is None else f" at {screen_time(for_viewers(plan, episode.episode, one.at) / 60)}"
+            at = "" if one.at is None else f" at {clock_of(for_viewers(plan, episode.episode, one.at))}"
             known = f": heard{at}" if at else f": kept, {one.kept}" if one.kept else f": not heard; {THREE_WAYS}"
             text = f"“{one.words}”{known if captions or one.kept else ''}"
             found[one.number] = (*found.get(one.number, ()), (text, one.open and captions is not None))

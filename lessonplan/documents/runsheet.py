@@ -16,7 +16,7 @@ from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.packing import day_notions, loose, lying, pieces_on
 from lessonplan.documents.shotcards import waiting
-from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_shot
+from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_take
 from lessonplan.documents.standins import Instead, lines_to_stand_in
 from lessonplan.documents.stints import Work, stints
 from lessonplan.documents.tasks import begun_on_set
@@ -235,7 +235,7 @@ def to_pack(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, .
 
 def tray_of(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool) -> Tray:
     """Lay out the tray for some shots; ``first``: what must be done before, ``several``: its segment has others."""
-    stops = stops_by_shot(plan)
+    stops = stops_by_take(plan)
     pieces: dict[str, tuple[PieceHere, str]] = {}
     for shot in shots:
         mine = {piece.name: (piece, stop) for piece, stop in reversed(stops.get(shot.number, ()))}

@@ -163,7 +163,7 @@ def _rows(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[Fl
     segment, change = "", ""
     coming = [job for job in jobs if not (job.crumb or job.night)]
     for entry in day.entries:
-        while coming and coming[0].begin <= entry.start and entry.kind not in ("rest", "lunch"):
+        while coming and coming[0].begin <= entry.start and not entry.is_break:
             job = coming.pop(0)
             said = f"{job.who}: {job.piece} {job.to}, for {job.number}"
             yield _bar(replace(entry, start=job.begin), "job", said, Marked(""))

@@ -131,11 +131,7 @@ def _colours(plan: Plan) -> Iterator[ColourRow]:
     for pair in shown_pairs(pattern, worked):
         names = (f"{key} ({pattern.yarns[key].colour or pattern.yarns[key].name})" for key in (pair.one, pair.other))
         places = [worked.order.index(stage) for stage in pair.stages]
-        shots = {
-            piece.shot: None
-            for piece in plan.worked.table
-            if any(next(iter(piece.stands.values())).end[place] for place in places)
-        }
+        shots = {piece.shot: None for piece in plan.worked.table if any(piece.first[1].end[place] for place in places)}
         yield ColourRow(
             yarns=" beside ".join(names),
             contrasts=tuple(f"{ratio:.1f}" for ratio in ratios(pattern, pair)),

@@ -23,7 +23,7 @@ from lessonplan.documents.wording import duration, hands_time
 from lessonplan.documents.worklines import steps_of
 from lessonplan.edit.cues.sized import sized
 from lessonplan.pattern.texts import fill, for_size
-from lessonplan.planning.asking import appearance_of
+from lessonplan.planning.asking import appearance_of, stops_by_shot
 from lessonplan.planning.worked import Plan
 from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
@@ -95,18 +95,14 @@ class ShotText:
     worked: str
 
 
-def stops_by_shot(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
+def stops_by_take(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
     """Find, for each shot number, the pieces that stand in it and their stops: by takes, spares last."""
-    found: dict[str, list[tuple[Piece, Stop]]] = {}
-    for piece in plan.choice.pieces:
-        for stop in piece.stops:
-            found.setdefault(shot_of(stop.demand), []).append((piece, stop))
 
     def by_take(pair: tuple[Piece, Stop]) -> tuple[bool, int, int, str]:
         piece, stop = pair
         return stop.spare, take_of(plan, stop), len(piece.name), piece.name
 
-    return {number: tuple(sorted(pairs, key=by_take)) for number, pairs in found.items()}
+    return {number: tuple(sorted(pairs, key=by_take)) for number, pairs in stops_by_shot(plan.choice).items()}
 
 
 @lru_cache(maxsize=2)
@@ -119,7 +115,7 @@ class _Worded(Mapping[str, ShotText]):
     """The shots of a plan, each put into words when it is first asked for: few papers show them all."""
 
     def __init__(self, plan: Plan) -> None:
-        self._plan, self._stops, self._slates = plan, stops_by_shot(plan), slates_of(plan.course)[0]
+        self._plan, self._stops, self._slates = plan, stops_by_take(plan), slates_of(plan.course)[0]
         self._shots: dict[str, NumberedShot] = {one.number: one for one in plan.course.shots()}
         self._worded = dict[str, ShotText]()
 

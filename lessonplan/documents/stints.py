@@ -58,6 +58,21 @@ class Stint:
         return sum(spell.minutes for spell in self.spells)
 
     @property
+    def lasts(self) -> str:
+        """How long it takes, in words: the minutes as they are printed, and when there are fewer."""
+        return f"{duration(whole_minutes(self))}{self.perhaps}"
+
+    @property
+    def goes_on(self) -> str:
+        """Where it is gone on with, as a part of a sentence."""
+        return f", {self.more}" if self.more else ""
+
+    @property
+    def dries(self) -> str:
+        """How long the piece rests afterwards, to end a sentence."""
+        return f"; then it {self.rests} for {rest_time(self.drying)}" if self.drying else ""
+
+    @property
     def _mover(self) -> str:
         """The shot before, which may have moved the piece on; nothing between two takes: the one just filmed has."""
         before = self.piece.before(self.stop) if self.done else None
@@ -274,30 +289,36 @@ def _only_then(plan: Plan, stint: Stint) -> bool:
     return shot in once(plan, stint).replace(",", "").split()
 
 
+def who_works(plan: Plan, stint: Stint) -> str:
+    """Name whose hands they are: the helpers', or the host's where there are none."""
+    file = plan.course.course
+    helpers = file.shoot[_day(plan, plan.worked.slots[stint.spells[0].slot])].helpers
+    return file.host if stint.hosts or not helpers else listing(helpers)
+
+
+def state_wanted(plan: Plan, stint: Stint) -> str:
+    """Say to which state a piece is worked."""
+    return in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
+
+
 def _said(plan: Plan, stint: Stint) -> str:
     """Word one line: who works on which piece for how long, what it must be then, and how long it then dries."""
-    file, slots = plan.course.course, plan.worked.slots
+    slots, who = plan.worked.slots, who_works(plan, stint)
     first, last = slots[stint.spells[0].slot], slots[stint.spells[-1].slot]
-    helpers = listing(file.shoot[_day(plan, first)].helpers)
-    who = file.host if stint.hosts or not helpers else helpers
     verb = "work" if " and " in who else "works"
     when = {"evening": "After the wrap, ", "reset": "Between takes, "}.get(first.what, "")
     when = "" if first.what == "reset" and _only_then(plan, stint) else when
     back = back_words(plan, stint)
     ripping = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
-    on = _goes_on(plan, first, last)
-    more = f", {stint.more}" if stint.more else ""
-    goal = in_words(stint.stop.start, plan.worked.kinds[stint.piece.kind], plan.worked.size)
-    dries = f"; then it {stint.rests} for {rest_time(stint.drying)}" if stint.drying else ""
-    lasts = f"{duration(whole_minutes(stint))}{stint.perhaps}"
     if stint.ripping > NEARLY_ALL * stint.minutes:
         ripping = f", {back}" if "“" in back else ""
         verb = ("take" if " and " in who else "takes") + " work back"
-    lasts += once_filmed(plan, stint)
-    text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}{ripping}{on}{more}"
+    lasts = f"{stint.lasts}{once_filmed(plan, stint)}{ripping}{_goes_on(plan, first, last)}{stint.goes_on}"
+    text = f"{when}{who} {verb} on piece {stint.piece.name} for {lasts}"
     begins = "" if stint.hosts else begins_at(plan, stint)
     begins = f". {begins.removesuffix('.')}" if begins else ""
-    return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{taken_back(plan, stint)}{dries}{begins}"
+    goal = f"{state_wanted(plan, stint)}{taken_back(plan, stint)}{stint.dries}"
+    return f"{text}; for {goal_of(plan, stint.stop)} it must be: {goal}{begins}"
 
 
 def _goes_on(plan: Plan, first: Slot, last: Slot) -> str:

@@ -61,7 +61,7 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words =
     if len(needles) > 1:
         on = f"{listing([str(one) for one in needles])} stitches, each on a {words.tool} of its own"
     waste = f"{held} on waste yarn" if held else ""
-    ends = [*ends_of(state, worked, size)]
+    ends = [*worked.ends(state, size)]
     if state == worked.whole(size):
         rests = dict.fromkeys(step.rest for stage, _ in ends for step in stage.steps if step.drying)
         return StopWords(f"Do all of it: {listing(['finished', *(rest_named(one).then for one in rests)])}", "", "")
@@ -74,7 +74,7 @@ def stop_words(state: State, worked: WorkedPattern, size: int, *, words: Words =
 
 def stitches(state: State, worked: WorkedPattern, size: int, words: Words = KNITTING) -> tuple[int, int]:
     """Give the stitches of a piece on the needle and on waste yarn; with a hook those of a row that is not left yet."""
-    last = (stage.steps[steps - 1] for stage, steps in ends_of(state, worked, size))
+    last = (stage.steps[steps - 1] for stage, steps in worked.ends(state, size))
     if words.tool != KNITTING.tool and not any(step.is_round or step.kind == PART for step in last):
         return 0, 0
     parts = list(outline(worked, size, state).walk())
@@ -88,13 +88,6 @@ def live_parts(state: State, worked: WorkedPattern, size: int, words: Words = KN
         return ()
     parts = outline(worked, size, state).walk()
     return tuple(part.live.stitches for part in parts if part.live and part.live.stitches)
-
-
-def ends_of(state: State, worked: WorkedPattern, size: int) -> Iterator[tuple[WorkedStage, int]]:
-    """Give the stages at which a piece ends, begun and with nothing done after them, each with its steps done."""
-    done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
-    covered = {name for key in done for name in worked.ancestors(key)}
-    yield from ((worked.stage(key, size), steps) for key, steps in done.items() if key not in covered)
 
 
 def _wheres(ends: Sequence[tuple[WorkedStage, int]]) -> Iterator[str]:
@@ -152,7 +145,7 @@ def hanging(state: State, worked: WorkedPattern, size: int) -> tuple[str, ...]:
 
 def _uncut(state: State, worked: WorkedPattern, size: int) -> list[tuple[WorkedStage, int]]:
     """The stages at which a piece ends with its yarn still on it, each with its steps done."""
-    return [(stage, done) for stage, done in ends_of(state, worked, size) if not is_cut(stage.steps[done - 1])]
+    return [(stage, done) for stage, done in worked.ends(state, size) if not is_cut(stage.steps[done - 1])]
 
 
 def _hanging(begun: Sequence[tuple[WorkedStage, int]]) -> tuple[str, ...]:

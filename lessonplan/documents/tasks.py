@@ -116,8 +116,7 @@ def needle_of(plan: Plan, piece: Piece, state: State) -> str:
     """Name the needle that the live stitches of a piece are on at a stop; nothing when it has none."""
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     live, _ = stitches(state, worked, size, words_of(plan.course.pattern))
-    begun = [key for key, steps in zip(worked.order, state, strict=True) if steps]
-    on = [key for key in begun if worked.stage(key, size).steps and worked.stage(key, size).steps[0].after]
+    on = [key for key in worked.begun(state) if worked.stage(key, size).steps[0].after]
     needles = (stage_needle(plan, key) for key in reversed(on))
     return next((needle for needle in needles if needle), "") if live else ""
 
@@ -232,8 +231,8 @@ def begun_on_set(plan: Plan, piece: Piece) -> str:
     if any(piece.first) or not words.pace:
         return ""
     worked = plan.worked.kinds[piece.kind]
-    begun = (key for key, steps in zip(worked.order, last_state(piece), strict=True) if steps)
-    key = next(begun, worked.order[0])  # one that is only shown how to begin is worked on nowhere
+    # One that is only shown how to begin is worked on nowhere.
+    key = next(iter(worked.begun(last_state(piece))), worked.order[0])
     needle = stage_needle(plan, key).removesuffix(words.tool).strip()
     yarn = listing([f"{ceil(one.metres)} m of {one.yarn}" for one in yarn_of(plan, piece)]) or words.stuff.lower()
     return f"{yarn} and a {needle} {words.tool}".replace("  ", " ")

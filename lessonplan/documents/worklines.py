@@ -185,8 +185,7 @@ def stage_needle(plan: Plan, key: str) -> str:
 
 def last_stages(worked: WorkedPattern, goal: State) -> frozenset[str]:
     """Give the stages after which nothing of a piece in this state comes."""
-    begun = [key for key, steps in zip(worked.order, goal, strict=True) if steps]
-    return frozenset(worked.order).difference(*(worked.ancestors(key) for key in begun))
+    return frozenset(worked.order).difference(*map(worked.ancestors, worked.begun(goal)))
 
 
 def cut_after(plan: Plan, stage: WorkedStage, done: int) -> tuple[str, ...]:

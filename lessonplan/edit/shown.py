@@ -32,7 +32,7 @@ def shown_short(plan: Plan) -> Iterator[Problem]:
 
 def _under_way(plan: Plan, piece: TablePiece) -> list[tuple[WorkedStage, int]]:
     """The stages that a piece is in the middle of as it leaves its shot, each with its rounds done."""
-    kind, stand = next(iter(piece.stands.items()))
+    kind, stand = piece.first
     size, worked, found = plan.worked.size, plan.worked.kinds[kind], list[tuple[WorkedStage, int]]()
     for key, steps in zip(worked.order, stand.end, strict=True):
         stage, full = worked.stage(key, size), plan.worked.pattern.stage(key, size)

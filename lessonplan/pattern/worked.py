@@ -205,6 +205,16 @@ class WorkedPattern:
         states = zip(self.order, begun, end, strict=True)
         return (step for key, a, b in states for step in self.stage(key, size).steps[a:b])
 
+    def begun(self, state: Sequence[int]) -> dict[str, int]:
+        """Give the steps done of each stage that is begun in a state of a piece."""
+        return {key: done for key, done in zip(self.order, state, strict=True) if done}
+
+    def ends(self, state: Sequence[int], size: int) -> Iterator[tuple[WorkedStage, int]]:
+        """Give the stages at which a piece ends, begun and with nothing done after them, each with its steps done."""
+        begun = self.begun(state)
+        covered = {name for key in begun for name in self.ancestors(key)}
+        return ((self.stage(key, size), done) for key, done in begun.items() if key not in covered)
+
     def whole(self, size: int) -> tuple[int, ...]:
         """Give the state of a piece on which everything is done, for one size (0-based)."""
         return tuple(len(self.stage(key, size).steps) for key in self.order)

@@ -6,9 +6,21 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from lessonplan.course.model.settings import Drawer
 from lessonplan.course.model.together import Course
-from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.samples.agreed import set_apart, standings
-from lessonplan.samples.choice import Demand, Ladder, Question, Ready, State, Way, Weights, contains
+from lessonplan.samples.choice import (
+    Choice,
+    Demand,
+    Ladder,
+    Piece,
+    Question,
+    Ready,
+    State,
+    Stop,
+    Way,
+    Weights,
+    contains,
+)
 from lessonplan.samples.choice import Slot as Stretch
 from lessonplan.samples.pieces import Kinds, Stand, TablePiece, drawer_state
 from lessonplan.shoot.slots import Slot
@@ -134,6 +146,15 @@ def _not_for(course: Course, table: Sequence[TablePiece], item: Drawer) -> froze
     shots = {one.number for name in item.not_in for one in course.shots_in(name)}
     asked = (demand for piece in table if piece.shot in shots for demand in _demands(piece, [0] * piece.takes, {}))
     return frozenset(demand.name for demand in asked)
+
+
+def stops_by_shot(choice: Choice) -> Mapping[str, list[tuple[Piece, Stop]]]:
+    """Find, for each shot number, the pieces that stand in it and their stops."""
+    found: dict[str, list[tuple[Piece, Stop]]] = {}
+    for piece in choice.pieces:
+        for stop in piece.stops:
+            found.setdefault(shot_of(stop.demand), []).append((piece, stop))
+    return found
 
 
 def appearance_of(demand: str) -> str:

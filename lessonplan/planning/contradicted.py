@@ -14,7 +14,7 @@ from lessonplan.course.problems import Problem, Where, warning
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.course.words import listing
 from lessonplan.pattern.within import misplaced
-from lessonplan.planning.asking import appearance_of
+from lessonplan.planning.asking import appearance_of, stops_by_shot
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.hazards import wets
@@ -30,10 +30,7 @@ _OWN = re.compile(r"\b(?:fresh|another|new|second|other) (?:piece|one|sample)\b"
 
 def contradicted(plan: Plan) -> Iterator[Problem]:
     """Warn where a note has other pieces for its takes than the plan, and where a piece comes dry that was wetted."""
-    stops: dict[str, list[tuple[Piece, Stop]]] = {}
-    for piece in plan.choice.pieces:
-        for stop in piece.stops:
-            stops.setdefault(shot_of(stop.demand), []).append((piece, stop))
+    stops = stops_by_shot(plan.choice)
     for one in plan.course.shots():
         mine = [
             (piece, stop) for piece, stop in stops.get(str(one.number), ()) if not stop.spare and _moves(plan, stop)
@@ -47,7 +44,7 @@ def contradicted(plan: Plan) -> Iterator[Problem]:
 
 def _lines(plan: Plan, number: ShotNumber, shot: Shot) -> Iterator[Problem]:
     """Warn of lines worked live that are no part of a round of any piece on the table, its yarns included."""
-    pieces = [next(iter(one.stands.items())) for one in plan.worked.table if one.shot == number]
+    pieces = [one.first for one in plan.worked.table if one.shot == number]
     for hands in shot.hands if pieces else ():
         found = [
             misplaced(hands.work, plan.worked.kinds[kind], plan.worked.size, stand.start, stand.end)

@@ -102,7 +102,7 @@ def _worked_on(worked: Worked, shot: Shot, pieces: Sequence[TablePiece]) -> Iter
     A line is in the next round of a stage, or a work that they are told to do comes next there; where no piece lies on
     the table, one is begun.
     """
-    for kind, stand in (next(iter(piece.stands.items())) for piece in pieces):
+    for kind, stand in (piece.first for piece in pieces):
         lines = (one.work for one in shot.hands if one.work and not stand.moves)
         found = (within(line, worked.kinds[kind], worked.size, stand.start) for line in lines)
         yield from (one.stage.key for one in found if one)
@@ -111,7 +111,7 @@ def _worked_on(worked: Worked, shot: Shot, pieces: Sequence[TablePiece]) -> Iter
 
 def _told_on(worked: Worked, shot: Shot, pieces: Iterable[TablePiece]) -> Iterator[str]:
     size, doing = worked.size, _doing(shot)
-    stands = (next(iter(piece.stands.items())) for piece in pieces)
+    stands = (piece.first for piece in pieces)
     states = [(worked.kinds[kind], stand.start) for kind, stand in stands]
     for pattern, state in states if shot.pieces else [(worked.pattern, (0,) * len(worked.pattern.order))]:
         yield from (key for key, work in _next_works(pattern, size, state) if work in doing)
@@ -154,7 +154,7 @@ def _segment_said(segment: Segment) -> str:
 def _moved(worked: Worked, key: str) -> Iterator[tuple[ShotNumber, tuple[Step, ...], tuple[Step, ...]]]:
     """For each piece on a table: the steps of a stage that the shot works, and those that are there already."""
     for piece in worked.table:
-        kind, stand = next(iter(piece.stands.items()))
+        kind, stand = piece.first
         place = worked.kinds[kind].order.index(key)
         steps = worked.kinds[kind].stage(key, worked.size).steps
         yield piece.shot, steps[stand.start[place] : stand.end[place]], steps[: stand.start[place]]

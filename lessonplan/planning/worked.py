@@ -315,18 +315,15 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
     The choice counts the pauses of a day whose breaks have their places. Waits of the camera may then push lunch so
     late that it belongs elsewhere: it is moved there, and all is chosen anew. Raises `NoPlanError`.
     """
-    for _ in range(AGREEING):
+    for tried in range(AGREEING + 1):
         choice = _chosen(worked.question, progress or _silent)
         days = days_with(worked, choice)
-        if not _lunch_is_off(worked, days):
+        if tried == AGREEING or not _lunch_is_off(worked, days):
             break
         free = run_days(worked.course, worked.listed, worked.clocks, waits_of(worked, choice))
         if breaks_of(free) == worked.breaks:
             break
         worked = ask(worked, breaks_of(free))
-    else:
-        choice = _chosen(worked.question, progress or _silent)
-        days = days_with(worked, choice)
     return worked, at_their_shots(worked.course, worked.table, worked.question.ready, choice), days
 
 

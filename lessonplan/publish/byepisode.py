@@ -41,7 +41,7 @@ def _shown(plan: Plan) -> Mapping[str, frozenset[str]]:
     worked, size = plan.worked, plan.worked.size
     moved: dict[str, set[str]] = {key: set() for key in worked.pattern.order}
     for piece in worked.table:
-        kind, stand = next(iter(piece.stands.items()))
+        kind, stand = piece.first
         for place, key in enumerate(worked.pattern.order):
             whole = len(worked.kinds[kind].stage(key, size).steps)
             if stand.end[place] > stand.start[place] or 0 < stand.start[place] < whole:
@@ -109,7 +109,7 @@ def _ends_in(plan: Plan) -> Iterator[tuple[int, Mapping[str, int], frozenset[str
     """The pieces as they come to the shots, by episode: steps done of each stage, and what is done last on them."""
     worked, size = plan.worked.pattern, plan.worked.size
     for piece in sorted(plan.worked.table, key=lambda one: one.shot.episode):
-        kind, stand = next(iter(piece.stands.items()))
+        kind, stand = piece.first
         done = dict(zip(worked.order, stand.start, strict=True))
         begun = [key for key in done if done[key]]
         whole = (key for key in begun if done[key] == len(plan.worked.kinds[kind].stage(key, size).steps))
@@ -146,13 +146,12 @@ def _worked_in(plan: Plan) -> Mapping[str, int]:
             first.setdefault(stages[number], episode.episode)
     order = plan.worked.pattern.order
     for piece in sorted(plan.worked.table, key=lambda one: one.shot.episode):
-        stand = next(iter(piece.stands.values()))
+        kind, stand = piece.first
         for key, start, end in zip(order, stand.start, stand.end, strict=True):
             if end > start:
                 first.setdefault(key, piece.shot.episode)
         lines = [one.work for one in plan.course.shot(piece.shot).hands if one.work and not stand.moves]
-        kind = plan.worked.kinds[next(iter(piece.stands))]
-        for here in (within(line, kind, plan.worked.size, stand.start) for line in lines):
+        for here in (within(line, plan.worked.kinds[kind], plan.worked.size, stand.start) for line in lines):
             if here and not here.past and not here.like[0]:
                 first.setdefault(here.stage.key, piece.shot.episode)
     return first

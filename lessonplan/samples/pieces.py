@@ -68,6 +68,11 @@ class TablePiece:
         return tuple(self.stands)
 
     @property
+    def first(self) -> tuple[str, Stand]:
+        """The first kind that will do, by which all is counted before pieces are chosen, with how it stands."""
+        return next(iter(self.stands.items()))
+
+    @property
     def moves(self) -> bool:
         """Whether the shot works on the piece."""
         return any(stand.moves for stand in self.stands.values())
@@ -270,7 +275,7 @@ def _stand(course: Course, worked: WorkedPattern, piece: PieceOnTable) -> Stand:
 
 def _whole(worked: WorkedPattern, size: int, start: State) -> State:
     """All of the things that a state has begun, in as many stages as this kind can have."""
-    begun = [key for key, steps in zip(worked.order, start, strict=True) if steps] or [worked.order[0]]
+    begun = [*worked.begun(start)] or [worked.order[0]]
     keys = {key for one in begun for key in thing(worked, one)}
     stages = [worked.stage(key, size) for key in worked.order]
     return tuple(len(one.steps) if one.key in keys and not one.broken else 0 for one in stages)

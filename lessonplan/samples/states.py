@@ -147,19 +147,14 @@ def typed(state: State, worked: WorkedPattern, size: int) -> str:
 
     Raises ``ValueError`` for a state inside a work that no words reach.
     """
-    done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
+    done = worked.begun(state)
     if not done:
         return "nothing"
-    whole = {key for key, steps in done.items() if steps == len(worked.stage(key, size).steps)}
     first = thing(worked, worked.order[0])
     if {*done} <= first and all(len(worked.stage(key, size).steps) == done.get(key, 0) for key in first):
         return "finished"
-    covered = {name for key in done for name in worked.ancestors(key)}
-    text = ", ".join(
-        key if key in whole else _typed_part(worked.stage(key, size), steps)
-        for key, steps in done.items()
-        if key not in covered
-    )
+    ends = worked.ends(state, size)
+    text = ", ".join(one.key if steps == len(one.steps) else _typed_part(one, steps) for one, steps in ends)
     points = [name for key in worked.order for name, _ in worked.stage(key, size).points]
     if resolve(read_state(text, worked.order, points), worked, size) != state:
         raise ValueError(f"“{text}” does not reach this state")
@@ -210,16 +205,12 @@ def in_words(state: State, worked: WorkedPattern, size: int) -> str:
 
 def parts_in_words(state: State, worked: WorkedPattern, size: int) -> tuple[str, ...]:
     """Say a state as `in_words` does, each stage for itself."""
-    done = {key: steps for key, steps in zip(worked.order, state, strict=True) if steps}
-    if not done:
+    if not any(state):
         return ("not begun",)
     if state == worked.whole(size):
         return ("finished",)
-    covered = {name for key in done for name in worked.ancestors(key)}
-    stages = ((worked.stage(key, size), steps) for key, steps in done.items() if key not in covered)
-    return tuple(
-        f"{stage.title} done" if steps == len(stage.steps) else _under_way(stage, steps) for stage, steps in stages
-    )
+    ends = worked.ends(state, size)
+    return tuple(f"{one.title} done" if steps == len(one.steps) else _under_way(one, steps) for one, steps in ends)
 
 
 def unit_of(step: Step) -> str:
@@ -272,7 +263,7 @@ def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPa
     ``worked`` is the pattern as this kind is worked, ``full`` as the full piece is.
     """
     if kind == "short":
-        begun = [key for key, steps in zip(worked.order, state, strict=True) if steps]
+        begun = worked.begun(state)
         needed = {*begun, *(name for key in begun for name in worked.ancestors(key))}
         pairs = [(worked.stage(key, size), full.stage(key, size)) for key in worked.order if key in needed]
         parts = [_fewer(one, whole) for one, whole in pairs if one.numbers is not None]
@@ -285,7 +276,7 @@ def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPa
 
 def fewer_in_words(state: State, worked: WorkedPattern, full: WorkedPattern, size: int) -> str:
     """Say how many rounds the stages have, of those that a piece is in the middle of, where the full piece has more."""
-    pairs = [(worked.stage(key, size), steps) for key, steps in zip(worked.order, state, strict=True) if steps]
+    pairs = [(worked.stage(key, size), steps) for key, steps in worked.begun(state).items()]
     inside = [one for one, steps in pairs if steps < len(one.steps) and one.numbers]
     return ", ".join(_fewer(one, full.stage(one.key, size)) for one in inside)
 

@@ -18,7 +18,7 @@ Span = tuple[float, float]
 """Start and end, in minutes since the midnight before the first shoot day."""
 
 
-def clock_of(listed: Sequence[Listed], slots: Sequence[Slot], days: Sequence[Day]) -> list[Span]:
+def spans_of(listed: Sequence[Listed], slots: Sequence[Slot], days: Sequence[Day]) -> list[Span]:
     """Find when each slot begins and ends by the days' entries, waits of the camera included."""
     times: dict[tuple[str, str], Span] = {}
     wraps: dict[int, float] = {}
@@ -51,7 +51,7 @@ def misfits(
     course: Course, listed: Sequence[Listed], slots: Sequence[Slot], days: Sequence[Day], choice: Choice
 ) -> Iterator[Problem]:
     """Report work on the set for which the printed day has no time or no hands, and pieces that would not be dry."""
-    spans = clock_of(listed, slots, days)
+    spans = spans_of(listed, slots, days)
     load: defaultdict[int, float] = defaultdict(float)
     for piece in choice.pieces:
         for before, stop in pairwise(piece.stops):

@@ -130,7 +130,7 @@ def _within(
     if hands is None:
         return 0.0, notes
     for piece in _by_shot(table).get(number, ()):
-        kind, stand = next(iter(piece.stands.items()))
+        kind, stand = piece.first
         found = None if stand.moves else within(hands.work, kinds[kind], size, stand.start)
         if found and found.past:
             place = f"{found.what} {found.number} of “{found.stage.key}”"
@@ -186,7 +186,7 @@ def _slips_nothing(
     size = film_size(course)
     if needle_in(number, kinds, table, size) is not None:
         return  # that needle has told of it
-    stands = [next(iter(piece.stands.items())) for piece in _by_shot(table).get(number, ())]
+    stands = [piece.first for piece in _by_shot(table).get(number, ())]
     for hands in shot.hands:
         try:
             slips = slipped_in(hands.work) if hands.work else 0
@@ -211,7 +211,7 @@ def _line_before(
         return None
     before = ShotNumber(f"{number.segment}.{number.place[2] - 1}")
     line = next((one.work for one in course.shot(before).hands if one.work), "")
-    stands = (next(iter(piece.stands.values())) for piece in _by_shot(table).get(before, ()))
+    stands = (piece.first[1] for piece in _by_shot(table).get(before, ()))
     alike = any(not one.moves and tuple(one.start) == tuple(start) for one in stands)
     return within(line, worked, film_size(course), start) if line and alike else None
 
@@ -222,7 +222,7 @@ def _moved(course: Course, kinds: Kinds, table: tuple[TablePiece, ...]) -> Mappi
     pace, factors, size = course.course.pace.knitting, course.course.techniques, film_size(course)
     for piece in table:
         rounds = other = back = 0.0
-        kind, stand = next(iter(piece.stands.items()))
+        kind, stand = piece.first
         lines = (one.work for one in course.shot(piece.shot).hands if one.work)
         off = beside_line(next(lines, ""), kinds[kind], size, stand.start, stand.end)
         aside = off.pop("hold", 0) * tables.minutes("hold") + technique_minutes(tuple(off.items()), pace, factors)
@@ -353,7 +353,7 @@ def _where_worked(needle: Needle | None) -> str:
 def needle_in(number: ShotNumber, kinds: Kinds, table: tuple[TablePiece, ...], size: int) -> Needle | None:
     """Give the needle of the piece worked on in a shot, before the first round that is worked there, if one is."""
     for piece in _by_shot(table).get(number, ()):
-        kind, stand = next(iter(piece.stands.items()))
+        kind, stand = piece.first
         for key, start, end in zip(kinds[kind].order, stand.start, stand.end, strict=True):
             steps = kinds[kind].stage(key, size).steps
             if (first := next((place for place in range(start, end) if steps[place].is_round), None)) is not None:

@@ -143,7 +143,7 @@ def _made_here(plan: Plan, time: ShotTime, name: str) -> str:
     """Give the text of the count of a stage in a shot that takes these stitches up, long before the stage ends."""
     stage, _, what = name.partition(".")
     for piece in plan.worked.table if what == "stitches" else ():
-        kind, stand = next(iter(piece.stands.items()))
+        kind, stand = piece.first
         worked = plan.worked.kinds[kind]
         if piece.shot == time.number and stage in worked.order:
             at, steps = worked.order.index(stage), worked.stage(stage, plan.worked.size).steps

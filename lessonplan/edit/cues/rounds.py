@@ -91,7 +91,7 @@ def rounds_here(plan: Plan, number: ShotNumber) -> WorkedHere | None:
 
 def _as_filmed(piece: TablePiece) -> tuple[str, Stand]:
     """Give the kind by which rounds are counted: the full piece where it will do, else the first that will."""
-    return ("full", piece.stands["full"]) if "full" in piece.stands else next(iter(piece.stands.items()))
+    return ("full", piece.stands["full"]) if "full" in piece.stands else piece.first
 
 
 def _numbers(stage: WorkedStage) -> tuple[int, ...]:

@@ -76,14 +76,14 @@ def size_names(sizes: Sequence[str]) -> Mapping[str, int]:
 def sizes_said(words: Sequence[str], names: Mapping[str, int]) -> list[int]:
     """Give where sizes are named, but for those that are only told one after the other (“toddler, youth and adult”)."""
     every = [at for at, word in enumerate(words) if word in names]
-    found = [at for at in every if _is_size(words, at, names)]
+    found = [at for at in every if _is_size(words, at)]
     row = {
         at for one, other in pairwise(every) if words[one + 1 : other] in ([], ["and"], ["or"]) for at in (one, other)
     }
     return [at for at in found if at not in row]
 
 
-def _is_size(words: Sequence[str], at: int, names: Mapping[str, int]) -> bool:
+def _is_size(words: Sequence[str], at: int) -> bool:
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
     if before in ("too", "very", "rather", "quite", "pretty", "how"):
         return False

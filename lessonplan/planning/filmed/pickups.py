@@ -41,7 +41,7 @@ def day_of(day: date, call: str) -> ShootDay:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptBack:
     """What a shot with a move for good would ask of the makers again, in minutes of work.
 
     ``again``: from the pieces that are left, with ``rests`` minutes for which these must dry, be fired and the like.
@@ -61,7 +61,7 @@ class Kept:
         return self.now <= self.again - self.then + 1e-6
 
 
-def keep_back(plan: Plan, progress: Progress | None = None) -> tuple[Kept, ...]:
+def keep_back(plan: Plan, progress: Progress | None = None) -> tuple[KeptBack, ...]:
     """Say of each shot with a move for good what filming it again would ask, and what a piece kept back changes.
 
     Such a shot is marked so, or moves a piece past what cannot be taken back. One without a plan is left out.
@@ -78,7 +78,7 @@ def keep_back(plan: Plan, progress: Progress | None = None) -> tuple[Kept, ...]:
             now = more.choice.bench_minutes - plan.choice.bench_minutes
             rests = max(_rests(again[0], piece) for piece in again[1].pieces)
             found.append(
-                Kept(number=number, again=again[1].bench_minutes, rests=rests, now=now, then=then[1].bench_minutes)
+                KeptBack(number=number, again=again[1].bench_minutes, rests=rests, now=now, then=then[1].bench_minutes)
             )
     return tuple(found)
 
@@ -107,7 +107,7 @@ def with_spare(plan: Plan, number: ShotNumber, progress: Progress | None = None)
     return replace(plan, worked=chosen[0], choice=chosen[1]) if chosen else None
 
 
-def reasons(course: Course) -> dict[ShotNumber, tuple[Erratum, ...]]:
+def errata_by_shot(course: Course) -> dict[ShotNumber, tuple[Erratum, ...]]:
     """Give the shots that errata which are not mended ask to be filmed again, with these, in the order of the story."""
     asked: dict[ShotNumber, list[Erratum]] = {}
     for erratum in course.errata.errata:
@@ -120,7 +120,7 @@ def reasons(course: Course) -> dict[ShotNumber, tuple[Erratum, ...]]:
 
 def wanted(plan: Plan) -> tuple[ShotNumber, ...]:
     """Give the shots that errata which are not mended ask to be filmed again, in the order of the story."""
-    return tuple(reasons(plan.course))
+    return tuple(errata_by_shot(plan.course))
 
 
 def left_over(plan: Plan, numbers: Collection[ShotNumber], *, spare: bool = False) -> tuple[Drawer, ...]:
@@ -208,7 +208,7 @@ def _again(plan: Plan, day: ShootDay, numbers: Sequence[ShotNumber], drawer: tup
 
     Each says why it is filmed again. Nobody begins before the shoot is over and the mistakes are found.
     """
-    course, file, errata = plan.course, plan.course.course, reasons(plan.course)
+    course, file, errata = plan.course, plan.course.course, errata_by_shot(plan.course)
     first = next(one for one in plan.worked.listed if one.number in numbers)
     films = tuple(str(number) for number in numbers)
     shoot = (day.model_copy(update={"films": films, "place": day.place or file.shoot[first.day].place}),)

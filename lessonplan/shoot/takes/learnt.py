@@ -314,7 +314,7 @@ def _change(one: PlannedShot, other: PlannedShot) -> str:
     return "swap" if one.segment == other.segment else "tray_change"
 
 
-def kept_takes(takes: Sequence[Take]) -> list[Take]:
+def telling_takes(takes: Sequence[Take]) -> list[Take]:
     """Give the takes that show a shot's length: those that can be used; the last where none is judged."""
     if any(take.verdict for take in takes):
         return [take for take in takes if take.verdict in USABLE]
@@ -333,7 +333,7 @@ def _shot_pace(shot: PlannedShot, takes: Sequence[Take], planned: Mapping[str, f
     if lead < max(SHORTEST, LEADING * shot.take_seconds) or other > CLEARLY * lead or shot.off_camera:
         return None
     still = shot.take_seconds - lead
-    moving = [take.seconds - still for take in kept_takes(takes) if take.seconds is not None]
+    moving = [take.seconds - still for take in telling_takes(takes) if take.seconds is not None]
     rates = [60 * amount / seconds for seconds in moving if seconds > 0]
     return (name, statistics.geometric_mean(rates)) if rates else None
 
