@@ -57,7 +57,9 @@ def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
         goes_on=tuple(_goes_on(plan, text)),
         care=(*cautions_of_shot(plan, day.number, text.number), *_tried_on(plan, text)),
         before=tuple(dict.fromkeys([*(one.sentence for one in mine if not one.between), *filter(None, [text.begins])])),
-        between=tuple(dict.fromkeys(job.sentence if job.between else _rest(job) for job in mine if _within(job))),
+        between=tuple(
+            dict.fromkeys(job.sentence if job.between else _rest(job) for job in mine if job.between or job.partly)
+        ),
         meanwhile=gone_on_with(plan).get(text.number, ()),
         tools=with_balls(plan, day, on_table(plan.course, text.tools), [text]),
         on=tuple(_all_on(plan, day, text)),
@@ -80,11 +82,6 @@ def _tried_on(plan: Plan, text: ShotText) -> Iterator[str]:
     live = any(stitches(one.start, plan.worked.kinds[one.kind], size, words)[0] for one in text.pieces)
     if live and words.tool == "needle" and any(_WORN.search(one) for one in text.hands) and "prick" not in own.lower():
         yield next(row["text"] for row in tables.rows("cautions") if row["topic"] == "tried on")
-
-
-def _within(job: FloorJob) -> bool:
-    """Whether something of the host's own work is done between the takes of its shot."""
-    return job.between or bool(job.partly)
 
 
 def _rest(job: FloorJob) -> str:

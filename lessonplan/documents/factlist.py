@@ -60,7 +60,7 @@ def facts_data(worked: Worked, facts: Sequence[Fact]) -> dict[str, Any]:
                 "name": fact.name,
                 "meaning": fact.meaning,
                 "unit": unit_of(fact),
-                "values": [_plain(value) for value in _values(fact, count)],
+                "values": [round(value, 2) if isinstance(value, float) else value for value in _values(fact, count)],
                 "printed": _each_size(fact, count),
                 "used_in": _places(uses, fact),
             }
@@ -75,10 +75,6 @@ def _values(fact: Fact, sizes: int) -> tuple[Value, ...]:
 
 def _each_size(fact: Fact, sizes: int) -> list[str]:
     return [replace(fact, values=(value,)).all_sizes() for value in _values(fact, sizes)]
-
-
-def _plain(value: Value) -> Value:
-    return round(value, 2) if isinstance(value, float) else value
 
 
 def _places(uses: Mapping[str, tuple[Where, ...]], fact: Fact) -> list[str]:

@@ -23,7 +23,7 @@ def pace_table(listened: Listened) -> str:
         rows = [
             (
                 _NAMES[one.name],
-                _planned(one),
+                f"{one.default:g}" if one.name == "speech" else "",
                 f"{one.value:.0f}",
                 f"{one.low:.0f} to {one.high:.0f}",
                 str(one.n),
@@ -34,10 +34,6 @@ def pace_table(listened: Listened) -> str:
         columns = ("Words a minute", "Planned", "Learnt", "9 in 10", "Stretches", "How sure")
         parts.append(table(columns, rows, frozenset({1, 2, 4})))
     return "\n\n".join(parts)
-
-
-def _planned(one: Estimate) -> str:
-    return f"{one.default:g}" if one.name == "speech" else ""
 
 
 def pace_learnt(one: Estimate, planned: float | None) -> dict[str, Any]:

@@ -118,10 +118,6 @@ def _promised(plan: Plan) -> Iterator[tuple[int, None]]:
         yield 1, None
 
 
-def _open(plan: Plan, _: None) -> str:
-    return f"what episodes promise: {promises_view(plan).open} open"
-
-
 def _knitters(plan: Plan) -> Iterator[tuple[str, Knitter]]:
     yield from knitters_with_work(plan)
 
@@ -366,7 +362,7 @@ PAPERS: tuple[Paper, ...] = (
         template="promises.html",
         parts=_promised,
         view=lambda plan, _, __: promises_view(plan),
-        about=_open,
+        about=lambda plan, _: f"what episodes promise: {promises_view(plan).open} open",
     ),
     Paper(
         file="errata",

@@ -26,7 +26,7 @@ def pick_up_table(again: Plan) -> str:
             _now(again, piece),
             _first(again, piece),
             duration(piece.bench) if piece.bench else "nothing",
-            _shots(piece),
+            listing([stop.demand for stop in piece.stops]),
         )
         for piece in again.choice.pieces
     ]
@@ -118,10 +118,6 @@ def _now(again: Plan, piece: Piece) -> str:
 
 def _first(again: Plan, piece: Piece) -> str:
     return in_words(piece.first, again.worked.kinds[piece.kind], again.worked.size)
-
-
-def _shots(piece: Piece) -> str:
-    return listing([stop.demand for stop in piece.stops])
 
 
 def _title(plan: Plan, number: ShotNumber) -> str:

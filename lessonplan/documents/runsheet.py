@@ -245,25 +245,15 @@ def tray_of(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool)
     lying, still_worked = zip(*pieces.values(), strict=True) if pieces else ((), ())
     return Tray(
         segment=shots[0].segment,
-        only=_shots_on(shots) if several else "",
+        only=f"for {listing([shot.number for shot in shots])}" if several else "",
         title=shots[0].segment_title,
         shots=tuple(shot.number for shot in shots),
         first=first,
         pieces=lying,
         still=still_worked,
-        inside=tuple(_lies_in(plan, one) for one in lying),
+        inside=tuple(inside(plan, one.kind, one.start).marked for one in lying),
         tools=on_table(plan.course, [tool for shot in shots for tool in shot.tools]),
     )
-
-
-def _shots_on(shots: Sequence[ShotText]) -> str:
-    """Name the shots of a tray, by which it is told from another of its segment: ``for 3.4.1 and 3.4.2``."""
-    return f"for {listing([shot.number for shot in shots])}"
-
-
-def _lies_in(plan: Plan, one: PieceHere) -> str:
-    """Count the markers that are in a piece on its tray; nothing where there are none: the drawing has the rest."""
-    return inside(plan, one.kind, one.start).marked
 
 
 def laid_after(course: Course, before: Sequence[ShotNumber], number: ShotNumber) -> str:
@@ -305,7 +295,7 @@ NO_SOONER = "nothing, since a piece that is worked on is ready no sooner"
 def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:
     """Say what is dropped first if time runs out, what frees most time first: a shot, or all but one take of it."""
     gains = _gains(plan, day)
-    what = [f"{one} {_titled(texts[one])}" if whole else f"all but one take of {one}" for one, whole, _ in gains]
+    what = [f"{one} {texts[one].heading}" if whole else f"all but one take of {one}" for one, whole, _ in gains]
     frees = [duration(gain) if gain >= LEAST_FREED else NO_SOONER for _, _, gain in gains]
     return tuple(f"{shot}: frees {minutes}" for shot, minutes in zip(what, frees, strict=True))
 
@@ -324,7 +314,3 @@ def _gains(plan: Plan, day: Day) -> tuple[tuple[str, bool, float], ...]:
     likely = marked or sorted(still, key=lambda item: -floor[item.number] * (1 - 1 / item.shot.takes))[:DROPPED]
     found = [(str(one.number), whole, freed(plan, day.number, one.number, whole=whole)) for one in likely]
     return tuple(sorted((one for one in found if whole or one[2] >= LEAST_FREED), key=lambda one: -one[2]))
-
-
-def _titled(text: ShotText) -> str:
-    return text.title or text.segment_title

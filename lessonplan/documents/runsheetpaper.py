@@ -179,7 +179,7 @@ def _rows(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[Fl
                 latest=late_of(entry),
                 slate=slate_of(text),
                 number=text.number,
-                title=Marked(text.title or text.segment_title),
+                title=Marked(text.heading),
                 view=text.view,
                 pieces=tuple(dict.fromkeys(piece.letter for piece in text.pieces)),
                 takes=takes_of(text),

@@ -244,7 +244,7 @@ def _stop(plan: Plan, piece: Piece, stop: Stop, texts: Mapping[str, ShotText]) -
     knitted = ", ".join(f"{duration(part)} {_when(plan, spell)}" for spell, part in hands_on(plan, piece, stop))
     return StopView(
         number=number,
-        title=text.title or text.segment_title,
+        title=text.heading,
         day=short_day(day),
         now=in_words(stop.start, worked, size),
         after=in_words(stop.end, worked, size) if stop.end != stop.start else "",

@@ -110,7 +110,7 @@ def shot_cards(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequen
                 latest=late_of(entry),
                 number=text.number,
                 slate=slate_of(text),
-                title=Marked(text.title or text.segment_title),
+                title=Marked(text.heading),
                 view=text.view,
                 takes=takes_of(text),
                 pieces=tuple(_shot_pieces(plan, text, at)),

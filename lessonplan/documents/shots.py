@@ -94,6 +94,11 @@ class ShotText:
     begins: str
     worked: str
 
+    @property
+    def heading(self) -> str:
+        """Its title, else that of its segment."""
+        return self.title or self.segment_title
+
 
 def stops_by_take(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
     """Find, for each shot number, the pieces that stand in it and their stops: by takes, spares last."""

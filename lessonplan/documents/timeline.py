@@ -83,7 +83,7 @@ def timeline_view(plan: Plan, episode: Episode) -> TimelineView:
 def _clip(plan: Plan, time: ShotTime, rate: Rate) -> Clip:
     """Cut a shot at frames; starts are rounded, not lengths, so that nothing drifts."""
     shot, start = all_shots(plan)[time.number], nearest_frame(time.start, rate)
-    title, frames = plain(shot.title or shot.segment_title), nearest_frame(time.end, rate) - start
+    title, frames = plain(shot.heading), nearest_frame(time.end, rate) - start
     if time.take is None:
         return Clip(time.number, title, start, frames)
     first, opening = take_frame(plan, time.take), nearest_frame(time.opening, rate)

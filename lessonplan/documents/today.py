@@ -71,7 +71,7 @@ def today_view(plan: Plan, today: date | None) -> TodayView:
         late=tuple(one.sentence for one in plan.calendar.late),
         filmed=f"{done} of {len(filmed)}" if filmed else "",
         waiting=tuple(
-            f"{number} {titles[number].title or titles[number].segment_title}: {one.state}"
+            f"{number} {titles[number].heading}: {one.state}"
             for number, one in filmed.items()
             if (one.started or number in left) and not one.done
         ),

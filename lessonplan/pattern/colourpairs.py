@@ -69,15 +69,10 @@ def colour_remarks(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[Probl
             yarns = {key: pattern.yarns[key] for key in (pair.one, pair.other)}
             names = [f"{key} ({yarn.colour})" if yarn.colour else key for key, yarn in yarns.items()]
             stages = ", ".join(f"“{worked.stages[key][0].title}”" for key in pair.stages)
-            what = (
-                f"{' and '.join(names)}, side by side in {stages}, {said}; their contrast is {_ratio(pattern, pair)}."
-            )
+            ratio = f"their contrast is {ratios(pattern, pair)[0]:.1f} to 1"
+            what = f"{' and '.join(names)}, side by side in {stages}, {said}; {ratio}."
             old, new = told_apart(*(yarn.hex for yarn in yarns.values()))
             key, yarn = next((key, yarn) for key, yarn in yarns.items() if yarn.hex.lower() == old.lower())
             shade = "darker" if luminance(new) < luminance(old) else "lighter"
             hint = f"A {shade} {yarn.colour or key} would do, such as {new}; or say and write which is which."
             yield note(yarn.mark("hex"), "colours", what, hint)
-
-
-def _ratio(pattern: pm.Pattern, pair: Pair) -> str:
-    return f"{ratios(pattern, pair)[0]:.1f} to 1"

@@ -43,7 +43,7 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
     live = {number: _live(worked, number, shot) for number, shot in shots.items()}
     doing = {number: _doing(shot) for number, shot in shots.items()}
     stages = stages_worked(worked)
-    said = {one.number: f"{_said(one.shot)} {_segment_said(one.segment)}" for one in worked.course.shots()}
+    said = {one.number: _said(one.shot, one.segment) for one in worked.course.shots()}
     every = [
         (number, _named(there), _named(done))
         for key in worked.pattern.order
@@ -140,15 +140,11 @@ def _words(told: str) -> re.Pattern[str]:
     return re.compile((r"(?:\W+[\w’']+){0,3}?\W+" if ".." in told else r"\W+").join(parts))
 
 
-def _said(shot: Shot) -> str:
-    """Everything that is told in a shot, facts by their names."""
+def _said(shot: Shot, segment: Segment) -> str:
+    """Everything that is told in a shot, facts by their names, and what its segment is about, the stage by its name."""
     points = " ".join(point.text for point in shot.points)
-    return " ".join((shot.title, shot.say, points, _done(shot), *shot.on_screen)).lower()
-
-
-def _segment_said(segment: Segment) -> str:
-    """What a segment is about, the stage that it belongs to by its name."""
-    return f"{segment.title} {segment.stage}.".lower()
+    about = (segment.title, f"{segment.stage}.")
+    return " ".join((shot.title, shot.say, points, _done(shot), *shot.on_screen, *about)).lower()
 
 
 def _moved(worked: Worked, key: str) -> Iterator[tuple[ShotNumber, tuple[Step, ...], tuple[Step, ...]]]:

@@ -124,7 +124,7 @@ def piece_large(
     spare = width - sum(margins) - wide * scale
     frame = _Frame(scale=scale, left=left, top=top, x0=margins[0] + spare / 2, y0=16.0, fine=False)
     looks, textures = _looks(prefix, outline, yarns, 1.5)
-    placed = [_placed(labels, frame) for labels in (at_left, at_right)]
+    placed = [[Label(one.words, *frame.at(one.x, one.y)) for one in labels] for labels in (at_left, at_right)]
     written, low = label_column(placed[0], margins[0] - 8, "end")
     more, lower = label_column(placed[1], width - margins[1] + 8, "start")
     below = max(16 + tall * scale + 10, low, lower)
@@ -351,10 +351,6 @@ def _edge_at(corners: Sequence[Point], height: float, at_right: bool) -> float:
     above = min((p for p in corners if p[0] >= height - 1e-6), key=lambda p: p[0])
     share = (height - below[0]) / (above[0] - below[0]) if above[0] > below[0] else 0.0
     return below[column_of] + share * (above[column_of] - below[column_of])
-
-
-def _placed(labels: Sequence[Label], frame: _Frame) -> list[Label]:
-    return [Label(label.words, *frame.at(label.x, label.y)) for label in labels]
 
 
 def _key(

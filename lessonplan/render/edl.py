@@ -11,7 +11,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 
-from lessonplan.documents.timeline import Clip, Mark, TimelineView
+from lessonplan.documents.timeline import Clip, TimelineView
 from lessonplan.edit.timecode import timecode
 from lessonplan.render import otio
 
@@ -46,11 +46,8 @@ def _event(number: int, clip: Clip, reel: str, view: TimelineView) -> Iterator[s
         yield "* COMMENT: CAMERA CLOCK NOT KNOWN, SOURCE COUNTED FROM THE START OF THE CLIP"
     for mark in view.marks:
         if clip.start <= mark.start < end:
-            yield f"* LOC: {timecode(mark.start, view.rate)} {COLOURS.get(mark.kind, 'YELLOW'):<7} {_label(mark)}"
-
-
-def _label(mark: Mark) -> str:
-    return _plain(f"{mark.kind}: {mark.text}").upper()
+            label = _plain(f"{mark.kind}: {mark.text}").upper()
+            yield f"* LOC: {timecode(mark.start, view.rate)} {COLOURS.get(mark.kind, 'YELLOW'):<7} {label}"
 
 
 def reel_key(clip: Clip) -> tuple[str, ...]:

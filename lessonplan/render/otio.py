@@ -28,7 +28,7 @@ COLOURS = {
 def otio_bytes(view: TimelineView) -> bytes:
     """Write a cut: a track of pictures and one of sound with the same clips and gaps, markers over both."""
     clips = [_clip(clip, view.rate) for clip in view.clips]
-    tracks = [_track(kind, clips) for kind in ("Video", "Audio")]
+    tracks = [_item("Track.1", kind) | {"children": clips, "kind": kind} for kind in ("Video", "Audio")]
     stack = _item("Stack.1", "tracks") | {"children": tracks}
     stack["markers"] = [_marker(mark, view.rate) for mark in view.marks]
     timeline = {
@@ -51,10 +51,6 @@ def _item(schema: str, name: str) -> dict[str, Any]:
         "markers": [],
         "enabled": True,
     }
-
-
-def _track(kind: str, children: list[dict[str, Any]]) -> dict[str, Any]:
-    return _item("Track.1", kind) | {"children": children, "kind": kind}
 
 
 def _clip(clip: Clip, rate: Rate) -> dict[str, Any]:

@@ -46,7 +46,7 @@ def page_data(view: TableView) -> dict[str, Any]:
     """Give what the page's script computes with: the day, the log's columns, and each shot's names and times."""
     shots = [
         {"number": shot.text.number, "slate": shot.text.slate or "", "view": shot.text.view, "time": shot.time}
-        | {"title": _plain(shot.text.title or shot.text.segment_title), "before": shot.before}
+        | {"title": _plain(shot.text.heading), "before": shot.before}
         | {"ready": shot.ready, "start": shot.start, "end": shot.end}
         | {"fresh": [one.letter for one in shot.text.pieces if one.one_way]}
         for shot in view.shots

@@ -269,7 +269,7 @@ def kind_in_words(kind: str, state: State, worked: WorkedPattern, full: WorkedPa
         parts = [_fewer(one, whole) for one, whole in pairs if one.numbers is not None]
         return f"short: {', '.join(parts)}" if parts else "short"
     if kind == "small":
-        here, there = (_cast_on(pattern, size) for pattern in (worked, full))
+        here, there = (next((step.after for step in one.steps(size) if step.after), 0) for one in (worked, full))
         return f"fewer stitches: {here} on the needles instead of {there}"
     return ""
 
@@ -286,8 +286,3 @@ def _fewer(stage: WorkedStage, full: WorkedStage) -> str:
         return f"without the rounds of {stage.title}"
     what = stage.unit
     return f"{stage.title} {count_of(len(stage.rounds), what)} instead of {len(full.rounds)}"
-
-
-def _cast_on(worked: WorkedPattern, size: int) -> int:
-    """The stitches of the first step that has any."""
-    return next((step.after for step in worked.steps(size) if step.after), 0)

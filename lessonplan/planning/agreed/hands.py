@@ -19,7 +19,7 @@ from lessonplan.course.words import listing
 from lessonplan.craft.words import KNITTING, words_of
 from lessonplan.records import dataclass
 from lessonplan.samples.agreed import Standing, standings
-from lessonplan.samples.choice import Ladder, State, contains
+from lessonplan.samples.choice import State, contains
 from lessonplan.samples.knitters import who_knits
 from lessonplan.samples.pieces import Kinds, drawer_state, ladders_of
 from lessonplan.samples.states import StateError
@@ -117,7 +117,7 @@ def _rates(course: Course, kinds: Kinds) -> Iterator[tuple[str, str, float | Non
         if minutes is None or not one.piece.knitter or begun is None or one.at == begun:
             continue
         # At the paces 1 and 2 the fixed minutes are the same, and the others half.
-        whole, half = (_minutes(ladders[kind], begun, one.at) for ladders in (slow, quick))
+        whole, half = (one_pace[kind].cost(one.at) - one_pace[kind].cost(begun) for one_pace in (slow, quick))
         stitches, fixed = 2 * (whole - half), 2 * half - whole
         if stitches > 0:
             yield one.piece.letter, one.piece.knitter, stitches / (minutes - fixed) if minutes > fixed else None
@@ -135,7 +135,3 @@ def _begun(course: Course, kinds: Kinds, one: Standing, drawer: Mapping[str, Dra
     except StateError:
         return None  # that too
     return begun if contains(one.at, begun) else None
-
-
-def _minutes(ladder: Ladder, begun: State, at: State) -> float:
-    return ladder.cost(at) - ladder.cost(begun)

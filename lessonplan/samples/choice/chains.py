@@ -10,7 +10,6 @@ from lessonplan.samples.choice.answer import Costs, Piece, Spell, Stop
 from lessonplan.samples.choice.links import Link
 from lessonplan.samples.choice.placing import DUST
 from lessonplan.samples.choice.program import Rows, work_before
-from lessonplan.samples.choice.question import Ready
 
 Work = Mapping[int, float]
 """Minutes by slot."""
@@ -142,7 +141,7 @@ def _piece(rows: Rows, free: Iterator[str], chain: _Chain, stops: tuple[Stop, ..
         bench=weights.bench * paid,
         floor=weights.floor * floor,
         waiting=0.0,
-        drawer=_overhead(ready, weights.drawer) if ready else 0.0,
+        drawer=0.0 if ready is None else weights.drawer if ready.weight is None else ready.weight,
         change=weights.change if ready and ready.agreed not in (None, first) else 0.0,
     )
     piece = Piece(
@@ -157,7 +156,3 @@ def _piece(rows: Rows, free: Iterator[str], chain: _Chain, stops: tuple[Stop, ..
         stops=stops,
     )
     return piece, costs
-
-
-def _overhead(ready: Ready, usual: float) -> float:
-    return usual if ready.weight is None else ready.weight

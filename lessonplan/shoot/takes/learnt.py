@@ -274,13 +274,9 @@ def estimate_takes(default: float, finished: int, failed: int, carried: int = 0)
 def _bounded(name: str, default: float, value: float, low: float, high: float, n: int) -> Estimate:
     """Keep an estimate within its bounds; without data it is the default, exactly."""
     bounds = BOUNDS[name]
-    value, low, high = (_short(min(max(one, bounds.low), bounds.high)) for one in (value, low, high))
+    value, low, high = (float(f"{min(max(one, bounds.low), bounds.high):.4g}") for one in (value, low, high))
     value = value if n else default
     return Estimate(name, default, value, min(low, value), max(high, value), n, sureness(n))
-
-
-def _short(value: float) -> float:
-    return float(f"{value:.4g}")
 
 
 def _observed(
