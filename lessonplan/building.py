@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from functools import cache, partial
 from operator import itemgetter
@@ -48,7 +48,6 @@ from lessonplan.publish.editions import publish as keep_edition
 from lessonplan.publish.homework import homework
 from lessonplan.publish.obstacles import unready, with_obstacles
 from lessonplan.publish.remarks import checked
-from lessonplan.records import dataclass
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.edl import edl_bytes
 from lessonplan.render.feed import FeedEntry, feed

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 FLOORS = (
-    "records",
     "remembered",
     "course",
     "terminal",

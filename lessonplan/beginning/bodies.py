@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from lessonplan.craft import tables
 from lessonplan.craft.lengths import INCH
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import accumulate
 
 from lessonplan.beginning.bodies import Body
 from lessonplan.craft.gauge import Fabric, round_half_up
-from lessonplan.records import dataclass
 
 Numbers = Mapping[str, str]
 

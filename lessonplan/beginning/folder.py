@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
 from itertools import pairwise
@@ -28,7 +28,6 @@ from lessonplan.craft.words import common_words, craft_named
 from lessonplan.pattern.colour import ends_left
 from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import load
-from lessonplan.records import dataclass
 from lessonplan.reference.schema import FOLDER, MODELS, modeline, write_schemas
 from lessonplan.render.pages import templates_folder
 

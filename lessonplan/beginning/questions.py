@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.beginning.bodies import bodies
 from lessonplan.beginning.constructions import MADE, OTHER
 from lessonplan.craft.words import common_words, craft_named
-from lessonplan.records import dataclass
 
 MOST_EPISODES = 5
 Texts = Mapping[str, str]

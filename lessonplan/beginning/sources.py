@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -19,7 +19,6 @@ from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.problems import Where, error, has_errors
 from lessonplan.edit.captions.reading import MAX_BYTES, read_captions
 from lessonplan.planning.worked import load
-from lessonplan.records import dataclass
 
 Texts = Mapping[str, str]
 Ask = Callable[[Texts], Texts]

@@ -5,10 +5,10 @@ from __future__ import annotations
 import difflib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from lessonplan.course.signs import one_line
-from lessonplan.records import dataclass
 
 Severity = Literal["error", "warning", "note"]
 MOST = 200

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
@@ -34,7 +35,6 @@ from lessonplan.course.rules.crosschecks import RULES
 from lessonplan.course.values.fields import Item
 from lessonplan.course.words import capital
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 Model = TypeVar("Model", bound=Item)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
@@ -16,7 +16,6 @@ import yaml
 from lessonplan.course.files import UnfitError, decode, place_after
 from lessonplan.course.problems import Problem, Where, error, first_of, warning
 from lessonplan.course.words import count_of
-from lessonplan.records import dataclass
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 40
@@ -47,7 +46,7 @@ _BEGUN = re.compile(r"( *)((?:- +)*)([\w …-]+:(?= |$))?")
 """How far in a line begins, its hyphens and its key, whatever comes after them."""
 
 
-@dataclass()
+@dataclass
 class Marks:
     """Where the values of one mapping stand: the mapping itself, its keys, its values, and their text lines."""
 

@@ -6,9 +6,8 @@ Lengths are in millimetres; a gauge counts stitches and rounds over a length (10
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Literal
-
-from lessonplan.records import dataclass
 
 Rounding = Literal["nearest", "up", "down", "even"]
 

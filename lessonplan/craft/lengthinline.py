@@ -7,9 +7,9 @@ inches beside it say the same once more.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from lessonplan.course.values.quantities import read_length, split_sizes
-from lessonplan.records import dataclass
 
 _N = r"\d+(?:[.,]\d+)?(?:\s?[¼½¾⅛⅜⅝⅞⅓⅔]|\s\d/\d)?"
 LENGTHS = re.compile(

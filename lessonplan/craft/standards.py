@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.problems import Problem, note
 from lessonplan.craft import tables
-from lessonplan.records import dataclass
 
 INCHES_4 = 101.6
 

@@ -9,12 +9,10 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
-
-from lessonplan.records import dataclass
 
 TABLE = Path(__file__).parent / "tables" / "techniques.csv"
 TERM = "term"

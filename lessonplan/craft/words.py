@@ -9,12 +9,12 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
 
 from lessonplan.course.model.groups import Words
 from lessonplan.course.model.pattern import Pattern
 from lessonplan.craft import tables
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 OTHER = "other"

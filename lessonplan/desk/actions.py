@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from urllib.parse import quote
@@ -32,7 +33,6 @@ from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.whatif import Side, WhatIfError, sides, what_if
 from lessonplan.planning.worked import Plan, Result, due_day
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.states import in_words
 

@@ -10,12 +10,11 @@ import hashlib
 import json
 import os
 from collections.abc import Callable, Iterable
-from dataclasses import asdict, fields
+from dataclasses import asdict, dataclass, fields
 from datetime import date, datetime
 from pathlib import Path
 
 from lessonplan.course.files import clear_left, inside, write_file, write_new
-from lessonplan.records import dataclass
 
 HOME = ".desk"
 _CHANGES, _KEPT = f"{HOME}/changes.jsonl", f"{HOME}/kept"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import threading
+from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.files import inside, locked, write_file
@@ -11,7 +12,6 @@ from lessonplan.desk.history import HOME
 from lessonplan.desk.store import RefusedError, Store
 from lessonplan.planning.filmed.kepttakes import KEPT
 from lessonplan.planning.filmed.taking import take_in
-from lessonplan.records import dataclass
 
 _WAITING, _IN = f"{HOME}/takes/waiting", f"{HOME}/takes/in"
 _KEY = re.compile(r"(?P<day>\d{4}-\d\d-\d\d)/(?P<device>[a-z0-9][a-z0-9-]{0,39})/(?P<count>[1-9]\d{0,8})")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -16,7 +17,6 @@ from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.plan import plan as plan_course
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.remarks import remarked
-from lessonplan.records import dataclass
 from lessonplan.render.apart import MAX_SECONDS, StoppedError, apart
 from lessonplan.render.pages import own_templates
 from lessonplan.terminal import fault

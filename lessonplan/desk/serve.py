@@ -6,10 +6,9 @@ import asyncio
 import socket
 import zlib
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
-
-from lessonplan.records import dataclass
 
 if TYPE_CHECKING:
     from uvicorn.protocols.http.h11_impl import H11Protocol

@@ -9,7 +9,7 @@ import json
 import re
 from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager, suppress
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -30,7 +30,6 @@ from lessonplan.desk.inbox import Inbox
 from lessonplan.desk.pages import asset, desk_page
 from lessonplan.desk.planner import NoPaperError, Planner, Standing
 from lessonplan.desk.store import FULL, MeanwhileError, RefusedError, Store, is_full
-from lessonplan.records import dataclass
 from lessonplan.render.pages import own_templates
 from lessonplan.terminal import fault, tell
 
@@ -53,7 +52,7 @@ _LOOSE = "sandbox allow-same-origin allow-popups allow-popups-to-escape-sandbox 
 _NEW = re.compile(r"(?:captions/\d[\w.-]*\.(?:vtt|srt|txt)|templates/[\w.-]+\.[a-z]{2,4}|[\w-]+\.md)")
 
 
-@dataclass()
+@dataclass
 class Desk:
     """One course on the desk: its files, its plan, and who is to hear of a new one."""
 

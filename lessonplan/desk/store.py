@@ -7,6 +7,7 @@ import re
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from datetime import datetime
 from difflib import SequenceMatcher
 from pathlib import Path
@@ -17,7 +18,6 @@ from lessonplan.course.files import FOLDERS, UnfitError, clear_left, decode, ins
 from lessonplan.course.problems import Where
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.desk.history import Change, History, digest_of
-from lessonplan.records import dataclass
 
 FIRST = ("course.yaml", "pattern.yaml")
 _TEXTS = (".yaml", ".yml", ".md", ".txt", ".csv", ".vtt", ".srt", ".html", ".css", ".typ")

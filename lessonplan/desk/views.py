@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
@@ -24,7 +25,6 @@ from lessonplan.desk.store import FIRST, RefusedError, Store, Text
 from lessonplan.documents.index import IndexView, Link, index_view
 from lessonplan.documents.today import TodayView
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 FIRST_PAPER = "handout.html"
 """What is looked at until another is chosen."""

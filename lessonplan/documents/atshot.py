@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from math import inf
 
 from lessonplan.course.names.toolbox import on_table
@@ -21,7 +22,6 @@ from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions_of_shot
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day
 

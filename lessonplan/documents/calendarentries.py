@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from lessonplan.course.model.groups import Words
@@ -15,7 +16,6 @@ from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
 from lessonplan.documents.tasks import Task, needle_at_stop, tasks_of
 from lessonplan.documents.wording import clock, count_of, day_text, listing
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.samples.knitters import who_knits
 from lessonplan.shoot.day import Day
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from lessonplan.course.words import capital
 from lessonplan.documents.choices import hours_range, paces_words
@@ -11,7 +12,6 @@ from lessonplan.documents.measurements import finished_measures
 from lessonplan.documents.places import correction, place_of, shot_places
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import since
-from lessonplan.records import dataclass
 
 _ALL_SIZES = re.compile(r"([^\s(]+)\u00a0\(([^()]+)\)")
 WHOLE = "total.length"

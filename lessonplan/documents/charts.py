@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import Knit, Work
 from lessonplan.pattern.colour import chart_rows
 from lessonplan.pattern.worked import Step, WorkedStage
-from lessonplan.records import dataclass
 
 MOST = 60
 """Stitches and rounds of the largest repeat that is drawn: a larger one would not be read on a phone."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model import works as wm
@@ -18,7 +19,6 @@ from lessonplan.pattern.amounts.yarn import Amount, is_waste
 from lessonplan.pattern.variants.ways import Way, with_choice
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.publish.homework import all_quarters
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

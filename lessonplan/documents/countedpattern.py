@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from lessonplan.craft.lengths import sizes_text
@@ -11,7 +12,6 @@ from lessonplan.documents.tables import one_or_each, problem_data, table
 from lessonplan.needle.count import CountProblem
 from lessonplan.needle.pattern import SectionTotal, Whole, WholeLine
 from lessonplan.printed.leaflet.contents import Entry
-from lessonplan.records import dataclass
 
 WIDTH = 64
 """Signs of a line that the table for a terminal shows."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.episodes import Shot
@@ -17,7 +18,6 @@ from lessonplan.edit.speech.numbers import COUNTS, TENS
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.filmed.pickups import errata_by_shot
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.shoot.day import Day, Listed
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
@@ -22,7 +23,6 @@ from lessonplan.edit.spoken import as_written, words_of
 from lessonplan.edit.timing import shot_times
 from lessonplan.edit.video import cuts_of, erratum_in, left_slow, made_cuts, once_cut, shot_at
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 DECIDE = "to be decided"
 """What comes of a finding that no cut takes out and no erratum tells of."""

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from lessonplan.edit.cues.heard import heard_once_cut
 from lessonplan.edit.kept import spans_of
 from lessonplan.edit.timing import shot_times
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.slates import named_shots
@@ -29,7 +29,6 @@ from lessonplan.edit.video import cuts_of, made_cuts
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import numbered
-from lessonplan.records import dataclass
 from lessonplan.shoot.clocks import ShotClock, minutes_of_hands
 from lessonplan.shoot.estimate import Estimate, total
 

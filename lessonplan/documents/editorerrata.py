@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
@@ -18,7 +19,6 @@ from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.edit.video import cuts_of, erratum_in, for_viewers, is_cut_out, once_cut, shots_meant
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

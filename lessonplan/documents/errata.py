@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.slates import in_todays_numbers, named_shots
@@ -16,7 +16,6 @@ from lessonplan.edit.video import is_cut_out
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.publish.editions import numbered
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from lessonplan.documents.wording import listing, screen_time, short_day
 from lessonplan.edit.timecode import timecode
 from lessonplan.edit.timing import take_frame
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.takes.compare import best_take, takes_by_shot
 from lessonplan.shoot.takes.log import USABLE, Take, clock_text

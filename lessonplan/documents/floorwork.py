@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course.values.shotnumbers import shot_of
@@ -32,7 +33,6 @@ from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import clock, day_text, duration, listing, short_day
 from lessonplan.documents.worklines import StageLines, steps_of
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.states import kind_in_words

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.words import capital
 from lessonplan.craft.lengths import length_in_a_sentence
@@ -13,7 +14,6 @@ from lessonplan.pattern.variants.owngauge import OwnGauge, own_gauge
 from lessonplan.pattern.variants.ways import as_filmed
 from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

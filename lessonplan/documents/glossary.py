@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.craft import tables
@@ -11,7 +12,6 @@ from lessonplan.craft.techniques import abbreviations_used
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.instructions import StageView
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

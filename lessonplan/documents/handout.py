@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 
 from lessonplan.craft.lengths import Units
@@ -22,7 +23,6 @@ from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import text_stages
 from lessonplan.publish.cautions import cautions
 from lessonplan.publish.editions import code_of, numbered
-from lessonplan.records import dataclass
 
 COMPARE = "if the errata page has another, take the newest handout"
 """What viewers do with the code of a handout."""

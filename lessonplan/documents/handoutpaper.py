@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.craft.lengths import lengths_text
 from lessonplan.craft.words import words_of
@@ -19,7 +19,6 @@ from lessonplan.documents.ready import Ready
 from lessonplan.documents.rounds import LineView
 from lessonplan.pattern.facts import units_printed
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 USUAL = 10.0
 """Type size in pt (planning guess, from memory of printed patterns)."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.model.episodes import Episode
@@ -19,7 +20,6 @@ from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.filmed.pickups import REMEDY
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import numbered
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

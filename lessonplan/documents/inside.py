@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.words import count_of
 from lessonplan.documents.stopping import is_cut
@@ -10,7 +11,6 @@ from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.shape.outline import outline
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Piece, State
 
 _WASTE = ("hold", "lifeline", "placeholder")

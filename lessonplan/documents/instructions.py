@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model import works as wm
@@ -30,7 +30,6 @@ from lessonplan.planning.coverage import stages_told, stages_worked
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY, only_for
 from lessonplan.publish.byepisode import all_stages, shown_in, text_stages
-from lessonplan.records import dataclass
 
 FOR_ALL = "For all:"
 """Said before the first work that everybody does after one that belongs to a choice."""

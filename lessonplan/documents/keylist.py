@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from textwrap import fill
 from typing import Any
 
 from lessonplan.course.problems import nearest
 from lessonplan.course.words import capital
 from lessonplan.documents.tables import table
-from lessonplan.records import dataclass
 from lessonplan.reference.keys import NAMED, Key, every_key, keys_like
 from lessonplan.terminal import columns
 

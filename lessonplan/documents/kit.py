@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.craft.lengths import sizes_text
@@ -30,7 +30,6 @@ from lessonplan.publish.kit import (
     packed_kits,
     way_of,
 )
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

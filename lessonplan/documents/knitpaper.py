@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date, timedelta
 from math import ceil
 
@@ -34,7 +34,6 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.records import dataclass
 from lessonplan.samples.calendar.days import SHORT, daily_share
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import WEEKS_BEFORE, begun_at

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 from datetime import date
 from itertools import count
 
@@ -23,7 +24,6 @@ from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.choice.ladder import meet

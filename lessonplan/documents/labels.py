@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
@@ -14,7 +15,6 @@ from lessonplan.documents.stints import all_stints
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
 from lessonplan.documents.wording import listing
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Piece
 
 

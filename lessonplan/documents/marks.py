@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from lessonplan.documents.charts import Chart
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import State
 
 

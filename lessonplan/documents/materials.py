@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course.model import pattern as pm
@@ -20,7 +21,6 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.rounds import SMALLEST_ON_CIRCULAR
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 CIRCULARS = (400, 600, 800, 1000, 1200)
 """Lengths of circular needles in mm that shops have (common practice); magic loop wants the third at least."""

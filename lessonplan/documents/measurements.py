@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.values.quantities import PerSize
@@ -13,7 +13,6 @@ from lessonplan.pattern.facts import Fact, measure_fact, units_printed
 from lessonplan.pattern.shape.measures import is_around, knitted_length
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
 from lessonplan.publish.byepisode import all_stages
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

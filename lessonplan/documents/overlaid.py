@@ -7,7 +7,7 @@ them stands what they will be once all cuts are made. Else they are those of the
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import clock_of
@@ -22,7 +22,6 @@ from lessonplan.edit.timecode import timecode
 from lessonplan.edit.timing import in_take, nearest_frame, times_by_shot
 from lessonplan.edit.video import Moment, cuts_of, for_viewers, in_video, made_cuts, once_cut
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 FREE = "the shot"
 """To what a text belongs that may come anywhere in its shot."""

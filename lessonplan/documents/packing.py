@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Container, Iterator, Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
@@ -22,7 +23,6 @@ from lessonplan.documents.tasks import begun_on_set, needle_of
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.documents.worklines import KINDS, stage_needle, steps_of
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Piece, Stop, contains
 from lessonplan.shoot.day import Day
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Literal
 
@@ -37,7 +38,6 @@ from lessonplan.documents.wording import count_of, day_text, duration, screen_ti
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.samples.knitters import who_knits
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.day import Day

@@ -6,6 +6,7 @@ Everything in them comes from the course; what only the host can put in stands i
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
@@ -30,7 +31,6 @@ from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.publish.editions import numbered
 from lessonplan.publish.homework import Homework, homework
-from lessonplan.records import dataclass
 
 SHORT = 160
 """Signs of a short description at most: so many are shown before one clicks for more (planning guess, from memory)."""

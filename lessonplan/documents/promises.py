@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
@@ -18,7 +19,6 @@ from lessonplan.edit.video import for_viewers
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.publish.homework import homework
-from lessonplan.records import dataclass
 
 SOURCES = {"must say": "must be said", "mentions": "planned", "shown": "text over the picture", "said": "said"}
 """How it came to be promised."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
@@ -18,7 +19,6 @@ from lessonplan.edit.proof.keeping import can_be_erratum
 from lessonplan.edit.timecode import Rate, frame_at, timecode
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.worked import Plan, Worked
-from lessonplan.records import dataclass
 
 NEARBY = 3
 """So many seconds from a finding an erratum tells of the same."""

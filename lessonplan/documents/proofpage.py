@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.problems import Problem
 from lessonplan.documents.cuts import comes_of
@@ -14,7 +14,6 @@ from lessonplan.edit.proof.expected.texts import filled_with_spans
 from lessonplan.edit.proof.findings import KINDS
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import numbered
-from lessonplan.records import dataclass
 
 ABOUT = {
     "disagrees": "a number that is another one in the pattern",

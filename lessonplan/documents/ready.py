@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import partial
 from math import ceil
 
@@ -21,7 +22,6 @@ from lessonplan.pattern.variants.ways import Way, with_choice
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import all_stages, stage_episodes
 from lessonplan.publish.homework import Homework, homework, quarters, stages_in
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

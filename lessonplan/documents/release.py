@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
@@ -12,7 +13,6 @@ from lessonplan.documents.wording import day_text, hours
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import numbered
 from lessonplan.publish.homework import PACES, Homework, all_quarters, homework, quarters, stages_in
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

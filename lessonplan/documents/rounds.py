@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
 from lessonplan.craft.lengths import NO_BREAK, sizes_text, unbroken
 from lessonplan.documents.wording import count_of
 from lessonplan.pattern.worked import Step
 from lessonplan.printed.words.numbers import ONLY
-from lessonplan.records import dataclass
 
 Runs = Sequence[tuple[Step, ...]]
 """The rounds of one work, for each size."""

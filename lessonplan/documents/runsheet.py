@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table
@@ -24,7 +24,6 @@ from lessonplan.documents.wording import clock, day_text, duration, lasts, listi
 from lessonplan.planning.dropping import freed
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.publish.cautions import cautions
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from lessonplan.course.values.shotnumbers import ShotNumber
@@ -29,7 +29,6 @@ from lessonplan.documents.wording import clock, day_text, duration, lasts, listi
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.records import dataclass
 from lessonplan.shoot.day import Day, Entry
 from lessonplan.shoot.hazards import PAIRS, kept_apart
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
@@ -20,7 +21,6 @@ from lessonplan.documents.wording import count_of, day_text, duration, listing, 
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, first_day, pace_on_set
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Piece, Spell, State, Stop
 from lessonplan.samples.knitters import begun_at, rest_of
 from lessonplan.samples.states import in_words, kind_in_words

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.documents.advice import BOX
@@ -14,7 +15,6 @@ from lessonplan.documents.stints import all_stints
 from lessonplan.documents.wording import clock, lasts
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.shoot.day import Day, Entry
 
 BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "wrap": "Wrap"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonplan.documents.advice import CUT_AWAY, film_besides
@@ -14,7 +15,6 @@ from lessonplan.pattern.colourpairs import ratios, shown_pairs, verdict
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.coverage import Covered, coverage, meaning_of
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.shoot.day import change_between
 
 

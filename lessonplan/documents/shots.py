@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.course.model.episodes import Shot
@@ -25,7 +25,6 @@ from lessonplan.edit.cues.sized import sized
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.asking import appearance_of, stops_by_shot
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, Stop
 from lessonplan.samples.pieces import TablePiece

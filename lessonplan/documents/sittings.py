@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 
 from lessonplan.course.model.settings import Knitter
@@ -12,7 +12,6 @@ from lessonplan.craft.words import rest_named
 from lessonplan.documents.wording import duration, short_day
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.samples.calendar.jobs import Sitting
 from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.knitters import begun_at, rest_of, under_way, who_knits

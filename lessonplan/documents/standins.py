@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from math import ceil, inf
 
 from lessonplan.course.model.agreed import BROKEN
@@ -16,7 +17,6 @@ from lessonplan.documents.wording import duration, listing
 from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, contains
 from lessonplan.samples.choice.ladder import total

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from lessonplan.course.values.shotnumbers import shot_of
@@ -16,7 +16,6 @@ from lessonplan.documents.wording import duration, in_parts, listing, rest_time
 from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.worked import PART
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, Spell, Stop
 from lessonplan.samples.choice.ladder import total

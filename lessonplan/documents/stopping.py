@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from lessonplan.course.model.groups import Words
 from lessonplan.course.model.pattern import WASTE
@@ -11,7 +12,6 @@ from lessonplan.documents.wording import listing
 from lessonplan.pattern.shape.outline import LINE, outline
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.works import JOINED
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import State
 from lessonplan.samples.states import inside_round
 

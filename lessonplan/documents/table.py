@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from lessonplan.documents.atshot import AtShot
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
@@ -13,7 +14,6 @@ from lessonplan.documents.standins import Instead
 from lessonplan.documents.stints import Said, stints
 from lessonplan.documents.wording import day_text
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.shoot.day import Day
 
 _BETWEEN = ("change", "wait")

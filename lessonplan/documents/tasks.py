@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil
 
@@ -31,7 +32,6 @@ from lessonplan.documents.wording import count_of, day_text, duration, listing
 from lessonplan.documents.worklines import StageLines, stage_needle
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.knitters import begun_at, last_state, yarn_between
 from lessonplan.samples.states import in_words

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.values.rates import Rate
@@ -18,7 +19,6 @@ from lessonplan.edit.cues.episode import episode_cues, returning
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime, nearest_frame, shot_times, take_frame, times_by_shot
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.shoot.takes.log import Take
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Worked
-from lessonplan.records import dataclass
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.estimate import Estimate, total
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.values.shotnumbers import shot_of
@@ -12,7 +13,6 @@ from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, count_of, day_text, listing, short_day
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.samples.knitters import begun_at
 from lessonplan.shoot.takes.compare import left_out
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise, takewhile
 
 from lessonplan.course.model.pattern import WASTE
@@ -22,7 +22,6 @@ from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedSta
 from lessonplan.pattern.working.works import JOINED
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import State
 
 _SIZED = re.compile(r"(\d[\d.½¼¾⅛]*(?:st|nd|rd|th)?)(\s*[(\[])([^()\[\]]*)([)\]])")

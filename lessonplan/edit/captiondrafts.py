@@ -12,14 +12,13 @@ from __future__ import annotations
 import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 from math import inf
 
 from lessonplan.edit.spoken import words_of
 from lessonplan.edit.timing import ShotTime, shot_times
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 WIDTH, LINES = 37, 2
 """Characters of a line, and lines of a caption, at most."""

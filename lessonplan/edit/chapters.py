@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonplan.course.model.episodes import Episode, Segment
@@ -20,7 +21,6 @@ from lessonplan.edit.timing import times_by_shot
 from lessonplan.edit.video import made_cuts, milliseconds
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 FEWEST, SHORTEST = 3, 10_000
 """So many chapters at least, each of so many milliseconds at least."""

@@ -10,14 +10,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
 from lessonplan.course.words import nearest_second
 from lessonplan.edit.align.terms import LITTLE, OPENING, terms
 from lessonplan.edit.captions.rolling import Said, Word
-from lessonplan.records import dataclass
 
 Kind = Literal["slow", "said again", "correction", "search"]
 SLOW = 60.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, locked, read_plain
@@ -13,7 +13,6 @@ from lessonplan.course.read import load
 from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
 from lessonplan.edit.pace import Heard, hear
 from lessonplan.planning.filmed import sealed
-from lessonplan.records import dataclass
 from lessonplan.shoot.takes.learnt import Learnt
 
 

@@ -25,13 +25,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.course.problems import Problem, Where, error, note, warning
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, said_once
-from lessonplan.records import dataclass
 from lessonplan.shoot.takes.learnt import PRIOR_FREEDOM, SPOKEN, Estimate, posterior, sureness, t_95
 
 LENIENT, STRICT = (1.25, 1000.0), (1.1, 600.0)

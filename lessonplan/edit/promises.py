@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from lessonplan.course.model.episodes import Episode
@@ -19,7 +19,6 @@ from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, Word, said_once
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Worked
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 DUE = {

@@ -9,6 +9,7 @@ words and hands are drawn out, or pressed together, to its real length.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby, pairwise
 
@@ -19,7 +20,6 @@ from lessonplan.edit.spoken import plain, words_of
 from lessonplan.edit.timecode import frame_at, frame_of, timecode
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.shoot.clocks import minutes_of_hands
 from lessonplan.shoot.takes.compare import best_take, takes_by_shot

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
 
@@ -30,7 +30,6 @@ from lessonplan.edit.purpose import shown_slowly
 from lessonplan.edit.spoken import words_of
 from lessonplan.edit.timing import ShotTime, shot_times, times_by_shot
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 BESIDE = 3.0
 """Seconds from a word that is heard within which a time is taken as heard too (a guess)."""

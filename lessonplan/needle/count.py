@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from lessonplan.needle.decided.line import Needle
@@ -16,7 +16,6 @@ from lessonplan.printed.leaflet.layout import run_on
 from lessonplan.printed.tree import value
 from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.terms import terms_said
-from lessonplan.records import dataclass
 
 NO_FAULT = frozenset({"unread", "ambiguous"})
 """Kinds of problems that are the reader's own limit, so that a pattern that is only counted is not at fault."""

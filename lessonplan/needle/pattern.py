@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import CountedLine, CountProblem, count_lines
@@ -21,7 +22,6 @@ from lessonplan.printed.words.own import groups
 from lessonplan.printed.words.terms import terms_said
 from lessonplan.printed.words.tokens import SizesError, tokens
 from lessonplan.printed.words.turning import notes_said
-from lessonplan.records import dataclass
 
 PerSize = tuple[int, ...]
 ASKS_GAUGE = "depends on the gauge"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import dropwhile
 
 from lessonplan.needle.flat import is_flat, parsed
@@ -14,7 +15,6 @@ from lessonplan.printed.leaflet.wordings import FROM_FIRST, MADE_UP, PUT_TOGETHE
 from lessonplan.printed.piece import begins_piece
 from lessonplan.printed.tree import PickUp, Rows
 from lessonplan.printed.words.numbers import only_for
-from lessonplan.records import dataclass
 
 NOTHING = "?"
 """Stands in for a line that cannot be told: after it nobody knows the stitches."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.problems import Problem, note
 from lessonplan.craft.colours import KINDS, alike_for, contrast, luminance, seen_without, told_apart
 from lessonplan.pattern.worked import WorkedPattern
-from lessonplan.records import dataclass
 
 SEES = {"red": "protanopia", "green": "deuteranopia", "blue": "tritanopia"}
 """The names of not seeing a colour."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.together import Course
@@ -21,7 +21,6 @@ from lessonplan.pattern.amounts.yarn import Amount, is_waste, whole_pattern
 from lessonplan.pattern.colour import ends_left, longest_float
 from lessonplan.pattern.shape.chains import chains_of
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
-from lessonplan.records import dataclass
 
 Value = str | int | float
 NONE = "–"

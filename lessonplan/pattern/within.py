@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise, repeat
 
 from lessonplan.needle.decided.line import Needle, WorkError
 from lessonplan.needle.decided.parts import Did, one_by_one
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.printed.line import NotationError
-from lessonplan.records import dataclass
 
 Done = Sequence[tuple[str, int]]
 """What is done one after the other, each with the stitches of the row below that are taken before it."""

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import accumulate, pairwise
 
 from lessonplan.course.problems import Where
 from lessonplan.craft.gauge import Fabric
-from lessonplan.records import dataclass
 
 UNIT = "unit"
 """The kind of a step that is one of some counted units."""

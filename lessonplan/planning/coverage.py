@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 
 from lessonplan.course.model.episodes import Segment, Shot
@@ -15,7 +16,6 @@ from lessonplan.craft.techniques import technique
 from lessonplan.pattern.within import within
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.planning.worked import Worked
-from lessonplan.records import dataclass
 from lessonplan.samples.pieces import TablePiece
 from lessonplan.shoot.clocks import live_techniques, needle_in
 

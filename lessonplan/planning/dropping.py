@@ -9,14 +9,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.pattern.texts import for_size
 from lessonplan.planning.asking import told_apart
 from lessonplan.planning.worked import Plan, Worked
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice.ladder import total
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
@@ -27,7 +26,7 @@ Place = tuple[str, int]
 """A take, by the number of its shot and its own."""
 
 
-@dataclass()
+@dataclass
 class _Job:
     """Minutes of work on a piece, from the slot after one take on, ready and ``dry`` before the slot of another.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.course.values.shotnumbers import ShotNumber
@@ -18,7 +18,6 @@ from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.dropping import filmed_once
 from lessonplan.planning.worked import Plan, Worked, ask
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Choice, NoPlanError, Question, State
 from lessonplan.samples.choice.choose import choose, cost_without
 from lessonplan.samples.choice.choose import without as changed_question

@@ -9,6 +9,7 @@ from __future__ import annotations
 import dataclasses
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 from operator import attrgetter
 from typing import Any
@@ -17,7 +18,6 @@ from lessonplan.printed.beside.asides import Asides
 from lessonplan.printed.rules.search import Chart, compiled
 from lessonplan.printed.tree import Again, Line, Shape, Stitch
 from lessonplan.printed.words.tokens import Token
-from lessonplan.records import dataclass
 
 _NO_COUNTS = frozenset({"at", "meanwhile", "measured", "bare", "more"})
 """Fields of steps and parts that tell no number of the print."""

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from lessonplan.records import dataclass
+from dataclasses import dataclass, replace
 
 Num = tuple[int, ...]
 

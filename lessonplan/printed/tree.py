@@ -6,9 +6,9 @@ Every node keeps `at`, its 0-based place in the text as written. A `Num` holds o
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from lessonplan.printed.heading import Label, Num, value
-from lessonplan.records import dataclass
 
 __all__ = ["Label", "Num", "value"]
 """Of what stands in other files, this is the place to import it from."""

@@ -10,6 +10,7 @@ import hashlib
 import json
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import pairwise
@@ -20,7 +21,6 @@ from lessonplan.course.model.publishing import Erratum, Published
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.words import clock_of, listing
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.shoot.clocks import on_screen
 
 FOLDER = "published"

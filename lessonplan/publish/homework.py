@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
 
@@ -15,7 +16,6 @@ from lessonplan.pattern.variants.ways import Way
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import stage_episodes
-from lessonplan.records import dataclass
 
 PACES = ("slow", "middling", "quick")
 """The viewers' paces, by their names in the table of knitting speeds."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.course.model.publishing import Kit, Kits, Packed
@@ -14,7 +14,6 @@ from lessonplan.pattern.amounts.materials import GRAMS, Used, whole_use
 from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.pattern.variants.ways import Way
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ import inspect
 import re
 import sys
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from types import NoneType
 from typing import Any, Literal, get_args, get_origin
@@ -24,7 +25,6 @@ from lessonplan.course.model.publishing import Errata
 from lessonplan.course.model.settings import CourseFile
 from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
 from lessonplan.course.values.fields import Item, Kind, Shorthand
-from lessonplan.records import dataclass
 from lessonplan.shoot.takes.learnt import BOUNDS, SPOKEN
 from lessonplan.shoot.takes.learntfile import CAPTIONS, FIGURES
 

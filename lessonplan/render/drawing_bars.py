@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from markupsafe import Markup
 
 from lessonplan.course.words import MONTHS
 from lessonplan.documents.wording import count_of, duration, listing, short_day
-from lessonplan.records import dataclass
 from lessonplan.render import svg
 
 LANE, HEAD, FOOT = 26.0, 46.0, 26.0

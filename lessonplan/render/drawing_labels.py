@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import ceil
 
 from markupsafe import Markup
 
 from lessonplan.craft.lengths import INCH, Units, length_in_a_sentence
-from lessonplan.records import dataclass
 from lessonplan.render import svg
 
 TYPE = 13.0

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from markupsafe import Markup
 
 from lessonplan.documents.wording import count_of
-from lessonplan.records import dataclass
 from lessonplan.render import svg
 
 COLUMN, TABLE, LANE = 34.0, 17.0, 18.0

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import groupby
 
 from markupsafe import Markup
@@ -17,7 +18,6 @@ from markupsafe import Markup
 from lessonplan.craft.colours import contrast
 from lessonplan.craft.lengths import Units
 from lessonplan.pattern.shape.outline import LINE, Band, Edge, Outline, Part, Point
-from lessonplan.records import dataclass
 from lessonplan.render import svg
 from lessonplan.render.drawing_labels import Label, column, key_rows, label_column, scale_bar
 from lessonplan.render.drawing_words import in_words, lifelines, stitches

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from xml.etree import ElementTree
 
-from lessonplan.records import dataclass
 from lessonplan.render.ical import entry_uid
 
 SPACE = "http://www.w3.org/2005/Atom"

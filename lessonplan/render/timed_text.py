@@ -7,8 +7,7 @@ text, a blank line, as common programs read it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-
-from lessonplan.records import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import product
 
 from lessonplan.course.model.agreed import APART, BROKEN, Agreed, AgreedPiece, progress_of
@@ -13,7 +13,6 @@ from lessonplan.course.names.slates import slates_of
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.words import count_of
 from lessonplan.pattern.worked import WorkedPattern
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Choice, Piece, Ready, State, contains
 from lessonplan.samples.pieces import Kinds, TablePiece, drawer_state, film_size

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from lessonplan.course.model.agreed import Agreed, progress_of
 from lessonplan.course.model.episodes import PieceOnTable, Shot
@@ -18,7 +19,6 @@ from lessonplan.pattern.amounts.minutes import cumulative_minutes
 from lessonplan.pattern.variants.kinds import Place, worked_kinds
 from lessonplan.pattern.variants.ways import as_filmed
 from lessonplan.pattern.worked import Step, WorkedPattern
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Ladder, State
 from lessonplan.samples.states import StateError, resolve, thing, typed

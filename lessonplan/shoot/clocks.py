@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.course.model.episodes import Hands, Shot
@@ -25,7 +25,6 @@ from lessonplan.pattern.variants.kinds import PART
 from lessonplan.pattern.within import Within, as_left, beside_line, lacking, most_on_needle, within
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.printed.line import NotationError
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size, ripping_minutes
 from lessonplan.shoot.estimate import Estimate, Span, around, longer, total

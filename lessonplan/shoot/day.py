@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
 
@@ -15,7 +15,6 @@ from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import capital
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.estimate import NINE_IN_TEN, NO_TIME, Estimate, around
@@ -87,7 +86,7 @@ class Day:
         return self.wrap - self.planned_wrap
 
 
-@dataclass()
+@dataclass
 class _Clock:
     """The day's clock while it is laid out: the expected time, and what may come to it by then."""
 

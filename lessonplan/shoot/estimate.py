@@ -15,11 +15,10 @@ from __future__ import annotations
 
 from bisect import bisect
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate
 from math import sqrt
-
-from lessonplan.records import dataclass
 
 NINE_IN_TEN = 1.2816
 """The point of the standard normal distribution that is not passed nine times in ten."""

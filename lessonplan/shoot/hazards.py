@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 WET = frozenset({"water", "sink", "bucket", "wet"})

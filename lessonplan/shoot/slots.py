@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import Literal
 
 from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.records import dataclass
 from lessonplan.shoot.day import MINUTES_A_DAY, Day, Entry, Listed
 
 What = Literal["take", "reset", "pause", "break", "evening", "night", "set-up"]

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-
-from lessonplan.records import dataclass
+from dataclasses import dataclass
 
 EPISODE = re.compile(
     r"^(?:episode|part|lesson|video)\s+(?:\d+|one|two|three|four|five|six)\b\W*(?P<title>.*)$", re.IGNORECASE

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from lessonplan.beginning.told.blocks import BRACKET, EPISODE, LABEL, SEGMENT, WORD, Block, read_blocks
 from lessonplan.beginning.told.pieces import told_in_words
 from lessonplan.beginning.written.given import Episode, Given, Shown, Taken, quoted, remark
 from lessonplan.beginning.written.works import BRACES
 from lessonplan.course.words import capital
-from lessonplan.records import dataclass
 
 _PICTURE = re.compile(r"^(?:video|visuals?|picture|shot|action|camera|view|b-roll|hands)$", re.IGNORECASE)
 _SCREEN = re.compile(

@@ -12,6 +12,7 @@ import math
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 from lessonplan.beginning.written.given import Episode, Taken, quoted, remark
@@ -19,7 +20,6 @@ from lessonplan.beginning.written.works import BRACES
 from lessonplan.course.words import capital
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, said_once
-from lessonplan.records import dataclass
 
 SIDE = 60_000
 """Milliseconds of talk that are compared on each side of a pause."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from lessonplan.beginning.written.given import Taken, quoted, remark
 from lessonplan.beginning.written.materials import Sorted, Yarn, hexes_of
 from lessonplan.beginning.written.pattern import UNPLACED, Pattern
 from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Stage, Work, sized
-from lessonplan.records import dataclass
 
 _TEXTS = frozenset(("before", "note", "what", "along", "title", "method"))
 _WORD = re.compile(r"\w+")

@@ -10,6 +10,7 @@ import logging
 import re
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import dataclass
 from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
@@ -18,7 +19,6 @@ from typing import TYPE_CHECKING
 from lessonplan.beginning.written.word import BrokenError, markdown
 from lessonplan.course.files import UnfitError, decode, read_plain
 from lessonplan.course.problems import Where, error
-from lessonplan.records import dataclass
 
 if TYPE_CHECKING:
     from pypdf import PageObject

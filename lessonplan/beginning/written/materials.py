@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from lessonplan.course.values.quantities import read_length, read_number, split_sizes
 from lessonplan.craft import tables
@@ -17,7 +17,6 @@ from lessonplan.craft.gauge import Fabric, round_half_up
 from lessonplan.craft.lengthinline import LENGTHS, as_typed
 from lessonplan.craft.standards import weights
 from lessonplan.printed.leaflet.contents import Printed
-from lessonplan.records import dataclass
 
 _N = r"\d+(?:[.,]\d+)?(?:\s?[¼½¾]|\s\d/\d)?"
 _STITCHES = re.compile(rf"({_N})\s*(?:sts?|stitches|[hdt]*[dts]c|tr|m)\b", re.IGNORECASE)

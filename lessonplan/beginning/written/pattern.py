@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from lessonplan.beginning.written.changes import changes_in
@@ -28,7 +28,6 @@ from lessonplan.printed.leaflet.layout import LABEL, Spread
 from lessonplan.printed.leaflet.sizes import in_one_bracket
 from lessonplan.printed.leaflet.wordings import LISTS, MAKE, TENSION, times_made
 from lessonplan.printed.line import crochet_stitch
-from lessonplan.records import dataclass
 
 _AMOUNT = re.compile(
     r"\d\s?(?:mm|cm|g\b|m\b|oz|yds?|sts?\b|in\b)|\d+ (?:\(.*\) )?(?:balls?|skeins?|hanks?)\b", re.IGNORECASE

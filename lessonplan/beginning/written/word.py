@@ -11,11 +11,9 @@ import re
 import zipfile
 import zlib
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from io import BytesIO
 from xml.etree import ElementTree as Xml
-
-from lessonplan.records import dataclass
 
 MOST_XML = 30_000_000
 """Bytes that one part of the file may have when unpacked."""

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from lessonplan.beginning.written.materials import Sorted
-from lessonplan.records import dataclass
 
 PerSize = tuple[float, ...]
 BRACES = re.compile(r"\{\{|\}\}|\{%|\{#")

@@ -7,11 +7,10 @@ right above it that stand as far in as it does. Those that reach up to the first
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from functools import lru_cache
 
 import yaml
-
-from lessonplan.records import dataclass
 
 Path = tuple[str | int, ...]
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)

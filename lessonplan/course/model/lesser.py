@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator
 
 from lessonplan.course.values.fields import SCALAR, Kind, text_of
 from lessonplan.course.values.quantities import read_percent
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

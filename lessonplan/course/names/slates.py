@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import TypeVar
 
 from lessonplan.course.model.agreed import Agreed, AgreedShot
@@ -11,7 +12,6 @@ from lessonplan.course.model.episodes import Segment, Shot
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 What = TypeVar("What")

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Literal
-
-from lessonplan.records import dataclass
 
 Form = Literal["nothing", "finished", "parts"]
 ALONE = {

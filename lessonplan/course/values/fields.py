@@ -5,6 +5,7 @@ from __future__ import annotations
 import calendar
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any
 
@@ -24,7 +25,6 @@ from pydantic_core import core_schema
 from lessonplan.course.problems import Where
 from lessonplan.course.values import quantities as q
 from lessonplan.course.yamltext import MarkedMap, Marks
-from lessonplan.records import dataclass
 
 FIRST_YEAR, LAST_YEAR = 1990, 2199
 """Days of a course lie in these years, so that no calendar counted from them comes to the ends of time."""

@@ -9,10 +9,9 @@ so that nothing computed from them runs out of bounds.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, TypeVar
-
-from lessonplan.records import dataclass
 
 MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "yd": 914.4, "ft": 304.8}
 _LENGTH_WORDS = {

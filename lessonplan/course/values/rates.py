@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Any
 
@@ -15,7 +16,6 @@ from pydantic import BeforeValidator
 
 from lessonplan.course.problems import did_you_mean
 from lessonplan.course.values.fields import Kind, text_of
-from lessonplan.records import dataclass
 
 _RATE = re.compile(
     r"(?P<number>[0-9]+(?:\.[0-9]*[1-9])?)(?:\.0+)?\s*(?:fps|p)?"

@@ -18,6 +18,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from lessonplan.course import byplace
@@ -25,7 +26,6 @@ from lessonplan.course.byplace import EditError, Value
 from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import source_of
 from lessonplan.desk.forms.values import Path
-from lessonplan.records import dataclass
 
 ChangeKind = Literal["set", "add", "remove", "move", "rename"]
 _SPACED = frozenset({"segments", "shots", "stages"})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
 from types import NoneType
 from typing import Any, Literal, get_args, get_origin
@@ -17,7 +18,6 @@ from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
 from lessonplan.course.read import SAME_KEYS
 from lessonplan.course.values.fields import NAMES_FACTS, Item, Kind, Shorthand
 from lessonplan.desk.forms.values import FieldKind, Path
-from lessonplan.records import dataclass
 
 _FILES: Mapping[str, type[Item]] = {
     "course.yaml": CourseFile,

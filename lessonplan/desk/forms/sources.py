@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -12,7 +13,6 @@ import yaml
 from lessonplan.course.byplace import EditError, Path
 from lessonplan.course.byplace.entries import entries_of, root_of
 from lessonplan.course.problems import Problem
-from lessonplan.records import dataclass
 
 _MISSING = re.compile(r"“(\w+)” is missing here\.")
 

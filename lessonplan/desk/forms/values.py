@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 from urllib.parse import quote
 
 from lessonplan.course.problems import Problem
-from lessonplan.records import dataclass
 
 Path = tuple[str | int, ...]
 """A place in a file: keys, and numbers of list items from 0."""

@@ -12,13 +12,13 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
 from lessonplan.edit.align.planned import Planned
 from lessonplan.edit.align.terms import LITTLE, OPENING, misheard, sound, terms
 from lessonplan.edit.captions.rolling import Said, Word
-from lessonplan.records import dataclass
 
 SMOOTHING = 40.0
 """So many words of what is said anywhere are added to each segment's own (chosen on simulated captions)."""

@@ -12,11 +12,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import accumulate
 from operator import mul
 
 from lessonplan.edit.align.evidence import Unit
-from lessonplan.records import dataclass
 
 TRUST = 0.7
 """How much of the evidence counts: words of one sentence are not independent (chosen on simulated captions)."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 
 from lessonplan.course.model.episodes import Episode, Segment, Shot
@@ -11,7 +12,6 @@ from lessonplan.craft import tables
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Worked
-from lessonplan.records import dataclass
 from lessonplan.shoot.clocks import live_techniques, needle_in
 
 HEADING, NAME, PLAIN, KNOWN = 6, 4, 2, 1

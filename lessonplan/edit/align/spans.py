@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby, takewhile
 
 from lessonplan.course.model.episodes import Episode
@@ -14,7 +14,6 @@ from lessonplan.edit.align.planned import Planned, planned_segments
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, said_once
 from lessonplan.planning.worked import Worked
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 NEAR = 10.0

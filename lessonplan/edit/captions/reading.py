@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
@@ -13,7 +14,6 @@ from lessonplan.course.problems import Problem, Where, error, note, warning
 from lessonplan.edit.captions import subrip, transcript, webvtt
 from lessonplan.edit.captions.subrip import Block
 from lessonplan.edit.captions.tagged import plain
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 MAX_BYTES = 5_000_000

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.edit.captions.reading import Cue
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 ROLLS = 0.3

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import html
 import re
-
-from lessonplan.records import dataclass
+from dataclasses import dataclass
 
 _TIME = r"(?:(\d{1,4}):)?(\d{1,2}):(\d{1,2})(?:[,.](\d{1,3}))?"
 _TIMES = re.compile(rf"\s*{_TIME}\s*--?>\s*{_TIME}(?:\s.*)?", re.ASCII)

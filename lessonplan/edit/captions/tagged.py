@@ -9,10 +9,9 @@ import html
 import html.entities
 import re
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from lessonplan.edit.captions.webvtt import timestamp
-from lessonplan.records import dataclass
 
 _BLANKS = re.compile(r"[ \t\n\f\r]+")
 _REFERENCE = re.compile(

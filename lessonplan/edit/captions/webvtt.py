@@ -7,8 +7,7 @@ not told here; see `reading`. Of a cue its times and text are kept: where and in
 from __future__ import annotations
 
 import re
-
-from lessonplan.records import dataclass
+from dataclasses import dataclass
 
 _ARROW = "-->"
 _BLANKS = "[ \\t\\n\\f\\r]*"

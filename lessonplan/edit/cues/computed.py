@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from itertools import zip_longest
 
 from lessonplan.course.model.episodes import Shot
@@ -26,7 +26,6 @@ from lessonplan.edit.spoken import facts_said, phrase_at, place_of
 from lessonplan.edit.timing import ShotTime
 from lessonplan.pattern.texts import fill, for_size
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 from lessonplan.shoot.clocks import live_techniques, needle_in
 
 PRIORITY = (

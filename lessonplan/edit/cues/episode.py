@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.course.names.errataplaces import timed
@@ -22,7 +22,6 @@ from lessonplan.edit.spoken import place_of, words_of
 from lessonplan.edit.timing import ShotTime, shot_times
 from lessonplan.edit.video import cuts_of, made_cuts
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 LAID = "text over the picture"
 """The remedy of errata that is the editor's."""

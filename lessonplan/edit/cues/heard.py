@@ -8,6 +8,7 @@ of it are whole seconds.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 from lessonplan.edit.cues.episode import cues_once_cut, episode_cues, returning
@@ -17,7 +18,6 @@ from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.edit.video import Moment, cuts_of, in_video, made_cuts
 from lessonplan.planning.worked import Plan
-from lessonplan.records import dataclass
 
 BEYOND = 1.0
 """Seconds by which a text that is moved may run on over the next shot (a guess)."""

@@ -9,11 +9,10 @@ up to 1.5 s before its word (BBC), or `LATER` after it where others are in its w
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import ceil
 
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.records import dataclass
 
 WORD, MORE, LEAST = 400, 1000, 2000
 """Milliseconds of reading a word, of a text besides, and of any text (see the module)."""

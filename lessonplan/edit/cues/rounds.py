@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.line import parse_line
-from lessonplan.records import dataclass
 from lessonplan.samples.pieces import Stand, TablePiece
 from lessonplan.shoot.clocks import live_techniques, needle_in
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.edit.captiondrafts import LINES, in_lines
 from lessonplan.pattern.facts import NONE
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size, on_screen
 from lessonplan.planning.worked import Worked
-from lessonplan.records import dataclass
 
 _ONE = re.compile(r"(?<![\d.,])1 (stitch|round|row)e?s\b")
 _ROUND = re.compile(r"\{\{[^{}]*?(\w+)\.round_(\d+)\.[^{}]*\}\}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, read_plain
@@ -21,7 +21,6 @@ from lessonplan.edit.proof.typed import spoken_holds
 from lessonplan.edit.speech.numbers import Token
 from lessonplan.edit.spoken import place_of
 from lessonplan.planning.worked import Worked
-from lessonplan.records import dataclass
 
 BORDER = 15.0
 """Seconds around the start of a segment in which what holds on its other side counts too: starts are found so well."""

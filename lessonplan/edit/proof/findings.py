@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from lessonplan.pattern.facts import Fact
-from lessonplan.records import dataclass
 
 Kind = Literal[
     "disagrees",

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from lessonplan.edit.proof.expected.texts import IDLE
-from lessonplan.records import dataclass
 
 _PAIRS = (
     ("left", "right"),

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import cycle, islice, pairwise
 
 from lessonplan.edit.speech.numbers import COUNTS, words_in
-from lessonplan.records import dataclass
 
 _STEP = re.compile(
     r"(?P<ssk>\bssk\b|\bslip slip knit\b|\bs s k\b)"

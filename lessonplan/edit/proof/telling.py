@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import accumulate
-
-from lessonplan.records import dataclass
 
 NAMES = (
     (

@@ -8,11 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
-
-from lessonplan.records import dataclass
 
 BEGINS_WORD = r"(?<!\w)(?=\w)"
 """Where a word begins, for long expressions: it is found sooner than any border of words."""

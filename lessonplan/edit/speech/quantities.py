@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from lessonplan.edit.speech.numbers import Number
 from lessonplan.edit.speech.units import INCH, LENGTHS
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

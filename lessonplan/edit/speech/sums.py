@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.edit.speech.numbers import COUNTS
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.units import INCH, LENGTHS
-from lessonplan.records import dataclass
 
 _PLUS = re.compile(r"^(?:[\w']+ ){0,4}plus$")
 _AND = re.compile(r"^and$")

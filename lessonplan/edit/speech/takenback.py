@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from lessonplan.edit.speech.numbers import BEGINS, BEGINS_WORD, words_in
 from lessonplan.edit.speech.quantities import Quantity
-from lessonplan.records import dataclass
 
 _STRONG = re.compile(
     rf"{BEGINS_WORD}(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"

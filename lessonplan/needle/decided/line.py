@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.needle.ready.hook import flattened
@@ -29,7 +29,6 @@ from lessonplan.printed.tree import (
     Turn,
     value,
 )
-from lessonplan.records import dataclass
 
 __all__ = ["Needle", "Round", "WorkError", "Working", "work_rows"]
 

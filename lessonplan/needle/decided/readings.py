@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
@@ -29,7 +29,6 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )
-from lessonplan.records import dataclass
 
 READINGS: dict[str, dict[str, str]] = {
     "times": {

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from lessonplan.needle.decided.line import Round
 from lessonplan.needle.stitch.live import Needle
-from lessonplan.records import dataclass
 
 ERROR, WARNING, NOTE = "error", "warning", "note"
 

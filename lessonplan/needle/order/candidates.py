@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.needle.decided.trust import FAR, borne_out, needle_bears_out, times_open, unread_word, worst
 from lessonplan.needle.order.rows import Run, plain_line
@@ -11,7 +11,6 @@ from lessonplan.needle.order.taken import take, work
 from lessonplan.needle.stitch.live import WorkError
 from lessonplan.needle.stitch.operations import Reading
 from lessonplan.printed.tree import Line
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.printed.tree import Even, Line, Part, Rows, Shape, Step, value
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

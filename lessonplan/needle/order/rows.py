@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.needle.decided.compare import check_printed
 from lessonplan.needle.decided.line import times_of
@@ -30,7 +30,6 @@ from lessonplan.needle.order.shaping import (
 from lessonplan.needle.ready.heel import Ending, endings, next_row
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
-from lessonplan.records import dataclass
 
 MOST_PASSES = 300
 

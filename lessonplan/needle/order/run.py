@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Self
 
 from lessonplan.needle.decided.line import Round, Working, at_row_ends
@@ -15,7 +15,6 @@ from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading
 from lessonplan.printed.tree import Into, Line, Rows, Step
-from lessonplan.records import dataclass
 
 MOST_ROUNDS = 5_000
 """More rounds, some 18 m of knitting, are in no work of any real piece."""

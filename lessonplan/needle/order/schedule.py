@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.printed.tree import Line
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

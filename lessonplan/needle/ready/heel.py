@@ -7,13 +7,12 @@ is the needle tells. So the last row may have no stitch left to work behind its 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.rules.grammar import ONE
 from lessonplan.printed.tree import Label, Line, Rows, Step, Stitch, Turn, value
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

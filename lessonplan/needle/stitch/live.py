@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonplan.records import dataclass
+from dataclasses import dataclass
 
 Marker = tuple[int, str]
 TURNED = "\N{LEFTWARDS ARROW}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from lessonplan.printed.tree import (
     BindOff,
@@ -18,7 +18,6 @@ from lessonplan.printed.tree import (
     Return,
     Turn,
 )
-from lessonplan.records import dataclass
 
 Reading = tuple[tuple[str, str], ...]
 """Chosen meanings of what is ambiguous: pairs of subject (such as "times") and choice (such as "more")."""

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.pattern.worked import Step, WorkedPattern
-from lessonplan.records import dataclass
 
 MEASURES = frozenset(["g", "kg", "mg", "oz", "lb", "ml", "cl", "l", "mm", "cm", "m", "in", "ft", "yd", "bf"]) | {
     "board feet",

@@ -11,13 +11,13 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import cache
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import Fabric
 from lessonplan.pattern.worked import Step, WorkedPattern
-from lessonplan.records import dataclass
 
 METRES_PER_YARD = 0.9144
 

@@ -6,11 +6,10 @@ stitches lie to one side because they will be held. `lessonplan.pattern.shape.ou
 
 from __future__ import annotations
 
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from lessonplan.craft.gauge import Fabric
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
-from lessonplan.records import dataclass
 
 
 @dataclass(slots=True, eq=False)

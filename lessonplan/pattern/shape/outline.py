@@ -8,7 +8,7 @@ beside the body, at the height where its stitches were put aside.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby, pairwise
 
@@ -24,7 +24,6 @@ from lessonplan.pattern.shape.chains import (
     pair_holds,
 )
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage
-from lessonplan.records import dataclass
 
 Point = tuple[float, float, float]
 """Height, left and right in mm."""

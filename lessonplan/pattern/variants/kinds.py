@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lessonplan.course.model import pattern as pm
@@ -19,7 +19,6 @@ from lessonplan.pattern.within import put_aside
 from lessonplan.pattern.worked import PART as PART
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.stages import stages_in
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 KINDS = ("full", "short", "small")

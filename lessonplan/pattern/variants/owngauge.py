@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from math import lcm, sqrt
 
 from lessonplan.course.model import pattern as pm
@@ -20,7 +21,6 @@ from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.rounds import GO_ON, colours_in_turn, landing_ends
 from lessonplan.pattern.working.stages import work_pattern
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 PROBES = ((2.0, 4.0), (0.7, 1.3))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import product
 
 from lessonplan.course.model import pattern as pm
@@ -16,7 +17,6 @@ from lessonplan.pattern.amounts.yarn import Amount, whole_pattern
 from lessonplan.pattern.colour import ends_by_choice, ends_remark
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.pattern.working.stages import MOST_STEPS, work_pattern
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 
 LEAST, MOST = "least", "most"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from lessonplan.course.model import pattern as pm
@@ -14,10 +14,9 @@ from lessonplan.craft.gauge import Fabric
 from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.colour import Shares
 from lessonplan.pattern.worked import Step, WorkedStage
-from lessonplan.records import dataclass
 
 
-@dataclass()
+@dataclass
 class Bench:
     """Where one stage is being worked for one size: the needle, the steps so far, and what went wrong.
 

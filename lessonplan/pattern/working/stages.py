@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from lessonplan.course.model import pattern as pm
@@ -18,7 +18,6 @@ from lessonplan.pattern.working.works import do
 from lessonplan.printed.beside.elsewhere import sentences_elsewhere
 from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import Line
-from lessonplan.records import dataclass
 
 _ON_THE_NEEDLE = (
     wm.Knit,
@@ -159,7 +158,7 @@ def _worked(stage: pm.Stage, bench: Bench, start: int, ends: Sequence[tuple[str,
     )
 
 
-@dataclass()
+@dataclass
 class _Row:
     """One size being worked: what each stage left on the needle, held or placed, and who went on with it."""
 

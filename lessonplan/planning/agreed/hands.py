@@ -8,6 +8,7 @@ learnt paces (`shoot.takes.learnt`), but what was typed weighs nothing: it was a
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from lessonplan.course.model.agreed import progress_of
 from lessonplan.course.model.groups import Words
@@ -17,7 +18,6 @@ from lessonplan.course.names.asked import state_problems
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.words import listing
 from lessonplan.craft.words import KNITTING, words_of
-from lessonplan.records import dataclass
 from lessonplan.samples.agreed import Standing, standings
 from lessonplan.samples.choice import State, contains
 from lessonplan.samples.knitters import who_knits

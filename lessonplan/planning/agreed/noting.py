@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -21,7 +21,6 @@ from lessonplan.planning.agreed.text import agreement, with_done, with_progress
 from lessonplan.planning.filmed.kepttakes import KEPT
 from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Plan, Result, load
-from lessonplan.records import dataclass
 from lessonplan.samples.agreed import standings
 from lessonplan.samples.choice import Progress
 from lessonplan.shoot.takes.log import MAX_BYTES as MAX_LOG

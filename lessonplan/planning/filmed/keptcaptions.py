@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, Where, warning
-from lessonplan.records import dataclass
 
 FOLDER = "captions"
 MAX_BYTES = 5_000_000

@@ -8,7 +8,7 @@ what comes after. Shots keep their numbers and slates, pieces their letters.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
@@ -22,7 +22,6 @@ from lessonplan.course.values.quantities import read_clock
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.course.words import day_text
 from lessonplan.planning.worked import Plan, Worked, ask, plan_worked, settle
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Choice, NoPlanError, Piece, Progress, State, contains
 from lessonplan.samples.choice.ladder import total
 from lessonplan.samples.knitters import begun_at, stretches, who_knits

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, locked, write_file
@@ -13,7 +13,6 @@ from lessonplan.planning.filmed import sealed
 from lessonplan.planning.filmed.kepttakes import KEPT, cells_of, kept_takes, known_shots, read_takes
 from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import LEARNT, Plan, Result, named_learnt
-from lessonplan.records import dataclass
 from lessonplan.shoot.takes.compare import PlannedReal, PlannedShot, planned_real
 from lessonplan.shoot.takes.learnt import Learnt, learn, pace_values
 from lessonplan.shoot.takes.log import Take, merged_csv, read_log

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 
 from lessonplan.printed.beside.elsewhere import defined_elsewhere, defines_a_hole
 from lessonplan.printed.leaflet import explained, sizes
@@ -40,7 +40,6 @@ from lessonplan.printed.leaflet.wordings import (
 )
 from lessonplan.printed.line import crochet_stitch
 from lessonplan.printed.words.languages import Read, read_in
-from lessonplan.records import dataclass
 
 _BRACKET = re.compile(r"\([^()]*\)")
 UNKNOWN = -1

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 
 from lessonplan.craft.techniques import TERM, all_techniques, canonical, terms_of
 from lessonplan.printed.leaflet.headwords import words
 from lessonplan.printed.words.languages import short_words
 from lessonplan.printed.words.tokens import Token
-from lessonplan.records import dataclass
 
 _ENTRY = re.compile(r"^\s*(?P<key>[^\s=:–—][^=:–—]{0,22}?)\s*(?:=|:|–|—|\s-{1,2}\s|-\s|\s{3,})\s*(?P<meaning>\S.*)$")
 _COLUMN_HEADS = frozenset({"meaning", "description", "definition", "explanation", "bedeutung", "erklärung"})

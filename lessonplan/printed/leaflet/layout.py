@@ -9,9 +9,8 @@ import re
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
-
-from lessonplan.records import dataclass
 
 LONG = 45
 """A printed line of so many signs may go on in the next one, unless it ends a sentence."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from lessonplan.printed.leaflet.headwords import begins_with
 from lessonplan.printed.leaflet.layout import BARE, LABEL
@@ -23,7 +24,6 @@ from lessonplan.printed.tree import BindOff, CastOn, Colour, Even, Hold, Join, L
 from lessonplan.printed.words.languages import read_in
 from lessonplan.printed.words.tokens import SizesError, tokens
 from lessonplan.printed.words.turning import notes_said
-from lessonplan.records import dataclass
 
 
 @dataclass(slots=True)

@@ -7,14 +7,13 @@ as `as before` or `repeat` tells that the newest shaping row is meant.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.rules.again import GROWN, IN_EACH, NAMED_GROUPS
 from lessonplan.printed.rules.grammar import NONE, QUANTITIES, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer
 from lessonplan.printed.tree import Again, Num, Spell, Times
-from lessonplan.records import dataclass
 
 Until = Callable[[int, int], tuple[Num, str, int] | None]
 _LEAD = "(sep|work|remark|to|in|on|for|have|same|same|dash)*"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from lessonplan.craft.techniques import technique
@@ -19,7 +19,6 @@ from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fi
 from lessonplan.printed.rules.items import RowCount
 from lessonplan.printed.rules.search import CHAR, NO_FIT, Chart, Match, Offer, Rule
 from lessonplan.printed.tree import Again, Times, To
-from lessonplan.records import dataclass
 
 
 @dataclass(frozen=True, slots=True)

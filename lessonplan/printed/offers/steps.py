@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.printed.offers.garments import ALL_MOVES
 from lessonplan.printed.offers.picked import more_picked
@@ -35,7 +35,6 @@ from lessonplan.printed.tree import (
     To,
     Turn,
 )
-from lessonplan.records import dataclass
 
 _ALONG = (
     "(remark|measures|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"

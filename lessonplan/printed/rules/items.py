@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from lessonplan.printed.tree import Num
-from lessonplan.records import dataclass
 
 EACH = (0,)
 """Number of the needle in `each needle: ...`."""

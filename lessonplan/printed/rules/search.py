@@ -11,13 +11,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any, NamedTuple
 
 from lessonplan.printed.tree import Num
 from lessonplan.printed.words.tokens import Token
-from lessonplan.records import dataclass
 
 COUNT_PASSED = 4
 """Level of the doubt about a reading that passes over what looks like the count of the line."""

@@ -10,10 +10,9 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
-
-from lessonplan.records import dataclass
 
 TABLES = {"de": Path(__file__).parent / "german.csv"}
 LANGUAGES = ("en", *TABLES)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.printed.tree import Num
@@ -16,7 +16,6 @@ from lessonplan.printed.words.named import ALIKE, HOOKED_PATTERN, LENGTH, PATTER
 from lessonplan.printed.words.own import Own, explained, spelled
 from lessonplan.printed.words.phrases import NUMBER_WORDS, Piece, Word, longest, noise, phrases, pieces
 from lessonplan.printed.words.yarnnames import LETTER, NAMED_COLOUR, SHADE, YARN, longest_first, named_yarns
-from lessonplan.records import dataclass
 
 _CHARACTERS = str.maketrans(
     {

@@ -11,9 +11,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from lessonplan.records import dataclass
 from lessonplan.samples.calendar.days import LAST_DAY, Hands, Work, backwards
 from lessonplan.samples.calendar.solver import Program
 from lessonplan.samples.calendar.spread import spread

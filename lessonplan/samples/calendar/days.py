@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from lessonplan.records import dataclass
 from lessonplan.samples.calendar.jobs import Job, Pause, Person
 
 LAST_DAY = date.max.toordinal()

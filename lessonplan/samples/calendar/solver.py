@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
 import highspy
 import numpy as np
-
-from lessonplan.records import dataclass
 
 MOST_NODES = 1000
 """No program is worth more nodes, however small."""

@@ -6,8 +6,9 @@ with the cheapest step samples for it.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.records import dataclass
 from lessonplan.shoot.order.judge import Ask, Judge, Scored, Settle
 from lessonplan.shoot.order.search import PROBES, SOLVED, cheapest
 from lessonplan.shoot.order.setting import Setting, as_told, by_view

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Choice
 from lessonplan.samples.choice.choose import bound
 from lessonplan.shoot.day import Day, Listed
@@ -37,7 +36,7 @@ MANY = 200
 """Pieces asked for up to which the cheapest order is searched: every guess looks at all pairs of them."""
 
 
-@dataclass()
+@dataclass
 class Judge:
     """Costs of orders, from quick guesses to the true one.
 

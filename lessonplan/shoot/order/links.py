@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Question, Way, contains
 from lessonplan.samples.choice.solver import Engine, Model
 from lessonplan.shoot.order.setting import Asked, Setting

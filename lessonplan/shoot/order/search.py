@@ -8,12 +8,12 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 from itertools import chain
 
 import numpy as np
 
-from lessonplan.records import dataclass
 from lessonplan.shoot.order.judge import Judge, Scored
 from lessonplan.shoot.order.links import DUST, Flags, Floats, Guide, Ints
 from lessonplan.shoot.order.setting import Filming

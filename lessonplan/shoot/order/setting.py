@@ -7,12 +7,11 @@ the day is open. A filming order holds all shots, day after day.
 from __future__ import annotations
 
 from collections.abc import Callable, Container, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice, pairwise, permutations
 
 from lessonplan.course.model.together import Course
-from lessonplan.records import dataclass
 from lessonplan.samples.choice import Question
 from lessonplan.shoot.clocks import ShotClock
 from lessonplan.shoot.day import Change, Listed, change_between, earliest_wrap

@@ -8,10 +8,10 @@ between shots belong to no shot.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from lessonplan.records import dataclass
 from lessonplan.shoot.takes.log import USABLE, Take, clock_text, in_order
 
 PAUSE_MINUTES = 20.0  # nobody resets one shot for so long; the shortest usual meal break is 20 to 30 minutes

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from lessonplan.course.problems import Problem, did_you_mean, error, warning
-from lessonplan.records import dataclass
 from lessonplan.shoot.takes.log import Take
 
 

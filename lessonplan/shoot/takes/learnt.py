@@ -22,6 +22,7 @@ from __future__ import annotations
 import math
 import statistics
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
@@ -29,7 +30,6 @@ from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.settings import Pace
 from lessonplan.course.model.together import Course
 from lessonplan.course.problems import Problem, warning
-from lessonplan.records import dataclass
 from lessonplan.shoot.takes.compare import PlannedShot, gaps, takes_by_shot
 from lessonplan.shoot.takes.log import USABLE, Take, in_order
 

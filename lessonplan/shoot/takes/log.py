@@ -33,14 +33,13 @@ import io
 import re
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal, get_args
 
 from lessonplan.course.cells import guarded, unguarded
 from lessonplan.course.files import UnfitError, decode
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
-from lessonplan.records import dataclass
 
 CLIP = ("camera", "card", "clip", "timecode")
 COLUMNS = ("id", "device", "day", "shot", "slate", "title", "take", "start", "stop", "verdict", "slip", "note", *CLIP)

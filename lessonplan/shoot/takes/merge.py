@@ -11,11 +11,10 @@ from __future__ import annotations
 
 import statistics
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from lessonplan.course.problems import Problem, Where, note, warning
-from lessonplan.records import dataclass
 from lessonplan.shoot.takes.log import CLIP, Take, Verdict, content, in_order
 
 OPEN_SECONDS = 60  # how long a take without a stop is taken to last when takes are compared

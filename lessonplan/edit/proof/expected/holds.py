@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from lessonplan.course.model.episodes import Segment
 from lessonplan.course.values.fields import Item
@@ -34,7 +34,6 @@ from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.pattern.amounts.yarn import METRES_PER_YARD
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Worked
-from lessonplan.records import dataclass
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import TablePiece
 from lessonplan.samples.states import kind_of_piece

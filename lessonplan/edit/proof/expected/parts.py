@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import cycle, islice
 
 from lessonplan.course.model.works import DrawThrough
 from lessonplan.edit.speech.numbers import words_in
 from lessonplan.planning.worked import Worked
-from lessonplan.records import dataclass
 
 _COMMON = frozenset(
     words_in("the and in of on cast plain shaped edge part ends weaving up off to for from with by at or into")

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from lessonplan.edit.proof.counts.prose import Answer
 from lessonplan.edit.proof.expected.holds import Counted, Holds
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.speech.quantities import Quantity
 from lessonplan.edit.speech.units import INCH, LENGTHS, UNITS
-from lessonplan.records import dataclass
 
 _OVER = frozenset(("on", "to", "over", "in", "per", "equals", "equal", "across", "within", "for", "every"))
 _TO_ONE = re.compile(
