@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -91,7 +92,7 @@ class PatternView:
 def pattern_view(whole: Whole, file: str) -> PatternView:
     """Make the view of a pattern's page; ``file`` is its name, for a pattern without a title."""
     printed = whole.printed
-    troubles = tuple(_trouble(whole, each) for each in whole.problems if each.kind != "abbreviation")
+    troubles = _troubles(whole)
     rows = tuple(_rows(whole, troubles))
     title = next((row.text for row in rows if row.kind == "heading"), file)
     labels = [each.label for each in troubles]
@@ -147,6 +148,11 @@ def _left_out(whole: Whole) -> str:
     return f"Without {' and '.join(said)}." if said else ""
 
 
+def _troubles(whole: Whole) -> tuple[Trouble, ...]:
+    """What is wrong with a pattern, in the order of its places."""
+    return tuple(_trouble(whole, each) for each in whole.problems if each.kind != "abbreviation")
+
+
 def _trouble(whole: Whole, problem: CountProblem) -> Trouble:
     size = "" if problem.size is None or len(whole.printed.sizes) == 1 else whole.printed.sizes[problem.size - 1]
     by_severity = {"error": "Mend", "warning": "Ask"}.get(problem.severity, "Look")
@@ -160,6 +166,7 @@ def _trouble(whole: Whole, problem: CountProblem) -> Trouble:
 def _rows(whole: Whole, troubles: Sequence[Trouble]) -> Iterator[Row]:
     """Everything printed, in order; the sentences of a paragraph of prose are one again."""
     entries, counted = whole.printed.entries, {line.entry: line for line in whole.lines}
+    places = [(each.line, each.column) for each in troubles]
     flats = {each.section: each.flat for each in whole.sections}
     index = 0
     while index < len(entries):
@@ -168,7 +175,7 @@ def _rows(whole: Whole, troubles: Sequence[Trouble]) -> Iterator[Row]:
         while entry.kind == "prose" and last + 1 < len(entries) and _same_paragraph(entries[last], entries[last + 1]):
             last += 1
             text += " " + entries[last].spread.text
-        mine = tuple(each for each in troubles if any(_stands_in(each, one) for one in entries[index : last + 1]))
+        mine = tuple(troubles[number] for number in _standing_in(entries[index : last + 1], places))
         line = counted.get(index)
         level = min(3, max(2, whole.printed.sections[entry.section].level)) if entry.kind == "heading" else 0
         clean = " ".join(text.split())
@@ -187,12 +194,14 @@ def _same_paragraph(entry: Entry, following: Entry) -> bool:
     )
 
 
-def _stands_in(trouble: Trouble, entry: Entry) -> bool:
-    """Whether a problem is one of an entry: on its lines, and not before or after it in them."""
-    spots = entry.spread.spots
-    first, last = spots[0], spots[-1]
-    end = last[2] + len(entry.spread.text) - last[0]
-    return (first[1], first[2]) <= (trouble.line, trouble.column) <= (last[1], end)
+def _standing_in(entries: Sequence[Entry], places: Sequence[tuple[int, int]]) -> list[int]:
+    """Which of the problems, by their sorted places, are of these entries: on their lines, not before or after them."""
+    found: set[int] = set()
+    for entry in entries:
+        first, last = entry.spread.spots[0], entry.spread.spots[-1]
+        end = last[2] + len(entry.spread.text) - last[0]
+        found.update(range(bisect_left(places, first[1:]), bisect_right(places, (last[1], end))))
+    return sorted(found)
 
 
 def _counted(entry: Entry, line: WholeLine, text: str, troubles: tuple[Trouble, ...], flat: bool) -> Row:
@@ -265,7 +274,7 @@ def pattern_table(whole: Whole) -> str:
 
 def pattern_problems(whole: Whole, file: str) -> Iterator[str]:
     """Word each problem as one line with its place."""
-    for each in pattern_view(whole, file).troubles:
+    for each in _troubles(whole):
         size = f"size {each.size}: " if each.size else ""
         yield f"{file}:{each.line}:{each.column}: {each.severity}, {each.kind}: {size}{each.sentence}"
 

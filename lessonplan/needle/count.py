@@ -118,7 +118,8 @@ def count_lines(
     shaped = [any(each.sentence.endswith("not written out") for each in one.problems) for one in worked]
     if any(shaped) and not all(shaped):  # what leaves the stitches in one size does so in all
         worked = [in_size(size, "even") if shaped[size] else one for size, one in enumerate(worked)]
-    lines = tuple(_line(index, text, worked) for index, text in enumerate(texts))
+    wrong = [{each.line for each in one.problems if _key(each)[3] == ERROR} for one in worked]
+    lines = tuple(_line(index, text, worked, [index in each for each in wrong]) for index, text in enumerate(texts))
     rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
     problems = sorted((*_problems(worked, sizes), *_divided(worked)), key=lambda each: (each.line, each.column))
     return Counted(tuple(on), lines, rounds, tuple(problems), terms_said(texts, terms))
@@ -168,10 +169,9 @@ def _sum(numbers: Sequence[tuple[int, ...]], sizes: int) -> tuple[int, ...]:
     return tuple(sum(each[size] for each in numbers) for size in range(sizes))
 
 
-def _line(index: int, text: str, worked: Sequence[Worked]) -> CountedLine:
+def _line(index: int, text: str, worked: Sequence[Worked], wrong: Sequence[bool]) -> CountedLine:
     runs = [one.lines[index].rounds for one in worked]
     lines = [one.lines[index] for one in worked]
-    wrong = [any(each.line == index and _key(each)[3] == ERROR for each in one.problems) for one in worked]
     if any(line.after is None and not bad for line, bad in zip(lines, wrong, strict=True)):
         # what the lines after it tell of one size only, they do not tell
         lines = [line if bad else replace(line, after=None) for line, bad in zip(lines, wrong, strict=True)]

@@ -15,7 +15,7 @@ from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.beside.elsewhere import sentences_elsewhere
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
-from lessonplan.printed.line import crochet_stitch
+from lessonplan.printed.line import MAX_LENGTH, crochet_stitch
 from lessonplan.printed.piece import casts_on_short
 from lessonplan.printed.tree import Num, value
 from lessonplan.printed.words.own import groups
@@ -92,15 +92,17 @@ def work_whole(printed: Printed, *, on: Sequence[int] = (), flat: bool = False, 
             chains=chains, own=own, casts_on=casts_on,
         )  # fmt: skip
         doubted = {owner[each.line - 1] for each in counted.problems if each.kind == "disagrees"}
-        for index, _ in group.entries:
-            mine = [line for line, own in zip(counted.lines, owner, strict=True) if own == index]
-            lines.append(_line(printed, index, mine, index in doubted))
+        mine: dict[int, list[CountedLine]] = {}
+        for index, line in zip(owner, counted.lines, strict=True):
+            mine.setdefault(index, []).append(line)
+        lines += [_line(printed, index, mine[index], index in doubted) for index, _ in group.entries]
         for section, rows in rows_of(printed, group.entries, flat=group.flat).items():
             pieces.setdefault(section, (flat or rows, group.times))
         problems += _told(printed, owner, counted.problems)
     problems += _sizes_problems(printed)
     problems += _lists(printed)
     problems += _never_worked(printed)
+    problems += _too_long(printed)
     problems += _elsewhere(printed)
     problems += [_asked(each) for each in printed.entries if each.kind == "as" and each.like == UNKNOWN]
     used, unexplained, unused, found = _abbreviations(printed)
@@ -250,6 +252,12 @@ def _lists(printed: Printed) -> list[CountProblem]:
     return found
 
 
+def _too_long(printed: Printed) -> list[CountProblem]:
+    """Where reading ends in a file that holds more than a pattern does."""
+    sentence = "more than a pattern holds: nothing from here on is read; give the rest in a file of its own"
+    return [CountProblem(*printed.ends_at, None, sentence, WARNING, "unread")] if printed.ends_at else []
+
+
 def _elsewhere(printed: Printed) -> list[CountProblem]:
     """What is told of rows that other lines work, so that nobody thinks it counted."""
     sentence = "is told of rows that other lines work: it changes no count and is in none"
@@ -284,9 +292,9 @@ def _abbreviations(
     worked = [each.read.text for each in printed.entries if each.kind in ("line", "row")]
     craft = "crochet" if any(crochet_stitch(text, printed.colours) for text in worked) else "knitting"
     cut = []
-    for text in worked:
+    for text in filter(lambda text: len(text) <= MAX_LENGTH, worked):
         try:
-            cut.append((text, tokens(text, len(printed.sizes), printed.colours, craft)))
+            cut.append((text, tokens(text, len(printed.sizes), printed.colours, craft, ())))
         except SizesError:
             cut.append((text, ()))
     texts = [each.spread.text for each in printed.entries if each.kind in ("line", "row")]

@@ -86,7 +86,21 @@ def parse_line(
     pattern makes for itself. Raises `NotationError` where nothing can be made of the print, or where a list such as
     `48 (52, 56)` has not one number for each size.
     """
-    return _parsed(text, sizes, colours, crochet, terms, own)
+    found = _kept(text, sizes, colours, crochet, terms, own)
+    if isinstance(found, Line):
+        return found
+    raise NotationError(*found)
+
+
+@lru_cache(maxsize=4096)  # it tells calls apart by how their arguments are given: here there is one way to give them
+def _kept(
+    text: str, sizes: int, colours: frozenset[str], crochet: str, terms: str, own: Own
+) -> Line | tuple[str, int, str]:
+    """The line, or what is said of one that cannot be read: prose is asked about as often as a line."""
+    try:
+        return _parsed(text, sizes, colours, crochet, terms, own)
+    except NotationError as error:
+        return error.sentence, error.column, error.kind
 
 
 def _or_none(text: str, sizes: int, colours: frozenset[str], crochet: str) -> Line | None:
@@ -96,7 +110,6 @@ def _or_none(text: str, sizes: int, colours: frozenset[str], crochet: str) -> Li
         return None
 
 
-@lru_cache(maxsize=4096)  # it tells calls apart by how their arguments are given: here there is one way to give them
 def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms: str, own: Own) -> Line:
     _check(text)
     craft = "crochet" if crochet_stitch(text) or crochet else "knitting"
@@ -332,6 +345,7 @@ _STRAY = {
 }
 
 
+@lru_cache(maxsize=4096)
 def unread(word: str) -> str:
     """The sentence for a word that means nothing here, with a hint where it looks like a slip of a stitch."""
     if word in _STRAY:

@@ -38,12 +38,14 @@ from lessonplan.printed.leaflet.wordings import (
     put_on_one_needle,
     times_made,
 )
-from lessonplan.printed.line import crochet_stitch
+from lessonplan.printed.line import MAX_LENGTH, crochet_stitch
 from lessonplan.printed.words.languages import Read, read_in
 
 _BRACKET = re.compile(r"\([^()]*\)")
 UNKNOWN = -1
 """Instead of a section that cannot be told."""
+MOST_WORK = 210_000
+"""Most that is read of one pattern, in signs of prose; one of a line that is worked takes as long as three and more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +98,8 @@ class Printed:
     explained: tuple[tuple[explained.Explained, int, int], ...]
     language: str
     colours: frozenset[str] = frozenset()
+    ends_at: tuple[int, int] | None = None
+    """Line and column of the file from which on nothing is read, since there is more than a pattern has."""
 
 
 def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
@@ -115,6 +119,8 @@ def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
         language, names, colours, next((s for each in printed if (s := crochet_stitch(each.text, colours))), "")
     )
     for spread in printed:
+        if sorter.work > MOST_WORK:
+            return replace(sorter.done(line, named), ends_at=spread.place(0))
         sorter.take(spread)
     return sorter.done(line, named)
 
@@ -132,9 +138,14 @@ class _Sorter(Lines):
     entries: list[Entry] = field(default_factory=list)
     sections: list[Section] = field(default_factory=lambda: [Section("", "", 0)])
     explained: list[tuple[explained.Explained, int, int]] = field(default_factory=list)
+    work: int = 0
+    """What reading and working took so far, in signs of prose."""
 
     def take(self, spread: Spread) -> None:
-        """Sort one printed line."""
+        """Sort one printed line; none is so long that it is looked into further than an instruction line is."""
+        if len(spread.text) > MAX_LENGTH:
+            self._add(spread, "line")
+            return
         if self._for_some(spread):
             return
         every = ALL_SIZES.match(spread.text)
@@ -145,9 +156,9 @@ class _Sorter(Lines):
         if self._is_heading(spread):
             self._heading(spread)
             return
-        if self.sections[-1].kind in ("abbreviations", "info", "sizes") and self._begins(spread.text):
-            self.sections.append(Section("", "worked", 0))
         kind = self.sections[-1].kind
+        if kind in ("abbreviations", "info", "sizes") and self.begins(spread.text, listed=kind == "abbreviations"):
+            self.sections.append(Section("", kind := "worked", 0))
         head = RUNS_IN.match(spread.text)
         head = head or (None if self._begun else LISTS.match(spread.text))
         inline = heading_kind(head[head.lastindex or 1], self.language) if head and not LABEL.match(spread.text) else ""
@@ -196,18 +207,6 @@ class _Sorter(Lines):
             if (spread.apart and self.parted) or each or ALL_SIZES.match(spread.text) or self._is_heading(spread):
                 self.only = ""
         return False
-
-    def _begins(self, text: str) -> bool:
-        """Whether a line begins a piece, so that lists and notes before it are over.
-
-        In a list of abbreviations `rnd(s): round(s)` is an entry.
-        """
-        head, _, rest = text.partition(":")
-        told = re.search(r"\d", head) is not None or self.sections[-1].kind != "abbreviations"
-        numbered = LABEL.match(text) and (
-            self.shorthand(rest) or (told and begins_with("command", rest, self.language))
-        )
-        return bool(numbered) or (self.casts_on(text) and not begins_with("prose", text, self.language))
 
     def _is_heading(self, spread: Spread) -> bool:
         text = spread.text
@@ -274,6 +273,8 @@ class _Sorter(Lines):
             places = (read.at(sign) for sign in range(len(read.text)))
             read = Read(lead + read.text, (*[0] * len(lead), *places))
         self.entries.append(Entry(spread=spread, kind=kind, section=len(self.sections) - 1, read=read, like=like))
+        worked = kind in ("line", "row", "as")
+        self.work += min(len(spread.text), MAX_LENGTH) * (3 + len(self.names) // 8 if worked else 1)
 
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:

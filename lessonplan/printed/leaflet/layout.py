@@ -12,6 +12,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
+from lessonplan.printed.line import MAX_LENGTH
+
 LONG = 45
 """A printed line of so many signs may go on in the next one, unless it ends a sentence."""
 _ROW_WORD = r"(?:rnds?|rounds?|rows?|rds?|runden?|reihen?|hinreihen?|rückreihen?|hinr|rückr|hr|rr)"
@@ -123,7 +125,8 @@ def _joined(text: str) -> Iterator[Spread]:
             held, before, apart = None, "", True
             continue
         here = Spread(plain, ((0, number, column),), level, apart)
-        if held is not None and not held.heading and not level and _goes_on(held.text, before, raw, plain):
+        short = held is not None and len(held.text) <= MAX_LENGTH
+        if held is not None and short and not held.heading and not level and _goes_on(held.text, before, raw, plain):
             spot = len(held.text) + 1, number, column
             held = Spread(f"{held.text} {plain}", (*held.spots, spot), 0, held.apart)
         else:

@@ -43,6 +43,18 @@ class Lines:
         first = next((s for s in line.parts[0].steps if not isinstance(s, Colour | Mark | Join)), None)
         return isinstance(first, CastOn) or (isinstance(first, Stitch) and first.name == "ch" and not first.bare)
 
+    def begins(self, text: str, *, listed: bool) -> bool:
+        """Whether a line begins a piece, so that lists and notes before it are over.
+
+        `listed`: in a list of abbreviations, where `rnd(s): round(s)` is an entry.
+        """
+        head, _, rest = text.partition(":")
+        told = re.search(r"\d", head) is not None or not listed
+        numbered = LABEL.match(text) and (
+            self.shorthand(rest) or (told and begins_with("command", rest, self.language))
+        )
+        return bool(numbered) or (self.casts_on(text) and not begins_with("prose", text, self.language))
+
     def shorthand(self, text: str) -> bool:
         """Whether a text has stitches in it, as print writes them short."""
         return SHORTHAND.search(read_in(text, self.language).text) is not None

@@ -99,6 +99,7 @@ def plain(text: str) -> str:
     return "".join(c.lower() if len(c.lower()) == 1 else c for c in changed)
 
 
+@lru_cache(maxsize=4096)
 def tokens(text: str, sizes: int, colours: frozenset[str], craft: str, own: Own = ()) -> tuple[Token, ...]:
     """The tokens of a printed line; raises `SizesError` for a list with a number too few or too many.
 
