@@ -23,6 +23,7 @@ from lessonplan.documents.tasks import begun_on_set, needle_of
 from lessonplan.documents.wording import count_of, listing
 from lessonplan.documents.worklines import KINDS, stage_needle, steps_of
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, Stop, contains
 from lessonplan.shoot.day import Day
 
@@ -128,6 +129,7 @@ class KeptSet:
     until: str
 
 
+@remembered(2)
 def sets_kept(plan: Plan) -> tuple[KeptSet, ...]:
     """Give the pieces in which needles stay that they did not come with."""
     if craft_named(plan.course.pattern.craft) != "knitting":  # a hook stays in none
@@ -203,18 +205,28 @@ def _ball(name: str, letters: Sequence[str], *, beside: bool) -> str:
 
 
 def _loose(plan: Plan, shots: Container[str]) -> Iterator[tuple[str, str]]:
-    """Give sizes of needles with the pieces that take a set each if they are handed over on a cable or waste yarn.
+    """Give sizes of needles with the pieces that take a set each if they are handed over on a cable or waste yarn."""
+    found = defaultdict[str, list[str]](list)
+    for shot, size, name in _handed_over(plan):
+        if shot in shots:
+            found[size].append(name)
+    yield from ((size, listing(letters)) for size, letters in found.items())
 
-    Those that are first worked in one of these shots, or by the host for it, on the size that they come on, where the
+
+@remembered(2)
+def _handed_over(plan: Plan) -> tuple[tuple[str, str, str], ...]:
+    """Give the shots for which pieces may need a set, each with its size and the piece.
+
+    Those that are first worked in the shot, or by the host for it, on the size that they come on, where the
     shot names no needle of it. What helpers work on first they put on their own; what is drawn shut needs none.
     """
-    found, knits = defaultdict[str, list[str]](list), craft_named(plan.course.pattern.craft) == "knitting"
+    found, knits = list[tuple[str, str, str]](), craft_named(plan.course.pattern.craft) == "knitting"
     jobs = [job for day in plan.days for job in floor_jobs(plan, day)]
     others = {(job.piece, job.number) for job in jobs if job.who != plan.course.course.host}
     for piece in plan.choice.pieces if knits else ():
         came = needle_of(plan, piece, piece.first)
         stop = next((one for one in piece.stops if one.spells or _touched(plan, piece, one)), None)
-        if not came or stop is None or shot_of(stop.demand) not in shots:
+        if not came or stop is None:
             continue
         if stop.spells and (piece.name, shot_of(stop.demand)) in others:
             continue
@@ -223,8 +235,8 @@ def _loose(plan: Plan, shots: Container[str]) -> Iterator[tuple[str, str]]:
         there = packed(plan.course, on_table(plan.course, shot.tools))
         size = came.removesuffix(words_of(plan.course.pattern).tool).strip()
         if on == came and not any(_same_size(text, size) for text in there):
-            found[size].append(piece.name)
-    yield from ((size, listing(letters)) for size, letters in found.items())
+            found.append((shot_of(stop.demand), size, piece.name))
+    return tuple(found)
 
 
 def _touched(plan: Plan, piece: Piece, stop: Stop) -> str:
