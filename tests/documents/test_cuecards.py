@@ -51,6 +51,7 @@ def lines(say: str) -> list[str]:
 )
 def test_what_is_in_bold(say: str, words: list[str]) -> None:
     assert bold(say) == words
+    assert all(part.text for line in slippery(say) for part in line)
 
 
 @pytest.mark.parametrize(

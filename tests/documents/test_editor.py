@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from pathlib import Path
 
 import pytest
@@ -25,6 +26,7 @@ errata:
   - {found: 2027-04-01, by: A, where: "Episode 1, shot 1.1.1", said: 41, right: "{{ edge.cast_on }} sts",
      remedy: text over the picture}
   - {found: 2027-04-02, by: A, where: 1.1.1, said: left, right: right, kind: word, remedy: pick-up shot}
+  - {found: 2027-04-02, by: A, where: 1.1.1, said: one, right: two, remedy: pinned note}
   - {found: 2027-04-03, by: A, where: handout, said: x, right: y, remedy: new handout}
 """
 
@@ -102,7 +104,8 @@ def test_only_open_errata_of_the_episode_come_and_only_texts_are_laid_over(tmp_p
     sheet = editor_view(plan, plan.course.episodes[0])
     told = [(one.row.right, one.do.split(" in 1.1.1")[0]) for one in sheet.corrections]
     assert told == [("40 sts", "Lay it over from 0:00 to 0:02 in the timeline,")]
-    (other,) = sheet.other_errata
+    other, pinned = sheet.other_errata
+    assert re.fullmatch(r"1\.1\.1 runs from 0:00 to (\d:\d\d) in the timeline \(\1\)\.", pinned.do)
     assert other.row.remedy == "pick-up shot"
     assert other.do.startswith(
         "The pick-up takes the place of the wrong stretch, picture and sound. Look for it in the "

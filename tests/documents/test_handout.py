@@ -14,6 +14,7 @@ from lessonplan.documents.instructions import StageView
 from lessonplan.documents.materials import materials
 from lessonplan.documents.rounds import LineView
 from tests import pdf
+from tests.documents import timed
 from tests.small_course import COURSE, EPISODE, write_course
 
 PATTERN = """\
@@ -113,6 +114,20 @@ def test_measures_are_given_in_both_units(tmp_path: Path) -> None:
 def test_the_stage_names_the_segment_that_shows_it(tmp_path: Path) -> None:
     assert stage(tmp_path, "edge").shown == ("Episode 1, planned at 0:00: The edge",)
     assert stage(tmp_path, "body").after == "", "it stands behind what it comes after"
+
+
+def test_a_stage_is_shown_where_its_yarn_is_joined_and_where_its_rounds_are_worked(tmp_path: Path) -> None:
+    """CC is on the table while the first stitches of the body are tried; its round is left in the next segment."""
+    shots = (
+        (timed.shot("face", pieces="[{needs: edge}]", hands='[{work: "k5"}]', tools="[CC]"),),
+        (timed.shot("face", pieces="[{needs: edge, leaves: body round 1}]", hands='[{work: "k5"}]'),),
+    )
+    pattern = timed.PATTERN.replace("  MC: {name", "  CC: {name: Plain wool, metres: 200, grams: 100}\n  MC: {name")
+    pattern = pattern.replace("lines: Knit", "lines: Knit\n        yarn: CC").replace(
+        "cast_on: 110", "cast_on: 110\n        yarn: MC"
+    )
+    made = timed.plan(tmp_path, timed.episode(*shots), files={"pattern.yaml": pattern})
+    assert [one.rpartition(": ")[2] for one in stage_of(handout_view(made), "body").shown] == ["A", "B"]
 
 
 def test_wool_brings_its_caution_and_all_defer_to_local_rules(tmp_path: Path) -> None:

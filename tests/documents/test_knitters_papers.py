@@ -16,6 +16,7 @@ from lessonplan.documents.knitpaper import KnitterPaper, knitter_paper
 from lessonplan.documents.knitters import knitters_view, knitters_with_work, slug_of
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.samples import samples_view
+from lessonplan.documents.shots import all_shots
 from lessonplan.documents.sittings import CRUMB, merged
 from lessonplan.documents.tasks import Task, tasks_of
 from lessonplan.documents.worklines import RoundLine, lines_of, one_size, runs
@@ -111,6 +112,31 @@ def test_a_piece_that_is_only_shown_needs_no_more_than_what_hangs_on_it(tmp_path
     (one,) = tasks_of(plan(tmp_path, episode((shot("face", pieces="[{needs: edge}]"),)), COURSE + KNITTERS))
     assert one.yarn == "MC 5 m (3 g)"
     assert one.ball == "What is left of MC stays on it, wound to a small ball, since it is not cut."
+
+
+@pytest.mark.parametrize(("needs", "wound"), [(("edge",), False), (("edge", "body round 1"), True)])
+def test_small_balls_are_wound_where_two_pieces_keep_theirs(
+    tmp_path: Path, needs: tuple[str, ...], wound: bool
+) -> None:
+    """Shown side by side, so that each has its own yarn hanging on it."""
+    shown = ", ".join(f"{{needs: {one}}}" for one in needs)
+    made = plan(tmp_path, episode((shot("face", pieces=f"[{shown}]"),)), COURSE + KNITTERS)
+    told = paper(made, "Eva")
+    assert len(told.order) == len(needs)
+    assert told.winding.startswith("Wind a small ball for each piece first") == wound
+
+
+def test_the_sheet_says_what_whoever_knits_a_piece_was_told(tmp_path: Path) -> None:
+    note = "[{needs: edge, note: 'Cast on {{ edge.cast_on }} loosely.'}]"
+    made = plan(tmp_path, episode((shot("face", pieces=note),)), COURSE + KNITTERS)
+    assert [one.knit_note for one in all_shots(made)["1.1.1"].pieces] == ["Cast on 110 loosely."]
+
+
+def test_a_row_names_the_kind_of_a_lesser_piece(sample: Plan) -> None:
+    """By the recipes: G is cast on with fewer stitches, N has fewer rounds, A is whole."""
+    rows = [row for _, one in knitters_with_work(sample) for row in knitter_paper(sample, one).order]
+    told = {row.letter: row.what.partition(" (")[2] for row in rows}
+    assert (told["G"], told["N"], told["A"]) == ("fewer stitches)", "short)", "")
 
 
 POCKET = PATTERN.replace("grams: 100}\n", "grams: 100}\n  CC: {name: Plain wool, metres: 200, grams: 100}\n").replace(
