@@ -40,6 +40,13 @@ def test_states_that_cannot_be(tmp_path: Path, state: str, words: str) -> None:
     assert words in problem.message
 
 
+def test_a_piece_in_the_drawer_that_serves_no_shot_is_told_of(tmp_path: Path) -> None:
+    """One stands where the shot needs it; the other is bound off for good."""
+    drawer = "samples: {drawer: [{name: Old, state: body done}, {name: Near, state: before edge}]}\n"
+    told = lessonplan.plan(write_course(tmp_path, {"course.yaml": COURSE + drawer})).problems
+    assert [one.message for one in told if one.code == "drawer"] == ["“Old” from the drawer serves no shot."]
+
+
 def test_what_no_kind_can_do_is_told_once_at_the_state(tmp_path: Path) -> None:
     shot = "- needs: body round 12\n            kinds: [full, small]"
     text = EPISODE.replace("- needs: before edge\n            leaves: edge round 1", shot)

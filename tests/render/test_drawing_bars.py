@@ -105,6 +105,8 @@ def test_the_hours_are_told_in_words_and_figures() -> None:
 def test_nothing_to_knit_is_no_error() -> None:
     widths = [one.get("width") for one in parsed(hours("h", "x", 0, 0)).iter("rect")]
     assert widths == ["0", "0"]
+    words = next(parsed(hours("h", "x", 0, 60)).iter("desc")).text or ""
+    assert words.endswith("A new piece for each shot: 1 h."), "nothing is saved where nothing is planned"
 
 
 def test_letters_on_bars_read_well() -> None:

@@ -111,7 +111,9 @@ def test_no_pieces_is_an_empty_ladder() -> None:
     assert next(parsed(ladder("l", "x", STAGES, SHOTS, [])).iter("desc")).text == "0 pieces in 5 shots."
 
 
-@pytest.mark.parametrize("points", [(), ((5, 1.0, 1.0),), ((1, 1.0, 1.0), (1, 1.0, 1.0)), ((0, 1.0, 4.5),)])
+@pytest.mark.parametrize(
+    "points", [(), ((5, 1.0, 1.0),), ((-1, 1.0, 1.0),), ((1, 1.0, 1.0), (1, 1.0, 1.0)), ((0, 1.0, 4.5),)]
+)
 def test_a_piece_outside_of_the_ladder_is_refused(points: tuple[tuple[int, float, float], ...]) -> None:
     with pytest.raises(ValueError, match="piece A"):
         ladder("l", "x", STAGES, SHOTS, [LadderPiece("A", "full", points)])

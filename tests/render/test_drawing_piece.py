@@ -157,6 +157,16 @@ def test_yarns_alike_in_grey_get_a_texture_and_others_none() -> None:
     assert "<pattern" not in piece_small("a", half_mitten(), YARNS, "A")
 
 
+def test_a_yarn_is_called_by_its_colour_or_else_by_its_name(tmp_path: Path) -> None:
+    coloured = PATTERN.replace("name: Plain wool,", "name: Plain wool, colour: oatmeal,")
+    for folder, text, called in (("a", PATTERN, "Plain wool"), ("b", coloured, "oatmeal")):
+        made = plan(
+            tmp_path / folder, episode((shot("face", pieces="[{needs: body round 3}]"),)), files={"pattern.yaml": text}
+        )
+        looks = Pictures(made)._yarns
+        assert [one.name for one in looks.values()] == [called]
+
+
 def test_waste_yarn_has_a_shape_of_its_own() -> None:
     held = parsed(piece_small("a", half_mitten(), YARNS, "A"))
     assert len(list(held.iter(f"{NS}circle"))) == 2  # the knots at its ends
