@@ -14,7 +14,7 @@ from lessonplan.edit.purpose import shown_slowly
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime
 from lessonplan.edit.video import in_video
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.asking import stops_by_shot
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import contains
@@ -72,7 +72,7 @@ def _clip(plan: Plan, target: ShotNumber, filmed: Mapping[str, Filmed]) -> str:
     """Say where the picture to cut to is taken from, and why it is of use."""
     shot, slate = plan.course.shot(target), slates_of(plan.course)[0].get(target)
     best = filmed[target].best if target in filmed else None
-    title = plain(fill(shot.title, for_size(plan.worked.facts, plan.worked.size)))
+    title = plain(fill(shot.title, plan.worked.word))
     names = [
         f"slate {slate}" if slate else "",
         f"“{title}”" if title else "",

@@ -15,7 +15,7 @@ from lessonplan.documents.shots import all_shots
 from lessonplan.documents.wording import clock, day_text
 from lessonplan.edit.cues.steps import sequences_for
 from lessonplan.edit.speech.numbers import COUNTS, TENS
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.filmed.pickups import errata_by_shot
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
@@ -123,7 +123,7 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
 
     One that is filmed again has what is right first.
     """
-    word = for_size(plan.worked.facts, plan.worked.size)
+    word = plan.worked.word
     shots: dict[str, Listed] = {item.number: item for item in plan.worked.listed}
     texts_of = all_shots(plan)
     wrong: dict[str, tuple[Erratum, ...]] = dict(errata_by_shot(plan.course).items()) if plan.again else {}

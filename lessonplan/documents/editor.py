@@ -26,7 +26,7 @@ from lessonplan.edit.cues.heard import heard_once_cut
 from lessonplan.edit.kept import captions_of, spans_of
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.edit.video import cuts_of, made_cuts
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import numbered
 from lessonplan.shoot.clocks import ShotClock, minutes_of_hands
@@ -51,12 +51,6 @@ class ShotRow:
     length: str
     range: str
     hands: tuple[str, ...]
-    cues: tuple[CueLine, ...]
-    left_out: tuple[str, ...]
-    must_say: tuple[tuple[str, bool], ...]
-    errata: tuple[str, ...]
-    found: tuple[tuple[str, bool], ...]
-    may_go: tuple[str, ...]
     timeline: str
     video: str
     then: str
@@ -67,6 +61,12 @@ class ShotRow:
     take: str
     filmed: Filmed | None
     seconds: tuple[int, int, int, int]
+    cues: tuple[CueLine, ...] = ()
+    left_out: tuple[str, ...] = ()
+    must_say: tuple[tuple[str, bool], ...] = ()
+    errata: tuple[str, ...] = ()
+    found: tuple[tuple[str, bool], ...] = ()
+    may_go: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -338,21 +338,16 @@ def _segment(number: str, chapter: bool, shots: tuple[ShotRow, ...], runs: Estim
 
 def _row(plan: Plan, one: ShotClock, start: int, filmed: Mapping[str, Filmed]) -> ShotRow:
     length, low, high = one.seconds, round(one.screen.low * 60), round(one.screen.nine_in_ten * 60)
+    video, then = video_of(plan, one.number)
     return ShotRow(
         shot=all_shots(plan)[one.number],
         start=screen_time(start / 60),
         length=screen_time(length / 60),
         range=f"{screen_time(low / 60)} to {screen_time(high / 60)}",
         hands=_hands(plan, one.number),
-        cues=(),
-        left_out=(),
-        must_say=(),
-        errata=(),
-        found=(),
-        may_go=(),
         timeline=_in_the_timeline(plan, one.number),
-        video=video_of(plan, one.number)[0],
-        then=video_of(plan, one.number)[1],
+        video=video,
+        then=then,
         spoken=round(one.speech.likely * 60),
         worked=round(one.hands.likely * 60),
         advice=advice(plan, one, times_by_shot(plan, one.number.episode)[one.number], filmed),
@@ -380,7 +375,7 @@ def _in_the_timeline(plan: Plan, number: ShotNumber) -> str:
 
 def _hands(plan: Plan, number: ShotNumber) -> tuple[str, ...]:
     """Word what the hands do in a shot, each thing with its likely time."""
-    word = for_size(plan.worked.facts, plan.worked.size)
+    word = plan.worked.word
     minutes = minutes_of_hands(plan.course, number, plan.worked.kinds, plan.worked.table)
     hands = plan.course.shot(number).hands
     return tuple(

@@ -73,10 +73,10 @@ class StageView:
     title: str
     after: str
     works: tuple[WorkView, ...]
-    shown: tuple[str, ...]
-    told: tuple[str, ...]
     watch_for: str
     choice: str = ""
+    shown: tuple[str, ...] = ()
+    told: tuple[str, ...] = ()
 
 
 def _way_with(plan: Plan, key: str, work: wm.Work | None = None) -> WorkedPattern:
@@ -105,8 +105,7 @@ def stage_views(plan: Plan) -> tuple[StageView, ...]:
                 shown.append(segment_place(places, number, fill(segment.title, word)))
             if at[number] == key and segment.handout:
                 told.append(unbroken(fill(segment.handout, word)))
-        view = _stage_view(plan, key, word)
-        views.append(replace(view, shown=tuple(shown), told=tuple(told)))
+        views.append(replace(_stage_view(plan, key, word), shown=tuple(shown), told=tuple(told)))
     return tuple(views)
 
 
@@ -159,8 +158,6 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         title=stage.title,
         after=_any_time(pattern, key),
         works=tuple(works),
-        shown=(),
-        told=(),
         watch_for=fill(stage.watch_for, word),
         choice=only_with(stage, more_with(plan, stage)),
     )

@@ -19,7 +19,7 @@ from lessonplan.documents.laidout import laid_out
 from lessonplan.documents.sittings import how_far
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import day_text, duration, short_day
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan
@@ -212,7 +212,7 @@ def _to_knit(plan: Plan, piece: Piece, what: str) -> ToKnit:
 
 def notes_of(plan: Plan, piece: Piece) -> tuple[str, ...]:
     """Give what the course says of a piece, and to the knitters of the shots that it serves."""
-    word = for_size(plan.worked.facts, plan.worked.size)
+    word = plan.worked.word
     shots = {item.number: item.shot for item in plan.worked.listed}
     table = {one.name: one for one in plan.worked.table}
     notes = []

@@ -9,7 +9,7 @@ from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.words import words_of
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import clock, duration, listing, rest_time
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.filmed.pickups import KeptBack
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
@@ -121,4 +121,4 @@ def _first(again: Plan, piece: Piece) -> str:
 
 
 def _title(plan: Plan, number: ShotNumber) -> str:
-    return fill(plan.course.shot(number).title, for_size(plan.worked.facts, plan.worked.size))
+    return fill(plan.course.shot(number).title, plan.worked.word)

@@ -173,4 +173,4 @@ def place_of(plan: Plan, places: Mapping[str, Place], erratum: Erratum) -> Place
 def _title(plan: Plan, segment: str) -> str:
     """Give the title of a segment as its chapter has it."""
     title = next(one.title for number, _, one in plan.course.segments() if number == segment)
-    return plain(fill(title, for_size(plan.worked.facts, plan.worked.size)))
+    return plain(fill(title, plan.worked.word))

@@ -42,16 +42,16 @@ class DayRow:
 
     kind: str
     time: str
-    latest: str
-    slate: str
-    number: str
     title: Marked
-    view: str
-    pieces: tuple[str, ...]
-    takes: tuple[str, ...]
-    one_way: bool
-    change: str
-    text: str
+    text: str = ""
+    latest: str = ""
+    slate: str = ""
+    number: str = ""
+    view: str = ""
+    pieces: tuple[str, ...] = ()
+    takes: tuple[str, ...] = ()
+    one_way: bool = False
+    change: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,13 +165,13 @@ def _rows(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[Fl
         while coming and coming[0].begin <= entry.start and not entry.is_break:
             job = coming.pop(0)
             said = f"{job.who}: {job.piece} {job.to}, for {job.number}"
-            yield _bar(replace(entry, start=job.begin), "job", said, Marked(""))
+            yield _bar(replace(entry, start=job.begin), "job", said)
         if entry.kind == "change":
             change = _change(entry)
         elif entry.kind == "shot":
             text = texts[entry.number]
             if text.segment != segment:
-                yield _bar(entry, "segment", f"Segment {text.segment}", Marked(text.segment_title))
+                yield _bar(entry, "segment", f"Segment {text.segment}", text.segment_title)
             yield DayRow(
                 kind="shot",
                 time=clock(entry.start),
@@ -184,16 +184,15 @@ def _rows(plan: Plan, day: Day, texts: Mapping[str, ShotText], jobs: Sequence[Fl
                 takes=takes_of(text),
                 one_way=text.one_way or bool(wetted(plan, text.number)),
                 change=change,
-                text="",
             )
             segment, change = text.segment, ""
         else:
             name, minutes = BARS.get(entry.kind, entry.kind), lasts(entry)
             said = "" if entry.kind == "lunch" or not entry.text else f": {small_first(entry.text)}"
             if entry.kind == "wait":
-                yield _bar(entry, entry.kind, waiting(plan, day, entry, jobs), Marked(""))
+                yield _bar(entry, entry.kind, waiting(plan, day, entry, jobs))
                 continue
-            yield _bar(entry, entry.kind, name + (f", {minutes}" if minutes else "") + said, Marked(""))
+            yield _bar(entry, entry.kind, name + (f", {minutes}" if minutes else "") + said)
 
 
 def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
@@ -204,7 +203,7 @@ def _night(day: Day, jobs: Sequence[FloorJob]) -> Iterator[DayRow]:
         what += f"; in all {duration(spent)}" if len(night) > 1 else ""
         end, resting = night_end(day, jobs)
         until = f"until about {clock(end)}{resting}"
-        yield _bar(day.entries[-1], "night", f"After the wrap, {until}, {night[0].who}: {what}", Marked(""))
+        yield _bar(day.entries[-1], "night", f"After the wrap, {until}, {night[0].who}: {what}")
 
 
 def _change(entry: Entry) -> str:
@@ -214,21 +213,8 @@ def _change(entry: Entry) -> str:
     return f"{', '.join(what) or small_first(entry.text)} {lasts(entry)}"
 
 
-def _bar(entry: Entry, kind: str, text: str, title: Marked) -> DayRow:
-    return DayRow(
-        kind=kind,
-        time=clock(entry.start),
-        latest="",
-        slate="",
-        number="",
-        title=title,
-        view="",
-        pieces=(),
-        takes=(),
-        one_way=False,
-        change="",
-        text=text,
-    )
+def _bar(entry: Entry, kind: str, text: str, title: str = "") -> DayRow:
+    return DayRow(kind, clock(entry.start), Marked(title), text)
 
 
 def _trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> Iterator[TrayCard]:

@@ -141,7 +141,7 @@ class _Worded(Mapping[str, ShotText]):
 def _shot_text(plan: Plan, numbered: NumberedShot, slate: int, stops: tuple[tuple[Piece, Stop], ...]) -> ShotText:
     """Word one shot for the size being filmed."""
     number, _, segment, shot = numbered
-    word = for_size(plan.worked.facts, plan.worked.size)
+    word = plan.worked.word
     hands = []
     for one in shot.hands:
         seconds = f" ({_whole(one.time)})" if one.time else ""

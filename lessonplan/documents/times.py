@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import on_screen
 from lessonplan.shoot.estimate import Estimate, total
@@ -35,7 +35,7 @@ def over_all_minutes(worked: Worked, episode: int) -> float | None:
 
 def segment_times(worked: Worked) -> tuple[SegmentTimes, ...]:
     """Sum the clocks of each segment's shots, in the order of the story."""
-    word = for_size(worked.facts, worked.size)
+    word = worked.word
     found = []
     for number, _, segment in worked.course.segments():
         clocks = [clock for clock in worked.clocks.values() if clock.number.segment == number]

@@ -17,7 +17,7 @@ from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.wording import count_of, listing, rest_time
 from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.works import JOINED
 from lessonplan.planning.worked import Plan
@@ -301,7 +301,7 @@ def rest_of(step: Step) -> str:
 
 def _remarks(plan: Plan, text: str) -> Iterator[RoundLine]:
     """Each sentence of what the pattern says of a work is one remark; “Or until ...” is for viewers: a piece stops."""
-    said = " ".join(fill(text, for_size(plan.worked.facts, plan.worked.size)).split())
+    said = " ".join(fill(text, plan.worked.word).split())
     said = one_size(said, plan.worked.size, len(plan.worked.pattern.sizes))
     yield from (
         RoundLine("", one, "", remark=True)

@@ -19,7 +19,7 @@ from lessonplan.edit.kept import spans_of
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.edit.video import made_cuts, milliseconds
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Plan
 
 FEWEST, SHORTEST = 3, 10_000
@@ -75,7 +75,7 @@ def _cut_starts(plan: Plan, episode: int) -> tuple[Mapping[str, int], int]:
 
 def _listed(plan: Plan, starts: Mapping[str, int], end: int) -> tuple[Chapter, ...]:
     """Give the chapters among segments with their starts."""
-    word = for_size(plan.worked.facts, plan.worked.size)
+    word = plan.worked.word
     segments = {number: segment for number, _, segment in plan.course.segments() if segment.chapter}
     begun = [(number, segments[number], start) for number, start in starts.items() if number in segments]
     # Without any chapter there is one end too many.

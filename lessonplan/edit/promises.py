@@ -17,7 +17,7 @@ from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.align.terms import LITTLE, terms
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, Word, said_once
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Worked
 from lessonplan.remembered import remembered
 
@@ -150,7 +150,7 @@ def unmatched(worked: Worked, episode: Episode, captions: Captions | None) -> tu
 
 
 def _planned(worked: Worked, episode: Episode, words: Sequence[Word]) -> Iterator[Promise]:
-    word = for_size(worked.facts, worked.size)
+    word = worked.word
     for one in worked.course.shots():
         if one.number.episode != episode.episode:
             continue

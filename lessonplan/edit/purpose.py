@@ -11,7 +11,7 @@ import re
 
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft.sequences import sequences_in
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Plan
 
 _SLOW = re.compile(
@@ -24,7 +24,7 @@ _OVER = re.compile(r"[\[(*]|\btimes\b|\brep\b|\d\d|[7-9]")
 
 def shown_slowly(plan: Plan, number: ShotNumber) -> str:
     """Say what in a shot is slow on purpose, as a clause; nothing where its hands may be sped up."""
-    word, hands = for_size(plan.worked.facts, plan.worked.size), plan.course.shot(number).hands
+    word, hands = plan.worked.word, plan.course.shot(number).hands
     slow = next((text for one in hands if _SLOW.search(text := fill(one.do, word))), "")
     if slow:
         return f"{number} is slow on purpose (“{slow}”)"

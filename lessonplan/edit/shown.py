@@ -10,7 +10,7 @@ from lessonplan.course.problems import Problem, Where, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.units import normal, words_of
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.pieces import TablePiece
@@ -42,7 +42,7 @@ def _under_way(plan: Plan, piece: TablePiece) -> list[tuple[WorkedStage, int]]:
 
 
 def _told(plan: Plan, number: ShotNumber, shot: Shot, here: list[tuple[WorkedStage, int]]) -> Iterator[Problem]:
-    word, start = for_size(plan.worked.facts, plan.worked.size), shot.mark("say")
+    word, start = plan.worked.word, shot.mark("say")
     for found in re.finditer(r"\S.*?(?:[.!?](?=\s)|\Z)", shot.say, re.DOTALL):
         sentence = fill(found[0], word)
         tokens = normal(words_of(sentence))

@@ -18,7 +18,7 @@ from lessonplan.course.values.rates import Rate
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.spoken import plain, words_of
 from lessonplan.edit.timecode import frame_at, frame_of, timecode
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.shoot.clocks import minutes_of_hands
@@ -82,7 +82,7 @@ def _times_by_episode(plan: Plan) -> Mapping[int, tuple[ShotTime, ...]]:
 
 def _shot_time(plan: Plan, number: ShotNumber, start: int, take: Take | None) -> ShotTime:
     clock, shot, pace = plan.worked.clocks[number], plan.course.shot(number), plan.course.course.pace
-    say, planned = plain(fill(shot.say, for_size(plan.worked.facts, plan.worked.size))), clock.seconds * 1000
+    say, planned = plain(fill(shot.say, plan.worked.word)), clock.seconds * 1000
     unseen = 60 * (clock.handles + clock.off_camera)
     net = round(take.seconds - unseen) * 1000 if take and take.seconds is not None else 0
     length = net if net > 0 else planned

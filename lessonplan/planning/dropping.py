@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
-from lessonplan.pattern.texts import for_size
 from lessonplan.planning.asking import told_apart
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.remembered import remembered
@@ -63,7 +62,7 @@ def filmed_once(worked: Worked, number: ShotNumber) -> Worked:
     """Give the same course with a shot filmed in one take; the question of the samples stays as it was."""
     once = worked.course.shot(number).model_copy(update={"takes": 1})
     course = worked.course.with_shots({number: once})
-    clock = shot_clocks(course, worked.kinds, worked.table, for_size(worked.facts, worked.size), (number,))[0]
+    clock = shot_clocks(course, worked.kinds, worked.table, worked.word, (number,))[0]
     listed = tuple(replace(one, shot=once) if one.number == number else one for one in worked.listed)
     return replace(worked, course=course, clocks={**worked.clocks, **clock}, listed=listed)
 

@@ -75,6 +75,11 @@ class Worked:
     today: date | None = None
 
     @property
+    def word(self) -> Callable[[str], str]:
+        """Gives a fact by its name as it is said of the size that is filmed."""
+        return for_size(self.facts, self.size)
+
+    @property
     def order(self) -> list[str]:
         """The numbers of the shots in the order in which they are filmed."""
         return [str(item.number) for item in self.listed]

@@ -10,7 +10,7 @@ from functools import lru_cache
 from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import technique
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.clocks import live_techniques, needle_in
 
@@ -30,7 +30,7 @@ class Planned:
 
 def planned_segments(worked: Worked, episode: Episode) -> tuple[Planned, ...]:
     """Gather what each segment of an episode says, shows and does, its facts filled in for the size that is filmed."""
-    word = for_size(worked.facts, worked.size)
+    word = worked.word
     found = []
     for number, owner, segment in worked.course.segments():
         if owner.episode == episode.episode:

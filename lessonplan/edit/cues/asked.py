@@ -14,7 +14,7 @@ from lessonplan.edit.cues.computed import counts_what_is_done, wanted, when_done
 from lessonplan.edit.cues.onscreen import LATER, LeftOut, Wanted
 from lessonplan.edit.spoken import phrase_at, place_of, plain
 from lessonplan.edit.timing import ShotTime
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Plan
 
 _FACT = re.compile(r"\{\{\s*(?:about\s+)?([^{}]*?)\s*\}\}")
@@ -109,7 +109,7 @@ def _when(
         if 0 <= after < time.length:
             return time.start + after, f"{at} into the shot", True
     if at:
-        word = for_size(plan.worked.facts, plan.worked.size)
+        word = plan.worked.word
         place = phrase_at(fill(at, word) if "{{" not in at else at, plain(time.say))
         if place is not None:
             return time.at_word(place), f"the words “{at}”", True

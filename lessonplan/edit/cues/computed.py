@@ -24,7 +24,7 @@ from lessonplan.edit.cues.sized import alike, sized
 from lessonplan.edit.cues.steps import at_their_words, first_worked, sequences_for, stretch
 from lessonplan.edit.spoken import facts_said, phrase_at, place_of
 from lessonplan.edit.timing import ShotTime
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import live_techniques, needle_in
 
@@ -118,7 +118,7 @@ def wanted(
 
 def _said(plan: Plan, time: ShotTime, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
     """Show each count of stitches or rounds at the word that says it."""
-    word, shot = for_size(plan.worked.facts, plan.worked.size), plan.course.shot(time.number)
+    word, shot = plan.worked.word, plan.course.shot(time.number)
     told = [(time.at_word(place), name) for place, name in facts_said(shot.say, word)]
     for point, at in zip(shot.points, time.points, strict=True):
         told += [(time.start + at, name) for _, name in facts_said(point.text, word)]
@@ -253,7 +253,7 @@ def when_done(time: ShotTime, text: Wanted) -> Wanted:
 
 def counts_what_is_done(plan: Plan, time: ShotTime, names: Collection[str]) -> bool:
     """Tell whether a text names the count that the round worked here leaves, and no word of the shot says it."""
-    here, word = rounds_here(plan, time.number), for_size(plan.worked.facts, plan.worked.size)
+    here, word = rounds_here(plan, time.number), plan.worked.word
     if here is None or not time.hands:
         return False
     counts = {f"{here.stage}.round_{here.last}.stitches"}
@@ -343,7 +343,7 @@ def _only_told(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, 
 
 def _sequences(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | None, seen: Seen) -> Iterator[Wanted]:
     """Show each fixed sequence step by step while it is told, else while the hands work it, once in an episode."""
-    word, pattern = for_size(plan.worked.facts, plan.worked.size), plan.course.pattern
+    word, pattern = plan.worked.word, plan.course.pattern
     own = " ".join(
         fill(text, word) for text in (shot.title, *(one.work or one.do for one in shot.hands), *shot.on_screen)
     )
@@ -378,7 +378,7 @@ def _abbreviations(plan: Plan, time: ShotTime, shot: Shot, seen: Seen) -> Iterat
     """Explain each abbreviation when it is first said in words, worked or shown in an episode."""
     needle = needle_in(time.number, plan.worked.kinds, plan.worked.table, plan.worked.size)
     names = [name for name, _ in live_techniques(shot, needle)[0]]
-    word = for_size(plan.worked.facts, plan.worked.size)
+    word = plan.worked.word
     texts = [one.work for one in shot.hands if one.work] + [fill(text, word) for text in shot.on_screen]
     for short, meaning, name in abbreviations_used(texts, names, plan.course.pattern.terms):
         if name not in EVERYBODY and f"abbreviation {name}" not in seen.names:

@@ -151,17 +151,8 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
         if step.is_round:
             chain.rows.append(_row(chain, stage, step, next(widths), is_done))
         elif step.before != step.after and step.kind != "hold":
-            changed = abs(step.after - step.before)
-            event = Event(
-                kind=step.kind,
-                stage=stage.key,
-                at=at,
-                stitches=changed,
-                before=step.before,
-                after=step.after,
-                done=is_done,
-                name=step.name,
-            )
+            ends = step.before, step.after
+            event = Event(step.kind, stage.key, at, abs(step.after - step.before), *ends, is_done, name=step.name)
             chain.events.append(event)
         if is_done and (step.is_round or step.before != step.after):
             chain.live = step.after

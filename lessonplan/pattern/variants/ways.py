@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from lessonplan.course.model import pattern as pm
@@ -160,5 +160,4 @@ def with_choice(choice: str) -> str:
 
 
 def _with_name(problem: Problem, name: str) -> Problem:
-    text = f"{capital(name)}: {problem.message}"
-    return Problem(where=problem.where, severity=problem.severity, code=problem.code, message=text, hint=problem.hint)
+    return replace(problem, message=f"{capital(name)}: {problem.message}")

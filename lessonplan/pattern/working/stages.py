@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from lessonplan.course.model import pattern as pm
@@ -233,11 +233,4 @@ def _for_sizes(found: list[tuple[Problem, int]], sizes: tuple[str, ...]) -> Iter
             yield problem
         else:
             names = ", ".join(sizes[size] for size in sorted(set(where)))
-            text = problem.message.rstrip(".")
-            yield Problem(
-                where=problem.where,
-                severity=problem.severity,
-                code=problem.code,
-                message=f"Size {names}: {text}.",
-                hint=problem.hint,
-            )
+            yield replace(problem, message=f"Size {names}: {problem.message.rstrip('.')}.")

@@ -8,7 +8,7 @@ from pathlib import Path
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.names.slates import slates_of
 from lessonplan.course.problems import Problem, Where, error
-from lessonplan.pattern.texts import fill, for_size
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.takes.known import KnownShot, KnownShots, placed
 from lessonplan.shoot.takes.log import MAX_BYTES, Take, read_log
@@ -64,7 +64,7 @@ def known_shots(worked: Worked) -> KnownShots:
     """Say by which numbers, slates and titles logs may know the shots of a course."""
     agreed = {one.slate: one for one in worked.course.agreed.shots} if worked.course.agreed else {}
     slates, _ = slates_of(worked.course)
-    word = for_size(worked.facts, worked.size)
+    word = worked.word
     shots = []
     for number, _, segment, shot in worked.course.shots():
         then = agreed.get(slates.get(number, 0))
