@@ -202,7 +202,8 @@ def _parts(sentence: str) -> Iterator[Part]:
             spans[-1][1] = len(text)
         else:
             text += piece
-    for pair in PAIRS:
+    small = text.casefold()
+    for pair in (pair for pair in PAIRS if all(one in small for one in pair)):
         found = [[*re.finditer(rf"\b{one}\b", text, re.IGNORECASE)] for one in pair]
         spans += [list(match.span()) for one in found for match in one if all(found)]
     spans += [list(match.span()) for each in (_ALONE, _COUNT, _STITCHES, _TOLD) for match in each.finditer(text)]

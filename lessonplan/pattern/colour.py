@@ -12,6 +12,7 @@ from lessonplan.course.model.works import WeaveEnds
 from lessonplan.course.problems import Problem, Where, note
 from lessonplan.course.words import capital
 from lessonplan.pattern.worked import PART, Step, WorkedPattern
+from lessonplan.remembered import remembered
 
 Shares = tuple[tuple[str, float], ...]
 """The yarns of one round, each with its share of the round's loops; the shares sum to one."""
@@ -141,6 +142,7 @@ def strands_remark(worked: WorkedPattern) -> Iterator[Problem]:
         yield note(step.where, "strands", f"{what} Weigh it on a swatch, and let “margin” cover it.")
 
 
+@remembered(60)
 def joins(worked: WorkedPattern, size: int) -> Mapping[tuple[str, int], frozenset[str]]:
     """Say which yarns are joined anew in which work (stage, index of the work), in the order of working.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
@@ -16,6 +16,7 @@ from lessonplan.pattern.variants.ways import Way
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import stage_episodes
+from lessonplan.remembered import remembered
 
 PACES = ("slow", "middling", "quick")
 """The viewers' paces, by their names in the table of knitting speeds."""
@@ -76,13 +77,19 @@ def _longest(worked: WorkedPattern, stages: Sequence[str], size: int) -> float:
 
 def minutes(plan: Plan, home: Homework, way: Way, size: int, pace: str) -> float:
     """Hands-on minutes of one episode's homework, at a pace of the table (``slow``), in a size, worked in a way."""
-    speed, factors = tables.pace(pace), plan.course.course.techniques
+    each = _of_stages(way.worked, pace, plan.course.course.techniques)
+    once = sum(each[key][size] for key in stages_in(plan, home, way))
+    return once + home.more * sum(each[key][size] for key in way.worked.order)
 
-    def taken(keys: Sequence[str]) -> float:
-        stages = (way.worked.stage(key, size) for key in keys)
-        return sum(cumulative_minutes(stage, speed, factors)[-1] for stage in stages)
 
-    return taken(tuple(stages_in(plan, home, way))) + home.more * taken(way.worked.order)
+@remembered(60)
+def _of_stages(worked: WorkedPattern, pace: str, factors: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+    """Hands-on minutes of each stage in each size."""
+    speed = tables.pace(pace)
+    return {
+        key: [cumulative_minutes(stage, speed, factors)[-1] for stage in stages]
+        for key, stages in worked.stages.items()
+    }
 
 
 def quarters(plan: Plan, home: Homework, way: Way, size: int, pace: str) -> int:
