@@ -11,6 +11,7 @@ from operator import itemgetter
 from pathlib import Path
 from typing import Any, Self
 
+from lessonplan.course.cells import csv_bytes
 from lessonplan.course.files import UnfitError
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
@@ -58,7 +59,6 @@ from lessonplan.render.output import make_ready, write_whole
 from lessonplan.render.pages import OWN, own_templates, page
 from lessonplan.render.paper import Press
 from lessonplan.render.pictures import Pictures
-from lessonplan.render.spreadsheet import csv_bytes
 from lessonplan.render.table_page import table_page
 from lessonplan.render.timed_text import Timed, subrip, webvtt
 from lessonplan.samples.choice import Progress

@@ -1,8 +1,11 @@
-"""Cells of tables that a spreadsheet takes for text: none of them begins a formula, and each can be read back."""
+"""Tables as CSV whose cells a spreadsheet takes for text: none of them begins a formula, and each can be read back."""
 
 from __future__ import annotations
 
+import csv
+import io
 import re
+from collections.abc import Iterable, Sequence
 
 _FORMULA = re.compile(r"[\s\u00a0]*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r\n]")
 """What some spreadsheet begins a formula with: also behind blanks, and in the full width of eastern type."""
@@ -22,3 +25,10 @@ def guarded(cell: str) -> str:
 def unguarded(cell: str) -> str:
     """Take away the apostrophe that `guarded` puts before a cell."""
     return cell[1:] if cell.startswith("'") and _FORMULA.match(cell.lstrip("'")) else cell
+
+
+def csv_bytes(rows: Iterable[Sequence[str]]) -> bytes:
+    """Write rows as RFC 4180 CSV, each cell `guarded`: UTF-8 with a mark, so that spreadsheets read accents right."""
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\r\n").writerows([guarded(cell) for cell in row] for row in rows)
+    return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8")

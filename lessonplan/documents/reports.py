@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from lessonplan.course.signs import one_line
@@ -14,14 +15,14 @@ from lessonplan.documents.arrivals import drawer_names, from_drawer
 from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import one_or_each, problem_data, table
-from lessonplan.documents.times import over_all_minutes, segment_times
 from lessonplan.documents.wording import clock, duration, screen_time
 from lessonplan.needle.count import Counted
+from lessonplan.pattern.texts import fill
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.clocks import on_screen
-from lessonplan.shoot.estimate import total
+from lessonplan.shoot.estimate import Estimate, total
 
 if TYPE_CHECKING:  # these load the solver, which tables of times and errata never need
     from lessonplan.planning.whatif import Change, Reasons, Side
@@ -194,9 +195,51 @@ def _tenth(minutes: float) -> float:
     return round(minutes, 1)
 
 
+@dataclass(frozen=True, slots=True)
+class _SegmentTimes:
+    """One segment's minutes on screen and on the floor, each expected and nine times in ten, and its words."""
+
+    number: str
+    title: str
+    shots: int
+    words: int
+    screen: Estimate
+    floor: Estimate
+
+
+def _over_all_minutes(worked: Worked, episode: int) -> float | None:
+    """Give the minutes that an episode's words take at the host's pace over all of a video, silent handwork too.
+
+    None where that pace is not known, or where something is told in points, whose words nobody knows.
+    """
+    pace = worked.course.course.pace.over_all
+    told = any(one.shot.points for one in worked.course.shots() if one.number.episode == episode)
+    words = sum(clock.words for clock in worked.clocks.values() if clock.number.episode == episode)
+    return words / pace if pace and words and not told else None
+
+
+def _segment_times(worked: Worked) -> tuple[_SegmentTimes, ...]:
+    """Sum the clocks of each segment's shots, in the order of the story."""
+    word = worked.word
+    found = []
+    for number, _, segment in worked.course.segments():
+        clocks = [clock for clock in worked.clocks.values() if clock.number.segment == number]
+        found.append(
+            _SegmentTimes(
+                number=number,
+                title=fill(segment.title, word),
+                shots=len(clocks),
+                words=sum(clock.words for clock in clocks),
+                screen=on_screen(clocks),
+                floor=total(clock.floor for clock in clocks),
+            )
+        )
+    return tuple(found)
+
+
 def times_table(worked: Worked) -> str:
     """Set the timings of all segments as text, with a sum for each episode."""
-    segments = segment_times(worked)
+    segments = _segment_times(worked)
     rows = [
         (
             one.number,
@@ -226,7 +269,7 @@ def times_table(worked: Worked) -> str:
             f" (9 in 10: {screen_time(screen.nine_in_ten)}), {duration(floor.mean)} on the floor"
             f" (9 in 10: {duration(floor.nine_in_ten)})."
         )
-        over_all = over_all_minutes(worked, episode.episode)
+        over_all = _over_all_minutes(worked, episode.episode)
         if over_all:
             pace = f"{worked.course.course.pace.over_all:.0f} words a minute over all of a video"
             lines.append(f"  At the host's {pace} so many words run {screen_time(over_all)}.")
@@ -248,12 +291,12 @@ def times_data(worked: Worked) -> dict[str, Any]:
                 "floor_minutes": _tenth(one.floor.mean),
                 "floor_minutes_nine_in_ten": _tenth(one.floor.nine_in_ten),
             }
-            for one in segment_times(worked)
+            for one in _segment_times(worked)
         ],
         "over_all_seconds": {
             str(episode.episode): round(minutes * 60)
             for episode in worked.course.episodes
-            if (minutes := over_all_minutes(worked, episode.episode))
+            if (minutes := _over_all_minutes(worked, episode.episode))
         },
     }
 

@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 
 import lessonplan
+from lessonplan.course.cells import csv_bytes
 from lessonplan.documents.advice import FILM
 from lessonplan.documents.editor import EditorView, editor_view
 from lessonplan.documents.editorcsv import editor_table
 from lessonplan.edit.cues.episode import episode_cues
 from lessonplan.edit.spoken import place_of
 from lessonplan.planning.worked import Plan
-from lessonplan.render.spreadsheet import csv_bytes
 from tests import pdf
 from tests.documents import timed
 from tests.small_course import write_course

@@ -8,6 +8,7 @@ from itertools import groupby, takewhile
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, Where, warning
+from lessonplan.course.words import clock_of
 from lessonplan.edit.align.evidence import Heard, Unit, heard, units_of
 from lessonplan.edit.align.path import way
 from lessonplan.edit.align.planned import Planned, planned_segments
@@ -198,11 +199,7 @@ def _problems(spans: Sequence[Span], missing: Sequence[str], match: float, file:
         return
     for span in spans:
         if not span.sure:
-            what = f"Where segment {span.number} begins is not sure: perhaps at {_clock(span.start)}."
+            what = f"Where segment {span.number} begins is not sure: perhaps at {clock_of(span.start)}."
             yield warning(Where(file), "unsure-start", what, "Listen there.")
     for number in missing:
         yield warning(Where(file), "not-told", f"Segment {number} is not found in these captions.")
-
-
-def _clock(seconds: float) -> str:
-    return f"{int(seconds) // 60}:{int(seconds) % 60:02}"

@@ -28,8 +28,6 @@ Other columns are the teacher's own: they are not read, but kept with the take a
 from __future__ import annotations
 
 import contextlib
-import csv
-import io
 import re
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Sequence
@@ -37,7 +35,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal, get_args
 
-from lessonplan.course.cells import guarded, unguarded
+from lessonplan.course.cells import csv_bytes, unguarded
 from lessonplan.course.files import UnfitError, decode
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note, warning
 
@@ -386,14 +384,11 @@ def merged_csv(takes: Iterable[Take]) -> bytes:
     takes = in_order(takes)
     columns = columns_of({name for name in AT_NEED for take in takes if getattr(take, name)})
     own = list(dict.fromkeys(name for take in takes for name, _ in take.own))
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([*columns, *map(guarded, own)])
+    rows = [[*columns, *own]]
     for take in takes:
         cells = dict(take.own)
         row = {name: getattr(take, name) for name in columns}
         row |= {"day": take.day.isoformat(), "start": clock_text(take.start), "stop": clock_text(take.stop)}
         row |= {"slate": take.slate or ""}
-        values = (*(str(row[name]) for name in columns), *(cells.get(name, "") for name in own))
-        writer.writerow([guarded(cell) for cell in values])
-    return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8")
+        rows.append([*(str(row[name]) for name in columns), *(cells.get(name, "") for name in own)])
+    return csv_bytes(rows)

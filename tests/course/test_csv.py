@@ -6,7 +6,7 @@ import io
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.render.spreadsheet import csv_bytes
+from lessonplan.course.cells import csv_bytes
 
 
 def read(data: bytes) -> list[list[str]]:
