@@ -163,13 +163,9 @@ def _as_there(number: ShotNumber, hands: Hands, found: Within) -> Problem:
     key, other = found.like
     end = len(found.left) + found.to - found.after
     what = f"“{hands.work}” in {number} is not in {row} {found.number} of “{found.stage.key}”. It is taken to begin"
+    what += f" {end} stitches before its end, as in {row} {other} of “{key}”."
     hint = "Who works it reads so on the run sheet; a note of the shot says what is otherwise."
-    return note(
-        hands.mark("work"),
-        "not-in-round",
-        f"{what} {end} stitches before its end, as in {row} {other} of “{key}”.",
-        hint,
-    )
+    return note(hands.mark("work"), "not-in-round", what, hint)
 
 
 def _most(pieces: Sequence[TablePiece], kinds: Kinds, size: int) -> int:
