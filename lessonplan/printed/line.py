@@ -34,7 +34,7 @@ from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, plain, tokens
 from lessonplan.printed.words.trimmed import plainer, trimmed
-from lessonplan.printed.words.turning import chain_said, notes_said
+from lessonplan.printed.words.turning import chain_said, notes_said, top_said
 from lessonplan.printed.words.twice import said_once
 
 MAX_LENGTH = 4000
@@ -128,9 +128,10 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
         raise NotationError(f"there is no row {max(label.numbers)} in any piece", 1, "misfit")
     if block := _block_begun(chart, start):
         label, start = replace(label, star="*" * block), start + block
-    base = Line(
-        text, sizes, label, (), crochet=craft == "crochet", chain=chain_said(plain(text)) if craft == "crochet" else ""
-    )
+    base = Line(text, sizes, label, (), crochet=craft == "crochet")
+    if base.crochet:
+        lower = plain(text)
+        base = replace(base, chain=chain_said(lower), top=top_said(lower))
     strange = ordered(chart, start)
     notes = craft == "crochet" and notes_said(plain(text))
     if notes or finishes(chart, start, text) or (strange is None and all_aside(chart, start)):

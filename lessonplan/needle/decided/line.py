@@ -91,7 +91,7 @@ def segments(line: Line, part: int, size: int, reading: Reading) -> tuple[Segmen
     assert isinstance(rows, Rows)
     found: list[Segment] = []
     ops: list[Op] = []
-    for op in plan(rows.steps, size, reading, line.chain, crochet=line.crochet):
+    for op in plan(rows.steps, size, reading, line.chain, line.top, crochet=line.crochet):
         if isinstance(op, Turn):
             found.append((tuple(ops), op))
             ops = []

@@ -200,6 +200,8 @@ class Hooked:
     ring: bool
     tallest: int = 0
     """Height of the stitch after the turning chain."""
+    top: int = 0
+    """As many chains as the round's join tells that stand for its first stitch, or 0."""
     looped: bool = False
     """Whether loops are drawn up and kept on the hook."""
     joining: bool = False
@@ -316,7 +318,9 @@ class Hooked:
         if not edge:
             return (Work(name="ch", n=n, takes=0, makes=0, at=step.at),)
         counts = first and self.counts(n)
-        space = max(0, n - self.tallest) if counts and self.tallest >= TALL else 0
+        told = self.top and self.top >= self.tallest - 1  # a British treble has one chain less
+        stands = self.top if told else self.tallest if self.tallest >= TALL else n
+        space = max(0, n - stands) if counts else 0
         more = first and self.longer and n > LONGER
         ring, inside = self.ring and first, self.inside and first
         return (Chain(n, counts and not more, step.at, space=space, ring=ring, more=more, inside=inside),)

@@ -45,10 +45,11 @@ CLAUSE_STITCHES = frozenset({"k", "p", "k1 tbl", "p1 tbl", "sl", "sc", "hdc", "d
 
 
 def plan(
-    steps: Sequence[Step], size: int, reading: Reading, chain: str = "", *, crochet: bool = False
+    steps: Sequence[Step], size: int, reading: Reading, chain: str = "", top: int = 0, *, crochet: bool = False
 ) -> tuple[Op, ...]:
-    """The operations of one row, for a 0-based size; `chain` as in `Line`."""
+    """The operations of one row, for a 0-based size; `chain` and `top` as in `Line`."""
     planner = _Planner(size, dict(reading), chain, crochet=crochet)
+    planner.top = top
     ops = planner.sequence(steps, outer=True)
     if planner.reading.get("line") == "rest":
         return (Loop(body=ops, n=0, to=Stop("end", 0, "", ops[0].at), at=ops[0].at, sum=total(ops)),)

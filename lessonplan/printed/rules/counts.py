@@ -51,7 +51,8 @@ def _behind_row(m: Match) -> bool:
         return False
     if before[-1] == "ring" and "stitch" not in map(m.chart.kind, range(m.match.start())):
         return False  # `a magic ring of 5 sc`
-    return before[-1] in (*_DONE, "turn", "once", "st", "ring") or before == ["stitch", "num"]
+    closed = before == ["slipjoin", "stitch"]  # `sl st into first d.c. 16 d.c.`, whose stop is the stitch's
+    return closed or before[-1] in (*_DONE, "turn", "once", "st", "ring") or before == ["stitch", "num"]
 
 
 COUNTS: tuple[Rule, ...] = (

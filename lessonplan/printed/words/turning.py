@@ -101,3 +101,19 @@ def chain_said(lower: str) -> str:
     if _NOT_COUNTED.search(lower) or "not" in told:
         return "not"
     return "counts" if told or _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
+
+
+_TOP = re.compile(
+    r"\b(?:sl(?:ip)?\.? ?-?st(?:itch)?|slst|s\.? ?s|join\w*|close\w*)\b\.?[^.;*\d]{0,24}"
+    rf"\b(?:([2-6])(?:nd|rd|th)|(second|third|fourth|fifth|sixth)) (?:ch |st |chain )?of {_CHAIN}"
+)
+_ORDINALS = ("second", "third", "fourth", "fifth", "sixth")
+
+
+def top_said(lower: str) -> int:
+    """The chain of those at the beginning into which a round in plain lower case is joined, or 0: `into 3rd of 4 ch`.
+
+    So many stand for the stitch; the others are a space.
+    """
+    found = _TOP.search(lower)
+    return 0 if found is None else int(found[1] or 2 + _ORDINALS.index(found[2]))
