@@ -359,10 +359,10 @@ class Line:
 
     `printed` are the stitch counts printed after it, `change` printed increases (or decreases, negative), `per` tells
     whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", is
-    only said to be "joined" or worked into at its top, or is left open (""), `top` into which of its chains the round is
-    joined, or 0. `tally` lists what is counted behind it by
-    kind (a stitch's name, "st", "space" or "group"), where several are; `inside` are the stitches of a part of the
-    row, `part` tells which ("markers": between two, "thumb"); `doubts` are words passed over.
+    only said to be "joined" or worked into at its top, or is left open (""), `top` into which of its chains the round
+    is joined, or 0. `tally` lists what is counted behind it by kind (a stitch's name, "st", "space" or "group"), where
+    several are; `inside` are the stitches of a part of the row, `part` tells which ("markers": between two, "thumb");
+    `doubts` are words passed over.
     """
 
     text: str
