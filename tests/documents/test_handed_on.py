@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.labels import Label, labels_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.runsheetpaper import RunSheetPaper, run_sheet_paper
@@ -15,6 +16,7 @@ from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotcards import ShotCard
 from lessonplan.documents.table import table_view
 from lessonplan.documents.tasks import tasks_of
+from lessonplan.planning.dropping import freed
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
 
@@ -344,3 +346,18 @@ def test_what_dries_is_ready_no_sooner(tmp_path: Path, minutes: int, frees: tupl
     found = plan(tmp_path, episode(shots), COURSE + "    helpers: Bo\n" + cheap_waits, {"pattern.yaml": pattern})
     assert len(found.choice.pieces) == 1
     assert run_sheet_view(found, found.days[0]).drop == frees
+
+
+def test_what_a_dropped_shot_works_is_worked_by_the_helper(tmp_path: Path) -> None:
+    """Two rounds of 110 stitches at 20 a minute, 5.55 minutes each, are lacking without the shot that works them."""
+    shots = (
+        shot("face", pieces="[{needs: body round 2}]"),
+        shot("face", pieces="[{needs: body round 2, leaves: body round 4}]"),
+        shot("face", pieces="[{needs: body round 4}]"),
+    )
+    one_piece = "samples: {camera_may_wait: 40 min, weights: {piece: 90 min, waiting: 0.1}}\n"
+    found = plan(tmp_path, episode(shots), COURSE + "    helpers: Bo\n" + one_piece)
+    assert len(found.choice.pieces) == 1
+    (dropped,) = [one for one in found.days[0].entries if one.number == "1.1.2" and one.kind == "shot"]
+    saved = freed(found, 0, ShotNumber("1.1.2"), whole=True)
+    assert saved == pytest.approx(dropped.end - dropped.start - 2 * 5.55)

@@ -93,6 +93,7 @@ def test_a_shot_taken_once_is_the_shot_with_one_take_in_its_file(tmp_path: Path)
     once = taken_once(three.worked, ShotNumber("1.1.1"))
     assert once.clocks == one.worked.clocks != three.worked.clocks
     assert once.question == one.worked.question
+    assert [item.shot.takes for item in once.listed] == [1]
 
 
 def test_accepting_a_short_piece_saves_its_rounds(plan: Plan) -> None:
