@@ -32,6 +32,10 @@ _FORWARD = re.compile(
 """Where the yarn goes, and how stitches look (common practice)."""
 
 
+_EXCHANGED = 9
+"""So many words off, the other of two words that are exchanged is the same slip."""
+_AS_IF = re.compile(r"\bas (?:if|though)(?: [\w']+){1,3} $")
+"""“As if you were going to purl” tells how a stitch is slipped."""
 _YARNS = frozenset(("yarn", "yarn's", "wool", "strand", "thread"))
 
 
@@ -46,6 +50,7 @@ def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             yield text.swap(one, group, right)
             return
     first: re.Match[str] | None = None
+    slips: list[Swap] = []
     for one in () if _YARNS.isdisjoint(text.words) else _STITCH_OR_SIDE.finditer(text.text):
         apart = first is None or (first["s"] is None) == (one["s"] is None)
         if apart or first is None or text.word(one.start()) - text.word(first.end()) > 9:
@@ -55,12 +60,17 @@ def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         group = next(name for name in ("w", "forward", "behind", "before_it") if side[name])
         said = "back" if "back" in (side["w"], side["behind"] and "back") else "front"
         right = "back" if stitch["s"] == "knit" else "front"
-        of_yarn = not _YARNS.isdisjoint(text.words[max(0, text.word(first.start()) - 12) : text.word(one.end())])
-        if of_yarn and said != right and not text.denied(first.start()):
-            yield text.swap(side, group, right)
-            if first is side:
-                return  # “to the front when you knit and to the back when you purl” is one slip
+        at = text.word(first.start())
+        of_yarn = not _YARNS.isdisjoint(text.words[max(0, at - 12) : text.word(one.end())])
+        apart = text.denied(first.start()) or _AS_IF.search(text.text, 0, stitch.start())
+        if of_yarn and said != right and not apart:
+            slip = text.swap(side, group, right)
+            if slips and at - slips[-1].end <= _EXCHANGED:  # “to the front when you knit, to the back when you purl”
+                slips[-1] = Swap(slips[-1].first, slip.end, f"{slips[-1].right}, then {right}")
+            else:
+                slips.append(slip)
         first = None
+    yield from slips
     if "wyib" in techniques:
         for one in _YARN.finditer(text.text):
             group = "w" if one["w"] else "near"
@@ -190,7 +200,7 @@ _HELD_SO: tuple[tuple[str, re.Pattern[str], str], ...] = (
         "CO",
         re.compile(
             r"\bedge\b(?: (?!not\b|never\b|if\b)[\w']+){0,5}? (?:look|fac|point|turn|lie|lay|li)\w*(?: [\w']+){0,2}? "
-            r"(?P<w>out(?:wards?|side)?|away from the (?:middle|centre|center))\b"
+            r"(?P<w>out(?:wards?|side)?(?: (?:and )?away from the (?:middle|centre|center))?|away from the (?:middle|centre|center))\b"
         ),
         "toward the middle",
     ),

@@ -87,7 +87,8 @@ class Text:
 
     def denied(self, place: int) -> bool:
         """Whether a “not”, an “if” or a “never” stands before a place."""
-        return _NOT.search(" ".join(self.words[max(0, self.word(place) - 6) : self.word(place)])) is not None
+        at = self.word(place)
+        return _NOT.search(self.text, self.starts[max(0, at - 6)], self.starts[at]) is not None
 
     def swap(self, one: re.Match[str], group: str, right: str, whole: bool = False) -> Swap:
         """Make a swap of a group of a match, or of all of the match."""

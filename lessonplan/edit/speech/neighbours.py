@@ -165,7 +165,17 @@ def with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[s
     ]
     pairs = dict(paired(words, [(found[place].first, found[place].end) for place in mine], said))
     own = {mine[number]: names[words[at]] for number, at in pairs.items()}
-    yield from (replace(one, size=own[place]) if place in own else one for place, one in enumerate(found))
+    last: Quantity | None = None
+    for place, one in enumerate(found):
+        size = own.get(place, one.size)
+        if last and last.size is not None and size is None and _GROWS_TO.match(" ".join(words[last.end : one.first])):
+            size = last.size  # “the small goes from forty to forty one”
+        last = one if size == one.size else replace(one, size=size)
+        yield last
+
+
+_GROWS_TO = re.compile(r"(?:(?:down|up|back|goes|turns?|grows?|comes?|shrinks?) )*(?:in)?to$|becomes?$")
+"""What leads from a number to what becomes of it."""
 
 
 def _taken_back(pair: Sequence[Quantity], words: Sequence[str]) -> bool:

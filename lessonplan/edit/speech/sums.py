@@ -14,7 +14,17 @@ from lessonplan.edit.speech.units import INCH, LENGTHS
 _PLUS = re.compile(r"^(?:[\w']+ ){0,4}plus$")
 _AND = re.compile(r"^and$")
 _MINUS = re.compile(r"^(?:[\w']+ )?(?:minus|less|take away)$")
-_TIMES = re.compile(r"^(?:times|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$")
+_LOSES = re.compile(
+    r"^(?:(?!each|every|rounds?|rows?)[\w']+ ){0,4}(?:eat|swallow|take|cost|lose)s?(?: (?:up|us|you|away|off))?$"
+)
+_LEAVES = re.compile(
+    r"^(?:(?!each|every|rounds?|rows?|for)[\w']+ ){0,2}?(?:so|(?:that |which )?(?:leaves|leaving))"
+    r"(?: (?:you|we|i|me|us|you're|we're|i'm|it's|there's|are|at|on|with|have))*$"
+)
+"""“Eighteen, and the corners eat two, so you're at sixteen.”"""
+_TIMES = re.compile(
+    r"^(?:(?:(?:to|in|for|per) (?:an?|each|every|the) [\w']+ )?times|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$"
+)
 _INTO = re.compile(r"^(?:goes |fits |divides )?into$")
 _MAKES = re.compile(r"^(?:[\w']+ )?(?:makes?|leaves?|gives?|equals)$")
 _IS = re.compile(r"^(?:[\w']+ )?(?:(?:so )?that(?:'s| is| makes| leaves| gives)|is|are|so)$")
@@ -49,11 +59,15 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if fold and result.unit in ("", "stitches") and _FOLDED.match(" ".join(words[one.end + 1 : result.first])):
             yield Sum(place, place, place + 1, one.value * fold, times=True)
     yield from _runs(words, quantities)
+    yield from _losses(words, quantities)
+    yield from _repeats(words, quantities)
     for place in range(len(quantities) - 2):
         one, other, result = quantities[place : place + 3]
         if place and _PLUS.match(_between(words, quantities[place - 1], one)):
             one = replace(one, number=replace(one.number, low=0.0, high=quantities[place - 1].value + one.value))
         ways, makes = _between(words, one, other), _between(words, other, result)
+        if other.bare and other.end < len(words) and words[other.end] in _FOLDS:
+            continue  # “is twelve, and eight twelves make ninety six”
         if one.value == 0.5 and ways in ("", "the", "our", "your", "my", "those") and _IS.match(makes):
             yield Sum(place, place + 1, place + 2, other.value / 2, times=True)
             continue
@@ -66,7 +80,7 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if one.ordinal or other.ordinal or result.ordinal or not (says or _IS.match(makes)):
             continue
         counted = ("", "stripes", "repeats", "times", "rounds", "rows", "shapings", "ends")
-        times = one.unit in counted and result.unit in ("", other.unit, one.unit)
+        times = (one.unit in counted or ways.endswith("times")) and result.unit in ("", other.unit, one.unit)
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
         elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:
@@ -76,6 +90,34 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
                 yield Sum(place, place + 1, place + 2, one.value + other.value)
             elif _MINUS.match(ways):
                 yield Sum(place, place + 1, place + 2, one.value - other.value)
+
+
+def _losses(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Sum]:
+    """Find what is left of a count: “eighteen, and the corners eat two, so you're at sixteen”."""
+    for place, (one, other, result) in enumerate(zip(quantities, quantities[1:], quantities[2:], strict=False)):
+        counts = {one.unit, other.unit, result.unit} <= _OF_STITCHES and not (one.ordinal or other.number.ordinal)
+        if (
+            counts
+            and other.value < one.value / 2 < result.value
+            and _LOSES.match(ways := _between(words, one, other))
+            and not _MINUS.match(ways)
+            and _LEAVES.match(_between(words, other, result))
+        ):
+            yield Sum(place, place + 1, place + 2, one.value - other.value)
+
+
+def _repeats(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Sum]:
+    """Find what steps come to that are worked so often: “knit two, purl two, five times, that's twenty stitches”."""
+    steps, last = 0.0, -1
+    for place, one in enumerate(quantities[:-1]):
+        goes_on = last == place - 1 and words[quantities[place - 1].end : one.first] in ([], ["and"], ["then"])
+        if one.unit in ("knit", "purl", "slip"):
+            steps, last = one.value + steps * goes_on, place
+        elif one.unit == "times" and goes_on and steps:
+            result, between = quantities[place + 1], _between(words, one, quantities[place + 1])
+            comes_to = steps * one.value
+            if result.unit in ("", "stitches") and between and _FOLDED.match(between.removeprefix("over ")):
+                yield Sum(place - 1, place, place + 1, comes_to, times=True)
 
 
 def _runs(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Sum]:

@@ -120,6 +120,8 @@ def remarks_in(
         after = [one for one in quantities if one.first >= end]
         if found and first < found[-1].end + 12 and not any(one.first - end <= AFTER for one in after[:1]):
             continue  # what is said when all is put right
+        if found and before and after and 0 <= before[-1].first - found[-1].end <= 1 and _again(before[-1], after[0]):
+            continue  # what was put right is only said again
         if text[begin:stop] == "make that" and not _made_that(words, first, end):
             continue
         last = before[-1] if before else None
@@ -143,6 +145,11 @@ def remarks_in(
         back_to = last.first if last and near_before else first
         found.append(Remark(first, end, back_to - (words[max(0, back_to - 1) : back_to] == ["make"])))
     return tuple(_with_sorry(one, words) for one in found)
+
+
+def _again(one: Quantity, other: Quantity) -> bool:
+    """Whether a number is said once more."""
+    return (one.unit, one.value) == (other.unit, other.value)
 
 
 def _is_other(last: Quantity | None, after: Sequence[Quantity], end: int) -> bool:
@@ -180,6 +187,9 @@ def _says(
     if again and near_before and last and first - last.end <= 2 and words[last.end] != "more":
         return True  # “purl one, no, purl two”
     counted = said == "no" and following == "there's" and near_after
+    last_end = last.end if last else -1
+    other = words[end + 1] if end + 1 < len(words) else ""
+    counted |= said == "no" and following == "the" and (other in NUMBERS or other[:1].isdigit()) and first == last_end
     if not (near_before and near_after and last) or (following in _ELSE and not counted):
         return False
     if said == "no" and words[max(0, first - 1) : first] in _NONE:

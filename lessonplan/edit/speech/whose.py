@@ -49,7 +49,8 @@ _KEPT = r"had|has|wanted|wants|needed|needs|used|uses|did|does|made|makes|knit|k
 _MANNERS = _KEPT + r"|asked|asks|came|went|ended|started|starts|puts|takes|took|worked|works|kept|keeps|said|says|would"
 _STRANGERS = re.compile(
     rf"\b(?:my|his|her|their|some|another|one of (?:my|our|the)"
-    rf"|an?) (?:[\w']+ )??(?P<who>[a-z]+)(?:'s)?(?: (?:always|once|only|just))? (?:{_MANNERS})\b"
+    rf"|an?|the (?:one|pair) (?:off|from|in|at) (?:the|my|an?)) "
+    rf"(?:[\w']+ )??(?P<who>[a-z]+)(?:'s)?(?: (?:always|once|only|just|there))? (?:{_MANNERS})\b"
 )
 """Whoever is told of and is nothing of the course: “my landlady had”, “a reader got”."""
 _OWN_VOICE = frozenset(
@@ -102,11 +103,15 @@ _OTHERS = (
     r" (?:was|measured|had))"
     r"|this (?:tight|loose|bad) one(?= (?:is|only|measures)\b)|so (?:tight|loose) (?=that)|an? (?:too )?(?:tight|loose"
     r"|bad|wrong) \w+(?= like| one| only| will| measures)|an? (?:[\w']+ ){1,2}(?:needs|wants|asks for)"
+    r"|(?:one|two|three|some|few|many|several|lots|half) of you (?:(?:just|even|only|have|already) )*(?:\w+ed|got|had|wrote"
+    r"|made|did|knit|came|went|sent|put)"
+    r"|an? (?:[\w']+ ){1,2}i (?:did|made|knit|knitted|worked|sewed|crocheted)"
     r"|the shop|the factory|my own (?=pair|one|mitten|hat|head)|the trial (?:one|piece|mitten)|shop bought|store"
     r" bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
-    r"(?:pretend|assuming|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b|were to|what if"
+    r"(?:pretend|assuming|(?:or|otherwise) (?:else )?(?:you'll|there'll|it'll|you will"
+    r"|there will|you'd|you end up)|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b|were to|what if"
     r"|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)"
     r"|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
     r"|in) |(?:[\w']+ ){1,3}(?:burn|scald)"
@@ -117,7 +122,7 @@ _SUPPOSED = (
     r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
     r"|thin)(?:er)?(?= ))"
 )
-_ASKED = r"(?:whether|is it|was it|are there|do you (?:have|need|want)|how about|what about)"
+_ASKED = r"(?:whether|is it(?!')|was it|are there|do you (?:have|need|want)|how about|what about)"
 _BACK = re.compile(
     r"\b(?:but|and (?:there's|it's|that's)|here|now|today|this (?:time|one|is|pattern)|ours?|and (?:we|you|i)"
     r"|let's|i have|i've|i'm|i am|mine|yours"
@@ -172,7 +177,8 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
     there += r"(?:in|for|(?<!hang )(?<!hold )on|of) (?:(?:my|the|a|an|our) )?(?:[\w']+ )?(?!every)"
     return re.compile(BEGINS_WORD + other), re.compile(
         rf"^(?:(?:[\w']+ ){{0,2}}(?:(?:[\w']+ ){{0,2}}i (?:put|knit|knitted|made|used|worked) )?{there}"
-        rf"|(?:[\w']+ ){{0,6}}for (?:my|a|an|his|her) (?!(?:[\w']+ )?(?:friends|viewers)\b)){other}"
+        rf"|(?:(?!so\b|because\b|but\b)[\w']+ ){{0,6}}for (?:my|a|an|his|her) (?!(?:[\w']+ )?(?:friends"
+        rf"|viewers)\b)){other}"
         rf"|^(?:the|my|his|her) (?!(?:{ours}|friend|viewer|ladie|knitter)s?\b)(?:{_PERSONS})\b"
         rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
         rf"|\b(?:to|for) practi[cs]e\b"

@@ -69,6 +69,8 @@ def gone(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.value > 12 or not (one.bare or one.unit == "stitches") or not _GONE.search(said.about):
         return None
+    if one.value == 1 and "each" in said.near(3, 2).split():
+        return (None,)
     changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
     if not changes or one.value in changes:
         return None

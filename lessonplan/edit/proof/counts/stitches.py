@@ -36,7 +36,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# (?:stitches )?(?:still )?awake\b", ("end",)),
     (
-        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes)"
+        r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes|darning needle)"
         r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:across |around )?(?:when|by the time|once) (?:we"
         r"|you|i)(?:'re|'ve)?"
         r" (?:finish\w*|stop|done)\b",
@@ -62,7 +62,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (r"\bthrough (?:all |the |my |these |those |remaining |last )*#", ("end", "held")),
     (
-        r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?))* (?:stop|cut|break|thread|draw)\b"
+        r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?|that's|when))* (?:stop|cut|break|thread|draw)\b"
         r"|\b(?:bind|cast) off (?:[\w']+ ){0,2}#",
         ("end",),
     ),
@@ -287,6 +287,7 @@ _PART_OVER = re.compile(
 """“When the widening is over.”"""
 _THEIR_THUMB = re.compile(
     r"# (?:stitches )?of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"
+    r"|# (?:of (?:them|these|those) )?(?:are |is |get |gets |to )?(?:wak(?:e|es|ing)|woken) up\b"
 )
 _PUT_OFF = re.compile(
     r"# (?:of (?:them|these|those) )?(?:that )?(?:come|go|slide|slip|move|get)s? (?:off|over on|across on|onto)\b"

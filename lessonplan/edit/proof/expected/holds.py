@@ -32,7 +32,6 @@ from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.sizes import size_names
 from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.pattern.amounts.yarn import METRES_PER_YARD
-from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Worked
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import TablePiece
@@ -133,7 +132,7 @@ def _holds(
     return Holds(
         segment=number,
         pattern=by_unit((*own, *whole, *typed, *states, *lines)),
-        samples=tuple(_samples(worked, number, stages)),
+        samples=tuple(_samples(worked, number, () if all_of_it else stages)),
         must_say=tuple(_must_say(worked, segment, stages, number)),
         stages=stages,
         elsewhere=every,
@@ -342,20 +341,22 @@ def _states(worked: Worked, number: str) -> Iterator[Planned]:
 
 
 def _samples(worked: Worked, number: str, stages: Sequence[str]) -> Iterator[Planned]:
-    """Give the numbers of the short and small pieces on the tables of a segment that are not the pattern's."""
-    for piece in _on_tables(worked.table).get(number, ()):
-        for kind, stand in piece.stands.items():
-            if kind != "full":
-                yield from _of_kind(worked, kind, worked.kinds[kind], stand.end, stages)
+    """Give the numbers of short and small pieces that are not the pattern's: of those on the tables of a segment, and
+    of its ``stages`` wherever such a piece is filmed.
+    """
+    for at, pieces in _on_tables(worked.table).items():
+        for piece in pieces:
+            for kind, stand in piece.stands.items():
+                if kind != "full":
+                    yield from _of_kind(worked, kind, stand.end, stages, at == number)
 
 
-def _of_kind(
-    worked: Worked, kind: str, pattern: WorkedPattern, state: Sequence[int], stages: Sequence[str]
-) -> Iterator[Planned]:
-    piece = kind_of_piece(worked.course.pattern, kind)
+def _of_kind(worked: Worked, kind: str, state: Sequence[int], stages: Sequence[str], here: bool) -> Iterator[Planned]:
+    """Give the numbers of a kind in a state: of all that is worked where it lies ``here``, else of the ``stages``."""
+    piece, pattern = kind_of_piece(worked.course.pattern, kind), worked.kinds[kind]
     for key, steps in zip(pattern.order, state, strict=True):
         stage, full = pattern.stage(key, worked.size), worked.pattern.stage(key, worked.size)
-        if not (steps or key in stages):
+        if not (steps or here) or (key not in stages and not (steps and here)):
             continue
         unit = "rows" if full.rounds and full.rounds[0].flat else "rounds"
         if stage.numbers is not None:
@@ -364,7 +365,8 @@ def _of_kind(
             for count in dict.fromkeys((len(stage.rounds), run if run > 1 else len(stage.rounds))):
                 yield Planned(unit, (float(count),), f"{stage.title} of the {piece}", "sample", stage=where)
         if kind == "small":
-            for count in dict.fromkeys(step.after for step in stage.steps):
+            counts = {step.after: None for step in stage.steps}
+            for count in counts if here or len(counts) == 1 else ():  # where it changes, any number may be one of it
                 if count and key in stages:
                     yield Planned("stitches", (float(count),), f"{stage.title} of the {piece}", "sample")
 

@@ -167,9 +167,8 @@ class Told:
 _FOR_NEEDLE = re.compile(
     r"#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?P<rest>(?:the|all the) rest"
     r"|everything (?:else|above|after)|anything else|what(?:'s| is| comes) (?:above|after))\b"
-    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?:the|your|my) "
-    r"(?:[\w']+ )??"
-    r"(?P<after>\w+)\b"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)?(?: (?:stays?|still|do|on|in))* for (?:all )?"
+    r"(?:the|your|my) (?:[\w']+ )??(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:(?:you|we|i)(?:'ll)? (?:need|want|use|take|have)"
     r"|it(?:'s| is| takes| wants)) (?:[\w']+ )?#"
     r"|(?P<swatch>\bswatch\b|\bgauge\b|\b(?:to|over|in) (?:the )?[\w']+ centimet[\w']+ (?:on|with)\b).* #"

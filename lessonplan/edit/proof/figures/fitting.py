@@ -76,9 +76,7 @@ def _counted_over(said: Said) -> bool:
     return bool(counts) and words[one.first - 1] in ("to", "in", "per", "over", "across")
 
 
-_MEASURED = re.compile(
-    r"\b(?:gauge|tension|swatch|apart|pins?|ruler|(?<!cast )(?:over|on) (?:the )?(?:whole |full )?#)"
-)
+MEASURED = re.compile(r"\b(?:gauge|tension|swatch|apart|pins?|ruler|(?<!cast )(?:over|on) (?:the )?(?:whole |full )?#)")
 """Said where the length of a gauge is meant."""
 
 _GAUGED = re.compile(
@@ -127,7 +125,7 @@ def usable(said: Said, each: Planned) -> bool:
     if each.cue == "gauge" and each.unit not in LENGTHS:
         return _GAUGED.search(said.near(12, 6)) is not None
     if each.cue == "gauge" and each.unit in LENGTHS:
-        return _MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
+        return MEASURED.search(said.near(16, 6)) is not None or _counted_over(said)
     if each.cue == "whole" and not said.holds.parts.here:
         return True
     cm = one.value * (INCH if one.unit == "inches" else 1.0)

@@ -65,11 +65,14 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
     ):
         return True
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
+    small += one.unit == "repeats" and words[one.end - 1] in ("columns", "ribs")  # that stand side by side
     return one.unit not in ("together", "us") and one.value <= small
 
 
 def _stitches(one: Quantity, words: Sequence[str]) -> bool:
     before = words[one.first - 1] if one.first else ""
+    if before == "last" and one.value <= 5 and _OF_MINE.match(around(words, one, 0, 4)):
+        return True
     if before == "first":
         return one.value <= 3 or not re.search(r"#.*\b(?:then|marker)\b", around(words, one, 0, 9))
     if re.match(r"# (?:stitches )?on (?:a|one) needle\b", around(words, one, 0, 4)):
@@ -90,6 +93,8 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
     return one.value <= 3 and not (shaping and before != "next")
 
 
+_OF_MINE = re.compile(r"# (?:stitches )?(?:of|in) (?:my|your|mine|this|each|every|any|a|an)\b")
+"""Some stitches of a row, wherever it is: “the last three stitches of my cast on”."""
 _PLACED = re.compile(
     r"# out of the (?:gap|hole)\b|# (?:\w+ ){0,2}between them\b|\bbetween the (?:\w+ )?markers (?:[\w']+ ){0,4}#"
 )

@@ -277,7 +277,8 @@ def fits_a_body(said: Said) -> Answer | None:
         return (Verdict("wrong unit", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
     if len(ends) < 2 or one.number.low < one.number.high or not 0.6 <= cm / ends[-1] <= 1.6:
         return None
-    fits = ends[0] - 0.3 <= cm <= ends[-1] + 0.3
+    around = [each for each in said.holds.pattern.get("cm", ()) if each.cue == "around" and said.holds.parts.here]
+    fits = ends[0] - 0.3 <= cm <= ends[-1] + 0.3 or any(near(one, "cm", at(each, size)) for each in around)
     return (None if fits else Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
 
 

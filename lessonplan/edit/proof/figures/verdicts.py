@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from lessonplan.edit.proof.counts.stitches import MEANT
 from lessonplan.edit.proof.expected.prose import ONE_PLACE, WORKED_HERE
-from lessonplan.edit.proof.figures.fitting import COUNTS
+from lessonplan.edit.proof.figures.fitting import COUNTS, MEASURED
 from lessonplan.edit.proof.figures.meant import named, striped
 from lessonplan.edit.proof.findings import CUES, Planned, Verdict
 from lessonplan.edit.proof.said import Said
@@ -158,7 +158,8 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
         told = (
             each.cue == "length"
             or (each.cue == "text" and (said.cued("around") or "around" not in each.words))
-            or (each.cue in ("whole", "measure", "gauge") and said.cued(each.cue))
+            or (each.cue in ("whole", "measure") and said.cued(each.cue))
+            or (each.cue == "gauge" and MEASURED.search(said.near(16, 6)) is not None)
             or (each.cue in ("around", "across") and re.search(CUES[each.cue], said.near(3, 3)) is not None)
         )
         other = next(unit for unit in LENGTHS if unit != one.unit)
