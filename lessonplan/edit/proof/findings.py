@@ -104,8 +104,10 @@ CUES = {
     r"\ba (?:whole |full |single )?[\w']+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
     r"|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl"
     r"|slip) [\w']+ (?:so )?(?:that|which)(?:'s| is"
-    r"| makes) #|\brepeat(?:'s(?: got)?| (?:these|those|the)) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat|set)\b"
-    r"|# (?!turns?\b|goes\b|go\b)[\w']+ into\b|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
+    r"| makes) #|\brepeat(?:'s(?: got)?| (?:these|those|the)) #|\bmakes? (?:one|up|a) (?:whole|full|course|repeat"
+    r"|set)\b"
+    r"|# (?!turns?\b|goes\b|go\b)[\w']+ into\b"
+    r"|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
     r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b"
     r"|# stitch (?:repeat|section|wedge|panel|segment)\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one)"
     r" (?:section|repeat|wedge|segment|panel)\b",

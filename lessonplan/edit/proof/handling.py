@@ -190,7 +190,7 @@ def never_purled(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     ):
         return
     for one in _PURLS.finditer(text.text):
-        if not text.denied(one.start()):
+        if not (text.denied(one.start()) or _AS_IF.search(text.text, 0, one.start())):
             yield text.swap(one, "w", "knit")
             return  # it is said again in the same breath
 
@@ -200,7 +200,8 @@ _HELD_SO: tuple[tuple[str, re.Pattern[str], str], ...] = (
         "CO",
         re.compile(
             r"\bedge\b(?: (?!not\b|never\b|if\b)[\w']+){0,5}? (?:look|fac|point|turn|lie|lay|li)\w*(?: [\w']+){0,2}? "
-            r"(?P<w>out(?:wards?|side)?(?: (?:and )?away from the (?:middle|centre|center))?|away from the (?:middle|centre|center))\b"
+            r"(?P<w>out(?:wards?|side)?(?: (?:and )?away from the (?:middle|centre|center))?"
+            r"|away from the (?:middle|centre|center))\b"
         ),
         "toward the middle",
     ),

@@ -30,6 +30,8 @@ SOON_AGAIN, SOON = 8, 15.0
 """A number is said twice where at most so many words, and seconds, lie between."""
 ENOUGH = 18
 """A segment of which fewer words are heard is not asked for what was never said in it."""
+BESIDE = 3
+"""So many words stand between rounds that nobody planned and their yarn at most."""
 AROUND = 4
 """So many words before and after it are the context by which a finding is known again."""
 TAKEN_BACK, ONE_SLIP = 6, 12
@@ -62,13 +64,19 @@ def proofed(
     numbers = [*judged, *out_of_step(words, said_here, holds, judged)]
     found = [
         *(one for one in numbers if not any(one[1] < other[2] and other[1] < one[2] for other in swapped)),
-        *swapped,
+        *(one for one in swapped if not any(_of_unplanned(one, other) for other in judged)),
         *_weights(words, holds, scope),
         *_taken_back(words, quantities, remarks, holds, judged),
         *_twice(words, [token.start for token in tokens], said_here, remarks, holds, judged),
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
+
+
+def _of_unplanned(one: Found, other: Found) -> bool:
+    """Whether a yarn is that of rounds which nobody planned: “two rounds in oatmeal as a fold line”."""
+    between = max(one[1] - other[2], other[1] - one[2])
+    return other[0] == "unplanned number" and one[0] == "disagrees" and between <= BESIDE
 
 
 def _finding(one: Found, tokens: Sequence[Token], words: Sequence[str], segment: str) -> Finding:
@@ -161,6 +169,10 @@ def _swapped(
     def taken(at: int) -> bool:
         return at in seen or any(takes_back(one, at) or 0 <= one.first - at <= TAKEN_BACK for one in remarks)
 
+    def _goes_on(at: int) -> bool:  # “if you like, the cuff in oatmeal and the hand in blue”
+        before = next((n for n in range(at - 1, max(-1, at - 7), -1) if words[n] in holds.colours), at)
+        return before < at and scope.of(before, before + 1) in ("supposed", "chosen")
+
     for swap in swaps_in(words, holds.techniques):
         if not (any(takes_back(one, swap.first) for one in remarks) or scope.of_others(swap.first)):
             seen.update(range(swap.first - ONE_SLIP, swap.end + ONE_SLIP))  # of one telling
@@ -174,7 +186,7 @@ def _swapped(
         *needles_in(scope.text, scope.starts, holds.parts, _off_gauge(quantities, holds)),
     ):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for
-        if not (taken(told.first) or (not advice and scope.of(told.first, told.end))):
+        if not (taken(told.first) or (not advice and (scope.of(told.first, told.end) or _goes_on(told.first)))):
             seen.add(told.first)
             yield "swapped words" if told.swapped else "disagrees", told.first, told.end, told.right, ""
     for one in opposites_in(words, holds.bound, holds.techniques):

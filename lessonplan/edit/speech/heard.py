@@ -105,13 +105,23 @@ _BODY = re.compile(
 )
 
 
+_BOUND = re.compile(
+    r"\bround (?:the|your) (?:knuckles?|wrists?|heads?|hands?) (?:[\w']+ ){0,3}(?:up to|over|under) [\w']+"
+    r"|\b(?:up to|over|under) (?:[\w']+ ){1,3}round (?:the|your) (?P<fits>knuckles?|wrists?|heads?|hands?)\b"
+)
+"""“Over nineteen round the knuckles and up to twenty”."""
+
+
 def _of_bodies(found: Iterable[Quantity], words: Sequence[str]) -> Iterator[Quantity]:
     """Take what is measured of a hand or a head, without a unit, for centimetres where a size is said with it."""
     for one in found:
         may_be = one.bare and one.unit in ("", "stitches") and 10 <= one.value <= 70
-        told = _BODY.search(" ".join(words[max(0, one.first - 9) : one.first])) if may_be else None
-        told = None if told and one.value > 30 and told[0].startswith(("hand", "wrist", "knuckle")) else told
         sized = one.size is not None or one.number.low < one.number.high
+        told = _BODY.search(" ".join(words[max(0, one.first - 9) : one.first])) if may_be else None
+        told = told or (
+            _BOUND.search(" ".join(words[max(0, one.first - 9) : one.end + 4])) if sized and may_be else None
+        )
+        told = None if told and one.value > 30 and told[0].startswith(("hand", "wrist", "knuckle")) else told
         if told and (sized or not told["fits"]):
             yield replace(one, unit="cm", bare=False) if sized else replace(one, unit="")
         else:

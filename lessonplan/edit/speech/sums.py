@@ -23,7 +23,8 @@ _LEAVES = re.compile(
 )
 """“Eighteen, and the corners eat two, so you're at sixteen.”"""
 _TIMES = re.compile(
-    r"^(?:(?:(?:to|in|for|per) (?:an?|each|every|the) [\w']+ )?times|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$"
+    r"^(?:(?:(?:to|in|for|per) (?:an?|each|every|the) [\w']+ )?times"
+    r"|(?:stripes|repeats|sections|groups|lots|sets|times) of|of)$"
 )
 _INTO = re.compile(r"^(?:goes |fits |divides )?into$")
 _MAKES = re.compile(r"^(?:[\w']+ )?(?:makes?|leaves?|gives?|equals)$")
@@ -84,7 +85,7 @@ def sums_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         if times and _TIMES.match(ways):
             yield Sum(place, place + 1, place + 2, one.value * other.value, times=True)
         elif {one.unit, other.unit, result.unit} <= {"", "stitches"}:
-            goes_on = place > 0 and _AND.match(_between(words, quantities[place - 1], one)) is not None
+            goes_on = place > 0 and _between(words, quantities[place - 1], one) in ("and", "then")
             close = one.bare and result.bare and 0.8 <= result.value / max(one.value + other.value, 1) <= 1.25
             if _PLUS.match(ways) or (not goes_on and (says or (close and makes in ("is", "are"))) and _AND.match(ways)):
                 yield Sum(place, place + 1, place + 2, one.value + other.value)

@@ -62,7 +62,8 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (r"\bthrough (?:all |the |my |these |those |remaining |last )*#", ("end", "held")),
     (
-        r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?|that's|when))* (?:stop|cut|break|thread|draw)\b"
+        r"#(?: (?:stitches|left|remain\w*|are|then|you|we|and|on|the|your|needles?|that's|when))*"
+        r" (?:stop|cut|break|thread|draw)\b"
         r"|\b(?:bind|cast) off (?:[\w']+ ){0,2}#",
         ("end",),
     ),

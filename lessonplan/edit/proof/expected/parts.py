@@ -86,6 +86,13 @@ class Parts:
         return {}
 
     @cached_property
+    def next(self) -> frozenset[str]:
+        """The yarns of the part after those of the segment."""
+        order = [*self.every]
+        after = order[order.index(self.here[-1]) + 1 :][:1] if self.here else []
+        return frozenset[str]().union(*(self.every[key].yarns for key in after))
+
+    @cached_property
     def rest(self) -> frozenset[float]:
         """The needles (mm) of most parts: those of “everything else”."""
         return max((part.needles for part in self.every.values()), key=self._with, default=frozenset())
@@ -167,7 +174,8 @@ class Told:
 _FOR_NEEDLE = re.compile(
     r"#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)? for (?:all )?(?P<rest>(?:the|all the) rest"
     r"|everything (?:else|above|after)|anything else|what(?:'s| is| comes) (?:above|after))\b"
-    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)?(?: (?:stays?|still|do|on|in))* for (?:all )?"
+    r"|#(?: (?:needles?|millimet(?:er|re)s?|mils?|mm|ones?))*(?:'s| is| are)?(?: (?:stays?|still|do|on|in))*"
+    r" for (?:all )?"
     r"(?:the|your|my) (?:[\w']+ )??(?P<after>\w+)\b"
     r"|\bfor (?:the|your|my) (?P<before>\w+) (?:(?:you|we|i)(?:'ll)? (?:need|want|use|take|have)"
     r"|it(?:'s| is| takes| wants)) (?:[\w']+ )?#"

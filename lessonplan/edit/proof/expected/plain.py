@@ -30,8 +30,14 @@ _ELSE = re.compile(r"\bmarkers?\b|\bfor (?:when|later|after)\b")
 _BESIDE = re.compile(r"\b(?:above|below|past|over|under|than|like|onto|from) (?:the|your|my|our) \w+")
 """A part that only tells where another one is."""
 _CUT = re.compile(r"\b(?:cut|snip|scissors?|chop|trim|goodbye|bye)\b")
+_LIKE = re.compile(r"\blike an? (?:[\w']+ )?@\d+$")
+_OVER = re.compile(
+    r"\b(?:(?:is|are|it's|'s|you're|we're|i'm|all) (?:[\w']+ )?(?:done|finished|over|ready|complete|through)"
+    r"|finish(?:es|ed)?|(?:long|tall|deep|high) enough|last round|full|up to|behind (?:you|us|me)|done with)\b"
+)
 _JOINED = re.compile(
-    r"\b(?:join\w*|new (?:colou?r|yarn|one)|in comes|comes in|tie (?:in|on)|hello|add|lay|switch|change|swap)\b"
+    r"\b(?:join\w*|get|grab|fetch|pick(?:s|ing)? up|bring\w*|ready|new (?:colou?r|yarn|one)|in comes"
+    r"|comes in|tie (?:in|on)|hello|add|lay|switch|change|swap)\b"
 )
 _FIRST = re.compile(r"\b(?:first|starts?|starting|begins?|beginning|bottom|lowest|opens?|kicks?)\b(?! of the round)")
 _LAST = re.compile(
@@ -67,7 +73,7 @@ def plainly(
     every = frozenset[str]().union(*(part.yarns for part in here))
     for at, word in enumerate(marked):
         said = keys[int(word[1:])] if word[0] == "@" else ""
-        if not said or marked[max(0, at - 2) : at] in (["like", "a"], ["like", "an"]):
+        if not said or _LIKE.search(" ".join(marked[max(0, at - 3) : at + 1])):
             continue
         clause = _clause_of(marked, at)
         text = " ".join(clause)
@@ -78,6 +84,8 @@ def plainly(
             others = any(said in parts.every[key].yarns for key in parts.stages(beside) if key)
             apart = _RESTS.search(text) or _ELSE.search(" ".join(marked[max(0, at - 8) : at + 9]))
             right = None if apart or others or own in marked[max(0, at - _FAR) : at + _FAR] else every
+            if right and _JOINED.search(text) and is_over(marked[max(0, at - _FAR) : at]):
+                right |= parts.next
         elif not here:
             right = None if _RESTS.search(text) else _of_part(clause, parts)
         elif _CUT.search(text):
@@ -92,6 +100,11 @@ def plainly(
             right = _of_stripe(text, here[0].stripes)
         if right and said not in right:
             yield at, right
+
+
+def is_over(before: Sequence[str]) -> bool:
+    """Whether it is told before a yarn that what is worked is done: what comes in then is of the next part."""
+    return _OVER.search(" ".join(before)) is not None
 
 
 def _clause_of(marked: Sequence[str], at: int) -> Sequence[str]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate, pairwise
 
 from lessonplan.edit.proof.expected.parts import Parts, Told
-from lessonplan.edit.proof.expected.plain import plainly
+from lessonplan.edit.proof.expected.plain import is_over, plainly
 from lessonplan.edit.speech.numbers import COUNTS, ORDINALS, words_in
 
 _ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some|a) )?"
@@ -97,6 +97,8 @@ _JOIN = re.compile(
 )
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
 """Said of what comes after the segment's own part."""
+_FAR = 14
+"""So many words before a yarn that comes in tell that what was worked is over."""
 _YARN_IN = re.compile(
     rf"\b(?:(?:yarn|wool|ball|skein|dk|aran|worsted|fingering|chunky)(?: is| comes| that's)? in|(?:yards"
     rf"|metres|meters|grams"
@@ -283,6 +285,9 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         return frozenset(stripes[0] for stripes in striped) or None
     if frame in (_STRIPE, _BEGUN):
         ends = [stripes[0 if (one["end"] or one["which"])[:5] in _BEGINS else -1] for stripes in striped]
+        named = re.search(r"(\w+) $", one.string[: one.start()])
+        if frame is _BEGUN and named and parts.stage(named[1]) not in ("", *parts.here):
+            return None  # “the hand starts in oatmeal”
         begun = (one["end"] if frame is _BEGUN else "") or ""
         first = [part for part in here or parts.every.values() if part.yarns][:1]
         if not ends and begun[:5] in _BEGINS and first and len(here) < 2:
@@ -295,7 +300,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     every = frozenset[str]().union(*(part.yarns for part in here))
     if len(here) > 1 and frame is _JOIN:
         return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every
-    if frame is _JOIN and _THEN_ON.search(one.string[: one.start()]):
-        order = [*parts.every]
-        return every.union(*(parts.every[key].yarns for key in order[order.index(parts.here[-1]) + 1 :][:1]))
+    before = one.string[: one.start()]
+    if frame is _JOIN and (_THEN_ON.search(before) or is_over(before.split()[-_FAR:])):
+        return every | parts.next
     return every

@@ -35,6 +35,25 @@ _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) marker\b|\bmarkers?\b.*# (?:after|past|from) the (?:first|second|last) one\b"
 )
+_WORKS = re.compile(r"\b(?:works?|knit|do|add|adds|put(?: in)?|purl|for|there's|there are) (?:[\w']+ ){0,2}#")
+_FOR_LOOKS = re.compile(
+    r"#(?: [\w']+){0,8}? (?:(?:as|like|for) an? (?!while\b|start\b|moment\b|minute\b|change\b|round\b|row\b)"
+    r"|so (?:that )?(?:it|they|that|there's|(?:the|no) [a-z]+) (?!far\b)[a-z'])"
+)
+"""What rounds are for that are only put in: “as a border”, “so it grips”."""
+_PUT_IN = re.compile(r"\b(?:before you (?:cut|change|close|draw|join)|half ?way|in the middle)\b.*#")
+_AT_LAST = re.compile(
+    r"\b(?:(?:over|on|with) (?:those|these|the) last|(?:with|when|once) (?:[\w']+ ){0,3}[\w']+ (?:are )?left)\b.*#"
+    r"|#.*\b(?:over|on|with) (?:those|these|the) last\b"
+)
+"""Where they are put in: in a part that goes on, or when all its rounds are worked."""
+_SHAPED = re.compile(r"\b(?:between|every|each|increas\w+|decreas\w+)\b")
+_IN_THE_GAP = re.compile(
+    r"\b(?:add|adding|adds|put|puts|make|makes)(?: [\w']+)? # (?:[\w']+ )?(?:over|across|at|into|in) (?:the|that|your)"
+    r" (?:gap|join|hole)\b"
+)
+_GAPS = frozenset(("gap", "join", "hole"))
+_OF_ROUNDS = ("total", "stripe", "work", "text", "held at")
 _SPACED = ("run", "half", "between", "last", "each", "repeat", "line", "text")
 
 
@@ -124,6 +143,10 @@ def foreign(said: Said) -> Answer | None:
 def not_done(said: Said) -> Answer | None:
     """Judge stitches told to be increased, decreased, cast on or off where nothing of the kind is done."""
     one, holds = said.one, said.holds
+    if one.unit == "stitches" and one.value > 1 and not _GAPS.isdisjoint(said.words[one.end : one.end + 4]):
+        planned = (each for each in holds.pattern.get("stitches", ()) if each.cue in ("picked up", "cast on"))
+        if _IN_THE_GAP.search(said.near(4, 4).replace("# stitches", "#")):
+            return (None if any(one.value in each.values for each in planned) else Verdict("unplanned number"),)
     if (one.unit != "stitches" and not one.bare) or _VERBS.isdisjoint(said.words[max(0, one.first - 4) : one.first]):
         return None
     evenly = _EVENLY.search(said.near(4, 7)) is not None
@@ -142,13 +165,34 @@ def not_done(said: Said) -> Answer | None:
 
 
 def other_rounds(said: Said) -> Answer | None:
-    """Judge rounds of purl where none is worked: “three purl rounds”."""
+    """Judge rounds of purl where none is worked, “three purl rounds”, and a few that are put in."""
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
         return None
-    if holds.flat is not False or not _ROUNDS_OF.search(said.near(1, 3)) or _SUPPOSED.search(said.near(11, 0)):
+    purled = holds.flat is False and "purled" not in holds.techniques and _ROUNDS_OF.search(said.near(1, 3))
+    if purled and not _SUPPOSED.search(said.near(11, 0)):
+        return (Verdict("unplanned number"),)
+    return None if one.ordinal or not 1 < one.value <= max(2, holds.rounds / 3) else _put_in(said)
+
+
+def _put_in(said: Said) -> Answer | None:
+    """Judge a few rounds that are put in for their looks, or in a yarn that is not worked here."""
+    one, holds, words = said.one, said.holds, said.words
+    near = said.near(9, 12)
+    if not _WORKS.search(near) or _SHAPED.search(said.near(4, 6)):
         return None
-    return None if "purled" in holds.techniques else (Verdict("unplanned number"),)
+    over = _AT_LAST.search(near)
+    yarns = frozenset[str]().union(*(holds.parts.every[key].yarns for key in holds.parts.here))
+    others = {word for key, own in holds.parts.yarns.items() if yarns and key not in yarns for word in own}
+    beside = words[one.end : one.end + 4] + words[max(0, one.first - 4) : one.first] * (words[one.first - 1] == "for")
+    if others.isdisjoint(beside) and not (over or _PUT_IN.search(near) or _FOR_LOOKS.search(near)):
+        return None
+    known = () if over else holds.pattern.get(one.unit, ())
+    planned = (each for each in known if each.cue in _OF_ROUNDS)
+    samples = (each for each in holds.samples if not each.stage)
+    if any(each.at(holds.size if len(each.values) > 1 else 0) == one.value for each in (*planned, *samples)):
+        return None
+    return (Verdict("unplanned number"),)
 
 
 def by_markers(said: Said) -> Answer | None:

@@ -31,7 +31,7 @@ _PROGRESS = re.compile(
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
-_WOVEN = re.compile(r"\bweav\w+|\bwoven\b|\bso far\b.*#|# so far\b")
+_WOVEN = re.compile(r"\bweav\w+|\bsew (?:[\w']+ ){0,2}in\b|\bwoven\b|\bso far\b.*#|# so far\b")
 _STRETCHED = re.compile(r"\bstretch(?! (?:coming|of|here|up|where)\b)\w*")
 _SCALED = re.compile(r"\bswatch\b.*# (?:wide|long|tall)\b|\bdifference\b.*#")
 """The size of a swatch itself, and a difference."""
@@ -45,7 +45,13 @@ _OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) |# (?:you|we|i) (?:do|work|rep
 
 
 _FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
-_SHOWS = re.compile(r"\bafter (?:about )?# (?!of )(?:[\w']+ ){0,5}?(?:(?:starts?|begins?) to|shows?|see|notice)\b")
+_SHOWS = re.compile(
+    r"(?:\bafter (?:about )?# (?!of )|# in (?:and )?)(?:[\w']+ ){0,5}?(?:(?:starts?|begins?) to|shows?|see|notice)\b"
+    r"|# (?:at least )?before (?:you|we|i|it) (?:can )?(?:see|tell|know|notice|shows?)\b"
+    r"|\bi'll (?:just )?(?:knit|do|work) #.* while\b"
+    r"|\b(?:knit|do|work) # and (?:then )?(?:(?:have|take) a look|look|see|check|try|lay it|hold it|count)\b"
+    r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b|\bevery # i\b|\bafter # so i\b"
+)
 _OF_SWATCH = re.compile(r"(?:[\w']+ ){0,6}?(?:for|in|on) (?:the|a|your|my) swatch")
 
 

@@ -282,7 +282,9 @@ def fits_a_body(said: Said) -> Answer | None:
     return (None if fits else Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),)
 
 
-_FITS = re.compile(r"\bfits? (?:up to |about |a )*#.*\b(?:knuckles|wrist|hand|head)\b")
+_FITS = re.compile(
+    r"\b(?:fits? (?:up to |about |a )*#.*|(?:up to|over|under) # round (?:the|your)) (?:knuckles|wrist|hand|head)\b"
+)
 _BODIES = re.compile(
     r"\b(?:an?|your|my|the|round) (?:hand|head|knuckles|wrist)\b(?: (?!long\b)[\w']+){0,6} #|\bfor hands\b.* #"
 )

@@ -167,8 +167,10 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
     if each.unit == one.unit or abs(value - one.value) > 0.05:
         return False
     if each.unit == "stitches":
-        return each.cue in ("end", "start", "cast on", "text") or (
-            each.cue in ("held", "picked up", "gauge") and said.cued(each.cue)
+        return (
+            each.cue in ("end", "start", "cast on")
+            or (each.cue == "text" and each.fact)
+            or (each.cue in ("held", "picked up", "gauge") and said.cued(each.cue))
         )
     if one.unit == "stitches":
         return each.cue in ("total", "text") or (each.cue == "gauge" and said.cued("gauge"))
