@@ -8,9 +8,9 @@ import random
 import pytest
 
 from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.proof.series.sums import sums_in
 from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.quantities import Quantity
-from lessonplan.edit.speech.sums import sums_in
 from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.edit.speech.whose import Scopes
 from tests.edit.spoken import holds

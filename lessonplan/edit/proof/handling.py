@@ -62,8 +62,8 @@ def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         right = "back" if stitch["s"] == "knit" else "front"
         at = text.word(first.start())
         of_yarn = not _YARNS.isdisjoint(text.words[max(0, at - 12) : text.word(one.end())])
-        apart = text.denied(first.start()) or _AS_IF.search(text.text, 0, stitch.start())
-        if of_yarn and said != right and not apart:
+        as_if = _AS_IF.search(text.text, 0, stitch.start())
+        if of_yarn and said != right and not (as_if or text.denied(first.start())):
             slip = text.swap(side, group, right)
             if slips and at - slips[-1].end <= _EXCHANGED:  # “to the front when you knit, to the back when you purl”
                 slips[-1] = Swap(slips[-1].first, slip.end, f"{slips[-1].right}, then {right}")

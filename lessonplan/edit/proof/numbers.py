@@ -18,12 +18,7 @@ from lessonplan.edit.proof.findings import Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains
 from lessonplan.edit.proof.series.listed import judge_lists
-from lessonplan.edit.proof.steps import STEPS, stands
-from lessonplan.edit.speech.numbers import words_in
-from lessonplan.edit.speech.quantities import Quantity, near
-from lessonplan.edit.speech.rounds import round_before
-from lessonplan.edit.speech.sizes import size_names, sizes_said
-from lessonplan.edit.speech.sums import (
+from lessonplan.edit.proof.series.sums import (
     Sum,
     adds_up,
     comes_of_others,
@@ -33,6 +28,11 @@ from lessonplan.edit.speech.sums import (
     shares_in,
     sums_in,
 )
+from lessonplan.edit.proof.steps import STEPS, stands
+from lessonplan.edit.speech.numbers import words_in
+from lessonplan.edit.speech.quantities import Quantity, near
+from lessonplan.edit.speech.rounds import round_before
+from lessonplan.edit.speech.sizes import size_names, sizes_said
 from lessonplan.edit.speech.takenback import Remark
 from lessonplan.edit.speech.units import INCH, LENGTHS
 

@@ -111,8 +111,8 @@ _OTHERS = (
 )
 _SUPPOSED = (
     r"(?:pretend|assuming|(?:or|otherwise) (?:else )?(?:you'll|there'll|it'll|you will"
-    r"|there will|you'd|you end up)|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b|were to"
-    r"|what if|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)"
+    r"|there will|you'd|you end up)|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b"
+    r"|were to|what if|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)"
     r"|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
     r"|in) |(?:[\w']+ ){1,3}(?:burn|scald)"
     r"|(?:your|the) (?:hand|head|knuckles|wrist)s? (?:is|are|measures?|comes? (?:to|out))(?! (?:[\w']+ )?"

@@ -184,7 +184,8 @@ def _put_in(said: Said) -> Answer | None:
     over = _AT_LAST.search(near)
     yarns = frozenset[str]().union(*(holds.parts.every[key].yarns for key in holds.parts.here))
     others = {word for key, own in holds.parts.yarns.items() if yarns and key not in yarns for word in own}
-    beside = words[one.end : one.end + 4] + words[max(0, one.first - 4) : one.first] * (words[one.first - 1] == "for")
+    so_long = words[max(0, one.first - 4) : one.first] if words[one.first - 1] == "for" else ()
+    beside = (*words[one.end : one.end + 4], *so_long)
     if others.isdisjoint(beside) and not (over or _PUT_IN.search(near) or _FOR_LOOKS.search(near)):
         return None
     known = () if over else holds.pattern.get(one.unit, ())

@@ -40,7 +40,9 @@ _GROUPS = (COUNTS, (*LENGTHS, "mm"))
 
 def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Verdict | None:
     """Say which kind of wrong it is."""
-    one, holds, sample = said.one, said.holds, _of_the_sample(said)
+    one, holds = said.one, said.holds
+    shared = bool(planned) and all(each.cue in ("half", "each") for each in planned)
+    sample = None if shared else _of_the_sample(said)  # all stitches of a sample are no half of others
     right = right_of(said, planned)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
@@ -169,7 +171,7 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
     if each.unit == "stitches":
         return (
             each.cue in ("end", "start", "cast on")
-            or (each.cue == "text" and each.fact)
+            or (each.cue == "text" and each.fact != "")
             or (each.cue in ("held", "picked up", "gauge") and said.cued(each.cue))
         )
     if one.unit == "stitches":
