@@ -44,9 +44,9 @@ are exchanged in one telling (“each half starts with the k2tog and ends with t
 label as two: where what is found reaches over both, the second is not wanted besides. Four lines of ``tuned``,
 ``thirteenth`` and ``fifteenth`` told the rounds of the short piece in a segment on whose tables none lies as a
 disagreement; three hands that had not seen the program (``judge21`` to ``judge23``) label such lines as said of the
-sample only, and so are these now: the reader knows the samples of a part wherever they are filmed. ``saying`` and ``framed``
-make lines of their own. The first and last figures stand in DEVELOPERS.md; those here are the last ones: they may
-not fall.
+sample only, and so are these now: the reader knows the samples of a part wherever they are filmed. ``saying`` and
+``framed`` make lines of their own. The first and last figures stand in DEVELOPERS.md; those here are the last ones:
+they may not fall.
 """
 
 from __future__ import annotations

@@ -62,7 +62,7 @@ def yarn_held(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
         right = "back" if stitch["s"] == "knit" else "front"
         at = text.word(first.start())
         of_yarn = not _YARNS.isdisjoint(text.words[max(0, at - 12) : text.word(one.end())])
-        as_if = _AS_IF.search(text.text, 0, stitch.start())
+        as_if = _AS_IF.search(text.text, max(0, stitch.start() - 50), stitch.start())
         if of_yarn and said != right and not (as_if or text.denied(first.start())):
             slip = text.swap(side, group, right)
             if slips and at - slips[-1].end <= _EXCHANGED:  # “to the front when you knit, to the back when you purl”
@@ -190,7 +190,7 @@ def never_purled(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     ):
         return
     for one in _PURLS.finditer(text.text):
-        if not (text.denied(one.start()) or _AS_IF.search(text.text, 0, one.start())):
+        if not (text.denied(one.start()) or _AS_IF.search(text.text, max(0, one.start() - 50), one.start())):
             yield text.swap(one, "w", "knit")
             return  # it is said again in the same breath
 

@@ -285,7 +285,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
         return frozenset(stripes[0] for stripes in striped) or None
     if frame in (_STRIPE, _BEGUN):
         ends = [stripes[0 if (one["end"] or one["which"])[:5] in _BEGINS else -1] for stripes in striped]
-        named = re.search(r"(\w+) $", one.string[: one.start()])
+        named = re.search(r"(\w+) $", one.string[max(0, one.start() - 30) : one.start()])
         if frame is _BEGUN and named and parts.stage(named[1]) not in ("", *parts.here):
             return None  # “the hand starts in oatmeal”
         begun = (one["end"] if frame is _BEGUN else "") or ""
@@ -300,7 +300,7 @@ def _yarns(frame: re.Pattern[str], one: re.Match[str], parts: Parts) -> frozense
     every = frozenset[str]().union(*(part.yarns for part in here))
     if len(here) > 1 and frame is _JOIN:
         return frozenset().union(*(part.yarns for part in here[1:])) - here[0].yarns or every
-    before = one.string[: one.start()]
+    before = one.string[max(0, one.start() - 120) : one.start()]
     if frame is _JOIN and (_THEN_ON.search(before) or is_over(before.split()[-_FAR:])):
         return every | parts.next
     return every
