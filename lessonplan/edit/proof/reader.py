@@ -61,10 +61,11 @@ def proofed(
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
     swapped = list(_swapped(words, quantities, remarks, holds, scope))
+    unplanned = [one for one in judged if one[0] == "unplanned number"]
     numbers = [*judged, *out_of_step(words, said_here, holds, judged)]
     found = [
         *(one for one in numbers if not any(one[1] < other[2] and other[1] < one[2] for other in swapped)),
-        *(one for one in swapped if not any(_of_unplanned(one, other) for other in judged)),
+        *(one for one in swapped if not (unplanned and _of_unplanned(one, unplanned))),
         *_weights(words, holds, scope),
         *_taken_back(words, quantities, remarks, holds, judged),
         *_twice(words, [token.start for token in tokens], said_here, remarks, holds, judged),
@@ -73,10 +74,10 @@ def proofed(
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
 
 
-def _of_unplanned(one: Found, other: Found) -> bool:
+def _of_unplanned(one: Found, unplanned: Sequence[Found]) -> bool:
     """Whether a yarn is that of rounds which nobody planned: “two rounds in oatmeal as a fold line”."""
-    between = max(one[1] - other[2], other[1] - one[2])
-    return other[0] == "unplanned number" and one[0] == "disagrees" and between <= BESIDE
+    near = (max(one[1] - other[2], other[1] - one[2]) for other in unplanned)
+    return one[0] == "disagrees" and min(near) <= BESIDE
 
 
 def _finding(one: Found, tokens: Sequence[Token], words: Sequence[str], segment: str) -> Finding:

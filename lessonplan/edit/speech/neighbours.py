@@ -167,11 +167,13 @@ def with_sizes(found: Sequence[Quantity], words: Sequence[str], names: Mapping[s
     own = {mine[number]: names[words[at]] for number, at in pairs.items()}
     last: Quantity | None = None
     for place, one in enumerate(found):
-        size = own.get(place, one.size)
-        if last and last.size is not None and size is None and _GROWS_TO.match(" ".join(words[last.end : one.first])):
-            size = last.size  # “the small goes from forty to forty one”
-        last = one if size == one.size else replace(one, size=size)
-        yield last
+        if place in own:
+            one = replace(one, size=own[place])
+        elif last and last.size is not None and one.size is None:
+            grows = _GROWS_TO.match(" ".join(words[last.end : one.first]))
+            one = replace(one, size=last.size) if grows else one  # “the small goes from forty to forty one”
+        last = one
+        yield one
 
 
 _GROWS_TO = re.compile(r"(?:(?:down|up|back|goes|turns?|grows?|comes?|shrinks?) )*(?:in)?to$|becomes?$")

@@ -172,7 +172,8 @@ def other_rounds(said: Said) -> Answer | None:
     purled = holds.flat is False and "purled" not in holds.techniques and _ROUNDS_OF.search(said.near(1, 3))
     if purled and not _SUPPOSED.search(said.near(11, 0)):
         return (Verdict("unplanned number"),)
-    return None if one.ordinal or not 1 < one.value <= max(2, holds.rounds / 3) else _put_in(said)
+    few = 1 < one.number.high <= 2 or 2 < one.number.high <= holds.rounds / 3
+    return _put_in(said) if few and not one.ordinal else None
 
 
 def _put_in(said: Said) -> Answer | None:

@@ -197,8 +197,8 @@ def _in_length_before(one: Quantity, words: Sequence[str], holds: Holds, others:
 
 def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Quantity]) -> Answer | None:
     """Judge a count over a length by the gauges of the course: what is wrong with it, none where it is of no length."""
-    to_it = words[max(0, one.first - 2) : one.first]
-    if (one.unit in LENGTHS or one.bare) and _OVER & {*to_it} and to_it[:1] not in (["down"], ["up"], ["back"]):
+    to_it = words[max(0, one.first - 2) : one.first] if one.bare or one.unit in LENGTHS else []
+    if _OVER & {*to_it} and to_it[:1] not in (["down"], ["up"], ["back"]):
         count = next((each for each in reversed(others) if each.end <= one.first <= each.end + 4), None)
         cm, gauges = one.value * (INCH if one.unit == "inches" else 1.0), _gauges(one, words, holds)
         rates = [each.count / each.over for each in gauges]

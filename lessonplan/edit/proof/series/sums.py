@@ -99,7 +99,7 @@ def _losses(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[Su
         counts = {one.unit, other.unit, result.unit} <= _OF_STITCHES and not (one.ordinal or other.number.ordinal)
         if (
             counts
-            and other.value < one.value / 2 < result.value
+            and other.number.high < one.number.high / 2 < result.number.high
             and _LOSES.match(ways := _between(words, one, other))
             and not _MINUS.match(ways)
             and _LEAVES.match(_between(words, other, result))
@@ -113,7 +113,7 @@ def _repeats(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[S
     for place, one in enumerate(quantities[:-1]):
         goes_on = last == place - 1 and words[quantities[place - 1].end : one.first] in ([], ["and"], ["then"])
         if one.unit in ("knit", "purl", "slip"):
-            steps, last = one.value + steps * goes_on, place
+            steps, last = one.number.high + steps * goes_on, place
         elif one.unit == "times" and goes_on and steps:
             result, between = quantities[place + 1], _between(words, one, quantities[place + 1])
             comes_to = steps * one.value
