@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.model import pattern as pm
@@ -160,16 +160,17 @@ def hours_range(plan: Plan, ways: Sequence[Way]) -> str:
 
     They are those of the episodes added up (`all_quarters`).
     """
-    ends = [
-        sizes_text(
-            [
-                hours(choose(all_quarters(plan, way, size, pace) for way in ways))
-                for size in range(len(plan.worked.pattern.sizes))
-            ]
-        )
-        for pace, choose in (("middling", min), ("slow", max))
-    ]
-    return f"{ends[0]}\u00a0h" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}\u00a0h"
+    return hours_words(plan, lambda size, pace: [all_quarters(plan, way, size, pace) for way in ways])
+
+
+def hours_words(plan: Plan, quarters: Callable[[int, str], Sequence[int]]) -> str:
+    """Word hours from the least at a middling pace to the most at a slow one, in all sizes: ``3 (4) to 5 (6) h``.
+
+    ``quarters`` gives for a size (0-based) and a pace the quarters of an hour of each way.
+    """
+    sizes, ends = range(len(plan.worked.pattern.sizes)), (("middling", min), ("slow", max))
+    low, high = (sizes_text([hours(choose(quarters(size, pace))) for size in sizes]) for pace, choose in ends)
+    return f"{low}\u00a0h" if low == high else f"{low} to {high}\u00a0h"
 
 
 def _range(each_size: Sequence[Sequence[float]]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from lessonplan.course.model.publishing import Erratum
@@ -52,11 +52,8 @@ class ErrataView:
 
 def errata_view(plan: Plan) -> ErrataView:
     """Lay out the errata page: places as viewers see them, the newest first, of one day in the order of the story."""
-    log, places = plan.course.errata.errata, shot_places(plan)
     rows = []
-    for row in errata_rows(plan.worked):
-        erratum = log[row.number - 1]
-        place = place_of(plan, places, erratum)
+    for row, erratum, place in _placed(plan, errata_rows(plan.worked)):
         told = correction(plan, place, erratum)
         remedy = "cut" if is_cut_out(plan, erratum) else row.remedy
         stands = _stands(plan, erratum, place)
@@ -65,6 +62,12 @@ def errata_view(plan: Plan) -> ErrataView:
     rows.sort(key=lambda one: one[:2])
     file = plan.course.course
     return ErrataView(file.title, numbered(plan), tuple(row for *_, row in rows), times_words(plan))
+
+
+def _placed(plan: Plan, rows: Iterable[ErratumRow]) -> Iterator[tuple[ErratumRow, Erratum, Place]]:
+    """Give rows, each with its erratum, and where viewers meet that."""
+    log, places = plan.course.errata.errata, shot_places(plan)
+    yield from ((row, log[row.number - 1], place_of(plan, places, log[row.number - 1])) for row in rows)
 
 
 def _stands(plan: Plan, erratum: Erratum, place: Place) -> str:
@@ -86,26 +89,18 @@ def rows_for_episode(plan: Plan, episode: int) -> tuple[ErratumRow, ...]:
     They are those that are not mended, those that are laid over the picture (a new cut needs these again), and those of
     which viewers are told beside the video, which still has them.
     """
-    log, places = plan.course.errata.errata, shot_places(plan)
-
-    def asked(row: ErratumRow) -> bool:
-        told = still_met(plan, log[row.number - 1], place_of(plan, places, log[row.number - 1]))
-        return told or row.state != "mended" or is_laid(row.remedy, row.state)
-
     rows = errata_rows(plan.worked, lambda text: sized(plan.worked, text).every)
+    here = _placed(plan, (row for row in rows if is_in(plan, row.where, episode)))
     return tuple(
-        replace(row, stands=_stands(plan, log[row.number - 1], place_of(plan, places, log[row.number - 1])))
-        for row in rows
-        if is_in(plan, row.where, episode) and asked(row)
+        replace(row, stands=_stands(plan, one, at))
+        for row, one, at in here
+        if row.state != "mended" or is_laid(row.remedy, row.state) or still_met(plan, one, at)
     )
 
 
 def rows_still_met(plan: Plan) -> tuple[ErratumRow, ...]:
     """Give the errata that viewers still meet, the newest first: those told beside a video stand in it still."""
-    log, places = plan.course.errata.errata, shot_places(plan)
-    every = (
-        (row, log[row.number - 1], place_of(plan, places, log[row.number - 1])) for row in errata_rows(plan.worked)
-    )
+    every = _placed(plan, errata_rows(plan.worked))
     return tuple(replace(row, stands=_stands(plan, one, at)) for row, one, at in every if still_met(plan, one, at))
 
 

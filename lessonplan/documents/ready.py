@@ -12,10 +12,10 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.words import capital
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
-from lessonplan.documents.choices import paces_words, ways_named
+from lessonplan.documents.choices import hours_words, paces_words, ways_named
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.stopping import stitches as live_and_held
-from lessonplan.documents.wording import hours, listing, rest_time
+from lessonplan.documents.wording import listing, rest_time
 from lessonplan.pattern.amounts.materials import in_sizes, used
 from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.pattern.variants.ways import Way, with_choice
@@ -228,11 +228,7 @@ def work_of(plan: Plan, home: Homework) -> str:
 
 def _hours(plan: Plan, home: Homework, way: Way) -> Mapping[str, tuple[str, str]]:
     """Word the hours after an episode in all sizes, worked in a way, from a middling pace to a slow one."""
-    sizes = range(len(plan.course.pattern.sizes))
-    ends = [
-        sizes_text([hours(quarters(plan, home, way, size, pace)) for size in sizes]) for pace in ("middling", "slow")
-    ]
-    return {"work": (f"{ends[0] if ends[0] == ends[1] else f'{ends[0]} to {ends[1]}'}\u00a0h", " of work")}
+    return {"work": (hours_words(plan, lambda size, pace: [quarters(plan, home, way, size, pace)]), " of work")}
 
 
 def _rests(home: Homework) -> str:
