@@ -58,7 +58,8 @@ def _steps_of_named(texts: str) -> tuple[str, ...]:
 
 
 def _named(name: str, texts: str) -> bool:
-    return re.search(rf"\b{re.escape(name.casefold().replace('-', ' '))}\b", texts) is not None
+    name = name.casefold().replace("-", " ")
+    return name in texts and re.search(rf"\b{re.escape(name)}\b", texts) is not None
 
 
 def _own_texts(worked: Worked, number: str, segment: Segment, word: Callable[[str], str]) -> Iterator[tuple[str, int]]:

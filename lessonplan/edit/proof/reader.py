@@ -22,6 +22,7 @@ from lessonplan.edit.speech.quantities import Quantity, comparable, near
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 from lessonplan.edit.speech.units import normal
 from lessonplan.edit.speech.whose import Scopes
+from lessonplan.remembered import remembered
 
 WEIGHTS = frozenset(words_in("lace fingering sport dk worsted aran chunky bulky roving jumbo"))
 """The names of yarn weights (Craft Yarn Council and common practice)."""
@@ -49,7 +50,7 @@ def proofed(
     words = [token.text for token in tokens]
     quantities = quantities_in(tokens, holds.sizes, holds.size)
     heard = quantities_in(normal(nearby), holds.sizes) if whole and nearby else ()
-    scope = Scopes(words, holds.own, frozenset(holds.known.split()), holds.options)
+    scope = Scopes(words, holds.own, _words_of(holds.known), holds.options)
     scopes = {one.first: scope.of(one.first, one.end, one.size is not None) for one in quantities}
     said_here = [one for one in quantities if not scopes[one.first]]
     remarks = [
@@ -78,6 +79,11 @@ def _of_unplanned(one: Found, unplanned: Sequence[Found]) -> bool:
     """Whether a yarn is that of rounds which nobody planned: “two rounds in oatmeal as a fold line”."""
     near = (max(one[1] - other[2], other[1] - one[2]) for other in unplanned)
     return one[0] == "disagrees" and min(near) <= BESIDE
+
+
+@remembered(2)
+def _words_of(known: str) -> frozenset[str]:
+    return frozenset(known.split())
 
 
 def _finding(one: Found, tokens: Sequence[Token], words: Sequence[str], segment: str) -> Finding:
