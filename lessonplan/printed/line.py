@@ -20,6 +20,7 @@ from lessonplan.printed.beside.bracketed import DEAREST, told_in_brackets
 from lessonplan.printed.beside.elsewhere import told_elsewhere, works_beside
 from lessonplan.printed.covered import Cover
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
+from lessonplan.printed.left import told_of_the_rest
 from lessonplan.printed.offers.charts import offers
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import Steps
@@ -142,7 +143,7 @@ def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms:
     if found and not found[0].items and first and (first.value == "prose" or first.kind == "pm") and not strange:
         return base  # it begins with what is done beside the work, and is nothing but that
     lines = sorted((line for each in found if (line := assembled(base, each))), key=lambda line: line.cost)
-    told = [along_edge(among_others(line)) for line in lines]
+    told = [along_edge(among_others(told_of_the_rest(chart, line))) for line in lines]
     if told and told[0] is None:
         raise NotationError("how many stitches go along this edge is not said", chart.run[start].at + 1)
     lines = [*filter(None, told)]

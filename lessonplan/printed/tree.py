@@ -114,15 +114,16 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """The work is turned, with a wrap round the next stitch or without."""
+    """The work is turned, with a wrap round the next stitch or without; `left`: stitches that print says it leaves."""
 
     wrap: bool
     at: int
+    left: Num = ()
 
 
 @dataclass(frozen=True, slots=True)
 class BindOff:
-    """`count` stitches bound off, or (None) all that are left; `method` is a technique name (BO, 3nBO, graft).
+    """`count` stitches bound off, or (None) all left (print says `rest`); `method` is a technique (BO, 3nBO, graft).
 
     `worked`: the stitch worked just before is one of them; where all are bound off, each worked before in the row.
     """
@@ -131,6 +132,7 @@ class BindOff:
     method: str
     at: int
     worked: bool = False
+    rest: Num = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +170,7 @@ class Hold:
     """Stitches moved to waste yarn or a holder: the next `count`, the last worked ones, or (None) all left.
 
     `keep`: the next `count` stay on the needle, and all others are moved; they only `wait` where these are worked back
-    and forth, until a round is worked again.
+    and forth, until a round is worked again. `rest`: how many print says are left for it, if it does.
     """
 
     count: Num | None
@@ -176,6 +178,7 @@ class Hold:
     at: int
     keep: bool = False
     wait: bool = False
+    rest: Num = ()
 
 
 @dataclass(frozen=True, slots=True)

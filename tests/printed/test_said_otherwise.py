@@ -19,6 +19,8 @@ KNITTED = (
     (20, 21, ("K5, kfb, k to end.", "K5, inc in next st (kfb), k to end.", "K5, kfb, knit the rest of the row.",
               "K5, inc by knitting in front and back of next st, k rem sts.", "K5, kfb, k the rest.",
               "K5, kfb, knit across remaining sts.", "K5, kfb, knit to row end.")),
+    (24, 48, ("Cast on 12 sts at beg of next 2 rows.", "Cable cast on 12 sts at beg of next 2 rows.",
+              "Knitted cast-on 12 sts at end of next 2 rows.", "Cable cast on 24 more.")),
     (20, 19, ("K3, ssk, k to end.", "K3, s s k (to the left), k to end.")),
     (20, 10, ("Dec 1 st at each end of next 5 rows.", "Decrease a stitch at each end of next 5 rows.",
               "Work 1 dec at each end of next 5 rows.", "Dec 1 st at either end of next 5 rows.")),

@@ -24,7 +24,7 @@ def check_printed(
             and not _by_kind(line, printed, after, size, worked)
             and as_counted(line, after, size, worked) is None
             and printed != with_gaps(line, after, size)
-            and (after.stitches or not _closing(printed, worked))
+            and (after.stitches or not (_closing(printed, worked) or _put_aside(printed, before, after)))
         ):
             each = " on each needle" if line.per else ""
             sentence = f"prints {printed} stitches{each} after this line, but there are {after.stitches}"
@@ -53,6 +53,11 @@ def _sections(needle: Needle) -> list[int]:
 def _closing(printed: int, worked: Mapping[str, int]) -> bool:
     """Whether the stitches were counted before they were drawn up (two and two together) or bound off."""
     return worked.get("draw through") == printed // 2 or worked.get("BO") == printed
+
+
+def _put_aside(printed: int, before: Needle, after: Needle) -> bool:
+    """Whether all stitches were put aside, and those are counted: `Leave remaining sts on a spare needle. 29 sts.`"""
+    return after.held != before.held and after.held[-1:] != () and after.held[-1][1] == printed
 
 
 def as_counted(line: Line, after: Needle, size: int, worked: Mapping[str, int]) -> int | None:

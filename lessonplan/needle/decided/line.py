@@ -7,17 +7,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from lessonplan.needle.decided.over import check_done, waits
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.ready.planner import RING_ONLY, SLIPPED, plan
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
-from lessonplan.needle.stitch.operations import Chain, Loop, Op, Pattern, Reading, Work, total
+from lessonplan.needle.stitch.operations import Loop, Op, Pattern, Reading, total
 from lessonplan.needle.stitch.row import run
 from lessonplan.printed.tree import (
-    BindOff,
     Colour,
-    Hold,
     Into,
     Line,
     Mark,
@@ -151,7 +150,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         chosen = dict(working.reading)
         try:
             hand = _worked(needle, ops, working, turn, whole=not rounds and goes_round(line))
-            _check_done(
+            check_done(
                 hand,
                 ops,
                 turn,
@@ -175,7 +174,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
             raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
         if turn is not None:
             hand.count("", "w&t" if turn.wrap else "turn", 1)
-        after = finish(hand, turn, needles=bool(line.label.needles) or (_waits(ops) and not hand.flat))
+        after = finish(hand, turn, needles=bool(line.label.needles) or (waits(ops) and not hand.flat))
         made = _round(line, needle, after, hand)
         working.book.row_done(made.before, made.after, dict(made.techniques))
         rounds.append(made)
@@ -262,11 +261,6 @@ def _beyond_it(ops: Sequence[Op]) -> bool:
     return False
 
 
-def _waits(ops: Sequence[Op]) -> bool:
-    """Whether a row stops where stitches are put on a holder: `knit 14, slip the next 27 on a thread`."""
-    return bool(ops) and isinstance(ops[-1], Hold) and not ops[-1].keep
-
-
 def _in_blocks(line: Line) -> bool:
     """Whether a line builds block upon block from a corner, which are not counted by their stitches."""
     return line.crochet and _BLOCK.search(line.text.lower()) is not None
@@ -275,41 +269,6 @@ def _in_blocks(line: Line) -> bool:
 def _joins(part: Part) -> bool:
     """Whether stitches of another piece are worked, of which only the print tells."""
     return isinstance(part, Rows) and any(isinstance(step, Into) and step.place == "elsewhere" for step in part.steps)
-
-
-def _check_done(
-    hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...], unworked: bool, crochet: bool
-) -> None:
-    if hand.spaced and turn is None:
-        hand.taken = hand.left
-    if hand.around and hand.left - hand.taken == 1:
-        hand.taken = hand.left  # the chain that the round began in
-    last = ops[-1] if ops else None
-    to = last.to if isinstance(last, Loop | Pattern) else None
-    short = to.short if to is not None and to.place == "end" else 0
-    if unworked or (crochet and hand.flat and turn is None and short and short == hand.left - hand.taken):
-        hand.left = hand.limit = hand.taken
-        hand.made -= _slipped_first(ops) if hand.flat else 0
-    left = hand.left - hand.taken
-    if left == 1 and len(ops) == 1 and isinstance(last, BindOff) and not crochet:
-        hand.take(1, 1, 1, last.at, "k")  # of 20 stitches 19 are bound off: the last loop is on the needle
-        left = 0
-    if hand.on_cable:
-        raise FitError(f"leaves {stitches(hand.on_cable)} on the cable needle", hand.cable_at)
-    if turn is None and hand.worked and left and not needles and not _waits(ops):
-        at = ops[-1].at if ops else 0
-        if left < 0:
-            raise FitError(f"asks for {stitches(-left)} more than there are", at)
-        raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
-
-
-def _slipped_first(ops: Sequence[Op]) -> int:
-    """Slip stitches at the beginning of a row that leaves stitches at its end: they are left behind as well."""
-    first = next((op for op in ops if not isinstance(op, Chain)), None)
-    if isinstance(first, Loop) and first.to is not None and first.to.place == "over" and len(first.body) == 1:
-        only = first.body[0]
-        return first.to.short if isinstance(only, Work) and only.name == "sl st" else 0
-    return first.n if isinstance(first, Work) and first.name == "sl st" and first.n > 1 else 0
 
 
 def finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:

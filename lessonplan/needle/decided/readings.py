@@ -19,6 +19,7 @@ from lessonplan.printed.tree import (
     CastOn,
     Colour,
     Even,
+    Hold,
     Into,
     Line,
     Repeat,
@@ -187,8 +188,8 @@ def _subjects(steps: Sequence[Step]) -> Iterator[str]:
             yield step.name
         elif isinstance(step, Stitch) and CABLE.fullmatch(step.name):
             yield "cable"
-        elif isinstance(step, CastOn) and step.short:
-            yield "co"
+        elif isinstance(step, CastOn) and step.short and not any(isinstance(each, Hold) for each in steps):
+            yield "co"  # over stitches that are put aside none are cast off
         elif isinstance(step, BindOff) and step.count and index + 1 < len(steps):
             after = steps[index + 1]
             if (isinstance(after, Stitch) and not after.more) or (isinstance(after, Even) and after.to.place == "over"):
@@ -380,8 +381,7 @@ def _has_even(steps: Sequence[Step]) -> bool:
 def join_runs(done: list[Round], more: Sequence[Round]) -> list[Round]:
     """Rounds appended; those equal to the last one but for the needle after them are added to its run."""
     for each in more:
-        last = done[-1] if done else None
-        if last is not None and _alike(last, each):
+        if done and _alike(last := done[-1], each):
             done[-1] = replace(each, times=last.times + each.times)
         else:
             done.append(each)

@@ -318,9 +318,11 @@ class Worker(Weighing):
         run, tree = found.run, found.tree
         run.lines[turn.index] = tree
         notes = [found.note] if found.note else []
+        done = run.done.get(turn.index, [])
+        if done and done[0].row and done[-1].held and not run.needle.stitches and not run.needle.behind:
+            notes.append(f"puts the last {stitches(done[-1].held)} aside, so that none is left on the needles")
         if found.again and found.note.startswith("read so that"):
             self.decided[turn.index] = found.again
-        done = run.done.get(turn.index, [])
         notes += [
             each.note
             for each in done

@@ -155,11 +155,16 @@ class _Planner(Hooked):
                 return (Pattern(step.pattern, self.stop(step.to), step.at),)
             case BindOff():
                 return self.bind_off(step, following)
+            case Turn() if step.left:
+                return (replace(step, left=self.one(step.left)),)
             case CastOn() if step.short and self.reading.get("co") == "off":
                 return (BindOff(self.one(step.count), "BO", step.at),)
             case CastOn() | PickUp() | CableNeedle():
                 return (replace(step, count=self.one(step.count)),)
-            case Hold() | Return():
+            case Hold():
+                count = None if step.count is None else self.one(step.count)
+                return (replace(step, count=count, rest=step.rest and self.one(step.rest)),)
+            case Return():
                 return (replace(step, count=None if step.count is None else self.one(step.count)),)
         return (step,)
 
@@ -217,6 +222,7 @@ class _Planner(Hooked):
         return (Loop(body=body, n=n, to=None, at=step.at, sum=total(body)),)
 
     def bind_off(self, step: BindOff, following: Step | None) -> Sequence[Op]:
+        step = replace(step, rest=self.one(step.rest)) if step.rest else step
         if step.count is None:
             return (step,)
         n = value(step.count, self.size)

@@ -62,6 +62,8 @@ def _bind_off(hand: Hand, op: BindOff) -> None:
         return  # `thread yarn through rem sts, draw up tightly`
     if n <= 0:
         raise FitError("there are no stitches left to bind off", op.at)
+    if op.rest:
+        _all_left(hand, op.rest[0], op.at)
     if op.worked and op.count is None:
         hand.take(n, 1, 0, op.at, op.method)
         n, hand.made = n + hand.made, 0  # `K2, then bind off all sts`
@@ -108,6 +110,8 @@ def _cable(hand: Hand, op: CableNeedle) -> None:
 
 def _hold(hand: Hand, op: Hold) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
+    if op.rest:
+        _all_left(hand, op.rest[0], op.at)
     if _behind_the_turn(hand, op, n):
         hand.held.append((hand.held_as, hand.behind))
         hand.out += hand.behind
@@ -143,6 +147,13 @@ def _hold(hand: Hand, op: Hold) -> None:
     hand.out += n
     if any(place == hand.taken for place, _ in hand.ahead):
         hand.arrived = hand.taken
+
+
+def _all_left(hand: Hand, n: int, at: int) -> None:
+    """Stitches that print calls the remaining ones must be all that are left, here or behind the last turn."""
+    there = hand.limit - hand.taken
+    if n not in (there, hand.behind, there + hand.made):
+        raise FitError(f"speaks of {stitches(n)} that remain, but there are {there}", at)
 
 
 def _behind_the_turn(hand: Hand, op: Hold, n: int) -> bool:

@@ -118,11 +118,6 @@ def _these_kept(m: Match) -> Any:
     return Hold((-2,), False, m.at, keep=True) if begins and m.token("these").value.startswith("these") else NO_FIT
 
 
-def _cast_by(m: Match) -> Any:
-    """`Cable cast on 24 more`."""
-    return CastOn(m.num("n"), False, m.at) if m.token("r").value.replace("-", " ").endswith("cast on") else NO_FIT
-
-
 def _made_on(m: Match) -> Any:
     """`Make 96 sts by the thumb cast-on`."""
     return CastOn(m.num("n"), False, m.at) if m.token("f").value.startswith("ma") else NO_FIT
@@ -313,7 +308,6 @@ DIVIDED: tuple[Rule, ...] = (
          lambda m: Return(None, "", m.at), 0.3),
     Rule("knit (all|rem|st)* together num (sep|remark) num (remark|around)*", _two_and_two, -0.3),
     Rule("(work|remark)+ on {these:remark} st (remark|for|hand|side|seam|edge)*", _these_kept, -0.1),
-    Rule("{r:remark} {n:num} (more|remark)* st?", _cast_by, -0.1),
     Rule("{f:remark} {n:num} st (remark|unknown|dash)* co", _made_on, -0.2),
     Rule("open {a:knit} {n:num} row sep+ {b:knit} {k:num} row close SEP? {t:num} times", _rows_by_turns, -0.5),
     Rule("work (remark|on)* (rem|remark|all)+ st (remark|for|manner|sep)* (?=stop|colon|$)", _on_the_rest, -0.1),

@@ -243,8 +243,9 @@ MOVES: tuple[Rule, ...] = (
          lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
     Rule("turn (remark|sep)* {l:length} remark*",
          lambda m: None if re.search(r"°|degree", m.token("l").value) else NO_FIT, -0.2),
-    Rule("turn SEP* (put|have) (rem|remark|all|last)* num? (rem)* st (rem|work|remark|unworked)*",
-         lambda m: Turn(False, m.at)),
+    Rule("{t:(turn|wt)} SEP* (put|have) (rem|remark|all|last)* {n:num}? (rem)* (st|(?=unworked|stop|sep|$)) "
+         "(rem|work|remark|unworked)*",
+         lambda m: Turn(m.token("t").kind == "wt", m.at, m.num("n") if m.has("n") else ()), -0.3),
     Rule("turn (SEP|work|remark)+ on {these:remark} num? (st|ANY) (remark|for)* (next (?=stop|sep|$))?",
          _turned_for_these, -0.2),
     Rule("turn (SEP|work|remark)+ on remark* {first:next} (sets|remark)+ st (remark|for)*",

@@ -69,7 +69,10 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
             kept += [token, *run[here + 1 : on]]
             here = on + 1
             continue
-        kept.append(_meant(run, here, text))
+        named = token.kind == "remark" and token.value.replace("-", " ").endswith(" cast on")
+        if named and [each.kind for each in run[here + 1 : here + 2]] == ["num"]:
+            token = replace(token, kind="co", value="")  # `Cable cast on 24 more`
+        kept.append(token if token.kind == "co" else _meant(run, here, text))
         here += 1
     return tuple(kept)
 
