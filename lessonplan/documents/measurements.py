@@ -38,11 +38,11 @@ def measurements(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str,
     """Lay out the measurements of every size; a single measure is compared as `measures` compares it."""
     made = finished_measures(pattern, worked, facts)
     finished = [_measure(name, fact, len(pattern.sizes)) for name, fact in made.items()]
-    around = [name for name in pattern.measures if is_around(name) and _title(name) in made]
-    sentences = [_ease(pattern, name, made[_title(name)], facts[measure_fact(name)]) for name in around]
+    around = [name for name in pattern.measures if is_around(name) and capital(name) in made]
+    sentences = [_ease(pattern, name, made[capital(name)], facts[measure_fact(name)]) for name in around]
     return Measurements(
         fits=tuple(size.fits for size in pattern.sizes),
-        body=tuple(_measure(_title(name), facts[measure_fact(name)], len(pattern.sizes)) for name in pattern.measures),
+        body=tuple(_measure(capital(name), facts[measure_fact(name)], len(pattern.sizes)) for name in pattern.measures),
         finished=tuple(finished),
         ease=f"Ease (finished less body): {'; '.join(sentences)}." if sentences else "",
         parts=tuple(_parts(pattern, worked, facts)),
@@ -56,15 +56,11 @@ def finished_measures(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping
         values = [knitted_length(pattern, name, facts, size) for size in sizes]
         if all(value is not None for value in values):
             lengths = tuple(float(one or 0) for one in values)
-            found[_title(name)] = replace(facts[measure_fact(name)], values=lengths, typed=False)
+            found[capital(name)] = replace(facts[measure_fact(name)], values=lengths, typed=False)
     whole = facts.get("total.length")
     if whole and sum(any(stage.rounds for stage in worked.stages[key]) for key in worked.order) > 1:
         found["Length of the whole"] = whole
     return found
-
-
-def _title(name: str) -> str:
-    return capital(name)
 
 
 def _ease(pattern: pm.Pattern, name: str, made: Fact, body: Fact) -> str:
