@@ -90,6 +90,13 @@ def each_time(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit not in ("", "stitches") or _EVERY.isdisjoint(said.words[max(0, one.first - 9) : one.end + 7]):
         return None
+    if said.words[max(0, one.first - 2) : one.first] in (
+        ["goes", "to"],
+        ["turns", "into"],
+        ["down", "to"],
+        ["up", "to"],
+    ):
+        return None  # all there are then
     near_by = said.clause(12)
     if _IN_SECTIONS.search(near_by):
         return None  # so many in each section are more in a round

@@ -296,7 +296,7 @@ _PUT_OFF = re.compile(
 _OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
 _OF_ALL_HAD = re.compile(
     r"\b(?:of|from|out of) (?:the|my|our|your|those) # (?:that )?(?:we|you|i)(?:'ve|'d)? (?:had|have cast|began"
-    r"|started|cast)\b"
+    r"|started|cast|came)\b"
 )
 """“Twenty eight left of the forty four I had”."""
 _HALVES = re.compile(

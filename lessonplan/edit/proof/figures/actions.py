@@ -35,15 +35,16 @@ _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) marker\b|\bmarkers?\b.*# (?:after|past|from) the (?:first|second|last) one\b"
 )
-_WORKS = re.compile(r"\b(?:works?|knit|do|add|adds|put(?: in)?|purl|for|there's|there are) (?:[\w']+ ){0,2}#")
+_WORKS = re.compile(r"\b(?:works?|knit|do|add|adds|put(?: in)?|purl|for|there's|there are|want|need) (?:[\w']+ ){0,2}#")
 _FOR_LOOKS = re.compile(
-    r"#(?: [\w']+){0,8}? (?:(?:as|like|for) an? (?!while\b|start\b|moment\b|minute\b|change\b|round\b|row\b)"
+    r"#(?: [\w']+){0,10}? (?:(?:as|like|for) an? (?!while\b|start\b|moment\b|minute\b|change\b|round\b|row\b)"
     r"|so (?:that )?(?:it|they|that|there's|(?:the|no) [a-z]+) (?!far\b)[a-z'])"
 )
 """What rounds are for that are only put in: “as a border”, “so it grips”."""
 _PUT_IN = re.compile(r"\b(?:before you (?:cut|change|close|draw|join)|half ?way|in the middle)\b.*#")
 _AT_LAST = re.compile(
-    r"\b(?:(?:over|on|with) (?:those|these|the) last|(?:with|when|once) (?:[\w']+ ){0,3}[\w']+ (?:are )?left)\b.*#"
+    r"\b(?:(?:over|on|with) (?:those|these|the) last|(?:with|when|once) (?:[\w']+ ){0,3}[\w']+ (?:are )?left"
+    r"|when there(?:'s| are) only [\w']+)\b.*#"
     r"|#.*\b(?:over|on|with) (?:those|these|the) last\b"
 )
 """Where they are put in: in a part that goes on, or when all its rounds are worked."""
@@ -187,11 +188,16 @@ def _put_in(said: Said) -> Answer | None:
     others = {word for key, own in holds.parts.yarns.items() if yarns and key not in yarns for word in own}
     so_long = words[max(0, one.first - 4) : one.first] if words[one.first - 1] == "for" else ()
     beside = (*words[one.end : one.end + 4], *so_long)
+    named = {holds.parts.stage(word) for word in beside if "of" in words[one.end : one.end + 1]} - {
+        "",
+        *holds.parts.here,
+    }
+    other = bool(named and holds.parts.here)  # “two rounds of rib” where none is worked
     if others.isdisjoint(beside) and not (over or _PUT_IN.search(near) or _FOR_LOOKS.search(near)):
         return None
-    known = () if over else holds.pattern.get(one.unit, ())
+    known = () if over or other else holds.pattern.get(one.unit, ())
     planned = (each for each in known if each.cue in _OF_ROUNDS)
-    samples = (each for each in holds.samples if not each.stage)
+    samples = (each for each in holds.samples if other or not each.stage)
     if any(each.at(holds.size if len(each.values) > 1 else 0) == one.value for each in (*planned, *samples)):
         return None
     return (Verdict("unplanned number"),)

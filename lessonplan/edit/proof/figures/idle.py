@@ -226,7 +226,7 @@ def is_passing(one: Quantity, words: Sequence[str], of_sample: bool = False) -> 
         return True
     if of_sample or _SHOWS.search(around(words, one, 2, 8)):
         return one.unit in ("rounds", "rows") and _SHOWS.search(around(words, one, 2, 8)) is not None
-    near = around(words, one, 8, 4)
+    near = around(words, one, 8, 6)
     passing = {"rounds": _PROGRESS, "rows": _PROGRESS, "stitches": _WOVEN, "cm": _STRETCHED, "inches": _STRETCHED}
     if one.unit in ("rounds", "rows") and _DONE_OF.search(around(words, one, 4, 14)):
         return True

@@ -89,7 +89,8 @@ def _apart(said: Said) -> Answer | None:
     one, words, holds, others = said.one, said.words, said.holds, said.others
     if one.unit == "ply":
         return (judge_ply(one, words, holds),)
-    if one.unit == "needles" or one.number.loose or (one.unit == "colours" and one.value > 6):
+    called = one.bare and one.first > 0 and words[one.first - 1] == "number"  # “the number seventeen bus”
+    if one.unit == "needles" or called or one.number.loose or (one.unit == "colours" and one.value > 6):
         return (None,)
     answer = (
         per_needle(said)

@@ -30,6 +30,8 @@ _STOPS = re.compile(
 """Where the rounds of a part end: “on the twenty second round you stop”."""
 _PARTS = re.compile(r"\b(?:and|then)\b")
 _IN_WATER = re.compile(r"# .*\bin (?:the|cool|cold|some|lukewarm) (?:[\w']+ )?(?:water|bath|sink|bowl|basin)\b")
+_SO_LONG = re.compile(r"\b(?:i|we|you)(?:'ve| have) been (?:[\w']+ ){1,4}#")
+"""How long somebody has been at work: “I've been at this for four hours”."""
 _BURNS = re.compile(r"\b(?:scald(?:s|ed)?|burn(?:s|ed|t)?|skin|running|steam(?= .*\bunder\b))\b")
 _COLD = re.compile(
     r"\b(?:under (?:[\w']+ ){0,3}?(?:taps?|water)|(?:cool|cold|running) (?:running )?water|cool(?:ed)? (?:it|the "
@@ -134,6 +136,7 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     wet = _IN_WATER.search(around(words, one, 0, 9))
     if (
         minutes <= 2
+        or _SO_LONG.search(near)
         or not (wet or _WAITS.search(near) or _is_bath(near, holds))
         or re.match(r".*(?<!dry )(?<!dries )(?<!dried )\bin (?:about )?#", near)
     ):
