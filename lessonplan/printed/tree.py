@@ -10,8 +10,7 @@ from dataclasses import dataclass
 
 from lessonplan.printed.heading import Label, Num, value
 
-__all__ = ["Label", "Num", "value"]
-"""Of what stands in other files, this is the place to import it from."""
+__all__ = ["Label", "Num", "value"]  # these are imported from here
 
 _APART = re.compile(r"(?:[.;:!?)=\u2013\u2014]|\s[-(\[{])\s*$")
 _CHANGED = re.compile(r"\b(?:dec|inc)", re.IGNORECASE)
@@ -347,8 +346,7 @@ class Doubt:
 
     `level` 0: a word of plain English within a clause, a remark; 1: one that begins a clause, hardly more; 2: it could
     be a stitch, so that the count must bear the reading out; 3: a number or a word that says how often or how far,
-    which only a count printed after the line can bear out; 4: what looks like that count, a stitch or its number, which
-    nothing bears out.
+    which only a printed count can bear out; 4: what looks like that count, a stitch or its number: nothing does.
     """
 
     word: str
@@ -364,8 +362,8 @@ class Line:
     whether `printed` counts each "needle"; `chain` tells whether a turning chain "counts" as a stitch, does "not", is
     only said to be "joined" or worked into at its top, or is left open (""), `top` into which of its chains the round
     is joined, or 0. `tally` lists what is counted behind it by kind (a stitch's name, "st", "space" or "group"), where
-    several are; `inside` are the stitches of a part of the row, `part` tells which ("markers": between two, "thumb");
-    `doubts` are words passed over.
+    several are; `inside` are the stitches of a part of the row, `part` which ("markers": between two); `doubts` are
+    words passed over.
     """
 
     text: str

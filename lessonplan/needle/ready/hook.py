@@ -318,8 +318,7 @@ class Hooked:
         if not edge:
             return (Work(name="ch", n=n, takes=0, makes=0, at=step.at),)
         counts = first and self.counts(n)
-        told = self.top and self.top >= self.tallest - 1  # a British treble has one chain less
-        stands = self.top if told else self.tallest if self.tallest >= TALL else n
+        stands = self.top if self.top >= max(2, self.tallest - 1) else self.tallest if self.tallest >= TALL else n
         space = max(0, n - stands) if counts else 0
         more = first and self.longer and n > LONGER
         ring, inside = self.ring and first, self.inside and first

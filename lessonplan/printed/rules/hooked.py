@@ -72,6 +72,13 @@ def _in_space(m: Match) -> Any:
     return Into((Stitch("sl st", ONE, m.at),), "space", ONE, None, m.at) if begins else NO_FIT
 
 
+def _slip_first(m: Match) -> Any:
+    """`Sl st in first sc, *sc in next 2 dc, ...` at the beginning of a row, where it may be its first stitch."""
+    before = m.chart.run[: m.match.start()]
+    begins = not any(token.kind in STITCHES and token.value != "ch" for token in before)
+    return Into((Stitch("sl st", ONE, m.at),), "next", ONE, None, m.at) if begins else NO_FIT
+
+
 def _joining(m: Match) -> RowCount | None:
     """The end of a round; a chain joined to a ring is made before the first one."""
     ring = any(m.chart.kind(place) == "ring" for place in range(m.match.start(), m.match.end()))
@@ -323,6 +330,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),
     Rule("slip (remark|unknown|end|edge|seam|hand|side)+ together (to|remark|unknown|tbl)*", lambda m: None, -0.3),
     Rule("slipjoin {n:num} (st|ANY)", _slips, -0.3),
+    Rule("slipjoin (st|ANY) (?=sep)", _slip_first, 0.4),
     Rule(f"slipjoin (next|ord|beg|chain|num|dash|remark)* space (?=sep {_ALONE})", _in_space, -0.3),
     Rule(f"join ({{c:colour}}|remark|unknown)+ slip {_TO_PLACE} (remark|same|unknown|elsewhere)*", _joined, -0.2),
     Rule(f"(join|slipjoin|remark) last {CH} (remark|slip|slipjoin|join)* (to|in)* (ord|top|st|next|remark|chain)* {CH}",
