@@ -47,6 +47,8 @@ _HUGE = re.compile(r"\d{6,}")
 """A number of more than 99,999: more than anybody works in one line."""
 _MADE_UP = re.compile(r"(?<![a-z0-9])(?:[kp]\d+tog|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc|rpc|lpc))(?![a-z0-9])")
 """What looks like a technique with a number in its name, of which not every number is one."""
+_ONE_TOGETHER = re.compile(r"\b(?:k|p|knit|purl)\.? ?(?:1|one) ?tog(?:ether)?\b(?!\.? (?:with|w)\b)")
+"""One stitch together with none: a slip of the pen."""
 _NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
 _CROCHET = re.compile(
     r"\b(?:fp|bp|f)?\d*(hdc|sc|dc|dtr|htr|tr|ch)(?:\d+tog|s)?\b|\b[sd]\.? ?c\b|"
@@ -200,6 +202,10 @@ def _check(text: str) -> None:
         raise NotationError(f"“{huge[0][:12]}” is more than anybody works", huge.start() + 1, "misfit")
     if empty := _NOTHING_INSIDE.search(lower):
         raise NotationError("the brackets hold nothing that is worked", empty.start() + 1, "misfit")
+    if one := _ONE_TOGETHER.search(lower):
+        raise NotationError(
+            f"“{one[0]}” is one stitch, with nothing to work it together with", one.start() + 1, "misfit"
+        )
     for match in _MADE_UP.finditer(lower):
         try:
             canonical(match[0])

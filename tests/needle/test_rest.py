@@ -46,6 +46,11 @@ def test_a_repeat_may_have_nothing_to_do_where_it_changes_nothing_or_is_not_firs
     assert errors("K3, yo, *k2tog, yo, k1; rep from * to last 3 sts, yo, k3.", 6) == (8, [])  # the first row of a shawl
 
 
+@pytest.mark.parametrize("text", ["P2, p 1 tog., p to end.", "*Knit 1 together, purl 2 together; rep from *."])
+def test_one_stitch_together_is_a_slip_of_the_pen(text: str) -> None:
+    assert "nothing to work it together with" in errors(text, 60)[1][0]
+
+
 def test_stitches_put_aside_are_bridged_by_a_cast_on() -> None:
     line = "K20, slip next 13 sts to a holder for thumb, CO 1 st, k to end. (40 sts)"
     # 54 - 15 + 1 = 40, as printed; 54 - 13 + 1 = 42, and 54 - 13 - 1 = 40 is no reason to cast off

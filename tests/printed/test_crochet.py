@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from lessonplan.needle.count import count_lines
 from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
 
@@ -106,3 +107,20 @@ def test_increases_go_on_over_the_rounds_of_a_label() -> None:
 def test_too_few_stitches_are_told_as_in_knitting() -> None:
     worked = work_lines(["sc in next 5 sts, sc2tog"], Needle(6))
     assert worked.problems[0].sentence == "sc2tog needs 2 stitches here, only 1 is left"
+
+
+def test_chains_at_the_end_of_a_row_are_worked_along_in_the_next() -> None:
+    # 24 sc and a chain of 5, of which the first is left: 4 + 24 = 28
+    first = "Ch 1, sc in next 24 sts, ch 5, turn."
+    for second in (
+        "Sc in 2nd ch from hook, sc in next 3 ch, sc in next 24 sts.",
+        "Sc in 2nd ch from hook and next 3 ch, sc in each st across.",
+    ):
+        counted = count_lines([first, second], [24], flat=True)
+        assert [line.stitches for line in counted.lines] == [(24,), (28,)], second
+        assert counted.problems == ()
+
+
+def test_each_chain_is_gone_into_whether_in_is_said_once_or_twice() -> None:
+    for row in ("Sc in 2nd ch from hook and next 4 ch.", "Sc in 2nd ch from hook and each ch to end."):
+        assert count_lines([f"Ch 6. {row}"], [0], flat=True).lines[0].stitches == (5,), row

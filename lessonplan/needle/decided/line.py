@@ -314,6 +314,7 @@ def finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         spaces=tuple(hand.spaces_made[:: -1 if flip else 1]) if hand.worked else hand.needle.spaces,
         spaced=tuple(spaced) if hand.worked else hand.needle.spaced,
         foundation=hand.foundation and not hand.worked,
+        chained=hand.ended,
     )
 
 

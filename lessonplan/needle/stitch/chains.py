@@ -90,6 +90,8 @@ def _chain(hand: Hand, op: Chain) -> None:
             hand.opened(op.space)
     elif hand.worked and not hand.flat:
         hand.chained(op.n)  # `ch 1, join` closes the round with a space
+    elif hand.worked and hand.taken == hand.limit:
+        hand.ended = op.n
 
 
 def _begin_in_space(hand: Hand) -> None:
@@ -103,6 +105,9 @@ def _begin_in_space(hand: Hand) -> None:
 
 def _skip(hand: Hand, op: Skip) -> None:
     hand.unused = op.n
+    if hand.needle.chained > op.n and hand.flat and not (hand.taken or hand.cast_on):
+        hand.cast_on += hand.needle.chained
+        hand.insert(hand.needle.chained)  # `ch 5, turn`, and the next row goes along them first
     if hand.left:
         hand.take(op.n, 1, 0, op.at, "chain")
     else:

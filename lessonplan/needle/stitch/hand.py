@@ -96,12 +96,14 @@ class Hand:
         """Whether both sides of the foundation are worked along."""
         self.foundation = False
         """Whether nothing but a chain was made, to be worked into next."""
+        self.ended = 0
+        """Chains behind the last stitch of a row."""
 
     def work(self, op: Work) -> None:
         """One technique `op.n` times; raises `FitError` where there are not stitches enough."""
         if op.name == "sl st" and op.n == 1 and self.worked and self.taken == self.limit and not self.flat:
             return  # closes the round
-        before = self.made
+        before, self.ended = self.made, 0
         if op.takes:
             self.take(op.n, op.takes, op.makes, op.at, op.name)
         else:

@@ -23,7 +23,7 @@ class Needle:
     `spaces`: how many chains each space in the last round of crochet has, `spaced` the stitches before each of them.
     `foundation`: nothing but a crocheted chain. `counted`: the count printed after the last round, where it says that
     chains are among it, or slip stitches are not. `blurred`: the last round was not read, so that nobody knows its
-    spaces.
+    spaces. `chained`: chains at the end of the last row, which the next one may be worked into.
     """
 
     stitches: int
@@ -40,6 +40,7 @@ class Needle:
     foundation: bool = False
     counted: int | None = None
     blurred: bool = False
+    chained: int = 0
 
     @property
     def told(self) -> int:

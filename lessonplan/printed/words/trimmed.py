@@ -198,16 +198,14 @@ def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
     return tuple(kept)
 
 
-_PLACES = frozenset({"same", "next", "st", "stitch", "ord", "each", "chain", "num", "last"})
+_PLACES = frozenset({"hook", "same", "next", "st", "stitch", "ord", "each", "chain", "num", "last"})
 
 
 def _in_both(run: Sequence[Token], here: int) -> bool:
     """Whether `in` is said once of two places: `hdc in same st and next 11 sts`."""
-    if (
-        run[here].kind != "sep"
-        or run[here].value
-        or [each.kind for each in run[here + 1 : here + 3]] != ["next", "num"]
-    ):
+    ahead = [each.kind for each in run[here + 1 : here + 3]]
+    hooked = run[here - 1].kind == "hook" and ahead[:1] in (["each"], ["all"])  # `in 2nd ch from hook and each ch`
+    if run[here].kind != "sep" or run[here].value or not (hooked or ahead == ["next", "num"]):
         return False
     before = here - 1
     while before > 0 and run[before].kind in _PLACES:
