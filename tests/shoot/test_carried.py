@@ -154,6 +154,13 @@ def test_what_would_not_be_dry_is_a_problem() -> None:
     assert any("cannot be ready" in text for text in told(plan, with_stop(plan.choice, i, j, wet)))
 
 
+def test_what_is_dry_at_once_and_then_worked_on_in_one_pause_is_no_problem() -> None:
+    plan, i, j = worked_on()
+    stop = plan.choice.pieces[i].stops[j]
+    dried = replace(stop, drying=(Spell(stop.spells[0].slot, 0.0),))
+    assert told(plan, with_stop(plan.choice, i, j, dried)) == []
+
+
 def test_knitting_in_lunch_is_a_problem() -> None:
     plan, i, j = worked_on()
     stop = plan.choice.pieces[i].stops[j]
