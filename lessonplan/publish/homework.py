@@ -69,7 +69,7 @@ def _longest(worked: WorkedPattern, stages: Sequence[str], size: int) -> float:
     """Minutes of the longest chain of rests: what dries beside another waits no longer, what comes after it does."""
     ends: dict[str, float] = {}
     for key in worked.order:
-        before = max((ends[one] for one in worked.before[key] if one in ends), default=0.0)
+        before = max((ends[one] for one in worked.before[key]), default=0.0)
         own = sum(step.drying for step in worked.stage(key, size).steps) if key in stages else 0.0
         ends[key] = before + own
     return max(ends.values(), default=0.0)

@@ -247,3 +247,13 @@ def test_first_aid_that_a_caution_gives_is_not_told_in_other_words(
     made = plan(tmp_path, shots.replace("    shots:", f"    handout: {text}\n    shots:"))
     found = [(one.code, one.severity, one.where.file, one.where.line) for one in told_twice(made)]
     assert found == [("advice-twice", "note", "episodes/01.yaml", 5)] * seen
+
+
+@pytest.mark.parametrize(("units", "distance"), [("cm", "0.9 m (3 ft)"), ("in", "3 ft (0.9 m)")])
+def test_a_distance_stands_in_the_units_of_the_course_first(tmp_path: Path, units: str, distance: str) -> None:
+    made = plan(
+        tmp_path,
+        episode((shot("face", say="By the fireplace."),)),
+        files={"pattern.yaml": f"units: {units}\n{PATTERN}"},
+    )
+    assert any(distance in text for text in cautions(made, "viewers"))

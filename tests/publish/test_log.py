@@ -56,6 +56,20 @@ def test_a_value_is_changed_in_its_place(course: Path) -> None:
     ]
 
 
+def test_the_first_erratum_has_number_one(course: Path) -> None:
+    assert change_erratum(course, 1, {"role": "viewer"}) == (1, ())
+    assert change_erratum(course, 0, {"role": "viewer"})[0] == 0
+
+
+def test_a_log_that_lies_outside_of_the_course_is_left_alone(course: Path) -> None:
+    outside = (course / "errata.yaml").rename(course.parent / "errata.yaml")
+    (course / "errata.yaml").symlink_to(outside)
+    before = outside.read_bytes()
+    done, problems = note_erratum(course, FOUND)
+    assert (done, [one.where.file for one in problems]) == (0, ["errata.yaml"])
+    assert outside.read_bytes() == before
+
+
 @pytest.mark.parametrize(
     ("number", "values", "told"),
     [

@@ -254,3 +254,17 @@ def test_a_handout_with_other_words_is_old(tmp_path: Path) -> None:
         "pattern.yaml:1:1: error old-handout: out/handout.html was built before texts of the course were changed. "
         "Build again: lessonplan build COURSE\n"
     )
+
+
+def test_a_handout_without_a_code_is_old_too(tmp_path: Path) -> None:
+    """A template of the course's own need not print one."""
+    folder = write_course(tmp_path, {"captions/01-all.vtt": CAPTIONS})
+    (folder / "out").mkdir()
+    (folder / "out" / "handout.html").write_text("<p>Ours</p>", encoding="utf-8")
+    assert "out/handout.html was built before texts of the course were changed." in told(tmp_path, {})[1]
+
+
+def test_a_course_that_cannot_be_planned_is_told_so_and_no_more(tmp_path: Path) -> None:
+    status, text = told(tmp_path, {"course.yaml": COURSE.replace("films: [1]", "films: [2]")})
+    assert status == 1
+    assert [line.partition(" error ")[2].partition(":")[0] for line in text.splitlines()] == ["unknown-shot"]
