@@ -121,6 +121,11 @@ def test_chains_at_the_end_of_a_row_are_worked_along_in_the_next() -> None:
         assert counted.problems == ()
 
 
+def test_all_stitches_of_a_row_may_be_told_to_be_in_the_ring() -> None:
+    row = "Ch 4 (counts as tr), 3 dc, ch 2, 3 dc, tr all in ring."  # 1 + 3 + 3 + 1 = 8
+    assert count_lines([row], [0], flat=True).lines[0].stitches == (8,)
+
+
 def test_each_chain_is_gone_into_whether_in_is_said_once_or_twice() -> None:
     for row in ("Sc in 2nd ch from hook and next 4 ch.", "Sc in 2nd ch from hook and each ch to end."):
         assert count_lines([f"Ch 6. {row}"], [0], flat=True).lines[0].stitches == (5,), row

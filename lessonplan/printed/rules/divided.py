@@ -279,8 +279,8 @@ def _loops_dropped(m: Match) -> Any:
 
 
 DIVIDED: tuple[Rule, ...] = (
-    Rule("(put|return|slip) {p:remark} (on|to)+ (remark|same)* needle (as|remark|over|gap|on|at)* sep {n:num} st each"
-         " (sep (remark|marker|at|each|unknown|in)+)?", _both_sleeves, -0.3),
+    Rule("(put|return|slip) {p:remark} (on|to)+ (remark|same)* needle (as|remark|over|gap|on|at|bo)* sep {n:num} st "
+         "(for|on)? each remark? (sep (remark|marker|at|each|unknown|in)+)?", _both_sleeves, -0.3),
     Rule("(work|knit|even) {r:num} row (in|even|remark)* {p:pattern}? (over|on) (remark|next)* {n:num} remark* st "
          "(on|remark|from)* needle num (sep num)* (sep beg (remark|on|in|side|row)*)?", _rows_on_needles, -0.4),
     Rule("sep drop (more|remark)+ {l:st}", _loops_dropped, -0.1),

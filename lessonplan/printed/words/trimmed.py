@@ -189,6 +189,9 @@ def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
     here = 0
     while here < len(run):
         inside = [token.kind for token in run[here : here + 5]]
+        if inside[:3] == ["all", "in", "ring"]:
+            here += 1  # `3 dc, ch 2, 3 dc all in ring`
+            continue
         told = inside[:3] == ["open", "remark", "num"] and run[here + 1].value == "turns" and "close" in inside[3:]
         here += inside.index("close") + 1 if told else 1
         if not told:
