@@ -148,10 +148,10 @@ def subjects(line: Line) -> tuple[str, ...]:
 
 
 def _whole_row(line: Line, rows: Rows) -> bool:
-    """Whether a row begins with `Knit` or `Purl` and no number, which is said of all of it."""
-    first = next((step for step in rows.steps if not isinstance(step, Colour)), rows.steps[0])
-    bare = isinstance(first, Stitch) and first.bare and first.name in ("k", "p")
-    return bare and line.text[first.at : first.at + 4].lower() in ("knit", "purl")
+    """Whether a row begins with `Knit` and no number, or names its first or last stitch: it is told whole."""
+    first, told = next((step for step in rows.steps if not isinstance(step, Colour)), rows.steps[0]), line.text.lower()
+    named = isinstance(first, Stitch) and first.bare and told.startswith(("knit", "purl"), first.at)
+    return named or any(each in told for each in ("in last st", "in first st"))
 
 
 def _may_be_repeated(steps: Sequence[Step]) -> bool:

@@ -23,6 +23,7 @@ from lessonplan.printed.tree import (
     Mark,
     Num,
     PickUp,
+    Repeat,
     Return,
     Stitch,
     To,
@@ -158,6 +159,12 @@ def _rib_told(m: Match) -> Any:
     return None if before & {"pattern", "even"} and "star" not in before else NO_FIT
 
 
+def _up_to_last(m: Match) -> Any:
+    """`P., inc in last st`: the stitch that names the row is worked up to there."""
+    token = m.token("s")
+    return Repeat((Stitch(token.value, ONE, m.at, bare=True),), To("across", NONE, "", m.at), m.at, "")
+
+
 def _pulled(method: str) -> Any:
     return lambda m: BindOff(None, method, m.at)
 
@@ -224,6 +231,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
     Rule("pm (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num)* st?", lambda m: None, -0.1),
     Rule("(num|ord) {r:remark} (remark|held|together|in|from)*", _strands, -0.1),
+    Rule("{s:knit} (?=(sep|stop)+ (inc|dec|ANY|stitch) num? (st|remark)* (in|at|on)+ last num? st)", _up_to_last, 0.1),
     Rule("(remark|beg|sep)* ending (side|row|in|remark|all|each)* {s:knit} {n:num}", _rib_told, -0.3),
     Rule("bo (remark|even)* (all|rem)+ st? remark (put|have|remark)* last? {n:num}? st (on|hand|needle|remark)*",
          _keeping, -0.3),
