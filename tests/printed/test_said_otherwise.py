@@ -23,6 +23,8 @@ KNITTED = (
               "Knitted cast-on 12 sts at end of next 2 rows.", "Cable cast on 24 more.")),
     (12, 112, ("Put sleeves on same needle as body over the cast off sts, 50 sts each.",
                "Put sleeves on the same needle as body where armholes were cast off, 50 sts for each sleeve.")),
+    (60, 60, ("*K3, yo, sl1, k2tog, psso, yo; rep from * to end.", "*K3, yo sl1, k2tog, psso, yo; rep from * to end.",
+              "*K3, yo sl 1 k2tog psso yo; rep from * to end.")),
     (20, 19, ("K3, ssk, k to end.", "K3, s s k (to the left), k to end.")),
     (20, 10, ("Dec 1 st at each end of next 5 rows.", "Decrease a stitch at each end of next 5 rows.",
               "Work 1 dec at each end of next 5 rows.", "Dec 1 st at either end of next 5 rows.")),

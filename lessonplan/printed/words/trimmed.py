@@ -64,6 +64,12 @@ def trimmed(run: Sequence[Token], text: str) -> tuple[Token, ...]:
             kept.append(run[here + 1])  # `*every* round`
             here += 3
             continue
+        if token.value == "sl1yo" and "psso" in {each.value for each in run[here + 1 : here + 5]}:
+            end = token.at + len("yo")
+            if text[token.at : token.end].lower().startswith("yo "):  # of lace, not of brioche: `yo sl1, k2tog, psso`
+                kept += [replace(token, value="yo", end=end), replace(token, value="sl", at=end + 1)]
+                here += 1
+                continue
         if token.kind == "unknown" and token.value == "cast" and (on := _cast_apart(run, here)):
             token = replace(token, kind="co" if run[on].kind == "on" else "bo")  # `cast 3 sts on`
             kept += [token, *run[here + 1 : on]]
