@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from lessonplan.shoot.takes.compare import PlannedShot, planned_real
+from lessonplan.shoot.takes.compare import PlannedShot, left_out, planned_real
 from lessonplan.shoot.takes.log import Take, Verdict
 
 DAY, NEXT = date(2027, 3, 6), date(2027, 3, 7)
@@ -113,3 +113,11 @@ def test_takes_of_shots_that_are_not_planned_are_left_out() -> None:
     result = planned_real([shot("1.1.1")], [take("9.9.9", 1, 0, 1)])
     assert [row.number for row in result.shots] == ["1.1.1"]
     assert result.days[0].real_minutes == 0
+
+
+def test_what_has_no_take_by_the_last_day_that_is_logged_is_left_out() -> None:
+    planned = [("1.1.1", DAY), ("1.1.2", DAY), ("2.1.1", NEXT), ("2.1.2", NEXT), ("3.1.1", date(2027, 3, 8))]
+    takes = [take("1.1.1", 1, 0, 1), take("2.1.1", 1, 0, 1, day=NEXT)]
+    assert left_out(planned, takes) == ("1.1.2", "2.1.2")
+    assert left_out(planned, takes[:1]) == ("1.1.2",)
+    assert left_out(planned, []) == ()

@@ -46,10 +46,20 @@ def test_a_take_finds_its_shot(shot: str, slate: int, title: str, is_of: tuple[s
 
 
 @pytest.mark.parametrize(
-    ("shot", "slate", "title"), [("1.1.1", 3, "The knot"), ("1.2.1", 1, "Two & two"), ("1.1.2", 0, "Hello")]
+    ("shot", "slate", "title"),
+    [("1.1.1", 3, "The knot"), ("1.2.1", 1, "Two & two"), ("1.3.1", 1, "Two & two"), ("1.1.2", 0, "Hello")],
 )
 def test_a_title_of_another_shot_is_an_error_and_the_take_left_out(shot: str, slate: int, title: str) -> None:
     assert placing(KNOWN, shot, slate, title) == ([], ["error title"])
+
+
+def test_a_shot_is_named_with_the_slate_and_title_that_it_has() -> None:
+    assert [str(one) for one in (*KNOWN.shots, KnownShot("2.1.1", 7))] == [
+        "shot 1.1.1, “Hello”",
+        "shot 1.2.1 (slate 1), “First a knot”",
+        "shot 1.3.1 (slate 3), “Two & two”",
+        "shot 2.1.1 (slate 7)",
+    ]
 
 
 def test_a_title_of_no_shot_is_told_of() -> None:

@@ -53,6 +53,12 @@ def test_columns_may_come_in_any_order_and_most_may_be_missing() -> None:
     assert (takes[0].device, takes[0].seconds) == ("typed", 120)
 
 
+def test_lines_left_free_above_the_columns_are_passed_over() -> None:
+    takes, problems = read("\n \n" + HEAD + "a-1,a,2027-03-06,2.4.1,1,09:31:05,09:32:10,good,,\n")
+    assert problems == ()
+    assert [(one.shot, one.where.line) for one in takes] == [("2.4.1", 4)]
+
+
 def test_columns_of_the_teacher_s_own_are_told_of_and_kept() -> None:
     takes, problems = read("day,shot,take,lens,start,stop,light\n2027-03-06,2.4.1,1,50 mm,9:31,9:33,dull\n")
     assert takes[0].own == (("lens", "50 mm"), ("light", "dull"))
