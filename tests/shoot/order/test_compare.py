@@ -209,6 +209,17 @@ def test_a_move_within_a_day_wins_and_loses_what_lies_in_that_day() -> None:
     assert expected((0, 3), (0, 3)) == expected((2, 1), (2, 1)) == [0.0, 0.0]
 
 
+def test_going_down_from_an_order_comes_to_a_likelier_one() -> None:
+    better = 0
+    for seed in range(6):
+        shoot = made_up((6,), seed)
+        descent, start = Descent(Judge(shoot.setting, shoot.ask, shoot.settle), PROBES), tuple(range(6))
+        reached = descent.judge.near(descent._go(start))
+        assert reached <= descent.judge.near(start)
+        better += reached < descent.judge.near(start)
+    assert better >= 3
+
+
 def test_no_work_gives_the_best_of_the_others() -> None:
     found = worked_out(made_up((5, 4), 11), probes=0, solved=0)
     others = [found[name] for name in NAMES[:-1]]
