@@ -126,6 +126,15 @@ def test_all_stitches_of_a_row_may_be_told_to_be_in_the_ring() -> None:
     assert count_lines([row], [0], flat=True).lines[0].stitches == (8,)
 
 
+@pytest.mark.parametrize(
+    "texts",
+    [["Ch 2, hdc in 3rd ch from hook and in each ch to end."], ["Ch 2.", "Hdc in 3rd ch from hook, hdc in each ch."]],
+)
+def test_a_chain_too_short_to_be_worked_into_is_told(texts: list[str]) -> None:
+    problems = [each.sentence for each in count_lines(texts, [0], flat=True).problems if each.severity == "error"]
+    assert problems == ["leaves out 2 of the 2 chains, and none is left to work into"]
+
+
 def test_each_chain_is_gone_into_whether_in_is_said_once_or_twice() -> None:
     for row in ("Sc in 2nd ch from hook and next 4 ch.", "Sc in 2nd ch from hook and each ch to end."):
         assert count_lines([f"Ch 6. {row}"], [0], flat=True).lines[0].stitches == (5,), row

@@ -110,6 +110,8 @@ def _skip(hand: Hand, op: Skip) -> None:
         hand.insert(hand.needle.chained)  # `ch 5, turn`, and the next row goes along them first
     if hand.left:
         hand.take(op.n, 1, 0, op.at, "chain")
+        if hand.taken == hand.limit and (hand.foundation or hand.needle.foundation):
+            raise FitError(f"leaves out {op.n} of the {hand.limit} chains, and none is left to work into", op.at)
     else:
         hand.insert(1)  # a foundation that no line makes, of which this one stitch is said
     hand.made += int(op.counts)
