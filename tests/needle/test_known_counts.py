@@ -29,6 +29,8 @@ def stitches(*texts: str, on: int, flat: bool = False, markers: tuple[int, ...] 
         ("K4, k2tog to last 2 sts, k2. (27 sts)", 32, True, 27),
         ("Inc in next 2 sts, k to end.", 10, True, 12),
         ("P., inc in last st.", 50, True, 51),
+        ("K40, turn and work on these sts only, leaving rem sts on a holder.", 81, True, 40),
+        ("K40, turn and work on these 40 sts only, leave rem sts on a holder.", 81, True, 40),
         ("Inc in first st, k, inc in last st.", 50, True, 52),
         ("P, k2tog in last 2 sts.", 50, True, 49),
         ("K5, inc 2 sts in next st, k to end.", 20, True, 22),

@@ -247,8 +247,9 @@ MOVES: tuple[Rule, ...] = (
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
     Rule("omit (remark|next)* turn", lambda m: None),
-    Rule(f"turn SEP* (have|put|slip|holder) (rem|remark|all|last)* num? (rem)* st {TO_HOLD}",
-         lambda m: (Hold(None, False, m.at), Turn(False, m.at))),
+    Rule("turn (SEP|work|on|remark)* (num|st)* SEP* (have|put|slip|holder) (rem|remark|all|last)* num? (rem)* st "
+         f"{TO_HOLD}",
+         lambda m: (Hold(None, False, m.at), Turn(False, m.at)), -0.8),
     Rule("turn (remark|sep)* {l:length} remark*",
          lambda m: None if re.search(r"°|degree", m.token("l").value) else NO_FIT, -0.2),
     Rule("{t:(turn|wt)} SEP* (put|have) (rem|remark|all|last)* {n:num}? (rem)* (st|(?=unworked|stop|sep|$)) "
