@@ -87,6 +87,11 @@ def notes_said(lower: str) -> tuple[tuple[int, str], ...]:
 
 
 _NOT_COUNTED = re.compile(r"(?:\bnot|n't|never|without being) count(?:ed|s)?\b(?! as 0)")
+_GROUPED = re.compile(
+    r"\bin (?:the )?same \w+[^()]{0,9}\((?:this )?counts? as (?:the |a |one )?(?:(?:first|1st|beg\w*) )?(?:[\w-]+ )?"
+    r"(?:cl|cluster|bobble|puff|popcorn)\b"
+)
+"""`Ch 3, dc in same st (counts as first cl)`: the chain and the stitch beside it are one."""
 _COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
 _CHAIN = r"(?:the |your |that |beg\w*\.? |turning |starting |first |initial )*(?:\d ?)?(?:ch|t-?ch)"
 _JOINED = re.compile(
@@ -98,7 +103,7 @@ _JOINED = re.compile(
 def chain_said(lower: str) -> str:
     """What a line in plain lower case says of its turning chain, in words or by its join: see `Line.chain`."""
     told = {said for said, _, _ in asides(lower)}
-    if _NOT_COUNTED.search(lower) or "not" in told:
+    if _NOT_COUNTED.search(lower) or "not" in told or _GROUPED.search(lower):
         return "not"
     return "counts" if told or _COUNTED.search(lower) else "joined" if _JOINED.search(lower) else ""
 

@@ -154,7 +154,7 @@ def _holds(
         sizes=worked.pattern.sizes,
         size=worked.size,
         parts=replace(parts, here=() if all_of_it else stages),
-        known=_known(worked.course.pattern) + _known(segment),
+        known=f"{_known(worked.course.pattern)} {_known(segment)}",
         gauges=tuple(_gauges(worked)),
         up_to=0 if all_of_it else _up_to(typed),
         options=frozenset(key for key, stage in worked.course.pattern.stages.items() if stage.when),
