@@ -35,7 +35,8 @@ def proof(
     Example: lessonplan proof sample_course 2 captions/02-band.vtt --dismiss 3
     """
     from lessonplan.documents.proofing import proof_data, proof_table
-    from lessonplan.edit.proof.episode import no_episode, proof, read_file
+    from lessonplan.edit.captions.reading import read_file
+    from lessonplan.edit.proof.episode import no_episode, proof
     from lessonplan.edit.proof.keeping import EditError, UnfitError, decide
 
     worked = worked_of(course)
@@ -59,5 +60,6 @@ def proof(
         show_json(proof_data(worked, found))
     else:
         report(found.problems)
-        show(proof_table(worked, found))
+        if not wrong(found.problems):  # else nothing was proofed
+            show(proof_table(worked, found))
     raise typer.Exit(PROBLEMS if wrong(found.problems) or found.open else FINE)

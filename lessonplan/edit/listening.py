@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from lessonplan.course.files import UnfitError, locked, read_plain
+from lessonplan.course.files import locked
 from lessonplan.course.model.together import Course
-from lessonplan.course.problems import Problem, Where, has_errors
+from lessonplan.course.problems import Problem, has_errors
 from lessonplan.course.read import load
-from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
+from lessonplan.edit.captions.reading import read_file
 from lessonplan.edit.pace import Heard, hear
 from lessonplan.planning.filmed import sealed
 from lessonplan.shoot.takes.learnt import Learnt
@@ -38,7 +38,7 @@ def listen(folder: Path | str, files: Sequence[Path]) -> tuple[Listened | None, 
     loaded = load(home)
     if loaded.course is None:
         return None, loaded.problems
-    heard = hear([_read(path) for path in files], loaded.course.course.pace.speech)
+    heard = hear([read_file(path) for path in files], loaded.course.course.pace.speech)
     problems, written = list(heard.problems), None
     with locked(home):
         if has_errors(problems):
@@ -50,10 +50,3 @@ def listen(folder: Path | str, files: Sequence[Path]) -> tuple[Listened | None, 
     return Listened(
         course=loaded.course, heard=heard, learnt=learnt, problems=tuple(problems), written=written
     ), loaded.problems
-
-
-def _read(path: Path) -> Captions:
-    try:
-        return read_captions(read_plain(path, Where(path.name), MAX_BYTES), path.name)
-    except UnfitError as bad:
-        return Captions(path.name, "transcript", (), (bad.problem,))

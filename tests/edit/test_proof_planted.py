@@ -7,7 +7,8 @@ from typing import Any
 
 import yaml
 
-from lessonplan.edit.proof.episode import proof, read_file
+from lessonplan.edit.captions.reading import read_file
+from lessonplan.edit.proof.episode import proof
 from lessonplan.planning.worked import load
 
 HERE = Path(__file__).parent

@@ -7,9 +7,10 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from pathlib import Path
 from typing import Literal
 
-from lessonplan.course.files import UnfitError, decode
+from lessonplan.course.files import UnfitError, decode, read_plain
 from lessonplan.course.problems import Problem, Where, error, note, warning
 from lessonplan.edit.captions import subrip, transcript, webvtt
 from lessonplan.edit.captions.subrip import Block
@@ -18,6 +19,8 @@ from lessonplan.remembered import remembered
 
 MAX_BYTES = 5_000_000
 """An hour of automatic captions with a time for each word has some 1 MB."""
+MOST_WORDS = 30_000
+"""Three hours of quick talk; so many are proofed in two seconds."""
 HOUR = 3_600_000
 CONTROL_SHARE = 0.01
 """A text with more control characters than this is none."""
@@ -74,8 +77,26 @@ def read_captions(data: bytes, file: str) -> Captions:
     cues = _cues(blocks, file)
     if not any(cue.text.strip() for cue in cues):
         return Captions(file, form, (), (*problems, _nothing(text, form, file, bool(cues))))
+    if (words := _words(cues)) > MOST_WORDS:
+        what = f"{file} has {words:,} words; captions of one episode may have {MOST_WORDS:,} at most."
+        long = error(Where(file), "too-long", what, "Cut the file where an episode ends.")
+        return Captions(file, form, (), (long,))
     problems += _oddities(cues)
     return Captions(file, form, tuple(sorted(cues, key=lambda cue: cue.start)), tuple(problems))
+
+
+def read_file(path: Path) -> Captions:
+    """Read a file of captions; what is none has no cues and one problem. Raises ``OSError`` where it cannot be read."""
+    try:
+        return read_captions(read_plain(path, Where(path.name), MAX_BYTES), path.name)
+    except UnfitError as bad:
+        return Captions(path.name, "transcript", (), (bad.problem,))
+
+
+def _words(cues: Sequence[Cue]) -> int:
+    """Count words, but those of a line that the caption before has too: automatic captions roll."""
+    lines = [cue.text.splitlines() for cue in cues]
+    return sum(len(line.split()) for old, new in pairwise([[], *lines]) for line in new if line not in old)
 
 
 def _text(data: bytes, file: str) -> tuple[str, list[Problem]]:

@@ -6,13 +6,11 @@ import re
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
-from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors
 from lessonplan.edit.align.spans import align_episode
-from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
+from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import said_once
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import Finding
@@ -51,14 +49,6 @@ class Proof:
         """The findings on which nothing is decided yet, with their numbers from 1."""
         every = enumerate(zip(self.findings, self.decided, strict=True), 1)
         return tuple((number, one) for number, (one, done) in every if not done)
-
-
-def read_file(path: Path) -> Captions:
-    """Read a file of captions; what is none has no cues and one problem. Raises ``OSError`` where it cannot be read."""
-    try:
-        return read_captions(read_plain(path, Where(path.name), MAX_BYTES), path.name)
-    except UnfitError as bad:
-        return Captions(path.name, "transcript", (), (bad.problem,))
 
 
 def proof(

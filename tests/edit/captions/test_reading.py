@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonplan.edit.captions import subrip, transcript
-from lessonplan.edit.captions.reading import MAX_BYTES, Captions, read_captions
+from lessonplan.edit.captions.reading import MAX_BYTES, MOST_WORDS, Captions, read_captions
 
 SAID = ["It’s round 12 – “knit” two", "purl à deux"]
 FORMS = {
@@ -72,6 +72,24 @@ def test_what_is_no_captions_is_one_sentence(data: bytes, code: str) -> None:
     (problem,) = found.problems
     assert (found.cues, problem.code, problem.severity, problem.where.file) == ((), code, "error", "talk.vtt")
     assert problem.message.count(".") - problem.message.count(".0") - problem.message.count("talk.vtt") == 1
+
+
+def test_captions_of_a_whole_course_are_told_from_those_of_an_episode() -> None:
+    line = " ".join(["talk"] * 10)
+    long = "WEBVTT\n\n" + "\n".join(
+        f"{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}.000 --> 09:00:00.000\n{n} {line}\n"
+        for n in range(MOST_WORDS // 11 + 1)
+    )
+    (problem,) = read_captions(long.encode(), "all.vtt").problems
+    assert (problem.code, problem.severity) == ("too-long", "error")
+    assert problem.message == "all.vtt has 30,008 words; captions of one episode may have 30,000 at most."
+    # captions that roll show each line twice: as many words again, but 20,008 of them said
+    rolled = "WEBVTT\n\n" + "\n".join(
+        f"{n // 3600:02}:{n // 60 % 60:02}:{n % 60:02}.000 --> 09:00:00.000\n{n - 1} {line}\n{n} {line}\n"
+        for n in range(1, 1820)
+    )
+    assert len(rolled.split()) > MOST_WORDS
+    assert "too-long" not in {one.code for one in read_captions(rolled.encode(), "roll.vtt").problems}
 
 
 def vtt(*spans: str) -> Captions:
