@@ -216,15 +216,14 @@ def all_stints(plan: Plan) -> Iterator[Stint]:
     Work that goes on over several slots stands once, with all its minutes, unless other hands take over: there are
     other people on another day, and after a wrap. Of the short jobs the host does those for which she has the time.
     """
-    free = {place: slot.clock for place, slot in enumerate(plan.worked.slots) if slot.what in ("pause", "reset")}
+    free = defaultdict[int, float](float)  # none while the camera runs, where a spell may have some dust of its work
+    free.update((place, slot.clock) for place, slot in enumerate(plan.worked.slots) if slot.what in ("pause", "reset"))
     for wait in plan.choice.waits:
         free[wait.slot] += wait.minutes
     for piece in plan.choice.pieces:
         for stop in piece.stops:
             for stint in _cut(plan, piece, stop):
-                hosts = stint.minutes < HOSTS_OWN and all(
-                    free.get(s.slot, 0.0) > s.minutes - NEAR for s in stint.spells
-                )
+                hosts = stint.minutes < HOSTS_OWN and all(free[s.slot] > s.minutes - NEAR for s in stint.spells)
                 for spell in stint.spells if hosts else ():
                     free[spell.slot] -= spell.minutes
                 yield replace(stint, hosts=hosts)

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import re
 import uuid
+from collections import Counter
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
@@ -65,8 +66,11 @@ def knitter_calendar(
     """
     common = _common(edition, stamp)
     name = known_as or course
-    events = [_due(name, "due", entry, common) for entry in due]
-    events += [_due(name, "brought back", entry, common) for entry in back]
+    events = [_due(entry_uid(name, "due", entry.piece), entry, common) for entry in due]
+    nights = Counter[str]()  # a piece may be taken home after one shoot day and after another
+    for entry in back:
+        events.append(_due(entry_uid(name, "brought back", entry.piece, nights[entry.piece]), entry, common))
+        nights[entry.piece] += 1
     events += [_shoot_day(course, entry, entry_uid(name, "helped", number=entry.number), common) for entry in days]
     left: dict[str, int] = {}
     in_order = sorted(sittings, key=lambda entry: (entry.day, entry.order, entry.piece), reverse=True)
@@ -128,7 +132,7 @@ def shoot_calendar(
     common = _common(edition, stamp)
     name = known_as or course
     events = [_shoot_day(course, day, entry_uid(name, "shoot", number=day.number), common) for day in days]
-    events += [_due(name, "due at the shoot", entry, common) for entry in due]
+    events += [_due(entry_uid(name, "due at the shoot", entry.piece), entry, common) for entry in due]
     return _calendar(course, events)
 
 
@@ -150,11 +154,11 @@ def _shoot_day(course: str, day: ShootEntry, uid: str, common: dict[str, Any]) -
     return {**values, **common}
 
 
-def _due(known_as: str, kind: str, entry: DueEntry, common: dict[str, Any]) -> dict[str, Any]:
+def _due(uid: str, entry: DueEntry, common: dict[str, Any]) -> dict[str, Any]:
     """A day of handing over, or a time by which it is done, with an alarm."""
     text = _lines(entry.what)
     summary = entry.summary or f"Piece {entry.piece} is due"
-    values = _all_day(entry_uid(known_as, kind, entry.piece), entry.day, summary, text, common)
+    values = _all_day(uid, entry.day, summary, text, common)
     if entry.at is not None:  # without an end it takes no time: a moment
         values["dtstart"] = datetime.combine(entry.day, time()) + timedelta(minutes=entry.at)
     place = {"location": _clean(entry.place)} if entry.place else {}

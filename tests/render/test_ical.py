@@ -207,6 +207,17 @@ def test_handing_over_is_reminded_of_the_day_before_and_says_where() -> None:
     assert unescaped(value_of(handed, "DESCRIPTION")) == "the words"
 
 
+def test_a_piece_taken_home_after_two_shoot_days_is_brought_back_twice() -> None:
+    days = [DueEntry("L", DAY, summary="first"), DueEntry("K", DAY), DueEntry("L", DAY + timedelta(7), summary="second")]
+
+    def told(count: int) -> dict[str, str]:
+        data = knitter_calendar("Mittens", "Ana", [], [], edition=1, stamp=STAMP, back=days[:count])
+        return {value_of(event, "UID"): value_of(event, "SUMMARY") for event in events(data)}
+
+    assert sorted(told(3).values()) == ["Piece K is due", "first", "second"]  # an entry for each, so three UIDs
+    assert told(2).items() < told(3).items()  # what was imported before stays as it is
+
+
 def test_sittings_of_a_day_stand_in_the_order_of_knitting() -> None:
     sittings = [SittingEntry("B", DAY, 20, order=0), SittingEntry("A", DAY, 20, order=1)]
     read = events(knitter_calendar("Mittens", "Ana", sittings, [], edition=1, stamp=STAMP))
