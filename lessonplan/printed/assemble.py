@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from lessonplan.printed.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.offers.rows import RepeatAll
 from lessonplan.printed.offers.steps import FromStar
 from lessonplan.printed.risks import doubt_of
 from lessonplan.printed.rules.grammar import NONE, ONE
-from lessonplan.printed.rules.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.rules.search import Found, Passed
 from lessonplan.printed.shapedrows import fabric, one_plain, only_fill, own_rows, same_row, so_often
 from lessonplan.printed.tree import (

@@ -83,6 +83,7 @@ class Cover:
             if _counts(chart, place.start()) and not asides.holds(place.start())
         ]
         words = f"({'|'.join(sorted(_WHICH))}) st"
+        self.wrapped = [each for each in chart.run if each.value == "yo"] if chart.craft == "crochet" else []
         ends = [place.end() - 1 for place in compiled(words).finditer(chart.kinds, start)]
         self.pointed = [place for place in ends if chart.run[place].end - chart.run[place].at not in _ONE]
         self.ordered = (
@@ -97,7 +98,7 @@ class Cover:
 
     def passed(self, line: Line) -> list[Token]:
         """The numbers and stitches that stand nowhere in a reading, and words that point at stitches."""
-        if not (self.counts or self.pointed or self.ordered):
+        if not (self.counts or self.pointed or self.ordered or self.wrapped):
             return []
         read = _Read({*line.label.numbers, *line.printed, *line.change, *line.inside}, Counter(), set())
         for part in line.parts:
@@ -109,6 +110,8 @@ class Cover:
             found += [
                 each for each in tokens if not any(n < 2 or {n - 1, n, n + 1, 2 * n} & read.numbers for n in each.num)
             ]
+        if read.names["yo"]:
+            found += self.wrapped[:1]  # yarn over the hook is no stitch, so that it is a part of one
         for place in self.ordered:
             token = self.chart.run[place]
             read.names[token.value] -= 1

@@ -22,6 +22,7 @@ from lessonplan.printed.covered import Cover
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.left import told_of_the_rest
 from lessonplan.printed.offers.charts import offers
+from lessonplan.printed.offers.crocheted import two_stitches
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import Steps
 from lessonplan.printed.piece import along_edge, closes, is_heading
@@ -280,6 +281,8 @@ class _Offers:
             found.append((0.3, None, after))
         if (after := remark(self.chart, here, end, self.text)) > here:
             found.append((0.5, self._told(here, after), after))
+        if self.chart.craft == "crochet" and (two := two_stitches(self.chart, here, self.text)):
+            found.append(two)
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(told_in_brackets(self.chart, here, close))
         return found

@@ -21,6 +21,8 @@ _SAID = re.compile(
     r"|\bdo the same\b|\b(?:let|letting|drop|dropping) (?:the |all )*(?:yos?\b|yo's|yarn ?overs?)"
     r"|\brep(?:eat)? (?:this )?(?:on|in) (?:the )?next (?:row|round|rnd)\b"
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
+    r"|(?<!\d )\b(?:inc|dec)(?:reas(?:e|ing))?\.? (?:sts? |stitches )?evenly\b(?![^.;]*\b(?:\d|twice|to|until|times))"
+    r"|\b(?:needle|front|back|sleeves?|fronts|half|body|heel|instep) only\b"
 )
 """What is said in so many words, but has no meaning yet."""
 _BLOCKS = re.compile(

@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.printed.heading import Label
+from lessonplan.printed.items import EACH, AtNeedle
 from lessonplan.printed.rules.grammar import NONE, ONE
-from lessonplan.printed.rules.items import EACH, AtNeedle
 from lessonplan.printed.tree import (
     CastOn,
     Colour,

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.needle.decided.readings import READINGS, UNUSUAL, unsaid, usual
-from lessonplan.needle.ready.hook import height as tall
-from lessonplan.needle.ready.hook import open_chain
+from lessonplan.needle.ready.heights import TALL, stands_for
+from lessonplan.needle.ready.heights import height as tall
+from lessonplan.needle.ready.hook import flattened, open_chain
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading, total
@@ -241,6 +242,24 @@ def chain_open(tree: Line) -> bool:
         return False
     several = height > 2 and then.to is not None and sum(max(each.count) for each in then.body) > 1
     return several or (height == 2 and then.place == "same")
+
+
+def skip_open(tree: Line) -> str:
+    """How chains left below a first stitch are taken that may be one, or not, in words; "" if told or custom.
+
+    `Ch 3, 7 hdc in 3rd ch from hook`: two chains are as high as a half double, and too low for a double.
+    """
+    if not tree.crochet or tree.chain or tree.top or tree.printed or tree.change:
+        return ""
+    steps = [step for part in tree.parts if isinstance(part, Rows) for step in flattened(part.steps)]
+    into = next((step for step in steps[:2] if isinstance(step, Into)), None)
+    if into is None or into.place != "skip" or not into.body:
+        return ""
+    left, high = max(into.count), tall(into.body[0].name)
+    first, ring = steps[0], into.to is None and len(steps) == 2
+    chain = max(first.count) if ring and isinstance(first, Stitch) and first.name == "ch" else left
+    either = left > 1 and (left == high < TALL or left == high - 1)
+    return ("counts" if stands_for(chain, high) else "not") * either
 
 
 def fixed(steps: Sequence[Step]) -> bool:

@@ -17,6 +17,7 @@ from lessonplan.needle.decided.trust import (
     may_vary,
     printed_apart,
     said,
+    skip_open,
     told_in_full,
     turned,
     with_count,
@@ -346,6 +347,9 @@ class Worker(Weighing):
             self.uncounted.add(turn.index)
             told = f"whether {chains} are among its stitches is not said, so that no count is given"
             self._tell(turn.index, told, "remark")
+        if taken := skip_open(tree):
+            told = "as a stitch" if taken == "counts" else "not to be a stitch"
+            self._tell(turn.index, f"whether the chains left are a stitch is not said; they are taken {told}", "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
         rest = self.turns[place + 1 :]
         sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from lessonplan.needle.stitch.live import Needle
-from lessonplan.printed.rules.items import HOLDER
+from lessonplan.printed.items import HOLDER
 from lessonplan.printed.tree import Alike, CastOn, Even, Hold, Line, Num, PickUp, Return, Rows, Step, Stitch, value
 
 _REJOINED = re.compile(

@@ -7,30 +7,17 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
+from lessonplan.needle.ready.heights import TALL, height, stands_for
 from lessonplan.needle.ready.rings import in_a_space, space_used
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
 from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
 from lessonplan.printed.words.tokens import plain
 from lessonplan.printed.words.turning import notes_said
 
-HEIGHTS: Mapping[str, int] = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4, "dtr": 5, "cluster": 3, "puff": 3, "popcorn": 3}
-"""Chains that stand for a stitch at the beginning of a row (common practice)."""
 LOOP = "tss"
 """A loop that is drawn up and stays on the hook."""
 LONGER = 3
 """A chain of more than these that is worked into makes the row longer."""
-TALL = 3
-"""From this height on a chain that nothing is said of counts as a stitch (common practice)."""
-
-
-def height(name: str) -> int:
-    """How many chains stand for a stitch, or for those joined at its top; 0 for what is no tall stitch."""
-    return HEIGHTS.get(name) or next((h for base, h in HEIGHTS.items() if name in (f"{base}2tog", f"{base}3tog")), 0)
-
-
-def _stands_for(n: int, tall: int) -> bool:
-    """Whether `n` chains that nothing is said of stand for a stitch; a British treble has one chain less."""
-    return tall >= TALL and n >= min(tall, max(TALL, tall - 1))
 
 
 def flattened(steps: Sequence[Step]) -> tuple[Step, ...]:
@@ -88,8 +75,10 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
     if len(steps) > 2 and _one_slip(steps[-2]) and _chained(steps[-1:]):
         steps = steps[:-1]  # the chain of the next round
     last, before = (steps[-1], steps[-2]) if len(steps) > 1 else (None, None)
-    if last is not None and before is not None and _one_slip(last) and _fills(before):
-        return steps[:-1]
+    if last is not None and before is not None and _one_slip(last):
+        spaced = isinstance(last, Stitch) and any(isinstance(each, Into) and each.place == "space" for each in steps)
+        if _fills(before) or (spaced and _chained((before,))):
+            return steps[:-1]
     if not isinstance(last, Into) or last.place not in ("base", "same", "edge"):
         return steps
     only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
@@ -161,7 +150,7 @@ def open_chain(line: Line, flat: bool) -> str:
         n = max(chain.count) if chain is not None else tall  # the chain of the row before, if any
         begins = steps[int(chain is not None) :]
         skips = len(begins) > 1 and isinstance(begins[0], Into) and begins[0].place == "base" and not begins[0].body
-        if skips and n > 1 and not _stands_for(n, tall) and (flat or chain is not None):
+        if skips and n > 1 and not stands_for(n, tall) and (flat or chain is not None):
             return "not" if chain is None else "counts"
     return ""
 
@@ -306,7 +295,7 @@ class Hooked:
 
     def counts(self, n: int, *, stands: bool = False) -> bool:
         """Whether a chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
-        custom = (stands and n > 1) or _stands_for(n, self.tallest) or (n >= TALL and not self.tallest)
+        custom = (stands and n > 1) or stands_for(n, self.tallest) or (n >= TALL and not self.tallest)
         said = self.chain if self.chain != "joined" else ("counts" if n > 1 else "not")
         tall_enough = n > 1 and n >= self.tallest != 1
         chosen = self.reading.get("chain") if tall_enough else None
@@ -379,7 +368,7 @@ class Hooked:
 
     def _skipped(self, step: Into, count: int, tall: int) -> tuple[Op, ...]:
         """The first chains of the foundation, which stand for a stitch if they are as high and nothing else is said."""
-        custom = _stands_for(count, tall)
+        custom = stands_for(count, tall)
         said = self.chain.replace("joined", "counts")
         counts = (said or self.reading.get("chain") or ("counts" if custom else "not")) == "counts"
         counts = counts and (count > 1 or self.looped)

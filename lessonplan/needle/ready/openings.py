@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.needle.ready.hook import TALL, flattened, height, stitches_of
+from lessonplan.needle.ready.heights import TALL, height
+from lessonplan.needle.ready.hook import flattened, stitches_of
 from lessonplan.printed.tree import Into, Line, Repeat, Rows, Step, Stitch, Times, To, value
 
 LONG_GAP, FEW_GAPS = 4, 6

@@ -6,7 +6,7 @@ from lessonplan.needle.stitch.chains import crochet
 from lessonplan.needle.stitch.hand import SOMEWHERE, Hand
 from lessonplan.needle.stitch.live import TURNED, WAITING, FitError, stitches
 from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
-from lessonplan.printed.rules.items import HOLDER
+from lessonplan.printed.items import HOLDER
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,

@@ -180,7 +180,8 @@ def _uneven(hand: Hand, op: Loop, room: int) -> None:
         _repeat(hand, op, room // needs)
         hand.taken += room % needs
         return
-    hooked = any(isinstance(each, Work) and each.takes and technique(each.name).craft == "crochet" for each in op.body)
+    works = [each for each in op.body if isinstance(each, Work) and each.takes]
+    hooked = any(each.parts or technique(each.name).craft == "crochet" for each in works)
     told = hooked and op.to is not None and op.to.short  # none is cut off before stitches that are told
     if hand.loose != "cut" or told:
         raise FitError(_odd_multiple(op, needs, room), op.at)

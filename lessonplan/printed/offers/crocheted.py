@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterator, Sequence
 
+from lessonplan.printed.items import Counted
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.items import Counted
 from lessonplan.printed.rules.search import Chart, Match, Offer
-from lessonplan.printed.tree import Num
+from lessonplan.printed.tree import Num, Stitch
 from lessonplan.printed.words.tokens import Token
 
 _BEGINS = frozenset({"open", "dash", "eq", "stop", "sep", "have"})
@@ -158,4 +159,22 @@ def _counted(items: Sequence[Item], first: Token) -> Counted:
     return Counted(whole or (), first.at, tally=tally)
 
 
-__all__ = ["tallies"]
+_PAIR = re.compile(r"(sc|hdc|dc|tr)[ ,]*(?:then )?(?:inc|dec)\b.*", re.IGNORECASE)
+"""A stitch and a shaping in one phrase, which may be two."""
+
+
+def two_stitches(chart: Chart, here: int, text: str) -> Offer | None:
+    """`(2sc inc) x 6`: two stitches and an increase (common in amigurumi), beside two such increases."""
+    numbered = chart.kind(here) == "num"
+    place = here + int(numbered)
+    token = chart.run[place] if place < len(chart.run) else None
+    pair = _PAIR.fullmatch(text[token.at : token.end]) if token and token.kind == "stitch" else None
+    bracketed = chart.kind(here - 1) == "open" and chart.kind(here + 1) == "close"
+    ends = chart.kind(place + 1) in ("", "sep", "stop", "close", "star")
+    if token is None or pair is None or not ends or not (numbered or bracketed):
+        return None
+    count = chart.run[here].num if numbered else (1,)
+    return -0.1, (Stitch(pair[1].lower(), count, token.at), Stitch(token.value, (1,), token.at)), place + 1
+
+
+__all__ = ["tallies", "two_stitches"]

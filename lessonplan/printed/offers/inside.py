@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from lessonplan.printed.items import Counted
 from lessonplan.printed.rules.grammar import fitting
-from lessonplan.printed.rules.items import Counted
 from lessonplan.printed.rules.search import NO_FIT, Chart, Match, Offer, Rule
 
 _ROW_ENDS = ("times", "end", "around", "close", "stop")

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from lessonplan.craft.techniques import technique
+from lessonplan.printed.items import RowCount
 from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.goneon import APART, STEPPED, GoneOn
 from lessonplan.printed.offers.inside import inside
@@ -16,7 +17,6 @@ from lessonplan.printed.offers.until import Until
 from lessonplan.printed.rules.again import THEN, WHICH
 from lessonplan.printed.rules.counts import COUNTS
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
-from lessonplan.printed.rules.items import RowCount
 from lessonplan.printed.rules.search import CHAR, NO_FIT, Chart, Match, Offer, Rule
 from lessonplan.printed.tree import Again, Times, To
 
@@ -153,7 +153,7 @@ class Rows(Until):
         if hooked and self.chart.match("around (?=stop|dash|open|eq|$)", here, end) is not None:
             at = self.chart.run[here].at  # `1 sc in next sc, 2 sc in next, all around`
             yield 0.3, RepeatAll(To("rest", NONE, "", at), at), here + 1
-        if hooked and kind == "num":
+        if kind == "num" and (hooked or self.chart.run[here - 1].value == ";"):
             for cost, quantity, after in fitting(QUANTITIES, self.chart, here, end):
                 if isinstance(quantity, Times) and self.chart.kind(after) in ("", "stop", "open", "dash", "eq"):
                     yield cost + 0.3, RepeatAll(quantity, self.chart.run[here].at), after  # `1 sc, inc, 7 times in all`

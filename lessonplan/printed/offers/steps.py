@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from lessonplan.printed.items import AsNeedle, AtNeedle, Counted
 from lessonplan.printed.offers.garments import ALL_MOVES
 from lessonplan.printed.offers.picked import more_picked
 from lessonplan.printed.offers.placed import STEP_TYPES, Placed, one_by_one
@@ -19,7 +20,6 @@ from lessonplan.printed.rules.grammar import (
     fitting,
 )
 from lessonplan.printed.rules.hooked import HOOK_MOVES
-from lessonplan.printed.rules.items import AsNeedle, AtNeedle, Counted
 from lessonplan.printed.rules.search import COUNT_PASSED, Match, Offer, Passed, Rule, char_kind
 from lessonplan.printed.tree import (
     BindOff,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.printed.items import Counted
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.items import Counted
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.printed.items import HOLDER, Counted, RowCount
 from lessonplan.printed.rules.grammar import NONE, ONE, PLACE_NAMES
-from lessonplan.printed.rules.items import HOLDER, Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Alike, BindOff, CastOn, Even, Hold, Join, Repeat, Return, Stitch, To
 

@@ -9,9 +9,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
+from lessonplan.printed.items import Counted, RowCount
+from lessonplan.printed.rules.closed import CLOSED, PLAIN
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.into import CH, SPACE, TURNING, to_end
-from lessonplan.printed.rules.items import Counted, RowCount
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
 from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
 from lessonplan.printed.words.tokens import Token
@@ -123,10 +124,6 @@ def _last_of_chain(m: Match) -> Into:
     return Into((Stitch(token.value, ONE, token.at),), "edge", ONE, None, token.at)
 
 
-PLAIN = ("sc", "hdc", "dc", "tr", "dtr")
-"""Stitches that a fabric is made of."""
-
-
 def _fabric(m: Match) -> Any:
     """`Cont in trebles`: a whole row of them."""
     token = m.token("s")
@@ -134,21 +131,9 @@ def _fabric(m: Match) -> Any:
     return fill if token.value in PLAIN else NO_FIT
 
 
-def _together(m: Match) -> Any:
-    """`Work the next 2 dc together into 1 tr`."""
-    name = m.token("t" if m.has("t") else "s").value if m.has("t") or m.has("s") else ""
-    n = m.num("n")
-    if name not in PLAIN or len(n) > 1 or not 1 < n[0] < 10:
-        return NO_FIT
-    return Stitch(canonical(f"{name}{n[0]}tog", "crochet"), ONE, m.at, bare=True)
-
-
-def _loops_closed(m: Match) -> Any:
-    """`draw up a loop in each of next 2 sc, yo and through all 3 loops`: so many closed together."""
-    name, n = m.token("s").value if m.has("s") else "sc", m.num("n")
-    if name not in PLAIN or m.num("k") != (n[0] + 1,) or not 1 < n[0] < 10:
-        return NO_FIT
-    return Stitch(canonical(f"{name}{n[0]}tog", "crochet"), ONE, m.at, bare=True)
+def _ends(m: Match) -> bool:
+    """Whether no stitch and no chain for the next row stands behind what is read."""
+    return m.chart.kind(m.match.end()) in ("", "stop", "dash", "open")
 
 
 def _chains_left(m: Match) -> Any:
@@ -278,13 +263,10 @@ def _skip_list(m: Match) -> Any:
 
 
 HOOK_MOVES: tuple[Rule, ...] = (
+    *CLOSED,
     Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({TURNING})?",
          lambda m: Into((), "base", ONE, None, m.at), -0.3),
     Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
-    Rule("next? {n:num} {s:ANY} together", _together, -0.2),
-    Rule("dec num? {s:stitch} (over|around|in) (next|last)+ {n:num} (st|ANY)?", _together, -0.4),
-    Rule("drawn in each next? {n:num} ({s:stitch}|st) SEP* stitch SEP* (draw|to) remark* all? {k:num} space? "
-         "(on|remark)*", _loops_closed, -0.4),
     Rule("skip next? {n:num} chain (?=sep|open|stop)", _chains_left, -0.3),
     Rule("work? {s:stitch} {n:num} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
          _along, -0.5),
@@ -364,8 +346,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(join|slipjoin) (to|in|next|ord)* (remark|elsewhere) {w:remark} {s:stitch} (?=sep|stop)", _joined_with, -0.4),
     Rule("chain num? sep slip in (ord|same|next|last|remark) (chain|st|ANY)? hook? (open remark? picot remark? close)?",
          _picot, -0.3),
-    Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* num? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
-         lambda m: None, -0.1),
+    Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* {n:num}? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
+         lambda m: Stitch("sk", m.num("n"), m.at) if m.has("n") and _ends(m) else None, -0.1),
     Rule("put {r:remark} (?=stop|sep|dash|open|$)", lambda m: None if m.token("r").value == "rest" else NO_FIT, -0.1),
     Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {SPACE}", _forms, -0.1),
     Rule("skip num? chain (next|remark)* (turn|beg)+ chain sep {s:ANY} in next (chain|st)", _last_of_chain, -0.3),

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from lessonplan.printed.items import HOLDER, RowCount
 from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
-from lessonplan.printed.rules.items import HOLDER, RowCount
 from lessonplan.printed.rules.marked import MARKED
 from lessonplan.printed.rules.needles import NEEDLES
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
@@ -238,6 +238,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("bo (remark|even|in|all|st)* to+ last {n:num}? st (?=stop|sep|dash|$)", _keeping, -0.3),
     Rule("bo (remark|even|in)* to {n:num} st rem (on|hand|needle|remark)*", _keeping, -0.3),
     Rule(f"(have|put) remark* (rem|all)+ num? rem? st {TO_HOLD}", _rest_held, -0.3),
+    Rule("put on holder (?=stop|$)", lambda m: None if m.chart.kind(m.match.start() - 1) == "stop" else NO_FIT),
     Rule("put (next|ord|remark|unknown|last|more|side|end|row)* marker (on needle)?", _mark("pm")),
     Rule("sm {name:unknown}?", _mark("sm")),
     Rule("(dash|open|eq) num marker (remark|total|on)* close?", lambda m: None, -0.1),

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.printed.items import EACH, AsNeedle, AtNeedle
 from lessonplan.printed.rules.grammar import ONE
-from lessonplan.printed.rules.items import EACH, AsNeedle, AtNeedle
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 
 _FIRST = ("sep", "stop", "colon", "dash", "")

@@ -152,12 +152,13 @@ def _unbracketed(run: Sequence[Piece], here: int, sizes: int) -> tuple[list[int]
     pieces = run[here + 1 : after]
     if len(found) != sizes or (after < len(run) and run[after].text == sign and sign == ":"):
         return None
+    numbered = before in ("row", "rows", "round", "rounds", "rnd", "rnds")
     if sign == ":":
-        return (found, after) if all(piece.tight for piece in pieces) else None
+        spread = sizes > 2 and here > 0 and not numbered and all(piece.tight for piece in pieces[::2])  # `P4: 7: 5`
+        return (found, after) if spread or all(piece.tight for piece in pieces) else None
     behind = run[after].text if after < len(run) else ""
     counted = behind in (*_COUNTED, "alt", "alternate", "cm", "ins", "inches") or (behind == "," and before in _WORKED)
-    numbered = before in ("row", "rows", "round", "rounds", "rnd", "rnds") and behind != "times"
-    return (found, after) if sizes > 2 and counted and not numbered else None
+    return (found, after) if sizes > 2 and counted and not (numbered and behind != "times") else None
 
 
 def values_of(run: Sequence[Piece], here: int, sizes: int, only: Sequence[int]) -> tuple[list[int], int]:

@@ -1,0 +1,93 @@
+"""No wrong count in silence: print that is easily taken for other work is read right, told, or asked about."""
+
+from __future__ import annotations
+
+import pytest
+
+from lessonplan.needle.count import count_lines
+
+
+def counted(text: str, on: int, *, flat: bool = False) -> tuple[int | None, list[str]]:
+    """The count of a line, and all that is said of it."""
+    found = count_lines([text], [on], flat=flat)
+    return found.lines[0].stitches[0], [each.sentence for each in found.problems]
+
+
+@pytest.mark.parametrize(
+    ("text", "on", "after"),
+    [  # two closed as one, as long-hand print tells it; worked out by hand
+        ("(Insert hook in next st, pull up a loop) twice, yo and draw through all 3 loops, sc in each st.", 12, 11),
+        ("*Pull up a loop in each of next 2 sts, yo, draw through all loops on hook, sc in next st; rep from *", 12, 8),
+        ("Ch 1, draw up a lp in each of first 2 sc and complete as one sc, sc in each st to end.", 12, 11),
+        ("Ch 1, sc in each of next 10 sc, work last 2 sc as one sc.", 12, 11),
+        # what is left is passed, and must be there: 8 + 12
+        ("Ch 1, sc in each of first 8 sts, turn, leaving 12 sts unworked.", 20, 8),
+        ("Ch 1, sc in each st across, leave last 3 sts unworked, turn.", 20, 17),
+        ("(2sc inc) x 6", 18, 24),  # two, and an increase
+        ("(2sc inc) x 6", 12, 24),  # two increases
+        ("4sc inc, 12sc, 1 inc", 18, 20),
+        ("(sc inc) x 9", 18, 27),
+        # a slip stitch behind the last chain closes the round: 4 x 6
+        ("Sl st to corner sp, ch 3, 2 dc, ch 2, 3 dc in same sp, *ch 1, 3 dc, ch 2, 3 dc in next corner sp; "
+         "repeat from * twice more, ch 1, ss.", 12, 24),
+        ("Ch 4, 11 dc in 4th ch from hook, join.", 0, 12),
+    ],
+)  # fmt: skip
+def test_it_is_counted_with_no_word(text: str, on: int, after: int) -> None:
+    assert counted(text, on) == (after, [])
+
+
+@pytest.mark.parametrize(
+    ("text", "on", "after", "said"),
+    [
+        ("(2sc dec) x 6", 24, 18, "of two: 18 stitches or 12"),
+        ("(Sc in next st, 1 sc over next 2 sts) x 6", 18, 12, "of two: 12 stitches or 18"),
+        ("Ch 3, 7 hdc in 3rd ch from hook, join.", 0, 7, "whether the chains left are a stitch is not said"),
+        ("Ch 3, 12 dc in 3rd ch from hook, join.", 0, 13, "whether the chains left are a stitch is not said"),
+    ],
+)
+def test_of_two_meanings_it_is_told_which_is_taken(text: str, on: int, after: int, said: str) -> None:
+    stitches, told = counted(text, on)
+    assert stitches == after
+    assert len(told) == 1
+    assert said in told[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "on"),
+    [
+        ("Rnd 2: inc evenly around.", 12),
+        ("Knit, increasing evenly across.", 40),
+        ("Row 2: Purl on first needle only.", 40),
+        ("Row 5: Ch 1, sc in each st of front only.", 40),
+        ("Yo, insert hook in next st, draw up a loop, yo, pull through, sc in each st.", 20),
+        ("(Sc 1, sc2tog) x 6, leaving last 3 sts unworked.", 18),  # none is left to be left
+    ],
+)
+def test_no_count_is_given(text: str, on: int) -> None:
+    stitches, said = counted(text, on)
+    assert stitches is None
+    assert len(said) == 1
+
+
+def test_a_printed_count_decides_between_two_meanings() -> None:
+    for after in (18, 12):
+        assert counted(f"(2sc dec) x 6 ({after})", 24) == (after, [])
+    assert counted("Ch 3, 7 hdc in 3rd ch from hook, join. (7)", 0) == (7, [])
+
+
+def test_a_repeat_of_groups_that_come_out_uneven_is_told() -> None:
+    text = "*Skip 2 sts, (dc, ch 1, dc) in next st; rep from * across, dc in last st."
+    assert counted(text, 11, flat=True)[0] is None
+    assert counted(text, 10, flat=True)[0] == 7  # three times two, and one
+
+
+def test_sizes_with_colons_and_blanks_are_those_of_all_sizes() -> None:
+    row = "Inc row: P4: 7: 5, (inc in next st, P9: 9: 10) 9 times, P5: 8: 7."
+    found = count_lines([row, "Cast off 5: 6: 6 sts at beg of next 2 rows."], [99, 105, 111], flat=True)
+    # 4 + 9 x 10 + 5 = 99, 7 + 90 + 8 = 105, 5 + 99 + 7 = 111, and nine more
+    assert [line.stitches for line in found.lines] == [(108, 114, 120), (98, 102, 108)]
+
+
+def test_a_row_is_told_so_often_behind_a_semicolon() -> None:
+    assert counted("K2tog, k3; 12 times.", 60)[0] == 48
