@@ -202,6 +202,7 @@ _HELD_SO: tuple[tuple[str, re.Pattern[str], str], ...] = (
             r"\bedge\b(?: (?!not\b|never\b|if\b)[\w']+){0,5}? (?:look|fac|point|turn|lie|lay|li)\w*(?: [\w']+){0,2}? "
             r"(?P<w>out(?:wards?|side)?(?: (?:and )?away from the (?:middle|centre|center))?"
             r"|away from the (?:middle|centre|center))\b"
+            r"|\bedge\b(?: (?!not\b|never\b|if\b|inside\b)[\w']+){0,8}? (?P<out>(?:to(?:wards?)?|on|at) the outside)\b"
         ),
         "toward the middle",
     ),
@@ -218,18 +219,15 @@ _HELD_SO: tuple[tuple[str, re.Pattern[str], str], ...] = (
         ),
         "as a knit",
     ),
-    ("", re.compile(r"\b(?P<w>left leg) (?:in front|at the front|forward|of (?:each|every|the|all))\b"), "right leg"),
     (
-        "stripes",
+        "",
         re.compile(
-            r"\b(?:new|next|other) (?:colou?r|yarn|one)\b(?: (?!under\b|below\b|not\b|never\b)[\w']+){0,5}? "
-            r"(?P<w>over|above|on top of|from above|from over) (?:the top of )?(?:the |your )?(?:old|resting|last"
-            r"|other)\b"
-            r"|\b(?:take|pick|bring|comes?)(?:s|n|ed)? (?:it |the new one |that )?up (?P<up>from (?:above|over"
-            r"|on top))\b"
+            r"\b(?:weav|hid|tuck|darn)\w*\b(?: (?!not\b|never\b|so\b|inside\b|shows?\b)[\w']+){0,6}? "
+            r"(?P<w>(?:on|along) the (?:outside|front|right side))\b"
         ),
-        "under the old one",
+        "on the inside",
     ),
+    ("", re.compile(r"\b(?P<w>left leg) (?:in front|at the front|forward|of (?:each|every|the|all))\b"), "right leg"),
 )
 """A technique, words that are wrong of it, and what is right (common practice)."""
 

@@ -73,7 +73,8 @@ def bound_in(texts: Sequence[str]) -> Bound:
     return {word: tuple(each) for word, each in found.items()}
 
 
-_STITCHES = frozenset(("knit", "knits", "purl", "purls"))
+_STITCHES = frozenset(("knit", "knits", "knitting", "purl", "purls", "purling"))
+_YARNS = frozenset(("yarn", "wool", "thread", "strand", "it"))
 
 
 def opposites_in(words: Sequence[str], bound: Bound, techniques: frozenset[str]) -> Iterator[Opposite]:
@@ -83,7 +84,7 @@ def opposites_in(words: Sequence[str], bound: Bound, techniques: frozenset[str])
     told = set[str]()
     for first, end, word in _places(words):
         near = {*words[max(0, first - AROUND) : end + AROUND]}
-        of_yarn = word in ("front", "back") and "yarn" in near and not _STITCHES.isdisjoint(near)
+        of_yarn = word in ("front", "back") and not (_YARNS.isdisjoint(near) or _STITCHES.isdisjoint(near))
         made = " ".join(words[max(0, first - 2) : first]) in ("make one", "make a") and f"m1{word[0]}" in techniques
         if word in told or of_yarn or made:  # where the yarn lies for a stitch is known without a script
             continue

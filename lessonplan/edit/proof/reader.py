@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.expected.yarns import colours_in
+from lessonplan.edit.proof.expected.yarns import colours_in, crossed_in
 from lessonplan.edit.proof.figures.verdicts import right_of
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.needles import needles_in
@@ -190,6 +190,7 @@ def _swapped(
             yield "swapped words", first, end, right, ""
     for told in (
         *colours_in(words, holds.parts, holds.other_sizes),
+        *crossed_in(words, holds.parts),
         *needles_in(scope.text, scope.starts, holds.parts, _off_gauge(quantities, holds)),
     ):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for

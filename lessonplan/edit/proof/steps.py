@@ -194,7 +194,7 @@ def _begun(told: Told, words: Sequence[str], lines: Sequence[Line]) -> str:
     first, last = told.spans[0][0], told.spans[-1][1]
     near = " ".join((*words[max(0, first - 6) : first], "#", *words[last : last + 8]))
     size = len(repeats[0].steps)
-    if re.search(r"\bmatter|\bwhichever|\beither\b", near):
+    if re.search(r"\bmatter|\bwhichever|\beither\b|\bsame thing\b|\bcomes to the same\b", near):
         return ""
     whole = len(told.steps) % size == 0 and any(stands(told.steps, line) for line in repeats)
     if not whole or not _BEGINS.search(near) or any(_like(told.steps[0], line.steps[0]) for line in lines):

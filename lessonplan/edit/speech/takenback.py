@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from lessonplan.edit.speech.numbers import BEGINS, BEGINS_WORD, words_in
+from lessonplan.edit.speech.numbers import BEGINS, BEGINS_WORD, COUNTS, TENS, words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _STRONG = re.compile(
@@ -21,7 +21,8 @@ _STRONG = re.compile(
     r"|forget what i said|strike that|let me say that again"
     r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|(?:no )?(?:i )?(?:do )?beg your "
     r"pardon|pardon me"
-    r"|(?<!found )(?<!made )(?<!find )(?<!mend )(?<!fix )my mistake|silly me"
+    r"|(?<!found )(?<!made )(?<!find )(?<!mend )(?<!fix )my mistake(?!(?: right)? (?:in|at|on|here|there|sits|was|from|that)\b)"
+    r"|silly me"
     r"|(?:i'm |i am )?talking (?:rubbish|nonsense)|don't listen to me|listen to me|where did i get that"
     r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
     r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"
@@ -38,12 +39,19 @@ _ELSE = frozenset(words_in("my for about if because there's i've i have had the"
 _AFTER_NO = frozenset(
     words_in(
         "it it's its that that's this sorry wait not hang hold make i i'm we you the in for on at to all only just a "
-        "there's there actually so they let us size round row"
+        "there's there actually so they let us size round row through until up down from with by after out yes"
     )
 )
 """What follows a “no” that takes something back."""
 _NONE = tuple([word] for word in words_in("so with there's has have had is are need needs of in"))
 """What stands before a “no” that tells of none."""
+_OF_NONE = frozenset(
+    words_in(
+        "more half extra odd fewer less other others spare stray need problem worries matter rush hurry point doubt "
+        "knots gap gaps holes"
+    )
+)
+"""What follows a “no” that tells of none: “all in the blue, no more yellow”."""
 _NEITHER = (*_NONE, *([word] for word in words_in("and or is")))
 NUMBERS = BEGINS - {"a", "an", "to", "too", "for"}
 """Words that begin a number."""
@@ -54,7 +62,7 @@ PAIRS = tuple(
         "front back",
         "knit purl",
         "knitwise purlwise",
-        "under over",
+        "under underneath beneath below over above top",
         "rounds rows",
         "stitches rows",
         "stitches rounds",
@@ -85,10 +93,9 @@ _CONTRARY = frozenset(
 """Words in which two sentences that are else the same are told apart."""
 _RHYTHM = frozenset(
     words_in(
-        "knit purl slip one two three four together and again then the round rounds row rows over under plain "
-        "increase decrease a an in"
+        "knit purl slip together and again then the round rounds row rows over under plain increase decrease a an in"
     )
-)
+) | {*COUNTS, *TENS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +121,8 @@ def remarks_in(
     spans += [(one.span(), False) for one in _WEAK.finditer(text)]
     for (begin, stop), strong in sorted(spans):
         first, end = starts[begin], starts.get(stop + 1, len(words))
+        if words[end - 1] == "no" and not _OF_NONE.isdisjoint(words[end : end + 1]):
+            continue
         if found and first < found[-1].end + 4:
             continue
         before = [one for one in quantities if one.end <= first and (one.unit or one.value > 1)]
@@ -198,7 +207,8 @@ def _says(
         return False  # “with no rest between”
     if words[last.end : last.end + 1] == ["more"] and said in ("hang on", "hold on", "wait"):
         return False  # “I need two more, hang on, forty three, forty four”
-    if said == "no" and following in ("it's", "that's") and first - last.end <= 4:
+    is_it = following in ("it's", "that's", "yes") or words[end : end + 2] in (["it", "is"], ["that", "is"])
+    if said == "no" and is_it and first - last.end <= 4:
         return True
     if said in ("no", "wait", "actually", "hang on", "hold on") and first - last.end > (5 if again else 2):
         return False
@@ -212,7 +222,7 @@ def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[fro
     if words[first] == "no" and words[max(0, first - 1) : first] in _NEITHER:
         return None  # “there is no left and no right”
     for pair in pairs:
-        reach = 5 if pair is pairs[-1] or pair & {"stitches", "hours", "rounds"} else 3
+        reach = 5 if pair is pairs[-1] or pair & {"stitches", "hours", "rounds"} else 6 if "above" in pair else 3
         before = [at for at in range(max(0, first - reach), first) if words[at] in pair]
         for at in reversed(before):
             if any(word in pair and word != words[at] for word in words[end : end + 6]):

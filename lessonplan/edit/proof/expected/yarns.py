@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
+from functools import cache
 from itertools import accumulate, pairwise
 
 from lessonplan.edit.proof.expected.parts import Parts, Told
@@ -194,6 +195,39 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
     ):
         if at not in seen:
             yield Told(*spans[at], " ".join(parts.yarns[key][1:]) or key)
+
+
+_YARN_WORDS = "colou?r|yarn|wool|strand|one|it|that"
+_TAKEN = (
+    r"\b(?:(?:bring|take|pick|fetch|lift|lay|carry|pass|put|draw|swing|throw)(?:s|es|ing|n)? (?:up )?{yarn}"
+    r"|{yarn}(?: (?:is|gets|always|then|now|just|you|we))* (?:comes?|goes|go|runs?|travels?|crosses|picked|taken|brought"
+    r"|pick|take|bring|lay|fetch))(?: (?:up|down|in|round|around|back|straight|always|again|right|and|crosses))*"
+    r" (?P<w>from (?:right )?(?:above|over|on top|the top)|(?:over|on top|above|across)(?: the top)?(?: of)?(?= {yarn}\b))"
+    r"(?: (?:the )?(?:top )?(?:of )?{yarn})?(?! (?:stripes?|rounds?|needles?|edge|brim|cuff|band|rib|part|finger|thumb))\b"
+)
+"""How a yarn is taken up where another one rests: from below, so that they cross (common practice)."""
+
+
+@cache
+def _crossing(yarns: tuple[tuple[str, ...], ...]) -> re.Pattern[str]:
+    """Give what tells that one of some yarns is taken over the other."""
+    words = "|".join(word for own in yarns for word in own)
+    own = rf"(?:(?:the|your|that|this|a|our|whichever) )?(?:[\w']+ )?(?:{words}|{_YARN_WORDS})"
+    return re.compile(_TAKEN.replace("{yarn}", own))
+
+
+def crossed_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
+    """Find a yarn told to be taken up over the one that rests, where a part of the segment is striped."""
+    if _OVER.isdisjoint(words) or not _striped(parts):
+        return
+    text = " ".join(words)
+    for one in _crossing(tuple(parts.yarns.values())).finditer(text):
+        first = text.count(" ", 0, one.start("w"))
+        yield Told(first, first + len(one["w"].split()), "under the old one", swapped=True)
+        return  # it is said again in the same breath
+
+
+_OVER = frozenset(("over", "above", "top", "across"))
 
 
 def _striped(parts: Parts) -> bool:
