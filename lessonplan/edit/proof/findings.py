@@ -92,7 +92,7 @@ CUES = {
     "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
     r"|within the markers|in the wedge)\b|# (?:\w+ ){0,3}between them\b|\bwedge (?:[\w']+ )?(?:has|is|gets|holds) #",
     "change": r"\btakes? away\b.*#"
-    r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|fewer|more each|los(?:e|es|ing))\b"
+    r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|(?<!any )(?<!no )fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )(?<!straight )(?<!right )\baway\b"
     r"|# (?:in|at|on) (?:every|each) (?:increase|decrease|round)|# (?:stitches )?a (?:round|row|go)\b(?! one)"
     r"|\b(?:we've|we|you've|that's|i've) (?:just |now )?(?:lost|gained|added|taken (?:off|out|away)"

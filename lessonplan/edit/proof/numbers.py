@@ -100,7 +100,7 @@ class Numbers:
             other = _contrast(one, self.words, self.quantities, self.holds)
             if (
                 other
-                or (verdict.kind == "said of the sample only" and self._is_explained(one))
+                or (verdict.kind == "said of the sample only" and self._is_explained(one, verdict))
                 or self._is_for_show(one, verdict.kind)
             ):
                 told |= {other.first} if other else set()
@@ -227,8 +227,10 @@ class Numbers:
             if a.stage == b.stage and a.at(size) != a.at(self.holds.size)
         )
 
-    def _is_explained(self, one: Quantity) -> bool:
-        return _told_too(one, self.quantities, self.holds) or _admitted(one, self.words)
+    def _is_explained(self, one: Quantity, verdict: Verdict) -> bool:
+        of = verdict.right.rpartition(": ")[2].lower()
+        stage = next((key for key, title in self.holds.titles.items() if of.startswith(title)), "")
+        return _told_too(one, self.quantities, self.holds, stage) or _admitted(one, self.words)
 
     def _is_for_show(self, one: Quantity, kind: Kind) -> bool:
         """Whether rounds are told as few for the camera's sake: “this one's got six, only so that you can see”."""
@@ -335,7 +337,8 @@ _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
     r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"
     r" (?:this|the|my) (?:little|short|tiny|sample)"
-    r"|on (?:this|my) (?:\w+ )?sample|cut short|shortened|for the (?:film|camera|filming)"
+    r"|on (?:this|my) (?:\w+ )?sample|cut (?:short|down)|shortened|for (?:the )?(?:film\w*|camera|telly|television|tv|video)"
+    r"|(?:it's|she's|he's|that's|this is) (?:only |just )?(?:a|the|my) (?:short|small|little|wee|tiny|sample|demo) (?:one|piece)"
     r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 
@@ -371,9 +374,9 @@ def _contrast(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity
     return None
 
 
-def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds) -> bool:
-    """Whether the pattern's own number stands near that of a sample."""
-    real = _whole_of(one.unit, holds)
+def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds, stage: str) -> bool:
+    """Whether the pattern's own number of a stage stands near that of a sample."""
+    real = [each for each in _whole_of(one.unit, holds) if stage in ("", each.stage or each.fact.partition(".")[0])]
     for other in quantities:
         close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
         close = close and (other.unit == one.unit or other.value > 5)  # “knit three” is no count of stitches

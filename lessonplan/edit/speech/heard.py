@@ -22,7 +22,7 @@ _BETWEEN = frozenset(
     words_in(
         "of the these more other plain increase decrease increases live knit purl knitted purled whole "
         "little single extra new held blue full good increasing decreasing ribbed rib even straight final "
-        "last picked additional slipped thumb gusset cuff sleeping sleepy loose"
+        "last picked additional slipped thumb gusset cuff crown brim sleeping sleepy loose"
     )
 )
 _COLOURED = tuple([word] for word in words_in("stripes balls skeins rounds rows tails ends"))

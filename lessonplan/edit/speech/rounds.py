@@ -14,7 +14,9 @@ _AFTERWARDS = re.compile(
     r"\b(?:have|has|am|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had"
     r"|holds?|brings?|takes|makes|gives|leaves|comes|it's|we're|you're|i'm)\b"
 )
-_AT_ROUND = frozenset(words_in("and that's at after on by in stitches it's with the of them i'm"))
+_AT_ROUND = frozenset(
+    words_in("and that's at after on by in stitches it's with the of them i'm here now there all told altogether")
+)
 _PLACES = frozenset(words_in("round row rounds rows marker markers stitch plain"))
 INTO = (
     r"(?:into\b|(?:in|up|later|along|gone|deep|on(?! it))(?: (?:now|already|here))? (?:i|i've|i'm|we|we've|we're"

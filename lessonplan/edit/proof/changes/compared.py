@@ -18,6 +18,8 @@ _MORE = re.compile(
     rf"^(?:(?!than|{'|'.join(BEGINS)})[\w']+ )??(?:more|fewer|less|longer|shorter|wider|narrower|taller|bigger"
     rf"|smaller|extra)\b(?P<than>(?: \w+)? than)?"
 )
+_OTHERWISE = re.compile(r"\b(?:longer|shorter|taller|wider|narrower)\b")
+"""“I knit mine five rounds shorter.”"""
 _ROUNDS = re.compile(
     r"\b(?:(?:last|round|row) (?:one|before|time)|every|each (?:time|round|row)|than the (?:last|round|row))\b"
 )
@@ -66,7 +68,8 @@ def judge_difference(one: Quantity, words: Sequence[str], holds: Holds) -> Answe
         return (Verdict("disagrees", " or ".join(f"{value:g}" for value in changes) + " stitches more or fewer"),)
     pair = _sizes(one, words, holds)
     if pair is None:
-        return (None,) if one.size is not None else None
+        other = one.unit in ("rounds", "rows") and _OTHERWISE.search(found[0])
+        return (None,) if one.size is not None or other else None
     noun = words[one.number.end + 1] if one.number.end + 1 < len(words) else ""
     unit = {"inches": "cm"}.get(one.unit, one.unit) or (noun if noun in ("stitches", "rounds", "rows") else "")
     if not unit and one.number.part == 1 and any(each.cue == "cast on" for each in holds.pattern.get("stitches", ())):

@@ -33,7 +33,9 @@ _CHANGES = re.compile(
     r"|grows?(?: by)?|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|putting in|puts? in|making|nibbles?|costs?(?: "
     r"you| us)?|removes?|takes?)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|extra|gone)\b(?! than)|# gone\b|\bputs? # on\b"
     r"|# more stitches"
-    r"|# (?:that )?(?:go(?:es)?|disappear|vanish|drop off|come off) (?:away )?(?:on|in|at|with|every|each)\b"
+    r"|# (?:that |are |is |get |gets |will )*(?:go(?:es|ing)?|off|lost|eaten|swallowed|taken|disappear\w*|vanish\w*"
+    r"|(?:drop|fall|come)(?:s|ping|ing)? (?:off|away|out)|leav(?:e|es|ing))(?: away| off| out)?"
+    r" (?:on|in|at|with|every|each|youth|adult|child|toddler|medium|small|large)\b"
 )
 
 

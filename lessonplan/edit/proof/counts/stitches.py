@@ -8,11 +8,16 @@ from dataclasses import replace
 
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.edit.proof.said import CUED, Said
+from lessonplan.edit.speech.bare import ends_alone
 from lessonplan.edit.speech.rounds import round_after, round_before
 
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
-AT_END = r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
+AT_END = (
+    "".join(f"(?<!{word} to )" for word in "knit purl work on go round way back across along".split())
+    + r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
+)
+"""Said of the end of a part, not of a round: “knit to the end”."""
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas[\w']+ (?:is|are) (?:all )?(?:done"
@@ -29,7 +34,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         ("end",),
     ),
     (
-        r"\b(?:start|begin)(?:s|ing)? with #(?! (?:stitches )?(?:to|in|per) (?:each|every|a)\b)",
+        r"\b(?:start|begin)(?:s|ing)?(?: again| over| afresh)? with #(?! (?:stitches )?(?:to|in|per) (?:each|every|a)\b)",
         ("start", "cast on", "text"),
     ),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
@@ -173,6 +178,13 @@ def _at_a_time(said: Said, pattern: Sequence[Planned], close: str) -> list[Plann
     if (turn := _of(pattern, "turn")) and _FASTER.search(said.near(12, 9)):
         return turn
     between = CUED["between"].search(close)
+    if _AFTER_PICKING.search(said.near(6, 8)) and (taken := _of(pattern, "picked up")):
+        begun = [each for each in _of(pattern, "state", "round 1") if each.stage in {one.stage for one in taken}]
+        if begun and (said.one.value > max(each.at(said.holds.size) for each in taken)):
+            return begun
+    alone = not said.one.bare or ends_alone(said.words, said.one.end)
+    if alone and not between and _ALL_NOW.search(said.near(8, 8)) and (now := _now(said, pattern)):
+        return now
     if _BEFORE_IT.search(said.near(6, 8)) and not between:
         starts = _of(pattern, "start", "cast on", "text")
         return [*starts, *(_halved(starts) if CUED["half"].search(close) else ())]
@@ -215,6 +227,8 @@ def _by_cue(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned]
     """Give the counts of the cue whose words stand nearest."""
     here = {each.cue for each in pattern}
     told = [(_far(cue, close), cue) for cue in MEANT if cue in here and CUED[cue].search(close)]
+    if told and min(told)[0] >= _ELSEWHERE and _is_live(said, pattern):
+        return None  # “fifty one on the whole round, and between my markers …”
     for _, cue in sorted(told, key=lambda one: one[0]):
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
@@ -261,6 +275,30 @@ def _kept(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     rounds = [each for each in pattern if each.cue.startswith("round ") and each.stage in said.holds.stages]
     counts = [each.at(min(size, len(each.values) - 1)) for each in rounds]
     return [each for each, count in zip(rounds, counts, strict=True) if counts.count(count) > 2]
+
+
+_AFTER_PICKING = re.compile(
+    r"\b(?:after|once|when) (?:the |i |you |we |i've |you've |we've |all )*(?:pick(?:ed|ing)?(?: them| those)? ?ups?)\b"
+)
+"""“After the pick up there's eighteen.”"""
+_ALL_NOW = re.compile(
+    r"\bcount (?:[\w']+ )*?(?:again|whole round|the lot|all)\b.*#|#.*\ball the way (?:a?round)\b|\bwhole round\b.*#"
+)
+"""Said of all stitches that the piece on the table has just then."""
+
+
+def _now(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
+    """Give the counts of the rounds that the pieces on the tables have, and of those just worked on them."""
+    done = [
+        each.at(said.holds.size)
+        for unit in ("rounds", "rows")
+        for each in said.holds.pattern.get(unit, ())
+        if each.cue == "state" and each.what.endswith("here")
+    ]
+    if not done:
+        return []
+    rounds = {f"round {number}" for number in range(int(min(done)), int(max(done)) + 3)}
+    return [each for each in pattern if each.cue in rounds or each.cue in ("state", "start", "end", "cast on")]
 
 
 _GO_OFF = re.compile(
@@ -352,6 +390,17 @@ def _far(cue: str, close: str) -> int:
         ),
         default=999,
     )
+
+
+_ELSEWHERE = 12
+"""So many letters off, or behind an “and”, words of a cue may be of something else."""
+
+
+def _is_live(said: Said, pattern: Sequence[Planned]) -> bool:
+    """Whether so many stitches are there at some round."""
+    size = said.one.size if said.one.size is not None else said.holds.size
+    live = (each for each in pattern if each.cue.startswith(("round ", "state", "start", "end", "cast on")))
+    return any(each.at(size) == said.one.value for each in live if each.unit == "stitches" and len(each.values) > size)
 
 
 _OF_A_ROUND = re.compile(r"\b(?:last|this|that|next|first|\w+th) (?:round|row)\b")

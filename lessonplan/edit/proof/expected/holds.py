@@ -132,7 +132,7 @@ def _holds(
     return Holds(
         segment=number,
         pattern=by_unit((*own, *whole, *typed, *states, *lines)),
-        samples=tuple(_samples(worked, number, () if all_of_it else stages)),
+        samples=tuple(dict.fromkeys(_samples(worked, number, () if all_of_it else stages))),
         must_say=tuple(_must_say(worked, segment, stages, number)),
         stages=stages,
         elsewhere=every,
@@ -342,7 +342,7 @@ def _states(worked: Worked, number: str) -> Iterator[Planned]:
 
 def _samples(worked: Worked, number: str, stages: Sequence[str]) -> Iterator[Planned]:
     """Give the numbers of short and small pieces that are not the pattern's: of those on the tables of a segment, and
-    of its ``stages`` wherever such a piece is filmed.
+    of any stage wherever such a piece is filmed.
     """
     for at, pieces in _on_tables(worked.table).items():
         for piece in pieces:
@@ -352,11 +352,11 @@ def _samples(worked: Worked, number: str, stages: Sequence[str]) -> Iterator[Pla
 
 
 def _of_kind(worked: Worked, kind: str, state: Sequence[int], stages: Sequence[str], here: bool) -> Iterator[Planned]:
-    """Give the numbers of a kind in a state: of all that is worked where it lies ``here``, else of the ``stages``."""
+    """Give the numbers of a kind in a state, of the ``stages`` of a segment or of others, which then are named."""
     piece, pattern = kind_of_piece(worked.course.pattern, kind), worked.kinds[kind]
     for key, steps in zip(pattern.order, state, strict=True):
         stage, full = pattern.stage(key, worked.size), worked.pattern.stage(key, worked.size)
-        if not (steps or here) or (key not in stages and not (steps and here)):
+        if not steps and not (here and key in stages):
             continue
         unit = "rows" if full.rounds and full.rounds[0].flat else "rounds"
         if stage.numbers is not None:

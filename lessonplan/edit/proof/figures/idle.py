@@ -48,7 +48,8 @@ _FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
 _SHOWS = re.compile(
     r"(?:\bafter (?:about )?# (?!of )|# in (?:and )?)(?:[\w']+ ){0,5}?(?:(?:starts?|begins?) to|shows?|see|notice)\b"
     r"|# (?:at least )?before (?:you|we|i|it) (?:can )?(?:see|tell|know|notice|shows?)\b"
-    r"|\bi'll (?:just )?(?:knit|do|work) #.* while\b"
+    r"|\b(?:i'll|we'll) (?:just )?(?:knit|do|work) #.* (?:while|together)\b"
+    r"|# (?:of [\w']+ )?and (?:then )?you'll (?:see|notice|feel)\b"
     r"|\b(?:knit|do|work) # and (?:then )?(?:(?:have|take) a look|look|see|check|try|lay it|hold it|count)\b"
     r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b|\bevery # i\b|\bafter # so i\b"
 )

@@ -194,7 +194,7 @@ def _let_be(said: Said, pattern: Sequence[Planned]) -> Answer | None:
     """Let be whole stripes, what comes of a sum, and the length of parts together."""
     one, holds = said.one, said.holds
     in_stripes = one.unit in ("rounds", "rows") and re.search(
-        r"\bstripes?\b(?! (?:go|goes|keep|are|run)\b).*#", said.near(5, 0)
+        r"\bstripes?\b(?! (?:go|goes|keep|are|run)\b)(?: (?!until\b)[^ ]+)* #", said.near(5, 0)
     )
     of_stripes = _in_so_many_stripes(said, pattern)
     if of_stripes:

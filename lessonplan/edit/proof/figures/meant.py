@@ -167,7 +167,8 @@ def _rounds_of_part(said: Said) -> list[Planned]:
     if not key or (len(holds.stages) == 1 and key in holds.stages):
         return []
     own = [each for each in holds.elsewhere if each.unit == one.unit and each.stage == key]
-    return [each for each in own if each.cue in ("total", "work", "shaping", "plain", "stripe", "repeat", "state")]
+    cues = ("total", "work", "shaping", "plain", "stripe", "state", *(["repeat"] if said.cued("repeat") else ()))
+    return [each for each in own if each.cue in cues]
 
 
 _SHAPES = re.compile(r"# (?:[\w']+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
@@ -185,7 +186,7 @@ def _of_shape(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     return wide if found["wide"] else [each for each in own if each not in wide]
 
 
-_BEHIND = frozenset(("on", "in", "that's", "is"))
+_BEHIND = frozenset(("on", "in", "that's", "is", "how", "what"))
 """What stands before a round that is named behind its steps."""
 _ON_THE = re.compile(r"#(?: (?!and\b|then\b)\w+){0,4} (?:on|in) the (\w+)(?: round| row)?(?: |$)")
 

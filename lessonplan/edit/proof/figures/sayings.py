@@ -44,7 +44,8 @@ def knitted_run(said: Said) -> Answer | None:
     """Judge “knit eighteen in the medium” of a line that has such a number by size."""
     one, size = said.one, said.one.size
     runs = [each for each in said.holds.pattern.get("knit", ()) if len(each.values) > 1]
-    if size is None or not one.bare or said.words[max(0, one.first - 1) : one.first] != ["knit"] or not runs:
+    told = said.words[max(0, one.first - 1) : one.first] == ["knit"] or said.words[one.end : one.end + 1] == ["plain"]
+    if size is None or not one.bare or not told or not runs:
         return None
     whole = (
         each for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE or each.cue.startswith("round ")
@@ -53,6 +54,21 @@ def knitted_run(said: Said) -> Answer | None:
         return (None,)
     right = at(runs[0], size)
     return (Verdict("disagrees", f"knit {right:g} ({runs[0].what})"),) if 0.6 <= one.value / right <= 1.6 else None
+
+
+_OF_PART = re.compile(r"# stitches of (?:the |plain |your |my |that )*(\w+)(?! (?:stitches|needle))")
+
+
+def rounds_as_stitches(said: Said) -> Answer | None:
+    """Judge “twenty two stitches of rib”, which are the rounds of that part and not its stitches."""
+    found, size = _OF_PART.search(said.near(0, 4)), said.one.size if said.one.size is not None else said.holds.size
+    key = said.holds.parts.stage(found[1]) if found and said.one.value > 4 else ""
+    own = [each for each in said.holds.elsewhere if each.stage == key] if key else []
+    long = [each for each in own if each.unit in ("rounds", "rows") and each.cue == "total"]
+    counts = (each for each in own if each.unit == "stitches" and each.cue in WHOLE)
+    if not any(at(each, size) == said.one.value for each in long) or any(said.one.value in one.values for one in counts):
+        return None
+    return (Verdict("wrong unit", f"{said.one.value:g} {long[0].unit} ({long[0].what})", long[0].fact),)
 
 
 _ADDS_UP = (["are"], ["is"], ["make"], ["makes"], ["gives"])
@@ -293,6 +309,7 @@ _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = 
     (in_all_sizes, (*COUNTS, *LENGTHS, "times")),
     (for_part, _STITCHES),
     (taken_up, _STITCHES),
+    (rounds_as_stitches, _STITCHES),
     (rounds_of_steps, _LINES),
     (too_high, ()),
     (of_the_swatch, ()),
