@@ -93,6 +93,8 @@ class Numbers:
             verdict = self._verdict(place, one)
             if verdict is None:
                 continue
+            if scope == "supposed" and one.unit in ("rounds", "rows", *LENGTHS) and _LONGER.search(self._about(one)):
+                continue  # which is for viewers to choose
             firm = one.unit == "us" or verdict.kind == "unplanned number" or verdict.right.endswith("size fits)")
             of_choice = scope == "chosen" and verdict.fact.partition(".")[0] in self.holds.options
             if scope and not (firm or of_choice or is_first_aid(one, self.words)):
@@ -129,6 +131,10 @@ class Numbers:
         right = f"{unit.removesuffix('s')} {min(planned)}" if round_.ordinal else f"{min(planned)} {unit}"
         count, sign, place = verdict.right.partition(" (")
         return "disagrees", one.first, one.end, f"{count}, or {right} for {one.value:g}{sign}{place}", ""
+
+    def _about(self, one: Quantity) -> str:
+        words = self.words
+        return " ".join((*words[max(0, one.first - 14) : one.first], "#", *words[one.number.end : one.end + 2]))
 
     def _is_my_way(self, one: Quantity) -> bool:
         """Whether what the course does not have is one's own way: “I like to knit three rows of garter”."""
@@ -329,6 +335,11 @@ def out_of_step(
 
 _STEP_ON = frozenset(["and", "then", "with", "the", "yarn", "wool", "held", "behind", "at", "in", "back"])
 """What stands between a step and the next one: “slip one with the yarn behind and”."""
+_LONGER = re.compile(
+    r"\bif you(?:'d)? (?:like|want|prefer|fancy|need)\b.* # (?:[\w']+ )?(?:more|extra|longer)\b"
+    r"|\bif you(?:'d)? (?:like|want|prefer|fancy|need)\b.* (?:add|another|extra) #"
+)
+"""“If you like a long cuff then add twelve rounds more.”"""
 _MY_WAY = re.compile(
     r"\bi(?:'d)? (?:like|prefer|tend|love|want) (?:you |us )?to (?!have|see|think)(?:[\w']+ ){0,5}\w+$"
     r"|\b(?:you|we) (?:sew|add|attach|crochet|stitch|glue) (?:[\w']+ ){0,6}[\w']+$"

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonplan.edit.proof.expected.texts import IDLE
+from lessonplan.edit.proof.findings import Planned
 
 _PAIRS = (
     ("left", "right"),
@@ -96,3 +97,40 @@ def opposites_in(words: Sequence[str], bound: Bound, techniques: frozenset[str])
                 yield Opposite(first, end, _NAMES.get(other, other))
                 told |= {word} if word.endswith("s") else set()  # “in threes” is said again in the same breath
                 break
+
+
+_EITHER = re.compile(
+    r"\b(?:an? )(?P<of>even|odd) (?:number|count|amount)\b"
+    r"|\b(?:comes?|coming|came|be|is|are|stays?|it's|that's|always|never|should)(?: (?:out|up|be))?(?: an)? (?P<is>even|odd)\b"
+    r"(?! (?:though|if|when|i|you|more|better|after|get|now)\b)"
+    r"|\b(?:and|but|or|so) (?P<then>even|odd)(?= (?:means|is|says|and you|you))"
+)
+_BETWEEN = re.compile(r"\b(?:markers?|between|gusset|wedge|increases?)\b")
+_AMISS = re.compile(
+    r"\b(?:lost|missing|missed|wrong|dropped|forgot\w*|left (?:one|it)|short|skipped|too (?:many|few)|mistake|uneven|trouble|astray"
+    r"|count again|miscounted|go back)\b"
+)
+_SUPPOSED = re.compile(r"\b(?:if|when|unless|not|never|isn't|in case)\b")
+
+
+def parity_in(words: Sequence[str], counts: Sequence[Planned]) -> Iterator[Opposite]:
+    """Find “even” said for “odd”, or the other way about, of the ``counts`` between markers, where all are of one kind."""
+    if {"even", "odd"}.isdisjoint(words):
+        return
+    between = {value % 2 for each in counts if each.cue == "between" for value in each.values}
+    if len(between) != 1:
+        return
+    text, right = " ".join(words), "odd" if between == {1.0} else "even"
+    for one in _EITHER.finditer(text) if _BETWEEN.search(text) else ():
+        said = one["of"] or one["is"] or one["then"]
+        ahead = re.split(r"\b(?:odd|even|but|when|if)\b", text[one.end() : one.end() + 60])[0]
+        amiss = _AMISS.search(ahead) is not None
+        supposed = _SUPPOSED.search(text, max(0, one.start() - 22), one.end()) is not None
+        fine = _FINE.search(ahead) is not None
+        if (said == right and amiss and not fine) or (said != right and (fine or not (amiss or supposed))):
+            first = text.count(" ", 0, one.start(one.lastgroup or "of"))
+            yield Opposite(first, first + 1, "even" if said == "odd" else "odd")
+            return  # the other one is the same slip
+
+
+_FINE = re.compile(r"\b(?:correct|right|fine|good|well|golden|okay|perfect|spot on|happy|want|on track)\b")

@@ -195,12 +195,21 @@ def _any_of(rules: Iterable[str]) -> re.Pattern[str]:
 _RULES = _rules()
 
 
+_CLOCK = re.compile(
+    r"(?:sharp|tonight|am|pm|past|to the hour|(?:on )?(?:a |the )?(?:mon|tues|wednes|thurs|fri|satur|sun)days?"
+    r"|in the (?:morning|afternoon|evening))\b"
+)
+"""What follows the time of a day: “it comes at ten on a thursday”."""
+
+
 def counted(number: Number, words: Sequence[str]) -> str:
     """Tell what a bare number counts: stitches, or the rounds or rows named just before; mm or US sizes of needles."""
     if number.ordinal or number.loose:
         return ""
     said = words[max(0, number.first - BEFORE) : number.first]
     before, after = " ".join(said), " ".join(words[number.end : number.end + AFTER])
+    if number.value <= 31 and _CLOCK.match(after):
+        return ""
     if before.endswith("stitch") and number.value > 3:
         return "" if before.endswith("at stitch") else "stitches"
     if _IN_ALL.match(after) and number.value >= 10 and number.part == 1:

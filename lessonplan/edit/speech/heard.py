@@ -43,7 +43,9 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
     words = [token.text for token in tokens]
     numbers = numbers_in(words, PLURAL)
     silent = counted_aloud(numbers, words)
-    named = {**size_names(sizes), **({} if film is None else dict.fromkeys(("mine", "me", "us"), film))}
+    named = dict(size_names(sizes))
+    here = [] if named.keys().isdisjoint(words) else ["here"]  # beside other sizes
+    named |= {} if film is None else dict.fromkeys(("mine", "me", "us", *here), film)
     found: list[Quantity] = []
     for place, number in enumerate(numbers):
         if number.first in silent or _is_year(numbers[max(0, place - 1) : place + 2], number):

@@ -46,7 +46,7 @@ _FOLLOWS = frozenset(
 )
 """What describes anything behind an “a” or “one”, and what follows it where it is a size: “one small fan”."""
 _NOT_OURS = frozenset(words_in("my her his every their no any another"))
-_BODY = frozenset(words_in("head heads hand hands"))
+_BODY = frozenset(words_in("head heads hand hands mitts paws"))
 """What is big or little of who is to have a size."""
 _LINKS = frozenset(
     words_in("only for in of with on to the a an size sized it's that's is has gets needs takes our your")
@@ -78,7 +78,10 @@ def sizes_said(words: Sequence[str], names: Mapping[str, int]) -> list[int]:
     every = [at for at, word in enumerate(words) if word in names]
     found = [at for at in every if _is_size(words, at)]
     row = {
-        at for one, other in pairwise(every) if words[one + 1 : other] in ([], ["and"], ["or"]) for at in (one, other)
+        at
+        for one, other in pairwise(every)
+        if words[one + 1 : other] in ([], ["and"], ["or"]) and words[other] not in ("mine", "here")
+        for at in (one, other)
     }
     return [at for at in found if at not in row]
 
@@ -97,7 +100,9 @@ def _is_size(words: Sequence[str], at: int) -> bool:
         return False
     if words[at] in (*_SMALLER, *_LARGER):
         if after in _BODY:
-            return words[at] in ("big", "little") and before in ("a", "the", "your")
+            return words[at] in ("big", "little") and before in ("a", "the", "your", "you've", "got", "have")
+        if before in ("you're", "are") and "if" in words[max(0, at - 4) : at - 1]:
+            return True  # “forty if you're little”
         many = after == "ones" and before in ("and", "or", "but", "while", "then", "so", "")
         return many or (
             after in ("one", "ones", "size", "sizes") and before in ("the", "a", "for", "size", "your", "our")
@@ -105,8 +110,11 @@ def _is_size(words: Sequence[str], at: int) -> bool:
     if words[at] in _MIDDLE:
         us = words[max(0, at - 3) : at - 1] in (["us", "in"], ["those", "in"], ["me", "in"])
         return us or (after in ("size", "one") and before in ("the", "our", "my", "your", "this"))
-    if words[at] in ("mine", "me", "us"):
-        return before == "for" or (before == "in" and words[at] == "mine")  # the size filmed
+    if words[at] in ("mine", "me", "us", "here"):  # the size filmed
+        if words[at] == "here":
+            return before in BEGINS and before not in ("a", "an", "to", "too", "for", "one")
+        told = before in ("in", "like") or (after in ("is", "has") and before in ("and", "but", ""))
+        return before == "for" or (told and words[at] == "mine")
     alone = not before or not after or after in _TELLS or after in BEGINS or after[0].isdigit()
     return alone or before in _BEFORE or before in BEGINS or before[:1].isdigit() or after in ("size", "one", "ones")
 
@@ -164,7 +172,7 @@ def _without_if(between: Sequence[str]) -> Sequence[str]:
 
 _TURNS = frozenset(words_in("no sorry wait oops whoops"))
 _HAS = frozenset(words_in("has have gets get needs need takes take"))
-_CONFESSED = frozenset(words_in("reading looking thinking finished saying giving telling looked"))
+_CONFESSED = frozenset(words_in("reading looking thinking finished saying giving telling looked seeing peeking"))
 _IF_YOU = frozenset(words_in("if when you're you are it's making knitting doing the a for on with"))
 
 

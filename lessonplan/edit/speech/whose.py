@@ -90,13 +90,14 @@ _OTHERS = (
     r"|my (?:very )?first (?!stitch|round|row|stripe|marker|increase|decrease|colou?r|one|needle|loop|of|ten|few"
     r"|time)\w+"
     r"|i went (?:up|down)(?= (?:a|to|one)\b)|in (?:the old|those|[\w']+ (?:gran|mother|nan|mum)'s) days?|they'd"
-    r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped)"
+    r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped|done|knitted|worked)"
     r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
     r"|gonna) be)"
     r"|(?:in|since|from|of) (?:nineteen (?:\w+ty|hundred|oh)|(?:19|20)\d\d)"
     r"|(?:tea|egg|bottle) (?:co[sz](?:y|ies)|covers?|jackets?)"
     r"|(?:in|on|at) (?:the|our|my) (?:railways?|army|navy|office|bank|hospital|school|station|mill)(?: (?:our|we|i))?"
-    r"|in (?:my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|(?:the )?(?:spring"
+    r"|in (?:january|february|march|april|june|july|august|september|october|november|december"
+    r"|my family|germany|norway|sweden|denmark|iceland|england|scotland|america|france|japan|(?:the )?(?:spring"
     r"|summer|winter|autumn|monsoon))"
     r"|normally|usually|hers|theirs|the (?:old|older|original) ones|too (?:tight|loose|small|big|wide"
     r"|narrow|short)|the (?:tight|loose|bad|wrong) one|before (?:the|its|her|his) (?:bath|wash|soak)(?= [\w']+"
@@ -110,7 +111,7 @@ _OTHERS = (
     r" bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
-    r"(?:pretend|assuming|(?:or|otherwise) (?:else )?(?:you'll|there'll|it'll|you will"
+    r"(?:(?:it|they|she|he)'d (?:all |only )?(?:be )?(?:dry|done|dried|ready)|pretend|assuming|(?:or|otherwise) (?:else )?(?:you'll|there'll|it'll|you will"
     r"|there will|you'd|you end up)|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b"
     r"|were to|what if|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)"
     r"|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
@@ -296,8 +297,10 @@ class Scopes:
     def _since(self, at: int) -> str:
         """Give the words with which what is supposed at a word was opened, and those up to it."""
         ends, _ = self.opened[2]
-        start = ends[bisect_left(ends, self.starts[at]) - 1]
-        return self.text[max(0, start - 12) : self.starts[at]]
+        end = ends[bisect_left(ends, self.starts[at]) - 1]
+        opener = self.text.rfind(" ", 0, max(0, end - 1)) + 1
+        subject = 12 if self.text.startswith("would", opener) else 0  # “an adult hat would be”
+        return self.text[max(0, opener - subject) : self.starts[at]]
 
     def _is_chosen(self, at: int) -> bool:
         """Whether what is supposed is that viewers choose what the course offers: “if you want the loop”."""

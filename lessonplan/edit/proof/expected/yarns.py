@@ -65,7 +65,11 @@ _THEN = re.compile(
     rf"{_BEGUN.pattern}(?: [^ ]+){{0,3}}? (?:then|after that|next)(?: (?:comes?|\w+|of"
     rf"|rounds)){{0,4}}? {_ART}@(?P<next>\d+)"
 )
-_ORDER = re.compile(rf"^(?:(?!@)\S+ )*{_YARN} for [\w']+ rounds?(?: (?:then|and))* @\d+ for [\w']+ rounds?\b")
+_ORDER = re.compile(
+    rf"^(?:(?!@)\S+ )*{_YARN} for [\w']+ rounds?(?: (?:then|and))* @\d+ for [\w']+ rounds?\b"
+    rf"|^(?:(?!@|after\b|when\b|once\b|until\b|another\b|more\b|next\b|again\b|since\b|last\b|top\b|down\b|then\b)\S+ )*"
+    rf"[\w']+ rounds?(?: (?:of|in))? @(?P<first>\d+)(?: (?:then|and))* [\w']+ rounds?(?: (?:of|in))? @\d+\b"
+)
 """Two stripes at the beginning of what is told."""
 _STRIPE = re.compile(
     rf"\b(?P<end>first|last|final|top|bottom) (?:stripe|(?:[\w']+ )?rounds?|one(?=(?: is|'s| was) @)|(?:two"
@@ -95,6 +99,7 @@ _JOIN = re.compile(
     r"|over)(?: over)? to"
     r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)|in with|(?:knit|go|carry) on (?:in|with)) "
     rf"{_ART}{_YARN}|\bout and {_ART}@(?P<into>\d+) (?:(?:is|goes|comes) )?in\b"
+    r"|\bnow (?:the )?@(?P<now>\d+) (?:comes in|goes in|joins|starts|takes over)\b"
 )
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
 """Said of what comes after the segment's own part."""
@@ -158,7 +163,7 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             marked.append(word if yarn is None else f"@{yarn}")
             spans.append((at, at + 1))
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
-    text, seen = " ".join(marked), set[int]()
+    text, seen, wrong_at = " ".join(marked), set[int](), list[int]()
     for frame in _FRAMES:
         for one in frame.finditer(text):
             group = (
@@ -174,6 +179,9 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
                 continue
             if frame in (_STRIPE, _BEGUN, _THEN) and not sizes.isdisjoint(marked[max(0, at - 14) : at + 6]):
                 continue  # of another size, which may end with another yarn
+            if frame is _THEN and wrong_at and wrong_at[-1] < at:
+                seen.add(at)
+                continue  # the first stripe and the second, exchanged, are one slip
             around = " ".join(marked[max(0, at - 8) : at + 7])
             if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
                 continue
@@ -184,6 +192,7 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             wrong = right and keys[int(one[group])] not in right
             seen.update((at,) if wrong or len(right) < len(parts.yarns) else ())  # else it tells nothing
             if wrong:
+                wrong_at.append(at)
                 yield Told(*spans[at], _names(right, parts))
     for at, right in plainly(marked, parts, keys, sizes):
         if at not in seen:
@@ -191,10 +200,32 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             yield Told(*spans[at], _names(right, parts))
     for at, key in (
         *_in_turn(marked, parts, keys),
+        *_beside_another(marked, keys),
         *_two_named(marked, [words[end - 1] for _, end in spans], keys, parts),
     ):
         if at not in seen:
             yield Told(*spans[at], " ".join(parts.yarns[key][1:]) or key)
+
+
+_AND = frozenset(words_in("and with a an the some half ball of one other is it's bit in"))
+_ENDS_HERE = frozenset(
+    words_in("yarn wool one ball both here all that's so and for the you two it in on they look at stripes that these")
+)
+
+
+_MANY = re.compile(r"\b(?:three|four|five|3|4|5) colou?rs\b")
+
+
+def _beside_another(marked: Sequence[str], keys: Sequence[str]) -> Iterator[tuple[int, str]]:
+    """Find a colour of no yarn that is told beside one of the course's: “the night blue and a red”."""
+    places = [at for at, word in enumerate(marked) if word[0] == "@"]
+    for one, other in pairwise(places):
+        between = marked[one + 1 : other]
+        named, strange = keys[int(marked[one][1:])], not keys[int(marked[other][1:])]
+        ends = other + 1 == len(marked) or marked[other + 1] in _ENDS_HERE
+        ends = ends and not _MANY.search(" ".join(marked[max(0, one - 9) : one]))  # which says it already
+        if named and strange and ends and "and" in between and len(between) <= 6 and _AND.issuperset(between):
+            yield other, next(key for key in (*keys, named) if key and key != named) if len(keys) > 2 else named
 
 
 _YARN_WORDS = "colou?r|yarn|wool|strand|one|it|that"

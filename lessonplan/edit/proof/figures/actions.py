@@ -12,12 +12,12 @@ from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.units import LENGTHS
 
 _DOES = re.compile(
-    r"\b(?:(?P<less>decreas(?:e|es|ing)|take in|taking in)|(?P<more>increas(?:e|es|ing))"
+    r"\b(?:(?P<less>decreas(?:e|es|ing)|take in|taking in)|(?P<more>increas(?:e|es|ing)|(?<!then )(?:you|we) add)"
     r"|(?P<off>(?:bind|binding|cast|casting) off)|(?P<on>cast(?:ing)? on))"
     r"(?: (?:away|about|another|only|just|exactly|up))* #"
 )
 _VERBS = frozenset(
-    words_in("decrease decreases decreasing take taking increase increases increasing bind binding cast casting")
+    words_in("decrease decreases decreasing take taking increase increases increasing bind binding cast casting add")
 )
 _TECHNIQUES = {
     "less": re.compile(r"(?:k|p)\d?tog|ssk|ssp|skp|s2kp|sk2p|cdd|dec"),
@@ -28,9 +28,14 @@ _TECHNIQUES = {
 """The techniques by which each is done, as printed (Craft Yarn Council's list)."""
 _EVENLY = re.compile(r"\b(?:in|de)creas[\w']+ .*#.*\bevenly\b|\bevenly\b.*#")
 _ROUNDS_OF = re.compile(
-    r"# (?:[\w']+ )?purl (?:rounds|rows)\b|# (?:rounds|rows) (?:of|in) purl\b|\bpurl # (?:rounds?|rows)\b"
+    r"# (?:[\w']+ )?purl (?:rounds|rows)\b|# (?:rounds?|rows?) (?:of|in) purl\b|\bpurl # (?:rounds?|rows)\b"
 )
 _SUPPOSED = re.compile(r"\bif\b")
+_FLAT = re.compile(
+    r"\b(?:work|knit|purl|do|add|begin with|start with)(?: [\w']+)? # (?:rows?|rounds?) (?:[\w']+ ){0,2}?(?:flat\b(?! on)"
+    r"|back and forth|to and fro)|\bbefore (?:you|we|i) (?:join|close)\b.*\b(?:work|knit|purl|do) # rows?\b"
+)
+"""Rows where all is worked in the round."""
 _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) marker\b|\bmarkers?\b.*# (?:after|past|from) the (?:first|second|last) one\b"
@@ -38,13 +43,13 @@ _BY_MARKERS = re.compile(
 _WORKS = re.compile(r"\b(?:works?|knit|do|add|adds|put(?: in)?|purl|for|there's|there are|want|need) (?:[\w']+ ){0,2}#")
 _FOR_LOOKS = re.compile(
     r"#(?: [\w']+){0,10}? (?:(?:as|like|for) an? (?!while\b|start\b|moment\b|minute\b|change\b|round\b|row\b)"
-    r"|so (?:that )?(?:it|they|that|there's|(?:the|no) [a-z]+) (?!far\b)[a-z'])"
+    r"|to (?:make|give|stop|keep|steady) (?:it|an?|the|them)|so (?:that )?(?:it|they|that|there's|(?:the|no) [a-z]+) (?!far\b)[a-z'])"
 )
 """What rounds are for that are only put in: “as a border”, “so it grips”."""
 _PUT_IN = re.compile(r"\b(?:before you (?:cut|change|close|draw|join)|half ?way|in the middle)\b.*#")
 _AT_LAST = re.compile(
     r"\b(?:(?:over|on|with) (?:those|these|the) last|(?:with|when|once) (?:[\w']+ ){0,3}[\w']+ (?:are )?left"
-    r"|when there(?:'s| are) only [\w']+)\b.*#"
+    r"|(?:when|once) (?:there's|there are|it's|you're|they're) (?:only|down to) [\w']+)\b.*#"
     r"|#.*\b(?:over|on|with) (?:those|these|the) last\b"
 )
 """Where they are put in: in a part that goes on, or when all its rounds are worked."""
@@ -70,7 +75,7 @@ _FOREIGN = frozenset(
         "clasp toggle toggles collar drawstring "
         "casing slits thumbhole reflective chains crocheted duplicated lifeline velcro "
         "magnet magnets sequined monogram emblem logo tag tags feather feathers shells wraps edging trim scallop "
-        "scallops slit vent badge initials visor"
+        "scallops slit vent badge initials visor backstitch whipstitch smocked"
     )
 )
 """What a knitted piece may have, and how it may be worked (common practice)."""
@@ -84,7 +89,8 @@ _SECONDS = {
     "knots": "french",
     "holes": "button",
     "facing": "a",
-    "crochet": "single double treble",
+    "crochet": "single double treble of",
+    "stitch": "back whip mattress running blanket satin stem duplicate",
     "edge": "crochet crocheted",
     "border": "crochet crocheted lace",
 }
@@ -117,7 +123,13 @@ def _foreign_at(at: int, words: Sequence[str], known: str) -> bool:
 def foreign(said: Said) -> Answer | None:
     """Judge a number told of a thing that the course does not have: “a yarn over every tenth stitch”, “nine beads”."""
     one, words = said.one, said.words
-    if one.number.low < 2 and (one.number.part == 1 or one.bare) and one.unit not in (*LENGTHS, "metres", "yards"):
+    lines = one.unit in ("rounds", "rows") and words[one.end : one.end + 1] == ["of"]  # “one row of garter”
+    if (
+        one.number.low < 2
+        and (one.number.part == 1 or one.bare)
+        and not lines
+        and one.unit not in (*LENGTHS, "metres", "yards")
+    ):
         return None
     if one.unit in ("minutes", "hours", "days"):
         return None
@@ -170,6 +182,8 @@ def other_rounds(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
         return None
+    if holds.flat is False and _FLAT.search(said.near(9, 6)):
+        return (Verdict("unplanned number"),)
     purled = holds.flat is False and "purled" not in holds.techniques and _ROUNDS_OF.search(said.near(1, 3))
     if purled and not _SUPPOSED.search(said.near(11, 0)):
         return (Verdict("unplanned number"),)
@@ -177,10 +191,20 @@ def other_rounds(said: Said) -> Answer | None:
     return _put_in(said) if few and not one.ordinal else None
 
 
+_STRIPE_MORE = re.compile(
+    r"\b(?:another|second|extra|one more|also a|there's a)(?: [\w']+)? (?:little|smaller|small|tiny|thin|narrow|wee|skinny)"
+    r"(?: [\w']+)? (?:band|stripe|line|ridge|border|strip)\b(?: [\w']+){0,3} #"
+    r"|\b(?:another|extra|one more) (?:[\w']+ )?(?:band|stripe|line|ridge|border|strip)\b(?: [\w']+){0,3} #"
+)
+
+
 def _put_in(said: Said) -> Answer | None:
     """Judge a few rounds that are put in for their looks, or in a yarn that is not worked here."""
     one, holds, words = said.one, said.holds, said.words
     near = said.near(9, 12)
+    striped = any(each.cue == "stripe" and each.at(0) == one.value for each in holds.pattern.get(one.unit, ()))
+    if _STRIPE_MORE.search(said.near(10, 0)) and not striped:
+        return (Verdict("unplanned number"),)
     if not _WORKS.search(near) or _SHAPED.search(said.near(4, 6)):
         return None
     over = _AT_LAST.search(near)

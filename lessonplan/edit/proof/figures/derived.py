@@ -209,17 +209,21 @@ def likely(said: Said) -> bool:
     return any(0.6 <= one.value / value <= 1.6 for value in values if value > 3)
 
 
-def nobody_planned(said: Said) -> bool:
-    """Whether stitches are cast on or picked up where the course does nothing like it."""
+def nobody_planned(said: Said, cue: str) -> bool:
+    """Whether stitches are cast on or picked up (``cue``) where the course does nothing like it."""
     one, holds = said.one, said.holds
-    if one.unit != "stitches" or one.value <= 1:
+    if one.unit != "stitches" or one.value <= 1 or not said.cued(cue) or not _DONE_SO[cue].search(said.near(5, 0)):
         return False
-    for cue, words in (("picked up", r"\bpick(?:ed|ing)? up #"), ("cast on", r"\bcast(?:ing)? on #")):
-        if re.search(words, said.near(5, 0)):
-            planned = [each for each in (*holds.pattern.get("stitches", ()), *holds.elsewhere) if each.cue == cue]
-            values = [value for each in planned for value in each.values if value]
-            return not any(0.4 <= one.value / value <= 2.5 for value in values)
-    return False
+    here = [each for each in holds.pattern.get("stitches", ()) if each.cue == cue]
+    named = holds.options & holds.parts.stages(said.near(14, 12).split())
+    away = [each for each in holds.elsewhere if each.cue == cue and each.stage in named] if named else []
+    away = away or [each for each in holds.elsewhere if each.cue == cue and each.stage not in holds.options]
+    values = [value for each in here or away for value in each.values if value]
+    near_it = any(0.4 <= one.value / value <= 2.5 for value in values)
+    return not near_it or (cue == "picked up" and not (here or named) and one.value not in values)
+
+
+_DONE_SO = {"picked up": re.compile(r"\bpick(?:ed|ing)? up #"), "cast on": re.compile(r"\bcast(?:ing)? on #")}
 
 
 _FOLDS = {"twice": 2, "double": 2, "doubled": 2, "doubles": 2, "both": 2, "pair": 2, "fold": 2}

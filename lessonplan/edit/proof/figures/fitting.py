@@ -147,6 +147,7 @@ def usable(said: Said, each: Planned) -> bool:
         each_one = [*said.words[one.end : one.end + 9]].count(
             "one"
         ) > 1  # “two balls of wool, one oatmeal and one blue”
+        after = after[: [*after, "and"].index("and")]
         return each_one or said.holds.colours.isdisjoint(after)
     if each.cue.startswith("shaping "):
         return False

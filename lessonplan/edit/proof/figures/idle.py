@@ -27,7 +27,7 @@ _PROGRESS = re.compile(
     r"|over|in|before|between) (?:the|my|our|a) (?!needle|hand|cuff|rib|thumb|band|brim|crown|gusset|sample"
     r"|piece|round|row"
     r"|front|back|end|same|small|medium|large|smaller|bigger|larger|pattern|camera|blue|oatmeal|yellow|night|other|next)"
-    r"|# i (?:did|knit|knitted|managed) (?:before|while|when|between|on the|in the)\b"
+    r"|# (?:only |just )?i (?:did|knit|knitted|managed|got|made) (?:before|while|when|between|on the|in the|last|yesterday|this)\b"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -81,8 +81,11 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
     if before == "last" and one.value <= 5 and _OF_MINE.match(around(words, one, 0, 4)):
         return True
     if before == "first":
-        return one.value <= 3 or not re.search(r"#.*\b(?:then|marker)\b", around(words, one, 0, 9))
+        told = re.match(r"# (?:are|is|go|goes|read|look|make|of)\b", around(words, one, 0, 2))
+        return one.value <= 3 or told is not None or not re.search(r"#.*\b(?:then|marker)\b", around(words, one, 0, 9))
     if re.match(r"# (?:stitches )?on (?:a|one) needle\b", around(words, one, 0, 4)):
+        return True
+    if one.value <= 12 and _A_FEW.search(around(words, one, 3, 8)):
         return True
     if re.match(r"# (?:further |more )?(?:down|below|up|above|over|in) from\b", around(words, one, 0, 3)):
         return True  # a place
@@ -100,6 +103,11 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
     return one.value <= 3 and not (shaping and before != "next")
 
 
+_A_FEW = re.compile(
+    r"\bknit (?:about|maybe|roughly|some|say|just|around) # (?!.*\b(?:markers?|make|increase|decrease|together|ssk|slip|hold|times"
+    r"|rounds?)\b)(?:or so )?(?:and|then|before|until)\b"
+)
+"""Some stitches that are worked until something else is shown."""
 _OF_MINE = re.compile(r"# (?:stitches )?(?:of|in) (?:my|your|mine|this|each|every|any|a|an)\b")
 """Some stitches of a row, wherever it is: “the last three stitches of my cast on”."""
 _PLACED = re.compile(
@@ -129,7 +137,12 @@ def _lengths(one: Quantity, words: Sequence[str]) -> bool:
     )
     grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:[\w']+ )?#", around(words, one, 3, 0))
     ranged = one.number.low < one.number.high and one.value <= 3
+    ranged = ranged or _THAN_A_SIZE.search(around(words, one, 0, 9)) is not None
     return more is not None or grown is not None or one.value == 1 or ranged
+
+
+_THAN_A_SIZE = re.compile(r"# (?:[\w']+ ){0,4}(?:is|are|would be) (?:[\w']+ )?(?:more|bigger|larger|wider|smaller|less) than\b")
+"""“Twenty two centimetres is more than the large goes up to.”"""
 
 
 def _needles(one: Quantity, words: Sequence[str]) -> bool:

@@ -72,10 +72,11 @@ def judge(one: Quantity, words: Sequence[str], holds: Holds, others: Sequence[Qu
         if answer is not None:
             return answer[0]
     pattern = _pattern(said)
-    for answer in (_let_be(said, pattern), _meant(said, pattern)):
+    taken_up = nobody_planned(said, "picked up") if not one.bare else False
+    for answer in () if taken_up else (_let_be(said, pattern), _meant(said, pattern)):
         if answer is not None:
             return answer[0]
-    if not one.bare and nobody_planned(said):
+    if taken_up or (not one.bare and nobody_planned(said, "cast on")):
         return Verdict("unplanned number")
     may_be = _may_be(said, pattern)
     ways = {one, once(said), with_the_first(said)}

@@ -223,13 +223,14 @@ def judge_ply(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | No
     plies = {_PLY[yarn] for yarn in holds.yarns if yarn in _PLY}
     if (
         not plies
-        or one.value in plies
+        or any(one.number.low <= each <= one.number.high for each in plies)
         or near & {"spun", "plied", "twist", "twisted", "strands", "twine", "construction"}
     ):
         return None
     return Verdict("disagrees", f"{', '.join(sorted(holds.yarns))} weight, {min(plies)} ply")
 
 
+_WAS = re.compile(r"\b(?:wool|worsted|aran|yarn|balls?|skeins?|that|it|one|ones)(?: [\w']+){0,5} (?:was|were|used to be)\b")
 _FOR_ALL = re.compile(
     r"\b(?:use[sd]?|needs?|takes?|took|wants?|eats?|go(?:es|ing)?(?: to go)? through|gonna go through"
     r"|gets? through|went)\b"
@@ -254,8 +255,8 @@ def judge_amount(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict |
     near = around(words, one, 11, 7)
     if one.unit in ("metres", "yards") and re.search(r"\btails?\b", near):
         return Verdict("unplanned number")
-    if _OVER.search(around(words, one, 0, 6)):
-        return None  # what is left over
+    if _OVER.search(around(words, one, 0, 6)) or _WAS.search(near.partition("#")[0]):
+        return None  # what is left over, or was so of another wool
     of_all = [each for each in holds.pattern.get(one.unit, ()) if each.cue == "total"]
     after = [word for word in words[one.end : one.end + 4] if word in holds.colours]
     before = [word for word in words[max(0, one.first - 6) : one.first] if word in holds.colours]

@@ -23,7 +23,7 @@ from lessonplan.edit.speech.units import INCH, LENGTHS
 
 _DIVIDES = re.compile(
     r"\b(?:multiple of|divisible by|divides? (?:by|into)|goes? (?:into|by)|go up in"
-    r"|count (?:by|in)) #"
+    r"|count (?:by|in)|in (?:little |small )?(?:piles|heaps|bunches|batches|bundles|clusters|stacks|lots|groups) of) #"
 )
 
 
@@ -286,7 +286,7 @@ def fits_a_body(said: Said) -> Answer | None:
     ranged = one.number.low < one.number.high
     if ranged and one.unit != "inches":
         told = [one.number.low, one.number.high]
-        half_right = len(ends) == 2 and told != ends and (told[0] == ends[0] or told[1] == ends[1])
+        half_right = len(ends) == 2 and told != ends and not {*told}.isdisjoint(ends)
         return (Verdict("disagrees", f"{ends[0]:g} to {ends[-1]:g} cm (what the size fits)"),) if half_right else None
     cm = one.value * (INCH if one.unit == "inches" else 1.0)
     if one.unit == "inches" and [one.number.low, one.number.high] == ends:

@@ -42,7 +42,7 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     """Say which kind of wrong it is."""
     one, holds = said.one, said.holds
     shared = bool(planned) and all(each.cue in ("half", "each") for each in planned)
-    sample = None if shared else _of_the_sample(said)  # all stitches of a sample are no half of others
+    sample = None if shared else _of_the_sample(said, planned)  # all stitches of a sample are no half of others
     right = right_of(said, planned)
     stripes = bool(planned) and all(each.cue == "stripe" for each in planned) and striped(said)
     rounds = (*holds.pattern.get("rounds", ()), *holds.pattern.get("rows", ()))
@@ -98,8 +98,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
     return Verdict("disagrees", right[0], right[1])
 
 
-def _of_the_sample(said: Said) -> Planned | None:
-    """The number of the piece on the table that was said, of the part that is named beside it if any is."""
+def _of_the_sample(said: Said, planned: Sequence[Planned]) -> Planned | None:
+    """The number of the piece on the table that was said, of the part that is meant, or is named beside it if any is."""
     one, words, holds = said.one, said.words, said.holds
     close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
     parts = {holds.parts.stage(word) for word in close}
@@ -108,7 +108,9 @@ def _of_the_sample(said: Said) -> Planned | None:
         for each in holds.samples
         if not each.stage or each.stage in parts or close & {*holds.titles[each.stage].split()}
     )
-    return next((each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))), None)
+    found = [each for each in samples if each.unit == one.unit and near(one, each.unit, each.at(0))]
+    titles = tuple(f"{holds.titles.get(each.stage, '-')} of".capitalize() for each in planned[:1])
+    return next((each for each in found if each.what.startswith(titles)), found[0] if found else None)
 
 
 def is_partly(said: Said) -> bool:
