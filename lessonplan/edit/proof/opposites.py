@@ -19,6 +19,7 @@ _PAIRS = (
     ("odd", "even"),
     ("ltr", "rtl"),
     ("in front", "in back"),
+    ("little", "ring", "middle", "index"),
     ("twos", "threes", "fours", "fives", "sixes"),
 )
 """Words that are said for one another (common practice)."""
@@ -87,7 +88,8 @@ def opposites_in(words: Sequence[str], bound: Bound, techniques: frozenset[str])
         near = {*words[max(0, first - AROUND) : end + AROUND]}
         of_yarn = word in ("front", "back") and not (_YARNS.isdisjoint(near) or _STITCHES.isdisjoint(near))
         made = " ".join(words[max(0, first - 2) : first]) in ("make one", "make a") and f"m1{word[0]}" in techniques
-        if word in told or of_yarn or made:  # where the yarn lies for a stitch is known without a script
+        finger = word in ("little", "ring", "middle", "index") and words[end : end + 1] != ["finger"]
+        if word in told or of_yarn or made or finger:  # where the yarn lies for a stitch is known without a script
             continue
         own = _telling(words, first, end)
         same = max((len(own & each) for each in bound.get(word, ())), default=0)

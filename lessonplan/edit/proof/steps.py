@@ -38,7 +38,7 @@ _FREE = frozenset(
     words_in(
         "and then so now the a it its at to end next again with in front back yarn as if comes you i we last three "
         "marker across all over other side thing one stitch stitches until before um uh plain go just that there of "
-        "each"
+        "each first"
     )
 )
 
@@ -226,12 +226,16 @@ _MIRROR = {"m1l": "m1r", "m1r": "m1l", "ssk": "k2tog", "k2tog": "ssk", "k": "p",
 
 def _exchanged(steps: Sequence[Step], lines: Sequence[Line]) -> tuple[int, str] | None:
     """Give the one step that would be right were it the other of its kind: an ssk for a k2tog, purl for knit."""
+    freed = [(kind, 0 if kind in "kp" else count) for kind, count in steps]
+    counts_alone = len(steps) == 2 and any(stands(freed, line) for line in lines)  # “knit two, make one left”
     for at, (kind, count) in enumerate(steps):
         other = _MIRROR.get(kind)
-        mixed = {*(step[0] for step in steps)} & {"ssk", "k2tog", "m1l", "m1r"} and len(steps) > 3
+        mixed = {*(step[0] for step in steps)} & {"ssk", "k2tog", "m1l", "m1r"} and len(steps) > (1 if count else 3)
         if other is None or (kind in "kp" and not (mixed or "sl" in {*(step[0] for step in steps)})):
             continue
         changed = [*steps[:at], (other, count), *steps[at + 1 :]]
+        if counts_alone and kind not in "kp":
+            continue
         if any(stands(changed, line) and {*changed} - {("k", 0), ("p", 0)} for line in lines):
             return at, _worded((other, count))
     return None

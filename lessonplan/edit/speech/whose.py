@@ -43,7 +43,7 @@ _EARLIER = (
     r"|time(?! (?:we|you)\b))"
     r"|my (?:[\w']+ )?(?:attempt|prototype|trial|sampler)|(?<!get )(?<!getting )(?<!are )(?<!is )used to"
     r"|one (?:on the (?:shelf|wall|hook|chair)|behind|in the (?:window|basket|drawer|photo|picture|box))"
-    r"|over there|back home|i (?:bought|own|ordered|sold|gave|lost|dropped|left one)"
+    r"|over there(?!'s)|back home|i (?:bought|own|ordered|sold|gave|lost|dropped|left one)"
 )
 _KEPT = r"had|has|wanted|wants|needed|needs|used|uses|did|does|made|makes|knit|knits|knitted|got|gets|swears|likes"
 _MANNERS = _KEPT + r"|asked|asks|came|went|ended|started|starts|puts|takes|took|worked|works|kept|keeps|said|says|would"

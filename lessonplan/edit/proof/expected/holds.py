@@ -128,6 +128,7 @@ def _holds(
     names |= {verb for verb, _, _ in LINE.findall(" ".join(_live_texts(segment))) if verb == "p"}
     names |= {"purled"} if any({name for name, _ in step.techniques} == {"p"} for step in rounds) else set()
     striped = {"stripes"} if any(parts.every[key].stripes for key in stages) else set[str]()
+    watched = [worked.course.pattern.stages[key].watch_for for key in (() if all_of_it else stages)]
     kinds = {str(getattr(work, "method", "")) for key in stages for work in worked.course.pattern.stages[key].works}
     return Holds(
         segment=number,
@@ -159,7 +160,7 @@ def _holds(
         up_to=0 if all_of_it else _up_to(typed),
         options=frozenset(key for key, stage in worked.course.pattern.stages.items() if stage.when),
         lines=lines_of(sorted(_texts_of(worked, segment, stages if rounds else _next(worked, stages)))),
-        bound=bound_in([filled_with_spans(worked, text)[0] for text in texts_in(segment)]),
+        bound=bound_in([filled_with_spans(worked, text)[0] for text in (*texts_in(segment), *watched)]),
     )
 
 

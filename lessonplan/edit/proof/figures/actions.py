@@ -32,7 +32,7 @@ _ROUNDS_OF = re.compile(
 )
 _SUPPOSED = re.compile(r"\bif\b")
 _FLAT = re.compile(
-    r"\b(?:work|knit|purl|do|add|begin with|start with)(?: [\w']+)? # (?:rows?|rounds?) (?:[\w']+ ){0,2}?(?:flat\b(?! on)"
+    r"\b(?:work|knit|purl|do|add|begin with|start with)(?: [\w']+)? #(?: rows?| rounds?)? (?:[\w']+ ){0,2}?(?:flat\b(?! on)"
     r"|back and forth|to and fro)|\bbefore (?:you|we|i) (?:join|close)\b.*\b(?:work|knit|purl|do) # rows?\b"
 )
 """Rows where all is worked in the round."""
@@ -182,7 +182,7 @@ def other_rounds(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
         return None
-    if holds.flat is False and _FLAT.search(said.near(9, 6)):
+    if not any(each.unit == "rows" for each in holds.elsewhere) and _FLAT.search(said.near(9, 6)):
         return (Verdict("unplanned number"),)
     purled = holds.flat is False and "purled" not in holds.techniques and _ROUNDS_OF.search(said.near(1, 3))
     if purled and not _SUPPOSED.search(said.near(11, 0)):
