@@ -90,7 +90,7 @@ CUES = {
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
-    r"|within the markers|in the wedge)\b|# (?:\w+ ){0,3}between them\b|\bwedge (?:[\w']+ )?(?:has|is|gets|holds) #",
+    r"|within the markers|in the wedge)\b|# (?:\w+ ){0,3}between them\b|# (?:of (?:them|those|these) )?in the middle\b|\bwedge (?:[\w']+ )?(?:has|is|gets|holds) #",
     "change": r"\btakes? away\b.*#"
     r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|(?<!any )(?<!no )fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )(?<!straight )(?<!right )\baway\b"
@@ -108,9 +108,9 @@ CUES = {
     r"|set)\b"
     r"|# (?!turns?\b|goes\b|go\b)[\w']+ into\b"
     r"|\b(?:multiple|a repeat is|repeat (?:of|over|has|is)|(?:goes|works?|worked|repeats) over)\b"
-    r"|\b(?:every|each|one) (?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b"
+    r"|\b(?:every|each|one) (?:little |single )?(?:section|repeat|wedge|segment|panel|slice|gore|group|set)\b"
     r"|# stitch (?:repeat|section|wedge|panel|segment)\b|# (?:stitches )?(?:to|in|per) (?:a|each|every|one)"
-    r" (?:section|repeat|wedge|segment|panel)\b",
+    r" (?:little )?(?:group|section|repeat|wedge|segment|panel)\b",
     "half": r"\b(?:half(?! (?:asleep|past|an|a|of an)\b)|halfway|halves|each side|fold|(?:either|other|one|this"
     r"|that) side|(?:on|at) the (?:front"
     r"|back)(?! needle))\b",

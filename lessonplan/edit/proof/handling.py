@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from lessonplan.edit.proof.telling import Swap, Text
 
 _YARN = re.compile(
-    r"\b(?:yarn|wool|thread|strand)(?:'s)? (?:[\w']+ ){0,3}?(?:(?:at|in|to|on)(?: the)? (?P<w>front|back)"
+    r"\b(?:yarn|wool|thread|strand)(?:'s)? (?:[\w']+ ){0,3}?(?:(?:at|in|to|on|up)(?: the)? (?P<w>front|back)"
     r"|(?P<near>forward|facing you|towards? you|on (?:this|the near|your) side))\b"
 )
 _STITCH_OR_SIDE = re.compile(

@@ -35,7 +35,7 @@ _OFF = re.compile(
     r"|not enough stitches|(?:too|the|knit|means|is|are|you're|it's|that's|looks?|feels?|comes out) loose(?:ly)?|loose knitter))\b"
 )
 _ADVICE = re.compile(
-    rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|(?:change|swap|switch|move|go)(?: up| down)? to) (?:yourself "
+    rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|(?:change|swap|switch|move|go)(?: up| down)? to) (?:yourself |you "
     rf")?(?:an? |the |some )?(?P<w>{_SIZE})"
     rf" (?:needles?|one)|an? (?P<helps>{_SIZE}) needle (?:will|would|does)"
     rf"|\b(?P<first>{_SIZE}) needles? (?:you|we) (?:take|use|need|want)"

@@ -14,7 +14,7 @@ from itertools import pairwise
 from lessonplan.edit.proof.handling import bound_off, grafted, held_so, long_tail, never_purled, together, yarn_held
 from lessonplan.edit.proof.telling import KNITS, LEANS, LIFTS, LONG_REACH, NAME, NAMES, REACH, SHORT_REACH, Swap, Text
 
-_MIRRORS = ({"m1l", "m1r"}, {"ssk", "k2tog"})
+_MIRRORS = ({"m1l", "m1r"}, {"ssk", "k2tog"}, {"left", "right"})
 """Techniques that are exchanged in one telling: “make one right first, make one left at the end”."""
 
 

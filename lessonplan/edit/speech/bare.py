@@ -97,6 +97,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (10, r"\b(?:you're|we're|i'm|are|am) (?:back )?on$", r"(?:again|like|as|just)\b|$"),
     (8, r"\bafter (?!counting\b)\w+ing (?:[\w']+ )?[\w']+$", r"(?:and|then|so)\b|$"),
     (4, "", r"of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"),
+    (5, r"\b(?:yarn|thread|string|needle) through$", ""),
     (5, r"\bthrough (?:the|those|these|all)(?: last| the| remaining)*$", r"(?!of (?!them|these))"),
     (8, "", r"of (?:them|these|those) (?:go|come|get|stay|sit|wait|live|want)\b"),
     (7, r"(?<!in )\ball$", r"(?!of us|parts|and)"),
@@ -134,6 +135,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\b(?:down|back|round|around|go|goes|went|turns?|comes?) (?:in)?to$|\bbecomes?$", ""),
     (8, r"(?:^|\b(?:so|okay|right|now))$", r"on(?: (?:the needles?|turn|join|marker|and (?:turn|join))\b|$)"),
     (4, r"\b(?:brings?|takes?|gets?) (?:us|me|you|it) (?:back |down |up )?to$", ""),
+    (14, "", r"after (?:round|row) \w+"),
     (10, "", r"after the (?:first|second|third|fourth|fifth|sixth|last)\b|across\b"),
     (10, "", r"on (?:(?:this|that|the other|each|either) side|that$)"),
 )

@@ -30,6 +30,7 @@ _COLOURED = tuple([word] for word in words_in("stripes balls skeins rounds rows 
 _NO_COLOUR = BEGINS | frozenset(words_in("and or then so more to into on in by times between after before"))
 """What stands between a number and a noun that is not its own."""
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
+_ON_A_THREAD = re.compile(r"(?:of them )?(?:on ?to|over to|over on|on) (?:the|a|your|some) (?:string|thread|waste|scrap|holder|spare|yarn)")
 _PICKED = ["pick", "up", "and"]
 _PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
 """“Two inches and a half”."""
@@ -152,6 +153,8 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
             return Quantity("together", number, number.first - 1, end + 1)
         if number.part == 1 and number.value < 40 and not _has_unit(words, end, following):
             size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes} - {"middle"}
+            if before == "slip" and number.value > 3 and _ON_A_THREAD.match(" ".join(words[end : end + 4])):
+                return Quantity("stitches", number, number.first, end, bare=True)
             steps = {"ssk", "together", "tog"} & {*words[max(0, number.first - 6) : number.first - 1]}
             return None if size_list and not steps else Quantity(_VERBS[before], number, number.first - 1, end)
     for at in range(end, min(end + 3 + (words[end : end + 1] == ["of"]), following, len(words))):

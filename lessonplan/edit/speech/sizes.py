@@ -14,7 +14,7 @@ from operator import itemgetter
 from lessonplan.edit.speech.numbers import BEGINS, words_in
 
 KIN = {
-    "child": "children children's child's kid kids kid's kiddie",
+    "child": "children children's child's kid kids kid's kiddie bairn bairns wean weans",
     "adult": "adults adult's grownup grownups",
     "toddler": "toddlers toddler's tot tots",
     "youth": "youths youth's teen teens teenager teenagers teenager's teen's",

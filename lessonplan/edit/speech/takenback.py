@@ -45,6 +45,8 @@ _AFTER_NO = frozenset(
 """What follows a “no” that takes something back."""
 _NONE = tuple([word] for word in words_in("so with there's has have had is are need needs of in"))
 """What stands before a “no” that tells of none."""
+_CALLED = frozenset(words_in("madam sir love dear honey pet folks sugar darling mate loves dears friends lads"))
+"""“No, love, forty four.”"""
 _OF_NONE = frozenset(
     words_in(
         "more half extra odd fewer less other others spare stray need problem worries matter rush hurry point doubt "
@@ -121,6 +123,7 @@ def remarks_in(
     spans += [(one.span(), False) for one in _WEAK.finditer(text)]
     for (begin, stop), strong in sorted(spans):
         first, end = starts[begin], starts.get(stop + 1, len(words))
+        end += words[end - 1] == "no" and not _CALLED.isdisjoint(words[end : end + 1])
         if words[end - 1] == "no" and not _OF_NONE.isdisjoint(words[end : end + 1]):
             continue
         if found and first < found[-1].end + 4:

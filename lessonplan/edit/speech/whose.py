@@ -113,7 +113,8 @@ _OTHERS = (
 _SUPPOSED = (
     r"(?:(?:it|they|she|he)'d (?:all |only )?(?:be )?(?:dry|done|dried|ready)|pretend|assuming|(?:or|otherwise) (?:else )?(?:you'll|there'll|it'll|you will"
     r"|there will|you'd|you end up)|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b"
-    r"|were to|what if|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count|look|did(?! the)|lay|follow)"
+    rf"|were to|what if|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count(?! (?:{'|'.join((*COUNTS, *TENS))}|\d)))"
+    r"|you (?:look|did(?! the)|lay|follow)"
     r"|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
     r"|in) |(?:[\w']+ ){1,3}(?:burn|scald)"
     r"|(?:your|the) (?:hand|head|knuckles|wrist)s? (?:is|are|measures?|comes? (?:to|out))(?! (?:[\w']+ )?"
@@ -181,6 +182,8 @@ def _openers(own: frozenset[str]) -> tuple[re.Pattern[str], re.Pattern[str]]:
         rf"|(?:(?!so\b|because\b|but\b)[\w']+ ){{0,6}}for (?:my|a|an|his|her) (?!(?:[\w']+ )?(?:friends"
         rf"|viewers)\b)){other}"
         rf"|^(?:the|my|his|her) (?!(?:{ours}|friend|viewer|ladie|knitter)s?\b)(?:{_PERSONS})\b"
+        r"|^(?:(?!but|so|and|then)[\w']+ ){0,3}?is what (?:(?:my|his|her|some|other|most|a) )?"
+        rf"(?:{_PERSONS})s?\b"
         rf"|^(?:[\w']+ ){{0,2}}for (?:him|her|them)\b|^(?:one|version) (?:in|from) (?:the|my|our|last)\b"
         rf"|\b(?:to|for) practi[cs]e\b"
     )

@@ -41,7 +41,7 @@ _CHANGES = re.compile(
 
 _EACH_SIDE = re.compile(
     r"\b(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?) (?:of [\w']+ [\w']+ )?(?:we|you|i) (?:add"
-    r"|make|lose|take) #|# (?:more |stitch(?:es)? )?(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?)\b"
+    r"|make|lose|take) #|# (?:(?:stitch|stitches|more|fewer|less) ){0,2}(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?)\b"
 )
 
 
@@ -84,7 +84,7 @@ _IN_SECTIONS = re.compile(
     r"|panel)\b"
 )
 _EVERY = frozenset(("every", "each"))
-_AT_EACH = re.compile(r"# (?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
+_AT_EACH = re.compile(r"# (?:(?:stitch|stitches|more|fewer|less) ){0,2}(?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
 
 
 def each_time(said: Said) -> Answer | None:
@@ -110,8 +110,9 @@ def each_time(said: Said) -> Answer | None:
     ):
         return None
     changes = sorted({each.at(holds.size) for each in holds.pattern.get("stitches", ()) if each.cue == "change"})
-    halves = {each / 2 for each in changes} if _AT_EACH.search(near_by) else set()
-    if not changes or one.value in {*changes, *halves}:
+    if _AT_EACH.search(near_by):
+        return each_side(said)
+    if not changes or one.value in changes:
         return (None,) if changes else None
     return (Verdict("disagrees", " or ".join(f"{each:g}" for each in changes) + " stitches more or fewer"),)
 

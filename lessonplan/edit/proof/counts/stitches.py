@@ -39,6 +39,11 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
+    (
+        r"\b(?:\w+creas\w+|gain|lose|lost|add|grow) (?:by )?# (?:stitches )?(?:over|in|across|within) (?:the |all |those )*"
+        r"(?!each\b|every\b|a\b|one\b)[\w']+ (?:rounds|rows)\b",
+        ("shaping",),
+    ),
     (r"# (?:stitches )?(?:still )?awake\b", ("end",)),
     (
         r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes|darning needle)"
@@ -160,7 +165,11 @@ def _of_the_thumb(said: Said, pattern: Sequence[Planned], close: str) -> list[Pl
 
 def _at_a_round(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
     """Give the count after the round that is named before it or behind it."""
-    place = round_before(said.one, said.words, said.others) or round_after(said.one, said.words, said.others)
+    if said.words[said.one.number.end : said.one.end + 2][:2] in (["of", "them"], ["of", "those"], ["of", "these"]):
+        return None  # some of those that there are then
+    place = round_after(said.one, said.words, said.others) if said.near(0, 1) == "# after" else ""
+    place = place or round_before(said.one, said.words, said.others)
+    place = place or round_after(said.one, said.words, said.others)
     if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
         return _of(pattern, "start", "cast on", "text")
     found = _of(pattern, place, f"own {place}")
@@ -206,7 +215,7 @@ def _in_words(said: Said, pattern: Sequence[Planned], close: str) -> list[Planne
         return _of(pattern, "end", "shaping last")
     if _CORNERS.search(said.near(9, 6)) and _of(pattern, "picked up"):
         return _of(pattern, "round 1")
-    if _FRONT.search(close):
+    if _FRONT.search(close) or _ON_TWO.match(said.near(0, 12)):
         return _of(pattern, "half")
     return _of(pattern, "end", "start", "cast on", "text") if _AS_CAST_ON.search(close) else None
 
@@ -340,6 +349,7 @@ _OF_ALL_HAD = re.compile(
 _HALVES = re.compile(
     r"# (?:[\w']+ )?(?:on )?(?:this|that|the other|each|either|the one) (?:side|half)|# on the other\b"
 )
+_ON_TWO = re.compile(r"# (?:stitches )?on (?:this|one|that)(?: needle| one)? and (?:[\w']+ ){1,4}on the other\b")
 _FRONT = re.compile(r"# (?:[\w']+ )?in the (?:front|back)\b(?! (?:needle|of|loop|bar))")
 _AS_CAST_ON = re.compile(
     r"\bback (?:down |up )?(?:to|at) (?:(?:our|the|my|your) )?(?:original |same |old |first )?#"

@@ -52,7 +52,7 @@ def over(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Ove
     single = _TO_ONE.match(" ".join(words[one.end : one.end + 8]))
     if single and (length is None or length.value <= 1 or single.end() < len(" ".join(between))):
         return Over(INCH if single["unit"] == "inch" else 1.0, one.end + 8)
-    if length is None or not _leads(between) or "round" in between or not _counts_only(between, others, one, length):
+    if length is None or "so" in between or not _leads(between) or "round" in between or not _counts_only(between, others, one, length):
         return None
     return Over(length.value * (INCH if length.unit == "inches" else 1.0), length.end)
 
@@ -214,6 +214,8 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
             and any(abs(count.value / cm - rate) <= 0.03 * rate for rate in rates)
         ):
             return (None,)  # the length of a gauge itself
+        if one.bare and "over" in to_it and _is_length(one, words):
+            return (None,)
     if one.unit in ("stitches", "rounds", "rows") and _is_it_itself(one, words, holds, others):
         return (None,)
     if one.bare and (pair := _pair(one, words, holds, others) or _way(one, words, holds)):

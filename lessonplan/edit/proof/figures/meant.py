@@ -188,6 +188,7 @@ def _of_shape(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
 
 _BEHIND = frozenset(("on", "in", "that's", "is", "how", "what"))
 """What stands before a round that is named behind its steps."""
+_TO_BEGIN = re.compile(r"^#(?: (?!then\b|plain\b)[\w']+){0,3} (?:to (?:start|begin) with|first off)\b")
 _ON_THE = re.compile(r"#(?: (?!and\b|then\b)\w+){0,4} (?:on|in) the (\w+)(?: round| row)?(?: |$)")
 
 
@@ -196,6 +197,8 @@ def _round_behind(said: Said) -> str:
     found = _ON_THE.match(said.near(0, 8))
     if found and found[1] in ORDINALS:
         return f"round {ORDINALS[found[1]]}"
+    if _TO_BEGIN.search(said.near(0, 8)):
+        return "round 1"
     one = said.one
     named = next((each for each in said.others if each.ordinal and 0 <= each.first - one.end <= 7), None)
     before = said.words[max(0, named.first - 2) : named.first] if named else []

@@ -29,6 +29,8 @@ _DIVIDES = re.compile(
 
 def multiple(said: Said) -> Answer | None:
     """Judge “a multiple of four”: the stitches of the segment, in every size, must be one."""
+    if said.one.unit == "times" and _INTO_MANY.search(said.near(3, 0)):
+        return goes_into(said)
     if not _DIVIDES.search(said.near(4, 0)):
         return None
     planned = (each for each in said.holds.pattern.get("stitches", ()) if each.cue in ("cast on", "start"))
@@ -73,6 +75,19 @@ def rounds_as_stitches(said: Said) -> Answer | None:
 
 _ADDS_UP = (["are"], ["is"], ["make"], ["makes"], ["gives"])
 _MANY = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
+
+
+_INTO_MANY = re.compile(r"\binto (twos|threes|fours|fives|sixes) #")
+
+
+def goes_into(said: Said) -> Answer | None:
+    """Judge how often a few go into all stitches: “ninety six goes into fours twenty four times”."""
+    many = _INTO_MANY.search(said.near(3, 0))
+    counts = [at(each, said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
+    if not many or not counts:
+        return None
+    comes_to = counts[0] / _MANY[many[1]]
+    return (None if said.one.value == comes_to else Verdict("disagrees", f"{comes_to:g} times"),)
 
 
 def groups(said: Said) -> Answer | None:
