@@ -10,7 +10,7 @@ import pytest
 
 from lessonplan.edit.proof.expected.holds import Holds, holds_in
 from lessonplan.edit.proof.expected.stages import rhythm_of
-from lessonplan.edit.proof.opposites import bound_in, opposites_in
+from lessonplan.edit.proof.pairs.opposites import bound_in, opposites_in
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import lines_of, swapped_steps

@@ -27,20 +27,26 @@ mended, each before it was tried. ``judge12``, by an eleventh hand, was run once
 half of a set by a twelfth hand, was run once after the second of them, then opened; its other half, ``judge14`` and
 ``judge15``, by two hands more, were run when all was done. Then ``judge14`` and ``judge15`` were opened, and
 ``fourteenth`` was written in five batches, each before it was tried; ``judge16``, half of a set by a fifteenth hand,
-was opened while that was done, its other half not: that and the other half of ``judge13`` stay unseen, and their
-figures here are those of a reader that was not mended for them. ``fifteenth``, by kinds of miss, was written in four
+was opened while that was done, its other half not: that and the other half of ``judge13`` stayed unseen until the end. ``fifteenth``, by kinds of miss, was written in four
 batches, each before it was tried; ``judge17``, half of a set by a sixteenth hand, was run when three of them were
 done, then opened, its other half not; ``judge18``, by a seventeenth hand, was run when all was done, and opened when
 that was mended further. ``judge19`` and ``judge20``, by two hands more, were run when all was done; nothing was
-mended for them then, and the second was never looked at. ``judge21``, half of a set by a twentieth hand, was run by the
-reader before, then opened; the lines of its other half were never opened: its figures were seen before, while and
+mended for them then, and the second was not looked at. ``judge21``, half of a set by a twentieth hand, was run by the
+reader before, then opened; the lines of its other half were not: its figures were seen before, while and
 after the reader was mended for the first. ``judge22`` and ``judge23``, halves of two sets by hands more, were
-run by the reader before, then opened; of their other halves no line was opened, and their figures were seen twice:
+run by the reader before, then opened; of their other halves no line was opened then, and their figures were seen twice:
 before the reader was mended for the first halves, and when all was done. One label of ``judge22`` called ten rounds
 of a brim true of a sample that has eight; one line that stood in ``judge18`` already is left out. ``judge23`` calls
 yarns said for one another swapped, and ``judge22`` steps that are exchanged a disagreement each, where the other sets
 do the contrary: those labels are as they were written, so that five findings are missed there, and what
 is found is wrong.
+On 28 November 2026 all seven that had stayed unopened (``judge13_aside``, ``judge16_aside``, ``judge17_aside``, ``judge20``,
+``judge21_aside``, ``judge22_aside``, ``judge23_aside``) were opened at once, all their misses sorted by cause, and the reader
+was mended for the causes: no figure of them here is that of a reader that had not seen them, those stand in DEVELOPERS.md.
+``nineteenth`` holds the lines that the reader before was mistaken in, of the batches by the hand that mended then, each
+before it was tried. An exchange of the first two stripes, or of left and right in one telling, is told of once since then:
+four older sets label it twice (“we begin with blue and after that comes the yellow”), the newer ones once, so that three
+findings are missed there.
 ``eighteenth`` holds the lines that the reader before was mistaken in, of eleven batches (293 lines) by the hand that
 mended for both, each before it was tried. ``seventeenth`` holds the lines that the reader before was mistaken in, of
 six batches (240 lines) written meanwhile by the hand that mended, each before it was tried. ``sixteenth`` holds the
@@ -69,59 +75,60 @@ from tests.edit.spoken import HERE, measured, rows, wanted
 
 MEASURED = {
     "tuned": (109, 109, 109),
-    "aside": (97, 97, 99),
-    "fresh": (57, 57, 57),
+    "aside": (96, 96, 98),
+    "fresh": (56, 56, 56),
     "last": (32, 32, 33),
     "wide": (134, 138, 136),
     "unseen": (28, 28, 28),
     "judge": (89, 90, 89),
     "broad": (118, 119, 118),
-    "other": (76, 77, 77),
+    "other": (75, 76, 76),
     "third": (58, 64, 61),
-    "fourth": (70, 73, 71),
+    "fourth": (71, 73, 72),
     "fifth": (54, 54, 55),
-    "sixth": (55, 56, 57),
+    "sixth": (54, 55, 56),
     "judge2": (168, 170, 168),
     "seventh": (47, 49, 49),
     "silent": (0, 0, 0),
-    "judge3": (117, 118, 120),
-    "judge4": (118, 119, 120),
+    "judge3": (116, 118, 119),
+    "judge4": (118, 119, 119),
     "judge5": (124, 127, 126),
     "judge6": (119, 119, 120),
     "judge7": (113, 118, 118),
-    "judge8": (118, 119, 120),
-    "eighth": (198, 210, 205),
-    "ninth": (356, 381, 357),
+    "judge8": (119, 119, 121),
+    "eighth": (197, 210, 204),
+    "ninth": (355, 381, 357),
     "tenth": (116, 126, 117),
-    "judge9": (128, 128, 128),
+    "judge9": (127, 127, 127),
     "eleventh": (218, 240, 221),
     "judge10": (128, 129, 128),
     "judge11": (102, 102, 102),
-    "twelfth": (300, 323, 312),
+    "twelfth": (298, 321, 311),
     "judge12": (99, 99, 99),
-    "thirteenth": (471, 500, 485),
+    "thirteenth": (471, 500, 484),
     "judge13": (74, 74, 74),
-    "judge13_aside": (51, 57, 55),
+    "judge13_aside": (57, 57, 57),
     "judge14": (101, 101, 101),
     "judge15": (115, 117, 116),
-    "fourteenth": (290, 320, 294),
+    "fourteenth": (290, 320, 295),
     "judge16": (114, 116, 115),
-    "judge16_aside": (111, 120, 115),
-    "fifteenth": (250, 288, 260),
+    "judge16_aside": (117, 120, 117),
+    "fifteenth": (250, 288, 258),
     "judge17": (63, 63, 63),
-    "judge17_aside": (58, 60, 61),
-    "sixteenth": (64, 90, 67),
+    "judge17_aside": (59, 60, 59),
+    "sixteenth": (64, 89, 67),
     "judge18": (121, 122, 123),
     "judge19": (116, 122, 120),
-    "judge20": (119, 122, 125),
+    "judge20": (122, 122, 122),
     "judge21": (64, 65, 66),
-    "judge21_aside": (58, 62, 66),
+    "judge21_aside": (62, 62, 62),
     "seventeenth": (20, 30, 28),
     "judge22": (63, 65, 64),
-    "judge22_aside": (58, 64, 65),
+    "judge22_aside": (63, 63, 63),
     "judge23": (61, 64, 65),
-    "judge23_aside": (54, 66, 65),
-    "eighteenth": (41, 52, 51),
+    "judge23_aside": (58, 65, 63),
+    "eighteenth": (43, 52, 52),
+    "nineteenth": (52, 70, 56),
 }
 """Findings that are right, that should be there, and that are there."""
 LINES, SHOULD, RIGHT, WRONG = 1488, 804, 796, 2

@@ -90,7 +90,8 @@ CUES = {
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
     "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
-    r"|within the markers|in the wedge)\b|# (?:\w+ ){0,3}between them\b|# (?:of (?:them|those|these) )?in the middle\b|\bwedge (?:[\w']+ )?(?:has|is|gets|holds) #",
+    r"|within the markers|in the wedge)\b|# (?:\w+ ){0,3}between them\b|# (?:of (?:them|those"
+    r"|these) )?in the middle\b|\bwedge (?:[\w']+ )?(?:has|is|gets|holds) #",
     "change": r"\btakes? away\b.*#"
     r"|\b(?:adds?|gets? rid of|increases? by|decreases? by|(?<!any )(?<!no )fewer|more each|los(?:e|es|ing))\b"
     r"|(?<!put )(?<!take )(?<!takes )(?<!straight )(?<!right )\baway\b"

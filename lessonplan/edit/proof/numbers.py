@@ -18,6 +18,7 @@ from lessonplan.edit.proof.findings import Kind, Planned, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains
 from lessonplan.edit.proof.series.listed import judge_lists
+from lessonplan.edit.proof.series.striped import of_stripes
 from lessonplan.edit.proof.series.sums import (
     Sum,
     adds_up,
@@ -29,7 +30,6 @@ from lessonplan.edit.proof.series.sums import (
     sums_in,
 )
 from lessonplan.edit.proof.steps import STEPS, stands
-from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity, near
 from lessonplan.edit.speech.rounds import round_before
 from lessonplan.edit.speech.sizes import size_names, sizes_said
@@ -64,7 +64,7 @@ class Numbers:
         scopes: Mapping[int, str],
     ) -> None:
         self.words, self.remarks, self.holds, self.scopes = words, remarks, holds, scopes
-        self.quantities = quantities = of_parts(_of_stripes(quantities, words, holds), words, holds)
+        self.quantities = quantities = of_parts(of_stripes(quantities, words, holds), words, holds)
         self.sums: tuple[Sum, ...] = tuple(sums_in(words, quantities))
         self.twice = {second: first for first, second in conversions_in(words, quantities)}
         ours = [one for one in quantities if scopes[one.first] != "apart"]
@@ -252,37 +252,6 @@ class Numbers:
         return any(takes_back(remark, one.first) for remark in self.remarks)
 
 
-_NO_STRIPE = frozenset(
-    words_in("balls ball tails tail ends end stitches stitch skeins yarns stripes ones strands colours colors loops")
-)
-"""What a colour goes with behind a number that is no number of rounds."""
-
-
-def _of_stripes(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds) -> Sequence[Quantity]:
-    """Take a bare number before a colour for rounds, where stripes are worked: “three blue, three oatmeal”."""
-    stripes = next((part for key in holds.parts.here if (part := holds.parts.every[key].stripes)), ())
-    if not stripes or len(holds.parts.here) > 1:
-        return quantities
-    runs = 1 + sum(a != b for a, b in pairwise(stripes))
-
-    def of_stripe(one: Quantity) -> Quantity:
-        step = words[max(0, one.first - 1) : one.first] in (["knit"], ["purl"], ["slip"], ["round"], ["row"])
-        may_be = (
-            one.bare
-            and not (one.unit or one.number.ordinal)
-            and one.number.part == 1
-            and 2 <= one.value <= 12
-            and one.size is None
-        )
-        if not may_be or step or one.value in (runs, runs // 2, len(stripes), len(stripes) // 2):
-            return one
-        after = [word for word in words[one.end : one.end + 5] if word not in ("of", "in", "the")]
-        coloured = after[:1] and after[0] in holds.colours and _NO_STRIPE.isdisjoint(after[1:3])
-        return replace(one, unit="rows" if holds.flat else "rounds") if coloured else one
-
-    return [of_stripe(one) for one in quantities]
-
-
 def takes_back(remark: Remark, at: int) -> bool:
     """Whether a word was taken back by a remark."""
     return remark.back_to <= at < remark.end
@@ -348,8 +317,8 @@ _ADMITTED = re.compile(
     r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
     r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"
     r" (?:this|the|my) (?:little|short|tiny|sample)"
-    r"|on (?:this|my) (?:\w+ )?sample|cut (?:short|down)|shortened|for (?:the )?(?:film\w*|camera|telly|television|tv|video)"
-    r"|(?:it's|she's|he's|that's|this is) (?:only |just )?(?:a|the|my) (?:short|small|little|wee|tiny|sample|demo) (?:one|piece)"
+    r"|on (?:this|my) (?:\w+ )?sample|cut (?:short|down)|shortened|for (?:the )?(?:film\w*|camera|telly"
+    r"|television|tv|video)"
     r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
 )
 

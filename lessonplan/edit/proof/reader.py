@@ -10,9 +10,9 @@ from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.expected.yarns import colours_in, crossed_in
 from lessonplan.edit.proof.figures.verdicts import right_of
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
-from lessonplan.edit.proof.needles import needles_in
 from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, takes_back
-from lessonplan.edit.proof.opposites import many_in, opposites_in, parity_in
+from lessonplan.edit.proof.pairs.needles import needles_in
+from lessonplan.edit.proof.pairs.opposites import many_in, opposites_in, parity_in
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps

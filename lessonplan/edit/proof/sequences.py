@@ -56,7 +56,8 @@ _TO_SIDE = (
     r"(?: (?:over|off|away|a bit))*(?: to(?:ward|wards)?(?: the)?)? (?P<w>left|right)\b(?! (?:needle|hand|leg|loop))"
 )
 _PLACE_LEANS = re.compile(
-    r"\b(?:(?P<starts>first|start|beginning)|second|other|last|(?<!one )(?<!this )(?<!that )end)\b(?P<what>(?: (?!first|second|other|last|end"
+    r"\b(?:(?P<starts>first|start|beginning)|second|other|last"
+    r"|(?<!one )(?<!this )(?<!that )end)\b(?P<what>(?: (?!first|second|other|last|end"
     r"|left|right"
     r"|both)[\w']+){0,7}?)"
     rf" (?:leans?|leaning|slants?|slanting|tilts?|tips?|slopes?|points?|goes|bends?){_TO_SIDE}"
@@ -184,7 +185,8 @@ def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 
 _SLIP_AS = re.compile(
-    r"\b(?:slip(?:s|ped|ping)?|moved?|pass(?:es|ed)?|slides?|transfers?|shifts?|it across|another one|them)\b(?: (?!knit\b)\w+){0,6}? "
+    r"\b(?:slip(?:s|ped|ping)?|moved?|pass(?:es|ed)?|slides?|transfers?|shifts?|it across|another one"
+    r"|them)\b(?: (?!knit\b)\w+){0,6}? "
     r"(?P<w>as if (?:you(?:'re|'d| were| are)? )?(?:about |going |gonna |want(?:ed)? )?(?:to )?(?P<as>knit|purl)"
     r"|(?P<wise>knit|purl)wise)\b"
 )

@@ -173,7 +173,9 @@ _AMERICANS = re.compile(r"\b(?:us|american) (?:sizes?|numbers?|terms?)\b")
 _A_NEEDLE = re.compile(r"(?:$|for|and|then|on)\b")
 _IN_ALL = re.compile(r"(?:in all|all up|altogether|all told|in total)\b")
 _ON_THE = re.compile(r"\b(?:on|with|to) (?:the|a|your|my)$")
-_THAT_IS = re.compile(r"\b(?:that's|that is|there are|there's|it's|(?:it|that|there)(?:'ll| will| should) be)$")
+_THAT_IS = re.compile(
+    r"\b(?:that's|that is|there are|there's|it's|(?:it|that|there)(?:'ll| will| should) be)(?: now| still| only)?$"
+)
 _RIB_ON = re.compile(r"(?:^|\b(?:and|then|now|so|just|you|we|i) )rib$")
 """“Then rib twenty two.”"""
 

@@ -30,7 +30,9 @@ _COLOURED = tuple([word] for word in words_in("stripes balls skeins rounds rows 
 _NO_COLOUR = BEGINS | frozenset(words_in("and or then so more to into on in by times between after before"))
 """What stands between a number and a noun that is not its own."""
 _VERBS = {"knit": "knit", "purl": "purl", "slip": "slip", "k": "knit", "p": "purl", "sl": "slip"}
-_ON_A_THREAD = re.compile(r"(?:of them )?(?:on ?to|over to|over on|on) (?:the|a|your|some) (?:string|thread|waste|scrap|holder|spare|yarn)")
+_ON_A_THREAD = re.compile(
+    r"(?:of them )?(?:on ?to|over to|over on|on) (?:the|a|your|some) (?:string|thread|waste|scrap|holder|spare|yarn)"
+)
 _PICKED = ["pick", "up", "and"]
 _PARTED = re.compile(r"and (a half|a quarter|three quarters?)\b(?! \w*(?:inch|centi))")
 """“Two inches and a half”."""
@@ -45,7 +47,7 @@ def quantities_in(tokens: Sequence[Token], sizes: Sequence[str] = (), film: int 
     numbers = numbers_in(words, PLURAL)
     silent = counted_aloud(numbers, words)
     named = dict(size_names(sizes))
-    here = [] if named.keys().isdisjoint(words) else ["here"]  # beside other sizes
+    here = [] if named.keys().isdisjoint(words) else ["here", "i", "i've"]  # beside other sizes
     named |= {} if film is None else dict.fromkeys(("mine", "me", "us", *here), film)
     found: list[Quantity] = []
     for place, number in enumerate(numbers):

@@ -80,7 +80,7 @@ def sizes_said(words: Sequence[str], names: Mapping[str, int]) -> list[int]:
     row = {
         at
         for one, other in pairwise(every)
-        if words[one + 1 : other] in ([], ["and"], ["or"]) and words[other] not in ("mine", "here")
+        if words[one + 1 : other] in ([], ["and"], ["or"]) and words[other] not in ("mine", "here", "i", "i've")
         for at in (one, other)
     }
     return [at for at in found if at not in row]
@@ -110,7 +110,12 @@ def _is_size(words: Sequence[str], at: int) -> bool:
     if words[at] in _MIDDLE:
         us = words[max(0, at - 3) : at - 1] in (["us", "in"], ["those", "in"], ["me", "in"])
         return us or (after in ("size", "one") and before in ("the", "our", "my", "your", "this"))
-    if words[at] in ("mine", "me", "us", "here"):  # the size filmed
+    if words[at] in ("mine", "me", "us", "here", "i", "i've"):  # the size filmed
+        if words[at] in ("i", "i've"):
+            have = 1 if words[at] == "i" and after in ("have", "knit", "do", "need") else 0
+            said = words[at + 1 + have] if at + 1 + have < len(words) else ""
+            told = have > 0 or words[at] == "i've"
+            return told and before in ("and", "but") and (said in BEGINS or said[:1].isdigit())
         if words[at] == "here":
             return before in BEGINS and before not in ("a", "an", "to", "too", "for", "one")
         told = before in ("in", "like") or (after in ("is", "has") and before in ("and", "but", ""))

@@ -64,8 +64,9 @@ _ON_IT = re.compile(r"\b(?:on|of|round|around) (?:the|my|your|each|every|this) [
 _GREETED = frozenset(words_in("hello hi hey welcome dear thanks morning evening"))
 """“Hello knitters” tells of nobody else."""
 _YOU_LOT = re.compile(r"you (?:guys|people|folks|ladies|knitters|beginners)\b")
+_NUMBER = "|".join((*COUNTS, *TENS))
 _AGED = (
-    rf"i was(?: (?:only|just|barely|still))?(?= (?:(?:{'|'.join(TENS)}) )?(?:{'|'.join((*COUNTS, *TENS))}|\d\d?)"
+    rf"i was(?: (?:only|just|barely|still))?(?= (?:(?:{'|'.join(TENS)}) )?(?:{_NUMBER}|\d\d?)"
     r" (?:and|when|then|but|so|years?|my|back)\b)"
 )
 """An age is told of another day: “i was only seventeen and i cast on”."""
@@ -111,9 +112,10 @@ _OTHERS = (
     r" bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
-    r"(?:(?:it|they|she|he)'d (?:all |only )?(?:be )?(?:dry|done|dried|ready)|pretend|assuming|(?:or|otherwise) (?:else )?(?:you'll|there'll|it'll|you will"
+    r"(?:(?:it|they|she|he)'d (?:all |only )?(?:be )?(?:dry|done|dried|ready)|pretend|assuming|(?:or"
+    r"|otherwise) (?:else )?(?:you'll|there'll|it'll|you will"
     r"|there will|you'd|you end up)|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b"
-    rf"|were to|what if|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count(?! (?:{'|'.join((*COUNTS, *TENS))}|\d)))"
+    rf"|were to|what if|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count(?! (?:{_NUMBER}|\d)))"
     r"|you (?:look|did(?! the)|lay|follow)"
     r"|you (?:still |rather )?(?:think|work|measure|reckon) (?:that|this"
     r"|in) |(?:[\w']+ ){1,3}(?:burn|scald)"
@@ -121,7 +123,8 @@ _SUPPOSED = (
     r"(?:small|big|large|long|short|wide|narrow|thin|tiny)\b)))"
     r"|if i (?:had|were|wanted)|unless"
     r"|should you|in case|imagine|suppose|for (?:example|instance)|might|maybe|perhaps"
-    r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large|thick"
+    r"|(?<!that )(?<!it )(?<!which )would|for an? (?!quarter)(?:\w+er)(?= )|with (?:long|short|small|big|large"
+    r"|thick"
     r"|thin)(?:er)?(?= ))"
 )
 _ASKED = r"(?:whether|is it(?!')|was it|are there|do you (?:have|need|want)|how about|what about)"

@@ -105,6 +105,6 @@ def _sizes(one: Quantity, words: Sequence[str], holds: Holds) -> tuple[int, int]
     said = [names[words[start : one.end + 9][at]] for at in sizes_said(words[start : one.end + 9], names)]
     if len({*said}) > 2 or not said:
         return None
-    ours = bool({"me", "mine", "ours", "us"} & {*words[one.end : one.end + 5]})
+    ours = bool({"me", "mine", "ours", "us", "i"} & {*words[one.end : one.end + 5]})
     other = holds.size if ours else next((size for size in said if size != said[-1]), None)
     return (said[-1], other) if other is not None and other != said[-1] else None

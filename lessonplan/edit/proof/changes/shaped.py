@@ -31,7 +31,8 @@ _EACH_TIME = re.compile(
 _CHANGES = re.compile(
     r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
     r"|grows?(?: by)?|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|putting in|puts? in|making|nibbles?|costs?(?: "
-    r"you| us)?|removes?|takes?)\b.*#|# (?:[\w']+ )?(?:more|fewer|less|extra|gone)\b(?! than)|# gone\b|\bputs? # on\b"
+    r"you| us)?|removes?|takes?)\b.*#|\bthere comes? #|# (?:[\w']+ )?(?:more|fewer|less|extra|gone)\b(?! than)"
+    r"|# gone\b|\bputs? # on\b"
     r"|# more stitches"
     r"|# (?:that |are |is |get |gets |will )*(?:go(?:es|ing)?|off|lost|eaten|swallowed|taken|disappear\w*|vanish\w*"
     r"|(?:drop|fall|come)(?:s|ping|ing)? (?:off|away|out)|leav(?:e|es|ing))(?: away| off| out)?"
@@ -41,7 +42,8 @@ _CHANGES = re.compile(
 
 _EACH_SIDE = re.compile(
     r"\b(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?) (?:of [\w']+ [\w']+ )?(?:we|you|i) (?:add"
-    r"|make|lose|take) #|# (?:(?:stitch|stitches|more|fewer|less) ){0,2}(?:on|at) (?:each|either|both|every) (?:sides?|ends?|edges?)\b"
+    r"|make|lose|take) #|# (?:(?:stitch|stitches|more|fewer|less) ){0,2}(?:on|at) (?:each|either|both"
+    r"|every) (?:sides?|ends?|edges?)\b"
 )
 
 
@@ -84,7 +86,9 @@ _IN_SECTIONS = re.compile(
     r"|panel)\b"
 )
 _EVERY = frozenset(("every", "each"))
-_AT_EACH = re.compile(r"# (?:(?:stitch|stitches|more|fewer|less) ){0,2}(?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b")
+_AT_EACH = re.compile(
+    r"# (?:(?:stitch|stitches|more|fewer|less) ){0,2}(?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b"
+)
 
 
 def each_time(said: Said) -> Answer | None:

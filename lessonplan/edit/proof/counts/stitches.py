@@ -4,20 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
+from lessonplan.edit.proof.counts.times import at_a_time, halved, of_cues
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.edit.proof.said import CUED, Said
-from lessonplan.edit.speech.bare import ends_alone
 from lessonplan.edit.speech.rounds import round_after, round_before
 
 MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", "start", "half")
 """Cues that say alone which number is meant."""
-AT_END = (
-    "".join(f"(?<!{word} to )" for word in "knit purl work on go round way back across along".split())
-    + r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
-)
-"""Said of the end of a part, not of a round: “knit to the end”."""
+AT_END = r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
         r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas[\w']+ (?:is|are) (?:all )?(?:done"
@@ -34,13 +29,15 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         ("end",),
     ),
     (
-        r"\b(?:start|begin)(?:s|ing)?(?: again| over| afresh)? with #(?! (?:stitches )?(?:to|in|per) (?:each|every|a)\b)",
+        r"\b(?:start|begin)(?:s|ing)?(?: again| over| afresh)? with #(?! (?:stitches )?(?:to|in|per) (?:each"
+        r"|every|a)\b)",
         ("start", "cast on", "text"),
     ),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
     (
-        r"\b(?:\w+creas\w+|gain|lose|lost|add|grow) (?:by )?# (?:stitches )?(?:over|in|across|within) (?:the |all |those )*"
+        r"\b(?:\w+creas\w+|gain|lose|lost|add|grow) (?:by )?# (?:stitches )?(?:over|in|across|within) (?:the "
+        r"|all |those )*"
         r"(?!each\b|every\b|a\b|one\b)[\w']+ (?:rounds|rows)\b",
         ("shaping",),
     ),
@@ -88,6 +85,8 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
 _BY_CLAUSE = tuple((re.compile(words), cues) for words, cues in _CLAUSES)
 
 _ON_NEEDLES = re.compile(r"# (?:stitches )?(?:on|all) (?:the|my|your|round|around|told)\b")
+_IN_ROW = re.compile(r"\b(?:knit|purl|work|go|on|round|way|back|across|along) to the end\b")
+"""The end of a round: “knit to the end, and now you have forty five”."""
 _OF_ONE_BEFORE = re.compile(r"^(?:in the gusset|between the markers) ")
 """What stands behind the count before: “thirteen in the gusset, fifty seven on the needles”."""
 
@@ -97,8 +96,10 @@ def stitches_meant(said: Said, pattern: Sequence[Planned]) -> list[Planned] | No
     close = said.clause()
     if _ON_NEEDLES.match(said.near(0, 4)):
         close = _OF_ONE_BEFORE.sub("", close)
+    if "the end" in close and _IN_ROW.search(said.near(9, 8)):
+        close = close.replace("the end", "")
     if is_place(said):
-        return _of(pattern, "last")
+        return of_cues(pattern, "last")
     for rule in _RULES:
         found = rule(said, pattern, close)
         if found is not None:
@@ -119,7 +120,7 @@ def _of_the_round_told(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return []
     return [
         each
-        for each in _of(pattern, f"round {told[-1].value:g}", f"own round {told[-1].value:g}")
+        for each in of_cues(pattern, f"round {told[-1].value:g}", f"own round {told[-1].value:g}")
         if each.at(said.holds.size) == said.one.value
     ]
 
@@ -141,18 +142,9 @@ _PLACE = re.compile(
 )
 
 
-def _of(pattern: Sequence[Planned], *cues: str) -> list[Planned]:
-    """Give the numbers of some cues."""
-    return [each for each in pattern if each.cue in cues]
-
-
-def _halved(counts: Sequence[Planned]) -> list[Planned]:
-    return [replace(each, values=tuple(value / 2 for value in each.values)) for each in counts]
-
-
 def _of_the_thumb(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
     """Give the count that is put on hold, where it goes off the needle or is told to be the thumb's."""
-    asleep = _of(pattern, "held")
+    asleep = of_cues(pattern, "held")
     if asleep and (
         not _OF_THUMB.isdisjoint(said.words[said.one.first : said.one.end])
         or _PUT_OFF.search(said.near(0, 5).replace("# stitches", "#"))
@@ -160,7 +152,7 @@ def _of_the_thumb(said: Said, pattern: Sequence[Planned], close: str) -> list[Pl
         or said.near(0, 3).replace("# stitches", "#").startswith("# for the thumb")
     ):
         return asleep
-    return _of((*pattern, *said.holds.elsewhere), "held") if _THEIR_THUMB.match(said.near(0, 8)) else None
+    return of_cues((*pattern, *said.holds.elsewhere), "held") if _THEIR_THUMB.match(said.near(0, 8)) else None
 
 
 def _at_a_round(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
@@ -171,53 +163,29 @@ def _at_a_round(said: Said, pattern: Sequence[Planned], close: str) -> list[Plan
     place = place or round_before(said.one, said.words, said.others)
     place = place or round_after(said.one, said.words, said.others)
     if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
-        return _of(pattern, "start", "cast on", "text")
-    found = _of(pattern, place, f"own {place}")
+        return of_cues(pattern, "start", "cast on", "text")
+    found = of_cues(pattern, place, f"own {place}")
     if place.startswith("round ") and _is_a_work(float(place.removeprefix("round ")), said):
-        found += _of(pattern, "end")  # “after twelve rows” of shaping
+        found += of_cues(pattern, "end")  # “after twelve rows” of shaping
     if not (place and found) or (place.startswith("shaping ") and _GAINED.search(close)):
         return None
     if _HALVES.search(close) and not any(each.at(said.holds.size) == said.one.value for each in found):
-        return _halved(found)
+        return halved(found)
     return (_between_then(said, found, pattern) if CUED["between"].search(close) else found) or None
-
-
-def _at_a_time(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
-    """Give the count before something is begun, when it goes faster, all along, or when a part is over."""
-    if (turn := _of(pattern, "turn")) and _FASTER.search(said.near(12, 9)):
-        return turn
-    between = CUED["between"].search(close)
-    if _AFTER_PICKING.search(said.near(6, 8)) and (taken := _of(pattern, "picked up")):
-        begun = [each for each in _of(pattern, "state", "round 1") if each.stage in {one.stage for one in taken}]
-        if begun and (said.one.value > max(each.at(said.holds.size) for each in taken)):
-            return begun
-    alone = not said.one.bare or ends_alone(said.words, said.one.end)
-    if alone and not between and _ALL_NOW.search(said.near(8, 8)) and (now := _now(said, pattern)):
-        return now
-    if _BEFORE_IT.search(said.near(6, 8)) and not between:
-        starts = _of(pattern, "start", "cast on", "text")
-        return [*starts, *(_halved(starts) if CUED["half"].search(close) else ())]
-    if _STAYS.search(said.near(3, 8)) and said.one.value > 3 and (kept := _kept(said, pattern)):
-        return kept
-    ends = not _OVER.isdisjoint(said.near(14, 10).split())
-    over = _PART_OVER.search(said.near(14, 10)) if ends else None
-    if over and said.holds.parts.stage(over[1] or over[2]) in said.holds.stages and not between:
-        return _of(pattern, "end", "shaping last")
-    return None
 
 
 def _in_words(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
     """Give the count that words of their own tell, some way off."""
-    ends = _of(pattern, "end") if said.words[max(0, said.one.first - 2) : said.one.first] == ["stop", "at"] else []
-    if ends and {one.values for one in ends} != {one.values for one in _of(pattern, "start")}:
+    ends = of_cues(pattern, "end") if said.words[max(0, said.one.first - 2) : said.one.first] == ["stop", "at"] else []
+    if ends and {one.values for one in ends} != {one.values for one in of_cues(pattern, "start")}:
         return ends
     if _FROM_TO.search(said.near(6, 6)):
-        return _of(pattern, "end", "shaping last")
-    if _CORNERS.search(said.near(9, 6)) and _of(pattern, "picked up"):
-        return _of(pattern, "round 1")
+        return of_cues(pattern, "end", "shaping last")
+    if _CORNERS.search(said.near(9, 6)) and of_cues(pattern, "picked up"):
+        return of_cues(pattern, "round 1")
     if _FRONT.search(close) or _ON_TWO.match(said.near(0, 12)):
-        return _of(pattern, "half")
-    return _of(pattern, "end", "start", "cast on", "text") if _AS_CAST_ON.search(close) else None
+        return of_cues(pattern, "half")
+    return of_cues(pattern, "end", "start", "cast on", "text") if _AS_CAST_ON.search(close) else None
 
 
 def _by_clause(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
@@ -229,7 +197,7 @@ def _by_clause(said: Said, pattern: Sequence[Planned], close: str) -> list[Plann
         if words.search(close) and not (held and "end" in cues) and not (half or inside):
             rounds = cues[-1] == "shaping 0" and _OF_A_ROUND.search(said.near(14, 9))
             return [each for each in pattern if each.cue in cues or (rounds and each.cue.startswith("round "))]
-    return _of(pattern, "shaping last", "end") if _AFTER_LAST.search(said.near(12, 8)) and not between else None
+    return of_cues(pattern, "shaping last", "end") if _AFTER_LAST.search(said.near(12, 8)) and not between else None
 
 
 def _by_cue(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned] | None:
@@ -242,7 +210,7 @@ def _by_cue(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned]
         if cue == "last" and re.search(r"\bmy last|last round", close):
             continue
         parts = said.holds.parts.stages(said.near(14, 9).split()) - {*said.holds.stages}
-        found = _of(pattern, cue)
+        found = of_cues(pattern, cue)
         found = [each for each in found if each.stage in parts] or found
         return _at_an_end(said, found) if cue == "between" else found
     return None
@@ -251,7 +219,7 @@ def _by_cue(said: Said, pattern: Sequence[Planned], close: str) -> list[Planned]
 _RULES: tuple[Callable[[Said, Sequence[Planned], str], list[Planned] | None], ...] = (
     _of_the_thumb,
     _at_a_round,
-    _at_a_time,
+    at_a_time,
     _in_words,
     _by_clause,
     _by_cue,
@@ -278,61 +246,11 @@ def _is_a_work(rounds: float, said: Said) -> bool:
     return rounds > 5 and any(each.cue == "work" and each.at(size) == rounds for each in planned)
 
 
-def _kept(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
-    """Give the counts that hold over several rounds of what is worked."""
-    size = said.one.size if said.one.size is not None else said.holds.size
-    rounds = [each for each in pattern if each.cue.startswith("round ") and each.stage in said.holds.stages]
-    counts = [each.at(min(size, len(each.values) - 1)) for each in rounds]
-    return [each for each, count in zip(rounds, counts, strict=True) if counts.count(count) > 2]
-
-
-_AFTER_PICKING = re.compile(
-    r"\b(?:after|once|when) (?:the |i |you |we |i've |you've |we've |all )*(?:pick(?:ed|ing)?(?: them| those)? ?ups?)\b"
-)
-"""“After the pick up there's eighteen.”"""
-_ALL_NOW = re.compile(
-    r"\bcount (?:[\w']+ )*?(?:again|whole round|the lot|all)\b.*#|#.*\ball the way (?:a?round)\b|\bwhole round\b.*#"
-)
-"""Said of all stitches that the piece on the table has just then."""
-
-
-def _now(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
-    """Give the counts of the rounds that the pieces on the tables have, and of those just worked on them."""
-    done = [
-        each.at(said.holds.size)
-        for unit in ("rounds", "rows")
-        for each in said.holds.pattern.get(unit, ())
-        if each.cue == "state" and each.what.endswith("here")
-    ]
-    if not done:
-        return []
-    rounds = {f"round {number}" for number in range(int(min(done)), int(max(done)) + 3)}
-    return [each for each in pattern if each.cue in rounds or each.cue in ("state", "start", "end", "cast on")]
-
-
 _GO_OFF = re.compile(
     r"# (?:stitches )?(?:[\w']+ ){0,2}?(?:on hold|to sleep|(?<!half )asleep|on(?: to|to)? (?:the|a|some"
     r"|my) (?:[\w']+ )?(?:waste|scrap|thread"
     r"|string|holder))\b"
 )
-_FASTER = re.compile(
-    r"# (?:[\w']+ )?(?:you|we|i) decrease (?:in |on )?(?:each and )?every (?:single )?(?:round|row)\b"
-    r"|\bplain (?:rounds?|rows?|ones?) (?:after|between|in between) .*\buntil .*#|\bevery (?:other"
-    r"|second) (?:round|row)\b.*#.*\b(?:then|after|from)\b.*\bevery (?:single )?(?:round|row|one)\b"
-)
-_BEFORE_IT = re.compile(
-    r"# (?:[\w']+ ){0,5}?(?:before (?:we|you|i) (?:begin|start|do|decrease|increase)|to (?:begin|start) with)\b"
-)
-_STAYS = re.compile(
-    r"\b(?:stays?|keep|keeps|remains) (?:at )?#|# (?:stitches )?(?:wide )?(?:all along|the whole (?:way|time"
-    r"|length)|all the way (?:up|along|through))\b"
-)
-_OVER = frozenset(("over", "done", "finished", "complete", "behind", "end"))
-_PART_OVER = re.compile(
-    r"\b(?:when|once|after|with|now|by the time) (?:that )?(?:the|your|my) (\w+)(?:'s| is| are) (?:all )?(?:over|done"
-    r"|finished|complete|behind (?:you|us|me))\b|\bat the end of the (\w+)\b(?! (?:round|row))"
-)
-"""“When the widening is over.”"""
 _THEIR_THUMB = re.compile(
     r"# (?:stitches )?of (?:them|these|those) (?:(?:are|is|being|for|belong|to|make|the) )*thumb\b"
     r"|# (?:of (?:them|these|those) )?(?:are |is |get |gets |to )?(?:wak(?:e|es|ing)|woken) up\b"

@@ -25,7 +25,7 @@ from lessonplan.edit.proof.expected.texts import (
     typed_numbers,
 )
 from lessonplan.edit.proof.findings import Planned, of_fact
-from lessonplan.edit.proof.opposites import Bound, bound_in
+from lessonplan.edit.proof.pairs.opposites import Bound, bound_in
 from lessonplan.edit.proof.sequences import placed_in
 from lessonplan.edit.proof.steps import Line, lines_of
 from lessonplan.edit.speech.heard import quantities_in

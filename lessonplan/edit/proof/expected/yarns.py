@@ -67,7 +67,8 @@ _THEN = re.compile(
 )
 _ORDER = re.compile(
     rf"^(?:(?!@)\S+ )*{_YARN} for [\w']+ rounds?(?: (?:then|and))* @\d+ for [\w']+ rounds?\b"
-    rf"|^(?:(?!@|after\b|when\b|once\b|until\b|another\b|more\b|next\b|again\b|since\b|last\b|top\b|down\b|then\b)\S+ )*"
+    rf"|^(?:(?!@|after\b|when\b|once\b|until\b|another\b|more\b|next\b|again\b|since\b|last\b|top\b|down\b"
+    rf"|then\b)\S+ )*"
     rf"[\w']+ rounds?(?: (?:of|in))? @(?P<first>\d+)(?: (?:then|and))* [\w']+ rounds?(?: (?:of|in))? @\d+\b"
 )
 """Two stripes at the beginning of what is told."""
@@ -157,6 +158,12 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
     keys, marked, spans = [*parts.yarns, ""], list[str](), list[tuple[int, int]]()
     for at, word in enumerate(words):
         yarn = of.get(word)
+        if (
+            yarn is not None
+            and not _LIGHT.isdisjoint(words[max(0, at - 3) : at + 3])
+            and of.get(words[at + 1 : at + 2][0] if at + 1 < len(words) else "") != yarn
+        ):
+            yarn = None  # “lighting the lamp”
         if yarn is not None and marked and marked[-1] == f"@{yarn}" and spans[-1][1] == at:
             spans[-1] = (spans[-1][0], at + 1)
         else:
@@ -207,6 +214,8 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             yield Told(*spans[at], " ".join(parts.yarns[key][1:]) or key)
 
 
+_LIGHT = frozenset(words_in("lit light lighting lights burning shines"))
+"""What is done with lamps and candles, whatever a yarn is called."""
 _AND = frozenset(words_in("and with a an the some half ball of one other is it's bit in"))
 _ENDS_HERE = frozenset(
     words_in("yarn wool one ball both here all that's so and for the you two it in on they look at stripes that these")
@@ -231,10 +240,13 @@ def _beside_another(marked: Sequence[str], keys: Sequence[str]) -> Iterator[tupl
 _YARN_WORDS = "colou?r|yarn|wool|strand|one|it|that"
 _TAKEN = (
     r"\b(?:(?:bring|take|pick|fetch|lift|lay|carry|pass|put|draw|swing|throw)(?:s|es|ing|n)? (?:up )?{yarn}"
-    r"|{yarn}(?: (?:is|gets|always|then|now|just|you|we))* (?:comes?|goes|go|runs?|travels?|crosses|picked|taken|brought"
+    r"|{yarn}(?: (?:is|gets|always|then|now|just|you|we))* (?:comes?|goes|go|runs?|travels?|crosses|picked"
+    r"|taken|brought"
     r"|pick|take|bring|lay|fetch))(?: (?:up|down|in|round|around|back|straight|always|again|right|and|crosses))*"
-    r" (?P<w>from (?:right )?(?:above|over|on top|the top)|(?:over|on top|above|across)(?: the top)?(?: of)?(?= {yarn}\b))"
-    r"(?: (?:the )?(?:top )?(?:of )?{yarn})?(?! (?:stripes?|rounds?|needles?|edge|brim|cuff|band|rib|part|finger|thumb))\b"
+    r" (?P<w>from (?:right )?(?:above|over|on top|the top)|(?:over|on top|above"
+    r"|across)(?: the top)?(?: of)?(?= {yarn}\b))"
+    r"(?: (?:the )?(?:top )?(?:of )?{yarn})?(?! (?:stripes?|rounds?|needles?|edge|brim|cuff|band|rib|part"
+    r"|finger|thumb))\b"
 )
 """How a yarn is taken up where another one rests: from below, so that they cross (common practice)."""
 

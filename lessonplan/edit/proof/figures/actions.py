@@ -32,7 +32,7 @@ _ROUNDS_OF = re.compile(
 )
 _SUPPOSED = re.compile(r"\bif\b")
 _FLAT = re.compile(
-    r"\b(?:work|knit|purl|do|add|begin with|start with)(?: [\w']+)? #(?: rows?| rounds?)? (?:[\w']+ ){0,2}?(?:flat\b(?! on)"
+    r"\b(?:work|knit|purl|do|add|begin with|start with)(?: [\w']+)? #(?: rows?)? (?:[\w']+ ){0,2}?(?:flat\b(?! on)"
     r"|back and forth|to and fro)|\bbefore (?:you|we|i) (?:join|close)\b.*\b(?:work|knit|purl|do) # rows?\b"
 )
 """Rows where all is worked in the round."""
@@ -43,7 +43,8 @@ _BY_MARKERS = re.compile(
 _WORKS = re.compile(r"\b(?:works?|knit|do|add|adds|put(?: in)?|purl|for|there's|there are|want|need) (?:[\w']+ ){0,2}#")
 _FOR_LOOKS = re.compile(
     r"#(?: [\w']+){0,10}? (?:(?:as|like|for) an? (?!while\b|start\b|moment\b|minute\b|change\b|round\b|row\b)"
-    r"|to (?:make|give|stop|keep|steady) (?:it|an?|the|them)|so (?:that )?(?:it|they|that|there's|(?:the|no) [a-z]+) (?!far\b)[a-z'])"
+    r"|to (?:make|give|stop|keep|steady) (?:it|an?|the|them)|so (?:that )?(?:it|they|that|there's|(?:the"
+    r"|no) [a-z]+) (?!far\b)[a-z'])"
 )
 """What rounds are for that are only put in: “as a border”, “so it grips”."""
 _PUT_IN = re.compile(r"\b(?:before you (?:cut|change|close|draw|join)|half ?way|in the middle)\b.*#")
@@ -182,7 +183,11 @@ def other_rounds(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
         return None
-    if not any(each.unit == "rows" for each in holds.elsewhere) and _FLAT.search(said.near(9, 6)):
+    if (
+        one.unit == "rows"
+        and _FLAT.search(said.near(9, 6))
+        and not any(each.unit == "rows" for each in holds.elsewhere)
+    ):
         return (Verdict("unplanned number"),)
     purled = holds.flat is False and "purled" not in holds.techniques and _ROUNDS_OF.search(said.near(1, 3))
     if purled and not _SUPPOSED.search(said.near(11, 0)):
@@ -192,7 +197,8 @@ def other_rounds(said: Said) -> Answer | None:
 
 
 _STRIPE_MORE = re.compile(
-    r"\b(?:another|second|extra|one more|also a|there's a)(?: [\w']+)? (?:little|smaller|small|tiny|thin|narrow|wee|skinny)"
+    r"\b(?:another|second|extra|one more|also a|there's a)(?: [\w']+)? (?:little|smaller|small|tiny|thin|narrow"
+    r"|wee|skinny)"
     r"(?: [\w']+)? (?:band|stripe|line|ridge|border|strip)\b(?: [\w']+){0,3} #"
     r"|\b(?:another|extra|one more) (?:[\w']+ )?(?:band|stripe|line|ridge|border|strip)\b(?: [\w']+){0,3} #"
 )

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.edit.proof.counts.prose import Answer, at
-from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE
+from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, is_after
 from lessonplan.edit.proof.figures.idle import around
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
@@ -165,6 +165,7 @@ def anything(said: Said) -> bool:
         if (len(each.values) > 1 if one.size is not None else True) or each.cue != "state"
         if one.size is not None or each.cue not in ("round", "state")
         if each.cue not in ("each", "made", "rested", "place", "taken up") or said.cued(each.cue)
+        if not (said.holds.up_to and _THIS_ROUND.search(said.near(9, 0)) and is_after(said, each))
     ]
     values = [one.value, *_less(said)]
     shapes = [replace(one, number=replace(one.number, low=value, high=value)) for value in values]
@@ -176,6 +177,7 @@ def anything(said: Said) -> bool:
     )
 
 
+_THIS_ROUND = re.compile(r"\bend of (?:this|the|that) round\b")
 _LONG = re.compile(r"\b(?:long|round|around|across|wide|high|tall|deep|tip|top|head|hand|comes? out|measures?)\b")
 
 

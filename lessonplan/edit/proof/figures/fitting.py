@@ -85,11 +85,12 @@ _GAUGED = re.compile(
 )
 _TO_DO = re.compile(r"\b(?:left|to go|(?<!no )more|still|another|rest|remain\w*)\b")
 _DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worked|am|i'm|like this)\b")
-_NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|call it done|all done)\b")
+_NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|is done|call it done|all done)\b")
 
 
 _LATER = re.compile(
-    r"\b(?:later|end up|in the end|at the end|eventually|finish\w*|finally|by the time|will|we'll|you'll|it'll|last"
+    r"\b(?:later|end up|in the end|at the end(?! of (?:this|the|that) round)|eventually|finish\w*|finally"
+    r"|by the time|will|we'll|you'll|it'll|last"
     r"|gusset|until|all done|when|once|grow\w*|next|waste|increases)\b"
 )
 """Said of rounds that come after those of the segment."""
@@ -100,6 +101,12 @@ _SLOWLY = re.compile(
     r"|\bafter the (?:other|next)\b|\bin a row\b"
 )
 """Said where it is told how many shaping rounds have a plain one behind them, or follow one another."""
+
+
+def is_after(said: Said, each: Planned) -> bool:
+    """Whether a count is that of a round after those that a segment of setting up tells of."""
+    up_to = said.holds.up_to
+    return up_to > 0 and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > up_to
 
 
 _ANYWHERE = frozenset((*WHOLE, "total", "held", "picked up", "work", "text"))
@@ -155,7 +162,7 @@ def usable(said: Said, each: Planned) -> bool:
         return True
     if each.what == "worked here" and said.words[one.first - 1] in ("the", "these", "those", "my", "first"):
         return True
-    if said.holds.up_to and each.cue.startswith("round ") and int(each.cue.removeprefix("round ")) > said.holds.up_to:
+    if is_after(said, each):
         return _LATER.search(said.near(14, 9)) is not None
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
     return each.cue not in _ONLY_CUED or said.cued(each.cue) or told_alone

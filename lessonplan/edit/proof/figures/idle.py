@@ -27,7 +27,8 @@ _PROGRESS = re.compile(
     r"|over|in|before|between) (?:the|my|our|a) (?!needle|hand|cuff|rib|thumb|band|brim|crown|gusset|sample"
     r"|piece|round|row"
     r"|front|back|end|same|small|medium|large|smaller|bigger|larger|pattern|camera|blue|oatmeal|yellow|night|other|next)"
-    r"|# (?:only |just )?i (?:did|knit|knitted|managed|got|made) (?:before|while|when|between|on the|in the|last|yesterday|this)\b"
+    r"|# (?:only |just )?i (?:did|knit|knitted|managed|got|made) (?:before|while|when|between|on the|in the"
+    r"|last|yesterday|this)\b"
     r"|\b(?:tore|tear|ripped?|unravel\w*|undo|undid|frogged|lost)\b.*#"
 )
 """How far somebody came in a while, or what was taken out again."""
@@ -104,7 +105,8 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
 
 
 _A_FEW = re.compile(
-    r"\bknit (?:about|maybe|roughly|some|say|just|around) # (?!.*\b(?:markers?|make|increase|decrease|together|ssk|slip|hold|times"
+    r"\bknit (?:about|maybe|roughly|some|say|just|around) # (?!.*\b(?:markers?|make|increase|decrease|together"
+    r"|ssk|slip|hold|times"
     r"|rounds?)\b)(?:or so )?(?:and|then|before|until)\b"
 )
 """Some stitches that are worked until something else is shown."""
@@ -141,7 +143,9 @@ def _lengths(one: Quantity, words: Sequence[str]) -> bool:
     return more is not None or grown is not None or one.value == 1 or ranged
 
 
-_THAN_A_SIZE = re.compile(r"# (?:[\w']+ ){0,4}(?:is|are|would be) (?:[\w']+ )?(?:more|bigger|larger|wider|smaller|less) than\b")
+_THAN_A_SIZE = re.compile(
+    r"# (?:[\w']+ ){0,4}(?:is|are|would be) (?:[\w']+ )?(?:more|bigger|larger|wider|smaller|less) than\b"
+)
 """“Twenty two centimetres is more than the large goes up to.”"""
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from lessonplan.edit.proof.changes.compared import judge_difference
 from lessonplan.edit.proof.changes.shaped import each_side, each_time, gone
+from lessonplan.edit.proof.counts.gauged import judge_gauge
 from lessonplan.edit.proof.counts.prose import Answer, at, things
 from lessonplan.edit.proof.counts.stitches import is_place
 from lessonplan.edit.proof.expected.holds import Holds
@@ -25,7 +26,6 @@ from lessonplan.edit.proof.figures.derived import (
     with_the_first,
 )
 from lessonplan.edit.proof.figures.fitting import COUNTS, WHOLE, fits, usable
-from lessonplan.edit.proof.figures.gauged import judge_gauge
 from lessonplan.edit.proof.figures.idle import is_idle
 from lessonplan.edit.proof.figures.meant import meant, named, striped
 from lessonplan.edit.proof.figures.placed import judge_amount, judge_place, judge_ply, judge_time, so_far

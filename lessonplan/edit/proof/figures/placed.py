@@ -230,7 +230,9 @@ def judge_ply(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | No
     return Verdict("disagrees", f"{', '.join(sorted(holds.yarns))} weight, {min(plies)} ply")
 
 
-_WAS = re.compile(r"\b(?:wool|worsted|aran|yarn|balls?|skeins?|that|it|one|ones)(?: [\w']+){0,5} (?:was|were|used to be)\b")
+_WAS = re.compile(
+    r"\b(?:wool|worsted|aran|yarn|balls?|skeins?|that|it|one|ones)(?: [\w']+){0,5} (?:was|were|used to be)\b"
+)
 _FOR_ALL = re.compile(
     r"\b(?:use[sd]?|needs?|takes?|took|wants?|eats?|go(?:es|ing)?(?: to go)? through|gonna go through"
     r"|gets? through|went)\b"

@@ -31,6 +31,8 @@ def multiple(said: Said) -> Answer | None:
     """Judge “a multiple of four”: the stitches of the segment, in every size, must be one."""
     if said.one.unit == "times" and _INTO_MANY.search(said.near(3, 0)):
         return goes_into(said)
+    if (answer := repeats_round(said)) is not None:
+        return answer
     if not _DIVIDES.search(said.near(4, 0)):
         return None
     planned = (each for each in said.holds.pattern.get("stitches", ()) if each.cue in ("cast on", "start"))
@@ -68,13 +70,32 @@ def rounds_as_stitches(said: Said) -> Answer | None:
     own = [each for each in said.holds.elsewhere if each.stage == key] if key else []
     long = [each for each in own if each.unit in ("rounds", "rows") and each.cue == "total"]
     counts = (each for each in own if each.unit == "stitches" and each.cue in WHOLE)
-    if not any(at(each, size) == said.one.value for each in long) or any(said.one.value in one.values for one in counts):
+    if not any(at(each, size) == said.one.value for each in long) or any(
+        said.one.value in one.values for one in counts
+    ):
         return None
     return (Verdict("wrong unit", f"{said.one.value:g} {long[0].unit} ({long[0].what})", long[0].fact),)
 
 
 _ADDS_UP = (["are"], ["is"], ["make"], ["makes"], ["gives"])
 _MANY = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
+
+
+_ROUND_ABOUT = re.compile(
+    r"# ([\w']+s) (?:in a row|all the way (?:a?round)|in a round|a?round the (?:hand|head|mitten|hat))\b"
+)
+
+
+def repeats_round(said: Said) -> Answer | None:
+    """Judge repeats that are called by their part: “eleven cobbles all the way round”."""
+    found = _ROUND_ABOUT.match(said.near(0, 5)) if said.one.bare and said.one.value > 3 else None
+    if not found or said.holds.parts.stage(found[1]) not in said.holds.parts.here:
+        return None
+    size = said.one.size if said.one.size is not None else said.holds.size
+    counts = {at(each, size) for each in said.holds.pattern.get("repeats", ()) if each.cue == "total"}
+    if len(counts) != 1:
+        return None
+    return (None if said.one.value in counts else Verdict("disagrees", f"{min(counts):g} repeats"),)
 
 
 _INTO_MANY = re.compile(r"\binto (twos|threes|fours|fives|sixes) #")

@@ -99,7 +99,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
 
 
 def _of_the_sample(said: Said, planned: Sequence[Planned]) -> Planned | None:
-    """The number of the piece on the table that was said, of the part that is meant, or is named beside it if any is."""
+    """The number of the piece on the table that was said, of the part that is meant, or is named beside it if "
+    "any is."""
     one, words, holds = said.one, said.words, said.holds
     close = {*words[max(0, one.first - 9) : one.first], *words[one.end : one.end + 9]}
     parts = {holds.parts.stage(word) for word in close}

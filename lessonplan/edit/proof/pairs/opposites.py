@@ -103,20 +103,23 @@ def opposites_in(words: Sequence[str], bound: Bound, techniques: frozenset[str])
 
 _EITHER = re.compile(
     r"\b(?:an? )(?P<of>even|odd) (?:number|count|amount)\b"
-    r"|\b(?:comes?|coming|came|be|is|are|stays?|it's|that's|always|never|should)(?: (?:out|up|be))?(?: an)? (?P<is>even|odd)\b"
+    r"|\b(?:comes?|coming|came|be|is|are|stays?|it's|that's|always|never|should)(?: (?:out|up"
+    r"|be))?(?: an)? (?P<is>even|odd)\b"
     r"(?! (?:though|if|when|i|you|more|better|after|get|now)\b)"
     r"|\b(?:and|but|or|so) (?P<then>even|odd)(?= (?:means|is|says|and you|you))"
 )
 _BETWEEN = re.compile(r"\b(?:markers?|between|gusset|wedge|increases?)\b")
 _AMISS = re.compile(
-    r"\b(?:lost|missing|missed|wrong|dropped|forgot\w*|left (?:one|it)|short|skipped|too (?:many|few)|mistake|uneven|trouble|astray"
+    r"\b(?:lost|missing|missed|wrong|dropped|forgot\w*|left (?:one|it)|short|skipped|too (?:many|few)|mistake"
+    r"|uneven|trouble|astray"
     r"|count again|miscounted|go back)\b"
 )
 _SUPPOSED = re.compile(r"\b(?:if|when|unless|not|never|isn't|in case)\b")
 
 
 def parity_in(words: Sequence[str], counts: Sequence[Planned]) -> Iterator[Opposite]:
-    """Find “even” said for “odd”, or the other way about, of the ``counts`` between markers, where all are of one kind."""
+    """Find “even” said for “odd”, or the other way about, of the ``counts`` between markers, where all are of "
+    "one kind."""
     if {"even", "odd"}.isdisjoint(words):
         return
     between = {value % 2 for each in counts if each.cue == "between" for value in each.values}
@@ -143,7 +146,8 @@ _MANY = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
 
 
 def many_in(words: Sequence[str], counts: Sequence[Planned]) -> Iterator[Opposite]:
-    """Find groups in which stitches are told to be counted, though all of those cast on (``counts``) are no multiple."""
+    """Find groups in which stitches are told to be counted, though all of those cast on (``counts``) are no "
+    "multiple."""
     if "in" not in words or _MANY.keys().isdisjoint(words):
         return
     whole = [value for each in counts if each.cue in ("cast on", "start") for value in each.values]

@@ -52,7 +52,13 @@ def over(one: Quantity, words: Sequence[str], others: Sequence[Quantity]) -> Ove
     single = _TO_ONE.match(" ".join(words[one.end : one.end + 8]))
     if single and (length is None or length.value <= 1 or single.end() < len(" ".join(between))):
         return Over(INCH if single["unit"] == "inch" else 1.0, one.end + 8)
-    if length is None or "so" in between or not _leads(between) or "round" in between or not _counts_only(between, others, one, length):
+    if (
+        length is None
+        or "so" in between
+        or not _leads(between)
+        or "round" in between
+        or not _counts_only(between, others, one, length)
+    ):
         return None
     return Over(length.value * (INCH if length.unit == "inches" else 1.0), length.end)
 

@@ -32,7 +32,8 @@ _OFF = re.compile(
     r"|means|is|are|you're|it's|that's|looks?|feels?|comes out) tight(?:ly)?|tight (?:like|as)|tight knitter"
     r"|(?:if|when|where|should)(?: [\w']+){0,4} (?:(?:pull|draw)(?:s|ing)? in|pinch\w*|pucker\w*))"
     r"|(?P<loose>fewer|(?:got|get|getting|have|count|coming|comes) less than|too few"
-    r"|not enough stitches|(?:too|the|knit|means|is|are|you're|it's|that's|looks?|feels?|comes out) loose(?:ly)?|loose knitter))\b"
+    r"|not enough stitches|(?:too|the|knit|means|is|are|you're|it's|that's|looks?|feels?"
+    r"|comes out) loose(?:ly)?|loose knitter))\b"
 )
 _ADVICE = re.compile(
     rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|(?:change|swap|switch|move|go)(?: up| down)? to) (?:yourself |you "
