@@ -27,7 +27,8 @@ mended, each before it was tried. ``judge12``, by an eleventh hand, was run once
 half of a set by a twelfth hand, was run once after the second of them, then opened; its other half, ``judge14`` and
 ``judge15``, by two hands more, were run when all was done. Then ``judge14`` and ``judge15`` were opened, and
 ``fourteenth`` was written in five batches, each before it was tried; ``judge16``, half of a set by a fifteenth hand,
-was opened while that was done, its other half not: that and the other half of ``judge13`` stayed unseen until the end. ``fifteenth``, by kinds of miss, was written in four
+was opened while that was done, its other half not: that and the other half of ``judge13`` stayed unseen until the
+end. ``fifteenth``, by kinds of miss, was written in four
 batches, each before it was tried; ``judge17``, half of a set by a sixteenth hand, was run when three of them were
 done, then opened, its other half not; ``judge18``, by a seventeenth hand, was run when all was done, and opened when
 that was mended further. ``judge19`` and ``judge20``, by two hands more, were run when all was done; nothing was
@@ -40,12 +41,17 @@ of a brim true of a sample that has eight; one line that stood in ``judge18`` al
 yarns said for one another swapped, and ``judge22`` steps that are exchanged a disagreement each, where the other sets
 do the contrary: those labels are as they were written, so that five findings are missed there, and what
 is found is wrong.
-On 28 November 2026 all seven that had stayed unopened (``judge13_aside``, ``judge16_aside``, ``judge17_aside``, ``judge20``,
-``judge21_aside``, ``judge22_aside``, ``judge23_aside``) were opened at once, all their misses sorted by cause, and the reader
-was mended for the causes: no figure of them here is that of a reader that had not seen them, those stand in DEVELOPERS.md.
+On 28 November 2026 all seven that had stayed unopened (``judge13_aside``, ``judge16_aside``, ``judge17_aside``,
+``judge20``,
+``judge21_aside``, ``judge22_aside``, ``judge23_aside``) were opened at once, all their misses sorted by cause, and
+the reader
+was mended for the causes: no figure of them here is that of a reader that had not seen them, those stand in
+DEVELOPERS.md.
 ``nineteenth`` holds the lines that the reader before was mistaken in, of the batches by the hand that mended then, each
-before it was tried. An exchange of the first two stripes, or of left and right in one telling, is told of once since then:
-four older sets label it twice (“we begin with blue and after that comes the yellow”), the newer ones once, so that three
+before it was tried. An exchange of the first two stripes, or of left and right in one telling, is told of once since
+then:
+four older sets label it twice (“we begin with blue and after that comes the yellow”), the newer ones once, so that
+three
 findings are missed there.
 ``eighteenth`` holds the lines that the reader before was mistaken in, of eleven batches (293 lines) by the hand that
 mended for both, each before it was tried. ``seventeenth`` holds the lines that the reader before was mistaken in, of

@@ -208,7 +208,11 @@ def test_handing_over_is_reminded_of_the_day_before_and_says_where() -> None:
 
 
 def test_a_piece_taken_home_after_two_shoot_days_is_brought_back_twice() -> None:
-    days = [DueEntry("L", DAY, summary="first"), DueEntry("K", DAY), DueEntry("L", DAY + timedelta(7), summary="second")]
+    days = [
+        DueEntry("L", DAY, summary="first"),
+        DueEntry("K", DAY),
+        DueEntry("L", DAY + timedelta(7), summary="second"),
+    ]
 
     def told(count: int) -> dict[str, str]:
         data = knitter_calendar("Mittens", "Ana", [], [], edition=1, stamp=STAMP, back=days[:count])
