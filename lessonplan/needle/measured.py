@@ -79,7 +79,9 @@ def _again(printed: Printed, line: WholeLine) -> Again | None:
 
 def _part(printed: Printed, text: str) -> Part | None:
     read = parsed(printed, text)
-    return read.parts[0] if read is not None and len(read.parts) == 1 else None
+    if read is None or not read.parts or not all(isinstance(each, Again) for each in read.parts[1:]):
+        return None
+    return read.parts[0]  # `until it measures 20 cm, ending with row 2` is that row again
 
 
 def ends_on(printed: Printed, above: Sequence[WholeLine], line: WholeLine, *, flat: bool) -> tuple[int, int]:

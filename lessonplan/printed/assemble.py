@@ -12,6 +12,7 @@ from lessonplan.printed.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.offers.rows import RepeatAll
 from lessonplan.printed.offers.steps import FromStar
 from lessonplan.printed.risks import doubt_of
+from lessonplan.printed.rules.again import ended
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import Found, Passed
 from lessonplan.printed.shapedrows import fabric, one_plain, only_fill, own_rows, same_row, so_often
@@ -71,6 +72,7 @@ def assembled(base: Line, found: Found) -> Line | None:
             elif item.num or printed is None:
                 printed = item
     parts = parts_of(_told_at_markers(found.items, items), base.text)
+    parts = ended(parts, base.text)
     if not parts and not printed:
         return None
     label = base.label

@@ -11,7 +11,7 @@ from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
 from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.wholerow import so_many
-from lessonplan.printed.words.numbers import SOME, only_for
+from lessonplan.printed.words.numbers import SOME, only_for, roman
 from lessonplan.printed.words.tokens import Token
 
 MOST_ROWS = 10_000
@@ -61,25 +61,9 @@ _NUMBERED = (
 _COUNT = "(dash|colon|stop|eq)+ (have|total)* num (st|ANY|rem|remark|total|on|needle|hand)+ stop?$"
 """A count at the end of a line, before which no label stands."""
 
-_NO_LABEL = frozenset(
-    (
-        "ring",
-        "needle",
-        "around",
-        "star",
-        "rep",
-        "to",
-        "times",
-        "turn",
-        "bo",
-        "co",
-        "coshort",
-        "pu",
-        "pm",
-        "sm",
-        "length",
-    )
-)
+_NO_LABEL = frozenset({
+    "ring", "needle", "around", "star", "rep", "to", "times", "turn", "bo", "co", "coshort", "pu", "pm", "sm", "length",
+})  # fmt: skip
 """Kinds of words that do not stand in a label."""
 
 
@@ -186,6 +170,9 @@ class Labels:
             here,
             self.end,
         )
+        number, ends = roman(self.text) if here == 0 else (0, 0)
+        if number and (after := sum(token.at < ends for token in chart.run)) < self.end:
+            return replace(label, kind="round", first=number, last=number, numbers=(number,)), after
         if match is not None and not label.numbers and match.end() < self.end and here == 0:
             numbers = self._listed(here, match.end("rest"))
             if len(numbers) == 1 or chart.run[match.start("rest")].kind == "dash" or match["more"]:
@@ -203,14 +190,18 @@ class Labels:
         chart, start, end = self.chart, m.match.start("more"), m.match.end("more")
         if end - start == 4 and not chart.run[end - 2].tight and chart.kind(end - 2) == "dash":
             return chart.kind(end) in STITCHES  # `Rounds 5-10 - 1 dc in each st`
-        if end - start != 2 or chart.kind(start) != "dash" or chart.run[start].tight or not m.has("row"):
+        stopped = chart.kind(start) == "stop"  # `Row 1.—1 d.c. in each ch.`
+        start += int(stopped)
+        if end - start != 2 or chart.kind(start) != "dash" or not m.has("row"):
+            return False
+        if chart.run[start].tight and self.text[chart.run[start].at] == "-" and not stopped:
             return False
         word = m.token("row")
         several = self.text[word.at : word.end].lower().rstrip(".").endswith("s")
         falls = chart.run[end - 1].num[0] <= m.token("first").num[0]
         two = chart.run[end - 1].num == (2,)  # so many go into each, rather than so many rounds
         all_ = not two and chart.match("ANY ((in each)|around|to)", end, self.end) is not None
-        return not several and chart.kind(end) in STITCHES and (falls or not all_)
+        return not several and (chart.kind(end) in STITCHES or chart.kind(end) == "st") and (falls or not all_)
 
     def _single(self, m: Match, label: Label) -> tuple[Label, int]:
         numbers = self._listed(m.match.start("first"), m.match.end("more") - 2)

@@ -180,7 +180,7 @@ def _charted(text: str, sizes: int, colours: frozenset[str], craft: str, terms: 
         raise NotationError(_sizes_sentence(error.given, sizes), error.at + 1) from None
     if len(run) > MAX_TOKENS:
         raise NotationError(f"an instruction line of more than {MAX_TOKENS} words is not read", 1)
-    run = said_once(trimmed(run, text) if craft == "knitting" else plainer(run), text)
+    run = said_once(trimmed(run, text) if craft == "knitting" else plainer(run, text), text)
     return Chart(in_us_terms(run, terms), craft)
 
 

@@ -83,11 +83,13 @@ def test_a_count_with_the_chains_between_the_stitches_is_told_and_not_accused() 
 def test_chains_over_an_opening_are_counted_as_print_says() -> None:
     """28 stitches, 5 of them passed over: 23 hdc and 5 chains; print counts both, or the stitches alone."""
     row = "Rnd 11: Ch 1, hdc in first 2 sts, ch 5, skip next 5 sts, hdc in each st around, join."
-    behind = {"": None, " (28)": 28, " (23 hdc + 5 ch)": 28, " (23 hdc)": 23, " (23 hdc, 1 ch-5 sp)": None}
+    behind = {"": 28, " (28)": 28, " (23 hdc + 5 ch)": 28, " (23 hdc)": 23, " (23 hdc, 1 ch-5 sp)": 28}
     for printed, after in behind.items():
         told = count(f"{row}{printed}", "Rnd 12: Ch 1, hdc in each st and ch around, join. (28 hdc)", on=28)
         assert [line.stitches for line in told.lines] == [(after,), (28,)], printed
         assert {problem.severity for problem in told.problems} <= {"note"}
+        both = [problem for problem in told.problems if "without them there are 23" in problem.sentence]
+        assert len(both) == (printed not in (" (28)", " (23 hdc)"))
     assert count(f"{row} (25 sts)", on=28).problems[0].severity == "error"
     yoke = "Row 9: Sc in first 10 sts, ch 6, skip next 20 sts for sleeve, sc in last 10 sts."
     assert count(yoke, on=40, flat=True).lines[0].stitches == (26,)

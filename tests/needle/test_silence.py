@@ -91,3 +91,33 @@ def test_sizes_with_colons_and_blanks_are_those_of_all_sizes() -> None:
 
 def test_a_row_is_told_so_often_behind_a_semicolon() -> None:
     assert counted("K2tog, k3; 12 times.", 60)[0] == 48
+
+
+def test_a_repeat_to_a_length_ends_with_the_row_that_is_named() -> None:
+    rows = ["Row 1: Knit.", "Row 2: K2, yo, k to end.", "Row 3: K2tog, k to end."]
+    again = "Rep Rows 2 and 3 for desired length, ending with Row"
+    for row, after in ((2, 9), (3, 8)):
+        assert count_lines([*rows, f"{again} {row}."], [8], flat=True).lines[3].stitches == (after,)
+
+
+@pytest.mark.parametrize(
+    ("texts", "on", "after"),
+    [
+        (("Row 1: K.", "Row 2: P.", "Row 3: As 1st.", "Row 4: As 2nd."), 12, (12, 12, 12, 12)),
+        (("V. (K.5, k.2 tog.) to end.", "VI. Knit 1 round."), 84, (72, 72)),  # 84 - 84 / 7
+        (("Row 1.—1 d.c. in 2nd ch. from hook, 1 d.c. in each ch. to end, turn.",), 87, (86,)),
+        (("Row 3—3 sts in garter st, k to end.",), 20, (20,)),
+        (("2nd rnd. 2 d.c. into each d.c. 24 d.c.",), 12, (24,)),
+        (("Rnd 1: *K2tog, k3; rep from *.", "Rnd 2: Knit.", "Work these 2 toe rounds once more."), 25, (20, 20, 16)),
+        (
+            ("Rnd 4: Ch 1, sc in same st, *ch 3, skip 2 dc, sc in next dc; rep from * around, end ch 3, join.",),
+            36,
+            (12,),
+        ),
+        (("Knit 6 rows. Leave on a spare needle.",), 21, (21,)),
+    ],
+)
+def test_rows_are_told_from_one_another(texts: tuple[str, ...], on: int, after: tuple[int, ...]) -> None:
+    found = count_lines(texts, [on], flat=True)
+    assert [line.stitches[0] for line in found.lines] == [*after]
+    assert [each.sentence for each in found.problems if each.severity != "note"] == []

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from itertools import pairwise
 from types import MappingProxyType
 
-from lessonplan.needle.ready.openings import of_sleeves, over_gaps
+from lessonplan.needle.ready.openings import counts_gaps, over_gaps
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.printed.tree import Line, Mark, Repeat, Rows, Times, value
 
@@ -81,10 +81,10 @@ _TOGETHER = re.compile(r"\+ ?\d+ ?ch\b(?! ?-)")
 
 
 def with_gaps(line: Line, after: Needle, size: int) -> int | None:
-    """The stitches with the chains over openings, where print counts them among these, or (for sleeves) always does."""
+    """The stitches with the chains over openings, where print counts them among these, or nothing at all."""
     chains = over_gaps(line, size)
     together = _TOGETHER.search(line.text.lower(), max(0, line.printed_column - 1)) is not None
-    told = value(line.printed, size) == after.stitches + chains if line.printed else of_sleeves(line)
+    told = counts_gaps(line) or value(line.printed, size) == after.stitches + chains
     return after.stitches + chains if chains and (told or together) else None
 
 

@@ -28,7 +28,7 @@ from lessonplan.needle.order.parted import SIDE, divided
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
 from lessonplan.needle.ready.fetched import gathered
-from lessonplan.needle.ready.openings import either_way, over_gaps
+from lessonplan.needle.ready.openings import counts_gaps, either_way, over_gaps
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.needle.stitch.operations import Sum, total
@@ -342,7 +342,9 @@ class Worker(Weighing):
             self._tell(turn.index, note, "remark")
         made = over_gaps(tree, self.size)
         if made and run.needle.counted == run.needle.stitches + made and turn.first:
-            self._tell(turn.index, f"the {made} chains over openings are among the stitches counted", "remark")
+            without = f"; without them there are {run.needle.stitches}" if counts_gaps(tree) else ""
+            told = f"the {made} chains over openings are among the stitches counted{without}"
+            self._tell(turn.index, told, "remark")
         if not tree.change and run.needle.counted is None and (chains := either_way(tree)):
             self.uncounted.add(turn.index)
             told = f"whether {chains} are among its stitches is not said, so that no count is given"

@@ -23,27 +23,24 @@ def over_gaps(line: Line, size: int) -> int:
     return sum(told) if told and len(told) <= FEW_GAPS and min(told) >= LONG_GAP else 0
 
 
-_SLEEVES = re.compile(r"\b(?:sleeves?|armholes?|underarms?)\b")
 _SPACES = re.compile(r"ch ?-? ?\d+|\d ?-?ch\b")
 
 
-def of_sleeves(line: Line) -> bool:
-    """Whether the openings of a row are those of a yoke, whose chains below the arms are counted with its stitches."""
-    return _SLEEVES.search(line.text.lower()) is not None
+def counts_gaps(line: Line) -> bool:
+    """Whether no count of the stitches is printed that may hold the chains over openings: `23 hdc, 1 ch-5 sp`."""
+    return not line.printed or _SPACES.search(line.text.lower(), max(0, line.printed_column - 1)) is not None
 
 
 def either_way(line: Line) -> str:
     """The chains of a row, in words, that print counts among its stitches or not, as it likes; "" if it tells.
 
-    They are those over openings (short ones of taller stitches are lace) and those of moss stitch, `*ch 1, skip 1, sc`.
+    They are those over short openings (of taller stitches they are lace) and those of moss stitch, `*ch 1, skip 1, sc`;
+    those over long ones are worked into, and so counted where nothing else is printed.
     """
     steps = _last_row(line)
     told = _told(steps, 0)
-    if line.printed:
-        apart = _SPACES.search(line.text.lower(), max(0, line.printed_column - 1)) is not None  # `23 hdc, 1 ch-5 sp`
-        return _OPENINGS if apart and over_gaps(line, 0) else ""
-    if over_gaps(line, 0) and not of_sleeves(line):
-        return _OPENINGS
+    if line.printed or over_gaps(line, 0):
+        return ""
     if told and max(told) < LONG_GAP and all(height(name) < TALL for name in stitches_of(steps)):
         return _OPENINGS
     return "the chains of its moss stitch" if any(map(_moss, steps)) else ""

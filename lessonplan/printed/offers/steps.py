@@ -368,7 +368,7 @@ class Steps(Placed):
                 if last is not None and isinstance(quantity, To):
                     yield from self._last_repeat(steps, at, cost, last.end(), end)
                 yield from self._with_rest(steps, quantity, at, then, end)
-                ending = chart.match("SEP* (ending) (row|in|at|remark)*", then, end)
+                ending = chart.match("SEP* (ending|end) (row|in|at|remark)*", then, end)
                 if (
                     ending is not None
                     and isinstance(quantity, To)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import Match
-from lessonplan.printed.tree import Again, Num
+from lessonplan.printed.tree import Again, Num, Part
 
 
 def _range(m: Match) -> tuple[str, Num, Num]:
@@ -48,6 +49,7 @@ WHICH: tuple[tuple[str, Any], ...] = (
     ("{see:remark} row {a:num} (?=stop|eq|open|dash|sep|$)", _seen),
     (f"(rep|work)+ remark* {{a:num}} {_AND} {{b:num}} row", _range),
     ("(rep|work|as|same)+ (remark|for)* {a:ord} ((sep|to|dash) {b:ord})? row", _range),
+    ("as (remark|for)* {a:ord} (?=stop|$)", _range),
     ("work (remark|in)* (manner|even) SEP* (dec|inc) num st? (in|at|on|centre|both|end|edge|beg|remark)* "
      "{each:(each|all)}",
          lambda m: ("shaping", NONE, NONE)),
@@ -55,7 +57,7 @@ WHICH: tuple[tuple[str, Any], ...] = (
          lambda m: ("shaping", m.num("a"), NONE)),
     (f"same* as+ remark* {{a:num}} ({_AND} {{b:num}})?", _range),
     ("(rep|work|remark)+ (last|next)* {n:num} last? row (remark|num|sep)*", _the_last),
-    ("(rep|work) (remark|last)* {n:num} (last)? row", _the_last),
+    ("(rep|work) (remark|last)* {n:num} (remark|last)? row", _the_last),
     ("(rep|work|as)+ for? (last|remark|same)+ row", lambda m: ("last", ONE, NONE)),
     ("(remark|all) {n:num} row (remark|pattern)+ SEP+ (rep|work) (remark|pattern|row|all)+",
          lambda m: ("last", m.num("n"), NONE)),
@@ -113,3 +115,17 @@ IN_EACH = (
 NAMED_GROUPS = frozenset(
     {"group", "groups", "cluster", "clusters", "granny", "shell", "shells", "block", "blocks", "set"}
 )
+
+
+_ENDED = re.compile(r"\bend(?:ing)? (?:with|after|on) (?:a |another )?(?:row|rnd|round) (\d+)\b")
+
+
+def ended(parts: tuple[Part, ...], text: str) -> tuple[Part, ...]:
+    """`Rep rows 2 and 3 for 20 cm, ending with row 2`: the rows up to that one are worked once more."""
+    last = parts[-1] if parts else None
+    if not isinstance(last, Again) or last.which != "numbers" or not (last.measured or last.times):
+        return parts
+    told = _ENDED.search(text.lower(), last.at)
+    ends = told is not None and last.first[0] <= int(told[1]) < last.last[0]
+    more = Again("numbers", last.first, (int(told[1]),), "", None, None, told.start()) if told and ends else None
+    return (*parts, more) if more else parts

@@ -237,3 +237,15 @@ def _parted(run: Sequence[Piece], here: int, sizes: int, sign: str) -> tuple[lis
         found.append(_value(run[place + 1]))
         place += 2
     return (found, place) if len(found) == sizes else (found[:1], here + 1)
+
+
+_ROMAN = re.compile(r"\s*(x{0,2}(?:ix|iv|v?i{0,3}))[.):] ", re.IGNORECASE)
+
+
+def roman(text: str) -> tuple[int, int]:
+    """The Roman number that a line begins with, `IV. K.`, and where it ends in the text; 0 and 0 if there is none."""
+    match = _ROMAN.match(text)
+    if match is None or not match[1] or not match[1].isupper():
+        return 0, 0
+    values = [{"X": 10, "V": 5, "I": 1}[sign] for sign in match[1]]
+    return sum(-n if n < after else n for n, after in zip(values, (*values[1:], 0), strict=True)), match.end()

@@ -186,10 +186,11 @@ def _whose(run: Sequence[Token], here: int) -> int:
     return place + 1 if kinds == ["st", "to"] else 0
 
 
-def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
+def plainer(run: Sequence[Token], text: str) -> tuple[Token, ...]:
     """The words of a line of crochet without brackets that only tell what is not done: `2 sc (instead of 3)`.
 
-    Where `in` stands for two places, it is put before the second.
+    Where `in` stands for two places, it is put before the second; and a stop where a count stands at the end behind
+    a word that ends with one: `2 d.c. into each d.c. 24 d.c.`
     """
     kept: list[Token] = []
     here = 0
@@ -201,10 +202,19 @@ def plainer(run: Sequence[Token]) -> tuple[Token, ...]:
         told = inside[:3] == ["open", "remark", "num"] and run[here + 1].value == "turns" and "close" in inside[3:]
         here += inside.index("close") + 1 if told else 1
         if not told:
+            if here == len(run) - int(run[-1].kind == "stop") - 1 and _counted(run[here - 3 : here + 1], text):
+                kept.append(replace(run[here - 2], kind="stop", value=".", at=run[here - 2].end, num=()))
             kept.append(run[here - 1])
             if _in_both(run, here - 1):
                 kept.append(replace(run[here], kind="in", value=""))
     return tuple(kept)
+
+
+def _counted(run: Sequence[Token], text: str) -> bool:
+    """Whether words are the end of a row and its count: `each d.c. 24 d.c.`"""
+    kinds = [token.kind for token in run]
+    place = kinds[:1] in (["each"], ["next"], ["in"], ["all"], ["last"])
+    return place and kinds[1:] == ["stitch", "num", "stitch"] and text[: run[2].at].rstrip().endswith(".")
 
 
 _PLACES = frozenset({"hook", "same", "next", "st", "stitch", "ord", "each", "chain", "num", "last"})
