@@ -141,16 +141,19 @@ def settle(pattern: Pattern, answers: Answers) -> None:
 
 
 def _set_aside(pattern: Pattern, problems: Sequence[Problem]) -> bool:
-    """Set aside the first work that has an error of the course's own making; whether there was one."""
-    written = write(pattern)
-    for problem in problems:
-        if problem.severity != "error" or problem.where.file != "pattern.yaml":
-            continue
-        for first, last, stage, place in written.works:
-            work = pattern.stages[stage].works[place]
-            if first <= problem.where.line <= last and "minutes" not in work.keys and not pattern.faulty(work):
-                set_aside(pattern, stage, place, problem.message)
-                return True
+    """Set aside the first work that has an error of the course's own making; whether there was one.
+
+    Behind a work that the print has wrong nothing is: what does not fit there may come from that slip alone.
+    """
+    errors = [one for one in problems if one.severity == "error" and one.where.file == "pattern.yaml"]
+    for first, last, stage, place in write(pattern).works:
+        work = pattern.stages[stage].works[place]
+        here = [one for one in errors if first <= one.where.line <= last]
+        if here and pattern.faulty(work):
+            return False
+        if here and "minutes" not in work.keys:
+            set_aside(pattern, stage, place, here[0].message)
+            return True
     return False
 
 

@@ -307,6 +307,21 @@ def test_what_the_print_has_wrong_is_left_for_its_author(tmp_path: Path) -> None
     assert "K2tog" in line
 
 
+def test_what_does_not_fit_behind_a_slip_of_the_print_stays_as_lines(tmp_path: Path) -> None:
+    """28 stitches, printed as 26: 1 is left then for the k3tog behind 25; put right, the row is worked as it stands."""
+    text = "Bag\n\nBody\nCO 28 sts.\nRow 1: K. 26 sts\n\nTop\nRow 1: K25, k3tog. 26 sts\nBO all sts.\n"
+    _, result = from_text(tmp_path, text)
+    wrong = [one.message for one in result.problems if one.severity == "error"]
+    assert "prints 26 stitches after this line, but there are 28" in wrong[0]
+    file = tmp_path / "course" / "pattern.yaml"
+    file.write_text(file.read_text(encoding="utf-8").replace("K. 26 sts", "K. 28 sts"), encoding="utf-8")
+    mended = lessonplan.load(file.parent)
+    assert not [one for one in mended.problems if one.severity == "error"]
+    assert mended.worked
+    top = mended.worked.pattern.stages["top"][0].steps
+    assert [(one.is_round, one.after) for one in top] == [(True, 26), (False, 0)]
+
+
 def test_answers_go_with_the_pattern(tmp_path: Path) -> None:
     text = "Bag\n\nYarn: DK wool\n\nBody\nCO 20 sts.\nKnit 10 rows.\nBO all sts.\n"
     _, result = from_text(tmp_path, text, gauge="18 x 24 to 4 in", host="Ada", title="A Bag", episodes="1", pace="31")

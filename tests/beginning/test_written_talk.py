@@ -141,6 +141,20 @@ def test_episodes_tables_and_labels() -> None:
     assert [one.kind for one in script.taken].count("episode") == 2
 
 
+def test_what_stands_above_the_first_named_episode_is_none_of_its_own() -> None:
+    text = (
+        "A market bag, to be crocheted along with me in two episodes\n\nFor the spring.\n\n"
+        "Episode 1: The base\n\nThe ring\n[to camera]\nHello.\n\nGood bye\n[to camera]\nSee you.\n\n"
+        "Episode 2: The mesh\n\nWelcome back.\n"
+    )
+    script = read_script(Given("s.txt", text), STAGES)
+    assert [one.title for one in script.episodes] == ["The base", "The mesh"]
+    first = "\n".join(script.episodes[0].segments)
+    assert re.findall(r"- title: (.*)", first) == ['"The ring"', '"Good bye"']
+    assert re.findall(r"# (A market bag.*|For the.*)", first) == text.split("\n")[:3:2]
+    assert [one.stands for one in script.taken if one.text == "Episode 2: The mesh"] == ["episodes/02.yaml"]
+
+
 def test_what_is_being_done_is_asked_of_a_piece_before_it() -> None:
     text = "Dividing here\n\n[shows the brim going on needles]\n\nHere.\n\n[shows the brim lying flat]\n\nThere.\n"
     (episode,) = read_script(Given("s.txt", text), [*STAGES, Shown("divide", "Divide", "before divide")]).episodes

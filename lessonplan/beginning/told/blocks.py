@@ -60,11 +60,12 @@ def read_blocks(text: str) -> Iterator[Block]:
 def _heads(line: str, under: str) -> bool:
     """Whether a first line is the heading of the paragraph below it: a few words, and a far longer line that begins.
 
-    Above a line that names who speaks, the length of neither counts.
+    Above a line that names who speaks, the length of neither counts; above a direction, not that of the direction.
     """
     if (label := LABEL.match(under)) and label.end() < len(under):
         return True
-    return len(line.split()) < 5 and re.match(r"[A-Z\[(“\"]", under) is not None and len(under) > 2 * len(line)
+    longer = re.match(r"[A-Z\[(“\"]", under) is not None and len(under) > 2 * len(line)
+    return len(line.split()) < 5 and (longer or re.fullmatch(BRACKET, under) is not None)
 
 
 def _rule(line: str) -> bool:

@@ -114,8 +114,10 @@ def read_script(given: Given, stages: Sequence[Shown]) -> Script:
         above = _names(block) if named else len(levels) > 1 and block.level == levels[0]
         if above and not short:
             reader.episode(block, alone=len(tops) == 1 and not named)
-        elif block.level and named and not reader.parts:
-            reader.episode(block, alone=True) if short else reader.title(block)
+        elif block.level and short and not reader.parts:
+            reader.episode(block, alone=True)
+        elif named and not short and not reader.parts:
+            reader.before(block)
         elif block.level:
             reader.segment(block)
         else:
@@ -170,10 +172,11 @@ class _Reader:
         for part, one in self.notes:
             yield replace(one, stands=f"episodes/{self.files.get(part, last):02}.yaml")
 
-    def title(self, block: Block) -> None:
-        """A heading above all that is an episode."""
-        self.over.append(block.text)
-        self._note(block, "title")
+    def before(self, block: Block) -> None:
+        """Keep what stands above the first episode that is named: a title, or what is said of the whole."""
+        self.over.append(f"{block.direction} | {block.text}" if block.direction else block.text)
+        left = "" if block.level else "if you say it, type it below “say:” of its shot"
+        self._note(block, "title" if block.level else "remark", left)
 
     def episode(self, block: Block, *, alone: bool) -> None:
         """Begin an episode."""
