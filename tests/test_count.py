@@ -36,6 +36,13 @@ def test_one_line() -> None:
     assert found["problems"] == []
 
 
+def test_a_table_for_people_says_what_is_left() -> None:
+    # Two decreases of one stitch each leave 62 of 64.
+    told = run("K1, ssk, k to last 3 sts, k2tog, k1", "--on", "64").stdout
+    assert "k2tog" in told
+    assert "62" in told
+
+
 def test_several_sizes_through_on() -> None:
     found = data("[K6, k2tog] to end", "Knit", "--on", "48 (56, 64)")
     assert [line["stitches"] for line in found["lines"]] == [[42, 49, 56], [42, 49, 56]]

@@ -75,7 +75,6 @@ class YamlProblemError(Exception):
     """Raised inside the reader when a file cannot be understood at all; carries the one problem to report."""
 
     def __init__(self, problem: Problem) -> None:
-        super().__init__(str(problem))
         self.problem = problem
 
 

@@ -31,8 +31,8 @@ def printed_mm(length: float, *, typed: bool = False, about: bool = False) -> fl
     ``typed`` keeps what was typed (but a length in inches comes to the millimetre); ``about`` rounds any to 5 mm.
     """
     if typed and not about:
-        hundredths = round(length * 10) / 10
-        return hundredths if abs(hundredths - length) < _NEAR and not _typed_in_inches(length) else round(length)
+        tenths = round(length * 10) / 10
+        return tenths if abs(tenths - length) < _NEAR and not _typed_in_inches(length) else round_half_up(length)
     if about or length >= FINE:
         return 5.0 * round_half_up(length / 5)
     return float(round_half_up(length))

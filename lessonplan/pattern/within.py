@@ -43,7 +43,7 @@ class Within:
     @property
     def what(self) -> str:
         """``row`` or ``round``."""
-        return "row" if self.stage.rounds[0].flat else "round"
+        return "row" if self.stage.rounds[self.number - 1].flat else "round"
 
     @property
     def first(self) -> tuple[str, ...]:

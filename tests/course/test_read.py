@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.course.problems import Problem
+from lessonplan.course.problems import Problem, Where
 from lessonplan.course.read import load
 from tests.small_course import COURSE, EPISODE, PATTERN, write_course
 
@@ -272,7 +272,8 @@ def test_folders_that_are_no_course(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     assert load(tmp_path / "file").problems[0].code == "no-folder"
     (tmp_path / "empty").mkdir()
-    assert load(tmp_path / "empty").problems[0].code == "not-a-course"
+    (only,) = load(tmp_path / "empty").problems
+    assert (only.code, only.where) == ("not-a-course", Where(str(tmp_path / "empty"), 0, 0))
 
 
 def test_missing_files_are_named(tmp_path: Path) -> None:

@@ -32,6 +32,12 @@ def test_every_value_has_its_place() -> None:
     assert value.marks.values["c",] == Where("a.yaml", 6, 3)
 
 
+def test_a_file_may_have_two_megabytes() -> None:
+    for more, codes in ((0, []), (1, ["too-big"])):
+        _, problems = read(b"a: 1\n#" + b"x" * (2_000_000 - 6 + more))
+        assert [problem.code for problem in problems] == codes
+
+
 def test_a_quoted_text_begins_after_the_quote() -> None:
     value, _ = read('a: "k2"\n')
     assert value is not None

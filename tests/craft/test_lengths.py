@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.craft.lengths import centimetres, inches, lengths_text, sizes_text, unbroken
+from lessonplan.craft.lengths import centimetres, differences_text, inches, lengths_text, sizes_text, unbroken
 
 PARTS = {"": 0, "⅛": 1, "¼": 2, "⅜": 3, "½": 4, "⅝": 5, "¾": 6, "⅞": 7}
 
@@ -42,6 +42,7 @@ def test_a_length_as_one_speaks_of_it_is_a_half_centimetre(mm: float, text: str)
 @pytest.mark.parametrize(
     ("typed", "cm", "inch"),
     [
+        (7.5 * 25.4, "19.1", "7½"),  # 19.05 cm: a half goes up, as everywhere
         (4 * 25.4, "10.2", "4"),
         (4.625 * 25.4, "11.7", "4⅝"),
         (2.3 * 25.4, "5.8", "2.3"),
@@ -91,6 +92,13 @@ def test_units_are_one_or_both() -> None:
     assert lengths_text(lengths, "in", typed=True) == "2\u00a0(2¼,\u00a02½)\u00a0in"
     assert lengths_text([50.0, 50.0], "both", typed=True) == "5\u00a0cm, 2\u00a0in"
     assert lengths_text([101.6], "in", typed=True) == "4\u00a0in"
+
+
+def test_ease_is_what_one_printed_length_has_over_the_other() -> None:
+    # By hand: 38 and 42 in round bodies of 36 and 37½ in; in cm 96.5 and 106.5 over 91.4 and 95.3 (914.4 and 952.5 mm).
+    worn, bodies = (38 * 25.4, 42 * 25.4), (36 * 25.4, 37.5 * 25.4)
+    assert differences_text(worn, bodies, "in") == "2\u00a0(4½)\u00a0in"
+    assert differences_text(worn, bodies, "both") == "5.1\u00a0(11.2)\u00a0cm, 2\u00a0(4½)\u00a0in"
 
 
 def test_equal_sizes_are_printed_once_and_groups_do_not_break() -> None:

@@ -89,7 +89,9 @@ def test_a_gauge_outside_the_table_is_a_note_that_says_what_the_table_says() -> 
 
 
 def test_unknown_weights_and_needles_are_notes_too() -> None:
-    assert {p.severity for p in remarks(pattern("4.1 mm", weight="fluffy"))} == {"note"}
+    found = list(remarks(pattern("4.1 mm", weight="fluffy")))
+    assert {problem.severity for problem in found} == {"note"}
+    assert any(problem.message.startswith("4.1 mm") for problem in found)
 
 
 @pytest.mark.parametrize(

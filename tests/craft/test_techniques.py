@@ -52,6 +52,14 @@ def test_names_formed_by_pattern(name: str, consumes: int, meaning: str) -> None
     assert (technique(name).consumes, technique(name).meaning) == (consumes, meaning)
 
 
+@pytest.mark.parametrize("stitch", ["sc", "hdc"])
+def test_each_stitch_closed_together_with_others_adds_the_same(stitch: str) -> None:
+    # Every one is the same loops pulled up and left on the hook, closed by one last loop: common practice.
+    for of in ("time_factor", "yarn_factor"):
+        two, three, four, nine = (getattr(technique(f"{stitch}{number}tog"), of) for number in (2, 3, 4, 9))
+        assert (four - three, nine - three) == pytest.approx((three - two, 6 * (three - two)))
+
+
 @pytest.mark.parametrize("name", ["", "kk", "k1tog", "C1B", "2/2 XC", "(frog) in 1", "K2TOG"])
 def test_an_unknown_technique_is_a_key_error(name: str) -> None:
     with pytest.raises(KeyError):

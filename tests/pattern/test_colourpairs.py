@@ -63,6 +63,15 @@ def test_pairs_meet_in_rounds_that_follow_and_over_stages(tmp_path: Path) -> Non
     assert found == {("A", "C"): ("body", "top"), ("A", "B"): ("top",)}
 
 
+def test_yarns_meet_where_something_else_is_done_between(tmp_path: Path) -> None:
+    # The top is worked onto the last round of the body, in B on C, whatever is done without yarn before it.
+    pattern = PATTERN.replace('stripes: "2 C, 1 A, 1 B"', "yarn: B")
+    pattern = pattern.replace("yarn: C}\n  top:", "yarn: C}\n      - {minutes: 5, what: Try it on}\n  top:")
+    made = plan(tmp_path, pattern)
+    found = {(pair.one, pair.other): pair.stages for pair in pairs(made.course.pattern, made.worked.pattern)}
+    assert found == {("A", "C"): ("body",), ("B", "C"): ("top",)}
+
+
 def test_colours_that_some_see_alike_are_noted_with_what_would_do(tmp_path: Path) -> None:
     (problem,) = told(result(tmp_path))
     assert (problem.code, problem.severity, problem.where.line) == ("colours", "note", 5)

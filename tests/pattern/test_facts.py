@@ -46,9 +46,8 @@ stages:
 
 @pytest.fixture
 def facts(tmp_path: Path) -> dict[str, Fact]:
-    course = write_course(
-        tmp_path, {"pattern.yaml": PATTERN, "course.yaml": COURSE + "film_size: M\n", "episodes/01.yaml": EPISODE}
-    )
+    file = COURSE + "film_size: M\nedition: 3\n"
+    course = write_course(tmp_path, {"pattern.yaml": PATTERN, "course.yaml": file, "episodes/01.yaml": EPISODE})
     result = lessonplan.load(course)
     assert result.worked is not None, result.problems
     assert [problem.code for problem in result.problems] == ["float", "strands"]
@@ -69,6 +68,7 @@ def facts(tmp_path: Path) -> dict[str, Fact]:
         ("chart.dots.longest_float", "7"),
         ("ends", "6"),  # MC at the cast-on, CC for the edge, MC again for the body; CC is carried on
         ("gauge.stitches", "20"),
+        ("course.edition", "3"),
         ("size", "S\u00a0(M)"),
         ("yarn.CC.colour", "red"),
     ],

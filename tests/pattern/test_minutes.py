@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -44,6 +45,13 @@ def test_purl_takes_longer_and_slipping_less() -> None:
     # sharondoubleknit.blogspot 2014-07 (direction only); factors from memory, see the table.
     known = all_techniques()
     assert known["p"].time_factor > known["k"].time_factor == 1 > known["sl"].time_factor
+
+
+def test_binding_off_and_picking_up_take_their_stitches_and_no_more() -> None:
+    # At 20 a minute and a factor of 1, 40 stitches take 2 minutes: nothing is threaded, cut or looked up for either.
+    worked = sound("  a: {title: A, works: [{cast_on: 40}, {bind_off: all}, {pick_up: 40}]}\n")
+    minutes = cumulative_minutes(worked.stage("a", 0), 20, {"CO": 1.0, "BO": 1.0, "pu&k": 1.0})
+    assert [after - before for before, after in pairwise(minutes)][1:] == pytest.approx([2, 2])
 
 
 def test_minutes_grow_with_every_step() -> None:

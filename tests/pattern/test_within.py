@@ -70,6 +70,18 @@ def test_lines_by_hand(tmp_path: Path) -> None:
     assert place(there, "wave at the camera", rounds=0) is None
 
 
+def test_a_stage_worked_flat_and_then_round_has_rows_and_rounds(tmp_path: Path) -> None:
+    flat = '      - rows: 2\n        lines: ["K18, k2tog, k20", "Purl"]\n'
+    body = f'{flat}      - rounds: 1\n        lines: "K10, ssk, k27"\n'
+    pattern = PATTERN.replace('      - rounds: 10\n        lines: "Knit"\n', body)
+    there = lessonplan.load(write_course(tmp_path, {"pattern.yaml": pattern})).worked
+    assert there is not None
+    for line, rounds, unit in (("k2tog", 0, "row"), ("ssk", 2, "round")):
+        found = within(line, there.pattern, 0, (5, rounds))
+        assert found is not None
+        assert (found.what, found.number) == (unit, rounds + 1)
+
+
 def test_a_part_that_slips_a_marker_is_found_where_it_lies(tmp_path: Path) -> None:
     pattern = PATTERN.replace('"*K1, p1; rep from * to end"', '"K12, pm, k28"')
     pattern = pattern.replace("rounds: 4", "rounds: 1").replace(

@@ -233,6 +233,36 @@ def test_a_shot_has_the_cautions_of_its_own_tools(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("tool", "words"),
+    [
+        # Common practice in every workshop, and on the bottles: bleach with an acid or ammonia gives off a gas that
+        # kills; the vapour of solvents takes fire at a flame or an iron.
+        ("bleach", {"vinegar", "ammonia", "poisonous gas"}),
+        ("acetone", {"flames", "what heats", "open a window"}),
+    ],
+)
+def test_what_gives_off_vapour_or_gas_is_told_at_its_shot(tmp_path: Path, tool: str, words: set[str]) -> None:
+    made = plan(tmp_path, episode((shot("face", tools=f"[{tool}]"), shot("face", tools="[tapestry needle]"))))
+    text = " ".join(cautions_of_shot(made, 0, "1.1.1"))
+    assert {word for word in words if word in text} == words
+    assert cautions_of_shot(made, 0, "1.1.2") == ()
+
+
+@pytest.mark.parametrize(
+    ("yarn", "asked"),
+    [
+        ("name: Plain", True),
+        ("name: Plain merino", False),  # its name says it
+        ("name: Plain, fibre: milk protein", False),  # said, though no caution speaks of it
+        ("name: Plain, waste: yes", False),  # nobody wears it
+    ],
+)
+def test_a_yarn_of_which_nothing_is_said_is_asked_about(tmp_path: Path, yarn: str, asked: bool) -> None:
+    made = plan(tmp_path, episode((shot("face"),)), files={"pattern.yaml": PATTERN.replace("name: Plain wool", yarn)})
+    assert any("What MC is made of is not said" in one.message for one in uncautioned(made)) == asked
+
+
+@pytest.mark.parametrize(
     ("text", "does", "seen"),
     [
         ("If you burn a finger, hold it under running water.", "steam it", True),

@@ -140,6 +140,12 @@ def test_what_is_to_be_ready_before_an_episode_stands_first_for_it(tmp_path: Pat
     assert told == ["a washed swatch, ready by then; ruler", "swatch; ruler"]  # it is made once, and used again
 
 
+def test_a_course_without_a_kit_packs_none(tmp_path: Path) -> None:
+    plan = made(tmp_path, "").plan
+    assert plan is not None
+    assert packed_kits(plan) == ()
+
+
 def test_without_all_prices_there_is_no_sum(tmp_path: Path) -> None:
     plan = made(tmp_path, KIT.replace(", price: 0.80", "")).plan
     assert plan is not None
@@ -216,6 +222,7 @@ def test_a_kit_of_paper_and_glue(root: Path, tmp_path: Path) -> None:
     plan = other_craft(root, tmp_path, "bookbinding", PAPER)
     view = kit_view(plan)
     (sort,) = view.sorts
+    assert sort.name == "every kit"  # there is one size, and nothing to choose
     assert [(number.replace("\u00a0", " "), thing) for number, thing in sort.things] == [
         ("22 sheets", "text paper"),  # 5 x 4 and 2
         ("165 cm", "waxed linen thread"),  # 5 x 30 and 15

@@ -85,7 +85,11 @@ ONE_MORE = "      - {view: face, say: That is all., notes: {knitter: Bring biscu
 @pytest.mark.parametrize(
     ("files", "place", "says"),
     [
-        ({"errata.yaml": ERRATUM % ("shot 1.1.1", "")}, "errata.yaml:2:", "has no remedy yet: thirty."),
+        (
+            {"errata.yaml": ERRATUM % ("shot 1.1.1", "")},
+            "errata.yaml:2:",
+            "has no remedy yet: thirty. Write “remedy:” there",
+        ),
         ({"errata.yaml": ERRATUM % ("episode 4 at 0:10", MENDED)}, "errata.yaml:2:", "There is no episode 4."),
         ({"errata.yaml": ERRATUM % ("shot 1.9.1", MENDED)}, "errata.yaml:2:", "There is no shot 1.9.1."),
         (

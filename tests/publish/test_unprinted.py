@@ -11,7 +11,7 @@ import typst
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import Reader, cautions
 from lessonplan.publish.unprinted import left_out
-from tests.documents.timed import episode, plan, shot
+from tests.documents.timed import COURSE, episode, plan, shot
 
 NOTE = "The lamp stands to the left of the table, and its shade is turned up until it is seen by nobody."
 
@@ -105,6 +105,19 @@ def test_each_page_that_is_acted_from_has_the_cautions_of_its_readers(
             (f"templates/{template}.html", True)
         ]
     assert "no-caution" not in [code for _, code, _ in told(cowl, {name: " ".join(texts), "index.html": ""})]
+
+
+def test_a_page_of_one_day_has_the_cautions_of_that_day(tmp_path: Path) -> None:
+    # The candle is held on the second day: nobody is told of fire on the first.
+    second = "  - day: 2027-03-07\n    call: 9:00\n    wrap: 17:00\n    films: [2]\n"
+    candle = episode((shot("face", hands="[{do: hold the candle, time: 20 s}]"),), number=2)
+    made = plan(tmp_path, episode((shot("face"),)), COURSE + second, {"episodes/02.yaml": candle})
+    first, both = cautions(made, "floor", 0), cautions(made, "floor")
+    (fire,) = set(both) - set(first)
+    assert "candle" in fire
+    for name, lacking in (("run-sheet-1.html", []), ("run-sheet-2.html", [fire]), ("table-1.html", [])):
+        found = told(made, {name: " ".join(first), "index.html": ""})
+        assert [words.split("told: ")[1] for _, code, words in found if code == "no-caution"] == lacking, name
 
 
 PAPERS: list[tuple[str, str, Reader]] = [

@@ -224,3 +224,17 @@ def test_nobody_is_asked_to_start_before_today() -> None:
     for now, asked in ((-1, ["Ana starting 1 day earlier, on Sun 31 Jan 2027, would be enough."]), (0, [])):
         people = [replace(person("Ana", 7), now=FIRST + timedelta(now))]
         assert [said for said in plan_calendar(jobs, people).remedies if "earlier" in said] == asked
+
+
+def test_nobody_is_asked_to_start_more_than_sixty_days_earlier() -> None:
+    # By day 3 there are four evenings from day 0 on, one more for each day earlier.
+    for evenings, days in ((64, 60), (65, None)):
+        said = plan_calendar([job("A", 60 * evenings, 3)], [person("Ana", 7)]).remedies
+        start = f"Ana starting {days} days earlier, on Thu 3 Dec 2026, would be enough."
+        assert [one for one in said if "earlier" in one] == ([start] if days else [])
+
+
+def test_no_later_day_is_named_than_a_calendar_has() -> None:
+    jobs = [replace(job("A", 300, 0), due=date.max)]
+    people = [replace(person("Ana", 7), starts=date.max - timedelta(3), now=date.max - timedelta(3))]
+    assert [one for one in plan_calendar(jobs, people).remedies if "Filming" in one or "earlier" in one] == []

@@ -97,6 +97,21 @@ def test_a_piece_only_shown_serves_again() -> None:
     assert (answer.cost, answer.bench_minutes, answer.naive_cost, answer.naive_pieces) == (70, 50, 210, 3)
 
 
+def test_each_stop_is_worked_on_for_from_what_the_one_before_left() -> None:
+    """Shown after 5, 6 and 8 rounds, with a quarter of an hour for each ten minutes of a round in between."""
+    answer = plan([show("a", 0, (5, 0)), show("b", 2, (6, 0)), show("c", 4, (8, 0))], shoot(Slot(15, 15), Slot(30, 30)))
+    (piece,) = answer.pieces
+    first, second, third = piece.stops
+    assert [piece.before(stop) for stop in piece.stops] == [None, first, second]
+    assert [piece.brought(stop) for stop in (first, second, third)] == [(5, 0), (5, 0), (6, 0)]
+
+
+def test_nobody_knits_in_a_pause_of_which_nothing_is_said() -> None:
+    one = {"ladders": {"full": ladder(ONE)}}
+    for pause, pieces in ((Slot(15), 2), (Slot(15, 1), 1)):
+        assert len(plan([show("a", 0, (5, 0)), show("b", 2, (6, 0))], shoot(pause), **one).pieces) == pieces
+
+
 def test_two_in_one_shot_are_two_pieces() -> None:
     answer = plan([show("a", 0, (5, 0)), show("b", 0, (5, 0)), show("c", 2, (5, 0))], shoot(Slot(5)))
     assert len(answer.pieces) == 2
@@ -451,6 +466,10 @@ def test_progress_is_told_and_ends_with_the_bound_at_the_cost() -> None:
         ({"demands": (show("a", 9, (1, 0)),)}, "not there"),
         ({"demands": (show("a", 1, (1, 0), until=3),)}, "not there"),
         ({"demands": (Demand("a", 0, (Way("full", (1, 0), (1, 0), None, "b"),)),)}, "not there"),
+        (
+            {"demands": (Demand("a", 0, (Way("full", (1, 0), (1, 0)), Way("full", (1, 0), (1, 0), None, "b"))),)},
+            "not there",
+        ),
         ({"demands": (show("a", 0, (1, 0)), show("a", 1, (1, 0)))}, "same name"),
         ({"slots": (Slot(1), Slot(-1), Slot(1))}, "negative"),
         ({"slots": (Slot(1), Slot(1, -1), Slot(1))}, "negative"),
