@@ -89,7 +89,7 @@ CUES = {
     r")?(?:thread|string"
     r"|yarn|wool|cotton))\b|\bpiece of yarn\b",
     "picked up": r"\bpick(?:ed|ing)? up\b",
-    "between": r"\b(?:between (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
+    "between": r"\b(?:(?:between|inside) (?:the|both|two|your|my|those|these)(?: two)? markers|in the gusset"
     r"|within the markers|in the wedge)\b|# (?:\w+ ){0,3}between them\b|# (?:of (?:them|those"
     r"|these) )?in the middle\b|\bwedge (?:[\w']+ )?(?:has|is|gets|holds) #",
     "change": r"\btakes? away\b.*#"

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from lessonplan.edit.proof.telling import Swap, Text
 
 _YARN = re.compile(
-    r"\b(?:yarn|wool|thread|strand)(?:'s)? (?:[\w']+ ){0,3}?(?:(?:at|in|to|on|up)(?: the)? (?P<w>front|back)"
+    r"\b(?:yarn|wool|thread|strand)(?:'s)? (?:[\w']+ ){0,3}?(?:(?:at|in|to|on|up|for)(?: the)? (?P<w>front|back)"
     r"|(?P<near>forward|facing you|towards? you|on (?:this|the near|your) side))\b"
 )
 _STITCH_OR_SIDE = re.compile(
@@ -124,10 +124,10 @@ def long_tail(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _GRAFT = re.compile(
     r"\b(?P<needle>front|back) (?:needle|one)\b|\b"
-    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave"
+    r"(?P<w>as if to (?P<as>knit|purl)|(?P<wise>knit|purl)wise|(?P<plain>knit|purl)(?= (?:and )?(?:off|on|leave|remove"
     r"|stays?)))"
     r"(?: again)?(?: and)?(?: then)? (?:comes? |goes |slips? |drops? )?(?P<do>off|on|leave|stays?(?: on)?"
-    r"|slip it off|take it off|let it off)\b"
+    r"|slip it off|take it off|let it off|remove)\b"
 )
 _GRAFTS = frozenset(
     {("front", "knit", "off"), ("front", "purl", "on"), ("back", "purl", "off"), ("back", "knit", "on")}
@@ -145,7 +145,7 @@ def grafted(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
             needle, at = one["needle"], text.word(one.start())
             continue
         here = text.word(one.start())
-        does = "off" if "off" in one["do"] else "on"
+        does = "off" if "off" in one["do"] or one["do"] == "remove" else "on"
         wise = one["as"] or one["wise"] or one["plain"]
         if needle and here - at <= 14 and (needle, wise, does) not in _GRAFTS and not text.denied(one.start()):
             if last < 0:  # both words of a needle swapped are one slip

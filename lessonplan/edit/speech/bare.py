@@ -67,6 +67,7 @@ _STITCHES: tuple[tuple[float, str, str], ...] = (
     (4, r"\btakes? (?:the |your )?[a-z]+(?: [a-z]+)? (?:down )?to$", ""),
     (10, r"\b(?:leaves|leaving)(?: me| us| you)?$", r"(?!rounds|rows)"),
     (0, "", r"picked up\b"),
+    (4, r"\b(?:it|there|that) remains?$", r"(?!rounds|rows)"),
     (2, "", r"(?:in (?:a|each|every|one) round|a round|a go|a row)\b"),
     (4, r"\b(?:graft|draw|thread|close)\w* (?:up )?all$", ""),
     (4, r"\b(?:gets? rid of|takes (?:away|off|out)|(?:we|you|i) take (?:away|off|out))$", r"(?!rounds|rows)"),
@@ -238,6 +239,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.part == 1 and number.value <= 15 and _AMERICANS.search(before) and _A_NEEDLE.match(after):
         return "us"
+    if number.value <= 12 and before.endswith(("needle is", "needles are", "needle is a")) and after.startswith("for the"):
+        return "mm"
     needle_alone = (_ON_THE.search(before) and _ENDS.match(after)) or (
         said[-1:] in (["a"], ["your"], ["my"], ["the"]) and after.startswith("for ")
     )

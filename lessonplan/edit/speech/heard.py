@@ -153,6 +153,8 @@ def _with_unit(words: Sequence[str], number: Number, following: int, sizes: Mapp
         after = words[end] if end < len(words) else ""
         if after == "together":
             return Quantity("together", number, number.first - 1, end + 1)
+        if after in ("pair", "pairs"):
+            return None  # “you can knit nine pairs”
         if number.part == 1 and number.value < 40 and not _has_unit(words, end, following):
             size_list = after in ("for", "in") and {*words[end + 1 : end + 3]} & {*sizes} - {"middle"}
             if before == "slip" and number.value > 3 and _ON_A_THREAD.match(" ".join(words[end : end + 4])):

@@ -11,7 +11,7 @@ from lessonplan.edit.speech.numbers import words_in
 from lessonplan.edit.speech.quantities import Quantity
 
 _AFTERWARDS = re.compile(
-    r"\b(?:have|has|am|you've|i've|we've|there's|count|get|got|are|is|be|left|remain\w*|needles?|altogether|had"
+    r"\b(?:have|has|am|you've|i've|we've|there's|count|counted|get|got|are|is|be|left|remain\w*|needles?|altogether|had"
     r"|holds?|brings?|takes|makes|gives|leaves|comes|it's|we're|you're|i'm)\b"
 )
 _AT_ROUND = frozenset(
@@ -128,7 +128,7 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
             if "after" in before[-2:] or before[-1:] == ["at"]:
                 return kind
             near_by = (*words[other.end : one.first], *words[one.end : one.end + 4])
-            told = bool({"on", "in", "with", "by"} & {*before}) or not one.bare
+            told = bool({"on", "in", "with", "by", "at"} & {*before}) or not one.bare
             told = (told or words[other.end : other.end + 1] in _LEAVES) and words[one.first - 1] != "from"
             return kind if told and _AFTERWARDS.search(" ".join(near_by)) else ""
     return ""

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from lessonplan.edit.speech.numbers import BEGINS, Token, words_in
 
 _UNIT_WORDS = {
-    "stitches": "stitch stitches stiches stich sts st stitchs loops vs v's",
+    "stitches": "stitch stitches stiches stich sts st stitchs loops vs v's vees",
     "rounds": "round rounds rnd rnds laps trips circuits",
     "rows": "row rows rose",
     "cm": "cm cms centimeter centimeters centimetre centimetres",

@@ -25,14 +25,14 @@ def made(said: Said) -> Answer | None:
 
 
 _EACH_TIME = re.compile(
-    r"\b(?:every|each)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?|times?|go"
+    r"\b(?:every|each|any)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?|times?|go"
     r"|increases?|decreases?|one of (?:those|these))\b|\b(?:rounds|rows) each\b"
 )
 _CHANGES = re.compile(
     r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
     r"|grows?(?: by)?|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|putting in|puts? in|making|nibbles?|costs?(?: "
-    r"you| us)?|removes?|takes?)\b.*#|\bthere comes? #|# (?:[\w']+ )?(?:more|fewer|less|extra|gone)\b(?! than)"
-    r"|# gone\b|\bputs? # on\b"
+    r"you| us)?|remov(?:es?|ing)|takes?|taking)\b.*#|\bthere comes? #|# (?:[\w']+ )?(?:more|fewer|less|extra|gone)\b(?! than)"
+    r"|# gone\b|# on top\b(?! of)|\bputs? # on\b"
     r"|# more stitches"
     r"|# (?:that |are |is |get |gets |will )*(?:go(?:es|ing)?|off|lost|eaten|swallowed|taken|disappear\w*|vanish\w*"
     r"|(?:drop|fall|come)(?:s|ping|ing)? (?:off|away|out)|leav(?:e|es|ing))(?: away| off| out)?"
@@ -85,7 +85,7 @@ _IN_SECTIONS = re.compile(
     r"# (?:stitch(?:es)? )?(?:in|from|off|at) (?:every|each) (?:section|repeat|wedge|segment"
     r"|panel)\b"
 )
-_EVERY = frozenset(("every", "each"))
+_EVERY = frozenset(("every", "each", "any"))
 _AT_EACH = re.compile(
     r"# (?:(?:stitch|stitches|more|fewer|less) ){0,2}(?:on|at) (?:each|either|every|both) (?:side|end|edge|marker)s?\b"
 )
