@@ -190,7 +190,8 @@ def never_purled(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     ):
         return
     for one in _PURLS.finditer(text.text):
-        if not (text.denied(one.start()) or _AS_IF.search(text.text, max(0, one.start() - 50), one.start())):
+        chosen = " if you " in text.text[one.end() : one.end() + 35]
+        if not (chosen or text.denied(one.start()) or _AS_IF.search(text.text, max(0, one.start() - 50), one.start())):
             yield text.swap(one, "w", "knit")
             return  # it is said again in the same breath
 

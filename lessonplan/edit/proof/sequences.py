@@ -33,7 +33,10 @@ def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ..
     return tuple(kept)
 
 
-_LIFT = re.compile(r"(?<!enter )(?<!knit )(?<!knit it )\b(?:from|under) (?:the )?(?P<w>front|back|behind)\b(?! (?:needle|of the (?:work|hand)))")
+_LIFT = re.compile(
+    r"(?<!enter )(?<!knit )(?<!knit it )\b(?:from|under) (?:the )?(?P<w>front|back|behind)\b(?! (?:needle"
+    r"|of the (?:work|hand)))"
+)
 _BAR = re.compile(
     r"\b(?:bar|strand|needle|it)(?: (?:goes|in|comes|under|up))* (?:from )?(?:the )?(?P<w>(?P<from>front|back) to "
     r"(?:the )?"
@@ -43,7 +46,8 @@ _FOR_SIDE = re.compile(
     r" (?:[\w']+ ){0,2}?(?:for|on|in) (?:the |an? |your )?(?:make one )?(?P<side>left|right)\b(?! (?:needle|hand|side))"
 )
 _THROUGH = re.compile(
-    r"\b(?:through|into|(?:enter|knit|knit it) from|knit(?= the \w+ (?:leg|loop))) (?:(?:the|its|their) )?(?P<w>front|back)\b(?! of the (?:work"
+    r"\b(?:through|into|(?:enter|knit|knit it) from|knit(?= the \w+ (?:leg|loop))) (?:(?:the|its"
+    r"|their) )?(?P<w>front|back)\b(?! of the (?:work"
     r"|hand|piece"
     r"|fabric|first|next))(?! and back)"
 )

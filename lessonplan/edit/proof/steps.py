@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import cycle, islice, pairwise
 
 from lessonplan.edit.speech.numbers import COUNTS, words_in
@@ -73,14 +74,18 @@ class Told:
 
 def lines_of(texts: Iterable[str]) -> tuple[Line, ...]:
     """Read printed lines into their steps, each once; a count by size gives a line for each."""
+    return tuple(dict.fromkeys(line for text in texts for line in _lines_in(text.lower())))
+
+
+@lru_cache(1024)
+def _lines_in(text: str) -> tuple[Line, ...]:
     found = dict[Line, None]()
-    for text in texts:
-        for part in re.split(r"[*\[\]]", text.lower()):
-            again = f"*{part}*" in text.lower() or f"[{part}]" in text.lower() or f"*{part}" in text.lower()
-            for size in range(4):
-                steps = tuple(_printed(part, size))
-                if len(steps) > 1:
-                    found[Line(steps, again, _as_printed(part))] = None
+    for part in re.split(r"[*\[\]]", text):
+        again = f"*{part}*" in text or f"[{part}]" in text or f"*{part}" in text
+        for size in range(4):
+            steps = tuple(_printed(part, size))
+            if len(steps) > 1:
+                found[Line(steps, again, _as_printed(part))] = None
     return tuple(found)
 
 
@@ -181,7 +186,8 @@ def swapped_steps(words: Sequence[str], lines: Sequence[Line]) -> Iterator[tuple
 
 
 _BEGINS = re.compile(
-    r"\b(?:begins?|starts?|starting|beginning|first|marker|the way (?:a?round)|all (?:the way )?a?round|round and round"
+    r"\b(?:close the ring|begins?|starts?|starting|beginning|first|marker|the way (?:a?round)"
+    r"|all (?:the way )?a?round|round and round"
     r"|to the end|repeat|over and over)\b"
 )
 

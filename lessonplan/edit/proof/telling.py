@@ -11,14 +11,16 @@ from itertools import accumulate
 NAMES = (
     (
         "m1l",
-        r"m (?:one|1) l|m1l|make (?:one|a) (?:on the )?left|left (?:leaning )?increase|left leaning one|"
+        r"m (?:one|1) l(?:eft)?|m1l|m1 left|make (?:one|a) (?:on the )?left|left (?:leaning )?increase"
+        r"|left leaning one|"
         r"(?<!for )(?:the|your|my) left (?:hand )?one(?= from\b)|"
         r"(?:the|your|my) left (?:hand )?one(?= (?:you|we|i|of|lift|the|my|your|it|is|gets|wants)\b)"
         r"|(?:first|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?left",
     ),
     (
         "m1r",
-        r"m (?:one|1) r|m1r|make (?:one|a) (?:on the )?right|right (?:leaning )?increase|right leaning one|"
+        r"m (?:one|1) r(?:ight)?|m1r|m1 right|make (?:one|a) (?:on the )?right|right (?:leaning )?increase"
+        r"|right leaning one|"
         r"(?<!for )(?:the|your|my) right (?:hand )?one(?= from\b)|"
         r"(?:the|your|my) right (?:hand )?one(?= (?:you|we|i|of|lift|the|my|your|it|is|gets|wants)\b)"
         r"|(?:first|now|then|for|and) the one (?:that|which) (?:leans|goes|slants) (?:to the )?right",

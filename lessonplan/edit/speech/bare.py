@@ -239,7 +239,11 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "mm"
     if number.part == 1 and number.value <= 15 and _AMERICANS.search(before) and _A_NEEDLE.match(after):
         return "us"
-    if number.value <= 12 and before.endswith(("needle is", "needles are", "needle is a")) and after.startswith("for the"):
+    if (
+        number.value <= 12
+        and before.endswith(("needle is", "needles are", "needle is a"))
+        and after.startswith("for the")
+    ):
         return "mm"
     needle_alone = (_ON_THE.search(before) and _ENDS.match(after)) or (
         said[-1:] in (["a"], ["your"], ["my"], ["the"]) and after.startswith("for ")

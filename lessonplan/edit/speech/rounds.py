@@ -15,7 +15,9 @@ _AFTERWARDS = re.compile(
     r"|holds?|brings?|takes|makes|gives|leaves|comes|it's|we're|you're|i'm)\b"
 )
 _AT_ROUND = frozenset(
-    words_in("and that's at after on by in stitches it's with the of them i'm here now there all told altogether")
+    words_in(
+        "and that's at after on by in stitches it's with the of them i'm here now there all told altogether each side"
+    )
 )
 _PLACES = frozenset(words_in("round row rounds rows marker markers stitch plain"))
 INTO = (

@@ -168,6 +168,7 @@ _OF_A_SIZE = re.compile(
     r"\b(?:smallest|little|big|largest|biggest|middle)\b|\bif you(?:'re| are)? (?:knit\w*|mak\w+|work\w*"
     r"|do|doing|want|choose|take) (?:the|a) \w+"
 )
+_JOKE = re.compile(r"(?<!no )\b(?:i'm (?:only |just )?(?:joking|kidding)|(?:just|only) (?:joking|kidding))\b")
 REACH, AHEAD = 14, 8
 """So many words off, what opens such talk holds, and what follows a number is of it."""
 
@@ -261,6 +262,7 @@ class Scopes:
     ) -> None:
         self.words, self.own, self.known, self.options = words, own, known, options
         self.text = " ".join(words)
+        self.jokes = "joking" in words or "kidding" in words
         self.starts = [0, *accumulate(len(word) + 1 for word in words)]
         others, self.behind = _openers(own)
         self.opened = [
@@ -335,6 +337,8 @@ class Scopes:
         goes_on = " ..." if len(self.words) > end + AHEAD else ""
         after = _CONFESSED.split(" ".join(self.words[end : end + AHEAD]) + goes_on, maxsplit=1)[0]
         if self._is_open(0, first) or self._is_open(1, first):
+            return "apart"
+        if self.jokes and _JOKE.search(" ".join(self.words[end : end + 2 * AHEAD])):
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):
             return "apart"

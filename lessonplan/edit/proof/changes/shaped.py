@@ -25,13 +25,15 @@ def made(said: Said) -> Answer | None:
 
 
 _EACH_TIME = re.compile(
-    r"\b(?:every|each|any)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?|times?|go"
+    r"\b(?:every|each|any)(?: (?:one|single))?(?: of (?:those|these|the|them))?(?: \w+){0,2}? (?:rounds?|rows?"
+    r"|times?|go"
     r"|increases?|decreases?|one of (?:those|these))\b|\b(?:rounds|rows) each\b"
 )
 _CHANGES = re.compile(
     r"\b(?:gain\w*|los\w+|adds?|added|adding|difference|(?:goes|go|comes|come) (?:up|down) by|takes? (?:away|out|off)"
     r"|grows?(?: by)?|shrinks? by|gives? (?:you|us|me)|eats?|swallows?|putting in|puts? in|making|nibbles?|costs?(?: "
-    r"you| us)?|remov(?:es?|ing)|takes?|taking)\b.*#|\bthere comes? #|# (?:[\w']+ )?(?:more|fewer|less|extra|gone)\b(?! than)"
+    r"you| us)?|remov(?:es?|ing)|takes?|taking)\b.*#|\bthere comes? #|# (?:[\w']+ )?(?:more|fewer|less|extra"
+    r"|gone)\b(?! than)"
     r"|# gone\b|# on top\b(?! of)|\bputs? # on\b"
     r"|# more stitches"
     r"|# (?:that |are |is |get |gets |will )*(?:go(?:es|ing)?|off|lost|eaten|swallowed|taken|disappear\w*|vanish\w*"

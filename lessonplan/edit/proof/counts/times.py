@@ -33,8 +33,7 @@ def at_a_time(said: Said, pattern: Sequence[Planned], close: str) -> list[Planne
     alone = not said.one.bare or ends_alone(said.words, said.one.end)
     if alone and not between and _ALL_NOW.search(said.near(8, 8)) and (now := _now(said, pattern)):
         return now
-    held = [each.at(said.holds.size) for each in of_cues(pattern, "held")]
-    if held and said.one.value > 2 * max(held) and _THUMB_OFF.search(said.near(9, 9)):
+    if _is_left(said, pattern):
         return of_cues(pattern, "end")
     if _BEFORE_IT.search(said.near(6, 8)) and not between:
         starts = of_cues(pattern, "start", "cast on", "text")
@@ -46,6 +45,16 @@ def at_a_time(said: Said, pattern: Sequence[Planned], close: str) -> list[Planne
     if over and said.holds.parts.stage(over[1] or over[2]) in said.holds.stages and not between:
         return of_cues(pattern, "end", "shaping last")
     return None
+
+
+def _is_left(said: Said, pattern: Sequence[Planned]) -> bool:
+    """Whether a count is told of what is left when the thumb's stitches are put on hold."""
+    left = _LEFT.match(said.near(0, 3).replace("# stitches", "#"))
+    if not (left or _THUMB_OFF.search(said.near(9, 9))):
+        return False
+    held = [each.at(said.holds.size) for each in of_cues(pattern, "held")]
+    parked = any(each.value in held and 0 < said.one.first - each.end <= 6 for each in said.others)
+    return bool(held) and said.one.value > 2 * max(held) and (not left or parked)
 
 
 def _kept(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
@@ -65,6 +74,8 @@ _THUMB_OFF = re.compile(
     r"|\bgap is behind\b"
 )
 """Said when the thumb's stitches are put on hold: what is counted then is what is left."""
+_LEFT = re.compile(r"# (?:are |is )?(?:left|remain)\b")
+"""“Thirteen go off and forty four are left.”"""
 _ALL_NOW = re.compile(
     r"\bcount (?:[\w']+ )*?(?:again|whole round|the lot|all)\b.*#|#.*\ball the way (?:a?round)\b|\bwhole round\b.*#"
 )

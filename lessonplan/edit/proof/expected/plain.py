@@ -129,8 +129,13 @@ def _joined(here: Sequence[Part]) -> frozenset[str]:
     return frozenset[str]().union(*(part.yarns for part in here[1:])) - here[0].yarns
 
 
+_OF_ITS_OWN = re.compile(r"\b(?:first|last|final) @\d+ stripe\b")
+
+
 def _of_stripe(clause: str, stripes: Sequence[str]) -> frozenset[str] | None:
     """Give the yarn of the first stripe, or of the last, where one of them is told of."""
+    if _OF_ITS_OWN.search(clause):
+        return None  # “the last blue stripe”
     begins, ends = _FIRST.search(clause), _LAST.search(clause)
     if _APART.search(clause) or bool(begins) == bool(ends):
         return None

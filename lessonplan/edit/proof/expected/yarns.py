@@ -86,7 +86,8 @@ _STRIPE = re.compile(
 )
 _ROUNDS_OF = re.compile(rf"\b(?:rounds?|rows?|stripes?|centimet\w+|cm|inch(?:es)?) (?:of|in) {_ART}{_YARN}")
 _CUT = re.compile(
-    rf"\b(?:cut|snip|break|remov(?:e|es|ing)|(?:we're|you're|i'm) (?:done|finished|through) with) (?:off )?{_ART}{_YARN}"
+    rf"\b(?:cut|snip|break|remov(?:e|es|ing)|(?:we're|you're|i'm) (?:done|finished"
+    rf"|through) with) (?:off )?{_ART}{_YARN}"
     rf"|{_ART}@(?P<other>\d+) (?:(?:that |is what |which )?(?:you"
     rf"|we) (?:cut|snip|break)|(?:gets|is|can be) (?:cut|snipped|broken)"
     r"|(?:is |all )*(?:done|finished|through) with(?! for)|(?:is )?finished(?= (?:so|and) (?:snip|cut|break)))\b"
@@ -96,7 +97,8 @@ _DROPPED = re.compile(
     rf" (?:(?:is|goes|comes) )?out and\b"
 )
 _JOIN = re.compile(
-    r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|introduc(?:e|ing)|putting(?: in)?|(?:change|switch|swap|back"
+    r"\b(?:here comes|in comes|enter|lay|pick up|grab|fetch|take(?: up)?|join(?: in)?|introduc(?:e|ing)"
+    r"|putting(?: in)?|(?:change|switch|swap|back"
     r"|over)(?: over)? to"
     r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)|in with|(?:knit|go|carry) on (?:in|with)) "
     rf"{_ART}{_YARN}|\bout and {_ART}@(?P<into>\d+) (?:(?:is|goes|comes) )?in\b"

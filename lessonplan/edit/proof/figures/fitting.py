@@ -85,7 +85,9 @@ _GAUGED = re.compile(
 )
 _TO_DO = re.compile(r"\b(?:left|to go|(?<!no )more|still|another|rest|remain\w*)\b")
 _DONE = re.compile(r"\b(?:done|here|after|now|so far|have|already|this one|worked|am|i'm|like this)\b")
-_NOT_HERE = re.compile(r"\b(?:if you like|longer|extra|is finished|is done|call it done|all done)\b")
+_NOT_HERE = re.compile(
+    r"\b(?:if you like|longer|extra|is finished|is done|call it done|all done|all you need|that's it)\b"
+)
 
 
 _LATER = re.compile(
@@ -162,7 +164,7 @@ def usable(said: Said, each: Planned) -> bool:
         return True
     if each.what == "worked here" and said.words[one.first - 1] in ("the", "these", "those", "my", "first"):
         return True
-    if is_after(said, each):
+    if said.holds.up_to and is_after(said, each):
         return _LATER.search(said.near(14, 9)) is not None
     told_alone = one.unit in ("knit", "purl", "slip", "together", "times") or each.cue == "stripe"
     return each.cue not in _ONLY_CUED or said.cued(each.cue) or told_alone

@@ -42,12 +42,15 @@ _DOES = re.compile(
     r"\b(?:do|repeat|work|times in all|increase|decrease|together|at a time|every (?:[\w']+ )?(?:round|row))\b"
     r"|(?:rounds|rows) #"
 )
-_OF_STEPS = re.compile(r"# (?:knit|purl|slip|k|p) |# (?:you|we|i) (?:do|work|repeat|knit)\b")
+_OF_STEPS = re.compile(
+    r"# with an? (?:plain|rest)\b|# (?:knit|purl|slip|k|p) |# (?:you|we|i) (?:do|work|repeat|knit)\b"
+)
 
 
 _FOR_OTHERS = re.compile(r"(?:(?:and|or) \w+(?: \w+)? )?for the others?\b")
 _SHOWS = re.compile(
-    r"(?:\bafter (?:about )?# (?!of )|# in (?:and )?)(?:[\w']+ ){0,5}?(?:(?:starts?|begins?) to|shows?|see|notice)\b"
+    r"(?:\bafter (?:about )?# (?!of )|# in (?:and )?)(?:[\w']+ ){0,5}?(?:(?:starts?|begins?) to|(?<!n't )shows?"
+    r"|see|notice)\b"
     r"|# (?:at least )?before (?:you|we|i|it) (?:can )?(?:see|tell|know|notice|shows?)\b"
     r"|\b(?:i'll|we'll) (?:just )?(?:knit|do|work) #.* (?:while|together)\b"
     r"|# (?:of [\w']+ )?and (?:then )?you'll (?:see|notice|feel)\b"
@@ -72,6 +75,8 @@ def is_idle(one: Quantity, words: Sequence[str]) -> bool:
         or re.search(r"\bneedles?\b|\b(?:up|down) #|# (?:up|down|larger|smaller)\b", around(words, one, 5, 3))
     ):
         return True
+    if one.unit == "shapings" and before == "first":
+        return True  # some of them
     small = 1 if one.unit in ("balls", "colours", "sizes", "markers", "repeats", "ends") else 3
     small += one.unit == "repeats" and words[one.end - 1] in ("columns", "ribs")  # that stand side by side
     return one.unit not in ("together", "us") and one.value <= small

@@ -244,7 +244,7 @@ def _may_be(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
         return may_be
     before, _, after = said.near(14, 6).partition("#")
     near = f"{before.rpartition(' times ')[2]}#{after}"
-    rested = _RESTED.search(near) is not None
+    rested = _RESTED.search(near) is not None and not after.startswith(" without")
     may_be = [each for each in may_be if each.cue != ("unrested" if rested else "rested")]
     if _OF_LINES.search(near):
         may_be = [each for each in may_be if each.cue not in ("shaped", "line", "made", "repeated")]

@@ -60,19 +60,25 @@ def knitted_run(said: Said) -> Answer | None:
     return (Verdict("disagrees", f"knit {right:g} ({runs[0].what})"),) if 0.6 <= one.value / right <= 1.6 else None
 
 
-_OF_PART = re.compile(r"# stitches of (?:the |plain |your |my |that )*(\w+)(?! (?:stitches|needle))")
+_OF_PART = re.compile(
+    r"# (?:stitches|inch|inches|cm|centimet\w+) of (?:the |plain |your |my |that )*(\w+)(?! (?:stitches|needle))"
+)
 
 
 def rounds_as_stitches(said: Said) -> Answer | None:
-    """Judge “twenty two stitches of rib”, which are the rounds of that part and not its stitches."""
+    """Judge “twenty two stitches of rib”, or inches, which are the rounds of that part."""
     found, size = _OF_PART.search(said.near(0, 4)), said.one.size if said.one.size is not None else said.holds.size
     key = said.holds.parts.stage(found[1]) if found and said.one.value > 4 else ""
     own = [each for each in said.holds.elsewhere if each.stage == key] if key else []
     long = [each for each in own if each.unit in ("rounds", "rows") and each.cue == "total"]
     counts = (each for each in own if each.unit == "stitches" and each.cue in WHOLE)
-    if not any(at(each, size) == said.one.value for each in long) or any(
-        said.one.value in one.values for one in counts
-    ):
+    if said.one.unit in LENGTHS:
+        counts = (each for each in own if each.unit in LENGTHS and 0.5 <= said.one.value / at(each, size) <= 2)
+        if any(counts):
+            return None  # a length may be told of it
+    elif any(said.one.value in one.values for one in counts):
+        return None
+    if not any(at(each, size) == said.one.value for each in long):
         return None
     return (Verdict("wrong unit", f"{said.one.value:g} {long[0].unit} ({long[0].what})", long[0].fact),)
 
@@ -338,14 +344,15 @@ _FITS = re.compile(
     r"\b(?:fits? (?:up to |about |a )*#.*|(?:up to|over|under) # round (?:the|your)) (?:knuckles|wrist|hand|head)\b"
 )
 _BODIES = re.compile(
-    r"\b(?:an?|your|my|the|round) (?:hand|head|knuckles|wrist)\b(?: (?!long\b)[\w']+){0,6} #|\bfor hands\b.* #"
+    r"\btape (?:says|reads) #|\b(?:an?|your|my|the|round) (?:hand|head|knuckles"
+    r"|wrist)\b(?: (?!long\b)[\w']+){0,6} #|\bfor hands\b.* #"
 )
 _LINES, _STITCHES = ("rounds", "rows"), ("stitches",)
 _SAYINGS: tuple[tuple[Callable[[Said], Answer | None], tuple[str, ...]], ...] = (
     (in_all_sizes, (*COUNTS, *LENGTHS, "times")),
     (for_part, _STITCHES),
     (taken_up, _STITCHES),
-    (rounds_as_stitches, _STITCHES),
+    (rounds_as_stitches, (*_STITCHES, *LENGTHS)),
     (rounds_of_steps, _LINES),
     (too_high, ()),
     (of_the_swatch, ()),

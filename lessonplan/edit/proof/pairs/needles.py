@@ -30,13 +30,15 @@ _NEXT = re.compile(r"\b(?:pick up|cut|join|lay|from now on|from here|comes in|br
 _OFF = re.compile(
     r"\b(?:(?P<tight>more stitches|too many|(?:got|get|getting|have|count) more than|(?:too|the|knit"
     r"|means|is|are|you're|it's|that's|looks?|feels?|comes out) tight(?:ly)?|tight (?:like|as)|tight knitter"
-    r"|(?:if|when|where|should)(?: [\w']+){0,4} (?:(?:pull|draw)(?:s|ing)? in|pinch\w*|pucker\w*|squeez\w*|strangl\w*|chok\w*))"
+    r"|(?:if|when|where|should)(?: [\w']+){0,4} (?:(?:pull|draw)(?:s|ing)? in|pinch\w*|pucker\w*|squeez\w*"
+    r"|strangl\w*|chok\w*))"
     r"|(?P<loose>fewer|(?:got|get|getting|have|count|coming|comes) less than|too few"
     r"|not enough stitches|(?:too|the|knit|means|is|are|you're|it's|that's|looks?|feels?"
     r"|comes out) loose(?:ly)?|loose knitter))\b"
 )
 _ADVICE = re.compile(
-    rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|carry|pick|go for|(?:change|swap|switch|move|go)(?: up| down)? to) (?:yourself |you "
+    rf"\b(?:(?:take|need|use|try|want|get|grab|fetch|carry|pick|go for|(?:change|swap|switch|move|go)(?: up"
+    rf"| down)? to) (?:yourself |you "
     rf")?(?:an? |the |some )?(?P<w>{_SIZE})"
     rf" (?:needles?|one)|an? (?P<helps>{_SIZE}) needle (?:will|would|does)"
     rf"|\b(?P<first>{_SIZE}) needles? (?:you|we) (?:take|use|need|want)"
@@ -74,6 +76,8 @@ def _of_parts(text: str, parts: Parts) -> Iterator[tuple[re.Match[str], str, str
     for one in _WORDS.finditer(text):
         named = re.match(r" for (?:the|your|my) (\w+)", text[one.end() :])
         keys = [parts.stage(named[1])] if named and parts.stage(named[1]) else [*parts.here]
+        if re.search(r"\bif (?:you|yours?|it)\b", text[one.end() : one.end() + 45]):
+            continue  # advice
         new = one["new"] or _NEXT.search(text[max(0, one.start() - 70) : one.start()])
         keys = [key for key in (keys[-1:] if new else keys) if parts.every[key].yarns]
         sizes = frozenset[float]().union(*(parts.every[key].needles for key in keys))
