@@ -102,11 +102,13 @@ def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
         return stage.steps_to_round(number)
     except ValueError:
         if stage.numbers and number <= stage.numbers[-1]:
-            raise StateError(f"a short “{stage.key}” leaves out round {number}") from None
+            raise StateError(f"a short “{stage.key}” leaves out {stage.unit} {number}") from None
+        if stage.broken:
+            raise StateError(f"“{stage.key}” cannot be worked in this kind: {stage.broken}") from None
         short = "a short " if stage.numbers else ""
         units = [step for step in stage.steps if step.kind == UNIT]
         there = (
-            f"{len(stage.rounds)} rounds"
+            count_of(len(stage.rounds), stage.unit if stage.rounds else "round")
             if stage.rounds or stage.numbers is not None
             else count_of(len(stage.steps), "step")
         )
@@ -241,7 +243,7 @@ def _under_way(stage: WorkedStage, steps: int) -> str:
     if done == total:
         return f"{stage.title}, all {count_of(total, what)}"
     number = stage.numbers[done - 1] if stage.numbers else done
-    as_in_full = f" (round {number} of the full piece)" if number != done else ""
+    as_in_full = f" ({what} {number} of the full piece)" if number != done else ""
     return f"{stage.title}, {done} of {count_of(total, what)}{as_in_full}"
 
 

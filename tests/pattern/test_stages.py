@@ -212,6 +212,29 @@ def test_stripes_change_the_yarn_and_land_at_their_end() -> None:
     assert "5.3 cm instead of 5 cm" in problems[0].message
 
 
+FLAT = """\
+  tab:
+    title: Tab
+    works:
+      - cast_on: 8
+      - rows: 3
+        lines: Knit
+  wide:
+    title: Widening
+    after: tab
+    works:
+      - times: 2
+        {joined}lines: ["K1, m1l, k to last st, m1r, k1", "Knit"]
+"""
+
+
+@pytest.mark.parametrize(("joined", "kind"), [("", "row"), ("before: Join to work in the round.\n        ", "round")])
+def test_lines_that_do_not_say_go_on_as_rows_until_something_is_joined(joined: str, kind: str) -> None:
+    stage = sound(FLAT.replace("{joined}", joined)).stage("wide", 0)
+    assert [(step.kind, step.after) for step in stage.rounds] == [(kind, 10), (kind, 10), (kind, 12), (kind, 12)]
+    assert [len(step.markers) for step in stage.rounds] == [0] * 4
+
+
 def test_every_kind_of_work_can_be_done() -> None:
     worked = sound(
         """\

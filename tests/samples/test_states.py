@@ -211,6 +211,13 @@ def test_a_stage_that_a_kind_cannot_have() -> None:
             state(text, small)
 
 
+def test_why_a_kind_has_not_a_round_is_told_where_none_of_the_stage_works_out() -> None:
+    """A strip of an even count is no seed stitch: the line is named, and not how many steps there are."""
+    broken = replace(stage("seed"), broken="the line does not come out, in the line at pattern.yaml:9")
+    with pytest.raises(StateError, match=r"“seed” cannot be worked in this kind: the line does not come out, in .*:9$"):
+        state("seed row 12", pattern(stage("edge", cast_on(10)), broken))
+
+
 def test_a_stage_of_which_a_short_piece_has_nothing() -> None:
     short = kinds(CAP.replace("short: 6", "short: 0"))["short"]
     assert state("rib", short) == (1, 0, 0)
@@ -291,6 +298,8 @@ def test_a_short_piece_in_words_counts_what_it_has() -> None:
 def test_rows_are_called_rows() -> None:
     worked = pattern(stage("strip", cast_on(9), *rounds([9] * 3, kind="row")))
     assert in_words((2,), worked, 0) == "Strip, 1 of 3 rows"
+    with pytest.raises(StateError, match=r"^“strip” has 3 rows, not 4$"):
+        state("strip row 4", worked)
 
 
 def test_what_a_kind_means_is_told_of_the_stages_that_the_state_needs() -> None:

@@ -83,7 +83,8 @@ class Knit(Work):
     rounds: Rounds | None = None
     """How many rounds, how long, or until how many stitches remain. Example: 9 (10, 11) cm"""
     rows: Rounds | None = None
-    """How many rows, where it is worked flat; lines alone that say “Row 1” are rows without it. Example: 12"""
+    """How many rows, where it is worked flat; lines alone that say “Row 1”, or come after rows, are rows without it.
+    Example: 12"""
     lines: Annotated[Texts, Field(max_length=1000)] = ()
     """The instruction lines as patterns print them, in order; {{ length }} in one is the length of rounds or rows.
     Example: '*K2, p2; rep from * to end'"""

@@ -43,7 +43,7 @@ MOST_ROUNDS_OFF = 2.0
 
 def knit(work: Knit, bench: Bench) -> None:
     """Work the rounds or rows of one work on the bench, each a step of its own."""
-    flat = work.rows is not None or (work.rounds is None and _in_rows(work.lines, len(bench.pattern.sizes)))
+    flat = _is_flat(work, bench)
     needle = replace(bench.needle, colour="")  # the work tells its yarn
     if needle.flat != flat:
         needle = Needle(needle.stitches, needle.markers, needle.held, flat)
@@ -96,15 +96,25 @@ def knit(work: Knit, bench: Bench) -> None:
     bench.needle = worked.needle
 
 
+def _is_flat(work: Knit, bench: Bench) -> bool:
+    """Tell whether a work is rows: its key or its lines say so, or rows went before and nothing is joined."""
+    if work.rows is not None or work.rounds is not None:
+        return work.rows is not None
+    kinds = _kinds(work.lines, len(bench.pattern.sizes))
+    if "round" in kinds:
+        return False
+    return "row" in kinds or (bench.needle.flat and not _JOINED.search(work.before))
+
+
 @lru_cache(maxsize=1024)
-def _in_rows(lines: tuple[str, ...], sizes: int) -> bool:
-    """Tell whether lines alone are rows: they say so themselves, and nothing is joined or called a round."""
+def _kinds(lines: tuple[str, ...], sizes: int) -> frozenset[str]:
+    """What lines call themselves: ``row`` or ``round``, which a joined one is too; empty for one that says neither."""
     kinds = set[str]()
     for line in lines:
         with suppress(NotationError):
             label = parse_line(line, sizes).label
             kinds.add("round" if _JOINED.search(line) else label.kind)
-    return "row" in kinds and "round" not in kinds
+    return frozenset(kinds)
 
 
 @lru_cache(maxsize=1024)
