@@ -224,9 +224,13 @@ def weighed(grams: float) -> str:
 
 
 def _weight(plan: Plan, kit: PackedKit) -> str:
-    """Word what a kit weighs, and what in it the course gives no weight of."""
+    """Word what a kit weighs, and what in it the course gives no weight of: box and papers may be among that."""
     unknown = [_thing(plan, one)[1] for one in kit.contents if not grams_of(plan.course, one)]
-    return weighed(kit.grams) + (f", without {listing(unknown)}, whose weight is not given," if unknown else "")
+    asked = plan.course.course.kit
+    boxed = bool(asked and asked.grams)
+    unknown += [] if boxed else ["box and papers"]
+    weight = weighed(kit.grams) + (", box and papers included" if boxed else "")
+    return weight + (f", without {listing(unknown)}, whose weight is not given" if unknown else "")
 
 
 def _thing(plan: Plan, one: Content) -> tuple[str, str]:

@@ -207,11 +207,18 @@ def test_a_kit_of_clay_and_glaze(root: Path, tmp_path: Path) -> None:
         "cutting wire, sponge, two ribs": ("37", "", "", "222.00"),
     }
     assert view.total == "567.10"
-    assert [sort.weight.replace("\u00a0", " ") for sort in view.sorts] == ["1.25 kg", "2.5 kg"]
+    boxed = [f"{weight}, box and papers included" for weight in ("1.25 kg", "2.5 kg")]
+    assert [sort.weight.replace("\u00a0", " ") for sort in view.sorts] == boxed
     # A reserve of a tenth on 5 ml of wax; what hands hold is from home, but for what lies in the kit.
     home = [text.replace("\u00a0", " ") for text in view.home]
     assert home == ["wax resist: 5.5 ml", "wheel and bat", "turning tools and callipers", KILN]
     assert [sort[2][0].replace("\u00a0", " ") for sort in slips_view(plan).sorts] == ["wax resist: 5.5 ml"] * 2
+
+
+def test_a_weight_without_that_of_the_box_says_so(root: Path, tmp_path: Path) -> None:
+    plan = other_craft(root, tmp_path, "bookbinding", PAPER.replace("  grams: 100\n", ""))
+    (sort,) = kit_view(plan).sorts
+    assert sort.weight.startswith("122\u00a0g, without text paper, linen tape, PVA glue and box and papers,")
 
 
 KILN = "kiln, or a place in somebody's kiln"
@@ -230,7 +237,8 @@ def test_a_kit_of_paper_and_glue(root: Path, tmp_path: Path) -> None:
         ("2 pieces", "grey board"),  # a tenth of two boards is none
         ("29 ml", "PVA glue"),  # 5, 15 and 6, and 2.6
     ]
-    assert sort.weight.startswith("222\u00a0g, without text paper, linen tape and PVA glue")  # 100 + 1.65 + 2 x 60
+    unknown = "without text paper, linen tape and PVA glue, whose weight is not given"
+    assert sort.weight == f"222\u00a0g, box and papers included, {unknown}"  # 100 + 1.65 + 2 x 60
     rows = [tuple(text.replace("\u00a0", " ") for text in row[1:]) for row in kit_table(view)[1:]]
     assert rows == [  # for the 40 kits asked for, and for 44
         ("880 sheets", "968 sheets", "10 packs of 100 sheets", "32 sheets", ""),
