@@ -212,6 +212,24 @@ def test_stripes_change_the_yarn_and_land_at_their_end() -> None:
     assert "5.3 cm instead of 5 cm" in problems[0].message
 
 
+def test_how_often_beside_how_many_is_told() -> None:
+    head, _, lines = FLAT.replace("{joined}", "rows: 4\n        ").partition("  wide:")
+    (problem,) = work(f"{head}  wide:{lines}")[1]
+    assert (problem.severity, problem.message[:24]) == ("warning", "“times” is not used here")
+    assert "“rows” says how many" in problem.message
+
+
+def test_stitches_left_behind_the_last_bind_off_are_told() -> None:
+    """One of 8 in every size, then in one size only; a strap that goes on with what a bind-off leaves is none."""
+    tab = FLAT.partition("  wide:")[0]
+    said = "1 stitch stays on the needle behind this, and no stage goes on from there."
+    assert wrong(f"{tab}      - bind_off: 7\n") == [said]
+    assert wrong(f"{tab}      - bind_off: 8 (7)\n") == [f"Size M: {said}"]
+    assert wrong(f"{tab}      - draw_through: all\n") == []
+    strap = "  strap:\n    title: Strap\n    after: tab\n    works: [{rows: 9, lines: Knit}, {bind_off: all}]\n"
+    assert wrong(f"{tab}      - bind_off: 5\n{strap}") == []
+
+
 FLAT = """\
   tab:
     title: Tab

@@ -33,8 +33,6 @@ GO_ON = "go on"
 """What a work's stripes say when they go on with those before it."""
 SMALLEST_ON_CIRCULAR = 360.0
 """Millimetres round under which stitches no longer reach round the usual short circular of 40 cm; guess."""
-
-
 NEARLY = 2.0
 """Millimetres by which one typed length may differ from another that means it, in other units."""
 MOST_ROUNDS_OFF = 2.0
@@ -48,6 +46,9 @@ def knit(work: Knit, bench: Bench) -> None:
     if needle.flat != flat:
         needle = Needle(needle.stitches, needle.markers, needle.held, flat)
     extent = work.rows or work.rounds
+    if extent and work.times:
+        what = f"“times” is not used here: “{'rows' if work.rows else 'rounds'}” says how many. Leave one of them out."
+        bench.problems.append((warning(work.mark("times"), "times", what), bench.size))
     try:
         lines = work.lines or chart_lines(bench.pattern.charts[work.chart], flat=flat)
     except ColourError as bad:
@@ -101,9 +102,8 @@ def _is_flat(work: Knit, bench: Bench) -> bool:
     if work.rows is not None or work.rounds is not None:
         return work.rows is not None
     kinds = _kinds(work.lines, len(bench.pattern.sizes))
-    if "round" in kinds:
-        return False
-    return "row" in kinds or (bench.needle.flat and not _JOINED.search(work.before))
+    goes_on = bench.needle.flat and not _JOINED.search(work.before)
+    return "round" not in kinds and ("row" in kinds or goes_on)
 
 
 @lru_cache(maxsize=1024)

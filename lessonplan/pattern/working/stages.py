@@ -30,6 +30,7 @@ _ON_THE_NEEDLE = (
     wm.BindOff,
     wm.DrawThrough,
 )
+_FASTENED = (wm.BindOff, wm.DrawThrough)
 _NEW_STITCHES = (wm.CastOn, wm.TakeUp, wm.PickUp, wm.Open)
 
 
@@ -99,7 +100,7 @@ def _stages_in(
         found += bench.problems
         row.done[key] = _worked(pattern.stages[key], bench, start, ends)
         yield row.done[key]
-    found += [(problem, size) for problem in row.left_on_hold()]
+    found += [(problem, size) for problem in (*row.left_on_hold(), *row.left_on_needle())]
 
 
 def _told_beside(work: wm.Work, bench: Bench) -> None:
@@ -212,6 +213,15 @@ class _Row:
                 if count:
                     what = f"Stitches are put on hold as “{name}” here, and no stage takes all of them up again."
                     yield warning(where, "left-on-hold", what)
+
+    def left_on_needle(self) -> Iterator[Problem]:
+        """Tell of stitches that stay on the needle behind the last bind-off of a stage, and are left there."""
+        for key, needle in self.needles.items():
+            last = next((work for work in reversed(self.pattern.stages[key].works) if _needs_a_needle(work)), None)
+            if needle.stitches and key not in self.taken and isinstance(last, _FASTENED):
+                there = "1 stitch stays" if needle.stitches == 1 else f"{needle.stitches} stitches stay"
+                what = f"{there} on the needle behind this, and no stage goes on from there."
+                yield warning(last.mark(wm.key_of(last)), "left-on-needle", what)
 
     def _source(self, stage: pm.Stage) -> str:
         """Give the stage whose live stitches a stage goes on with, if its first work needs any."""
