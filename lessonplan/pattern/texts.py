@@ -97,7 +97,7 @@ def check_text(text: str, where: Where, facts: Mapping[str, Fact], unknown: Coll
 
     ``unknown``: stages whose facts are not all known, since their lines have errors.
     """
-    for place, name in _places(text, where):
+    for place, name in places(text, where):
         if named(facts, name) is None:
             name = name.removeprefix("about ").strip()
             if name.split(".")[0] in unknown and "." in name:
@@ -184,7 +184,8 @@ def _at(text: str, index: int, where: Where) -> Where:
     return Where(where.file, where.line + before.count("\n"), where.column + len(before) - before.rfind("\n") - 1)
 
 
-def _places(text: str, where: Where) -> Iterator[tuple[Where, str]]:
+def places(text: str, where: Where) -> Iterator[tuple[Where, str]]:
+    """Give the facts that a text names, each with where it stands; ``where``: the text's own place."""
     for line, column, name in _names_in(text):
         yield Where(where.file, where.line + line, where.column + column), name
 
@@ -211,7 +212,7 @@ def uses_of(course: Course) -> Mapping[str, tuple[Where, ...]]:
     """Find where each fact is named in the texts of a course, file by file in reading order."""
     found: dict[str, list[Where]] = {}
     for where, text, filled in _texts_of(course):
-        for place, name in _places(text, where) if filled else ():
+        for place, name in places(text, where) if filled else ():
             found.setdefault(name.removeprefix("about ").strip(), []).append(place)
     return {name: tuple(places) for name, places in found.items()}
 

@@ -1,7 +1,7 @@
 """What the words of a shot say of its pieces, held against the pieces that the plan gives it.
 
 A note is written before anybody knows whether each take has a piece of its own; and nothing says of a shot with water
-that what it shows is wet from then on.
+that what it shows is wet from then on. A count that is said holds for the pattern, and not for a small piece.
 """
 
 from __future__ import annotations
@@ -10,9 +10,11 @@ import re
 from collections.abc import Iterator
 
 from lessonplan.course.model.episodes import Shot
-from lessonplan.course.problems import Problem, Where, warning
+from lessonplan.course.problems import Problem, Where, note, warning
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.course.words import listing
+from lessonplan.pattern.facts import facts_of
+from lessonplan.pattern.texts import places
 from lessonplan.pattern.within import misplaced
 from lessonplan.planning.asking import appearance_of, stops_by_shot
 from lessonplan.planning.worked import Plan
@@ -26,6 +28,8 @@ _FOR_ANOTHER = re.compile(
 _BACK = re.compile(r"\b(?:back|undo|unpick|rip|once more)\b", re.IGNORECASE)
 _OWN = re.compile(r"\b(?:fresh|another|new|second|other) (?:piece|one|sample)\b", re.IGNORECASE)
 """Words of a note: that it is of another take, that something is put back, that there is one more piece."""
+_COUNTS = (".stitches", ".cast_on", ".start")
+"""How the names of facts end that count stitches."""
 
 
 def contradicted(plan: Plan) -> Iterator[Problem]:
@@ -39,7 +43,23 @@ def contradicted(plan: Plan) -> Iterator[Problem]:
         if one.shot.takes > 1 and len({appearance_of(stop.demand) for _, stop in mine}) == 1:
             yield from _notes(one.number, one.shot, letters)
         yield from _lines(plan, one.number, one.shot)
+        small = next((both for both in stops.get(str(one.number), ()) if both[0].kind == "small"), None)
+        yield from _counted(plan, one.number, one.shot, *small) if small else ()
     yield from _wet(plan)
+
+
+def _counted(plan: Plan, number: ShotNumber, shot: Shot, piece: Piece, stop: Stop) -> Iterator[Problem]:
+    """Tell of counts that are said of the stage which a small piece shows, and which this piece has not."""
+    worked = plan.worked.kinds["small"]
+    begun = {key for key, steps in zip(worked.order, stop.end, strict=True) if steps}
+    here = begun - {before for key in begun for before in worked.ancestors(key)}
+    said = [(where, name) for where, name in places(shot.say, shot.mark("say")) if name.endswith(_COUNTS)]
+    own = facts_of(plan.course, worked) if any(name.partition(".")[0] in here for _, name in said) else {}
+    for where, name in said:
+        full, there = (facts[name].at(plan.worked.size) if name in facts else "" for facts in (plan.worked.facts, own))
+        if there and full != there and name.partition(".")[0] in here:
+            what = f"{number} says {full} stitches, and piece {piece.name}, a small one, has {there} there."
+            yield note(where, "small-count", what, "Leave “small” out of its “kinds” if they are to be seen.")
 
 
 def _lines(plan: Plan, number: ShotNumber, shot: Shot) -> Iterator[Problem]:

@@ -71,6 +71,23 @@ def test_a_state_that_is_wrong_is_told_of_once(tmp_path: Path) -> None:
     assert [one.message for one in alone] == ["Goes to a place that is only known with a piece on the needle."]
 
 
+@pytest.mark.parametrize(
+    ("kinds", "named", "seen"),
+    [
+        ("full, small", "edge.cast_on", ["1.1.1 says 110 stitches, and piece A, a small one, has 40 there."]),
+        ("full", "edge.cast_on", []),
+        ("full, small", "body.rounds", []),  # a small piece has as many
+        ("full, small", "body.start", []),  # what comes later is told of the pattern
+    ],
+)
+def test_a_count_said_over_a_small_piece_is_told(tmp_path: Path, kinds: str, named: str, seen: list[str]) -> None:
+    here = shot("face", pieces=f"[{{needs: edge, kinds: '{kinds}'}}]", say=f"'I have {{{{ {named} }}}} of them.'")
+    files = {"course.yaml": COURSE, "pattern.yaml": f"small: 40 sts\n{PATTERN}", "episodes/01.yaml": episode((here,))}
+    result = lessonplan.plan(write_course(tmp_path, files))
+    assert result.plan is not None, result.problems
+    assert [one.message for one in result.problems if one.code == "small-count"] == seen
+
+
 TWO = """\
 title: Dotted cowl
 gauge: {stitches: 20, rounds: 28}
