@@ -69,7 +69,7 @@ _PLACE_LEANS = re.compile(
 _NEEDLE = re.compile(
     r"\b(?P<w>(?P<side>left|right) needle) (?:goes|picks|lifts|under|comes|in)\b"
     r"(?: \w+){0,4}? ?\b(?:bar|it|from|lifts)\b"
-    r"|\b(?:lift|pick)\w* (?:[\w']+ ){1,6}?with the (?P<by>right) needle\b"
+    r"|\b(?:lift|pick)\w* (?:[\w']+ ){1,6}?with (?:the|your|my) (?P<by>right) needle\b"
 )
 
 

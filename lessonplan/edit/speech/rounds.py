@@ -131,6 +131,7 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
                 return kind
             near_by = (*words[other.end : one.first], *words[one.end : one.end + 4])
             told = bool({"on", "in", "with", "by", "at"} & {*before}) or not one.bare
+            told = told or words[one.first - 1] in ("leaves", "leaving")
             told = (told or words[other.end : other.end + 1] in _LEAVES) and words[one.first - 1] != "from"
             return kind if told and _AFTERWARDS.search(" ".join(near_by)) else ""
     return ""

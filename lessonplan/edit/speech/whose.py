@@ -150,6 +150,7 @@ _DENIED = re.compile(
 _REFUSED = re.compile(
     r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:(?:isn't"
     r"|aren't|wasn't|won't|wouldn't)(?! (?:it|they|that|there|we|you)\b)"
+    r"|so (?:i've|i have|i must have|there's) (?:lost|dropped|missed|miscounted|one (?:short|missing))"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
     r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:[\w']+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
     r" (?:never|not)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"

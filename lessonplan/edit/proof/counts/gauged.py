@@ -208,6 +208,7 @@ def judge_gauge(one: Quantity, words: Sequence[str], holds: Holds, others: Seque
         count = next((each for each in reversed(others) if each.end <= one.first <= each.end + 4), None)
         cm, gauges = one.value * (INCH if one.unit == "inches" else 1.0), _gauges(one, words, holds)
         rates = [each.count / each.over for each in gauges]
+        count = None if count and "and" in words[count.end : one.first] else count
         exact = [each for each in gauges if count and count.unit in (each.unit, "") and count.value == each.count]
         if exact and count and abs(cm - exact[0].over) > 0.5 and one.unit in LENGTHS:
             swapped = abs(one.value * (1.0 if one.unit == "inches" else INCH) - exact[0].over) < 0.5

@@ -275,7 +275,7 @@ _AS_CAST_ON = re.compile(
     r"|# (?:again )?(?:the )?same as (?:the cuff|before|(?:we|you|i) (?:cast on|started)|at the (?:start|beginning))\b"
 )
 _FROM_TO = re.compile(
-    r"\bfrom (?:[\w']+ ){1,3}to #(?: stitches)? (?:over|within) [\w']+ (?:rounds|rows)\b"
+    r"\bfrom (?:[\w']+ ){1,5}to #(?: stitches)? (?:over|within|in) [\w']+ (?:rounds|rows)\b"
     r"|\band so (?:on|forth) (?:(?!up\b)[\w']+ ){0,3}?(?:to|until|till) #"
 )
 _CORNERS = re.compile(

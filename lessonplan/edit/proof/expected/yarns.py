@@ -102,7 +102,7 @@ _JOIN = re.compile(
     r"|over)(?: over)? to"
     r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)|in with|(?:knit|go|carry) on (?:in|with)) "
     rf"{_ART}{_YARN}|\bout and {_ART}@(?P<into>\d+) (?:(?:is|goes|comes) )?in\b"
-    r"|\bnow (?:the )?@(?P<now>\d+) (?:comes in|goes in|joins|starts|takes over)\b"
+    r"|\bnow (?:the )?@(?P<now>\d+) (?:comes in|goes in|joins|starts|takes over)\b|@(?P<over>\d+) takes over\b"
 )
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
 """Said of what comes after the segment's own part."""

@@ -10,7 +10,7 @@ from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import Quantity
 
 _PROGRESS = re.compile(
-    r"\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)|# (?:so far|since)\b"
+    r"\btry (?:it|this|them|that) on\b.*#|\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)|# (?:so far|since)\b"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# while\b|# in(?: and| so| now| already| (?:you|we)\b|$)|\b(?:already|only|just) # in\b"
@@ -178,7 +178,8 @@ def _ends(one: Quantity, words: Sequence[str]) -> bool:
     if one.end - one.number.end > 1 and re.match(r"# and\b", around(words, one, 0, 2)):
         return True  # of one colour: “four blue tails and four oatmeal ones”
     tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)
-    return (one.bare and one.value <= 3) or told or tips or one.value <= 1
+    each = re.match(r"# (?:ends |tails )?(?:of|in|for) each (?:colou?r|yarn|one)\b", around(words, one, 0, 4)) is not None
+    return (one.bare and one.value <= 3) or each or told or tips or one.value <= 1
 
 
 def _times(one: Quantity, words: Sequence[str]) -> bool:
