@@ -42,17 +42,16 @@ yarns said for one another swapped, and ``judge22`` steps that are exchanged a d
 do the contrary: those labels are as they were written, so that five findings are missed there, and what
 is found is wrong.
 On 28 November 2026 all seven that had stayed unopened (``judge13_aside``, ``judge16_aside``, ``judge17_aside``,
-``judge20``,
-``judge21_aside``, ``judge22_aside``, ``judge23_aside``) were opened at once, all their misses sorted by cause, and
-the reader
-was mended for the causes: no figure of them here is that of a reader that had not seen them, those stand in
-DEVELOPERS.md.
-``nineteenth`` holds the lines that the reader before was mistaken in, of the batches by the hand that mended then, each
-before it was tried. An exchange of the first two stripes, or of left and right in one telling, is told of once since
-then:
-four older sets label it twice (“we begin with blue and after that comes the yellow”), the newer ones once, so that
-three
-findings are missed there.
+``judge20``, ``judge21_aside``, ``judge22_aside``, ``judge23_aside``) were opened at once, all their misses and false
+alarms were sorted by cause, and the reader was mended for the causes: their figures here are no longer those of a
+reader that had not seen them, which stand in DEVELOPERS.md. ``nineteenth`` holds the lines that the reader before was
+mistaken in, of eight batches (938 lines) by the hand that mended then, each labelled before it was tried; seven lines
+of doubtful labels are left out. Since then two stripes that are exchanged, and left and right in one telling, are
+told of once: three older sets (``judge3``, ``eighth``, ``ninth``) label the stripes twice (“we begin the stripes with
+blue and after that comes the yellow”), ``judge16`` and ``judge20`` once, so that three findings are missed there. One
+line of ``eighth`` and one of ``ninth`` have a word of a pair and a number of the same slip, which are both told of
+now; a finger that is not the one of the pattern (``judge23``) is swapped, as no label of ``twelfth`` and another kind
+in ``fourteenth`` say: what is found there counts as wrong.
 ``eighteenth`` holds the lines that the reader before was mistaken in, of eleven batches (293 lines) by the hand that
 mended for both, each before it was tried. ``seventeenth`` holds the lines that the reader before was mistaken in, of
 six batches (240 lines) written meanwhile by the hand that mended, each before it was tried. ``sixteenth`` holds the
@@ -75,9 +74,13 @@ from pathlib import Path
 
 import pytest
 
+from lessonplan.edit.proof.expected.texts import filled_with_spans
 from lessonplan.edit.proof.findings import KINDS
+from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.speech.units import words_of
+from lessonplan.planning.worked import load
 from tests.edit import framed, saying
-from tests.edit.spoken import HERE, measured, rows, wanted
+from tests.edit.spoken import COURSES, HERE, holds, measured, rows, wanted
 
 MEASURED = {
     "tuned": (109, 109, 109),
@@ -132,9 +135,9 @@ MEASURED = {
     "judge22": (63, 65, 64),
     "judge22_aside": (63, 63, 63),
     "judge23": (61, 64, 65),
-    "judge23_aside": (58, 65, 63),
+    "judge23_aside": (59, 65, 63),
     "eighteenth": (43, 52, 52),
-    "nineteenth": (52, 70, 56),
+    "nineteenth": (77, 120, 91),
 }
 """Findings that are right, that should be there, and that are there."""
 LINES, SHOULD, RIGHT, WRONG = 1488, 804, 796, 2
@@ -171,6 +174,17 @@ def test_meanings_are_found_in_many_wordings() -> None:
     assert right + sum(len(line.missed) for line in every) == SHOULD
     assert right >= RIGHT
     assert wrong <= WRONG
+
+
+@pytest.mark.parametrize("course", [*COURSES])
+def test_no_script_is_found_wrong(course: str) -> None:
+    worked = load(COURSES[course]).worked
+    assert worked is not None
+    said = [(number, shot.say) for number, _, segment in worked.course.segments() for shot in segment.shots if shot.say]
+    for number, text in said:
+        words = words_of(filled_with_spans(worked, text)[0])
+        assert proofed(words, holds(course)[number], whole=False) == (), number
+    assert said or course == "headband"
 
 
 def test_no_phrase_is_in_both_halves() -> None:

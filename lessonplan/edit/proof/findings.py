@@ -101,7 +101,8 @@ CUES = {
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?<!does it )(?<!do we )(?<!do you )(?:gets?|increases?"
     r"|decreases?) #",
-    "repeat": r"\btakes? up # (?:stitches )?each\b|\b(?:sections|wedges|segments|repeats|groups|lots)(?: \w+)? (?:of|with) #|"
+    "repeat": r"\btakes? up # (?:stitches )?each\b|\b(?:sections|wedges|segments|repeats|groups"
+    r"|lots)(?: \w+)? (?:of|with) #|"
     r"\ba (?:whole |full |single )?[\w']+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
     r"|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl"
     r"|slip) [\w']+ (?:so )?(?:that|which)(?:'s| is"
@@ -140,7 +141,8 @@ CUES = {
     r" (?:straight|even) (?:with )?no\b"
     r"|# (?:more )?(?:rounds|rows) (?:are |with )?(?:plain|without"
     r"|no (?:(?:in|de)creas\w+|shaping))\b",
-    "shaping": r"\b(?:as wide as|grows?|increase|decrease|increasing|decreasing|increases|decreases|shaping|make|new)\b",
+    "shaping": r"\b(?:as wide as|grows?|increase|decrease|increasing|decreasing|increases|decreases|shaping"
+    r"|make|new)\b",
     "measure": r"\b(?:fits?|widest|measure around|knuckles|wrist|head|(?:a|your) hand)\b",
     "whole": r"\b(?:whole|total|altogether|in all|all told|from the first)\b"
     r"|\b(?:finished|tip|start to finish|top to bottom|end to end)\b|\bfrom (?:the )?(?:[\w']+ )?(?:edge|bottom"

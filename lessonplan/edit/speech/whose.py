@@ -112,7 +112,8 @@ _OTHERS = (
     r" bought|by machine|(?<!this )version"
 )
 _SUPPOSED = (
-    r"(?:(?:it|they|she|he)'d (?:all |only )?(?:be )?(?:dry|done|dried|ready)|pretend|assuming|(?:or"
+    r"(?:you could (?:do|knit|work|use|have)|"
+    r"(?:it|they|she|he)'d (?:all |only )?(?:be )?(?:dry|done|dried|ready)|pretend|assuming|(?:or"
     r"|otherwise) (?:else )?(?:you'll|there'll|it'll|you will"
     r"|there will|you'd|you end up)|assume|(?:let's |lets )?say (?:that )?(?:your?|we|i|it's|there's|there are)\b"
     rf"|were to|what if|(?<!see )(?<!check )if(?! (?:i |all |everything |you (?:count(?! (?:{_NUMBER}|\d)))"

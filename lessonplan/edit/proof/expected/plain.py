@@ -129,13 +129,16 @@ def _joined(here: Sequence[Part]) -> frozenset[str]:
     return frozenset[str]().union(*(part.yarns for part in here[1:])) - here[0].yarns
 
 
-_OF_ITS_OWN = re.compile(r"\b(?:first|last|final) @\d+ stripe\b")
+_OF_ITS_OWN = re.compile(
+    r"\b(?:first|last|final) @\d+ stripe\b|\b(?:let|leave) (?:the |your )?@\d+ (?:hang|rest|wait|be|drop)\b"
+)
+"""What tells of no first or last stripe: “the last blue stripe”, “let the oatmeal hang”."""
 
 
 def _of_stripe(clause: str, stripes: Sequence[str]) -> frozenset[str] | None:
     """Give the yarn of the first stripe, or of the last, where one of them is told of."""
     if _OF_ITS_OWN.search(clause):
-        return None  # “the last blue stripe”
+        return None
     begins, ends = _FIRST.search(clause), _LAST.search(clause)
     if _APART.search(clause) or bool(begins) == bool(ends):
         return None

@@ -192,6 +192,9 @@ def other_rounds(said: Said) -> Answer | None:
     purled = holds.flat is False and "purled" not in holds.techniques and _ROUNDS_OF.search(said.near(1, 3))
     if purled and not _SUPPOSED.search(said.near(11, 0)):
         return (Verdict("unplanned number"),)
+    if one.value > 1 and _STRIPE_MORE.search(said.near(10, 0)):
+        stripes = (each for each in holds.pattern.get(one.unit, ()) if each.cue == "stripe")
+        return None if any(each.at(0) == one.value for each in stripes) else (Verdict("unplanned number"),)
     few = 1 < one.number.high <= 2 or 2 < one.number.high <= holds.rounds / 3
     return _put_in(said) if few and not one.ordinal else None
 
@@ -208,9 +211,6 @@ def _put_in(said: Said) -> Answer | None:
     """Judge a few rounds that are put in for their looks, or in a yarn that is not worked here."""
     one, holds, words = said.one, said.holds, said.words
     near = said.near(9, 12)
-    striped = any(each.cue == "stripe" and each.at(0) == one.value for each in holds.pattern.get(one.unit, ()))
-    if _STRIPE_MORE.search(said.near(10, 0)) and not striped:
-        return (Verdict("unplanned number"),)
     if not _WORKS.search(near) or _SHAPED.search(said.near(4, 6)):
         return None
     over = _AT_LAST.search(near)
@@ -238,6 +238,8 @@ def by_markers(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if one.unit != "stitches" or one.value < 2 or not _BY_MARKERS.search(said.near(7, 5).replace("# stitches", "#")):
         return None
+    if {"counting", "count"} & {*said.words[one.end : one.end + 5]}:
+        return (None,)  # they only help to count
     planned = [each for each in holds.pattern.get("stitches", ()) if each.cue in _SPACED]
     size = one.size if one.size is not None else holds.size
     if any(each.at(min(size, len(each.values) - 1)) == one.value for each in planned):

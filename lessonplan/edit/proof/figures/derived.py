@@ -145,7 +145,8 @@ _I_AM = re.compile(r"\b(?:on|at|finished|done|did)(?: (?:with|the|my))* #|# done
 
 
 _TO_GO = re.compile(
-    r"\bleaves (?:me |you |us )?#(?! stitches)|# (?:[\w']+ )?(?:[\w']+ )?(?:to go|to do|left|remaining)\b"
+    r"\bleaves (?:me |you |us )?#(?! stitches)|# (?:(?:more|rounds|rows|still|plain|of|them|those|yet|are) ){0,2}"
+    r"(?:to go|to do|left|remaining)\b"
     r"|# more(?: (?:and|then|before|until)|$)"
 )
 

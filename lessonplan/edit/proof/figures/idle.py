@@ -10,7 +10,9 @@ from lessonplan.edit.speech.numbers import BEGINS
 from lessonplan.edit.speech.quantities import Quantity
 
 _PROGRESS = re.compile(
-    r"\btry (?:it|this|them|that) on\b.*#|\b(?:minutes?|hours?|evening|night|train|bus|of the way)\b.*#|# or so\b(?! for)|# (?:so far|since)\b"
+    r"\btry (?:it|this|them|that) on\b.*#|# and (?:then )?try (?:it|this|them|that) on\b|\bwait (?:another )?#"
+    r"|\bat # (?:you |we |i )?(?:have|take) a look\b|\b(?:minutes?|hours?|evening|night|train|bus"
+    r"|of the way)\b.*#|# or so\b(?! for)|# (?:so far|since)\b"
     r"|# (?:done )?(?:before|by|since) (?:breakfast|lunch|dinner|supper|bed|noon|midnight)"
     r"|# (?:done )?(?:this|last|yesterday)\b"
     r"|# while\b|# in(?: and| so| now| already| (?:you|we)\b|$)|\b(?:already|only|just) # in\b"
@@ -52,7 +54,7 @@ _SHOWS = re.compile(
     r"(?:\bafter (?:about )?# (?!of )|# in (?:and )?)(?:[\w']+ ){0,5}?(?:(?:starts?|begins?) to|(?<!n't )shows?"
     r"|see|notice)\b"
     r"|# (?:at least )?before (?:you|we|i|it) (?:can )?(?:see|tell|know|notice|shows?)\b"
-    r"|\b(?:i'll|we'll) (?:just )?(?:knit|do|work) #.* (?:while|together)\b"
+    r"|\b(?:i'll|we'll) (?:just )?(?:knit|do|work) #.* (?:while|together)\b|\bi'll do # before the\b"
     r"|# (?:of [\w']+ )?and (?:then )?you'll (?:see|notice|feel)\b"
     r"|\b(?:knit|do|work) # and (?:then )?(?:(?:have|take) a look|look|see|check|try|lay it|hold it|count)\b"
     r"|# (?:an?|per|every) (?:hour|minute|evening|day|night)\b|\bevery # i\b|\bafter # so i\b"
@@ -93,7 +95,7 @@ def _stitches(one: Quantity, words: Sequence[str]) -> bool:
         return True
     if one.value <= 12 and _A_FEW.search(around(words, one, 3, 8)):
         return True
-    if re.match(r"# (?:further |more )?(?:down|below|up|above|over|in) from\b", around(words, one, 0, 3)):
+    if re.match(r"# (?:further |more )?(?:down|below|up|above|over|in|on|along) from\b", around(words, one, 0, 3)):
         return True  # a place
     if MADE.search(around(words, one, 2, 0)):
         return one.value <= 1
@@ -139,7 +141,8 @@ def _rounds(one: Quantity, words: Sequence[str]) -> bool:
 
 def _lengths(one: Quantity, words: Sequence[str]) -> bool:
     more = re.search(
-        r"# (?:of difference|longer|shorter|wider|narrower|too|less|more (?:is|does|won't|will))\b",
+        r"# (?:of (?:difference|give|ease|stretch|slack)|longer|shorter|wider|narrower|too|less|more (?:is|does"
+        r"|won't|will))\b",
         around(words, one, 0, 3),
     )
     grown = re.search(r"\b(?:grew|grown?|grows|shrank|shrunk|shrinks?|by) (?:[\w']+ )?#", around(words, one, 3, 0))
@@ -178,7 +181,9 @@ def _ends(one: Quantity, words: Sequence[str]) -> bool:
     if one.end - one.number.end > 1 and re.match(r"# and\b", around(words, one, 0, 2)):
         return True  # of one colour: “four blue tails and four oatmeal ones”
     tips = one.value <= 2 and not re.search(r"\b(?:weav\w*|tails?|hang\w*|tid\w+|sew|yarn)\b", near)
-    each = re.match(r"# (?:ends |tails )?(?:of|in|for) each (?:colou?r|yarn|one)\b", around(words, one, 0, 4)) is not None
+    each = (
+        re.match(r"# (?:ends |tails )?(?:of|in|for) each (?:colou?r|yarn|one)\b", around(words, one, 0, 4)) is not None
+    )
     return (one.bare and one.value <= 3) or each or told or tips or one.value <= 1
 
 

@@ -341,7 +341,7 @@ def fits_a_body(said: Said) -> Answer | None:
 
 
 _FITS = re.compile(
-    r"\b(?:fits? (?:up to |about |a )*#.*|(?:up to|over|under) # round (?:the|your)) (?:knuckles|wrist|hand|head)\b"
+    r"\b(?:fits? (?:up to |about |a )*#.*|(?:up to|over|under) # a?round (?:the|your)) (?:knuckles|wrist|hand|head)\b"
 )
 _BODIES = re.compile(
     r"\btape (?:says|reads) #|\b(?:an?|your|my|the|round) (?:hand|head|knuckles"
