@@ -153,6 +153,8 @@ def _recipe(plan: Plan, piece: Piece) -> str:
         if here.numbers is not None:
             parts.append(_fewer(here, there))
     parts += [f"later, on the set, {listing(later)}"] if later else []
+    if parts and not any(", not " in part for part in parts):
+        parts = ["up to its STOP as the full one"]
     return f"{kind_label(plan, piece.kind).capitalize()}: {'; '.join(parts)}." if parts else ""
 
 

@@ -98,6 +98,13 @@ def test_recipes_of_short_and_small_pieces(sample: Plan) -> None:
     assert task(sample, "A").recipe == ""
 
 
+def test_a_short_piece_that_stops_before_anything_is_left_out_says_so(tmp_path: Path) -> None:
+    shots = episode((shot("face", pieces="[{needs: edge, kinds: short}]"),))
+    short = {"pattern.yaml": PATTERN.replace("    after: edge\n", "    after: edge\n    short: 4\n")}
+    (one,) = tasks_of(plan(tmp_path, shots, COURSE + KNITTERS, short))
+    assert one.recipe == "Short: up to its STOP as the full one."
+
+
 def test_yarn_is_enough_for_what_is_filmed_from_the_ball(tmp_path: Path) -> None:
     # A round is 110 loops of 2.031 cm = 2.23 m, with a tenth more 2.46 m; the edge is 110 loops and a tail of 1.82 m:
     # 4.05 m, with a tenth more 4.46 m. The line worked on camera is reckoned as a round: 6.9 m, half as many grams.
