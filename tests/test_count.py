@@ -223,6 +223,13 @@ def test_what_can_be_read_in_two_ways_is_a_warning_and_still_a_problem() -> None
     assert (status, found["lines"][0]["stitches"]) == (1, [None])
 
 
+def test_a_problem_is_told_at_its_place_in_a_line_of_several_rows() -> None:
+    line = "Rnd 1: Knit. Rnd 2: K9, k2tog."
+    _, found = counted(line, "--on", "10")
+    assert [(one["line"], line[one["column"] - 1 :]) for one in found["problems"]] == [(1, "k2tog.")]
+    assert found["problems"][0]["sentence"].startswith("k2tog ")
+
+
 def test_a_misfit_among_lines_not_read_is_an_error() -> None:
     status, found = counted("K1, q7 (10 sts)", "K9", "--on", "10")
     assert [(each["severity"], each["kind"]) for each in found["problems"]] == [

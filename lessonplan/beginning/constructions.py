@@ -29,16 +29,15 @@ _THUMB = 0.3
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A thing that can be begun: its numbers, whether it is worked flat and as a pair, what else is needed.
+    """A thing that can be begun: its numbers, what else is needed, whether it is a pair.
 
     ``fabric`` is what its gauge is measured in; ``gauge`` and ``tool`` are offered where nothing is said.
     """
 
     numbers: Callable[[Fabric, Sequence[Body], bool], Numbers]
-    flat: bool
-    pair: bool
     notions: tuple[str, ...]
     summary: str
+    pair: bool = False
     craft: str = "knitting"
     fabric: str = "stockinette"
     gauge: str = "20 x 28 to 10 cm"
@@ -231,50 +230,42 @@ _ROUND = ("stitch markers", "blunt darning needle", "scissors")
 MADE: Mapping[str, Made] = {
     "hat": Made(
         numbers=hat,
-        flat=False,
-        pair=False,
         notions=_ROUND,
         summary="One hat from the brim up: a ribbed brim, a plain body and a crown in eight sections.",
+        fabric="stockinette in the round",
     ),
     "mittens": Made(
         numbers=mittens,
-        flat=False,
         pair=True,
         notions=(*_ROUND, "smooth waste yarn"),
         summary="A pair of mittens from the cuff up, with a gusset for the thumb and a pointed top.",
+        fabric="stockinette in the round",
     ),
     "socks": Made(
         numbers=socks,
-        flat=False,
         pair=True,
         notions=(*_ROUND, "smooth waste yarn"),
         summary="A pair of socks from the cuff down, with a heel flap, a gusset and a star toe.",
+        fabric="stockinette in the round",
     ),
     "scarf": Made(
         numbers=scarf,
-        flat=True,
-        pair=False,
         notions=_ROUND[1:],
         summary="A ribbed scarf that looks the same on both sides.",
     ),
     "cowl": Made(
         numbers=cowl,
-        flat=False,
-        pair=False,
         notions=_ROUND,
         summary="A cowl in the round, with a ribbed edge above and below.",
+        fabric="stockinette in the round",
     ),
     "shawl": Made(
         numbers=shawl,
-        flat=True,
-        pair=False,
         notions=_ROUND,
         summary="A triangular shawl that grows from the middle of the neck.",
     ),
     "crochet hat": Made(
         numbers=crochet_hat,
-        flat=True,
-        pair=False,
         notions=_ROUND[1:],
         summary="One hat crocheted sideways in ribs, sewn and gathered at the top.",
         craft="crochet",
@@ -284,8 +275,6 @@ MADE: Mapping[str, Made] = {
     ),
     "crochet scarf": Made(
         numbers=crochet_scarf,
-        flat=True,
-        pair=False,
         notions=_ROUND[1:],
         summary="A scarf in double crochet, to and fro.",
         craft="crochet",
@@ -295,8 +284,6 @@ MADE: Mapping[str, Made] = {
     ),
     "crochet cowl": Made(
         numbers=crochet_cowl,
-        flat=False,
-        pair=False,
         notions=_ROUND[1:],
         summary="A cowl in half double crochet, round and round.",
         craft="crochet",
@@ -306,8 +293,6 @@ MADE: Mapping[str, Made] = {
     ),
     "crochet square": Made(
         numbers=crochet_square,
-        flat=False,
-        pair=False,
         notions=_ROUND[1:],
         summary="One large square of clusters, from the middle outwards.",
         craft="crochet",

@@ -239,7 +239,6 @@ def _other(answers: Answers) -> tuple[dict[str, object], dict[str, object]]:
     return values, {
         "summary": f"A first course in {answers.craft}.",
         "film_size": "",
-        "camera_pace": 0,
         "rights": "",
         "recipient": "",
     }

@@ -11,9 +11,13 @@ from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.tree import Join, Line, PickUp, Return, Rows
 
 _ROUND = re.compile(
-    r"\bin (?:the )?(?:rounds?|rnds?)\b|\bcircularly\b|\bseamless\b|\bspiral\b|\bin runden\b", re.IGNORECASE
+    r"\bin (?:the )?(?:rounds?|rnds?)\b|\bcircularly\b|\bseamless|\b(?:no|without) seams?\b|\bspiral\b|\bin runden\b",
+    re.IGNORECASE,
 )
-_FLAT = re.compile(r"\bflat\b|\bback and forth\b|\bin rows\b|\bin (?:hin- und rück)?reihen\b|\bseam", re.IGNORECASE)
+_FLAT = re.compile(
+    r"\bflat\b|\bback and forth\b|\bin rows\b|\bin (?:hin- und rück)?reihen\b|(?<!no )(?<!without )\bseam(?!less)",
+    re.IGNORECASE,
+)
 
 
 def parsed(printed: Printed, text: str) -> Line | None:

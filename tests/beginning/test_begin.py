@@ -13,6 +13,7 @@ import lessonplan
 from lessonplan.beginning.interview import interview
 from lessonplan.beginning.questions import AnswerError, answers_of
 from lessonplan.cli import app
+from lessonplan.course.read import load
 
 TODAY = date(2027, 1, 4)
 WORDS_OF_KNITTING = ("knit", "stitch", "yarn", "gauge", "stockinette", "ball of", "needle")
@@ -31,6 +32,31 @@ def test_it_can_be_checked_and_built_at_once(tmp_path: Path, made: str) -> None:
     assert result.problems == ()
     written = {path.name for path in (tmp_path / "papers").iterdir()}
     assert {"run-sheet-1.html", "handout.html", "step-samples.html"} <= written
+
+
+@pytest.mark.parametrize(
+    ("made", "count", "fabric"),
+    [
+        # Common practice: a gauge is measured in the fabric of the piece, and round where that goes round.
+        ("hat", 1, "stockinette in the round, washed"),
+        ("mittens", 2, "stockinette in the round, washed"),
+        ("socks", 2, "stockinette in the round, washed"),
+        ("scarf", 1, "stockinette, washed"),
+        ("cowl", 1, "stockinette in the round, washed"),
+        ("shawl", 1, "stockinette, washed"),
+        ("crochet hat", 1, "single crochet in the back loop, washed"),
+        ("crochet scarf", 1, "double crochet, washed"),
+        ("crochet cowl", 1, "half double crochet, washed"),
+        ("crochet square", 1, "double crochet, washed"),
+    ],
+)
+def test_what_comes_in_pairs_is_made_twice_and_a_swatch_is_worked_as_the_piece(
+    tmp_path: Path, made: str, count: int, fabric: str
+) -> None:
+    assert run(str(tmp_path / "own"), "--yes", "--made", made)[0] == 0
+    course = load(tmp_path / "own").course
+    assert course is not None
+    assert (course.pattern.make, course.pattern.gauge.fabric) == (count, fabric)
 
 
 @pytest.mark.parametrize(
@@ -139,6 +165,7 @@ def test_a_folder_with_nothing_but_hidden_files_is_empty_to_a_person(tmp_path: P
         ("episodes", "0", "from 1 to 5"),
         ("shoot", "2026-12-31", "after today, 2027-01-04"),
         ("shoot", "someday", "days such as 2027-03-13"),
+        ("shoot", "0", "from 1 to 5"),
         ("shoot", "3", "more days of filming (3) than episodes (2)"),
         ("hours", "many", "from 0.5 to 80"),
         ("knitters", "Ann, Ann", "different names"),

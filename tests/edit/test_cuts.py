@@ -105,6 +105,7 @@ def test_what_is_left_of_a_slip_is_said_once() -> None:
     """What stands before the word that is said anew stood there the first time, too."""
     for line, slip in (
         ("and now you knit one stitch no sorry two stitches and go on", "one stitch no sorry "),
+        ("fifty three stitches no sorry the fifty one stitches of my size", "fifty three stitches no sorry "),
         ("first you make a slip knot no sorry make a slip knot over the thumb", "make a slip knot no sorry "),
     ):
         [cut] = cuts_of((0, 10, line))

@@ -16,7 +16,7 @@ from lessonplan.cli import app
 from lessonplan.edit.captions.reading import Captions, Cue, read_captions
 from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.expected.holds import holds_in
-from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.proof.reader import proofed, swaps_in
 from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import Worked, load
 
@@ -202,3 +202,22 @@ def test_unordered_overlapping_and_an_hour_late(worked: Worked) -> None:
     found = proof(worked, worked.course.episodes[0], read, [("1.1", 3600.0, 3660.0), ("1.2", 3660.0, 3700.0)])
     assert {problem.code for problem in found.problems} >= {"unordered", "hour-offset"}
     assert [one.said for one in found.findings] == ["twelve stitches"]
+
+
+LEFT_FIRST, RIGHT_FIRST = frozenset({"m1l starts", "m1r ends"}), frozenset({"m1r starts", "m1l ends"})
+
+
+@pytest.mark.parametrize(
+    ("text", "techniques", "right"),
+    [
+        ("knit the first stitch then make one right", LEFT_FIRST, ["m1l"]),
+        ("knit the first stitch then make one left", LEFT_FIRST, []),
+        ("knit the first stitch then make one left", RIGHT_FIRST, ["m1r"]),
+        ("knit the first stitch then make one right", RIGHT_FIRST, []),
+        ("knit the first stitch then make one left", LEFT_FIRST | RIGHT_FIRST, []),  # in one of its lines it is right
+        ("the first increase leans to the right", LEFT_FIRST, ["left"]),
+        ("the first decrease leans to the right", LEFT_FIRST, []),  # no increase says how a decrease leans
+    ],
+)
+def test_which_of_two_comes_first_goes_by_the_lines(text: str, techniques: frozenset[str], right: list[str]) -> None:
+    assert [swap.right for swap in swaps_in(text.split(), techniques)] == right

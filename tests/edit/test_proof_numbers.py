@@ -159,6 +159,17 @@ def test_sums(text: str, expected: list[float]) -> None:
     assert [one.comes_to for one in sums_in([t.text for t in tokens], quantities_in(tokens, SIZES))] == expected
 
 
+def test_the_pattern_s_own_number_beside_that_of_the_piece_here_clears_it() -> None:
+    # The edge of the sample's mittens has 44 stitches; a number of something else says nothing about it.
+    here = "on this one here i have six stitches"
+    for beside, found in (
+        (" and yours has forty four stitches", []),
+        (" and yours has forty four grams", ["six stitches"]),
+    ):
+        told = proofed(words_of(here + beside), holds("mittens")["1.3"])
+        assert [one.said for one in told if one.kind == "disagrees" and "stitches" in one.said] == found
+
+
 def test_work_grows_with_the_talk_and_no_faster() -> None:
     talk = (
         "after round eight I have forty four stitches and the small has forty on three needles sixteen sixteen and "

@@ -26,7 +26,7 @@ from lessonplan.documents.posts import posts_view
 from lessonplan.edit.cuts import Cut
 from lessonplan.edit.remarks import edit_remarks
 from lessonplan.edit.timing import shot_times
-from lessonplan.edit.video import in_video, once_cut
+from lessonplan.edit.video import Stretch, in_video, once_cut
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.worked import Plan
 from tests.edit import freely
@@ -47,6 +47,16 @@ def moment(plan: Plan, shot: int, seconds: float) -> tuple[float, bool]:
     assert found is not None
     assert found.early <= found.second <= found.late
     return found.second, found.sure
+
+
+@pytest.mark.parametrize(
+    ("planned", "second"),
+    # By proportion between the marks at both sides; what lies before the first or behind the last is at it.
+    [(-1, 5.0), (0, 5.0), (1000, 7.0), (2000, 9.0), (3000, 12.0), (4000, 15.0), (9000, 15.0)],
+)
+def test_between_two_marks_a_time_comes_by_proportion(planned: int, second: float) -> None:
+    marks = ((0, 5.0), (2000, 9.0), (4000, 15.0))
+    assert Stretch(marks, marks).at(planned).second == pytest.approx(second)
 
 
 def test_a_word_of_the_script_is_where_it_is_heard(tmp_path: Path) -> None:

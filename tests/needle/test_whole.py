@@ -237,6 +237,41 @@ def test_rows_or_rounds_are_known_from_the_text_and_can_be_told() -> None:
     assert whole(tube, flat=True).sections[0].flat
 
 
+KNITTED, CROCHETED = "CO 20 sts.\n*K2, p2; rep from * to end.", "Ch 20.\nSc in each st."
+
+
+@pytest.mark.parametrize(
+    ("said", "lines", "flat"),
+    [
+        # Common practice: what has a seam was worked flat; seamless work, and work without one, goes round.
+        ("The cap is worked in the round.", KNITTED, False),
+        ("The cap is seamless.", KNITTED, False),
+        ("Worked seamlessly, from the brim up.", KNITTED, False),
+        ("There are no seams to sew.", KNITTED, False),
+        ("The seam is at the back.", KNITTED, True),
+        ("It is pretty.", KNITTED, True),
+        ("It is pretty.", CROCHETED, False),
+        ("It is worked in rows.", CROCHETED, True),
+    ],
+)
+def test_rows_or_rounds_are_known_from_what_is_said_where_no_line_tells(said: str, lines: str, flat: bool) -> None:
+    assert [section.flat for section in whole(f"CAP\n{said}\n{lines}\n").sections] == [flat]
+
+
+def test_prose_names_no_chart() -> None:
+    chart = "LACE PATTERN\nRnd 1: *K2tog, yo; rep from * to end.\nRnd 2: Knit.\n"
+    for line, told in (("Rnd 1: Knit.", 1), ("Work in patt to end.", 0)):
+        text = f"A lovely pattern for beginners.\n\n{chart}\nCOWL\nCO 60 sts. Join in the round.\n{line}\n"
+        sentences = [one.sentence for one in whole(text).problems]
+        assert sum(one.startswith("“LACE PATTERN” is written out") for one in sentences) == told
+
+
+def test_a_count_for_each_needle_is_shown_as_such() -> None:
+    # 48 stitches are 12 on each of four needles.
+    text = "SOCK\nCO 48 sts. Join in the round.\nRnd 1: K to end. (12 sts on each needle)\n"
+    assert [(one.printed, one.per) for one in whole(text).lines][-1] == ((12,), "needle")
+
+
 def test_numbered_steps_are_no_rounds_and_may_be_prose() -> None:
     found = whole("# Coaster\n\n1. Cast on 20 stitches.\n2. Knit 30 rows.\n3. Bind off.\n4. Weave in ends.\n")
     assert (counts(found), faults(found), found.sections[0].flat) == ([(20,), (20,), (0,)], [], True)

@@ -321,9 +321,8 @@ _FIRST_STITCH = re.compile(rf"\bfirst stitch\b(?: (?!other|end|last|marker)[\w']
 
 def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """Which of two increases comes first: the other one after it says that they are exchanged."""
-    if "m1l at the first" not in techniques and "m1l starts" not in techniques:
-        return
-    for one, other in pairwise(text.names):
+    left_first = "m1l at the first" in techniques or "m1l starts" in techniques
+    for one, other in pairwise(text.names) if left_first else ():
         told = other[0] - one[1] <= 14 and one[2] == "m1r" and other[2] in ("m1l", "other")
         before = {each[2] for each in text.names if one[0] - REACH <= each[0] < one[0]}
         behind = other[1] + (5 if other[2] == "other" else 3)
@@ -335,7 +334,8 @@ def _first_of_two(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
                 yield Swap(other[0], other[1], "m1r")
     for found in _FIRST_STITCH.finditer(text.text):
         name = next((each for each, _ in NAMES if found[each]), "")
-        right = next((each for each in ("m1l", "m1r") if f"{each} starts" in techniques), "")
+        starts = [each for each in ("m1l", "m1r") if f"{each} starts" in techniques]
+        right = starts[0] if len(starts) == 1 else ""  # of lines that begin otherwise, nobody knows which is meant
         if right == text.named(text.word(found.start()), ("m1l", "m1r"), SHORT_REACH):
             continue  # it is told already: “make one left after the first stitch and make one right …”
         if right and name in ("m1l", "m1r") and name != right:

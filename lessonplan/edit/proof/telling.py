@@ -92,7 +92,7 @@ class Text:
         at = self.word(place)
         return _NOT.search(self.text, self.starts[max(0, at - 6)], self.starts[at]) is not None
 
-    def swap(self, one: re.Match[str], group: str, right: str, whole: bool = False) -> Swap:
-        """Make a swap of a group of a match, or of all of the match."""
-        begin, stop = one.span(0 if whole else group)
+    def swap(self, one: re.Match[str], group: str, right: str) -> Swap:
+        """Make a swap of a group of a match."""
+        begin, stop = one.span(group)
         return Swap(self.word(begin), self.word(stop - 1) + 1, right)
