@@ -36,6 +36,10 @@ def test_one_line() -> None:
     assert found["problems"] == []
 
 
+def test_a_comma_at_the_end_of_the_sizes_is_no_size() -> None:
+    assert data("Knit", "--on", "48 (56, 64,)")["lines"][0]["stitches"] == [48, 56, 64]
+
+
 def test_a_table_for_people_says_what_is_left() -> None:
     # Two decreases of one stitch each leave 62 of 64.
     told = run("K1, ssk, k to last 3 sts, k2tog, k1", "--on", "64").stdout

@@ -129,13 +129,13 @@ def risks(chart: Chart, start: int, line: Line, cover: Cover) -> tuple[Doubt, ..
         found += [Doubt(m[0], m.start(1), 3) for m in _APART.finditer(line.text.lower())]
     for part in line.parts:
         beside = isinstance(part, Shape) and part.meanwhile and _limited(line) and _from_a_row(chart, part)
-        if isinstance(part, Shape) and not beside and not _measured(line) and not _several(line):
+        if isinstance(part, Shape) and not beside and not _measured(line):
             found += [
                 _doubt(line, _at(chart, spell.at), 3)
                 for spell in part.spells[-1:]
                 if spell.times is None
                 and spell.until is None
-                and (spell.every > ONE or _again_and_again(chart, spell.at))
+                and (spell.every > ONE or (_again_and_again(chart, spell.at) and not _several(line)))
             ]
     return tuple(found)
 

@@ -117,8 +117,9 @@ def test_undo_and_redo_go_over_files_and_runs(store: Store, clock: Clock) -> Non
     assert not (again.folder / "episodes/01-a.yaml").exists()
     assert again.undo().file == "course.yaml"
     assert held(again) == first
-    with pytest.raises(RefusedError, match="nothing to undo"):
+    with pytest.raises(RefusedError, match="nothing to undo") as nothing:
         again.undo()
+    assert nothing.value.status == 409  # RFC 9110: what the state of a thing does not allow
     for _ in range(3):
         again.redo()
     assert held(again) == b"title: Three\n"
@@ -336,3 +337,17 @@ def test_in_a_folder_that_is_gone_nothing_is_made(store: Store) -> None:
             act()
     assert not store.folder.exists()
     assert (away / "course.yaml").read_bytes() == b"title: One  # mine\n"
+
+
+def test_a_noted_change_is_in_its_file_when_the_disk_is_asked_to_keep_it(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept, notes = list[bytes](), store.folder / ".desk" / "changes.jsonl"
+
+    def synced(handle: int) -> None:
+        if notes.exists() and os.path.samestat(os.fstat(handle), notes.stat()):
+            kept.append(notes.read_bytes())
+
+    monkeypatch.setattr(os, "fsync", synced)
+    store.save("course.yaml", digest(store), "title: Two\n")
+    assert b"course.yaml" in kept[-1]

@@ -16,7 +16,8 @@ from lessonplan.cli import app
 from lessonplan.edit.captions.reading import Captions, Cue, read_captions
 from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.expected.holds import holds_in
-from lessonplan.edit.proof.reader import proofed, swaps_in
+from lessonplan.edit.proof.reader import proofed
+from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.speech.units import words_of
 from lessonplan.planning.worked import Worked, load
 
@@ -154,11 +155,24 @@ def test_dismissed_for_good_and_taken_over(course: Path, tmp_path: Path) -> None
     assert run("errata", str(course)).exit_code == 0
 
 
+def test_an_erratum_of_a_number_names_the_fact_that_it_is(course: Path, tmp_path: Path) -> None:
+    file = vtt(tmp_path / "01.vtt")
+    found = json.loads(run("proof", str(course), "1", str(file), "--json").stdout)["findings"]
+    asked = [word for one in found if one["kind"] == "disagrees" for word in ("--erratum", str(one["number"]))]
+    run("proof", str(course), "1", str(file), *asked, "--today", "2027-11-01")
+    told = [one["right"] for one in yaml.safe_load((course / "errata.yaml").read_text(encoding="utf-8"))["errata"]]
+    assert told == ["{{ edge.cast_on }} stitches", "20 minutes"]  # a time to soak is no fact
+
+
 def test_what_cannot_be_decided_is_said_and_nothing_written(course: Path, tmp_path: Path) -> None:
     file = vtt(tmp_path / "01.vtt")
     assert "There is no finding 99" in run("proof", str(course), "1", str(file), "--dismiss", "99").stderr
     data = json.loads(run("proof", str(course), "1", str(file), "--json").stdout)
     back = next(one["number"] for one in data["findings"] if one["kind"] == "took it back")
+    (course / "proofed.yaml").mkdir()
+    told = run("proof", str(course), "1", str(file), "--dismiss", str(back))
+    assert (told.exit_code, "proofed.yaml" in told.stderr, told.stdout) == (1, True, "")
+    (course / "proofed.yaml").rmdir()
     out = run("proof", str(course), "1", str(file), "--erratum", str(back))
     assert out.exit_code == 2
     assert "nothing that would be right instead" in out.stderr

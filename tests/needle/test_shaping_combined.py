@@ -93,6 +93,16 @@ def test_rows_of_which_nothing_tells_how_often_have_no_count() -> None:
         assert done.lines[0].stitches == (None,), rows
 
 
+@pytest.mark.parametrize("rows", ["Rows 3-10", "Next 8 rows"])
+def test_a_label_says_in_how_many_rows_every_one_is_shaped_and_not_every_second(rows: str) -> None:
+    (each,) = count_lines([f"{rows}: Dec 1 st at each end of every row."], [60], flat=True).lines
+    assert (each.stitches, each.rounds) == ((60 - 8 * 2,), (8,))
+    # Four or three of eight rows, by which of them is the first: two stitches fewer once is neither.
+    assert count_lines([f"{rows}: Dec 1 st at each end of every other row."], [60], flat=True).lines[0].stitches == (
+        None,
+    )
+
+
 def test_a_second_goal_is_not_passed_over() -> None:
     text = "Inc 1 st at both ends of every 4th row until there are 84 sts, then at both ends of alt rows to 96 sts."
     assert count_lines([text], [60], flat=True).lines[0].stitches == (96,)
