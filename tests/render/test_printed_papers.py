@@ -112,6 +112,8 @@ def test_the_day_is_on_one_page(made: Made) -> None:
             if entry.kind == "shot":
                 assert entry.number in first
         assert "wrap" in first
+        # A column of slates stands there once they are agreed.
+        assert ("likelybyslateshot" in first) is (plan.course.agreed is not None)
 
 
 HOSTILE = "#panic() *a* $x$ `c` <l> @ref // \\\\ _d_ = - + ~ --- ${1} #{2} </svg> &amp; %20"
