@@ -22,7 +22,7 @@ from lessonplan.printed.covered import Cover
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.left import told_of_the_rest
 from lessonplan.printed.offers.charts import offers
-from lessonplan.printed.offers.crocheted import two_stitches
+from lessonplan.printed.offers.crocheted import three_stitches, two_stitches
 from lessonplan.printed.offers.rows import Rows as RowOffers
 from lessonplan.printed.offers.steps import Steps
 from lessonplan.printed.piece import along_edge, closes, is_heading
@@ -48,6 +48,8 @@ _HUGE = re.compile(r"\d{6,}")
 """A number of more than 99,999: more than anybody works in one line."""
 _MADE_UP = re.compile(r"(?<![a-z0-9])(?:[kp]\d+tog|[ct]\d+[bf]|\d+/\d+ ?(?:rc|lc|rpc|lpc))(?![a-z0-9])")
 """What looks like a technique with a number in its name, of which not every number is one."""
+_FINISHED = re.compile(r"\bfinish off (?:(?:all|the|next|remaining|rem) )*\d+ st")
+"""Stitches finished off, in whatever way: no mere end of the yarn."""
 _ONE_TOGETHER = re.compile(r"\b(?:k|p|knit|purl)\.? ?(?:1|one) ?tog(?:ether)?\b(?!\.? (?:with|w)\b)")
 """One stitch together with none: a slip of the pen."""
 _NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
@@ -207,6 +209,8 @@ def _check(text: str) -> None:
         raise NotationError(
             f"“{one[0]}” is one stitch, with nothing to work it together with", one.start() + 1, "misfit"
         )
+    if ends := _FINISHED.search(lower):
+        raise NotationError(unread(text[ends.start() : ends.end()]), ends.start() + 1)
     for match in _MADE_UP.finditer(lower):
         try:
             canonical(match[0])
@@ -283,6 +287,8 @@ class _Offers:
             found.append((0.5, self._told(here, after), after))
         if self.chart.craft == "crochet" and (two := two_stitches(self.chart, here, self.text)):
             found.append(two)
+        if self.chart.run[here].value == "kyok" and (three := three_stitches(self.chart, here, self.text)):
+            found.append(three)
         if self.chart.kind(here) == "open" and (close := self.chart.partner.get(here, end)) < end:
             found.append(told_in_brackets(self.chart, here, close))
         return found

@@ -31,6 +31,10 @@ def counted(text: str, on: int, *, flat: bool = False) -> tuple[int | None, list
         ("Sl st to corner sp, ch 3, 2 dc, ch 2, 3 dc in same sp, *ch 1, 3 dc, ch 2, 3 dc in next corner sp; "
          "repeat from * twice more, ch 1, ss.", 12, 24),
         ("Ch 4, 11 dc in 4th ch from hook, join.", 0, 12),
+        ("P., inc in first st.", 50, 51),
+        ("K, kfb in last st.", 50, 51),
+        ("*K1-yo-k1, p2; rep from *.", 24, 40),  # one stitch made of them: 8 of 5
+        ("K1 yo k1 p21.", 23, 24),
     ],
 )  # fmt: skip
 def test_it_is_counted_with_no_word(text: str, on: int, after: int) -> None:
@@ -43,6 +47,8 @@ def test_it_is_counted_with_no_word(text: str, on: int, after: int) -> None:
         ("(2sc dec) x 6", 24, 18, "of two: 18 stitches or 12"),
         ("(Sc in next st, 1 sc over next 2 sts) x 6", 18, 12, "of two: 12 stitches or 18"),
         ("Ch 3, 7 hdc in 3rd ch from hook, join.", 0, 7, "whether the chains left are a stitch is not said"),
+        ("*K1 yo k1 p2* to end.", 24, 30, "of two: 30 stitches or 40"),
+        ("Shape shoulder: C.O. 10 sts at beg of next 2 rows.", 50, 70, "CO means cast on, if nothing else is said"),
         ("Ch 3, 12 dc in 3rd ch from hook, join.", 0, 13, "whether the chains left are a stitch is not said"),
     ],
 )
@@ -61,6 +67,9 @@ def test_of_two_meanings_it_is_told_which_is_taken(text: str, on: int, after: in
         ("Row 2: Purl on first needle only.", 40),
         ("Row 5: Ch 1, sc in each st of front only.", 40),
         ("Yo, insert hook in next st, draw up a loop, yo, pull through, sc in each st.", 20),
+        ("Shape shoulder: finish off 10 sts at beg of next row.", 50),
+        ("1 sc in each sc and (2 sc, ch 2, 2 sc) in each corner sp around, join.", 28),  # how many corners there are
+        ("*Sc in each sc across, 3 sc in corner sp; rep from * around.", 28),
         ("(Sc 1, sc2tog) x 6, leaving last 3 sts unworked.", 18),  # none is left to be left
     ],
 )
@@ -106,6 +115,7 @@ def test_a_repeat_to_a_length_ends_with_the_row_that_is_named() -> None:
         (("Row 1: K.", "Row 2: P.", "Row 3: As 1st.", "Row 4: As 2nd."), 12, (12, 12, 12, 12)),
         (("V. (K.5, k.2 tog.) to end.", "VI. Knit 1 round."), 84, (72, 72)),  # 84 - 84 / 7
         (("Row 1.—1 d.c. in 2nd ch. from hook, 1 d.c. in each ch. to end, turn.",), 87, (86,)),
+        (("Row 1: K.", "Row 2: P.", "Rep. Rows 1 and 2 20 times."), 12, (12, 12, 12)),
         (("Row 3—3 sts in garter st, k to end.",), 20, (20,)),
         (("2nd rnd. 2 d.c. into each d.c. 24 d.c.",), 12, (24,)),
         (("Rnd 1: *K2tog, k3; rep from *.", "Rnd 2: Knit.", "Work these 2 toe rounds once more."), 25, (20, 20, 16)),
@@ -121,3 +131,9 @@ def test_rows_are_told_from_one_another(texts: tuple[str, ...], on: int, after: 
     found = count_lines(texts, [on], flat=True)
     assert [line.stitches[0] for line in found.lines] == [*after]
     assert [each.sentence for each in found.problems if each.severity != "note"] == []
+
+
+def test_loops_of_so_many_chains_are_no_so_many_loops() -> None:
+    lace = "Ch 1, sc in first 2 sc, *ch 3, skip 2 sc, sc in next 2 sc; rep from * across, turn."
+    back = "Ch 1, sc in first 2 sc, *2 sc in 3 ch. loop, sc in next 2 sc; rep from * across."
+    assert [line.stitches for line in count_lines([lace, back], [14], flat=True).lines] == [(8,), (14,)]

@@ -32,7 +32,8 @@ def check_done(
     left = hand.left - hand.taken
     if isinstance(last, Loop) and to is not None and to.place in ("end", "rest", "across") and not to.short:
         told, each = total(ops[:-1]), last.sum
-        if told.fixed and each.fixed and each.makes != each.takes > 0 and told.takes == hand.left:
+        done = told.takes == hand.left if told.fixed else crochet and any(map(_fills, ops[:-1]))
+        if done and each.fixed and each.makes != each.takes > 0:
             raise FitError("no stitch is left for what is repeated to the end", last.at)
     if left == 1 and len(ops) == 1 and isinstance(last, BindOff) and not crochet:
         hand.take(1, 1, 1, last.at, "k")  # of 20 stitches 19 are bound off: the last loop is on the needle
@@ -48,6 +49,10 @@ def check_done(
         if left < 0:
             raise FitError(f"asks for {stitches(-left)} more than there are", at)
         raise FitError(f"leaves {left} of {stitches(hand.needle.stitches)} unworked", at)
+
+
+def _fills(op: Op) -> bool:
+    return isinstance(op, Loop) and op.to is not None and op.to.place in ("end", "across") and not op.to.short
 
 
 def _no_needle_for(hand: Hand, ops: Sequence[Op], left: int) -> None:

@@ -249,7 +249,7 @@ def skip_open(tree: Line) -> str:
 
     `Ch 3, 7 hdc in 3rd ch from hook`: two chains are as high as a half double, and too low for a double.
     """
-    if not tree.crochet or tree.chain or tree.top or tree.printed or tree.change:
+    if tree.chain or tree.top or tree.printed or tree.change:
         return ""
     steps = [step for part in tree.parts if isinstance(part, Rows) for step in flattened(part.steps)]
     into = next((step for step in steps[:2] if isinstance(step, Into)), None)

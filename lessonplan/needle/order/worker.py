@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.needle.decided.compare import with_chains
+from lessonplan.needle.decided.readings import READINGS
 from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
 from lessonplan.needle.decided.trust import (
     FAR,
@@ -43,6 +44,8 @@ from lessonplan.printed.tree import (
 _OF_ROUND = re.compile(r"\bloops? (?:left )?(?:of|from|on|in) (?:the )?(?:r|rnd|round|row)\.? ?(\d+)\b")
 """`In the unused back loops of Rnd 7`."""
 _LATER = re.compile(r"\b(?:bind|cast|binding|casting) off\b[^.;]*\bon (?:the )?(?:next|following) (?:row|r(?:ou)?nd)\b")
+_CO = re.compile(r"\bC\.?/?O\b(?!\.? on\b)")
+_OFF = re.compile(r"\b(?:bind|cast|binding|casting)[ -]off\b|\bB\.?/?O\b", re.IGNORECASE)
 EVERY_SIZE = -1
 LENGTH = "how many rounds this length takes depends on the gauge; it is worked once here"
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
@@ -349,9 +352,13 @@ class Worker(Weighing):
             self.uncounted.add(turn.index)
             told = f"whether {chains} are among its stitches is not said, so that no count is given"
             self._tell(turn.index, told, "remark")
-        if taken := skip_open(tree):
+        if tree.crochet and (taken := skip_open(tree)):
             told = "as a stitch" if taken == "counts" else "not to be a stitch"
             self._tell(turn.index, f"whether the chains left are a stitch is not said; they are taken {told}", "remark")
+        open_co = not tree.printed and not run.working.casts_on and _CO.search(tree.text) is not None
+        open_co = open_co and not any(map(_OFF.search, self.texts))  # no words of its own for the other
+        if open_co and any(each.before and "CO" in dict(each.techniques) for each in done):
+            self._tell(turn.index, f"{READINGS['co']['on']}, if nothing else is said", "remark")
         open_ = doubtful(tree, found.reading, run.needle.flat)
         rest = self.turns[place + 1 :]
         sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)

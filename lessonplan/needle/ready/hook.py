@@ -77,7 +77,7 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
     last, before = (steps[-1], steps[-2]) if len(steps) > 1 else (None, None)
     if last is not None and before is not None and _one_slip(last):
         spaced = isinstance(last, Stitch) and any(isinstance(each, Into) and each.place == "space" for each in steps)
-        if _fills(before) or (spaced and _chained((before,))):
+        if _fills(before) or (spaced and (_chained((before,)) or isinstance(before, Repeat))):
             return steps[:-1]
     if not isinstance(last, Into) or last.place not in ("base", "same", "edge"):
         return steps

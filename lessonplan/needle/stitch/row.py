@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -105,7 +106,8 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     if op.to.place == "space" and not op.to.short:
         hand.reached = (stop, hand.space)
     if not op.sum.fixed:
-        _until(hand, op, stop, rest)
+        sided = replace(op, body=_to_spaces(op.body)) if Space in map(type, op.body) else op
+        _until(hand, sided, stop, rest)
         return
     needs = op.sum.takes
     if needs == 0 and (each := spaces(op.body)) and op.to.place in ("end", "rest", "across"):
@@ -122,6 +124,15 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
         _uneven(hand, op, room)
         return
     _repeat(hand, op, room // needs)
+
+
+def _to_spaces(body: Sequence[Op]) -> tuple[Op, ...]:
+    """What goes to the end of a side goes to the space behind it: `*dc in each dc across, 3 dc in corner sp; rep`."""
+    found = [*body]
+    for place, (op, after) in enumerate(itertools.pairwise(body)):
+        if isinstance(op, Loop) and op.to is not None and op.to.place in ("end", "across") and not op.to.short:
+            found[place] = replace(op, to=replace(op.to, place="space")) if isinstance(after, Space) else op
+    return tuple(found)
 
 
 def _at_markers(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:

@@ -1,4 +1,4 @@
-"""What a line of crochet says of the whole round: the stitches counted behind it, and that all of it is repeated."""
+"""What a line of crochet counts behind it, and several stitches that are printed as one word."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from lessonplan.printed.items import Counted
-from lessonplan.printed.rules.grammar import STITCHES
+from lessonplan.printed.rules.grammar import ONE, STITCHES
 from lessonplan.printed.rules.search import Chart, Match, Offer
 from lessonplan.printed.tree import Num, Stitch
 from lessonplan.printed.words.tokens import Token
@@ -173,8 +173,17 @@ def two_stitches(chart: Chart, here: int, text: str) -> Offer | None:
     ends = chart.kind(place + 1) in ("", "sep", "stop", "close", "star")
     if token is None or pair is None or not ends or not (numbered or bracketed):
         return None
-    count = chart.run[here].num if numbered else (1,)
-    return -0.1, (Stitch(pair[1].lower(), count, token.at), Stitch(token.value, (1,), token.at)), place + 1
+    count = chart.run[here].num if numbered else ONE
+    return -0.1, (Stitch(pair[1].lower(), count, token.at), Stitch(token.value, ONE, token.at)), place + 1
 
 
-__all__ = ["tallies", "two_stitches"]
+def three_stitches(chart: Chart, here: int, text: str) -> Offer | None:
+    """`K1 yo k1, p2` with no dashes: three steps, beside one stitch made of them."""
+    token = chart.run[here]
+    words = text[token.at : token.end]
+    if " " not in words or "-" in words or chart.kind(here + 1) == "in":
+        return None
+    return -0.1, tuple(Stitch(name, ONE, token.at) for name in ("k", "yo", "k")), here + 1
+
+
+__all__ = ["tallies", "three_stitches", "two_stitches"]

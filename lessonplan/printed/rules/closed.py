@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
@@ -34,7 +35,8 @@ def _loops_closed(m: Match) -> Any:
 
 def _one_over(m: Match) -> Any:
     """`1 sc over next 2 sts`, which is one stitch for two; one in each is the other reading of it."""
-    return _together(m) if m.num("k") == ONE and m.num("n") < (4,) else NO_FIT
+    one = _together(m) if m.num("k") == ONE and m.num("n") < (4,) else NO_FIT
+    return replace(one, count=m.num("t")) if isinstance(one, Stitch) else NO_FIT
 
 
 _LOOP = "(remark in next (st|ANY) SEP* (stitch SEP*)? drawn)"
@@ -44,7 +46,7 @@ _OFF = "SEP* stitch SEP* (draw|to) remark* ((all? {k:num} space?)|(all space?)) 
 CLOSED: tuple[Rule, ...] = (
     Rule("next? {n:num} {s:ANY} together", _together, -0.2),
     Rule("dec num? {s:stitch} (over|around|in) (next|last)+ {n:num} (st|ANY)?", _together, -0.4),
-    Rule("{k:num} {s:stitch} over (next|last)+ {n:num} (st|ANY)?", _one_over, -0.3),
+    Rule("{k:num} {s:stitch} over (next|last)+ {n:num} (st|ANY)? (times {t:num})?", _one_over, -0.3),
     Rule(f"drawn in each? next? {{n:num}} ({{s:stitch}}|st) {_OFF}", _loops_closed, -0.4),
     Rule("drawn in each? next? {n:num} ({s:stitch}|st) SEP* (remark|work)* as {k:num} (ANY|st)", _loops_closed, -0.4),
     Rule(f"open {{y:stitch}}? SEP* ({_LOOP}|(drawn in next (st|ANY))) SEP* close ({{t:once}}|({{n:num}} times)) {_OFF}",

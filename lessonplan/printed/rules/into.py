@@ -47,7 +47,9 @@ def _edge(m: Match) -> Into:
 
 def _some_spaces(m: Match) -> Into:
     """`in next 2 spaces`; but `2ch-sp` is one of two chains."""
-    sized = m.token("s").tight and m.match.start("s") == m.match.end("n")
+    space = m.token("s")
+    one = space.value == "ch" and not m.has("e")  # `2 d.c. in 3 ch. loop`; in each of 3 there are three of them
+    sized = (space.tight or one) and m.match.start("s") == m.match.end("n")
     return Into((), "space", ONE if sized else m.num("n"), None, m.at)
 
 
@@ -125,7 +127,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule(f"in (rem|all) {_STITCH} {_ALL}", lambda m: Into((), "next", NONE, to_end(m), m.at), 0.1),
     Rule(f"in remark* {_ENDS} (each|all) remark* row {_ALL}", _row_ends, -0.2),
     Rule(f"in (each|all) remark* row {_ENDS} {_ALL}", _row_ends, -0.2),
-    Rule("(total|(in (each|all))|in|around) next? {n:num} (rem|remark)* "
+    Rule("(total|(in {e:(each|all)})|in|around) next? {n:num} (rem|remark)* "
          "((chain dash? num? dash?)|(num dash? chain dash?))? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in {SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.2),

@@ -160,9 +160,14 @@ def _rib_told(m: Match) -> Any:
 
 
 def _up_to_last(m: Match) -> Any:
-    """`P., inc in last st`: the stitch that names the row is worked up to there."""
-    token = m.token("s")
-    return Repeat((Stitch(token.value, ONE, m.at, bare=True),), To("across", NONE, "", m.at), m.at, "")
+    """`P., inc in last st`: what names the row is worked up to there."""
+    return Repeat((Stitch(m.token("s").value, ONE, m.at, bare=True),), To("across", NONE, "", m.at), m.at, "")
+
+
+def _first_then(m: Match) -> Any:
+    """`K, inc in first st`: the increase, and the row knitted to its end."""
+    made = Stitch(m.token("d").value, ONE, m.token("d").at, bare=True)
+    return (made, _up_to_last(m)) if made.name in ("inc", "kfb", "pfb") and m.token("f").value == "first" else NO_FIT
 
 
 def _pulled(method: str) -> Any:
@@ -231,7 +236,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
     Rule("pm (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num)* st?", lambda m: None, -0.1),
     Rule("(num|ord) {r:remark} (remark|held|together|in|from)*", _strands, -0.1),
-    Rule("{s:knit} (?=(sep|stop)+ (inc|dec|ANY|stitch) num? (st|remark)* (in|at|on)+ last num? st)", _up_to_last, 0.1),
+    Rule("{s:knit} (?=(sep|stop)+ (inc|dec|ANY|stitch) num? (st|remark)* (in|at|on)* last num? st)", _up_to_last, 0.1),
+    Rule("{s:knit} SEP+ {d:(stitch|inc)} (st|remark|in|at|on)* {f:next} st (?=stop|dash|open|eq|$)", _first_then),
     Rule("(remark|beg|sep)* ending (side|row|in|remark|all|each)* {s:knit} {n:num}", _rib_told, -0.3),
     Rule("bo (remark|even)* (all|rem)+ st? remark (put|have|remark)* last? {n:num}? st (on|hand|needle|remark)*",
          _keeping, -0.3),

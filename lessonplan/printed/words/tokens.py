@@ -285,6 +285,8 @@ class _Cutter:
             return True
         if word in ("row", "rows", "round", "rounds"):
             return False
+        if word == "rep" and self.lower[piece.end :].lstrip().startswith(("row", "rnd", "round")):
+            return True
         if (word in ("st", "sts") and after == "(") or (word.endswith((" st", " sts")) and after.islower()):
             return True  # `BO 4 sts. (including the one just worked)`, `across sts. of pocket lining`
         full = len(word) > 5 or word in _IN_FULL
