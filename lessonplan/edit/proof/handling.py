@@ -98,10 +98,22 @@ _BY_FINGER = re.compile(
 )
 
 
+_LAID = re.compile(
+    r"\b(?P<what>tail|ball)(?: end| yarn)?(?:'s)?(?: goes| lies| is| hangs| sits| stays)? (?:on|over|round"
+    r"|around) (?:the|your|my) "
+    r"(?P<w>thumb|finger)\b"
+)
+
+
 def long_tail(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
     """The long-tail cast-on goes under the thumb and over the finger."""
     if not ({"CO", "long-tail", "long tail"} & techniques or "long tail" in text.text):
         return
+    for one in _LAID.finditer(text.text):
+        right = "thumb" if one["what"] == "tail" else "finger"
+        if one["w"] != right and not text.denied(one.start()):
+            yield text.swap(one, "w", right)
+            return
     for one in _BY_FINGER.finditer(text.text):
         if (one["w"] == "under") != (one["what"] == "thumb") and not text.denied(one.start()):
             yield text.swap(one, "w", "under" if one["what"] == "thumb" else "over")

@@ -12,7 +12,7 @@ from lessonplan.edit.proof.figures.verdicts import right_of
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, takes_back
 from lessonplan.edit.proof.pairs.needles import needles_in
-from lessonplan.edit.proof.pairs.opposites import many_in, opposites_in, parity_in
+from lessonplan.edit.proof.pairs.opposites import opposites_in, parity_in
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
@@ -198,7 +198,7 @@ def _swapped(
             seen.add(told.first)
             yield "swapped words" if told.swapped else "disagrees", told.first, told.end, told.right, ""
     counts = holds.pattern.get("stitches", ())
-    parity = [*parity_in(words, counts)] or [*many_in(words, counts)]
+    parity = [*parity_in(words, counts)]
     for one in (*parity, *(() if parity else opposites_in(words, holds.bound, holds.techniques))):
         if not taken(one.first) and (parity or not scope.of(one.first, one.end)):
             kind: Kind = "disagrees" if one.right.endswith("s") else "swapped words"

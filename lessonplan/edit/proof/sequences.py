@@ -190,7 +190,7 @@ def _leaner(text: Text, techniques: frozenset[str]) -> Iterator[Swap]:
 
 _SLIP_AS = re.compile(
     r"\b(?:slip(?:s|ped|ping)?|moved?|pass(?:es|ed)?|slides?|transfers?|shifts?|it across|another one"
-    r"|them)\b(?: (?!knit\b)\w+){0,6}? "
+    r"|them)\b(?: (?!knit\b)\w+){0,8}? "
     r"(?P<w>as if (?:you(?:'re|'d| were| are)? )?(?:about |going |gonna |want(?:ed)? )?(?:to )?(?P<as>knit|purl)"
     r"|(?P<wise>knit|purl)wise)\b"
 )

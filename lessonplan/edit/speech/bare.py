@@ -200,6 +200,9 @@ def _any_of(rules: Iterable[str]) -> re.Pattern[str]:
 _RULES = _rules()
 
 
+_MEASURED = re.compile(
+    r"\bmeasured?\b.* (?:it's|is|it was|that's|to)$|\b(?:edge|bottom) to the (?:needles?|top)(?: it's| is)?$"
+)
 _CLOCK = re.compile(
     r"(?:sharp|tonight|am|pm|past|to the hour|(?:on )?(?:a |the )?(?:mon|tues|wednes|thurs|fri|satur|sun)days?"
     r"|in the (?:morning|afternoon|evening))\b"
@@ -245,12 +248,14 @@ def counted(number: Number, words: Sequence[str]) -> str:
         and after.startswith("for the")
     ):
         return "mm"
+    if number.part < 1 and _MEASURED.search(before):
+        return "cm"
     needle_alone = (_ON_THE.search(before) and _ENDS.match(after)) or (
         said[-1:] in (["a"], ["your"], ["my"], ["the"]) and after.startswith("for ")
     )
     if number.part == 1 / 2 and number.value < 10 and needle_alone:
         return "mm"
-    if number.value <= 15 and re.search(r"\bneedles?\b", before) and (number.part < 1 or sized):
+    if number.value <= 15 and re.search(r"(?<!to the )\bneedles?\b", before) and (number.part < 1 or sized):
         return "mm"
     told_of = [_NOUNS[word] for word in words[max(0, number.first - FAR) : number.first] if word in _NOUNS]
     if _OF_THEM.match(after) and told_of and told_of[-1] != "stitches":

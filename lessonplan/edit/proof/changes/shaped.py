@@ -83,6 +83,7 @@ def gone(said: Said) -> Answer | None:
     return (Verdict("disagrees", " or ".join(f"{each:g}" for each in changes) + " stitches fewer"),)
 
 
+_UNTIL = re.compile(r"\b(?:until|till) (?:[\w']+ ){0,2}#")
 _IN_SECTIONS = re.compile(
     r"# (?:stitch(?:es)? )?(?:in|from|off|at) (?:every|each) (?:section|repeat|wedge|segment"
     r"|panel)\b"
@@ -105,6 +106,8 @@ def each_time(said: Said) -> Answer | None:
         ["up", "to"],
     ):
         return None  # all there are then
+    if _UNTIL.search(said.near(4, 0)):
+        return None
     near_by = said.clause(12)
     if _IN_SECTIONS.search(near_by):
         return None  # so many in each section are more in a round

@@ -35,6 +35,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
     (r"\b(?:added|gained) #", ("shaping", "change")),
+    (r"# (?:stitches )?(?:and |then )*(?:you|we|i) stop (?:in|de)creasing\b", ("shaping last",)),
     (
         r"\b(?:\w+creas\w+|gain|lose|lost|add|grow) (?:by )?# (?:stitches )?(?:over|in|across|within) (?:the "
         r"|all |those )*"

@@ -97,7 +97,7 @@ def _now(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
 
 
 _FASTER = re.compile(
-    r"# (?:[\w']+ )?(?:you|we|i) decrease (?:in |on )?(?:each and )?every (?:single )?(?:round|row)\b"
+    r"# (?:[\w']+ )?(?:(?:you|we|i) decrease|it's|it is) (?:in |on )?(?:each and )?every (?:single )?(?:round|row)\b"
     r"|\bplain (?:rounds?|rows?|ones?) (?:after|between|in between) .*\buntil .*#|\bevery (?:other"
     r"|second) (?:round|row)\b.*#.*\b(?:then|after|from)\b.*\bevery (?:single )?(?:round|row|one)\b"
 )

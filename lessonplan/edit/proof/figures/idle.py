@@ -160,6 +160,8 @@ _THAN_A_SIZE = re.compile(
 def _needles(one: Quantity, words: Sequence[str]) -> bool:
     if words[one.end : one.end + 1] == ["of"] and "needle" not in words[one.end + 1 : one.end + 3]:
         return True  # “eleven mil of rain”
+    if re.search(r"\bif\b.*\b(?:go|move|drop|come|step) (?:up|down) to an? #", around(words, one, 18, 0)):
+        return True  # advice
     apart = re.search(r"\b(?:between|difference|apart|longer|wider)\b", around(words, one, 3, 3))
     return one.value < 1.5 or apart is not None
 

@@ -29,8 +29,6 @@ _DIVIDES = re.compile(
 
 def multiple(said: Said) -> Answer | None:
     """Judge “a multiple of four”: the stitches of the segment, in every size, must be one."""
-    if said.one.unit == "times" and _INTO_MANY.search(said.near(3, 0)):
-        return goes_into(said)
     if (answer := repeats_round(said)) is not None:
         return answer
     if not _DIVIDES.search(said.near(4, 0)):
@@ -104,26 +102,13 @@ def repeats_round(said: Said) -> Answer | None:
     return (None if said.one.value in counts else Verdict("disagrees", f"{min(counts):g} repeats"),)
 
 
-_INTO_MANY = re.compile(r"\binto (twos|threes|fours|fives|sixes) #")
-
-
-def goes_into(said: Said) -> Answer | None:
-    """Judge how often a few go into all stitches: “ninety six goes into fours twenty four times”."""
-    many = _INTO_MANY.search(said.near(3, 0))
-    counts = [at(each, said.holds.size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
-    if not many or not counts:
-        return None
-    comes_to = counts[0] / _MANY[many[1]]
-    return (None if said.one.value == comes_to else Verdict("disagrees", f"{comes_to:g} times"),)
-
-
 def groups(said: Said) -> Answer | None:
     """Judge “eleven groups of four”: stitches that there are."""
     if said.one.unit != "repeats":
         return None
     if any(each.unit == "us" for each in said.others) or "needles" in said.words[said.one.end : said.one.end + 3]:
         return (None,)  # “two sets of needles”
-    of = next((each for each in said.others if each.first - said.one.end in (0, 1)), None)
+    of = next((each for each in said.others if each.first - said.one.end in (0, 1, 2)), None)
     many = _MANY.get(said.words[said.one.end - 1])  # “eleven fours”
     if many and of and of.value > 1 and of.first == said.one.end:
         comes_to = many * said.one.value
@@ -135,6 +120,9 @@ def groups(said: Said) -> Answer | None:
     elif said.words[said.one.end : said.one.end + 1] != ["of"]:
         return None
     size = said.one.size if said.one.size is not None else said.holds.size
+    lines = [each for unit in ("rounds", "rows") for each in said.holds.pattern.get(unit, ())]
+    if of and any(at(each, size) == said.one.value * of.value for each in lines if each.cue == "total"):
+        return (None,)  # “twelve rounds, so three repeats of the four”
     counts = [at(each, size) for each in said.holds.pattern.get("stitches", ()) if each.cue in WHOLE]
     if of is None or of.unit in ("knit", "purl"):
         return (None,) if re.search(r"\bneedles?\b", said.near(12, 9)) else None

@@ -139,20 +139,3 @@ def parity_in(words: Sequence[str], counts: Sequence[Planned]) -> Iterator[Oppos
 
 
 _FINE = re.compile(r"\b(?:correct|right|fine|good|well|golden|okay|perfect|spot on|happy|want|on track)\b")
-
-
-_IN_MANY = re.compile(r"\bcount(?:ing)? (?:(?:it|them|up|off) )?in (?P<many>twos|threes|fours|fives|sixes)\b")
-_MANY = {"twos": 2, "threes": 3, "fours": 4, "fives": 5, "sixes": 6}
-
-
-def many_in(words: Sequence[str], counts: Sequence[Planned]) -> Iterator[Opposite]:
-    """Find groups in which stitches are told to be counted, though all of those cast on (``counts``) are no "
-    "multiple."""
-    if "in" not in words or _MANY.keys().isdisjoint(words):
-        return
-    whole = [value for each in counts if each.cue in ("cast on", "start") for value in each.values]
-    for one in _IN_MANY.finditer(" ".join(words)):
-        if whole and any(value % _MANY[one["many"]] for value in whole):
-            first = one.string.count(" ", 0, one.start("many"))
-            fits = (many for many, value in _MANY.items() if value > 2 and not any(count % value for count in whole))
-            yield Opposite(first, first + 1, next(fits, "twos"))
