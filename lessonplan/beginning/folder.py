@@ -157,7 +157,7 @@ def _set_aside(pattern: Pattern, problems: Sequence[Problem]) -> bool:
     return False
 
 
-def _write(folder: Path, answers: Answers, given: From = NOTHING, *, helped: bool = False) -> tuple[Path, ...]:
+def _write(folder: Path, answers: Answers, given: From, *, helped: bool = False) -> tuple[Path, ...]:
     """Write the files; ``helped``: with the schemas by which an editor helps, and a first line that names them."""
     texts = files(answers, given)
     if helped:

@@ -132,8 +132,8 @@ def answers_of(texts: Texts, today: date) -> Answers:
     if count > episodes:
         raise AnswerError("shoot", f"There are more days of filming ({count}) than episodes ({episodes}).")
     known = _all_sizes(said)
-    sizes = () if said["made"] == OTHER else _listed("sizes", said["sizes"], 1, 12)
-    colours = _listed("colours", said["colours"], 1, 2)
+    sizes = () if said["made"] == OTHER else _listed("sizes", said["sizes"], 12)
+    colours = _listed("colours", said["colours"], 2)
     return Answers(
         made=said["made"],
         title=said["title"],
@@ -149,7 +149,7 @@ def answers_of(texts: Texts, today: date) -> Answers:
         episodes=episodes,
         shoot_days=count,
         days=days,
-        knitters=_listed("knitters", said["knitters"], 1, 20),
+        knitters=_listed("knitters", said["knitters"], 20),
         hours=f"{_number('hours', said['hours'], 0.5, 80):g}",
         pace=f"{_number('pace', said['pace'], 2, 120):g}",
     )
@@ -176,10 +176,10 @@ def _one_of(name: str, text: str, known: tuple[str, ...]) -> str:
     return text
 
 
-def _listed(name: str, text: str, least: int, most: int) -> tuple[str, ...]:
+def _listed(name: str, text: str, most: int) -> tuple[str, ...]:
     parts = tuple(part for part in re.split(r"\s*(?:[,;&+]|\band\b)\s*", text.strip()) if part)
-    if not least <= len(parts) <= most or len(set(parts)) < len(parts):
-        raise AnswerError(name, f"“{text}” should be {least} to {most} different names with commas between them.")
+    if not 1 <= len(parts) <= most or len(set(parts)) < len(parts):
+        raise AnswerError(name, f"“{text}” should be 1 to {most} different names with commas between them.")
     return parts
 
 
@@ -217,7 +217,7 @@ def _days(text: str, today: date) -> tuple[tuple[date, ...], int]:
     if re.fullmatch(r"\d", text.strip()):
         return (), int(_number("shoot", text.strip(), 1, MOST_EPISODES))
     try:
-        days = tuple(sorted(date.fromisoformat(part) for part in _listed("shoot", text, 1, MOST_EPISODES)))
+        days = tuple(sorted(date.fromisoformat(part) for part in _listed("shoot", text, MOST_EPISODES)))
     except AnswerError:
         raise
     except ValueError:

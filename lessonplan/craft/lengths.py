@@ -48,7 +48,7 @@ def inches(length: float, *, typed: bool = False, about: bool = False, alone: bo
     return _in_inches(printed_inches(length, typed=typed, about=about, alone=alone))
 
 
-def printed_inches(length: float, *, typed: bool = False, about: bool = False, alone: bool = False) -> float:
+def printed_inches(length: float, *, typed: bool = False, about: bool = False, alone: bool) -> float:
     """Give the inches that are printed for a length in mm, as `inches` words them."""
     in_inches = length / INCH
     if typed and not about and abs(in_inches * 8 - round(in_inches * 8)) < _NEAR:

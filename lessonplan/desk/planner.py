@@ -188,7 +188,7 @@ def _failed(where: Where, code: str, sentence: str) -> Result:
     return Result(None, None, (error(where, code, sentence),))
 
 
-def _made(plan: Plan, name: str, folder: Path, today: date, sends: str = "") -> bytes:
+def _made(plan: Plan, name: str, folder: Path, today: date, sends: str) -> bytes:
     """Render one document by its file's name, by the course's own templates where it has some.
 
     ``sends``: where the page on the table sends its take log. Raises `NoPaperError`.

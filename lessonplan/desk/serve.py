@@ -43,7 +43,7 @@ def usual_port(folder: Path) -> int:
     return FIRST + zlib.crc32(str(folder.resolve()).encode("utf-8", "replace")) % SPAN
 
 
-def listen(folder: Path, port: int = 0, *, lan: bool = False) -> Served:
+def listen(folder: Path, port: int, *, lan: bool) -> Served:
     """Open the sockets of a desk; without a port that of the course, or one of the next that is free.
 
     Raises ``OSError`` where none can be had.

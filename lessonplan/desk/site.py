@@ -230,9 +230,9 @@ def paper(request: Request) -> Response:
     try:
         data, _ = desk_of(request).planner.paper(name)
     except LookupError:
-        return _plain("There is no document yet: the course has errors to mend first.", 404)
+        return _plain("There is no document yet: the course has errors to mend first.")
     except NoPaperError as bad:
-        return _plain(str(bad), 404)
+        return _plain(str(bad))
     kind = _KINDS.get(name.rpartition(".")[2], "text/plain; charset=utf-8")
     said = _OWN_POLICY.search(data[:4000]) if kind.startswith("text/html") else None
     policy = html.unescape(said[1].decode()) if said else "default-src 'none'"
@@ -243,10 +243,10 @@ def paper(request: Request) -> Response:
     return Response(data, media_type=kind, headers=headers)
 
 
-def _plain(sentence: str, status: int) -> Response:
-    """Give a sentence as a page that may stand in the frame of a document."""
+def _plain(sentence: str) -> Response:
+    """Give a sentence, where a document is not there, as a page that may stand in the frame of a document."""
     policy = POLICY.replace("frame-ancestors 'none'", "frame-ancestors 'self'")
-    return PlainTextResponse(sentence, status, {"content-security-policy": policy})
+    return PlainTextResponse(sentence, 404, {"content-security-policy": policy})
 
 
 def an_asset(request: Request) -> Response:
@@ -325,7 +325,7 @@ ROUTES = (
 )
 
 
-def site(desk: Desk, hosts: frozenset[str], token: str, more: tuple[Route, ...] = ()) -> Guard:
+def site(desk: Desk, hosts: frozenset[str], token: str, more: tuple[Route, ...]) -> Guard:
     """Make the desk of a course ready to be served under some hosts, to those who have the token."""
 
     @asynccontextmanager

@@ -41,7 +41,7 @@ KINDS = {
 class CutRow:
     """A cut on paper: from, to, shot, kind, what to do, how much it saves; ``seconds``: start, end and what is saved.
 
-    The whole seconds ``saved`` of all rows add up to what the sheet says is saved in all. ``made``: it is made.
+    The whole seconds ``saved`` of all rows add up to what the sheet says is saved in all.
     """
 
     shot: str
@@ -52,7 +52,6 @@ class CutRow:
     how: str
     saved: str
     seconds: tuple[float, float, float]
-    made: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -330,7 +329,6 @@ def _left(plan: Plan, episode: int) -> Iterator[CutRow]:
             how="leave it",
             saved="0 s",
             seconds=(one.start, one.end, 0.0),
-            made=False,
         )
 
 
@@ -353,7 +351,6 @@ def _cuts(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[CutRow]:
             how=(f"{one.speed} times as fast" if one.speed else "cut") + (", made" if one in made else ""),
             saved=f"{saved} s",
             seconds=(one.start, one.end, one.saved),
-            made=one in made,
         )
 
 

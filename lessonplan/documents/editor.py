@@ -78,7 +78,6 @@ class SegmentRow:
 
     number: str
     title: str
-    chapter: bool
     start: str
     length: str
     range: str
@@ -194,11 +193,11 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
 
 def _segments(plan: Plan, clocks: list[ShotClock], rows: Mapping[ShotNumber, ShotRow]) -> Iterator[SegmentRow]:
     """Give the segments of which an episode has shots."""
-    for number, _, segment in plan.course.segments():
+    for number, _, _ in plan.course.segments():
         inside = [one for one in clocks if one.number.segment == number]
         if inside:
             shots = tuple(rows[one.number] for one in inside)
-            yield _segment(number, segment.chapter, shots, total(one.screen for one in inside))
+            yield _segment(number, shots, total(one.screen for one in inside))
 
 
 def _files(plan: Plan, episode: int) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...]]]:
@@ -321,12 +320,11 @@ def _so_far(shots: tuple[ShotRow, ...]) -> str:
     return f"Takes to use, without handles: {real} for {shots_in}, {planned} planned."
 
 
-def _segment(number: str, chapter: bool, shots: tuple[ShotRow, ...], runs: Estimate) -> SegmentRow:
+def _segment(number: str, shots: tuple[ShotRow, ...], runs: Estimate) -> SegmentRow:
     start, length = shots[0].seconds[0], sum(row.seconds[1] for row in shots)
     return SegmentRow(
         number=number,
         title=shots[0].shot.segment_title,
-        chapter=chapter,
         start=screen_time(start / 60),
         length=screen_time(length / 60),
         range=up_to(runs),

@@ -50,7 +50,6 @@ class HandoutView:
     copyright: str
     sizes: tuple[str, ...]
     filmed: int
-    craft: str
     both_units: bool
     drawings: tuple[tuple[tuple[Units, Mapping[str, str]], ...], ...]
     measurements: Measurements
@@ -91,7 +90,6 @@ def handout_view(plan: Plan) -> HandoutView:
         copyright=file.copyright,
         sizes=worked.sizes,
         filmed=plan.worked.size,
-        craft=pattern.craft.lower(),
         both_units=both,
         drawings=tuple(tuple(_written(plan, size, both)) for size in range(len(worked.sizes))),
         measurements=measurements(pattern, worked, plan.worked.facts),

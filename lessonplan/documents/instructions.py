@@ -79,7 +79,7 @@ class StageView:
     told: tuple[str, ...] = ()
 
 
-def _way_with(plan: Plan, key: str, work: wm.Work | None = None) -> WorkedPattern:
+def _way_with(plan: Plan, key: str, work: wm.Work | None) -> WorkedPattern:
     """Give the pattern worked in a way that has a stage, and a work of it: the filmed one if it has them."""
     pattern = plan.course.pattern
     return next(

@@ -26,7 +26,6 @@ class KeyRow:
     value: str
     meaning: str
     example: str
-    depth: int
 
 
 @dataclass(frozen=True)
@@ -54,7 +53,6 @@ def _rows(keys: Sequence[Key], file: str) -> Iterator[KeyRow]:
                 value=value_of(key),
                 meaning=key.doc.meaning,
                 example=example_of(key),
-                depth=len(key.path) - 1,
             )
 
 

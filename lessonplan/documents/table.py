@@ -59,7 +59,6 @@ class TableView:
     number: int
     day: str
     day_text: str
-    place: str
     cameras: tuple[str, ...]
     shots: tuple[TableShot, ...]
     cautions: tuple[str, ...]
@@ -76,7 +75,6 @@ def table_view(plan: Plan, day: Day) -> TableView:
         number=day.number + 1,
         day=day.day.isoformat(),
         day_text=day_text(day.day),
-        place=file.shoot[day.number].place or file.place,
         cameras=tuple(camera.name for camera in file.cameras),
         shots=tuple(_shots(plan, day)),
         cautions=sheet.cautions,

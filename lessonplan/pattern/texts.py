@@ -196,7 +196,7 @@ _WHERE_FACTS = (
 )
 
 
-def check_texts(course: Course, facts: Mapping[str, Fact], unknown: Collection[str] = ()) -> Iterator[Problem]:
+def check_texts(course: Course, facts: Mapping[str, Fact], unknown: Collection[str]) -> Iterator[Problem]:
     """Check every text of a course: the facts in those that may name facts, and that no other has braces.
 
     ``unknown`` as in `check_text`.

@@ -278,11 +278,10 @@ def real_things(plan: Plan) -> Iterator[Change]:
 
 def savings(
     plan: Plan,
-    most: int = 3,
     ideas: Iterable[tuple[str, Worked]] | None = None,
     told: Callable[[int], None] = lambda done: None,
 ) -> tuple[Change, ...]:
-    """Give the changes that save the most hands-on minutes, best first, each computed by solving again.
+    """Give the three changes that save the most hands-on minutes, best first, each computed by solving again.
 
     Tried are: one more kind for each appearance, each segment filmed before the one that is filmed before it, each shot
     in which a piece moves filmed in one take, and one more helper on each day.
@@ -299,7 +298,7 @@ def savings(
             continue  # a take less saves its minutes in any shot: that is no news
         if change.cost > 0.5 and change.minutes > 0.5:
             found.append(change)
-    return tuple(sorted(found, key=lambda change: (-round(change.minutes, 3), change.what))[:most])
+    return tuple(sorted(found, key=lambda change: (-round(change.minutes, 3), change.what))[:3])
 
 
 def _ideas(worked: Worked) -> Iterator[tuple[str, Worked]]:

@@ -195,16 +195,10 @@ def _span(bar: Bar) -> str:
     return short_day(bar.first) if bar.first == bar.last else f"{short_day(bar.first)} to {short_day(bar.last)}"
 
 
-def hours(
-    prefix: str,
-    title: str,
-    planned: float,
-    naive: float,
-    names: tuple[str, str] = ("Pieces shared by shots", "A new piece for each shot"),
-    width: float = 340,
-) -> Markup:
+def hours(prefix: str, title: str, planned: float, naive: float) -> Markup:
     """Draw two bars to one scale: minutes as planned (solid), and what the naive way would take (hatched)."""
-    whole = max(planned, naive)
+    names = ("Pieces shared by shots", "A new piece for each shot")
+    whole, width = max(planned, naive), 340
     room = width - 4
     texture = svg.identifier(prefix, "h")
     hatch = svg.element(
@@ -217,7 +211,7 @@ def hours(
     ):
         y = place * 52.0
         long = room * minutes / whole if whole else 0.0
-        children.append(svg.text(2, y + 15, svg.wrapped(name, 32, 1)[0], 13))
+        children.append(svg.text(2, y + 15, name, 13))
         children.append(svg.text(width - 2, y + 15, duration(minutes), 15, text_anchor="end", font_weight="bold"))
         children.append(
             svg.element(

@@ -94,7 +94,7 @@ def _start(group: Sequence[int], places: Sequence[tuple[float, float]], top: flo
     return max(top, sum(wanted) / len(wanted))
 
 
-def scale_bar(scale: float, x: float, y: float, wide: float, units: Units = "cm") -> tuple[Markup, float]:
+def scale_bar(scale: float, x: float, y: float, wide: float, units: Units) -> tuple[Markup, float]:
     """Draw a bar of a round number of cm or inches, about a third of the width; ``scale`` in px for each mm."""
     unit = INCH if units == "in" else _CENTIMETRE
     fitting = [length for length in _BARS if length * unit * scale <= max(wide / 2, 24)]

@@ -206,9 +206,9 @@ def _names(names: Sequence[str], grid: _Grid, heights: Mapping[int, float], tall
     parts: list[Markup] = []
     for row, high in heights.items():
         parts += svg.in_strip(names[row + 1], width, grid.bottoms[row] - high / 2, max(1, int(high / 14)))
-        parts.append(svg.line(0, grid.bottoms[row], width, grid.bottoms[row], 1, stroke_opacity=0.35))
+        parts.append(svg.line(0, grid.bottoms[row], width, grid.bottoms[row], stroke_opacity=0.35))
     top = min(grid.bottoms[row] - high for row, high in heights.items()) if heights else _HEAD
-    parts.append(svg.line(0, top, width, top, 1, stroke_opacity=0.35))
+    parts.append(svg.line(0, top, width, top, stroke_opacity=0.35))
     return svg.strip(parts, width, tall)
 
 
@@ -228,7 +228,7 @@ def _paper(
             yield svg.text(grid.x(index), y, number, TYPE - 1, text_anchor="middle")
     if day:
         yield svg.text(_MARGIN, 17, svg.wrapped(day, int(wide / (TYPE * svg.LETTER)), 1)[0], TYPE, font_weight="bold")
-    yield svg.line(right, _HEAD, right, low, 1, stroke_opacity=0.35)
+    yield svg.line(right, _HEAD, right, low, stroke_opacity=0.35)
 
 
 def _box(x: float, y: float, wide: float, tall: float) -> tuple[tuple[float, float], ...]:

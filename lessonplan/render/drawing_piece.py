@@ -89,12 +89,12 @@ def piece_small(
     return svg.picture(prefix, title, words, wide * scale + 12, tall * scale + 12, children, "picture piece-small")
 
 
-def small_scale(outlines: Iterable[Outline], height: float = 64, widest: float = 96) -> float:
-    """Give the px for each mm at which all of these outlines fit into a small picture."""
+def small_scale(outlines: Iterable[Outline]) -> float:
+    """Give the px for each mm at which all of these outlines fit into a small picture, 84 px wide and 52 high."""
     bounds = [outline.bounds for outline in outlines]
     wide = max((right - left for left, right, _, _ in bounds), default=1.0)
     tall = max((top - bottom for _, _, bottom, top in bounds), default=1.0)
-    return min((height - 12) / max(tall, 1.0), (widest - 12) / max(wide, 1.0))
+    return min(52 / max(tall, 1.0), 84 / max(wide, 1.0))
 
 
 def piece_large(

@@ -181,7 +181,7 @@ def _head(language: str, allowed: str) -> str:
     return f'{begun}<meta http-equiv="Content-Security-Policy" content="{escape(allowed)}">\n'
 
 
-def policy(style: str, script: str = "", *, sends: bool = False) -> str:
+def policy(style: str, script: str, *, sends: bool) -> str:
     """Word a content security policy that allows this style, this script and pictures written into the page.
 
     ``sends``: also that the page asks the server that it comes from.

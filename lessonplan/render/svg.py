@@ -58,7 +58,7 @@ def identifier(prefix: str, name: str) -> str:
 
 
 def picture(
-    prefix: str, title: str, words: str, width: float, height: float, children: Iterable[str], class_: str = "picture"
+    prefix: str, title: str, words: str, width: float, height: float, children: Iterable[str], class_: str
 ) -> Markup:
     """Write a whole picture with its alternative in words; ``width`` and ``height`` are in px as shown."""
     title_id, words_id = identifier(prefix, "t"), identifier(prefix, "d")
@@ -78,14 +78,14 @@ def picture(
     )
 
 
-def text(x: float, y: float, words: str, size: float = 13, **more: str | float | None) -> Markup:
+def text(x: float, y: float, words: str, size: float, **more: str | float | None) -> Markup:
     """Write a line of text; ``y`` is the line it stands on."""
     return element("text", words, x=x, y=y, font_size=size, fill=more.pop("fill", "currentColor"), **more)
 
 
-def line(x1: float, y1: float, x2: float, y2: float, width: float = 1, **more: str | float | None) -> Markup:
+def line(x1: float, y1: float, x2: float, y2: float, **more: str | float | None) -> Markup:
     """Draw a straight line in the colour of the text."""
-    return path(f"M{number(x1)} {number(y1)}L{number(x2)} {number(y2)}", stroke_width=width, **more)
+    return path(f"M{number(x1)} {number(y1)}L{number(x2)} {number(y2)}", stroke_width=1, **more)
 
 
 def path(d: str, **attributes: str | float | None) -> Markup:

@@ -19,7 +19,7 @@ class Timed:
     lines: tuple[str, ...]
 
 
-def webvtt(title: str, cues: Iterable[Timed], about: Sequence[str] = ()) -> bytes:
+def webvtt(title: str, cues: Iterable[Timed], about: Sequence[str]) -> bytes:
     """Write a WebVTT file; ``about`` are remarks for people at its head. What lasts no time is left out."""
     blocks = [f"WEBVTT {_safe(title)}".strip()]
     blocks += [f"NOTE {_safe(text)}" for text in about if text]

@@ -27,7 +27,7 @@ HOST_HOURS = 7.0
 
 
 def knitters_calendar(
-    course: Course, kinds: Kinds, asked: Question, days: Mapping[str, date], choice: Choice, today: date | None = None
+    course: Course, kinds: Kinds, asked: Question, days: Mapping[str, date], choice: Choice, today: date | None
 ) -> Calendar:
     """Plan who knits which piece by when: ready the days to spare before the shoot day that first needs it.
 

@@ -114,9 +114,7 @@ def _places(course: Course, text: str) -> Iterator[Place]:
 
 
 @remembered(4)
-def ladders_of(
-    course: Course, kinds: Kinds, bench: float | None = None, floor: float | None = None
-) -> dict[str, Ladder]:
+def ladders_of(course: Course, kinds: Kinds, bench: float | None, floor: float | None = None) -> dict[str, Ladder]:
     """Give the ladder of each kind, knitted at paces (the host's, unless given) at the bench and on the set."""
     return {kind: _ladder(course, worked, bench, floor) for kind, worked in kinds.items()}
 

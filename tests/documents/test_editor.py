@@ -171,9 +171,9 @@ def test_the_sheet_in_seconds(tmp_path: Path) -> None:
     sheet = timed_sheet(
         tmp_path, (timed.shot("face", "10 s"), timed.shot("sink", "1 min")), (timed.shot("face", "5 s"),)
     )
-    assert [(s.number, s.title, s.chapter, s.start, s.length) for s in sheet.segments] == [
-        ("1.1", "A", True, "0:00", "1:10"),
-        ("1.2", "B", True, "1:10", "0:05"),
+    assert [(s.number, s.title, s.start, s.length) for s in sheet.segments] == [
+        ("1.1", "A", "0:00", "1:10"),
+        ("1.2", "B", "1:10", "0:05"),
     ]
     assert [row.seconds for s in sheet.segments for row in s.shots] == [
         (0, 10, 10, 10),

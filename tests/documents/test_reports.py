@@ -139,7 +139,6 @@ def order(name: str, number: int, exact: bool = False) -> Order:
         pieces=number + 5,
         bench_minutes=number + 126.0,
         knitting_minutes=number + 7.0,
-        waiting_minutes=number + 8.0,
         late=number + 11.0,
         wraps=(600.0, 725.0),
         cost=number + 190.0,

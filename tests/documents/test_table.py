@@ -39,7 +39,7 @@ def test_when_each_shot_is_due(tmp_path: Path) -> None:
 
 def test_the_head_of_the_page(tmp_path: Path) -> None:
     found = view(tmp_path, episode((shot("face"),)))
-    assert (found.title, found.host, found.number, found.place) == ("Ring cowl", "Ada Example", 1, "upstairs")
+    assert (found.title, found.host, found.number) == ("Ring cowl", "Ada Example", 1)
     assert (found.day, found.day_text) == ("2027-03-06", "Saturday 6 March 2027")
 
 

@@ -78,7 +78,7 @@ def test_text_stays_text_and_the_same_input_is_the_same_bytes() -> None:
     one, other = (calendar(evil, evil, (Bar(evil, evil, MONDAY, MONDAY, 1),), ()) for _ in range(2))
     assert one == other
     assert not list(parsed(one).iter("script"))
-    assert not list(parsed(hours("h", evil, 1, 2, (evil, evil))).iter("script"))
+    assert not list(parsed(hours("h", evil, 1, 2)).iter("script"))
 
 
 def test_no_bars_is_an_empty_calendar_and_a_bar_backward_is_refused() -> None:

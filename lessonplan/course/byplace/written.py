@@ -70,7 +70,7 @@ def _lines(value: str, margin: int, end: str, style: str | None) -> str:
     return f"|{told}{chomped}{end}" + end.join(blanks + line if line else "" for line in lines)
 
 
-def _is_plain(value: str, *, flow: bool, word: bool = False) -> bool:
+def _is_plain(value: str, *, flow: bool, word: bool) -> bool:
     """Whether a text is read back as it is without quotes, here and by other readers of such files.
 
     ``word``: whether a word such as ``no`` may stand plain, since one stood there.

@@ -51,7 +51,7 @@ class RangeText:
     high: StateText | None
 
 
-def read_range(text: str, stages: Collection[str] = (), points: Collection[str] = ()) -> RangeText:
+def read_range(text: str, stages: Collection[str], points: Collection[str] = ()) -> RangeText:
     """Read what is only shown: ``cuff or later``, ``cuff to band``, or one state. Raises ``ValueError``."""
     later = re.fullmatch(r"\s*(.+?)\s+or\s+(?:later|further|more)\s*", text, re.IGNORECASE | re.DOTALL)
     if later:

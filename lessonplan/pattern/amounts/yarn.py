@@ -51,15 +51,19 @@ class Amount:
 
 
 @cache
-def ks(state: str = "fully relaxed") -> float:
-    """Give the stitch-density constant of plain knit by its state (dry relaxed, wet relaxed, fully relaxed)."""
-    return next(float(row["ks"]) for row in tables.rows("fabric_constants") if row["state"] == state and row["ks"])
+def ks() -> float:
+    """Give the stitch-density constant of plain knit, fully relaxed."""
+    return float(_relaxed()["ks"])
 
 
 @cache
-def kw(state: str = "fully relaxed") -> float:
-    """Give the constant of wales of plain knit by its state: wales per cm x loop length in cm."""
-    return next(float(row["kw"]) for row in tables.rows("fabric_constants") if row["state"] == state)
+def kw() -> float:
+    """Give the constant of wales of plain knit, fully relaxed: wales per cm x loop length in cm."""
+    return float(_relaxed()["kw"])
+
+
+def _relaxed() -> Mapping[str, str]:
+    return next(row for row in tables.rows("fabric_constants") if row["state"] == "fully relaxed")
 
 
 def loop_length(fabric: Fabric) -> float:

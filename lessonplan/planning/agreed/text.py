@@ -27,7 +27,7 @@ _ITEM = re.compile(r"\s*(- \{(?:letter|slate): \w+|[A-Z]{1,3}:)")
 _PLAIN = re.compile(r"[A-Za-z0-9]+([ .\-/][A-Za-z0-9]+)*")
 
 
-def agreement(plan: Plan, on: date, before: str = "") -> str:
+def agreement(plan: Plan, on: date, before: str) -> str:
     """Give the text of ``agreed.yaml`` for a plan; ``before`` is the text that stood there.
 
     What had a name keeps it, new shots get the next slates, and remarks are kept where they stood. Raises

@@ -96,7 +96,7 @@ def _rests(worked: Worked, piece: Piece) -> float:
     return sum(dry for _, dry in stretches(ladder, begun_at(worked.question, piece), piece.first))
 
 
-def with_spare(plan: Plan, number: ShotNumber, progress: Progress | None = None) -> Plan | None:
+def with_spare(plan: Plan, number: ShotNumber, progress: Progress | None) -> Plan | None:
     """Plan with one piece more kept back for a shot; None without a plan."""
     shot = plan.course.shot(number)
     pieces = tuple(one.model_copy(update={"spare": one.spare + 1}) if one.leaves else one for one in shot.pieces)

@@ -37,9 +37,7 @@ class Taken:
     written: Path | None = None
 
 
-def take_in(
-    folder: Path, logs: Sequence[Path], *, keep: bool = True, write_learnt: bool = False
-) -> tuple[Result, Taken | None]:
+def take_in(folder: Path, logs: Sequence[Path], *, write_learnt: bool = False) -> tuple[Result, Taken | None]:
     """Read logs, add them to those kept in ``takes/takes.csv``, and compare them with the plan.
 
     Taking in the same log twice changes nothing. With errors in the course there is nothing to compare with. Where the
@@ -49,19 +47,18 @@ def take_in(
     result = plan(folder, use_learnt=False)
     if result.plan is None:
         return result, None
-    keep = keep and bool(logs)
-    with locked(folder) if keep or write_learnt else contextlib.nullcontext():
-        return result, _taken(folder, result.plan, logs, keep, write_learnt)
+    with locked(folder) if logs or write_learnt else contextlib.nullcontext():
+        return result, _taken(folder, result.plan, logs, write_learnt)
 
 
-def _taken(folder: Path, planned: Plan, logs: Sequence[Path], keep: bool, write_learnt: bool) -> Taken:
+def _taken(folder: Path, planned: Plan, logs: Sequence[Path], write_learnt: bool) -> Taken:
     known = known_shots(planned.worked)
     kept, problems = kept_takes(folder, known)
     whole = all(problem.code in NOTHING_LOST for problem in problems)
     logged = [read_takes(log, log.name, known) for log in logs]
     merged = merge([takes for takes, _ in logged], kept)
     problems += [*(problem for _, found in logged for problem in found), *merged.problems]
-    if keep and merged.records:
+    if logs and merged.records:
         problems += _keep(folder, merged.records) if whole else [_not_kept()]
     learnt, wrong = _learn(folder, planned, merged.takes)
     problems += wrong

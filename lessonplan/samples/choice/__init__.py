@@ -4,15 +4,13 @@
 ``choose.cost_without`` and ``choose.without`` are for what-ifs. Who does not choose need not load the solver.
 """
 
-from lessonplan.samples.choice.answer import Choice, Costs, Impossible, NoPlanError, Piece, Progress, Spell, Stop
+from lessonplan.samples.choice.answer import Choice, NoPlanError, Piece, Progress, Spell, Stop
 from lessonplan.samples.choice.ladder import Ladder, State, Table, contains
 from lessonplan.samples.choice.question import Demand, Limit, Question, Ready, Slot, Way, Weights
 
 __all__ = [
     "Choice",
-    "Costs",
     "Demand",
-    "Impossible",
     "Ladder",
     "Limit",
     "NoPlanError",

@@ -62,8 +62,8 @@ class Stop:
 class Piece:
     """One physical piece: ``first`` is the state it is brought to before the shoot, in ``bench`` minutes of work.
 
-    Of these ``ripping`` take rounds back. ``ready``: the name of the piece that is ready which it is, or empty for a
-    new one. ``floor``: minutes of work on the set. ``cost``: all that is this piece's alone, at its weights.
+    ``ready``: the name of the piece that is ready which it is, or empty for a new one. ``floor``: minutes of work on
+    the set.
     """
 
     name: str
@@ -71,9 +71,7 @@ class Piece:
     ready: str
     first: State
     bench: float
-    ripping: float
     floor: float
-    cost: float
     stops: tuple[Stop, ...]
 
     def before(self, stop: Stop) -> Stop | None:
@@ -105,22 +103,14 @@ class Costs:
 
 
 @dataclass(frozen=True, slots=True)
-class Impossible:
-    """A demand that no piece can serve, and why, as a clause."""
-
-    demand: str
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
 class Choice:
     """The pieces to make and where each goes; ``waits``: how long the camera waits in which slots.
 
     ``cost``, ``costs`` and ``naive_cost`` are weighted minutes, the other minutes are plain; ``bench_minutes`` are
     those still to be worked, whether they cost anything again or not. The naive way is a fresh piece for every piece
     asked for, in the cheapest way. ``optimal``: no plan costs less than ``cost`` (within 1e-6 relative and the little
-    that tells equal plans apart); else ``bound`` is proven and ``gap`` = (cost - bound) / cost. ``impossible``: demands
-    left out because nothing can serve them. ``unused``: pieces that are ready and serve nothing.
+    that tells equal plans apart); else ``bound`` is proven and ``gap`` = (cost - bound) / cost. Demands that
+    nothing can serve are left out (`Question.why_impossible`). ``unused``: pieces that are ready and serve nothing.
     """
 
     pieces: tuple[Piece, ...]
@@ -136,5 +126,4 @@ class Choice:
     optimal: bool
     gap: float
     bound: float
-    impossible: tuple[Impossible, ...]
     unused: tuple[str, ...]

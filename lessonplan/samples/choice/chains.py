@@ -150,9 +150,7 @@ def _piece(rows: Rows, free: Iterator[str], chain: _Chain, stops: tuple[Stop, ..
         ready=ready.name if ready else "",
         first=first,
         bench=ripping + knitting,
-        ripping=ripping,
         floor=floor,
-        cost=costs.total,
         stops=stops,
     )
     return piece, costs

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from lessonplan.samples.choice.answer import Choice, Impossible, NoPlanError, Piece, Progress, Spell
+from lessonplan.samples.choice.answer import Choice, NoPlanError, Piece, Progress, Spell
 from lessonplan.samples.choice.chains import Used, pieces_of
 from lessonplan.samples.choice.kept import as_asked, kinds_apart
 from lessonplan.samples.choice.links import Floats, Link
@@ -228,7 +228,6 @@ def _answer(question: Question, rows: Rows, used: Used, bound: float) -> Choice:
     for node in rows.nodes:
         minutes = question.ladders[node.way.kind].cost(node.way.start)
         naive[node.unit] = min(minutes, naive.get(node.unit, math.inf))
-    reasons = ((demand.name, question.why_impossible(demand)) for demand in question.demands)
     optimal = cost <= bound + 1e-6 * max(1.0, cost)
     return Choice(
         pieces=pieces,
@@ -244,7 +243,6 @@ def _answer(question: Question, rows: Rows, used: Used, bound: float) -> Choice:
         optimal=optimal,
         gap=0.0 if optimal else (cost - bound + rows.evens) / cost,
         bound=min(bound - (0.0 if optimal else rows.evens), cost),
-        impossible=tuple(Impossible(name, why) for name, why in reasons if why),
         unused=tuple(one.name for one in question.ready if one.name not in {piece.ready for piece in pieces}),
     )
 

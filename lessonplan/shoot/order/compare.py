@@ -37,7 +37,6 @@ class Order:
     pieces: int
     bench_minutes: float
     knitting_minutes: float
-    waiting_minutes: float
     wraps: tuple[float, ...]
     late: float
     cost: float
@@ -88,7 +87,6 @@ def _order(judge: Judge, name: str, one: Scored) -> Order:
         pieces=len(choice.pieces),
         bench_minutes=choice.bench_minutes,
         knitting_minutes=choice.floor_minutes,
-        waiting_minutes=choice.waiting_minutes,
         wraps=wraps,
         late=setting.late(wraps),
         cost=one.cost,

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
-from lessonplan.shoot.takes.log import USABLE, Take, clock_text, in_order
+from lessonplan.shoot.takes.log import USABLE, Take, in_order
 
 PAUSE_MINUTES = 20.0  # nobody resets one shot for so long; the shortest usual meal break is 20 to 30 minutes
 
@@ -80,25 +80,15 @@ class SumRow:
     shots: int
     filmed: int
     good: int
-    planned_minutes: float
     planned_so_far: float
     real_minutes: float
     takes_planned: int
     takes_real: int
-    unmeasured: int
-    first_start: int | None = None
-    last_stop: int | None = None
 
     @property
     def late_minutes(self) -> float:
         """Minutes over the plan for what is measured so far (negative: under it)."""
         return self.real_minutes - self.planned_so_far
-
-    @property
-    def span(self) -> str:
-        """The clock from first start to last stop, ``09:31:05 to 16:02:10``, or empty."""
-        known = self.first_start is not None and self.last_stop is not None
-        return f"{clock_text(self.first_start)} to {clock_text(self.last_stop)}" if known else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,35 +197,27 @@ def _segment_row(name: str, rows: Sequence[ShotRow]) -> SumRow:
         shots=len(rows),
         filmed=sum(row.takes_real > 0 for row in rows),
         good=sum(row.best is not None for row in rows),
-        planned_minutes=sum(row.planned_minutes for row in rows),
         planned_so_far=sum(row.planned_minutes for row in measured),
         real_minutes=sum(row.real_minutes or 0.0 for row in rows),
         takes_planned=sum(row.takes_planned for row in rows if row.takes_real),
         takes_real=sum(row.takes_real for row in rows),
-        unmeasured=sum(row.unmeasured for row in rows),
     )
 
 
 def _day_row(
     day: date, rows: Sequence[ShotRow], takes: Sequence[Take], minutes: Mapping[tuple[str, date], float]
 ) -> SumRow:
-    planned, filmed = [row for row in rows if row.planned_day == day], {take.shot for take in takes}
+    filmed = {take.shot for take in takes}
     there = [row for row in rows if row.planned_day == day or row.number in filmed]
-    starts = [take.start for take in takes if take.start is not None]
-    stops = [take.stop for take in takes if take.stop is not None]
     return SumRow(
         name=day.isoformat(),
         shots=len(there),
         filmed=len(filmed),
         good=len({take.shot for take in takes if take.verdict in USABLE}),
-        planned_minutes=sum(row.planned_minutes for row in planned),
         planned_so_far=sum(row.planned_minutes * _share(row, day, minutes) for row in rows),
         real_minutes=sum(minutes.get((row.number, day), 0.0) for row in rows),
         takes_planned=sum(row.takes_planned for row in there if row.number in filmed),
         takes_real=len(takes),
-        unmeasured=sum(take.seconds is None for take in takes),
-        first_start=min(starts, default=None),
-        last_stop=max(stops, default=None),
     )
 
 

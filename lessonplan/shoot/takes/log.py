@@ -178,8 +178,8 @@ class _Row:
     def text(self, name: str) -> str:
         return self.cells.get(name, "")
 
-    def error(self, name: str, code: str, message: str, hint: str = "") -> None:
-        self.problems.append(error(self.places.get(name, self.line), code, message, hint))
+    def error(self, name: str, code: str, message: str) -> None:
+        self.problems.append(error(self.places.get(name, self.line), code, message))
 
     def warning(self, name: str, code: str, message: str, hint: str = "") -> None:
         self.problems.append(warning(self.places.get(name, self.line), code, message, hint))

@@ -258,7 +258,6 @@ def test_an_order_costs_what_it_is_planned_with(tmp_path: Path) -> None:
         planned, _ = plan_worked(in_order(worked, order))
         assert planned is not None
         assert order.wraps == tuple(day.wrap for day in planned.days)
-        assert order.waiting_minutes == planned.choice.waiting_minutes
         kinds = ("change", "shot", "wait")
         filmed = sum(one.end - one.start for day in planned.days for one in day.entries if one.kind in kinds)
         assert order.floor_minutes == pytest.approx(filmed)
