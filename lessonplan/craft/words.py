@@ -1,7 +1,7 @@
 """The words of each craft: who makes the pieces and what they do, what is used up, and what pieces rest for.
 
-They are rows of ``tables/crafts.csv`` (common practice of each trade) and of ``tables/rests.csv``; a course's own
-``words`` go before them.
+They are rows of ``tables/crafts.csv`` (common practice of each trade) and of ``tables/drying_and_firing.csv``; a
+course's own ``words`` go before them.
 """
 
 from __future__ import annotations
@@ -70,7 +70,7 @@ class Rest:
 @cache
 def rest_named(rest: str) -> Rest:
     """Give the words of a rest by its key (``drying``, ``firing``). Raises ``KeyError`` if there is none."""
-    return {row["rest"]: Rest(row["rest"], row["leave"], row["it"], row["then"]) for row in tables.rows("rests")}[rest]
+    return {row["rest"]: Rest(**row) for row in tables.rows("drying_and_firing")}[rest]
 
 
 KNITTING = common_words("knitting")

@@ -10,9 +10,8 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import capital
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
-from lessonplan.documents.cutting import cut_first, lines_with_cuts
-from lessonplan.documents.inside import inside, put_in
 from lessonplan.documents.livework import NEARLY_ALL
+from lessonplan.documents.markers import inside, put_in
 from lessonplan.documents.notions import listed, notions_for
 from lessonplan.documents.stints import (
     NOTHING,
@@ -32,6 +31,7 @@ from lessonplan.documents.stints import (
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import clock, day_text, duration, listing, short_day
 from lessonplan.documents.worklines import StageLines, steps_of
+from lessonplan.documents.yarncuts import cut_first, lines_with_cuts
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State

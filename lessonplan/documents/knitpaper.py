@@ -18,9 +18,9 @@ from lessonplan.documents.arrivals import arrival, done_day, from_drawer, size_o
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
-from lessonplan.documents.inside import at_once, at_work
 from lessonplan.documents.knitters import starts
 from lessonplan.documents.laidout import uses_before, uses_text, yarn_of, yarn_text
+from lessonplan.documents.markers import at_once, at_work
 from lessonplan.documents.marks import Charted
 from lessonplan.documents.materials import fabric_of, high_by
 from lessonplan.documents.notions import listed, notions_for, notions_in, waste_named
@@ -34,7 +34,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.samples.calendar.days import SHORT, daily_share
+from lessonplan.samples.calendar.evenings import SHORT, daily_share
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import WEEKS_BEFORE, begun_at
 
@@ -224,10 +224,9 @@ def _yarns(plan: Plan, mine: Sequence[Piece]) -> str:
     for piece in mine:
         for one in yarn_of(plan, piece):
             total[one.yarn] = total.get(one.yarn, 0) + ceil(one.metres)
-    margin = 1 + pattern.margin
     found = tuple(
         replace(one, metres=total[one.yarn])
-        for one in amounts(pattern, {name: metres / margin for name, metres in total.items()})
+        for one in amounts(pattern, {name: metres / pattern.with_margin for name, metres in total.items()})
     )
     balls = listing([f"{count_of(one.balls, 'ball')} of {_ball_of(plan, one.yarn)}" for one in found if one.balls])
     lot = ", all of one dye lot" if balls else ""

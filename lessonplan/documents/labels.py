@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import floor_jobs
-from lessonplan.documents.inside import inside
+from lessonplan.documents.markers import inside
 from lessonplan.documents.marks import Code, Marked
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import all_stints

@@ -235,7 +235,7 @@ def _swatch(pattern: pm.Pattern) -> str:
     stitches = ceil(1.5 * gauge.stitches)
     how = f"{stitches}\u00a0sts or more, some {wide} wide"
     if craft_named(pattern.craft) == "knitting" and pattern.yarns:
-        rows, tube = 1.5 * gauge.rounds * (1 + pattern.margin) / 1000, "in the round" in gauge.fabric
+        rows, tube = 1.5 * gauge.rounds * pattern.with_margin / 1000, "in the round" in gauge.fabric
         one = rows * stitches * pattern_loop(pattern)
         flat = f"{ceil(2 * one)}\u00a0m joined, {ceil(one + rows * 1.5 * gauge.over)}\u00a0m flat"
         flat = flat if tube else f"{ceil(one)}\u00a0m"

@@ -9,7 +9,7 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import packed
 from lessonplan.course.words import count_of
 from lessonplan.craft.techniques import technique
-from lessonplan.documents.inside import Inside
+from lessonplan.documents.markers import Inside
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.worked import Step
 

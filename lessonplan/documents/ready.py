@@ -197,7 +197,7 @@ def _amounts(plan: Plan, episode: int, way: Way) -> Mapping[str, tuple[str, str]
     for yarn in pattern.yarns:
         needed = [here[size].get(yarn, 0.0) + (pattern.make - 1) * whole[size].get(yarn, 0.0) for size in sizes]
         if any(needed) and not is_waste(pattern, yarn):
-            metres_in_all = sizes_text([str(ceil(one * (1 + pattern.margin))) for one in needed])
+            metres_in_all = sizes_text([str(ceil(one * pattern.with_margin)) for one in needed])
             found[f":{yarn}"] = (f"{metres_in_all}\u00a0m", f" of {yarn}")
     keys = (*left, *(pattern.make - 1) * tuple(worked.order))
     each = [

@@ -9,8 +9,8 @@ from itertools import groupby
 
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
-from lessonplan.documents.inside import inside
 from lessonplan.documents.livework import NEARLY_ALL, left_on
+from lessonplan.documents.markers import inside
 from lessonplan.documents.shots import take_of
 from lessonplan.documents.wording import duration, in_parts, listing, rest_time
 from lessonplan.documents.worklines import steps_of

@@ -12,8 +12,6 @@ from lessonplan.course.model.groups import Words
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.arrivals import done_day, size_of
-from lessonplan.documents.cutting import lines_of_begun
-from lessonplan.documents.inside import inside
 from lessonplan.documents.knitters import begun_text, notes_of
 from lessonplan.documents.laidout import (
     live_shots,
@@ -25,11 +23,13 @@ from lessonplan.documents.laidout import (
     yarn_shots,
     yarn_text,
 )
+from lessonplan.documents.markers import inside
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
 from lessonplan.documents.wording import count_of, day_text, duration, listing
 from lessonplan.documents.worklines import StageLines, stage_needle
+from lessonplan.documents.yarncuts import lines_of_begun
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State

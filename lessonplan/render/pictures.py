@@ -133,12 +133,17 @@ class Pictures:
         names: Mapping[str, str],
         width: float = 400,
         tallest: float = 270,
+        units: Units | None = None,
     ) -> Markup:
-        """Draw the finished thing in one size (0-based) with what stands on each stage, such as its measurements."""
+        """Draw the finished thing in one size (0-based) with what stands on each stage, such as its measurements.
+
+        ``units`` are those of the scale and of its words, the course's unless said.
+        """
         full = self._plan.worked.kinds["full"]
         drawn = _drawn(self._plan, full, size, full.whole(size))
+        own = units or self._units
         return drawing_piece.piece_large(
-            self._prefix(), drawn, self._yarns, title, units=self._units, width=width, tallest=tallest, names=names
+            self._prefix(), drawn, self._yarns, title, units=own, width=width, tallest=tallest, names=names
         )
 
     def chart(self, drawn: Chart, title: str) -> Markup:

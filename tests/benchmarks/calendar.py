@@ -14,7 +14,7 @@ import random
 import time
 from datetime import date, timedelta
 
-from lessonplan.samples.calendar.days import daily_share
+from lessonplan.samples.calendar.evenings import daily_share
 from lessonplan.samples.calendar.jobs import Job, Person
 from lessonplan.samples.calendar.plan import plan_calendar
 

@@ -167,3 +167,8 @@ class Pattern(Item):
     """Colour charts by their names. Example: {cobbles: {colours: {o: MC, x: CC}, rows: [xo, ox]}}"""
     stages: Annotated[dict[str, Stage], Field(min_length=1, max_length=200)]
     """The stages of the work, each by a short name. Example: {edge: {title: Edge, works: [{cast_on: 40}]}}"""
+
+    @property
+    def with_margin(self) -> float:
+        """By what computed yarn is multiplied to have its margin in it: 1.1 for 10 %."""
+        return 1 + self.margin

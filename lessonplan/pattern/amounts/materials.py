@@ -72,8 +72,9 @@ def _used(pattern: pm.Pattern, key: str, net: float, unit: str) -> Used:
     material = pattern.materials[key]
     margin = pattern.margin if material.margin is None else material.margin
     if unit in MEASURES:
-        fine = 10 if net * (1 + margin) < 10 else 1
-        amount = math.ceil(round(net * (1 + margin) * fine, 6)) / fine
+        gross = net * (1 + margin)
+        fine = 10 if gross < 10 else 1
+        amount = math.ceil(round(gross * fine, 6)) / fine
     else:
         amount = float(math.ceil(net) + round_half_up(net * margin))
     packs = math.ceil(amount / material.pack) if material.pack else 0

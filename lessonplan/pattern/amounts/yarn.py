@@ -53,17 +53,18 @@ class Amount:
 @cache
 def ks() -> float:
     """Give the stitch-density constant of plain knit, fully relaxed."""
-    return float(_relaxed()["ks"])
+    return _relaxed("ks")
 
 
 @cache
 def kw() -> float:
     """Give the constant of wales of plain knit, fully relaxed: wales per cm x loop length in cm."""
-    return float(_relaxed()["kw"])
+    return _relaxed("kw")
 
 
-def _relaxed() -> Mapping[str, str]:
-    return next(row for row in tables.rows("fabric_constants") if row["state"] == "fully relaxed")
+def _relaxed(name: str) -> float:
+    rows = (row for row in tables.rows("fabric_constants") if row["state"] == "fully relaxed")
+    return next(float(row[name]) for row in rows if row[name])
 
 
 def loop_length(fabric: Fabric) -> float:
@@ -90,7 +91,7 @@ def amounts(pattern: pm.Pattern, metres: Mapping[str, float], pieces: int = 1) -
     """
     found = []
     for key in sorted(metres, key=lambda key: (is_waste(pattern, key), [*pattern.yarns, pm.WASTE].index(key))):
-        gross = metres[key] * pieces * (1 + pattern.margin)
+        gross = metres[key] * pieces * pattern.with_margin
         if gross > 0 and is_waste(pattern, key):
             found.append(Amount(key, gross, 0.0, 0))
         elif gross > 0:

@@ -110,7 +110,7 @@ def own_gauge(pattern: pm.Pattern, worked: WorkedPattern) -> OwnGauge | None:
         wide=wide,
         constant=kw() if crochet else sqrt(ks()),
         crochet=crochet,
-        factor=pattern.make * (1 + pattern.margin),
+        factor=pattern.make * pattern.with_margin,
         yarns=tuple(key for key in pattern.yarns if not is_waste(pattern, key)),
     )
     tried = zip(((1.0, 1.0), *PROBES), (worked, *probes), strict=True)

@@ -13,7 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.samples.calendar.days import LAST_DAY, Hands, Work, backwards
+from lessonplan.samples.calendar.evenings import LAST_DAY, Hands, Work, backwards
 from lessonplan.samples.calendar.solver import Program
 from lessonplan.samples.calendar.spread import spread
 

@@ -10,7 +10,7 @@ from functools import lru_cache
 from lessonplan.course.model.groups import Words
 from lessonplan.craft.words import KNITTING
 from lessonplan.samples.calendar.assign import Bench, Given, assign, least_late
-from lessonplan.samples.calendar.days import LAST_DAY, NEVER, drying_days, evenings, hands_of, work_of
+from lessonplan.samples.calendar.evenings import LAST_DAY, NEVER, drying_days, evenings, hands_of, work_of
 from lessonplan.samples.calendar.jobs import Calendar, Job, Late, Person, Sitting
 from lessonplan.samples.calendar.remedies import handed_over, remedies
 from lessonplan.samples.calendar.sentences import not_as_agreed, why_late, why_never, without_pieces

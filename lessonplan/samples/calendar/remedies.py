@@ -14,7 +14,7 @@ from functools import partial
 from lessonplan.course.model.groups import Words
 from lessonplan.course.words import count_of, listing, short_date
 from lessonplan.samples.calendar.assign import Bench
-from lessonplan.samples.calendar.days import LAST_DAY, hands_of, whole_minutes, work_of
+from lessonplan.samples.calendar.evenings import LAST_DAY, hands_of, whole_minutes, work_of
 from lessonplan.samples.calendar.jobs import Job, Late, Person
 
 MOST_HOURS = 40.0

@@ -7,7 +7,7 @@ from datetime import date
 
 from lessonplan.course.model.groups import Words
 from lessonplan.course.words import count_of, listing, short_date
-from lessonplan.samples.calendar.days import drying_days, hands_of, whole_minutes
+from lessonplan.samples.calendar.evenings import drying_days, hands_of, whole_minutes
 from lessonplan.samples.calendar.jobs import Job, Person
 
 

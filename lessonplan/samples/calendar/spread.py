@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from lessonplan.samples.calendar.days import NEVER, Hands, Work
+from lessonplan.samples.calendar.evenings import NEVER, Hands, Work
 
 STEPS, STEPS_EACH = 10_000, 600
 """So often all places in one person's order are tried: in all, and for each work that there is."""

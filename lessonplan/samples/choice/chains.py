@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from lessonplan.samples.choice.answer import Costs, Piece, Spell, Stop
 from lessonplan.samples.choice.links import Link
 from lessonplan.samples.choice.placing import DUST
-from lessonplan.samples.choice.program import Rows, work_before
+from lessonplan.samples.choice.program import Program, work_before
 
 Work = Mapping[int, float]
 """Minutes by slot."""
@@ -34,7 +34,7 @@ class _Chain:
     visits: list[tuple[int, Link | None, Work]] = field(default_factory=list)
 
 
-def _chains(rows: Rows, used: Used) -> list[_Chain]:
+def _chains(program: Program, used: Used) -> list[_Chain]:
     """Each piece as the nodes it serves.
 
     A link takes a piece from the pool of its kind and state: of those that came with its own node or before it, the
@@ -44,17 +44,17 @@ def _chains(rows: Rows, used: Used) -> list[_Chain]:
     begun = dict.fromkeys(used.new, -1) | {n: number for number, n in used.ready}
     pieces: list[_Chain] = []
     pools: defaultdict[int, list[_Chain]] = defaultdict(list)
-    for n in sorted([*come, *begun], key=lambda n: (rows.nodes[n].demand.slot, n)):
+    for n in sorted([*come, *begun], key=lambda n: (program.nodes[n].demand.slot, n)):
         if n in begun:
-            chain = _Chain(rows.nodes[n].way.kind, begun[n], [(n, None, {})])
+            chain = _Chain(program.nodes[n].way.kind, begun[n], [(n, None, {})])
             pieces.append(chain)
         else:
             link, work = come[n]
-            pool = pools[rows.pool[link.a]]
-            came = [rows.came(one.visits[-1][0]) for one in pool]
-            chain = pool.pop(came.index(max(when for when in came if when <= rows.came(link.a))))
+            pool = pools[program.pool[link.a]]
+            came = [program.came(one.visits[-1][0]) for one in pool]
+            chain = pool.pop(came.index(max(when for when in came if when <= program.came(link.a))))
             chain.visits.append((n, link, work))
-        pools[rows.pool[n]].append(chain)
+        pools[program.pool[n]].append(chain)
     return pieces
 
 
@@ -71,29 +71,29 @@ def letters() -> Iterator[str]:
         length += 1
 
 
-def pieces_of(rows: Rows, used: Used) -> tuple[tuple[Piece, ...], Costs]:
+def pieces_of(program: Program, used: Used) -> tuple[tuple[Piece, ...], Costs]:
     """The pieces by their first stop, lettered, with minutes and cost; and what they and the waits cost."""
-    taken = {piece.letter for piece in rows.question.ready}
+    taken = {piece.letter for piece in program.question.ready}
     free = (letter for letter in letters() if letter not in taken)
     copies: defaultdict[str, int] = defaultdict(int)
-    place = {demand.name: at for at, demand in enumerate(rows.question.demands)}
+    place = {demand.name: at for at, demand in enumerate(program.question.demands)}
     numbers: dict[int, int] = {}
-    chains = list(_chains(rows, used))
+    chains = list(_chains(program, used))
     every = [n for chain in chains for n, _, _ in chain.visits]
-    for n in sorted(every, key=lambda n: place[rows.nodes[n].demand.name]):
-        demand = rows.nodes[n].demand
+    for n in sorted(every, key=lambda n: place[program.nodes[n].demand.name]):
+        demand = program.nodes[n].demand
         copies[demand.group or demand.name] += 1
         numbers[n] = copies[demand.group or demand.name]
     found, costs = [], []
     for chain in chains:
         stops = []
         for n, link, work in chain.visits:
-            demand = rows.nodes[n].demand
-            stops.append(_stop(rows, n, numbers[n], link, work))
-        piece, cost = _piece(rows, free, chain, tuple(stops))
+            demand = program.nodes[n].demand
+            stops.append(_stop(program, n, numbers[n], link, work))
+        piece, cost = _piece(program, free, chain, tuple(stops))
         found.append(piece)
         costs.append(cost)
-    waiting = rows.question.weights.waiting * sum(used.waits.values())
+    waiting = program.question.weights.waiting * sum(used.waits.values())
     return tuple(found), Costs(
         pieces=sum(cost.pieces for cost in costs),
         bench=sum(cost.bench for cost in costs),
@@ -104,8 +104,8 @@ def pieces_of(rows: Rows, used: Used) -> tuple[tuple[Piece, ...], Costs]:
     )
 
 
-def _stop(rows: Rows, n: int, copy: int, link: Link | None, work: Work) -> Stop:
-    node = rows.nodes[n]
+def _stop(program: Program, n: int, copy: int, link: Link | None, work: Work) -> Stop:
+    node = program.nodes[n]
     return Stop(
         demand=node.demand.name,
         slot=node.demand.slot,
@@ -127,14 +127,14 @@ def _spells(work: Work, total: float) -> tuple[Spell, ...]:
     return tuple(Spell(slot, minutes) for slot, minutes in kept.items())
 
 
-def _piece(rows: Rows, free: Iterator[str], chain: _Chain, stops: tuple[Stop, ...]) -> tuple[Piece, Costs]:
-    weights, first = rows.question.weights, stops[0].way.start
+def _piece(program: Program, free: Iterator[str], chain: _Chain, stops: tuple[Stop, ...]) -> tuple[Piece, Costs]:
+    weights, first = program.question.weights, stops[0].way.start
     floor = sum(link.ripping + link.knitting for _, link, _ in chain.visits if link)
-    ready = rows.question.ready[chain.ready] if chain.ready >= 0 else None
+    ready = program.question.ready[chain.ready] if chain.ready >= 0 else None
     if ready:
-        ripping, knitting, paid = work_before(rows.question, ready, first) or (0.0, 0.0, 0.0)
+        ripping, knitting, paid = work_before(program.question, ready, first) or (0.0, 0.0, 0.0)
     else:
-        ripping, knitting = 0.0, rows.question.ladders[chain.kind].cost(first)
+        ripping, knitting = 0.0, program.question.ladders[chain.kind].cost(first)
         paid = knitting
     costs = Costs(
         pieces=0.0 if ready else weights.piece,

@@ -16,10 +16,10 @@ import numpy as np
 
 from lessonplan.samples.choice.answer import Choice, NoPlanError, Piece, Progress, Spell
 from lessonplan.samples.choice.chains import Used, pieces_of
-from lessonplan.samples.choice.kept import as_asked, kinds_apart
+from lessonplan.samples.choice.keptfrom import as_asked, kinds_apart
 from lessonplan.samples.choice.links import Floats, Link
 from lessonplan.samples.choice.placing import DUST, Placed, Runs, place
-from lessonplan.samples.choice.program import Rows
+from lessonplan.samples.choice.program import Program
 from lessonplan.samples.choice.question import Limit, Question
 from lessonplan.samples.choice.solver import Engine, Model, Solved
 
@@ -37,9 +37,9 @@ LIKELY, GROWTH = 700, 3
 
 @dataclass(slots=True)
 class _Search:
-    """What is known so far: the rows, the best plan that can be carried out, and what every plan costs at least."""
+    """What is known so far: the program, the best plan that can be carried out, and what every plan costs at least."""
 
-    rows: Rows
+    program: Program
     work: float
     progress: Progress
     runs: Runs = field(init=False)
@@ -50,13 +50,13 @@ class _Search:
     reduced: Floats = field(default_factory=lambda: np.zeros(0))
 
     def __post_init__(self) -> None:
-        self.runs = Runs(self.rows.times, self.rows.jobs)
-        if not self.rows.nodes:
+        self.runs = Runs(self.program.times, self.program.jobs)
+        if not self.program.nodes:
             self.best, self.cost, self.bound = Used((), (), (), {}), 0.0, 0.0
 
     def relax(self) -> Solved:
         """Solve the linear program, adding the rows it breaks to it and to the model."""
-        engine = Engine(self.rows.model.relaxed())
+        engine = Engine(self.program.model.relaxed())
         solved = engine.run()
         for _ in range(ROUNDS):
             if not len(solved.values):
@@ -67,19 +67,19 @@ class _Search:
             for slots in new:
                 low, high, terms = -math.inf, *self._row(slots)
                 engine.add(low, high, terms)
-                self.rows.model.row(low, high, terms)
+                self.program.model.row(low, high, terms)
             solved = engine.run()
         self.bound = max(self.bound, solved.bound if solved.feasible else math.inf)
         return solved
 
     def _row(self, slots: tuple[int, ...]) -> tuple[float, list[tuple[int, float]]]:
         hands, terms = self.runs.row(slots)
-        return hands, [*terms, *self.rows.waited(slots, -1.0)]
+        return hands, [*terms, *self.program.waited(slots, -1.0)]
 
     def waited(self, values: Floats) -> Floats:
         """The camera's waits by slot."""
-        waits = np.zeros(len(self.rows.times.clock))
-        for slot, column in self.rows.waits.items():
+        waits = np.zeros(len(self.program.times.clock))
+        for slot, column in self.program.waits.items():
             waits[slot] = max(0.0, values[column])
         return waits
 
@@ -93,17 +93,17 @@ class _Search:
 
     def keep(self, solved: Solved) -> tuple[Placed, list[Link]]:
         """Place the work of a solution; it is kept if it can be carried out and is the cheapest so far."""
-        chosen = [i for i, column in enumerate(self.rows.links) if solved.values[column] > 0.5]
-        links = [self.rows.net[i] for i in chosen]
+        chosen = [i for i, column in enumerate(self.program.links) if solved.values[column] > 0.5]
+        links = [self.program.net[i] for i in chosen]
         waits = self.waited(solved.values)
-        placed = place(self.rows.times, waits, [span for link in links for span in link.work])
+        placed = place(self.program.times, waits, [span for link in links for span in link.work])
         if placed.complete and solved.objective < self.cost:
             shares = iter(placed.minutes)
             works = [{slot: m for _ in link.work for slot, m in next(shares).items()} for link in links]
             self.cost = solved.objective
             self.best = Used(
-                new=tuple(n for n, column in self.rows.new.items() if solved.values[column] > 0.5),
-                ready=tuple(key for key, column in self.rows.ready.items() if solved.values[column] > 0.5),
+                new=tuple(n for n, column in self.program.new.items() if solved.values[column] > 0.5),
+                ready=tuple(key for key, column in self.program.ready.items() if solved.values[column] > 0.5),
                 links=tuple(zip(links, works, strict=True)),
                 waits={slot: float(minutes) for slot, minutes in enumerate(waits) if minutes > DUST},
             )
@@ -111,22 +111,22 @@ class _Search:
 
     def only(self, links: list[Link], waits: Floats) -> Model:
         """The model in which work is done on the set only along these links, and the camera waits just so long."""
-        model = self.rows.model
+        model = self.program.model
         allowed = {id(link) for link in links}
         high, low = list(model.high), list(model.low)
-        for link, column in zip(self.rows.net, self.rows.links, strict=True):
+        for link, column in zip(self.program.net, self.program.links, strict=True):
             if link.work and id(link) not in allowed:
                 high[column] = 0.0
         if links:
-            for slot, column in self.rows.waits.items():
+            for slot, column in self.program.waits.items():
                 low[column] = high[column] = float(min(waits[slot], high[column]))
         return replace(model, high=high, low=low)
 
     def within(self, over: float) -> Model:
         """The model without what no plan uses that costs up to so much more than the linear program says."""
-        high = np.array(self.rows.model.high)
+        high = np.array(self.program.model.high)
         high[: len(self.reduced)][self.reduced > over + DUST] = 0.0
-        return replace(self.rows.model, high=list(high))
+        return replace(self.program.model, high=list(high))
 
     def run(self) -> None:
         """Look for the cheapest plan until it is proven or the work is done.
@@ -139,7 +139,7 @@ class _Search:
         if len(naive.values):
             self.keep(naive)
         linear = self._with_minutes() or linear
-        whole = np.array(self.rows.model.integer[: len(linear.reduced)], dtype=bool)
+        whole = np.array(self.program.model.integer[: len(linear.reduced)], dtype=bool)
         self.reduced = np.where(whole, linear.reduced, 0.0)
         prices, likely = np.sort(linear.reduced[whole]), LIKELY
         while self.work > 0 and self.cost > self.bound + 1e-9:
@@ -157,11 +157,11 @@ class _Search:
 
     def _with_minutes(self) -> Solved | None:
         """Put every minute of work into the model at once where that raises the bound by much; give the bound then."""
-        model = self.rows.model
-        if not self.rows.waits or len(self.rows.jobs) > MANY:
+        model = self.program.model
+        if not self.program.waits or len(self.program.jobs) > MANY:
             return None
         without = len(model.cost), len(model.row_low)
-        self.rows.minutes()
+        self.program.minutes()
         linear = Engine(model.relaxed()).run()
         if linear.bound > self.bound * (1 + MUCH):
             self.bound, self.every_minute = linear.bound, True
@@ -180,9 +180,9 @@ class _Search:
         if placed.tight and self.runs.breaks(placed.tight, solved.values, waits):
             new.append(placed.tight)
         for slots in new:
-            self.rows.model.row(-math.inf, *self._row(slots))
+            self.program.model.row(-math.inf, *self._row(slots))
         if not new and not self.every_minute:
-            self.rows.minutes()
+            self.program.minutes()
             self.every_minute = True
             return False
         return not new
@@ -205,27 +205,27 @@ def choose(question: Question, *, effort: float = 1.0, progress: Progress = lamb
     after another demand.
     """
     question, was = kinds_apart(question)
-    search = _Search(Rows(question), effort * WORK, progress)
+    search = _Search(Program(question), effort * WORK, progress)
     if search.best is None:
         search.run()
     if search.best is None:
         raise NoPlanError("no plan within the limits")
-    return as_asked(_answer(question, search.rows, search.best, search.bound), was)
+    return as_asked(_answer(question, search.program, search.best, search.bound), was)
 
 
 def bound(question: Question) -> float:
     """A lower bound of what every plan costs, soon found: the linear program; infinite when there is no plan."""
-    search = _Search(Rows(kinds_apart(question)[0]), WORK, lambda best, bound: None)
+    search = _Search(Program(kinds_apart(question)[0]), WORK, lambda best, bound: None)
     if search.best is None:
         search.relax()
-    return search.bound - search.rows.evens
+    return search.bound - search.program.evens
 
 
-def _answer(question: Question, rows: Rows, used: Used, bound: float) -> Choice:
-    pieces, costs = pieces_of(rows, used)
+def _answer(question: Question, program: Program, used: Used, bound: float) -> Choice:
+    pieces, costs = pieces_of(program, used)
     cost = costs.total
     naive: dict[int, float] = {}
-    for node in rows.nodes:
+    for node in program.nodes:
         minutes = question.ladders[node.way.kind].cost(node.way.start)
         naive[node.unit] = min(minutes, naive.get(node.unit, math.inf))
     optimal = cost <= bound + 1e-6 * max(1.0, cost)
@@ -241,8 +241,8 @@ def _answer(question: Question, rows: Rows, used: Used, bound: float) -> Choice:
         naive_cost=sum(question.weights.piece + question.weights.bench * minutes for minutes in naive.values()),
         naive_minutes=sum(naive.values()),
         optimal=optimal,
-        gap=0.0 if optimal else (cost - bound + rows.evens) / cost,
-        bound=min(bound - (0.0 if optimal else rows.evens), cost),
+        gap=0.0 if optimal else (cost - bound + program.evens) / cost,
+        bound=min(bound - (0.0 if optimal else program.evens), cost),
         unused=tuple(one.name for one in question.ready if one.name not in {piece.ready for piece in pieces}),
     )
 

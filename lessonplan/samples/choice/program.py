@@ -30,7 +30,7 @@ the camera waits as late as it may.
 """
 
 
-class Rows:
+class Program:
     """The model and which column means what: ``new`` by node, ``ready`` by (piece, node), ``links`` in their order.
 
     ``net``: the links. ``pool``: see `Network`. ``jobs``: the work of links, each with its link's column. ``waits``:

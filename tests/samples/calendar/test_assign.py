@@ -6,7 +6,7 @@ import pytest
 
 from lessonplan.samples.calendar import assign as module
 from lessonplan.samples.calendar.assign import Bench, Given, assign
-from lessonplan.samples.calendar.days import NEVER, Hands, Work
+from lessonplan.samples.calendar.evenings import NEVER, Hands, Work
 from tests.samples.calendar import by_hand
 from tests.samples.calendar.by_hand import Knitter, Piece
 

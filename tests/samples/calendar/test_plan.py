@@ -14,7 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonplan.samples.calendar.days import daily_share
+from lessonplan.samples.calendar.evenings import daily_share
 from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person
 from lessonplan.samples.calendar.plan import plan_calendar
 

@@ -8,7 +8,7 @@ import pytest
 
 from lessonplan.samples.calendar import spread as module
 from lessonplan.samples.calendar.assign import assign
-from lessonplan.samples.calendar.days import Hands, Work
+from lessonplan.samples.calendar.evenings import Hands, Work
 from lessonplan.samples.calendar.spread import spread
 from tests.pace import allowed
 from tests.samples.calendar import by_hand

@@ -10,7 +10,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonplan.samples.calendar.days import NEVER, SHORT, Hands, backwards, daily_share, evenings, hands_of, work_of
+from lessonplan.samples.calendar.evenings import (
+    NEVER,
+    SHORT,
+    Hands,
+    backwards,
+    daily_share,
+    evenings,
+    hands_of,
+    work_of,
+)
 from lessonplan.samples.calendar.jobs import Job, Person
 
 FIRST = date(2027, 2, 1)
