@@ -106,7 +106,7 @@ SCRIPT = "Knit one, purl one, nine rounds."
 def test_a_typed_number_that_disagrees_plans_nothing_until_it_is_dismissed(tmp_path: Path) -> None:
     folder = changed(tmp_path, SCRIPT, "Knit one, purl one, eleven rounds.")
     (problem,) = typed_problems(jacket(folder))
-    assert problem.message.startswith("“eleven rounds” stands here, and 9 rounds")
+    assert problem.message.startswith("“eleven rounds” stands here; by the pattern: 9 rounds")
     captions = told(
         "pick up three knit the thirty two pick up three thirty eight stitches", "knit one purl one eleven rounds"
     )

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import shutil
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from lessonplan.beginning.sources import Sources, begin_from
 from lessonplan.edit.proof.typed import typed_problems, with_typed
 from lessonplan.planning.worked import load
 
@@ -38,7 +41,7 @@ def test_nothing_is_told_of_a_course_that_is_right(folder: str) -> None:
 @pytest.mark.parametrize(
     ("typed", "expected"),
     [
-        ("now ninety-nine rows", "“ninety nine rows” stands here, and 104 rows (Straight part: rows) holds."),
+        ("now ninety-nine rows", "“ninety nine rows” stands here; by the pattern: 104 rows (Straight part: rows)."),
         (
             "now 104 rounds",
             "“104 rounds” stands here; with another unit it would be right: 104 rows (Straight part: rows).",
@@ -81,3 +84,54 @@ def test_it_is_a_warning_among_the_problems_of_check(tmp_path: Path) -> None:
     assert [(one.severity, one.code, one.where.file) for one in problems] == [
         ("warning", "typed-number", "episodes/01.yaml")
     ]
+
+
+BAG = """Bag
+
+Sizes: Small (Large)
+Gauge: 18 sts and 20 rounds in single crochet = 10 cm
+
+Body
+Ch 90 (114), join with a sl st to form a ring.
+Rnd 1: Ch 1, sc in each ch around, join. 90 (114) sts
+Rnd 2: Ch 1, sc in each st around, join.
+Rep last rnd 13 (17) more times.
+
+Handles
+Next rnd: Ch 1, sc in next 13 (17) sts, ch 50 (60), skip next 19 (23) sts, sc in next 26 (34) sts, ch 50 (60), \
+skip next 19 (23) sts, sc in last 13 (17) sts, join. 152 (188) sts
+Next rnd: Ch 1, sc in each st and in each ch around, join.
+Fasten off.
+"""
+"""90 less twice 19 and twice 50 chains are 152, 114 less twice 23 and twice 60 are 188."""
+
+
+@pytest.mark.parametrize(
+    ("said", "wrong"),
+    [
+        ("Body\n\nWork the last round thirteen more times for the small bag, and seventeen for the large one.", ""),
+        ("Body\n\nFor the small bag stop after round fifteen. For the large bag you go on to round nineteen.", ""),
+        ("Body\n\nFor the small bag you go on to round nineteen.", "round nineteen"),
+        ("Handles\n\nSingle crochet in thirteen stitches, chain fifty, and skip nineteen stitches.", ""),
+        (
+            "Handles\n\nSingle crochet in fourteen stitches, chain fifty, and skip nineteen stitches.",
+            "fourteen stitches",
+        ),
+        ("Handles\n\nAfter round one you have 152 stitches.", ""),
+    ],
+)
+def test_numbers_of_a_crocheted_line_and_of_another_size(tmp_path: Path, said: str, wrong: str) -> None:
+    (tmp_path / "bag.txt").write_text(BAG.replace("\\\n", ""), encoding="utf-8")
+    (tmp_path / "talk.txt").write_text(f"Episode 1: All\n\n{said}\n", encoding="utf-8")
+    given = Sources(pattern=tmp_path / "bag.txt", script=tmp_path / "talk.txt")
+    begin_from(tmp_path / "c", {}, date(2026, 11, 28), given, lambda texts: texts)
+    file = tmp_path / "c" / "course.yaml"
+    file.write_text(
+        re.sub(r'film_size: "\w+"', 'film_size: "Small"', file.read_text(encoding="utf-8")), encoding="utf-8"
+    )
+    result = load(tmp_path / "c")
+    assert result.worked
+    assert result.worked.facts["handles.round_1.stitches"].values == (152, 188)
+    found = [message for *_, message in told(tmp_path / "c")]
+    assert bool(found) == bool(wrong), found
+    assert all(wrong in message for message in found)  # the title of the shot has the same words

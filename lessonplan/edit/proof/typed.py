@@ -21,7 +21,7 @@ from lessonplan.planning.worked import Result, Worked
 from lessonplan.remembered import remembered
 
 _TOLD = {
-    "disagrees": "“{said}” stands here, and {right} holds",
+    "disagrees": "“{said}” stands here; by the pattern: {right}",
     "wrong unit": "“{said}” stands here; with another unit it would be right: {right}",
     "said of the sample only": "“{said}” is true of the piece on the table only; by the pattern: {right}",
     "swapped words": "“{said}” stands here, where “{right}” is right",

@@ -37,6 +37,8 @@ _THINGS = frozenset(
     )
 )
 """What follows a word such as “small” or “middle” that is no size."""
+_MADE = frozenset(("bag", "bowl", "basin", "cup", "pot"))
+"""Those of them that may be what is made, so that “for the large bag” names a size."""
 _DESCRIBES = frozenset(("small", "large"))
 _FOLLOWS = frozenset(
     words_in(
@@ -90,7 +92,8 @@ def _is_size(words: Sequence[str], at: int) -> bool:
     before, after = words[at - 1] if at else "", words[at + 1] if at + 1 < len(words) else ""
     if before in ("too", "very", "rather", "quite", "pretty", "how"):
         return False
-    if after in _THINGS and not (words[at + 1 : at + 2] == ["of"] and before in ("the", "size")):
+    made = after in _MADE and list(words[max(0, at - 2) : at]) == ["for", "the"]
+    if after in _THINGS and not made and not (after == "of" and before in ("the", "size")):
         return False
     if "not" in words[max(0, at - 4) : at] and "i'm" in words[max(0, at - 6) : at]:
         return False  # “I'm not on the small one”

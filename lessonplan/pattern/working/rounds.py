@@ -21,6 +21,7 @@ from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.decided.line import Needle, Round
 from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
+from lessonplan.needle.ready.openings import LONG_GAP
 from lessonplan.pattern.colour import ColourError, Shares, chart_lines, chart_shares, stripes
 from lessonplan.pattern.worked import Step
 from lessonplan.pattern.working.bench import Bench
@@ -88,8 +89,8 @@ def knit(work: Knit, bench: Bench) -> None:
             continue
         text = run.text
         for _ in range(run.times):
-            bench.put(_step(work, run, turns, number, flat, bench))
-            number += run.row
+            bench.put(_step(work, run, turns, number, flat, bench, needle))
+            number, needle = number + run.row, run.needle
         if run.held:
             bench.hold(work.holds or "held", run.held * run.times, work.mark("holds" if work.holds else "lines"))
     if work.stripes:
@@ -163,7 +164,7 @@ def spread(work: Spread, bench: Bench) -> None:
     worked = work_lines([line], bench.needle, size=bench.size, sizes=len(bench.pattern.sizes))
     turns = (((bench.yarn(work), 1.0),),)
     for run in worked.rounds:
-        bench.put(_step(work, run, turns, 0, bench.needle.flat, bench))
+        bench.put(_step(work, run, turns, 0, bench.needle.flat, bench, bench.needle))
     bench.other = True
     bench.needle = worked.needle
 
@@ -356,7 +357,16 @@ def _shares(work: Work, run: Round, own: Shares, bench: Bench) -> Shares:
     return tuple((yarn, count / whole) for yarn, count in sorted(loops.items()))
 
 
-def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, bench: Bench) -> Step:
+def _over(needle: Needle) -> int:
+    """The chains over openings that print counts among the stitches, which the next round works into; 0 for others."""
+    more = needle.told - needle.stitches
+    return more if more > 0 and more == sum(needle.spaces) and min(needle.spaces) >= LONG_GAP else 0
+
+
+def _step(
+    work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: bool, bench: Bench, last: Needle
+) -> Step:
+    over = _over(run.needle) if run.after == run.needle.stitches else 0
     yarns = _shares(work, run, turns[number % len(turns)], bench)
     names = {yarn for yarn, _ in yarns}
     loops = _loops(run.techniques)
@@ -371,8 +381,8 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
     return Step(
         kind=kind,
         text=run.told,
-        before=run.before,
-        after=run.after,
+        before=run.before + (_over(last) if run.before == last.stitches else 0),
+        after=run.after + over,
         techniques=run.techniques,
         yarns=tuple((yarn, loops * share) for yarn, share in yarns),
         fixed=fixed,
@@ -384,7 +394,7 @@ def _step(work: Work, run: Round, turns: tuple[Shares, ...], number: int, flat: 
         where=work.mark(),
         name=work.holds if run.held and isinstance(work, Knit) else "",
         resting=tuple(sorted(resting - names)),
-        chains=sum(run.needle.spaces),
+        chains=sum(run.needle.spaces) - over,
         behind=run.needle.behind,
         turns=run.needle.turns,
         short=_short(run),

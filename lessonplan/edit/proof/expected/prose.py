@@ -21,15 +21,16 @@ from lessonplan.edit.speech.units import UNITS, normal, words_of
 
 Values = tuple[float, ...]
 _TH = r"(?:st|nd|rd|th)?"
-_NUMBER = rf"(?<![\d.,])(?P<first>\d+){_TH}(?: \((?P<more>\d+{_TH}(?:, ?\d+{_TH})*)\))?"
-_ANY_NUMBER = re.compile(rf"{_NUMBER}(?![\d.]|,\d)")
+NUMBER = rf"(?<![\d.,])(?P<first>\d+){_TH}(?: \((?P<more>\d+{_TH}(?:, ?\d+{_TH})*)\))?"
+"""A printed number with those of the other sizes in brackets."""
+_ANY_NUMBER = re.compile(rf"{NUMBER}(?![\d.]|,\d)")
 _FOR = re.compile(
-    rf"{_NUMBER} (?:sts?|stitches)(?: of (?:them|these))? (?:for|on|at) (?:each|every|both|the) (?P<of>\w+)"
+    rf"{NUMBER} (?:sts?|stitches)(?: of (?:them|these))? (?:for|on|at) (?:each|every|both|the) (?P<of>\w+)"
 )
 _EVERY = re.compile(
-    rf"\b[Ee]very (?:following |foll(?:owing)?\.? |other )?{_NUMBER} (?P<unit>rows?|rounds?|rnds?)\b", re.IGNORECASE
+    rf"\b[Ee]very (?:following |foll(?:owing)?\.? |other )?{NUMBER} (?P<unit>rows?|rounds?|rnds?)\b", re.IGNORECASE
 )
-_THINGS = re.compile(rf"{_NUMBER} (?:[\w-]+ ){{0,2}}?(?P<of>\w+)")
+_THINGS = re.compile(rf"{NUMBER} (?:[\w-]+ ){{0,2}}?(?P<of>\w+)")
 _HALF = re.compile(r"\bhalf of (?:them|these|those)\b|\bhalf (?:before|on each|at each)\b")
 _HOLES = re.compile(r"holes?$")
 NO_PART = frozenset(
@@ -56,7 +57,7 @@ def part_told(words: Sequence[str], one: Quantity) -> str:
     return "" if of in NO_PART else of
 
 
-def _values(found: re.Match[str], sizes: int) -> Values | None:
+def values_of(found: re.Match[str], sizes: int) -> Values | None:
     """A number with those of the other sizes in brackets; None where it has neither one for each nor one for all."""
     every = [found["first"], *re.findall(r"\d+", found["more"] or "")]
     values = tuple(map(float, every))
@@ -74,7 +75,7 @@ def prose_numbers(stage: Stage, sizes: int, flat: bool) -> Iterator[Planned]:
     """Give the stitches of each part that the texts of a stage name, and every how many rows a thing is made."""
     for text in texts_of(stage.works):
         for found in _FOR.finditer(text):
-            values, of = _values(found, sizes), stem(found["of"].lower())
+            values, of = values_of(found, sizes), stem(found["of"].lower())
             if values and of not in NO_PART:
                 yield Planned("stitches", values, f"{stage.title}: stitches for the {of}", f"for {of}")
         for sentence in re.split(r"(?<=[.;])\s", text):
@@ -82,7 +83,7 @@ def prose_numbers(stage: Stage, sizes: int, flat: bool) -> Iterator[Planned]:
                 stem(word) for word in re.findall(r"[a-z]+", sentence.lower()) if UNITS.get(word) == "things"
             )
             for found in _EVERY.finditer(sentence) if words else ():
-                values = _values(found, sizes)
+                values = values_of(found, sizes)
                 if values:
                     unit = "rows" if flat else "rounds"
                     yield Planned(unit, values, f"{stage.title}: {found[0]}", "every thing", words=words)
@@ -107,7 +108,7 @@ def _of_places(title: str, work: Work) -> Iterator[Planned]:
 def shares(stage: Stage, total: Planned, sizes: int) -> Iterator[Planned]:
     """Give the number of one place where a line has it several times, and all of them come to the total."""
     for text in texts_of(stage.works):
-        told = Counter(values for one in _ANY_NUMBER.finditer(text) if (values := _values(one, sizes)))
+        told = Counter(values for one in _ANY_NUMBER.finditer(text) if (values := values_of(one, sizes)))
         for values, times in told.items():
             each = values * sizes if len(values) < len(total.values) else values
             if times > 1 and all(times * a == b for a, b in zip(each, total.values, strict=False)):
@@ -122,7 +123,7 @@ def things_of(pattern: Pattern) -> Iterator[Planned]:
     sizes = len(pattern.sizes)
     for text in (*pattern.notions, *(one for stage in pattern.stages.values() for one in texts_of(stage.works))):
         for one in _THINGS.finditer(text):
-            if UNITS.get(one["of"].lower()) == "things" and (values := _values(one, sizes)):
+            if UNITS.get(one["of"].lower()) == "things" and (values := values_of(one, sizes)):
                 found.setdefault((thing(one["of"].lower()), values), text)
         words = [token.text for token in normal(words_of(text))]
         for each in quantities_in(normal(words_of(text))):

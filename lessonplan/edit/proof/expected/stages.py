@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import groupby, pairwise
 
 from lessonplan.course.model.works import Knit, Work
-from lessonplan.edit.proof.expected.prose import prose_numbers, shares
+from lessonplan.edit.proof.expected.prose import NUMBER, prose_numbers, shares, values_of
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Worked
@@ -100,8 +100,8 @@ def _works_numbers(title: str, works: Sequence[Work], stages: Sequence[WorkedSta
     for number in range(max((len(works),), default=0)):
         counts = tuple(float(sum(step.is_round and step.work == number for step in stage.steps)) for stage in stages)
         lines = sum(map(_is_worked, getattr(works[number], "lines", ()))) if number < len(works) else 0
-        if any(counts) and lines > 1:
-            often = tuple(count / lines for count in counts)
+        often = tuple(count / lines for count in counts if lines > 1)
+        if any(often) and all(one.is_integer() for one in often):  # else its lines tell how often themselves
             yield Planned("times", often, f"{title}: how often its lines are worked", "work")
         if any(counts):
             yield Planned(unit, counts, f"{title}: rounds of a work", "work")
@@ -142,6 +142,8 @@ def _written(title: str, works: Sequence[Work], stages: Sequence[WorkedStage]) -
             yield Planned("cm", tuple(mm / 10 for mm in work.rounds.values), f"{title}: its plain part", "length")
         if isinstance(work, Knit) and len(work.lines) > 1:
             yield Planned(unit, (float(len(work.lines)),), f"{title}: {unit} of a repeat", "repeat")
+    for line in (one for work in works for one in getattr(work, "lines", ()) if not _is_worked(one)):
+        yield from (replace(one, cue="work") for one in numbers_of_line(line, title, len(stages)))
 
 
 def _runs(title: str, unit: str, stages: Sequence[WorkedStage]) -> Iterator[Planned]:
@@ -302,6 +304,11 @@ def _counts(stages: Sequence[WorkedStage]) -> Iterator[tuple[int, ...]]:
 
 LINE = re.compile(r"\b(k|p|sl) ?(\d+)(?: \((\d+(?:, ?\d+)*)\))?(?! ?tog|\d)", re.IGNORECASE)
 _VERB = {"k": "knit", "p": "purl", "sl": "slip"}
+_TIMES = re.compile(rf"{NUMBER} (?:more )?times\b")
+_HOOKED = re.compile(
+    rf"\b(?:(?:in|skip|sk|miss) (?:(?:each of )?(?:the )?(?:next|first|last) )?){NUMBER} sts?\b", re.IGNORECASE
+)
+"""Stitches of a line that are worked into one after the other, or passed over, as crochet says it."""
 
 
 def _line_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
@@ -314,8 +321,7 @@ def _line_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
                 yield replace(one, cue=f"round {number}")
     for text in texts:
         yield from numbers_of_line(text, title, sizes)
-        repeat = re.search(r"\*(.*?);? ?rep(?:eat)? from \*", text)
-        if repeat:
+        if repeat := re.search(r"\*(.*?);? ?rep(?:eat)? from \*", text):
             width = sum(int(count) for count in re.findall(r"\b(?:k|p|sl) ?(\d+)\b(?! ?tog)", repeat[1], re.IGNORECASE))
             width += 2 * len(re.findall(r"\b[kp]2tog\b|\bssk\b", repeat[1], re.IGNORECASE))
             if width:
@@ -378,12 +384,10 @@ def rhythm_of(text: str) -> Iterator[tuple[Step, Step]]:
 def numbers_of_line(text: str, title: str, sizes: int) -> Iterator[Planned]:
     """Give the numbers of one printed line."""
     for verb, first, others in LINE.findall(text):
-        values = [float(first), *(float(one) for one in re.split(r", ?", others) if one)]
-        yield Planned(
-            _VERB[verb.lower()], tuple(values) if len(values) == sizes else (values[0],), f"{title}: {text}", "line"
-        )
-        if max(values) > 5:
-            run = tuple(values) if len(values) == sizes else (values[0],)
+        every = [float(first), *(float(one) for one in re.split(r", ?", others) if one)]
+        run = tuple(every) if len(every) == sizes else (every[0],)
+        yield Planned(_VERB[verb.lower()], run, f"{title}: {text}", "line")
+        if max(every) > 5:
             yield Planned("stitches", run, f"{title}: {text}", "run")
     for count in re.findall(r"\b[kp](\d+)tog\b", text, re.IGNORECASE):
         yield Planned("together", (float(count),), f"{title}: {text}", "line")
@@ -391,5 +395,6 @@ def numbers_of_line(text: str, title: str, sizes: int) -> Iterator[Planned]:
         yield Planned("together", (2.0,), f"{title}: {text}", "line")
     for count in re.findall(r"\blast (\d+) sts?\b|\b(\d+) sts? before\b", text, re.IGNORECASE):
         yield Planned("stitches", (float(count[0] or count[1]),), f"{title}: {text}", "last")
-    for count in re.findall(r"\b(\d+) times\b", text):
-        yield Planned("times", (float(count),), f"{title}: {text}", "line")
+    for pattern, unit, cue in ((_TIMES, "times", "line"), (_HOOKED, "stitches", "run")):
+        told = [values for found in pattern.finditer(text) if (values := values_of(found, sizes))]
+        yield from (Planned(unit, values, f"{title}: {text}", cue) for values in told)

@@ -160,7 +160,7 @@ def usable(said: Said, each: Planned) -> bool:
         return each_one or said.holds.colours.isdisjoint(after)
     if each.cue.startswith("shaping "):
         return False
-    if each.cue == "run" and said.words[one.first - 1 : one.first] == ["knit"]:
+    if each.cue == "run" and said.words[one.first - 1 : one.first] in (["knit"], ["in"], ["skip"], ["miss"]):
         return True
     if each.what == "worked here" and said.words[one.first - 1] in ("the", "these", "those", "my", "first"):
         return True

@@ -50,8 +50,9 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         return _every(one, words, holds, right_unit)
     if {"every", "each", "another"} & {*before} or (one.value <= 2 and one.number.ordinal):
         return None
-    if one.value > holds.rounds:
-        return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
+    most = _rounds(one.size, right_unit, holds)
+    if one.value > most:
+        return Verdict("disagrees", f"there are {most} {right_unit} here")
     held = [each for each in holds.pattern.get(right_unit, ()) if each.cue == "held at"]
     if held and one.value > 2 and re.search(CUES["held"], around(words, one, 4, 10)):
         right = at(held[0], one.size if one.size is not None else holds.size)
@@ -64,10 +65,20 @@ def judge_place(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | 
         and totals
         and not any(one.value == at(each, one.size if one.size is not None else holds.size) for each in totals)
     ):
-        return Verdict("disagrees", f"there are {holds.rounds} {right_unit} here")
+        return Verdict("disagrees", f"there are {most} {right_unit} here")
     if one.unit != right_unit:
         return Verdict("wrong unit", f"{right_unit} are worked here")
     return None
+
+
+def _rounds(size: int | None, unit: str, holds: Holds) -> int:
+    """How many rounds the longest stage here has in the size that is told; in the one filmed where none is."""
+    if size is None or size == holds.size:
+        return holds.rounds
+    stages = {f"{key}.{unit}" for key in holds.stages}
+    return int(
+        max((at(each, size) for each in holds.pattern.get(unit, ()) if each.fact in stages), default=holds.rounds)
+    )
 
 
 _CHANGES = re.compile(r"\b(?:colou?rs?|stripes?|swap|switch)\b.*#")
