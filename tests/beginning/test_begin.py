@@ -28,6 +28,7 @@ def run(*words: str, typed: str = "") -> tuple[int, str]:
 def test_it_can_be_checked_and_built_at_once(tmp_path: Path, made: str) -> None:
     status, said = run(str(tmp_path / "own"), "--yes", "--made", made, "--colours", "oatmeal, blue")
     assert status == 0, said
+    assert f"Next: lessonplan build {tmp_path / 'own'}" in said
     result = lessonplan.build(tmp_path / "own", tmp_path / "papers")
     assert result.problems == ()
     written = {path.name for path in (tmp_path / "papers").iterdir()}

@@ -392,6 +392,7 @@ def test_the_table_and_the_same_for_programs(tmp_path: Path) -> None:
     row = next(line for line in run.stdout.splitlines() if line.startswith("37 "))
     assert "cast-on" in row
     assert "pattern.yaml: stages, brim" in row
+    assert run.stdout.endswith(f"Next: lessonplan check {tmp_path / 'one'}\n")  # what was taken over is looked at first
     run = CliRunner().invoke(app, ["begin", str(tmp_path / "two"), *words, "--json"])
     found: Any = json.loads(run.stdout)
     files = [one for one in found["files"] if not one.startswith("schema/")]
