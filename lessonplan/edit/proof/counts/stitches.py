@@ -14,13 +14,6 @@ MEANT = ("cast on", "held", "picked up", "between", "change", "repeat", "last", 
 """Cues that say alone which number is meant."""
 AT_END = r"\bthe (?:very )?end(?! of (?:[\w']+ )?(?:round|row|rnd|line|needle|left|right)s?\b)\b"
 _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (
-        r"\bafter (?:the|my|your) last (?:increase|decrease)\b|\b(?:in|de)creas[\w']+ (?:is|are) (?:all )?(?:done"
-        r"|finished|over)"
-        r"|\b(?:done|finished|finish|through) (?:with )?(?:all )?(?:of )?(?:the |my |your )?(?:in|de)creas"
-        r"|\bafter (?:all )?the (?:in|de)creas\w+",
-        ("shaping last", "end"),
-    ),
     (rf"{AT_END}.*#|#.*{AT_END}", ("shaping last", "end")),
     (r"\bfirst #.*\b(?:then|place|put|pop|slip|hang|and)\b", ("run", "half")),
     (
@@ -33,8 +26,6 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         r"|every|a)\b)",
         ("start", "cast on", "text"),
     ),
-    (r"# in (?:a|each|every|one) round\b", ("change", "made", "shaping", "repeat")),
-    (r"\b(?:added|gained) #", ("shaping", "change")),
     (r"# (?:stitches )?(?:and |then )*(?:you|we|i) stop (?:in|de)creasing\b", ("shaping last",)),
     (
         r"\b(?:\w+creas\w+|gain|lose|lost|add|grow) (?:by )?# (?:stitches )?(?:over|in|across|within) (?:the "
@@ -42,7 +33,6 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         r"(?!each\b|every\b|a\b|one\b)[\w']+ (?:rounds|rows)\b",
         ("shaping",),
     ),
-    (r"# (?:stitches )?(?:still )?awake\b", ("end",)),
     (
         r"# (?:stitches )?left (?:and|so|then)\b.*\b(?:scissors|cut|thread|draw|pull|needle goes|darning needle)"
         r"|# (?:stitches )?(?:still )?stay|# (?:stitches )?(?:across |around )?(?:when|by the time|once) (?:we"
@@ -52,11 +42,6 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ),
     (r"# (?:more )?(?:from|along|across|in|over|out of|at) the (?:gap|hole)", ("picked up",)),
     (r"\b(?:ends?|left|finish) (?:up )?(?:with|as) #", ("end", "text", "between")),
-    (
-        r"\bthe other # (?:[\w']+ )?(?:carry|carries|go|stay|keep|wait|knit)\b|\ball (?:the|those"
-        r"|these) decreases .*\bdown to #",
-        ("end",),
-    ),
     (
         r"\buntil (?:you have |you've got |you've |we've |there are |they have |they've |it's |it is |there's "
         r"|only )?#(?! (?:stitches )?(?:left )?(?:before|from"
