@@ -25,7 +25,7 @@ def pick_up_table(again: Plan) -> str:
             piece.name,
             _now(again, piece),
             _first(again, piece),
-            duration(piece.bench) if piece.bench else "nothing",
+            _work(piece),
             listing([stop.demand for stop in piece.stops]),
         )
         for piece in again.choice.pieces
@@ -34,6 +34,12 @@ def pick_up_table(again: Plan) -> str:
     make = words_of(again.course.pattern).make
     before = f"To {make} before: {duration(again.choice.bench_minutes) if again.choice.bench_minutes else 'nothing'}."
     return "\n".join([head, before, "", table(("Piece", "As it was left", "As it must be", f"To {make}", "For"), rows)])
+
+
+def _work(piece: Piece) -> str:
+    """Word the work on a piece before the day; of one that is further than it must be, there is only to take back."""
+    back = " to take back" if piece.ripping and piece.ripping == piece.bench else ""
+    return f"{duration(piece.bench)}{back}" if piece.bench else "nothing"
 
 
 def kept_table(plan: Plan, numbers: Sequence[ShotNumber], kept: Sequence[KeptBack]) -> str:

@@ -118,7 +118,7 @@ def _by_evening(plan: Plan, piece: Piece, was: Place, now: Place, *, first: bool
         alone = step.lower() in text.lower() or len(_next(worked, size, was)[0].steps) == 1
         text += f" ({last})" if alone else f" ({last} of “{step}”)"
     if now[1] < 0 or not (now[2] >= WORTH_TELLING or stays) or not (stays or _long(worked, size, now)):
-        return text
+        return text or in_words(state, worked, size)  # of a piece that is only ripped back nothing comes new
     more = earlier if stays else 0
     much = f"{round(now[2]) - more} of {round(now[3])} min"
     part = _part(worked, size, now, f"another {much}" if more else f"the first {much}")

@@ -17,9 +17,14 @@ from typer.testing import CliRunner
 import lessonplan
 from lessonplan.building import documents
 from lessonplan.cli import app
+from lessonplan.course.model.settings import Knitter
 from lessonplan.documents.knitters import begun_text
+from lessonplan.documents.pickups import pick_up_table
+from lessonplan.documents.sittings import how_far
+from lessonplan.documents.wording import duration
 from lessonplan.planning.filmed.pickups import REMEDY, day_of, keep_back, left_over, pick_ups, wanted
 from lessonplan.planning.worked import Plan
+from lessonplan.samples.calendar.jobs import Sitting
 from tests.command import run
 from tests.documents.timed import COURSE, episode, plan, shot
 
@@ -142,6 +147,10 @@ def test_the_knitter_is_told_to_rip_back(tmp_path: Path) -> None:
         == "Rip back what the shoot left, from “Body, 5 of 10 rounds” to “Body, 3 of 10 rounds”"
     )
     assert piece.bench == pytest.approx(2 * 110 * RIP)
+    assert f"{duration(piece.bench)} to take back" in pick_up_table(again)
+    # An evening on which nothing new is made says how far the piece is then.
+    knitter = Knitter(name="Bo", pace=20, hours_per_week=7, starts=DAY)
+    assert how_far(again, knitter, [Sitting(DAY, "Bo", piece.name, 1)]) == ("Body, 3 of 10 rounds",)
 
 
 def test_what_cannot_be_undone_in_clay(root: Path) -> None:
