@@ -345,11 +345,15 @@ def _samples(worked: Worked, number: str, stages: Sequence[str]) -> Iterator[Pla
     """Give the numbers of short and small pieces that are not the pattern's: of those on the tables of a segment, and
     of any stage wherever such a piece is filmed.
     """
-    for at, pieces in _on_tables(worked.table).items():
-        for piece in pieces:
-            for kind, stand in piece.stands.items():
-                if kind != "full":
-                    yield from _of_kind(worked, kind, stand.end, stages, at == number)
+    lying = (
+        (kind, stand.end, at == number)
+        for at, pieces in _on_tables(worked.table).items()
+        for piece in pieces
+        for kind, stand in piece.stands.items()
+        if kind != "full"
+    )
+    for kind, state, here in dict.fromkeys(lying):  # a long course has the same states again and again
+        yield from _of_kind(worked, kind, state, stages, here)
 
 
 def _of_kind(worked: Worked, kind: str, state: Sequence[int], stages: Sequence[str], here: bool) -> Iterator[Planned]:
