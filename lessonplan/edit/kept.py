@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from collections.abc import Callable, Mapping
+from functools import cache, lru_cache, partial
 
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.errataplaces import timed
@@ -17,18 +18,30 @@ from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.planning.worked import Plan
 
 
-@lru_cache(maxsize=16)
 def captions_of(plan: Plan, episode: int) -> Captions | None:
     """Read the captions that a course keeps of an episode; None where there are none. Remembered for each plan."""
-    for kept in plan.captions:
-        if kept.episode == episode:
-            return read_captions(kept.data, kept.name)
-    return None
+    return _read(plan).get(episode)
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=4)
+def _read(plan: Plan) -> Mapping[int, Captions]:
+    return {kept.episode: read_captions(kept.data, kept.name) for kept in reversed(plan.captions)}
+
+
 def aligned_of(plan: Plan, episode: int) -> Aligned | None:
-    """Find the segments of an episode in the captions that a course keeps of it; None where it keeps none of use."""
+    """Find the segments of an episode in the captions that a course keeps of it; None where it keeps none of use.
+
+    Remembered for each plan.
+    """
+    return _alignments(plan)(episode)
+
+
+@lru_cache(maxsize=4)
+def _alignments(plan: Plan) -> Callable[[int], Aligned | None]:
+    return cache(partial(_aligned, plan))
+
+
+def _aligned(plan: Plan, episode: int) -> Aligned | None:
     captions = captions_of(plan, episode)
     if captions is None or not captions.cues:
         return None
