@@ -11,10 +11,9 @@ from typer.core import TyperGroup
 from typer.main import get_command
 
 from lessonplan import __version__
+from lessonplan.commands.common import FILES, FINE
 from lessonplan.terminal import fault, finish, make_ready, say, tell
 from lessonplan.usage import HOMES, SUMMARY, help_text
-
-FINE, FILES = 0, 3
 
 
 class Commands(TyperGroup):

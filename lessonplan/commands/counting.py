@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from lessonplan.commands.common import FILES, FINE, PROBLEMS
 from lessonplan.terminal import show, show_json, tell
 
 if TYPE_CHECKING:
     from lessonplan.needle.count import Counted
 
-FINE, PROBLEMS, FILES, UNREAD = 0, 1, 3, 4
+UNREAD = 4
 MOST_BYTES = 500_000
 
 

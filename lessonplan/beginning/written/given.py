@@ -16,7 +16,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from lessonplan.beginning.written.word import BrokenError, markdown
+from lessonplan.beginning.written.docx import BrokenError, markdown
 from lessonplan.course.files import UnfitError, decode, read_plain
 from lessonplan.course.problems import Where, error
 
