@@ -215,6 +215,16 @@ def test_a_kit_of_clay_and_glaze(root: Path, tmp_path: Path) -> None:
     assert [sort[2][0].replace("\u00a0", " ") for sort in slips_view(plan).sorts] == ["wax resist: 5.5 ml"] * 2
 
 
+@pytest.mark.parametrize(("held", "told"), [("{what: a row}", True), ("{what: a row, also: a row counter}", False)])
+def test_what_is_in_the_kit_and_from_home_is_told(tmp_path: Path, held: str, told: bool) -> None:
+    """The pattern names a row counter: a kit that holds “a row” may mean it, and viewers would have it twice."""
+    result = made(tmp_path, KIT.replace("{what: two buttons, grams: 2, price: 0.80}", held))
+    said = [one for one in result.problems if one.code == "kit-and-home"]
+    assert [(one.where.file, one.hint) for one in said] == [
+        ("course.yaml", "If they are one thing, write below it: also: a row counter")
+    ] * told
+
+
 def test_a_weight_without_that_of_the_box_says_so(root: Path, tmp_path: Path) -> None:
     plan = other_craft(root, tmp_path, "bookbinding", PAPER.replace("  grams: 100\n", ""))
     (sort,) = kit_view(plan).sorts

@@ -17,6 +17,7 @@ def kit_holds_known_things(course: Course) -> Iterator[Problem]:
         return
     known = things_needed(course)
     seen = set[str]()
+    held = {name for one in kit.holds for name in one.names}
     for place, one in enumerate(kit.holds):
         where = kit.mark("holds", place)
         if one.names & seen:
@@ -26,6 +27,11 @@ def kit_holds_known_things(course: Course) -> Iterator[Problem]:
             kinds = "yarn, notion, needle" if pattern.yarns or not pattern.materials else "material, notion"
             what = f"“{one.what}” is no {kinds} or tool of the course: it is packed as something extra."
             yield note(where, "kit-extra", what, did_you_mean(one.what, known))
+        starts = tuple(f"{name} " for name in one.names)
+        longer = [name for name in pattern.notions if name.lower().startswith(starts) and name.lower() not in held]
+        for name in longer:
+            what = f"The kit holds “{one.what}”, and viewers are told to have “{name}” at home."
+            yield note(where, "kit-and-home", what, f"If they are one thing, write below it: also: {name}")
         yarn = pattern.yarns.get(one.what)
         if yarn and one.number > 1:
             what = f"How many balls of {one.what} a kit holds follows from the size."
