@@ -12,7 +12,7 @@ from lessonplan.documents.wording import clock, duration, listing, rest_time
 from lessonplan.pattern.texts import fill
 from lessonplan.planning.filmed.pickups import KeptBack
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.choice import Piece
+from lessonplan.samples.choice import Piece, contains
 from lessonplan.samples.knitters import begun_at
 from lessonplan.samples.states import in_words
 
@@ -25,7 +25,7 @@ def pick_up_table(again: Plan) -> str:
             piece.name,
             _now(again, piece),
             _first(again, piece),
-            _work(piece),
+            _work(again, piece),
             listing([stop.demand for stop in piece.stops]),
         )
         for piece in again.choice.pieces
@@ -36,9 +36,9 @@ def pick_up_table(again: Plan) -> str:
     return "\n".join([head, before, "", table(("Piece", "As it was left", "As it must be", f"To {make}", "For"), rows)])
 
 
-def _work(piece: Piece) -> str:
+def _work(again: Plan, piece: Piece) -> str:
     """Word the work on a piece before the day; of one that is further than it must be, there is only to take back."""
-    back = " to take back" if piece.ripping and piece.ripping == piece.bench else ""
+    back = " to take back" if contains(begun_at(again.worked.question, piece), piece.first) else ""
     return f"{duration(piece.bench)}{back}" if piece.bench else "nothing"
 
 
