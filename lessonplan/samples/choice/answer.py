@@ -62,8 +62,8 @@ class Stop:
 class Piece:
     """One physical piece: ``first`` is the state it is brought to before the shoot, in ``bench`` minutes of work.
 
-    Of these ``ripping`` take rounds back. ``ready``: the name of the piece that is ready which it is, or empty for a
-    new one. ``floor``: minutes of work on the set.
+    ``ready``: the name of the piece that is ready which it is, or empty for a new one. ``floor``: minutes of work on
+    the set.
     """
 
     name: str
@@ -71,7 +71,6 @@ class Piece:
     ready: str
     first: State
     bench: float
-    ripping: float
     floor: float
     stops: tuple[Stop, ...]
 

@@ -150,7 +150,6 @@ def _piece(program: Program, free: Iterator[str], chain: _Chain, stops: tuple[St
         ready=ready.name if ready else "",
         first=first,
         bench=ripping + knitting,
-        ripping=ripping,
         floor=floor,
         stops=stops,
     )

@@ -60,7 +60,6 @@ class _Walk:
             costs = {"bench": weights.bench * (back + _sum(ladder.bench, free, first.start))}
             costs["drawer"] = weights.drawer if ready.weight is None else ready.weight
             costs["change"] = weights.change if ready.agreed not in (None, first.start) else 0.0
-            self.wrong(abs(back - piece.ripping) > NEAR, f"{piece.name} is ripped back for {back} minutes")
             before = back + _sum(ladder.bench, ready.state, first.start)
         self.wrong(abs(before - piece.bench) > NEAR, f"{piece.name} takes {before} before the shoot")
         self.wrong(piece.first != first.start, f"{piece.name} stops elsewhere")
