@@ -12,6 +12,8 @@ from datetime import date
 
 from lessonplan.beginning.bodies import bodies
 from lessonplan.beginning.constructions import MADE, OTHER
+from lessonplan.course.values.fields import day_in
+from lessonplan.course.words import capital
 from lessonplan.craft.words import common_words, craft_named
 
 MOST_EPISODES = 5
@@ -217,11 +219,13 @@ def _days(text: str, today: date) -> tuple[tuple[date, ...], int]:
     if re.fullmatch(r"\d", text.strip()):
         return (), int(_number("shoot", text.strip(), 1, MOST_EPISODES))
     try:
-        days = tuple(sorted(date.fromisoformat(part) for part in _listed("shoot", text, MOST_EPISODES)))
+        days = tuple(
+            sorted(day_in(part, part, " or a number of days") for part in _listed("shoot", text, MOST_EPISODES))
+        )
     except AnswerError:
         raise
-    except ValueError:
-        raise AnswerError("shoot", f"“{text}” should be a number of days, or days such as 2027-03-13.") from None
+    except ValueError as bad:
+        raise AnswerError("shoot", f"{capital(str(bad))}.") from None
     if days[0] <= today:
         raise AnswerError("shoot", f"The days of filming come after today, {today}.")
     return days, len(days)

@@ -307,6 +307,15 @@ def test_what_the_print_has_wrong_is_left_for_its_author(tmp_path: Path) -> None
     assert "K2tog" in line
 
 
+def test_a_list_with_a_number_too_few_is_told_and_never_cut_to_its_first(tmp_path: Path) -> None:
+    begun, result = from_text(tmp_path, "Hat\n\nSizes: S (M, L)\n\nBrim\nCO 40 (44) sts.\nRnd 1: K.\n")
+    (told,) = [one.left for one in next(iter(begun.taken.values())) if one.text.startswith("CO")]
+    assert told == "a list of 2 numbers, 1 too few: the pattern has 3 sizes"
+    assert [one.message for one in result.problems if one.severity == "error"] == [
+        "2 values are given here, but there are 3 sizes."
+    ]
+
+
 def test_what_does_not_fit_behind_a_slip_of_the_print_stays_as_lines(tmp_path: Path) -> None:
     """28 stitches, printed as 26: 1 is left then for the k3tog behind 25; put right, the row is worked as it stands."""
     text = "Bag\n\nBody\nCO 28 sts.\nRow 1: K. 26 sts\n\nTop\nRow 1: K25, k3tog. 26 sts\nBO all sts.\n"

@@ -49,8 +49,15 @@ def write(pattern: Pattern) -> Written:
             lines += _work(work)
             works.append((begin, len(lines), number, place))
         lines.append("")
+    amiss = {one.line: one.sentence for one in pattern.whole.problems if one.kind == "sizes"}
     taken = tuple(
-        Taken(line=entry.spread.line, text=entry.spread.text, kind=told.kind, stands=told.stands, left=told.left)
+        Taken(
+            line=entry.spread.line,
+            text=entry.spread.text,
+            kind=told.kind,
+            stands=told.stands,
+            left=told.left or amiss.get(entry.spread.line, ""),
+        )
         for index, entry in enumerate(pattern.whole.printed.entries)
         for told in (pattern.taken.get(index, UNPLACED),)
     )

@@ -108,6 +108,10 @@ class Making(Cuts):
         if self.yarn:
             keys["yarn"] = self.yarn
         text = self._text(index)
+        line_of = self.printed.entries[index].spread.line
+        odd = any(one.kind == "sizes" and one.line == line_of for one in self.whole.problems)
+        if odd and (printed := re.search(r"\d+ ?[(\[][\d\s,:;/-]+[)\]]", text)):
+            keys["cast_on"] = printed[0]  # a list for other sizes than there are stays as printed, for its author
         closed = _CLOSED.search(text) and not _METHOD.search(text)
         left = (
             "both needles are cast on at once: say how with “method:”, else the handout says long-tail"

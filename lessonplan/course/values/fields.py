@@ -150,8 +150,8 @@ def _extent(value: Any, read: Callable[[str], q.Extent] = q.read_extent) -> Any:
 def _period(value: Any) -> tuple[date, date]:
     text = text_of(value)
     first, _, last = text.replace(" until ", " to ").partition(" to ")
-    start = _date(first, text, " or a period (2027-03-14 to 2027-03-20)")
-    end = _date(last, text, " or a period (2027-03-14 to 2027-03-20)") if last else start
+    start = day_in(first, text, " or a period (2027-03-14 to 2027-03-20)")
+    end = day_in(last, text, " or a period (2027-03-14 to 2027-03-20)") if last else start
     if end < start:
         raise ValueError(f"“{text}” ends before it starts")
     for day in (start, end):
@@ -160,7 +160,7 @@ def _period(value: Any) -> tuple[date, date]:
     return start, end
 
 
-def _date(text: str, whole: str, more: str = "") -> date:
+def day_in(text: str, whole: str, more: str = "") -> date:
     """Read one date; a day that its month does not have, and one written in another order, are told of as such."""
     text = text.strip()
     try:
@@ -185,7 +185,7 @@ def _day(value: Any) -> date:
 
 def read_day(text: str) -> date:
     """Read a date, ``2027-03-14``. Raises ``ValueError`` with one plain sentence for a text that is none."""
-    day = _date(text, text)
+    day = day_in(text, text)
     if not FIRST_YEAR <= day.year <= LAST_YEAR:
         raise ValueError(f"the year of {day} should lie between {FIRST_YEAR} and {LAST_YEAR}")
     return day
