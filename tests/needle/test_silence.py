@@ -137,3 +137,24 @@ def test_loops_of_so_many_chains_are_no_so_many_loops() -> None:
     lace = "Ch 1, sc in first 2 sc, *ch 3, skip 2 sc, sc in next 2 sc; rep from * across, turn."
     back = "Ch 1, sc in first 2 sc, *2 sc in 3 ch. loop, sc in next 2 sc; rep from * across."
     assert [line.stitches for line in count_lines([lace, back], [14], flat=True).lines] == [(8,), (14,)]
+
+
+def test_a_chain_behind_slip_stitches_stands_on_the_stitch_that_is_missed() -> None:
+    # 73 stitches: 5 slipped over, one under the chain, 5 left: 62 worked and the chain, as many at each side
+    line = "Ss over first 5 tr, 3 ch, miss tr at base of ch, 1 tr in each tr to last 5 tr, turn."
+    assert count_lines([line], [73], flat=True, terms="uk").lines[0].stitches == (63,)
+    # nothing slipped over: the chain stands for the first stitch
+    line = "3 ch, miss tr at base of ch, 1 tr in each tr to end, turn."
+    assert count_lines([line], [73], flat=True, terms="uk").lines[0].stitches == (73,)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "Ch 1, hdc in next 31 hdc. Ch 1, turn, leaving 9 hdc free for back of neck.",
+        "Ch 1, hdc in next 31 hdc, turn, leaving 9 hdc unworked for neck.",
+        "Ch 1, hdc in next 31 hdc, leaving 9 hdc unworked. Ch 1, turn.",
+    ],
+)
+def test_a_turning_chain_beside_stitches_left_is_no_opening(line: str) -> None:
+    assert counted(line, 40, flat=True) == (31, [])

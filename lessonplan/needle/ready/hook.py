@@ -236,7 +236,7 @@ class Hooked:
             self.looped, self.chain = True, "counts"  # the loop on the hook is the first one
         if chain and len(steps) > 1 and _part_of_group(steps[1]):
             self.chain = "not"
-        beside = chain is not None and len(steps) > 2 and self._stands_on_skipped(chain, steps[1], steps[2])
+        beside = chain is not None and len(steps) > 2 and self._stands_on_skipped(passed, chain, *steps[1:3])
         on_last = again or (
             chain is not None and self.counts(value(chain.count, self.size)) and not (beside and passed > 1)
         )
@@ -279,8 +279,13 @@ class Hooked:
         bound = isinstance(to, To) and not self.ring and not self.reading.get("slipped")
         return found if bound and sum(map(self._passed, found)) > 1 else []
 
-    def _stands_on_skipped(self, chain: Stitch, skip: Step, then: Step) -> bool:
-        """`3 ch (counts as 1 tr), miss 1 st, 1 tr in each st to end`: the stitch missed is the one below the chain."""
+    def _stands_on_skipped(self, passed: int, chain: Stitch, skip: Step, then: Step) -> bool:
+        """`3 ch (counts as 1 tr), miss 1 st, 1 tr in each st to end`: the stitch missed is the one below the chain.
+
+        What is missed at its base when stitches were `passed` in slip stitches is none of those: the one behind them.
+        """
+        if passed > 1 and isinstance(skip, Into) and skip.place == "base" and not skip.body:
+            return self.counts(value(chain.count, self.size), stands=True)
         one = isinstance(skip, Stitch) and skip.name == "sk" and skip.count == (1,) and not skip.more
         fills = isinstance(then, Into) and then.place == "next" and then.to is not None
         return one and fills and self.chain == "counts" and value(chain.count, self.size) in (2, 3, self.tallest)

@@ -46,6 +46,7 @@ def either_way(line: Line) -> str:
     return "the chains of its moss stitch" if any(map(_moss, steps)) else ""
 
 
+_TURNS = re.compile(r"\bturn", re.I)
 _OPENINGS = "the chains over its openings"
 
 
@@ -62,8 +63,11 @@ def _moss(step: Step) -> bool:
 
 
 def _last_row(line: Line) -> tuple[Step, ...]:
+    """The steps of the last row, but the turning chain behind it: stitches left beside that are no opening."""
     rows = [part for part in line.parts if isinstance(part, Rows)] if line.crochet else []
-    return flattened(rows[-1].steps) if rows else ()
+    steps = flattened(rows[-1].steps) if rows else ()
+    ends = sorted(step.name for step in steps[-2:] if isinstance(step, Stitch))
+    return steps[:-2] if ends == ["ch", "sk"] and _TURNS.search(line.text) else steps
 
 
 def _told(steps: Sequence[Step], size: int, *, inside: bool = False) -> list[int] | None:

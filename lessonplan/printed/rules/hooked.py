@@ -346,7 +346,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("(join|slipjoin) (to|in|next|ord)* (remark|elsewhere) {w:remark} {s:stitch} (?=sep|stop)", _joined_with, -0.4),
     Rule("chain num? sep slip in (ord|same|next|last|remark) (chain|st|ANY)? hook? (open remark? picot remark? close)?",
          _picot, -0.3),
-    Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* {n:num}? (rem|st|ANY)* unworked (st|rem|turn|sep)*",
+    Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* {n:num}? (rem|st|ANY)* unworked "
+         "(st|rem|turn|sep|remark)*",
          lambda m: Stitch("sk", m.num("n"), m.at) if m.has("n") and _ends(m) else None, -0.1),
     Rule("put {r:remark} (?=stop|sep|dash|open|$)", lambda m: None if m.token("r").value == "rest" else NO_FIT, -0.1),
     Rule(f"to? {{f:remark}} (last|next|remark|ord|beg)* {SPACE}", _forms, -0.1),
