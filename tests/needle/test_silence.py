@@ -158,3 +158,16 @@ def test_a_chain_behind_slip_stitches_stands_on_the_stitch_that_is_missed() -> N
 )
 def test_a_turning_chain_beside_stitches_left_is_no_opening(line: str) -> None:
     assert counted(line, 40, flat=True) == (31, [])
+
+
+@pytest.mark.parametrize(("times", "after"), [(4, 31), (3, None), (5, None)])
+def test_a_row_that_fits_only_with_the_spaces_of_one_chain_is_worked_over_them(times: int, after: int | None) -> None:
+    # chain and 13 clusters and the last dc, a space behind each cluster but one: 15 and 12, and 2 + 4 x 6 + 1 = 27
+    rows = (
+        "Row 1: Ch 3 (counts as first dc), *cl in next st, ch 1, sk next st; rep from * to last 2 sts, cl in next st, "
+        "dc in last st.",
+        f"Row 2: Ch 1, sc in first 2 sts, [2 sc in next st, sc in next 5 sts] {times} times, sc in last st.",
+    )
+    found = count_lines(rows, [27], flat=True)
+    assert [line.stitches[0] for line in found.lines] == [15, after]
+    assert any("is taken as a stitch" in each.sentence for each in found.problems) == (after is not None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -131,6 +132,7 @@ _ONE_SIDE = re.compile(
 _TURNED = re.compile(r"\bturn\b")
 _IN_ROUNDS = re.compile(r"\bin (?:the )?(?:rounds?|rnds?)\b|\b(?:every|each|all|\d+) (?:rounds?|rnds?)\b")
 """Words by which a line without a label tells that it is a round, not a row."""
+_FULL = "each space of one chain in the row before is taken as a stitch: the row fits with them"
 ON_NOTHING = ("fsc", "fdc", "fhdc")
 """Stitches that need nothing to be worked into."""
 
@@ -168,6 +170,10 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
             if chosen.get("line") == "rest" and not hand.worked:
                 raise FitError("nothing is left over which the line could be repeated", ops[0].at)
         except FitError as misfit:
+            if line.crochet and not rounds and set(needle.spaces) == {1} and not needle.markers:
+                full = replace(needle, stitches=needle.stitches + len(needle.spaces), spaces=(), spaced=())
+                with suppress(WorkError):
+                    return [replace(one, note=_FULL, spaces_left=1) for one in work_rows(line, part, full, working)]
             kind = "ambiguous" if _joins(line.parts[part]) or _in_blocks(line) else misfit.kind
             if kind == "misfit" and line.crochet and not needle.spaces and _CORNER.search(line.text):
                 kind = "unread"

@@ -330,7 +330,7 @@ class Worker(Weighing):
         notes += [
             each.note
             for each in done
-            if each.note and any(words in each.note for words in ("marker lies", "left unworked"))
+            if each.note and any(words in each.note for words in ("marker lies", "left unworked", "taken as a stitch"))
         ]
         if any(isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts):
             if self.counted:
