@@ -58,7 +58,7 @@ def _counted(plan: Plan, number: ShotNumber, shot: Shot, piece: Piece, stop: Sto
     for where, name in said:
         full, there = (facts[name].at(plan.worked.size) if name in facts else "" for facts in (plan.worked.facts, own))
         if there and full != there and name.partition(".")[0] in here:
-            what = f"{number} says {full} stitches, and piece {piece.name}, a small one, has {there} there."
+            what = f"{number} says {full}, and piece {piece.name}, a small one, has {there} there."
             yield note(where, "small-count", what, "Leave “small” out of its “kinds” if they are to be seen.")
 
 

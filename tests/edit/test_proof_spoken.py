@@ -52,6 +52,8 @@ label the stripes twice (“we begin the stripes with blue and after that comes 
 once, so that three findings are missed there. One line of ``eighth`` has a word of a pair and a number of the same
 slip, which are both told of now; a finger that is not the one of the pattern (``judge23``) is swapped, as no label of
 ``twelfth`` and another kind in ``fourteenth`` say: what is found there counts as wrong.
+``judge24`` and ``judge25``, by two hands that had not seen the program, were run by the reader before that and, twice,
+when it had been mended; no line of theirs was opened.
 ``eighteenth`` holds the lines that the reader before was mistaken in, of eleven batches (293 lines) by the hand that
 mended for both, each before it was tried. ``seventeenth`` holds the lines that the reader before was mistaken in, of
 six batches (240 lines) written meanwhile by the hand that mended, each before it was tried. ``sixteenth`` holds the
@@ -138,6 +140,8 @@ MEASURED = {
     "judge23_aside": (59, 65, 63),
     "eighteenth": (43, 52, 52),
     "nineteenth": (79, 133, 92),
+    "judge24": (118, 131, 127),
+    "judge25": (107, 132, 133),
 }
 """Findings that are right, that should be there, and that are there."""
 LINES, SHOULD, RIGHT, WRONG = 1488, 804, 796, 2

@@ -74,7 +74,7 @@ def test_a_state_that_is_wrong_is_told_of_once(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("kinds", "named", "seen"),
     [
-        ("full, small", "edge.cast_on", ["1.1.1 says 110 stitches, and piece A, a small one, has 40 there."]),
+        ("full, small", "edge.cast_on", ["1.1.1 says 110, and piece A, a small one, has 40 there."]),
         ("full", "edge.cast_on", []),
         ("full, small", "body.rounds", []),  # a small piece has as many
         ("full, small", "body.start", []),  # what comes later is told of the pattern
