@@ -112,15 +112,23 @@ def lines_to_stand_in(plan: Plan, day: Day) -> tuple[Instead, ...]:
     )
 
 
-@remembered(4)
-def may_stand_in(plan: Plan, day: Day) -> Mapping[str, tuple[str, ...]]:
+def may_stand_in(plan: Plan, day: Day) -> Mapping[str, Sequence[str]]:
     """Give the pieces that may stand in on a day, by their letters, each with the shots in which they may."""
-    found = defaultdict[str, list[str]](list)
+    return _stand_in(plan)[day.number]
+
+
+@remembered(2)
+def _stand_in(plan: Plan) -> Mapping[int, Mapping[str, Sequence[str]]]:
+    """The same of all days, by their numbers."""
     texts = all_shots(plan)
-    for entry in day.shots:
-        for one in in_time(plan, texts[entry.number]):
-            found[one.piece.name].append(entry.number)
-    return {letter: tuple(numbers) for letter, numbers in found.items()}
+    every = dict[int, Mapping[str, Sequence[str]]]()
+    for day in plan.days:
+        found = defaultdict[str, list[str]](list)
+        for entry in day.shots:
+            for one in in_time(plan, texts[entry.number]):
+                found[one.piece.name].append(entry.number)
+        every[day.number] = dict(found)
+    return every
 
 
 def spoilt_in(plan: Plan, letter: str) -> tuple[str, ...]:
