@@ -25,7 +25,8 @@ from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
-from lessonplan.pattern.working.rounds import GO_ON, NEARLY
+from lessonplan.pattern.working.rounds import NEARLY
+from lessonplan.pattern.working.striping import GO_ON
 from lessonplan.planning.coverage import stages_told, stages_worked
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY, only_for

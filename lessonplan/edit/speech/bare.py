@@ -228,9 +228,8 @@ def counted(number: Number, words: Sequence[str]) -> str:
         return "cm"
     sized = before.endswith("size")
     needles = after.startswith("needle") or before.endswith(("your size", "to size", "with size"))
-    if sized and needles and number.part == 1 and number.value <= 13 and _ENDS.match(after.removeprefix("needles ")):
-        return "us"
-    if sized and {"us", "american"} & {*words[number.end : number.end + 2 * AFTER]}:
+    whole = needles and number.part == 1 and number.value <= 13 and _ENDS.match(after.removeprefix("needles "))
+    if sized and (whole or {"us", "american"} & {*words[number.end : number.end + 2 * AFTER]}):
         return "us"
     if (
         number.value <= 10

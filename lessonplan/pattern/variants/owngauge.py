@@ -19,8 +19,9 @@ from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.amounts.yarn import is_waste, ks, kw, metres_by_yarn, pattern_loop
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.pattern.working.bench import Bench
-from lessonplan.pattern.working.rounds import GO_ON, colours_in_turn, landing_ends
+from lessonplan.pattern.working.rounds import landing_ends
 from lessonplan.pattern.working.stages import work_pattern
+from lessonplan.pattern.working.striping import GO_ON, colours_in_turn
 from lessonplan.remembered import remembered
 
 PROBES = ((2.0, 4.0), (0.7, 1.3))

@@ -22,16 +22,15 @@ from lessonplan.craft.techniques import technique
 from lessonplan.needle.decided.line import Needle, Round
 from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
 from lessonplan.needle.ready.openings import LONG_GAP
-from lessonplan.pattern.colour import ColourError, Shares, chart_lines, chart_shares, stripes
+from lessonplan.pattern.colour import ColourError, Shares, chart_lines
 from lessonplan.pattern.worked import Step
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.spacing import spread_line
+from lessonplan.pattern.working.striping import colours_in_turn, place_in_stripe, with_stripe_lines
 from lessonplan.printed.line import NotationError, parse_line
 
 _LINE = re.compile(r"\bline (\d+)\b")
 _JOINED = re.compile(r"\bjoin(?:ed|ing)?\b", re.IGNORECASE)
-GO_ON = "go on"
-"""What a work's stripes say when they go on with those before it."""
 SMALLEST_ON_CIRCULAR = 360.0
 """Millimetres round under which stitches no longer reach round the usual short circular of 40 cm; guess."""
 NEARLY = 2.0
@@ -61,7 +60,7 @@ def knit(work: Knit, bench: Bench) -> None:
         until = int(extent.at(bench.size))
     elif extent:
         rounds = rounds_wanted(work, bench, turns, first, len(lines))
-    planned = _with_stripe_lines(work, bench, lines, turns, first, rounds)
+    planned = with_stripe_lines(work, bench, lines, turns, first, rounds)
     worked = _worked(
         tuple(text for text, _ in planned),
         needle,
@@ -204,63 +203,6 @@ def landing_ends(work: Knit, turns: tuple[Shares, ...], first: int, lines: int) 
             one for one in range(period) if turns[one][0][0] == yarn and place_in_stripe(turns, one) == int(number)
         ]
     return tuple((place - first) % period + 1 for place in places), period
-
-
-def place_in_stripe(turns: tuple[Shares, ...], place: int) -> int:
-    """Give which round of its stripe, from 1, stands at a place of the colour repeat, which goes round."""
-    period, back = len(turns), 0
-    while back + 1 < period and turns[(place - back - 1) % period] == turns[place]:
-        back += 1
-    return back + 1
-
-
-def colours_in_turn(work: Knit, bench: Bench) -> tuple[tuple[Shares, ...], int]:
-    """Give the yarns of each round of the colour repeat, from the chart, the stripes or the yarns in turn.
-
-    With them comes the place in it at which the first round stands: not 0 where stripes go on.
-    """
-    if work.chart:
-        return chart_shares(bench.pattern.charts[work.chart]), 0
-    if " ".join(work.stripes.split()).lower() == GO_ON:
-        if bench.turns:
-            return bench.turns, bench.turn
-        what = f"There are no stripes to go on with before “{bench.stage}”."
-        bench.wrong(work.mark("stripes"), "stripes", what)
-    elif work.stripes:
-        try:
-            return stripes(work.stripes, bench.pattern.yarns), 0
-        except ColourError as bad:
-            bench.wrong(work.mark("stripes"), "stripes", str(bad))
-    return tuple(((yarn, 1.0),) for yarn in work.yarn or (bench.yarn(work),)), 0
-
-
-def _with_stripe_lines(
-    work: Knit, bench: Bench, lines: Sequence[str], turns: tuple[Shares, ...], first: int, rounds: int | None
-) -> list[tuple[str, Where]]:
-    """Give the lines with their places; where rounds of a stripe have lines of their own, one line for each round."""
-    plain = [(line, work.line_mark("lines", n) if work.lines else work.mark("chart")) for n, line in enumerate(lines)]
-    if not work.in_stripe:
-        return plain
-    if rounds is None or not work.stripes:
-        what = "Lines for rounds of a stripe need “stripes”, and “rounds” as a number or a length."
-        bench.wrong(work.mark("in_stripe"), "stripes", what)
-        return plain
-    own: dict[tuple[int, str], tuple[str, Where]] = {}
-    for key, line in work.in_stripe.items():
-        found = re.fullmatch(r"\s*(\d{1,5})(?:\s+(\w+))?\s*", key)
-        where = work.mark("in_stripe", key)
-        wanted = (int(found[1]), found[2] or "") if found else (0, "")
-        places = {(place_in_stripe(turns, n), name) for n in range(len(turns)) for name in (turns[n][0][0], "")}
-        if wanted not in places:
-            bench.wrong(where, "stripes", f"“{key}” is no round of these stripes: write “2”, or “2 CC” for one yarn.")
-        own[wanted] = (line, where)
-    found_lines = []
-    for number in range(rounds):
-        place = (first + number) % len(turns)
-        rank = place_in_stripe(turns, place)
-        special = own.get((rank, turns[place][0][0])) or own.get((rank, ""))
-        found_lines.append(special or plain[number % len(plain)])
-    return found_lines
 
 
 def _keep_length(work: Knit, rounds: int | None, bench: Bench) -> None:

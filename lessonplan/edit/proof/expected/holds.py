@@ -101,14 +101,10 @@ def holds_in(worked: Worked) -> dict[str, Holds]:
     return {number: _holds(worked, number, segment, every, whole, parts) for number, segment in segments}
 
 
-def _holds(
-    worked: Worked,
-    number: str,
-    segment: Segment,
-    every: tuple[Planned, ...],
-    whole: tuple[Planned, ...],
-    parts: Parts,
-) -> Holds:
+Numbers = tuple[Planned, ...]
+
+
+def _holds(worked: Worked, number: str, segment: Segment, every: Numbers, whole: Numbers, parts: Parts) -> Holds:
     stages, all_of_it = stages_of(worked, number, segment)
     typed = tuple(typed_numbers(worked, segment))
     own = tuple(one for one in every if one.stage in stages)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from itertools import accumulate, pairwise
 
@@ -157,20 +157,7 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
     of |= dict.fromkeys(_COLOURS - parts.colours, len(parts.yarns))
     if of.keys().isdisjoint(words):
         return
-    keys, marked, spans = [*parts.yarns, ""], list[str](), list[tuple[int, int]]()
-    for at, word in enumerate(words):
-        yarn = of.get(word)
-        if (
-            yarn is not None
-            and not _LIGHT.isdisjoint(words[max(0, at - 3) : at + 3])
-            and of.get(words[at + 1 : at + 2][0] if at + 1 < len(words) else "") != yarn
-        ):
-            yarn = None  # “lighting the lamp”
-        if yarn is not None and marked and marked[-1] == f"@{yarn}" and spans[-1][1] == at:
-            spans[-1] = (spans[-1][0], at + 1)
-        else:
-            marked.append(word if yarn is None else f"@{yarn}")
-            spans.append((at, at + 1))
+    keys, (marked, spans) = [*parts.yarns, ""], _marked(words, of)
     starts = [0, *accumulate(len(word) + 1 for word in marked)]
     text, seen, wrong_at = " ".join(marked), set[int](), list[int]()
     for frame in _FRAMES:
@@ -214,6 +201,25 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
     ):
         if at not in seen:
             yield Told(*spans[at], " ".join(parts.yarns[key][1:]) or key)
+
+
+def _marked(words: Sequence[str], of: Mapping[str, int]) -> tuple[list[str], list[tuple[int, int]]]:
+    """Put the number of its yarn for each colour, words of one colour together; with the places of the words."""
+    marked, spans = list[str](), list[tuple[int, int]]()
+    for at, word in enumerate(words):
+        yarn = of.get(word)
+        if (
+            yarn is not None
+            and not _LIGHT.isdisjoint(words[max(0, at - 3) : at + 3])
+            and of.get(words[at + 1 : at + 2][0] if at + 1 < len(words) else "") != yarn
+        ):
+            yarn = None  # “lighting the lamp”
+        if yarn is not None and marked and marked[-1] == f"@{yarn}" and spans[-1][1] == at:
+            spans[-1] = (spans[-1][0], at + 1)
+        else:
+            marked.append(word if yarn is None else f"@{yarn}")
+            spans.append((at, at + 1))
+    return marked, spans
 
 
 _LIGHT = frozenset(words_in("lit light lighting lights burning shines"))
