@@ -33,7 +33,10 @@ _COUNTS = (".stitches", ".cast_on", ".start")
 
 
 def contradicted(plan: Plan) -> Iterator[Problem]:
-    """Warn where a note has other pieces for its takes than the plan, and where a piece comes dry that was wetted."""
+    """Warn where a note has other pieces for its takes than the plan, and where a piece comes dry that was wetted.
+
+    Lines worked live that no round has, and counts said over a small piece that has others, are told too.
+    """
     stops = stops_by_shot(plan.choice)
     for one in plan.course.shots():
         mine = [
