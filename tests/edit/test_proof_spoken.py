@@ -44,7 +44,7 @@ is found is wrong.
 On 28 November 2026 all seven that had stayed unopened (``judge13_aside``, ``judge16_aside``, ``judge17_aside``,
 ``judge20``, ``judge21_aside``, ``judge22_aside``, ``judge23_aside``) were opened at once, all their misses and false
 alarms were sorted by cause, and the reader was mended for the causes: their figures here are no longer those of a
-reader that had not seen them, which stand in DEVELOPERS.md. ``nineteenth``
+reader that had not seen them, which stand in ``sets.md``. ``nineteenth``
 holds the lines that the reader before was mistaken in, of nine batches (1,036 lines) by the hand that mended then,
 each labelled before it was tried; eight lines of doubtful labels are left out. Since then two stripes that are
 exchanged, and left and right in one telling, are told of once: three older sets (``judge3``, ``eighth``, ``ninth``)
@@ -66,7 +66,7 @@ label as two: where what is found reaches over both, the second is not wanted be
 ``thirteenth`` and ``fifteenth`` told the rounds of the short piece in a segment on whose tables none lies as a
 disagreement; three hands that had not seen the program (``judge21`` to ``judge23``) label such lines as said of the
 sample only, and so are these now: the reader knows the samples of a part wherever they are filmed. ``saying`` and
-``framed`` make lines of their own. The first and last figures stand in DEVELOPERS.md; those here are the last ones:
+``framed`` make lines of their own. The first and last figures stand in ``sets.md``; those here are the last ones:
 they may not fall.
 """
 
