@@ -1,7 +1,8 @@
 """Answers remembered: what a function worked out of frozen values is not worked out again of the same ones.
 
 No answer can be stale, since it is found by the values that it was worked out of, never by a name or a time; and few
-are kept, the last ones, so that memory stays bounded however long a process lives.
+are kept, the last ones (`remembered`), or those of the last few plans (`remembered_each`), so that memory stays bounded
+however long a process lives.
 """
 
 from __future__ import annotations
@@ -40,6 +41,32 @@ def remembered(keep: int, *, equal: bool = False) -> Callable[[Callable[P, Answe
             answer = function(*args, **more)
             known = ((args, answer), *kept[: keep - 1])
             return answer
+
+        return ask
+
+    return wrap
+
+
+def remembered_each(keep: int) -> Callable[[Callable[P, Answer]], Callable[P, Answer]]:
+    """Make a function remember all that was asked of each of its last ``keep`` first arguments, found by identity.
+
+    For what is asked of a plan episode by episode, or day by day, however many there are. The other arguments are
+    hashed; else as `remembered`.
+    """
+
+    def wrap(function: Callable[P, Answer]) -> Callable[P, Answer]:
+        @remembered(keep)
+        def known_of(first: object) -> dict[tuple[object, ...], Answer]:
+            return {}
+
+        @wraps(function)
+        def ask(*args: P.args, **more: P.kwargs) -> Answer:
+            if more:
+                raise TypeError(f"{function.__name__} is called with its arguments in order")
+            known, rest = known_of(args[0]), args[1:]
+            if rest not in known:
+                known[rest] = function(*args, **more)
+            return known[rest]
 
         return ask
 

@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from lessonplan.remembered import remembered
+from lessonplan.remembered import remembered, remembered_each
 
 
 def test_the_very_same_values_are_not_worked_on_again_and_equal_ones_are() -> None:
@@ -71,3 +71,25 @@ def test_several_threads_get_right_answers() -> None:
     values = [number % 7 for number in range(2000)]
     with ThreadPoolExecutor(4) as pool:
         assert list(pool.map(square, values)) == [value * value for value in values]
+
+
+def test_all_that_is_asked_of_the_last_few_first_arguments_is_remembered() -> None:
+    asked: list[tuple[int, int]] = []
+
+    @remembered_each(2)
+    def place(story: list[int], number: int) -> int:
+        asked.append((id(story), number))
+        return story.index(number)
+
+    one, other, third = list(range(100)), list(range(100)), list(range(100))
+    for _ in range(2):
+        assert [place(one, number) for number in range(100)] == list(range(100))
+    assert len(asked) == 100, "as many answers as are asked for, unlike those of `remembered`"
+    place(other, 7)
+    place(one, 7)
+    assert len(asked) == 101, "an equal list is another one"
+    place(third, 7)
+    place(other, 7)
+    assert len(asked) == 103, "only the last two are kept"
+    with pytest.raises(TypeError, match="in order"):
+        place(one, number=1)

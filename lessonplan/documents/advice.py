@@ -114,7 +114,7 @@ def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:
     """
     table = plan.worked.table
     here = [piece for piece in table if piece.shot == number]
-    story = [one.number for one in plan.course.shots() if one.number.episode == number.episode]
+    story = [one.number for one in plan.course.shots_in(str(number.episode))]
     for later in story[story.index(number) + 2 :] if here else ():
         for piece in (piece for piece in table if piece.shot == later):
             for kind, stand in piece.stands.items():

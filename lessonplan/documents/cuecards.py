@@ -18,7 +18,7 @@ from lessonplan.edit.speech.numbers import COUNTS, TENS
 from lessonplan.pattern.texts import fill
 from lessonplan.planning.filmed.pickups import errata_by_shot
 from lessonplan.planning.worked import Plan
-from lessonplan.remembered import remembered
+from lessonplan.remembered import remembered_each
 from lessonplan.shoot.day import Day, Listed
 
 PAIRS = (
@@ -117,7 +117,7 @@ class CueCardsView:
     cards: tuple[Card, ...]
 
 
-@remembered(4)
+@remembered_each(2)
 def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
     """Lay out the cards of one day, in filming order; a shot without anything that slips has none.
 

@@ -251,7 +251,7 @@ def cue_notes(plan: Plan, episode: int) -> tuple[str, ...]:
 
 def freely_said(plan: Plan, episode: int) -> str:
     """Say which shots of an episode have no draft captions, since only points say what comes in them."""
-    free = [one.number for one in plan.course.shots() if one.number.episode == episode and one.shot.points]
+    free = [one.number for one in plan.course.shots_in(str(episode)) if one.shot.points]
     return f"What is said freely, by points, has no draft captions: in {listing(free)}." if free else ""
 
 

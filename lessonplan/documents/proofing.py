@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
 from typing import Any
 
 from lessonplan.course.model.publishing import Erratum
@@ -19,6 +18,7 @@ from lessonplan.edit.proof.keeping import can_be_erratum
 from lessonplan.edit.timecode import Rate, frame_at, timecode
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.worked import Plan, Worked
+from lessonplan.remembered import remembered_each
 
 NEARBY = 3
 """So many seconds from a finding an erratum tells of the same."""
@@ -53,7 +53,7 @@ def errata_near(plan: Plan, episode: int, finding: Finding) -> Iterator[tuple[in
             yield number, one
 
 
-@lru_cache(maxsize=16)
+@remembered_each(2)
 def proof_of(plan: Plan, kept: Kept) -> Proof:
     """Proof the captions of an episode that a course keeps; remembered, for several papers tell of it."""
     episode = next(one for one in plan.course.episodes if one.episode == kept.episode)

@@ -213,7 +213,7 @@ def _over_all_minutes(worked: Worked, episode: int) -> float | None:
     None where that pace is not known, or where something is told in points, whose words nobody knows.
     """
     pace = worked.course.course.pace.over_all
-    told = any(one.shot.points for one in worked.course.shots() if one.number.episode == episode)
+    told = any(one.shot.points for one in worked.course.shots_in(str(episode)))
     words = sum(clock.words for clock in worked.clocks.values() if clock.number.episode == episode)
     return words / pace if pace and words and not told else None
 

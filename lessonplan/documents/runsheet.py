@@ -24,7 +24,7 @@ from lessonplan.documents.wording import clock, day_text, duration, lasts, listi
 from lessonplan.planning.dropping import freed
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.publish.cautions import cautions
-from lessonplan.remembered import remembered
+from lessonplan.remembered import remembered_each
 from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day
 from lessonplan.shoot.hazards import cleared_between, kept_apart
@@ -100,7 +100,7 @@ class RunSheetView:
     spoilt: tuple[Instead, ...]
 
 
-@remembered(4)
+@remembered_each(2)
 def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     """Lay out the run sheet of one day."""
     texts = all_shots(plan)
@@ -299,7 +299,7 @@ def dropped_first(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[
     return tuple(f"{shot}: frees {minutes}" for shot, minutes in zip(what, frees, strict=True))
 
 
-@remembered(4)
+@remembered_each(2)
 def _gains(plan: Plan, day: Day) -> tuple[tuple[str, bool, float], ...]:
     """The shots to drop first, whether all of each is dropped, and the minutes by which the day is over sooner.
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from functools import cache, lru_cache, partial
+from collections.abc import Mapping
 
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.errataplaces import timed
@@ -16,6 +15,7 @@ from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token
 from lessonplan.edit.speech.units import normal, words_of
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered, remembered_each
 
 
 def captions_of(plan: Plan, episode: int) -> Captions | None:
@@ -23,25 +23,14 @@ def captions_of(plan: Plan, episode: int) -> Captions | None:
     return _read(plan).get(episode)
 
 
-@lru_cache(maxsize=4)
+@remembered(2)
 def _read(plan: Plan) -> Mapping[int, Captions]:
     return {kept.episode: read_captions(kept.data, kept.name) for kept in reversed(plan.captions)}
 
 
+@remembered_each(2)
 def aligned_of(plan: Plan, episode: int) -> Aligned | None:
-    """Find the segments of an episode in the captions that a course keeps of it; None where it keeps none of use.
-
-    Remembered for each plan.
-    """
-    return _alignments(plan)(episode)
-
-
-@lru_cache(maxsize=4)
-def _alignments(plan: Plan) -> Callable[[int], Aligned | None]:
-    return cache(partial(_aligned, plan))
-
-
-def _aligned(plan: Plan, episode: int) -> Aligned | None:
+    """Find the segments of an episode in the captions that a course keeps of it; None where it keeps none of use."""
     captions = captions_of(plan, episode)
     if captions is None or not captions.cues:
         return None
@@ -79,7 +68,7 @@ def second_of(plan: Plan, erratum: Erratum) -> tuple[int, int] | None:
     return next(((episode, nearest_second(second)) for episode, second in heard if second is not None), None)
 
 
-@lru_cache(maxsize=64)
+@remembered_each(2)
 def _numbers_of(plan: Plan, segment: str) -> tuple[tuple[str, float, float], ...]:
     """Give the numbers heard in a segment: unit, value and second."""
     episode = int(segment.partition(".")[0])

@@ -129,7 +129,7 @@ class Promise:
         return "" if re.sub(r"https?://\S+", "", self.kept).strip() else self.before
 
 
-@remembered(16)
+@remembered(100)
 def promises_of(worked: Worked, episode: Episode, captions: Captions | None = None) -> tuple[Promise, ...]:
     """List what an episode promises: planned ones by shot, then what is said, in order of time."""
     said = said_once(captions.cues) if captions else ()
@@ -151,9 +151,7 @@ def unmatched(worked: Worked, episode: Episode, captions: Captions | None) -> tu
 
 def _planned(worked: Worked, episode: Episode, words: Sequence[Word]) -> Iterator[Promise]:
     word = worked.word
-    for one in worked.course.shots():
-        if one.number.episode != episode.episode:
-            continue
+    for one in worked.course.shots_in(str(episode.episode)):
         for line in one.shot.must_say:
             text = fill(line, word)
             at = _heard_at(text, words)
@@ -194,9 +192,11 @@ def _shows(worked: Worked, episode: Episode, due: str, how: str) -> bool:
     """Tell whether what an entry says shows that a promise is kept (see `PROOF`)."""
     if due == "captions":
         return re.search(r"\b\d+:[0-5]\d\b", how) is not None
-    shots = (one.number for one in worked.course.shots() if due == "handout" or one.number.episode > episode.episode)
-    places = {place for number in shots for place in (number, number.segment)}
-    named = due in ("handout", "next episode") and not places.isdisjoint(re.findall(r"\b\d+\.\d+(?:\.\d+)?\b", how))
+    named = due in ("handout", "next episode") and any(
+        due == "handout" or int(place.partition(".")[0]) > episode.episode
+        for place in re.findall(r"\b\d+\.\d+(?:\.\d+)?\b", how)
+        if worked.course.shots_in(place)
+    )
     return named or re.search(r"https?://\S+\.\S", how) is not None
 
 

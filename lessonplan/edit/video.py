@@ -12,7 +12,6 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from itertools import groupby
 
 from lessonplan.course.model.publishing import Erratum
@@ -30,6 +29,7 @@ from lessonplan.edit.purpose import shown_slowly
 from lessonplan.edit.spoken import words_of
 from lessonplan.edit.timing import ShotTime, shot_times, times_by_shot
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered_each
 
 BESIDE = 3.0
 """Seconds from a word that is heard within which a time is taken as heard too (a guess)."""
@@ -71,7 +71,7 @@ def _around(marks: Sequence[tuple[int, float]], planned: int) -> tuple[tuple[int
     return before, before if before[0] == planned else marks[min(place, len(marks) - 1)]
 
 
-@lru_cache(maxsize=16)
+@remembered_each(2)
 def stretches(plan: Plan, episode: int) -> Mapping[str, Stretch]:
     """Give each segment of an episode that is found in its captions, by number; none where none are kept."""
     captions, found = captions_of(plan, episode), spans_of(plan, episode)
@@ -144,7 +144,7 @@ def _starts(times: Sequence[ShotTime], heard: Sequence[tuple[int, float]], start
             yield time.start, max(before, first[1] - (first[0] - time.start) / 1000)
 
 
-@lru_cache(maxsize=16)
+@remembered_each(2)
 def _found(plan: Plan, episode: int) -> tuple[tuple[Cut, str], ...]:
     """Find what may go from the video of an episode, each with why it is left as it is, if it is to be."""
     captions = captions_of(plan, episode)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from lessonplan.course.model.settings import Drawer
 from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.remembered import remembered
 from lessonplan.samples.agreed import set_apart, standings
 from lessonplan.samples.choice import (
     Choice,
@@ -148,6 +149,7 @@ def _not_for(course: Course, table: Sequence[TablePiece], item: Drawer) -> froze
     return frozenset(demand.name for demand in asked)
 
 
+@remembered(2)
 def stops_by_shot(choice: Choice) -> Mapping[str, list[tuple[Piece, Stop]]]:
     """Find, for each shot number, the pieces that stand in it and their stops."""
     found: dict[str, list[tuple[Piece, Stop]]] = {}

@@ -15,10 +15,10 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.planning.asking import told_apart
 from lessonplan.planning.worked import Plan, Worked
-from lessonplan.remembered import remembered
+from lessonplan.remembered import remembered_each
 from lessonplan.samples.choice.ladder import total
 from lessonplan.shoot.clocks import ShotClock, shot_clocks
-from lessonplan.shoot.day import Listed, run_days
+from lessonplan.shoot.day import Day, Listed, lay_out, run_days
 from lessonplan.shoot.slots import Slot, slots_of
 
 Place = tuple[str, int]
@@ -67,23 +67,34 @@ def filmed_once(worked: Worked, number: ShotNumber) -> Worked:
     return replace(worked, course=course, clocks={**worked.clocks, **clock}, listed=listed)
 
 
-@remembered(4)
+@remembered_each(2)
 def _planned(plan: Plan, day: int) -> float:
     """The minutes of a day as planned."""
     return _minutes(plan, day, plan.worked.course, plan.worked.listed, plan.worked.clocks)
 
 
+@remembered_each(2)
+def _days(plan: Plan, pinned: bool) -> tuple[Day, ...]:
+    """All days as planned without waits, with lunch and rests where they are ``pinned``, or where they would come."""
+    worked = plan.worked
+    return run_days(worked.course, worked.listed, worked.clocks, {}, worked.breaks if pinned else None)
+
+
 def _minutes(
     plan: Plan, day: int, course: Course, listed: tuple[Listed, ...], clocks: Mapping[str, ShotClock]
 ) -> float:
-    """The minutes from the call of a day to its wrap, with the waits for pieces that are not ready."""
-    breaks, there = plan.worked.breaks, {one.number for one in listed}
-    days = run_days(course, listed, clocks, {}, breaks if breaks.keys() <= there else None)
+    """The minutes from the call of a day to its wrap, with the waits for pieces that are not ready.
+
+    Only that day is otherwise than planned.
+    """
+    pinned = plan.worked.breaks.keys() <= {one.number for one in listed}
+    own = lay_out(course, day, listed, clocks, {}, plan.worked.breaks if pinned else None)
+    days = tuple(own if one.number == day else one for one in _days(plan, pinned))
     slots = slots_of(course, listed, days, told_apart(plan.worked.table))
     places = {(str(listed[one.shot].number), one.take): at for at, one in enumerate(slots) if one.what == "take"}
     waits = _waits(slots, _jobs(plan, places))
     waited = sum(minutes for at, minutes in waits.items() if listed[slots[at].shot].day == day)
-    return days[day].wrap - days[day].call + waited
+    return own.wrap - own.call + waited
 
 
 def _jobs(plan: Plan, places: Mapping[Place, int]) -> list[_Job]:
@@ -105,18 +116,24 @@ def _jobs(plan: Plan, places: Mapping[Place, int]) -> list[_Job]:
 def _waits(slots: Sequence[Slot], jobs: Sequence[_Job]) -> dict[int, float]:
     """How long the camera waits before each slot."""
     waits, time = defaultdict[int, float](float), 0.0
+    wanted, begun = defaultdict[int, list[_Job]](list), defaultdict[int, list[_Job]](list)
+    for job in jobs:
+        wanted[job.before].append(job)
+        begun[job.after].append(job)
+    running = begun[-1]
     for at, slot in enumerate(slots):
-        due = [job for job in jobs if job.before == at]
-        if due:
+        if due := wanted[at]:
             hands = max(1, round(slot.hands / slot.clock) if slot.clock else 1)
             waits[at] = max(*(job.wait(time) for job in due), sum(job.left for job in due) / hands)
             time += waits[at]
         free = slot.hands
-        for job in sorted((one for one in jobs if one.after < at < one.before), key=lambda one: one.before):
+        running = sorted((one for one in running if at < one.before), key=lambda one: one.before)
+        for job in running:
             done = min(job.left, free, slot.clock)
             job.left, free = job.left - done, free - done
             job.done = time + done if done else job.done
         time += slot.clock
-        for job in jobs:
-            job.done = time if job.after == at else job.done
+        for job in begun[at]:
+            job.done = time
+        running += begun[at]
     return waits

@@ -62,7 +62,7 @@ class Captions:
     problems: tuple[Problem, ...]
 
 
-@remembered(16, equal=True)
+@remembered(100, equal=True)
 def read_captions(data: bytes, file: str) -> Captions:
     """Read captions: WebVTT, SubRip, or a transcript with times; in UTF-8, UTF-16 or Windows-1252, any line ends.
 

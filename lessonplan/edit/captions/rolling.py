@@ -40,7 +40,7 @@ class Said:
     spread: bool = False
 
 
-@remembered(16)
+@remembered(100)
 def said_once(cues: Sequence[Cue]) -> tuple[Said, ...]:
     """Give what is said in each cue that says anything, without sounds in brackets, each word once also where it rolls.
 

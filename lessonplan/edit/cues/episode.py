@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from lessonplan.course.names.errataplaces import timed
 from lessonplan.course.names.slates import named_shots
@@ -22,6 +21,7 @@ from lessonplan.edit.spoken import place_of, words_of
 from lessonplan.edit.timing import ShotTime, shot_times
 from lessonplan.edit.video import cuts_of, made_cuts
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered_each
 
 LAID = "text over the picture"
 """The remedy of errata that is the editor's."""
@@ -46,7 +46,7 @@ def episode_cues(plan: Plan, episode: int) -> EpisodeCues:
     return _laid(plan, episode, frozenset(_cut_out(plan, episode, made_cuts(plan, episode))))
 
 
-@lru_cache(maxsize=16)
+@remembered_each(2)
 def returning(plan: Plan, episode: int) -> tuple[tuple[Cue, Cut], ...]:
     """Give the texts that come in once a cut takes out a correction in their place, each with that cut."""
     cuts = _cut_out(plan, episode, cuts_of(plan, episode))
@@ -79,7 +79,7 @@ def _cut_out(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Mapping[int, Cut]
     return {key: cut for key, cut in found.items() if cut}
 
 
-@lru_cache(maxsize=16)
+@remembered_each(2)
 def _laid(plan: Plan, episode: int, cut_out: frozenset[int]) -> EpisodeCues:
     """Lay the texts over an episode without the corrections that are ``cut_out``, by their place in the log."""
     kinds, seen = plan.course.course.cues, Seen()

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from lessonplan.edit.cues.episode import cues_once_cut, episode_cues, returning
 from lessonplan.edit.cues.onscreen import Cue
@@ -18,6 +17,7 @@ from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.timing import times_by_shot
 from lessonplan.edit.video import Moment, cuts_of, in_video, made_cuts
 from lessonplan.planning.worked import Plan
+from lessonplan.remembered import remembered_each
 
 BEYOND = 1.0
 """Seconds by which a text that is moved may run on over the next shot (a guess)."""
@@ -39,7 +39,7 @@ class HeardCue:
     out_of: Cut | None = None
 
 
-@lru_cache(maxsize=16)
+@remembered_each(2)
 def heard_cues(plan: Plan, episode: int) -> tuple[tuple[HeardCue, ...], tuple[Cue, ...]] | None:
     """Give the texts of an episode in order of its video, and those whose segment is not found there.
 
@@ -61,7 +61,7 @@ def heard_returning(plan: Plan, episode: int) -> tuple[tuple[HeardCue, Cut], ...
     return tuple((one, cuts[id(one.cue)]) for one in found)
 
 
-@lru_cache(maxsize=16)
+@remembered_each(2)
 def heard_once_cut(plan: Plan, episode: int) -> tuple[HeardCue, ...]:
     """Give the texts as they lie in the video once all its cuts are made; none where no cut is left to be made."""
     cuts = cuts_of(plan, episode)
