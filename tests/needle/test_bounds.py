@@ -20,8 +20,9 @@ def worked(*lines: str) -> Whole:
 
 
 def test_what_is_more_than_a_pattern_holds_is_told_with_its_place(monkeypatch: pytest.MonkeyPatch) -> None:
-    # 15 and 12 signs of lines that are worked, each as much as 3 of prose: 45 + 36 + 36 = 117, the first above 100
-    monkeypatch.setattr(contents, "MOST_WORK", 100)
+    # 15 and 12 signs of lines that are worked, 50 more each the first time, all as much as 3 of prose:
+    # 195 + 186 + 186 = 567, the first above 550
+    monkeypatch.setattr(contents, "MOST_WORK", 550)
     whole = worked(CAST_ON, "Row 1: Knit.", "Row 2: Purl.", "Row 3: K2tog to end.", "Row 4: Knit.")
     assert [each.counted.stitches for each in whole.lines] == [(10,), (10,), (10,)]
     [problem] = whole.problems
@@ -36,6 +37,17 @@ def test_a_booklet_of_60_kb_is_read_whole() -> None:
     printed = read_whole(text)
     assert printed.ends_at is None
     assert len(printed.entries) == 2401
+
+
+def test_lines_that_all_differ_take_longer_than_those_that_come_again() -> None:
+    # a thousand short lines of 41 signs: 1000 x 3 x (41 + 50) = 273,000, above 210,000; ten of them again and again are
+    # 1000 x 3 x 41 = 123,000, and 1,500 for the ten
+    differ = [f"Row {1000 + number}: K4, k2tog, yo, k4, yo, ssk, k2." for number in range(1000)]
+    assert len(differ[0]) == 41
+    ends = read_whole("\n".join((CAST_ON, *differ))).ends_at
+    assert ends is not None
+    assert 700 < ends[0] < 800
+    assert read_whole("\n".join((CAST_ON, *differ[:10] * 100))).ends_at is None
 
 
 def test_a_line_without_end_is_told_and_not_looked_into() -> None:

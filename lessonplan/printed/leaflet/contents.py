@@ -46,6 +46,8 @@ UNKNOWN = -1
 """Instead of a section that cannot be told."""
 MOST_WORK = 210_000
 """Most that is read of one pattern, in signs of prose; one of a line that is worked takes as long as three and more."""
+EACH_LINE = 50
+"""What a line that is worked takes the first time, however short it is, in signs of its own (measured on nonsense)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,9 +117,8 @@ def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
         count = length if length > 1 else at_least
         names = tuple(str(number + 1) for number in range(count)) if count > 1 else ("one size",)
     colours = colours_named(text)
-    sorter = _Sorter(
-        language, names, colours, next((s for each in printed if (s := crochet_stitch(each.text, colours))), "")
-    )
+    stitch = next((one for each in printed if (one := crochet_stitch(each.text, colours))), "")
+    sorter = _Sorter(language, names, colours, stitch)
     for spread in printed:
         if sorter.work > MOST_WORK:
             return replace(sorter.done(line, named), ends_at=spread.place(0))
@@ -140,6 +141,7 @@ class _Sorter(Lines):
     explained: list[tuple[explained.Explained, int, int]] = field(default_factory=list)
     work: int = 0
     """What reading and working took so far, in signs of prose."""
+    met: set[str] = field(default_factory=set)
 
     def take(self, spread: Spread) -> None:
         """Sort one printed line; none is so long that it is looked into further than an instruction line is."""
@@ -228,18 +230,14 @@ class _Sorter(Lines):
         if text[-1] in ".,;!?" or ":" in text or "=" in text:
             return False
         known = kind != "" and len(words) < 4 and self.sections[-1].kind not in ("abbreviations",)
-        words_of_work = begins_with("command", text, self.language) or begins_with("before", text, self.language)
-        commanding = words_of_work and not capitals
-        if self.sections[-1].kind in ("info", "sizes") and not (
-            spread.apart or capitals or is_word(text, self.language)
-        ):
+        commanding = not capitals and any(begins_with(one, text, self.language) for one in ("command", "before"))
+        stands_out = spread.apart or capitals or is_word(text, self.language)
+        if self.sections[-1].kind in ("info", "sizes") and not stands_out:
             return False  # `Cable needle` in a list of materials
         if kind == "pattern" and spread.apart:
             return True
         if self.sections[-1].kind in ("worked", "") and not spread.apart and len(words) < 5 and text[0].isupper():
-            ended = (
-                not self.entries or self.entries[-1].spread.text[-1] in ".!?:)" or self.entries[-1].kind == "heading"
-            )
+            ended = all(one.kind == "heading" or one.spread.text[-1] in ".!?:)" for one in self.entries[-1:])
             return ended and not commanding and not self.shorthand(text)
         return (
             bool(chart)
@@ -274,7 +272,9 @@ class _Sorter(Lines):
             read = Read(lead + read.text, (*[0] * len(lead), *places))
         self.entries.append(Entry(spread=spread, kind=kind, section=len(self.sections) - 1, read=read, like=like))
         worked = kind in ("line", "row", "as")
-        self.work += min(len(spread.text), MAX_LENGTH) * (3 + len(self.names) // 8 if worked else 1)
+        signs = min(len(spread.text), MAX_LENGTH) + EACH_LINE * (worked and spread.text not in self.met)
+        self.work += signs * (3 + len(self.names) // 8 if worked else 1)
+        self.met.add(spread.text)
 
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:
