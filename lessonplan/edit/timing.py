@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby, pairwise
+from itertools import accumulate, groupby, pairwise
 
 from lessonplan.course.problems import Problem, note
 from lessonplan.course.values.rates import Rate
@@ -92,10 +92,8 @@ def _shot_time(plan: Plan, number: ShotNumber, start: int, take: Take | None) ->
     for point in shot.points:
         points.append(min(length, round(at * 60_000 * scale)))
         at += point.time
-    ends = [0.0]
-    for minutes in minutes_of_hands(plan.course, number, plan.worked.kinds, plan.worked.table):
-        ends.append(ends[-1] + minutes)
-    edges = [min(length, round(end * 60_000 * scale)) for end in ends]
+    hands = minutes_of_hands(plan.course, number, plan.worked.kinds, plan.worked.table)
+    edges = [min(length, round(end * 60_000 * scale)) for end in accumulate(hands, initial=0.0)]
     return ShotTime(
         number=number,
         start=start,

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import accumulate
 
 from lessonplan.course.model.agreed import Agreed, progress_of
 from lessonplan.course.model.episodes import PieceOnTable, Shot
 from lessonplan.course.model.settings import Drawer
 from lessonplan.course.model.together import Course
-from lessonplan.course.names.asked import piece_problems, range_text, state_problems
-from lessonplan.course.names.asked import state_text as state_text
+from lessonplan.course.names.asked import piece_problems, range_text, state_problems, state_text
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.values.shotnumbers import ShotNumber, piece_name
 from lessonplan.course.words import capital
@@ -133,21 +133,13 @@ def _ladder(course: Course, worked: WorkedPattern, bench: float | None, floor: f
         before=tuple(tuple(index[name] for name in worked.before[key]) for key in worked.order),
         bench=minutes(bench),
         floor=minutes(floor),
-        ripping=tuple(_counted(ripping_minutes(step) for step in one.steps) for one in stages),
-        drying=tuple(_counted(step.drying for step in one.steps) for one in stages),
+        ripping=tuple(tuple(accumulate((ripping_minutes(step) for step in one.steps), initial=0.0)) for one in stages),
+        drying=tuple(tuple(accumulate((step.drying for step in one.steps), initial=0.0)) for one in stages),
         fixed=tuple(
-            tuple(round(n) for n in _counted(is_for_good(step) or whole for step in one.steps))
+            tuple(accumulate((is_for_good(step) or whole for step in one.steps), initial=0))
             for one, whole in zip(stages, fixed, strict=True)
         ),
     )
-
-
-def _counted(values: Iterator[float]) -> tuple[float, ...]:
-    total, counted = 0.0, [0.0]
-    for value in values:
-        total += value
-        counted.append(total)
-    return tuple(counted)
 
 
 def ripping_minutes(step: Step) -> float:
@@ -179,18 +171,13 @@ def table_pieces(course: Course, kinds: Kinds) -> tuple[tuple[TablePiece, ...], 
             try:
                 drawer_state(course, kinds, item)
             except StateError as bad:
-                problems.append(error(item.mark("state"), "state", f"{_sentence(bad)}"))
+                problems.append(error(item.mark("state"), "state", capital(f"{bad}.")))
     return tuple(found), tuple(problems)
 
 
 def drawer_state(course: Course, kinds: Kinds, item: Drawer) -> State:
     """Give the state of a piece in the drawer. Raises `StateError`."""
     return resolve(state_text(course, item.state), kinds[item.kind], film_size(course))
-
-
-def _sentence(bad: StateError) -> str:
-    text = str(bad)
-    return capital(text) + "."
 
 
 def _table_piece(

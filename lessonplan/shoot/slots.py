@@ -90,6 +90,7 @@ def _night(course: Course, day: Day, then: Day, shot: int) -> Iterator[Slot]:
     """From a wrap to the first shot of the next day: an evening with hands, the rest of the night, and the set-up."""
     evening = course.course.shoot[day.number].night_knitting
     whole = (then.day - day.day).days * MINUTES_A_DAY + then.call - day.wrap
-    yield Slot("evening", shot, min(evening, max(0.0, whole)), min(evening, max(0.0, whole)))
+    used = min(evening, max(0.0, whole))
+    yield Slot("evening", shot, used, used)
     yield Slot("night", shot, max(0.0, whole - evening))
     yield Slot("set-up", shot, course.course.pace.set_up)

@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 import lessonplan
+from lessonplan.course.names.asked import state_text
 from lessonplan.documents.errata import errata_rows, rows_for_episode
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.agreed.noting import note_done
 from lessonplan.planning.filmed.kepttakes import KEPT
 from lessonplan.planning.filmed.taking import take_in
 from lessonplan.planning.worked import Plan
-from lessonplan.samples.pieces import state_text
 from lessonplan.samples.states import resolve, typed
 from tests import command
 from tests.planning.agreeable import BODY, EDGE, ERRATA, HELLO, KNITTERS, agreed, course, planned, refused

@@ -53,8 +53,9 @@ def returning(plan: Plan, episode: int) -> tuple[tuple[Cue, Cut], ...]:
     cuts = {key: cut for key, cut in cuts.items() if key not in _cut_out(plan, episode, made_cuts(plan, episode))}
     if not cuts:
         return ()
-    now = {(cue.wanted.shot, cue.text) for cue in episode_cues(plan, episode).laid.cues}
-    gone = {cue.wanted.shot: cuts[cue.wanted.key] for cue in _replaced(plan, episode) if cue.wanted.key in cuts}
+    laid = episode_cues(plan, episode).laid.cues
+    now = {(cue.wanted.shot, cue.text) for cue in laid}
+    gone = {cue.wanted.shot: cuts[cue.wanted.key] for cue in laid if cue.wanted.key in cuts}
     return tuple(
         (cue, gone[cue.wanted.shot])
         for cue in cues_once_cut(plan, episode)
@@ -65,11 +66,6 @@ def returning(plan: Plan, episode: int) -> tuple[tuple[Cue, Cut], ...]:
 def cues_once_cut(plan: Plan, episode: int) -> tuple[Cue, ...]:
     """Give the texts over an episode as they are laid once all its cuts are made, on the clock of the timeline."""
     return _laid(plan, episode, frozenset(_cut_out(plan, episode, cuts_of(plan, episode)))).laid.cues
-
-
-def _replaced(plan: Plan, episode: int) -> Iterator[Cue]:
-    """Give the corrections that are laid over an episode."""
-    yield from (cue for cue in episode_cues(plan, episode).laid.cues if cue.wanted.key >= 0)
 
 
 def _cut_out(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Mapping[int, Cut]:

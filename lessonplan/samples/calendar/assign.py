@@ -14,8 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.samples.calendar.evenings import LAST_DAY, Hands, Work, backwards
-from lessonplan.samples.calendar.solver import Program
+from lessonplan.samples.calendar.solver import solve
 from lessonplan.samples.calendar.spread import spread
+from lessonplan.samples.choice.solver import Model
 
 WORK = 24_000
 """Nodes of the search times columns of one program: 66 nodes for 60 pieces and 6 knitters, or a second.
@@ -141,7 +142,7 @@ class Bench:
         if len(there) < 2:
             return who, True
         program, columns = self._program(start)
-        most, least = program.column(2.0, whole=False), program.column(-1.0, whole=False)
+        most, least = program.column(2.0), program.column(-1.0)
         for p, mine, hand in there:
             load = [(column, (mine[j] or 0) / hand.share) for (j, q), column in columns.items() if q == p]
             program.row(-math.inf, 0, [*load, (most, -1.0)])
@@ -150,16 +151,16 @@ class Bench:
         who = min(who, found or who, key=uneven)
         return who, uneven(who) <= bound + EVEN_TO + 1e-6
 
-    def _program(self, start: int) -> tuple[Program, dict[tuple[int, int], int]]:
+    def _program(self, start: int) -> tuple[Model, dict[tuple[int, int], int]]:
         """Every work to one person, nobody more by any day than there are minutes from the start; and its columns."""
-        program, columns = Program(), dict[tuple[int, int], int]()
+        program, columns = Model(), dict[tuple[int, int], int]()
         gone, takers = [hand.until(start - 1) for hand in self.hands], [list[tuple[int, float]]() for _ in self.works]
         # The order of the columns decides among equal answers: so the earlier pieces go to the later knitters.
         for p, hand in reversed(list(enumerate(self.hands))):
             mine = [(j, work.by, work.minutes[p] or 0) for j, work in enumerate(self.works) if work.minutes[p]]
             mine = [(j, by, minutes) for j, by, minutes in mine if minutes <= hand.until(by) - gone[p]]
             for j, *_ in mine:
-                columns[j, p] = program.column(0.0)
+                columns[j, p] = program.column(0.0, 1.0, integer=True)
                 takers[j].append((columns[j, p], 1.0))
             for day in sorted({by for _, by, _ in mine}):
                 load = [(columns[j, p], float(minutes)) for j, by, minutes in mine if by <= day]
@@ -169,12 +170,12 @@ class Bench:
         return program, columns
 
     def _solved(
-        self, program: Program, columns: dict[tuple[int, int], int], start: int
+        self, program: Model, columns: dict[tuple[int, int], int], start: int
     ) -> tuple[list[int] | None, bool, float]:
         """A way that whole numbers confirm, if it was found; whether that is sure; the proven bound of the cost."""
         if len({j for j, _ in columns}) < len(self.works):
             return None, True, -math.inf
-        answer = program.solve(WORK, FINE)
+        answer = solve(program, WORK, FINE)
         if not answer.values:
             return None, answer.proven, -math.inf
         who = [-1] * len(self.works)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import count, product
+from string import ascii_uppercase
 
 from lessonplan.samples.choice.answer import Costs, Piece, Spell, Stop
 from lessonplan.samples.choice.links import Link
@@ -60,15 +62,7 @@ def _chains(program: Program, used: Used) -> list[_Chain]:
 
 def letters() -> Iterator[str]:
     """A, B, ... Z, AA, AB, ..."""
-    length = 1
-    while True:
-        for index in range(26**length):
-            name = ""
-            for _ in range(length):
-                index, digit = divmod(index, 26)
-                name = chr(ord("A") + digit) + name
-            yield name
-        length += 1
+    return ("".join(some) for length in count(1) for some in product(ascii_uppercase, repeat=length))
 
 
 def pieces_of(program: Program, used: Used) -> tuple[tuple[Piece, ...], Costs]:

@@ -114,13 +114,14 @@ class Engine:
     """A silent HiGHS that holds one model, to which rows may be added and which may be run again.
 
     Raises ValueError for a model that HiGHS does not take, such as one with a column twice in a row.
+    ``options`` stand instead of some of `OPTIONS`.
     It starts each integer run from nothing: with a start solution 1.16.0 has misreported objectives.
     """
 
-    def __init__(self, model: Model) -> None:
+    def __init__(self, model: Model, **options: float) -> None:
         self.highs: highspy.Highs = Quiet()  # type: ignore[no-untyped-call,unused-ignore]
         self.integer = any(model.integer)
-        for name, value in OPTIONS.items():
+        for name, value in {**OPTIONS, **options}.items():
             self.highs.setOptionValue(name, value)
         if not self.integer:
             self.highs.setOptionValue("presolve", "off")
@@ -153,14 +154,7 @@ class Engine:
         optimal = status == highspy.HighsModelStatus.kOptimal
         if info.primal_solution_status != 2:
             bound = float(info.mip_dual_bound) if self.integer else -math.inf
-            return Solved(
-                values=none,
-                objective=math.inf,
-                bound=bound,
-                feasible=status not in infeasible,
-                duals=none,
-                reduced=none,
-            )
+            return Solved(none, math.inf, bound, feasible=status not in infeasible, duals=none, reduced=none)
         solution = highs.getSolution()
         values = np.array(solution.col_value)
         objective = float(np.dot(np.array(highs.getLp().col_cost_), values))
@@ -168,13 +162,5 @@ class Engine:
         # A solver that misprices its own solution is not believed about its bound either.
         if abs(objective - float(info.objective_function_value)) > 1e-5 * max(1.0, abs(objective)):
             bound = -math.inf
-        if self.integer:
-            return Solved(values=values, objective=objective, bound=bound, feasible=True, duals=none, reduced=none)
-        return Solved(
-            values=values,
-            objective=objective,
-            bound=bound,
-            feasible=True,
-            duals=np.array(solution.row_dual),
-            reduced=np.array(solution.col_dual),
-        )
+        duals, reduced = (none if self.integer else np.array(one) for one in (solution.row_dual, solution.col_dual))
+        return Solved(values=values, objective=objective, bound=bound, feasible=True, duals=duals, reduced=reduced)

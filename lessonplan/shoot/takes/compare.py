@@ -44,8 +44,8 @@ class PlannedShot:
 class ShotRow:
     """One shot, planned and real. Minutes; ``real_minutes`` is None until a take of known length is logged.
 
-    ``best`` is the take to use; ``unmeasured`` counts takes whose length is not known, ``slips`` those with a slip
-    of the tongue; ``days`` are the days on which it was really filmed.
+    ``best`` is the take to use; ``slips`` counts takes with a slip of the tongue; ``days`` are the days on which it was
+    really filmed.
     """
 
     number: str
@@ -56,7 +56,6 @@ class ShotRow:
     real_minutes: float | None
     takes_planned: int
     takes_real: int
-    unmeasured: int
     slips: int
     best: Take | None
 
@@ -139,13 +138,8 @@ def best_take(takes: Sequence[Take]) -> Take | None:
 
     One without a slip of the tongue comes before any with one, then the better verdict, then the later take.
     """
-    able = [(not take.slip, USABLE.index(take.verdict), place) for place, take in usable(takes)]
-    return takes[max(able)[2]] if able else None
-
-
-def usable(takes: Sequence[Take]) -> list[tuple[int, Take]]:
-    """Give the takes that can be used, each with its place among these takes."""
-    return [(place, take) for place, take in enumerate(takes) if take.verdict in USABLE]
+    able = [(place, take) for place, take in enumerate(takes) if take.verdict in USABLE]
+    return max(able, key=lambda one: (not one[1].slip, USABLE.index(one[1].verdict), one[0]), default=(0, None))[1]
 
 
 def gaps(takes: Iterable[Take]) -> Iterator[tuple[Take, Take, int]]:
@@ -184,7 +178,6 @@ def _shot_row(shot: PlannedShot, takes: Sequence[Take], minutes: Mapping[tuple[s
         real_minutes=sum(known) if known else None,
         takes_planned=shot.takes,
         takes_real=len(takes),
-        unmeasured=sum(take.seconds is None for take in takes),
         slips=sum(bool(take.slip) for take in takes),
         best=best_take(takes),
     )

@@ -31,9 +31,8 @@ def learnt_yaml(learnt: Learnt) -> str:
 
 def _blocks(estimates: Iterable[Estimate]) -> Iterator[str]:
     for one in estimates:
-        figures = {"value": one.value, "low": one.low, "high": one.high, "n": one.n, "default": one.default}
         yield f"{one.name}:"
-        yield from (f"  {key}: {figure!r}" for key, figure in figures.items())
+        yield from (f"  {key}: {getattr(one, key)!r}" for key in FIGURES)
 
 
 def read_learnt(data: bytes, file: str) -> tuple[Learnt, tuple[Problem, ...]]:

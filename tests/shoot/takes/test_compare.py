@@ -78,7 +78,7 @@ def test_a_shot_that_was_not_filmed_is_neither_late_nor_early() -> None:
 
 def test_a_take_without_length_counts_as_a_take() -> None:
     row = planned_real([shot("1.1.1")], [take("1.1.1", 1, 0, None)]).shots[0]
-    assert (row.takes_real, row.unmeasured, row.real_minutes) == (1, 1, None)
+    assert (row.takes_real, row.real_minutes) == (1, None)
 
 
 def test_a_segment_is_compared_with_the_plan_of_what_was_filmed() -> None:
