@@ -22,7 +22,6 @@ from lessonplan.documents.wording import duration, listing
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions_of_shot
-from lessonplan.samples.choice import Piece, Stop
 from lessonplan.shoot.day import Day
 
 
@@ -96,16 +95,11 @@ def _all_on(plan: Plan, day: Day, text: ShotText) -> Iterator[str]:
         yield "" if one.goes_on or last[one.letter] != place else _on(plan, day, text.number, one.letter)
 
 
-def _later(plan: Plan, letter: str, number: str) -> tuple[Piece, Stop, Stop | None]:
-    """Find a piece by its letter, its last stop in a shot, and its first one in another shot after it."""
-    piece = plan.piece(letter)
-    here = max(place for place, stop in enumerate(piece.stops) if shot_of(stop.demand) == number)
-    return piece, piece.stops[here], next(iter(piece.stops[here + 1 :]), None)
-
-
 def _on(plan: Plan, day: Day, number: str, letter: str) -> str:
     """Say where a piece goes when a shot is done: to somebody, to another tray, or away."""
-    _, _, then = _later(plan, letter, number)
+    stops = plan.piece(letter).stops
+    last = max(place for place, stop in enumerate(stops) if shot_of(stop.demand) == number)
+    then = next(iter(stops[last + 1 :]), None)
     if then is None and letter in wetted(plan, number):
         return "then laid out to dry"
     if then is None:

@@ -15,7 +15,7 @@ from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cues.heard import HeardCue, heard_cues
 from lessonplan.edit.cues.onscreen import LATER
-from lessonplan.edit.cuts import BREATH, Cut, Mark, cut_at, marks, saved_before
+from lessonplan.edit.cuts import BREATH, Cut, cut_at, saved_before
 from lessonplan.edit.kept import aligned_of, captions_of, second_of, spans_of
 from lessonplan.edit.promises import promises_of
 from lessonplan.edit.proof.findings import Finding
@@ -164,12 +164,6 @@ def _key(episode: Episode, cuts: Sequence[Cut]) -> str:
         "have the times after them, until the captions of the video so cut are kept in place of these. Times in "
         "errata.yaml count as these captions do, cuts or not."
     )
-
-
-def cut_marks(plan: Plan, episode: int) -> tuple[Mark, ...]:
-    """Give the cuts as marks for the timeline of an episode; none where its times are not those of the video."""
-    left = [one for one in cuts_of(plan, episode) if one not in made_cuts(plan, episode)]
-    return marks(left) if on_one_clock(plan, episode) else ()
 
 
 def _clock(plan: Plan, episode: int, end: float) -> str:

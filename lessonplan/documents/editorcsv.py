@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from lessonplan.documents.editor import EditorView, SegmentRow, ShotRow
 from lessonplan.documents.filmed import TakeLine
 from lessonplan.documents.overlaid import CueLine
@@ -58,7 +56,7 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
         "video": row.video,
         "after_cuts": row.then,
         "on_screen": _texts(row, own=True),
-        "corrections": "\n".join(map(_text, _corrections(row))),
+        "corrections": "\n".join(_text(one) for one in row.cues if one.kind == "correction"),
         "cues": _texts(row, own=False),
         "cues_left_out": "\n".join(row.left_out),
         "must_be_heard": "\n".join(text for text, _ in row.must_say),
@@ -70,10 +68,6 @@ def _cells(segment: SegmentRow, row: ShotRow) -> dict[str, str]:
     }
 
 
-def _corrections(row: ShotRow) -> Iterator[CueLine]:
-    yield from (one for one in row.cues if one.kind == "correction")
-
-
 def _texts(row: ShotRow, *, own: bool) -> str:
     """Give the texts over a shot that its teacher wrote, or that are computed, each with its time."""
     written = [one for one in row.cues if one.kind != "correction" and (one.kind in ("on screen", "own text")) == own]
@@ -81,7 +75,7 @@ def _texts(row: ShotRow, *, own: bool) -> str:
 
 
 def _text(one: CueLine) -> str:
-    about = "".join(f" ({words})" for words in (one.doubt,) if words)
+    about = f" ({one.doubt})" if one.doubt else ""
     return f"{one.when}{about}: {one.text}" + (f" ({one.besides})" if one.besides else "")
 
 

@@ -10,14 +10,14 @@ from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import capital, clock_of
 from lessonplan.documents.errata import ErratumRow
-from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, cuts_left, doubt_of
+from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, doubt_of
 from lessonplan.documents.wording import listing
 from lessonplan.edit.cues.heard import heard_returning
 from lessonplan.edit.cues.sized import sized
 from lessonplan.edit.cuts import cut_at
 from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.timing import times_by_shot
-from lessonplan.edit.video import cuts_of, erratum_in, for_viewers, is_cut_out, once_cut, shots_meant
+from lessonplan.edit.video import cuts_left, cuts_of, erratum_in, for_viewers, is_cut_out, once_cut, shots_meant
 from lessonplan.planning.worked import Plan
 
 

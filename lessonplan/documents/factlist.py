@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from lessonplan.course.problems import Where
@@ -41,7 +40,7 @@ def facts_table(worked: Worked, facts: Sequence[Fact]) -> str:
         (
             fact.name,
             fact.meaning,
-            *_each_size(fact, len(worked.pattern.sizes)),
+            *fact.each_size(len(worked.pattern.sizes)),
             "" if fact.unit == "mm" else unit_of(fact),
             ", ".join(_places(uses, fact)),
         )
@@ -61,7 +60,7 @@ def facts_data(worked: Worked, facts: Sequence[Fact]) -> dict[str, Any]:
                 "meaning": fact.meaning,
                 "unit": unit_of(fact),
                 "values": [round(value, 2) if isinstance(value, float) else value for value in _values(fact, count)],
-                "printed": _each_size(fact, count),
+                "printed": list(fact.each_size(count)),
                 "used_in": _places(uses, fact),
             }
             for fact in facts
@@ -71,10 +70,6 @@ def facts_data(worked: Worked, facts: Sequence[Fact]) -> dict[str, Any]:
 
 def _values(fact: Fact, sizes: int) -> tuple[Value, ...]:
     return fact.values * sizes if len(fact.values) == 1 else fact.values
-
-
-def _each_size(fact: Fact, sizes: int) -> list[str]:
-    return [replace(fact, values=(value,)).all_sizes() for value in _values(fact, sizes)]
 
 
 def _places(uses: Mapping[str, tuple[Where, ...]], fact: Fact) -> list[str]:

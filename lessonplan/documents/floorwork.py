@@ -242,9 +242,9 @@ def _notions(plan: Plan, jobs: Sequence[FloorJob]) -> tuple[str, ...]:
     """Give the notions that somebody needs for jobs, done one after the other, beside what is in the pieces."""
     work = list(dict.fromkeys(one for job in jobs for one in _work_of(plan, job)))
     steps = [step for piece, begun, goal in work for step in steps_of(plan, piece.kind, begun, goal)]
-    anew = any(not inside(plan, piece.kind, begun).markers for piece, begun, _ in work)
+    anew = any(not inside(plan, piece.kind, begun)["markers"] for piece, begun, _ in work)
     need = put_in(plan, work)
-    return notions_for(steps, need, need.markers if anew else 0)
+    return notions_for(steps, need, need["markers"] if anew else 0)
 
 
 def _taken_home(plan: Plan, day: Day, name: str) -> tuple[str, ...]:

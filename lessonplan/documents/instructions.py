@@ -24,7 +24,7 @@ from lessonplan.documents.worklines import drawn_through
 from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
-from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage, ancestors
 from lessonplan.pattern.working.rounds import NEARLY
 from lessonplan.pattern.working.striping import GO_ON
 from lessonplan.planning.coverage import stages_told, stages_worked
@@ -186,13 +186,7 @@ def _any_time(pattern: pm.Pattern, key: str) -> str:
     """Say after what a stage can be worked at any time, where it does not need the stage that is printed before it."""
     order = all_stages(pattern)
     before = [one for one in order[: order.index(key)] if not pattern.stages[one].when]
-    needed, todo = set[str](), list(pattern.stages[key].after)
-    while todo:
-        one = todo.pop()
-        if one not in needed:
-            needed.add(one)
-            todo += pattern.stages[one].after
-    if not before or before[-1] in needed:
+    if not before or before[-1] in ancestors(key, {name: stage.after for name, stage in pattern.stages.items()}):
         return ""
     titles = [pattern.stages[name].title for name in pattern.stages[key].after]
     return f"Any time after: {listing(titles)}." if titles else "At any time."

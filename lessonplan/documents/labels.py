@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import floor_jobs
-from lessonplan.documents.markers import inside
+from lessonplan.documents.markers import inside, marked
 from lessonplan.documents.marks import Code, Marked
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import all_stints
@@ -78,7 +78,7 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
                 needle = needle_of(plan, piece, goal)
                 then = inside(plan, piece.kind, goal)
                 new = [f"on {needle.removesuffix(tool).strip()} {tool}s"] if needle not in ("", on) else []
-                new += [f"with {then.marked}"] if then.marked and then.markers != has.markers else []
+                new += [f"with {marked(then)}"] if marked(then) and then["markers"] != has["markers"] else []
                 stop, left = _parted(job.stop)
                 rest = " ".join(text for text in (left, f"Now {', '.join(new)}." if new else "") if text)
                 more = f" (the rest {job.start})" if since != when else ", and between its takes" if job.partly else ""

@@ -91,7 +91,7 @@ def uses_on_day(plan: Plan, day: int) -> tuple[Used, ...]:
     for piece in plan.choice.pieces:
         before = piece.first
         for stop in piece.stops:
-            if plan.worked.listed[plan.worked.slots[stop.slot].shot].day == day:
+            if _day(plan, stop.slot) == day:
                 steps += steps_of(plan, piece.kind, before, stop.end)
             before = stop.end
     return used(plan.course.pattern, steps)

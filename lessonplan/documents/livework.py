@@ -84,8 +84,8 @@ def _markers_out(plan: Plan, stops: Stops) -> str:
         steps = steps_of(plan, piece.kind, stop.start, stop.end)
         one = inside(plan, piece.kind, stop.start) if steps and steps[0].kind == "draw-through" else None
         later = f"before take {stop.copy}" if stop.copy > 1 else "before the camera runs"
-        if one and one.markers:
-            found.setdefault("if it is used" if stop.spare else later, []).append(f"{one.markers} in {piece.name}")
+        if one and one["markers"]:
+            found.setdefault("if it is used" if stop.spare else later, []).append(f"{one['markers']} in {piece.name}")
     said = "; ".join(f"{when}: {listing(pieces)}" for when, pieces in found.items())
     return f"Take the markers out {said}." if said else ""
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from lessonplan.course.words import count_of
 from lessonplan.documents.stopping import is_cut
@@ -17,30 +17,16 @@ _WASTE = ("hold", "lifeline", "placeholder")
 """Works that leave waste yarn in a piece, beside rounds that put stitches aside."""
 
 
-@dataclass(frozen=True, slots=True)
-class Inside:
-    """So many markers, that for the beginning of the round among them, and lengths of waste yarn."""
-
-    markers: int = 0
-    waste: int = 0
-
-    def __add__(self, other: Inside) -> Inside:
-        return Inside(self.markers + other.markers, self.waste + other.waste)
-
-    def __sub__(self, other: Inside) -> Inside:
-        return Inside(self.markers - other.markers, self.waste - other.waste)
-
-    def most(self, other: Inside) -> Inside:
-        """The larger number of each."""
-        return Inside(max(self.markers, other.markers), max(self.waste, other.waste))
-
-    @property
-    def marked(self) -> str:
-        """Word the markers: ``3 markers``; nothing where there are none."""
-        return count_of(self.markers, "marker") if self.markers > 0 else ""
+Contents = Counter[str]
+"""How many ``markers``, that for the beginning of the round among them, and how many lengths of ``waste`` yarn."""
 
 
-def inside(plan: Plan, kind: str, state: State) -> Inside:
+def marked(found: Contents) -> str:
+    """Word the markers: ``3 markers``; nothing where there are none."""
+    return count_of(found["markers"], "marker") if found["markers"] else ""
+
+
+def inside(plan: Plan, kind: str, state: State) -> Contents:
     """Count what is in a piece of a kind in a state.
 
     The marker for the beginning of the round goes in as the ring is closed, with the first stitch of the first round
@@ -49,7 +35,7 @@ def inside(plan: Plan, kind: str, state: State) -> Inside:
     worked, size = plan.worked.kinds[kind], plan.worked.size
     markers = sum(_markers(worked, size, stage, done) for stage, done in worked.ends(state, size))
     waste = [edge for part in outline(worked, size, state).walk() for edge in part.waste if edge.done]
-    return Inside(markers, len(waste))
+    return Contents(markers=markers, waste=len(waste))
 
 
 def _markers(worked: WorkedPattern, size: int, stage: WorkedStage, done: int) -> int:
@@ -80,43 +66,43 @@ def _is_ring(worked: WorkedPattern, size: int, stage: WorkedStage) -> bool:
     return any(step.kind == "round" for one in stages for step in one.rounds)
 
 
-def at_work(plan: Plan, kind: str, begun: State, goal: State) -> Inside:
+def at_work(plan: Plan, kind: str, begun: State, goal: State) -> Contents:
     """Count the most that is in a piece of a kind at once while it is worked from one state to another."""
     steps, worked, size = steps_of(plan, kind, begun, goal), plan.worked.kinds[kind], plan.worked.size
     here = [(worked.stage(key, size), start, stop) for key, start, stop in zip(worked.order, begun, goal, strict=True)]
     rings = [(stage.steps[start:stop], _is_ring(worked, size, stage)) for stage, start, stop in here if stop > start]
     markers = max((_on_needle(step, ring=ring) for some, ring in rings for step in some), default=0)
     waste = any(step.held or step.kind in _WASTE for step in steps)
-    found = Inside(markers, int(waste))
+    found = Contents(markers=markers, waste=int(waste))
     for place in range(len(goal) + 1):
-        found = found.most(inside(plan, kind, goal[:place] + begun[place:]))
+        found |= inside(plan, kind, goal[:place] + begun[place:])
     return found
 
 
-def at_once(plan: Plan, work: Sequence[tuple[Piece, State, State]]) -> Inside:
+def at_once(plan: Plan, work: Sequence[tuple[Piece, State, State]]) -> Contents:
     """Count the most that is in some pieces at once, worked one after the other, each from one state to another."""
     now = {piece.name: inside(plan, piece.kind, begun) for piece, begun, _ in work}
-    most = Inside()
+    most = Contents()
     for piece, begun, goal in work:
-        others = sum((one for name, one in now.items() if name != piece.name), Inside())
-        most = most.most(others + at_work(plan, piece.kind, begun, goal))
+        others = sum((one for name, one in now.items() if name != piece.name), Contents())
+        most |= others + at_work(plan, piece.kind, begun, goal)
         now[piece.name] = inside(plan, piece.kind, goal)
     return most
 
 
-def put_in(plan: Plan, work: Iterable[tuple[Piece, State, State]]) -> Inside:
+def put_in(plan: Plan, work: Iterable[tuple[Piece, State, State]]) -> Contents:
     """Count what somebody must have to put into pieces, worked one after the other, beside what is in them already.
 
     What a job puts in and takes out again serves the next; what was in a piece is not counted on, whoever is first.
     """
-    need, out = Inside(), Inside()
+    need, out = Contents(), Contents()
     for piece, begun, goal in work:
         before = inside(plan, piece.kind, begun)
-        need = need.most(out + at_work(plan, piece.kind, begun, goal) - before)
-        out = out + (inside(plan, piece.kind, goal) - before).most(Inside())
+        need |= out + at_work(plan, piece.kind, begun, goal) - before
+        out += inside(plan, piece.kind, goal) - before
     return need
 
 
 def placed_in(plan: Plan, kind: str, start: State, end: State) -> int:
     """Count the markers that a move puts into a piece."""
-    return max(0, (inside(plan, kind, end) - inside(plan, kind, start)).markers)
+    return (inside(plan, kind, end) - inside(plan, kind, start))["markers"]

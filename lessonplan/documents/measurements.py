@@ -37,12 +37,14 @@ class Measurements:
 def measurements(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]) -> Measurements:
     """Lay out the measurements of every size; a single measure is compared as `measures` compares it."""
     made = finished_measures(pattern, worked, facts)
-    finished = [_measure(name, fact, len(pattern.sizes)) for name, fact in made.items()]
+    finished = [Measure(name, fact.each_size(len(pattern.sizes))) for name, fact in made.items()]
     around = [name for name in pattern.measures if is_around(name) and capital(name) in made]
     sentences = [_ease(pattern, name, made[capital(name)], facts[measure_fact(name)]) for name in around]
     return Measurements(
         fits=tuple(size.fits for size in pattern.sizes),
-        body=tuple(_measure(capital(name), facts[measure_fact(name)], len(pattern.sizes)) for name in pattern.measures),
+        body=tuple(
+            Measure(capital(name), facts[measure_fact(name)].each_size(len(pattern.sizes))) for name in pattern.measures
+        ),
         finished=tuple(finished),
         ease=f"Ease (finished less body): {'; '.join(sentences)}." if sentences else "",
         parts=tuple(_parts(pattern, worked, facts)),
@@ -65,8 +67,7 @@ def finished_measures(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping
 
 def _ease(pattern: pm.Pattern, name: str, made: Fact, body: Fact) -> str:
     sizes = range(len(pattern.sizes))
-    bodies = body.values if len(body.values) > 1 else body.values * len(sizes)
-    made_up, worn = ([float(values[size]) for size in sizes] for values in (made.values, bodies))
+    made_up, worn = ([float(PerSize(one.values).at(size)) for size in sizes] for one in (made, body))
     less = differences_text(made_up, worn, units_printed(pattern))
     return f"{name} {less}, for one of {body.all_sizes()}"
 
@@ -80,9 +81,9 @@ def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]
             around = tuple(stage.fabric.width(widest(stage)) for stage in stages)
             girth = replace(facts[f"{key}.around"], values=around)
             flat = next(stage for stage in stages if stage.rounds).rounds[0].flat
-            yield _measure(f"{stages[0].title}: {'width' if flat else 'around'}", girth, count)
+            yield Measure(f"{stages[0].title}: {'width' if flat else 'around'}", girth.each_size(count))
         if any(length.values):
-            yield _measure(f"{stages[0].title}: length", length, count)
+            yield Measure(f"{stages[0].title}: length", length.each_size(count))
 
 
 def stage_measures(
@@ -119,8 +120,3 @@ def widest(stage: WorkedStage) -> int:
     if len(rounds) == 1:
         return max(rounds[0].before, rounds[0].wide)
     return max(stage.widths, default=0)
-
-
-def _measure(name: str, fact: Fact, sizes: int) -> Measure:
-    values = fact.values * sizes if len(fact.values) == 1 else fact.values
-    return Measure(name, tuple(replace(fact, values=(value,)).all_sizes() for value in values))

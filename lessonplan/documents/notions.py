@@ -9,7 +9,7 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import packed
 from lessonplan.course.words import count_of
 from lessonplan.craft.techniques import technique
-from lessonplan.documents.markers import Inside
+from lessonplan.documents.markers import Contents
 from lessonplan.documents.wording import listing
 from lessonplan.pattern.worked import Step
 
@@ -20,7 +20,7 @@ BY_HAND = ("RT", "LT")
 """Crossings of two stitches that are worked without a cable needle (common practice)."""
 
 
-def notions_for(steps: Iterable[Step], need: Inside, one: int, waste: str = WASTE_YARN) -> tuple[str, ...]:
+def notions_for(steps: Iterable[Step], need: Contents, one: int, waste: str = WASTE_YARN) -> tuple[str, ...]:
     """List the notions that works of yarn take.
 
     ``need``: so many markers, and waste yarn for so many pieces; ``one``: the most markers in one piece, or 0 where the
@@ -41,13 +41,13 @@ def notions_in(notions: Iterable[str], text: str) -> Iterator[str]:
             yield notion
 
 
-def _notions(steps: tuple[Step, ...], need: Inside, one: int, waste: str) -> Iterator[str]:
-    if need.markers > 0:
-        different = ", one of them different" if need.markers > 1 else ""
+def _notions(steps: tuple[Step, ...], need: Contents, one: int, waste: str) -> Iterator[str]:
+    if need["markers"] > 0:
+        different = ", one of them different" if need["markers"] > 1 else ""
         several = f"{' in two colours' if one > 1 else ''} (pieces that wait keep theirs)"
-        yield count_of(need.markers, "marker") + (several if need.markers > one > 0 else different if one else "")
-    if need.waste > 0:
-        yield (f"{need.waste} lengths of " if need.waste > 1 else "") + waste
+        yield count_of(need["markers"], "marker") + (several if need["markers"] > one > 0 else different if one else "")
+    if need["waste"] > 0:
+        yield (f"{need['waste']} lengths of " if need["waste"] > 1 else "") + waste
     if any(step.held or step.kind in THREADED for step in steps):
         yield "a blunt darning needle"
     if any(_crosses(name) for step in steps for name, _ in step.techniques):

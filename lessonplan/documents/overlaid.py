@@ -20,7 +20,7 @@ from lessonplan.edit.cuts import Cut, cut_at
 from lessonplan.edit.kept import captions_of, second_of, spans_of
 from lessonplan.edit.timecode import timecode
 from lessonplan.edit.timing import in_take, nearest_frame, times_by_shot
-from lessonplan.edit.video import Moment, cuts_of, for_viewers, in_video, made_cuts, once_cut
+from lessonplan.edit.video import Moment, cuts_left, cuts_of, for_viewers, in_video, made_cuts, once_cut
 from lessonplan.planning.worked import Plan
 
 FREE = "the shot"
@@ -105,12 +105,6 @@ def hang_on_cuts(lines: Mapping[str, tuple[CueLine, ...]]) -> tuple[str, ...]:
     """Tell of the texts over an episode that are there only with a cut or without it, which no SubRip file can say."""
     every = (line for each in lines.values() for line in each)
     return tuple(f"{line.when}, {line.besides}: “{line.text}”." for line in every if line.besides.startswith("only "))
-
-
-def cuts_left(plan: Plan, episode: int) -> tuple[Cut, ...]:
-    """Give the cuts of an episode that are not made."""
-    made = made_cuts(plan, episode)
-    return tuple(one for one in cuts_of(plan, episode) if one not in made)
 
 
 def once_made(cut: Cut) -> str:

@@ -36,7 +36,7 @@ def _marked_pieces(plan: Plan, filmed: Sequence[ShotText]) -> Iterator[str]:
     first = {piece.letter: piece for text in reversed(filmed) for piece in text.pieces}
     by_count = defaultdict[int, list[str]](list)
     for letter, one in sorted(first.items(), key=_by_letter):
-        by_count[inside(plan, one.kind, one.start).markers].append(letter)
+        by_count[inside(plan, one.kind, one.start)["markers"]].append(letter)
     each = [
         f"{count} in {'each of ' if len(some) > 1 else ''}{listing(some)}"
         for count, some in sorted(by_count.items())

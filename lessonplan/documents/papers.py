@@ -118,10 +118,6 @@ def _promised(plan: Plan) -> Iterator[tuple[int, None]]:
         yield 1, None
 
 
-def _knitters(plan: Plan) -> Iterator[tuple[str, Knitter]]:
-    yield from knitters_with_work(plan)
-
-
 def _work(plan: Plan, _: None) -> str:
     hours = duration(sum(planned_minutes(plan)))
     anew = sum(bool(begun_on_set(plan, piece)) for piece in plan.choice.pieces)
@@ -198,7 +194,7 @@ PAPERS: tuple[Paper, ...] = (
         title="Pieces for {1.name}",
         reader="knitters",
         template="knitter.typ",
-        parts=_knitters,
+        parts=knitters_with_work,
         view=lambda plan, knitter, _: knitter_paper(plan, knitter),
         about=_cards,
     ),

@@ -13,7 +13,7 @@ from lessonplan.documents.arrivals import missing, size_of
 from lessonplan.documents.atshot import AtShot, at_shot
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, unnamed
 from lessonplan.documents.knitters import knitters_with_work
-from lessonplan.documents.markers import inside
+from lessonplan.documents.markers import inside, marked
 from lessonplan.documents.packing import day_notions, loose, lying, pieces_on
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_take
@@ -250,7 +250,7 @@ def tray_of(plan: Plan, shots: Sequence[ShotText], first: str, *, several: bool)
         first=first,
         pieces=lying,
         still=still_worked,
-        inside=tuple(inside(plan, one.kind, one.start).marked for one in lying),
+        inside=tuple(marked(inside(plan, one.kind, one.start)) for one in lying),
         tools=on_table(plan.course, [tool for shot in shots for tool in shot.tools]),
     )
 

@@ -10,7 +10,7 @@ from itertools import groupby
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.livework import NEARLY_ALL, left_on
-from lessonplan.documents.markers import inside
+from lessonplan.documents.markers import inside, marked
 from lessonplan.documents.shots import take_of
 from lessonplan.documents.wording import duration, in_parts, listing, rest_time
 from lessonplan.documents.worklines import steps_of
@@ -152,9 +152,9 @@ def taken_back(plan: Plan, stint: Stint) -> str:
     steps = [worked.stage(key, plan.worked.size).steps[end - 1] for key, end, start in ends if end > start]
     part = next((step for step in steps if step.kind == PART), None)
     far = f", or only to where the camera began in its {'row' if part.flat else 'round'}" if part else ""
-    parts = ["its waste yarn comes out"] if now.waste > then.waste else []
+    parts = ["its waste yarn comes out"] if now["waste"] > then["waste"] else []
     back = then - now
-    parts += [f"{back.marked} {'goes' if back.markers == 1 else 'go'} in again"] if back.marked else []
+    parts += [f"{marked(back)} {'goes' if back['markers'] == 1 else 'go'} in again"] if marked(back) else []
     return f"{far}; {listing(parts)}" if parts else far
 
 

@@ -23,7 +23,7 @@ from lessonplan.documents.laidout import (
     yarn_shots,
     yarn_text,
 )
-from lessonplan.documents.markers import inside
+from lessonplan.documents.markers import inside, marked
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
@@ -95,7 +95,7 @@ def _task(plan: Plan, piece: Piece) -> Task:
         ball=" ".join(filter(None, (ball, _stays(plan, piece, ball)))),
         needle=needle,
         rests=_rests(plan, piece, needle),
-        markers=inside(plan, piece.kind, piece.first).marked,
+        markers=marked(inside(plan, piece.kind, piece.first)),
         takes=duration(minutes) if minutes else "nothing more to do",
         due=day_text(done_day(plan, piece)),
         hand_over=_hand_over(plan, piece, knitter),

@@ -9,15 +9,15 @@ from lessonplan.course.model.episodes import Episode
 from lessonplan.course.values.rates import Rate
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.documents.advice import CUT_AWAY, cut_aways
-from lessonplan.documents.cuts import cut_marks
 from lessonplan.documents.editorerrata import to_pick_up
 from lessonplan.documents.filmed import filmed_shots
 from lessonplan.documents.overlaid import besides_of, once_made
 from lessonplan.documents.shots import all_shots
-from lessonplan.edit.chapters import cut_chapters
+from lessonplan.edit.chapters import cut_chapters, on_one_clock
 from lessonplan.edit.cues.episode import episode_cues, returning
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime, nearest_frame, shot_times, take_frame, times_by_shot
+from lessonplan.edit.video import cuts_left
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.takes.log import Take
 
@@ -124,5 +124,5 @@ def _marks(plan: Plan, episode: int) -> Iterator[tuple[str, str, int, int]]:
             at = time.at_planned(after)
             said = f"There {text}" if text.startswith("are") else text
             yield "cut-away", said, at, min(time.end, at + CUT_AWAY * 1000)
-    for mark in cut_marks(plan, episode):
-        yield "may go", mark.sentence, round(mark.start * 1000), round(mark.end * 1000)
+    for cut in cuts_left(plan, episode) if on_one_clock(plan, episode) else ():  # else its times are others
+        yield "may go", cut.sentence, round(cut.start * 1000), round(cut.end * 1000)

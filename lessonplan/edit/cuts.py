@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from lessonplan.course.words import nearest_second
 from lessonplan.edit.align.terms import LITTLE, OPENING, terms
@@ -86,15 +86,6 @@ class Cut:
         return (self.end - self.start) * (1 - 1 / self.speed if self.speed else 1)
 
 
-class Mark(NamedTuple):
-    """A cut as other programs take it, into a timeline for one: seconds, kind and sentence."""
-
-    start: float
-    end: float
-    kind: str
-    sentence: str
-
-
 def cut_list(said: Sequence[Said], tools: Sequence[str] = ()) -> tuple[Cut, ...]:
     """Find what may go, in order of time, none over another; ``tools`` are what the course may search for."""
     words = [word for one in said for word in one.words]
@@ -107,11 +98,6 @@ def cut_list(said: Sequence[Said], tools: Sequence[str] = ()) -> tuple[Cut, ...]
     found = [*_said_again(words, stems), *_told_back(words, stems), *_searches(words, wanted, phrases)]
     found += _slow([word for one in said for word in _as_said(one)])
     return _apart(found)
-
-
-def marks(cuts: Sequence[Cut]) -> tuple[Mark, ...]:
-    """Give the cuts as plain tuples."""
-    return tuple(Mark(one.start, one.end, one.kind, one.sentence) for one in cuts)
 
 
 def saved_before(time: float, cuts: Sequence[Cut]) -> float:

@@ -191,6 +191,12 @@ def made_cuts(plan: Plan, episode: int) -> tuple[Cut, ...]:
     return cuts if asked == ("all",) else tuple(one for one in cuts if clock_of(one.start) in asked)
 
 
+def cuts_left(plan: Plan, episode: int) -> tuple[Cut, ...]:
+    """Give the cuts of an episode that are not made."""
+    made = made_cuts(plan, episode)
+    return tuple(one for one in cuts_of(plan, episode) if one not in made)
+
+
 def once_cut(second: float, cuts: Sequence[Cut]) -> int:
     """Give where a second of the video lies once cuts are made: the whole second less what they save up to there."""
     return nearest_second(second) - round(saved_before(second, cuts))

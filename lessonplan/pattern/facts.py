@@ -52,6 +52,10 @@ class Fact:
         """Word the value for one size (0-based), as it is read over the picture: in the units of the script."""
         return self._worded((PerSize(self.values).at(size),), self.said)
 
+    def each_size(self, sizes: int) -> tuple[str, ...]:
+        """Word the value in each of so many sizes for itself, as it is printed."""
+        return tuple(self._worded((PerSize(self.values).at(size),), self.printed) for size in range(sizes))
+
     def all_sizes(self, *, said: bool = False) -> str:
         """Word the values of all sizes as patterns print them: ``48 (52, 56)``; once if they are equal.
 

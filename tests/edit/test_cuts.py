@@ -11,7 +11,7 @@ import yaml
 
 from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.captions.rolling import said_once
-from lessonplan.edit.cuts import Cut, cut_list, marks
+from lessonplan.edit.cuts import Cut, cut_list
 from lessonplan.edit.video import once_cut
 from tests.edit.speaking import stamp
 
@@ -172,11 +172,6 @@ def test_times_after_the_cuts() -> None:
     """10 s go at 10, and 30 s at 40 run three times as fast, so 20 s go: chapters at 5, 15, 55 and 100 s move."""
     made = (Cut(10, 20, "search", ""), Cut(40, 70, "slow", "", speed=3))
     assert [once_cut(time, made) for time in (5, 15, 20, 55, 70, 100)] == [5, 10, 10, 35, 40, 70]
-
-
-def test_marks_are_plain_tuples() -> None:
-    [mark] = marks((Cut(1.0, 2.0, "search", "Searching."),))
-    assert tuple(mark) == (1.0, 2.0, "search", "Searching.")
 
 
 def test_nothing_said_has_nothing_to_cut() -> None:
