@@ -15,6 +15,9 @@ from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.colour import Shares
 from lessonplan.pattern.worked import Step, WorkedStage
 
+_FOLLOWS = frozenset({"stitches", "spread", "half-round", "loops", "stripes", "graft", "not-held", "edge"})
+"""What is wrong by the stitches that are there, which nobody knows once something before has gone wrong."""
+
 
 @dataclass
 class Bench:
@@ -24,7 +27,7 @@ class Bench:
     course says so; ``placed`` maps the name of a placeholder to its stitches and its stage. ``left`` has the live
     stitches of other stages, ``done`` their steps. ``last`` are the yarns last worked with, ``turns`` and ``turn`` the
     stripes that can go on and their next round. ``asked`` is the length in mm that was typed, ``other`` tells that
-    rounds were worked which no typed length asked for.
+    rounds were worked which no typed length asked for. ``lost`` is where these stitches first went wrong.
     """
 
     pattern: pm.Pattern
@@ -44,6 +47,7 @@ class Bench:
     turn: int = 0
     asked: float = 0.0
     other: bool = False
+    lost: Where | None = None
     steps: list[Step] = field(default_factory=list)
     points: list[tuple[str, int]] = field(default_factory=list)
     problems: list[tuple[Problem, int]] = field(default_factory=list)
@@ -92,8 +96,17 @@ class Bench:
             self.last = frozenset(yarn for yarn, _ in step.yarns)
 
     def wrong(self, where: Where, code: str, message: str) -> None:
-        """Report what does not work out in this size."""
-        self.problems.append((error(where, code, message), self.size))
+        """Report what does not work out in this size; no place is accused for what went wrong before it."""
+        if self.lost and code in _FOLLOWS:
+            self.follows(where, self.lost)
+        else:
+            self.problems.append((error(where, code, message), self.size))
+            self.lost = self.lost or where
+
+    def follows(self, where: Where, lost: Where) -> None:
+        """Say that a place cannot be worked since an earlier one does not work out."""
+        there = f"line {lost.line}" if lost.file == where.file else f"{lost.file}, line {lost.line}"
+        self.remark(where, "follows", f"This follows from what is wrong at {there}: put that right first.")
 
     def remark(self, where: Where, code: str, message: str) -> None:
         """Report what is worth knowing in this size, though it works."""

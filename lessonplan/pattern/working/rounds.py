@@ -75,8 +75,9 @@ def knit(work: Knit, bench: Bench) -> None:
         terms=bench.pattern.terms,
         casts_on=bench.pattern.terms != "uk",
     )
+    lost = bench.lost
     for problem in worked.problems:
-        _report([where for _, where in planned], problem, bench)
+        _report([where for _, where in planned], problem, bench, lost)
     if work.in_stripe and not worked.problems and sum(run.row * run.times for run in worked.rounds) != rounds:
         bench.wrong(work.mark("in_stripe"), "stripes", "With lines for rounds of a stripe every line is one round.")
     _keep_length(work, rounds, bench)
@@ -343,10 +344,17 @@ def _step(
     )
 
 
-def _report(lines: Sequence[Where], problem: LineProblem, bench: Bench) -> None:
-    """Tell of a line at its place; a line that the sentence names by its number in the work, by that in the file."""
+def _report(lines: Sequence[Where], problem: LineProblem, bench: Bench, lost: Where | None) -> None:
+    """Tell of a line at its place; a line that the sentence names by its number in the work, by that in the file.
+
+    ``lost``: where something went wrong in a work before this one.
+    """
     start = lines[problem.line]
     where = Where(start.file, start.line, start.column + max(0, problem.column - 1))
     sentence = _LINE.sub(lambda found: f"line {lines[int(found[1]) - 1].line}", problem.sentence)
-    report = bench.wrong if problem.severity == "error" else bench.remark
-    report(where, "line" if problem.severity == "error" else "reading", sentence)
+    if problem.severity != "error":
+        bench.remark(where, "reading", sentence)
+    elif lost and problem.kind not in ("unread", "sizes"):
+        bench.follows(where, lost)
+    else:
+        bench.wrong(where, "line", sentence)

@@ -204,6 +204,7 @@ class _Row:
             last=self.benches[source].last if source else frozenset(),
             turns=self.benches[striped].turns if striped else (),
             turn=self.benches[striped].turn if striped else 0,
+            lost=self.benches[source].lost if source else None,
         )
 
     def left_on_hold(self) -> Iterator[Problem]:
@@ -218,7 +219,8 @@ class _Row:
         """Tell of stitches that stay on the needle behind the last bind-off of a stage, and are left there."""
         for key, needle in self.needles.items():
             last = next((work for work in reversed(self.pattern.stages[key].works) if _needs_a_needle(work)), None)
-            if needle.stitches and key not in self.taken and isinstance(last, _FASTENED):
+            fastened = isinstance(last, _FASTENED) and not self.benches[key].lost
+            if needle.stitches and key not in self.taken and fastened:
                 there = "1 stitch stays" if needle.stitches == 1 else f"{needle.stitches} stitches stay"
                 what = f"{there} on the needle behind this, and no stage goes on from there."
                 yield warning(last.mark(wm.key_of(last)), "left-on-needle", what)
