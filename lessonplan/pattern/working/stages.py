@@ -219,8 +219,8 @@ class _Row:
         """Tell of stitches that stay on the needle behind the last bind-off of a stage, and are left there."""
         for key, needle in self.needles.items():
             last = next((work for work in reversed(self.pattern.stages[key].works) if _needs_a_needle(work)), None)
-            fastened = isinstance(last, _FASTENED) and not self.benches[key].lost
-            if needle.stitches and key not in self.taken and fastened:
+            open_end = needle.stitches and key not in self.taken and not self.benches[key].lost
+            if open_end and isinstance(last, _FASTENED):
                 there = "1 stitch stays" if needle.stitches == 1 else f"{needle.stitches} stitches stay"
                 what = f"{there} on the needle behind this, and no stage goes on from there."
                 yield warning(last.mark(wm.key_of(last)), "left-on-needle", what)
