@@ -57,6 +57,7 @@ class _Read:
                 self.bare.add(part.at)
             if part.name[-3:] == "tog":
                 self.numbers.update(int(sign) for sign in part.name if sign.isdecimal())
+                self.names[part.name[:-4]] += 1  # `leaving last loop of each on hook, dc in next 2 sts`
             return
         for value in _values(kind)(part)[2:]:
             if value.__class__ is tuple:

@@ -19,6 +19,7 @@ from lessonplan.printed.beside.asides import Asides, all_aside, beside, finishes
 from lessonplan.printed.beside.bracketed import DEAREST, told_in_brackets
 from lessonplan.printed.beside.elsewhere import told_elsewhere, works_beside
 from lessonplan.printed.covered import Cover
+from lessonplan.printed.crochet.reworded import plainer
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.left import told_of_the_rest
 from lessonplan.printed.offers.charts import offers
@@ -35,7 +36,7 @@ from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
 from lessonplan.printed.words.terms import in_us_terms
 from lessonplan.printed.words.tokens import SizesError, plain, tokens
-from lessonplan.printed.words.trimmed import plainer, trimmed
+from lessonplan.printed.words.trimmed import trimmed
 from lessonplan.printed.words.turning import chain_said, notes_said, top_said
 from lessonplan.printed.words.twice import said_once
 
@@ -54,7 +55,7 @@ _ONE_TOGETHER = re.compile(r"\b(?:k|p|knit|purl)\.? ?(?:1|one) ?tog(?:ether)?\b(
 """One stitch together with none: a slip of the pen."""
 _NOTHING_INSIDE = re.compile(r"([\[(]\s*)+[\])]")
 _CROCHET = re.compile(
-    r"\b(?:fp|bp|f)?\d*(hdc|sc|dc|dtr|htr|tr|ch)(?:\d+tog|s)?\b|\b[sd]\.? ?c\b|"
+    r"\b(?:fp|bp|f)?\d*(hdc|sc|dc|dtr|htr|tr|ch)(?:\d+tog|s|inc|dec)?\b|\b[sd]\.? ?c\b|"
     r"\b(single|double|half|treble)[ -](?:double )?crochet"
     r"|\bchain\b|\b(?:half|double) trebles?\b"
     r"|\bmagic ring\b|\bsc[в]",
@@ -338,13 +339,12 @@ def crochet_stitch(text: str, colours: frozenset[str] = frozenset()) -> str:
     text = _COLOUR_NAMED.sub(" ", text)
     if "DC" in colours:
         text = re.sub(r"\bDC\b", " ", text)  # the dark colour
-    match = _CROCHET.search(text)
-    if match is None:
+    if (match := _CROCHET.search(text)) is None:
         return ""
-    for found in _CROCHET.finditer(text):
-        if found[1] and found[1].lower() != "ch":
-            return found[1].lower()
-    return {"single": "sc", "double": "dc", "half": "hdc", "treble": "tr"}.get((match[2] or "").lower(), "sc")
+    named = (each[1].lower() for each in _CROCHET.finditer(text) if each[1] and each[1].lower() != "ch")
+    return next(
+        named, {"single": "sc", "double": "dc", "half": "hdc", "treble": "tr"}.get((match[2] or "").lower(), "sc")
+    )
 
 
 def _nothing(chart: Chart, start: int, text: str) -> NotationError:

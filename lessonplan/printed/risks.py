@@ -18,7 +18,8 @@ TURNS = "turns"
 _SAID = re.compile(
     r"\bevery (?:other|second|alternate|2nd|third|3rd) (?:sts?|stitch(?:es)?|sc|hdc|dc|tr|ch)\b"
     r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b(?! of the \w+ sides)"
-    r"|\bdo the same\b|\b(?:let|letting|drop|dropping) (?:the |all )*(?:yos?\b|yo's|yarn ?overs?)"
+    r"|\bdo the same\b|[(\[]all (?:but|except)\b"
+    r"|\b(?:let|letting|drop|dropping) (?:the |all )*(?:yos?\b|yo's|yarn ?overs?)"
     r"|\brep(?:eat)? (?:this )?(?:on|in) (?:the )?next (?:row|round|rnd)\b"
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"
     r"|(?<!\d )\b(?:inc|dec)(?:reas(?:e|ing))?\.? (?:sts? |stitches )?evenly\b(?![^.;]*\b(?:\d|twice|to|until|times))"
@@ -30,6 +31,7 @@ _BLOCKS = re.compile(
 )
 """What is said where block upon block is built from a corner, and blocks are counted instead of stitches."""
 _INC_EVERY = re.compile(r"\b(?:inc(?:rease)?\.?(?: 1 st)?(?: in)?|double) every\b")
+_INTO_EVERY = re.compile(_INC_EVERY.pattern + r"|\b(?:in|into|dec\w*\.?) every\b")
 _INC_ALONE = re.compile(r"(?:^|[:.]\s*)" + _INC_EVERY.pattern)
 """The same as a row of its own."""
 _PIECES = re.compile(
@@ -50,7 +52,7 @@ def said(chart: Chart, start: int, text: str, asides: Asides) -> tuple[Doubt, ..
     found = [Doubt(text[each.at : each.end], each.at, 2) for each in _turning(chart, start, text, asides)]
     found += [Doubt(text[each.at : each.end], each.at, 3) for each in _strange(chart, start, asides)]
     lower = text.lower()
-    every = (_INC_EVERY if chart.craft == "crochet" else _INC_ALONE).search(lower) is not None
+    every = (_INTO_EVERY if chart.craft == "crochet" else _INC_ALONE).search(lower) is not None
     told = (m for m in _SAID.finditer(lower) if not (every and m[0].startswith("every")))
     blocks = _BLOCKS.finditer(lower) if chart.craft == "crochet" else ()
     return (*found, *(Doubt(m[0], m.start(), 3) for m in (*told, *blocks)))
@@ -80,9 +82,7 @@ def stands_for_work(chart: Chart, here: int) -> bool:
     begins, ends = (
         kind(place) in _ENDS or (kind(place) == "dash" and run[place].tight) for place in (before, after)
     )  # `sl1-k2tog-wibble`
-    far = (
-        kind(after) in ("to", "on", "in") and kind(after + 1) in _IS_TOLD
-    )  # `, wibble to end`, `and wibble on next 2 rows`
+    far = kind(after) in ("to", "on", "in") and kind(after + 1) in _IS_TOLD  # `, wibble to end`, `on next 2 rows`
     alone = after - before == 2 and not run[here].value.endswith("ing") and ((begins and ends) or stops)
     reached = kind(before) == "to" and kind(before - 1) in STITCHES
     reached |= kind(before) == "in" and chart.craft == "crochet" and kind(after) in (*_ENDS, "dash")

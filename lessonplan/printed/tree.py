@@ -78,13 +78,13 @@ class Into:
     """Steps all worked into each of some stitches of the row below.
 
     `place`: "next" (the next `count` stitches, or all of `to`), "same" (a stitch already worked into), "base" (the
-    first one, where the turning chain stands), "second" (the one after it), "edge" (the top of the
-    turning chain of the row below), "new" (a ring or chain that is not counted; no `body`: all that follows goes
-    there; `count` 0: only if nothing is on the hook),
-    "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it is passed), "both" (every
-    stitch and every space), "links" (`count` chains of a space one by one, or (0) every stitch and every such chain),
-    "elsewhere" (stitches of another piece, which are joined to this one), "side" (another edge), "rows" (row ends),
-    "skip" (the first `count` chains are left, then one stitch, or all of `to`). `chains`: of a space of so many.
+    first one, where the turning chain stands), "second" (the one after it), "edge" (the top of the turning chain of the
+    row below), "new" (a ring or chain that is not counted; no `body`: all that follows goes there; `count` 0: only if
+    nothing is on the hook), "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it
+    is passed), "both" (every stitch and every space), "links" (`count` chains of a space one by one, or (0) every
+    stitch and every such chain), "elsewhere" (stitches of a piece that is joined), "side" (another edge), "rows" (row
+    ends), "skip" (the first `count` chains are left, then one stitch, or all of `to`). `chains`: of a space of so many;
+    -1: or of none between two groups of stitches, -2: or before or behind one.
     """
 
     body: tuple[Stitch, ...]

@@ -122,6 +122,11 @@ _CORNER = re.compile(r"\bcorners?\b")
 """Corners where no spaces are: those of the piece, round which an edging goes."""
 _LEFT = re.compile(r"unworked|\bleav(?:e|ing) (?:the |all )?(?:rem|rest)")
 """Words by which the stitches at the end of a row are left for later."""
+_LEFT_TOLD = re.compile(
+    r"\bleav(?:e|ing) (?:the |last |rem(?:aining)?\.? |final |other |next )*(\d+(?: ?[(\[][\d, :/]+[)\]])?)"
+    r" [a-z. ]*\bunworked"
+)
+"""How many they are: `leaving last 3 sts unworked`."""
 _SLIPPED = re.compile(r"\b(?:sl(?:ip)? st(?:itch)?(?:es)?|ss)\b[^,.;]*\b(?:loops?|[bf]lo)\b")
 """Slip stitches into the loops of the row below, as a fabric."""
 _ONE_SIDE = re.compile(
@@ -159,7 +164,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 needles=line.label.needles,
                 unworked=line.crochet
                 and bool(
-                    _LEFT.search(line.text.lower())
+                    _leaves(line, hand.left - hand.taken)
                     or _ONE_SIDE.search(line.text.lower())
                     or at_row_ends(line)
                     or _leaves_all(line)
@@ -171,7 +176,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 raise FitError("nothing is left over which the line could be repeated", ops[0].at)
         except FitError as misfit:
             if line.crochet and not rounds and set(needle.spaces) == {1} and not needle.markers:
-                full = replace(needle, stitches=needle.stitches + len(needle.spaces), spaces=(), spaced=())
+                full = replace(needle, stitches=needle.stitches + len(needle.spaces), spaces=(), spaced=(), gaps=())
                 with suppress(WorkError):
                     return [replace(one, note=_FULL, spaces_left=1) for one in work_rows(line, part, full, working)]
             kind = "ambiguous" if _joins(line.parts[part]) or _in_blocks(line) else misfit.kind
@@ -186,6 +191,13 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         rounds.append(made)
         needle = after
     return rounds
+
+
+def _leaves(line: Line, left: int) -> bool:
+    """Whether a line of crochet says that it leaves what is left, or no number: `leaving last 3 sts unworked`."""
+    lower = line.text.lower()
+    told = _LEFT_TOLD.search(lower)
+    return _LEFT.search(lower) is not None and (told is None or left in {0, *map(int, re.findall(r"\d+", told[1]))})
 
 
 def at_row_ends(line: Line) -> bool:
@@ -305,8 +317,10 @@ def finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
     if not hand.flat:
         marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
     spaced = [place + hand.behind for place in hand.spaces_at]
+    gaps = hand.gaps() if hand.groups else []
     if flip:
         spaced = [total - place for place in reversed(spaced)]
+        gaps = [(total - place, wide) for place, wide in reversed(gaps)]
     return Needle(
         stitches=total,
         markers=tuple(sorted(mark for mark in marks if mark[1] != TURNED)) if total and not hand.unmarked else (),
@@ -319,6 +333,7 @@ def finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         back=back,
         spaces=tuple(hand.spaces_made[:: -1 if flip else 1]) if hand.worked else hand.needle.spaces,
         spaced=tuple(spaced) if hand.worked else hand.needle.spaced,
+        gaps=tuple(gaps) if hand.worked else hand.needle.gaps,
         foundation=hand.foundation and not hand.worked,
         chained=hand.ended,
     )

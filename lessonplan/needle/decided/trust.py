@@ -146,6 +146,7 @@ def with_count(needle: Needle, count: int) -> Needle:
         behind=min(needle.behind, count),
         spaces=(),
         spaced=(),
+        gaps=(),
         blurred=True,
     )
 

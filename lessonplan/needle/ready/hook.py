@@ -9,7 +9,21 @@ from dataclasses import replace
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.ready.heights import TALL, height, stands_for
 from lessonplan.needle.ready.rings import in_a_space, space_used
-from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Loop, Op, Skip, Space, Stop, Work, total
+from lessonplan.needle.stitch.operations import (
+    Chain,
+    Edge,
+    Groups,
+    Lead,
+    Links,
+    Loop,
+    Mingle,
+    Op,
+    Skip,
+    Space,
+    Stop,
+    Work,
+    total,
+)
 from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
 from lessonplan.printed.words.tokens import plain
 from lessonplan.printed.words.turning import notes_said
@@ -336,6 +350,8 @@ class Hooked:
         if step.place == "space":
             return self._spaces(step, work, count)
         each = replace(work, takes=1)
+        if step.place == "both" and step.to is not None and max(step.to.short):
+            return (Mingle(step.at), *self._every(step, each))
         if step.place == "both":
             return (*self._every(step, each), *self._spaces(step, work, 0))
         if step.place == "links":
@@ -385,10 +401,14 @@ class Hooked:
         """Stitches into the next space, into the same one (`count` -1), or into every space (0)."""
         if count < 0:
             return (Space(0, step.at), work)
+        groups = (Groups(step.chains == (-2,), step.at),) if min(step.chains, default=0) < 0 else ()
         one: tuple[Op, ...] = (
-            Space(max(1, count), step.at, max(step.chains, default=0)),
+            Space(max(1, count), step.at, max((0, *step.chains))),
             *((replace(work, n=max(1, count)),) if work.parts else ()),
         )
         if count:
-            return one
-        return (Loop(body=one, n=0, to=Stop("end", 0, "", step.at), at=step.at, sum=total(one)),)
+            return (*groups, *one)
+        return (
+            *groups,
+            Loop(body=one, n=0, to=Stop("end", 0, "", step.at), at=step.at, sum=total(one)),
+        )

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import FitError
-from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Ring, Skip, Space, Work
+from lessonplan.needle.stitch.operations import Chain, Edge, Groups, Lead, Links, Mingle, Ring, Skip, Space, Work
 from lessonplan.printed.tree import Opposite
 
-Hooks = Ring | Lead | Space | Links | Edge | Chain | Skip | Opposite
+Hooks = Ring | Lead | Space | Mingle | Groups | Links | Edge | Chain | Skip | Opposite
 
 
 def crochet(hand: Hand, op: Hooks) -> None:
@@ -27,6 +27,13 @@ def crochet(hand: Hand, op: Hooks) -> None:
             hand.spaces -= op.n if hand.spaced else max(op.n, 1)  # the one that slip stitches led to
             hand.spaced = True
             hand.space += op.n
+        case Mingle():
+            if hand.needle.blurred:
+                raise FitError("how many spaces the round before has is not known", op.at, UNTOLD)
+            hand.insert(hand.spaces)
+            hand.spaces = 0
+        case Groups():
+            _groups(hand, op)
         case Links():
             _links(hand, op)
         case Edge():
@@ -43,6 +50,18 @@ def _ring(hand: Hand, op: Ring) -> None:
     if (hand.worked or op.empty) and hand.left:
         raise FitError("a new ring is begun while there are stitches already", op.at)
     hand.taken = hand.limit  # the chain that was joined to the ring
+
+
+def _groups(hand: Hand, op: Groups) -> None:
+    """Take the gaps between groups for spaces of no chains, once in a row."""
+    needle = hand.needle
+    gaps = [place for place, wide in needle.gaps if wide or op.beside]
+    if not gaps and (needle.blurred or not needle.spaces) and not hand.spaced:
+        raise FitError("where the groups of the round before are is not told", op.at, UNTOLD)
+    known = len(needle.spaced) == len(needle.spaces)
+    every = sorted((*zip(needle.spaced, needle.spaces, strict=True), *((gap, 0) for gap in gaps))) if known else ()
+    hand.needle = replace(needle, spaces=tuple(n for _, n in every), spaced=tuple(place for place, _ in every), gaps=())
+    hand.spaces += len(gaps)
 
 
 def _links(hand: Hand, op: Links) -> None:
@@ -100,7 +119,10 @@ def _begin_in_space(hand: Hand) -> None:
     if needle.spaced and len(needle.spaced) == len(needle.spaces):
         first = needle.spaced[0]
         spaced = (*(place - first for place in needle.spaced[1:]), needle.stitches)
-        hand.needle = replace(needle, spaces=(*needle.spaces[1:], needle.spaces[0]), spaced=spaced)
+        gaps = tuple(
+            sorted(((place - first) % needle.stitches or needle.stitches, wide) for place, wide in needle.gaps)
+        )
+        hand.needle = replace(needle, spaces=(*needle.spaces[1:], needle.spaces[0]), spaced=spaced, gaps=gaps)
 
 
 def _skip(hand: Hand, op: Skip) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.stitch.live import TURNED, WAITING, FitError, Marker, Needle, stitches
-from lessonplan.needle.stitch.operations import Op, Stop, Sum, Work, total
+from lessonplan.needle.stitch.operations import GROUPED, Op, Stop, Sum, Work, total
 
 SOMEWHERE = "somewhere"
 """Stands for the marker of a place that print names and nothing tells: `knit to gusset`."""
@@ -79,6 +79,8 @@ class Hand:
         """Chains of each space made."""
         self.spaces_at: list[int] = []
         """Stitches made before each of them."""
+        self.groups: list[tuple[int, int]] = []
+        """Stitches made before each group of tall stitches in one place, and with it."""
         self.sought = False
         """Whether a space is gone to by its place, so that none may be left over."""
         self.space = 0
@@ -116,6 +118,8 @@ class Hand:
         elif op.parts:
             self.spaces_made += chain_runs(op)
             self.spaces_at += [before + place for place in chain_places(op)]
+            if sum(name in GROUPED for name in op.parts) > 1:
+                self.groups += [(before + each * op.makes, before + (each + 1) * op.makes) for each in range(op.n)]
         for name in op.parts or (op.name,):
             self.count(op.colour, name, op.n)
 
@@ -131,6 +135,13 @@ class Hand:
         """A space of `n` chains after the stitches made so far."""
         self.spaces_made.append(n)
         self.spaces_at.append(self.made)
+
+    def gaps(self) -> list[tuple[int, bool]]:
+        """The places made without chains where a group begins or ends, and whether it is wide on both sides."""
+        edges = sorted({0, self.made, *itertools.chain.from_iterable(self.groups)})
+        inner = [(b, b - a > 1 and c - b > 1) for a, b, c in zip(edges, edges[1:], edges[2:], strict=False)]
+        closes = [] if self.flat or 0 in self.spaces_at else [(self.made, edges[-1] - edges[-2] > 1)]
+        return [gap for gap in (*inner, *closes) if gap[0] not in self.spaces_at]
 
     def count(self, colour: str, name: str, n: int) -> None:
         """Note `n` of a technique, in the yarn in use unless another is named."""

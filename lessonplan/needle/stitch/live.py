@@ -21,6 +21,8 @@ class Needle:
     `turns`: where earlier rows were turned, in stitches from the edge. `side`: RS or WS faces in the next row.
     `colour`: the yarn in use, "" if none was named. `back`: a round is being worked backwards in short rows.
     `spaces`: how many chains each space in the last round of crochet has, `spaced` the stitches before each of them.
+    `gaps`: the stitches before each place without chains where a group of crochet begins or ends, and whether there
+    are several stitches on both sides of it.
     `foundation`: nothing but a crocheted chain. `counted`: the count printed after the last round, where it says that
     chains are among it, or slip stitches are not. `blurred`: the last round was not read, so that nobody knows its
     spaces. `chained`: chains at the end of the last row, which the next one may be worked into.
@@ -37,6 +39,7 @@ class Needle:
     back: bool = False
     spaces: tuple[int, ...] = ()
     spaced: tuple[int, ...] = ()
+    gaps: tuple[tuple[int, bool], ...] = ()
     foundation: bool = False
     counted: int | None = None
     blurred: bool = False

@@ -5,7 +5,7 @@ from __future__ import annotations
 from lessonplan.needle.stitch.chains import crochet
 from lessonplan.needle.stitch.hand import SOMEWHERE, Hand
 from lessonplan.needle.stitch.live import TURNED, WAITING, FitError, stitches
-from lessonplan.needle.stitch.operations import Chain, Edge, Lead, Links, Move, Ring, Skip, Space
+from lessonplan.needle.stitch.operations import Chain, Edge, Groups, Lead, Links, Mingle, Move, Ring, Skip, Space
 from lessonplan.printed.items import HOLDER
 from lessonplan.printed.tree import (
     BindOff,
@@ -46,7 +46,7 @@ def move(hand: Hand, op: Move) -> None:
             hand.flat = False
         case Turn():  # turns cut a row into pieces; one that is still here has no number of times
             raise FitError("turns inside a repeat up to a place; say how many times it is worked", op.at)
-        case Ring() | Lead() | Space() | Links() | Edge() | Chain() | Skip() | Opposite():
+        case Ring() | Lead() | Space() | Mingle() | Groups() | Links() | Edge() | Chain() | Skip() | Opposite():
             crochet(hand, op)
 
 

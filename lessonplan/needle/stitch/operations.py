@@ -114,6 +114,21 @@ class Space:
 
 
 @dataclass(frozen=True, slots=True)
+class Mingle:
+    """From here on the spaces of the row below are counted as places like its stitches."""
+
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Groups:
+    """From here on gaps between groups of stitches are spaces too; `beside`: and those beside single stitches."""
+
+    beside: bool
+    at: int
+
+
+@dataclass(frozen=True, slots=True)
 class Links:
     """`work` into chains of the row below, one by one: `n` of them, or (0) every one."""
 
@@ -172,11 +187,15 @@ class Skip:
 
 
 Move = (
-    Ring | Space | Links | Edge | Lead | Chain | Skip | Opposite
+    Ring | Space | Mingle | Groups | Links | Edge | Lead | Chain | Skip | Opposite
     | Mark | BindOff | CastOn | PickUp | CableNeedle | Hold | Return | Join | Colour
     | Turn
 )  # fmt: skip
 Op = Work | Loop | Pattern | Section | Move
+
+
+GROUPED = ("hdc", "dc", "tr")
+"""Stitches of which several in one place are a group, with a gap beside it into which others may go."""
 
 
 def spaces(ops: Sequence[Op]) -> int:
@@ -203,6 +222,7 @@ def total(ops: Sequence[Op]) -> Sum:
                 for name in op.parts or (op.name,):
                     counts[op.colour, name] = counts.get((op.colour, name), 0) + op.n
                     plain = plain and name != "ch"
+                plain = plain and not (op.parts[1:] and op.parts[0] in GROUPED)
             case Loop(to=None):
                 takes += op.sum.takes * op.n
                 makes += op.sum.makes * op.n

@@ -12,6 +12,7 @@ from lessonplan.needle.stitch.live import TURNED, FitError, stitches
 from lessonplan.needle.stitch.moves import move
 from lessonplan.needle.stitch.operations import (
     Chain,
+    Groups,
     Links,
     Loop,
     Op,
@@ -84,8 +85,15 @@ def _section(hand: Hand, op: Section) -> None:
 
 def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     """A repeat, in closed form where nothing inside depends on the place."""
+    if hand.needle.spaces or hand.needle.gaps:
+        op = _over_spaces(hand, op)
     if op.to is None:
         _repeat(hand, op, op.n)
+        return
+    if op.to.place == "run":
+        alike = {each.chains for each in op.body if isinstance(each, Space)}
+        for _ in itertools.takewhile(alike.__contains__, hand.needle.spaces[hand.space :]):
+            run(hand, op.body)
         return
     if op.to.place == "last":
         _cut_short(hand, op, op.to, rest)
@@ -106,8 +114,7 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     if op.to.place == "space" and not op.to.short:
         hand.reached = (stop, hand.space)
     if not op.sum.fixed:
-        sided = replace(op, body=_to_spaces(op.body)) if Space in map(type, op.body) else op
-        _until(hand, sided, stop, rest)
+        _until(hand, op, stop, rest)
         return
     needs = op.sum.takes
     if needs == 0 and (each := spaces(op.body)) and op.to.place in ("end", "rest", "across"):
@@ -126,12 +133,24 @@ def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     _repeat(hand, op, room // needs)
 
 
+def _over_spaces(hand: Hand, op: Loop) -> Loop:
+    """A repeat over spaces, with its sides told by them, and with the gaps between groups known for such."""
+    kinds = {type(each) for each in op.body}
+    for groups in op.body if op.to is not None and Groups in kinds else ():
+        if isinstance(groups, Groups):
+            move(hand, groups)
+    return replace(op, body=_to_spaces(op.body)) if {Space, Loop} <= kinds else op
+
+
 def _to_spaces(body: Sequence[Op]) -> tuple[Op, ...]:
     """What goes to the end of a side goes to the space behind it: `*dc in each dc across, 3 dc in corner sp; rep`."""
     found = [*body]
     for place, (op, after) in enumerate(itertools.pairwise(body)):
         if isinstance(op, Loop) and op.to is not None and op.to.place in ("end", "across") and not op.to.short:
             found[place] = replace(op, to=replace(op.to, place="space")) if isinstance(after, Space) else op
+            first = op.body[0]
+            if isinstance(first, Space) and first.chains and Space in map(type, body[place + 1 :]):
+                found[place] = replace(op, to=replace(op.to, place="run"))  # `3 dc in each ch-1 sp along side`
     return tuple(found)
 
 
@@ -295,9 +314,10 @@ def _in_bulk(hand: Hand, op: Loop, n: int) -> None:
 
 def _until(hand: Hand, op: Loop, stop: int, rest: Sequence[Op]) -> None:
     """A repeat whose body depends on markers: again and again to the end, or as long as there are markers."""
-    while hand.taken < stop:
+    only_spaces = _takes_none(op.body)
+    while hand.taken < stop and not (only_spaces and hand.spaces <= spaces(rest)):
         before, markers_ahead = hand.snapshot(), any(name != TURNED for _, name in hand.ahead)
-        start = hand.taken
+        start, spaces_left = hand.taken, hand.spaces
         ends_with_fill = bool(rest) and isinstance(rest[0], Loop) and rest[0].to is not None
         if ends_with_fill and hand.sought and not hand.spaces and spaces(op.body):
             return  # the only space ahead is the one that the round began in
@@ -308,10 +328,17 @@ def _until(hand: Hand, op: Loop, stop: int, rest: Sequence[Op]) -> None:
                 raise
             hand.restore(before)
             return
-        if hand.taken == start:
+        if hand.taken == start and not (only_spaces and hand.spaces < spaces_left):
             raise FitError("the repeat uses up no stitches, so it would never come to its end", op.at)
     if hand.taken > stop:
         raise FitError("the last repeat works more stitches than there are for it", op.at)
+
+
+def _takes_none(ops: Sequence[Op]) -> bool:
+    """Whether operations go into spaces and take no stitch."""
+    return any(isinstance(op, Space) for op in ops) and all(
+        not op.takes if isinstance(op, Work) else not isinstance(op, Loop) or _takes_none(op.body) for op in ops
+    )
 
 
 def _follow(hand: Hand, op: Pattern, rest: Sequence[Op]) -> None:

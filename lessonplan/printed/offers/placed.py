@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.printed.offers.places import ONE_PLACE, another_place, clause_ends, into_name, main_stitch, places
+from lessonplan.printed.crochet.hooked import HOOK_QUANTITIES, main_stitch
+from lessonplan.printed.offers.places import ONE_PLACE, another_place, clause_ends, into_name, places
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, fitting
-from lessonplan.printed.rules.hooked import HOOK_QUANTITIES
 from lessonplan.printed.rules.search import CHAR, Chart, Match, Offer, Passed, Search
 from lessonplan.printed.tree import (
     BindOff,
@@ -218,7 +218,7 @@ class Placed:
         """In crochet, a bare inc is two of the main stitch in one and a dec two of them together."""
         if self.search.chart.craft != "crochet":
             return stitch
-        main = main_stitch(self.chart)
+        main = main_stitch(self.chart.run)
         if stitch.name == "inc":
             return Into((Stitch(main, (2,), stitch.at),), "next", stitch.count, None, stitch.at)
         if stitch.name == "dec":

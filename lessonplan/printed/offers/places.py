@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lessonplan.craft.techniques import technique
+from lessonplan.printed.crochet.into import HOOK_PLACES
 from lessonplan.printed.rules.grammar import PLACES, fitting
-from lessonplan.printed.rules.hooked import main_stitch as main_of
-from lessonplan.printed.rules.into import HOOK_PLACES
 from lessonplan.printed.rules.search import Chart
 from lessonplan.printed.tree import Into, Stitch
 
@@ -36,17 +35,18 @@ def another_place(chart: Chart, here: int, end: int) -> int:
     return here if any(True for _ in places(chart, here, end)) else -1
 
 
+_NEXT_STEP = "sep ((num? slipjoin)|skip|join|turn|(num? ANY num? (in|around) (next|each|same|last|ord|top|num)))"
+"""What begins a step of its own: `into next loop work 2 dc, ch 2, 2 dc, skip next st`."""
+
+
 def clause_ends(chart: Chart, here: int) -> bool:
     """Whether what is worked into a place named before it ends at a token."""
     token = chart.run[here]
     if token.value == ";" and chart.match("sep num ANY (sep|stop|$)", here, len(chart.run)) is not None:
         return False  # `In each space work 1 sc; 5 dc; 1 sc.`
+    if token.kind == "sep" and chart.match(_NEXT_STEP, here, len(chart.run)) is not None:
+        return True
     return token.kind in ("stop", "star", "rep", "close") or token.value == ";"
-
-
-def main_stitch(chart: Chart) -> str:
-    """The main stitch of a crochet line."""
-    return main_of(chart.run)
 
 
 _INTO_NAMES = {

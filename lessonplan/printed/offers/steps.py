@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from lessonplan.printed.crochet.hooked import HOOK_MOVES, main_stitch
 from lessonplan.printed.items import AsNeedle, AtNeedle, Counted
 from lessonplan.printed.offers.garments import ALL_MOVES
 from lessonplan.printed.offers.picked import more_picked
 from lessonplan.printed.offers.placed import STEP_TYPES, Placed, one_by_one
-from lessonplan.printed.offers.places import main_stitch, places
+from lessonplan.printed.offers.places import places
 from lessonplan.printed.rules.grammar import (
     NONE,
     NUMBERED,
@@ -19,7 +20,6 @@ from lessonplan.printed.rules.grammar import (
     STITCHES,
     fitting,
 )
-from lessonplan.printed.rules.hooked import HOOK_MOVES
 from lessonplan.printed.rules.search import COUNT_PASSED, Match, Offer, Passed, Rule, char_kind
 from lessonplan.printed.tree import (
     BindOff,
@@ -72,7 +72,7 @@ class Steps(Placed):
             found += self.shells("group open? {n:num} {s:ANY} close?", here, end)
         elif kind == "ring" and self.crochet:
             for cost, n, after in fitting(RING, self.chart, here, end):
-                body = (Stitch(main_stitch(self.chart), n[0], n[1]),)
+                body = (Stitch(main_stitch(self.chart.run), n[0], n[1]),)
                 found.append((cost, Into(body, "new", ONE, None, n[1]), after))
         elif kind == "group" and self.chart.run[here].value == "V":
             at = self.chart.run[here].at
@@ -125,7 +125,7 @@ class Steps(Placed):
             found += self.shells("{n:num} dash? {s:ANY} group", here, end)
             found += self.listed(here, end)
             if self._only_a_number(here):
-                found.append((0.9, Stitch(main_stitch(self.chart), token.num, token.at), here + 1))
+                found.append((0.9, Stitch(main_stitch(self.chart.run), token.num, token.at), here + 1))
         elif self.chart.kind(here + 1) == "colour":  # `3 MC, 1 CC` in stranded knitting
             found.append((0.8, Stitch("k", token.num, token.at, colour=self.chart.run[here + 1].value), here + 2))
         if self.chart.match("num times open", here, end) is not None:

@@ -113,7 +113,7 @@ QUANTITIES: tuple[Rule, ...] = (
     Rule("{r:rem} (row|st)? (?=sep|stop|close|open|dash|eq|$)", _the_rest),
     Rule("around (all|rem)+ (st|ANY)", _to("end")),
     Rule("around {d:needle} num?", lambda m: To("needle", NONE, "", m.at)),
-    Rule(_TILL + "around? end (row|(on? hand? {d:needle} num?))?", _to_end("none")),
+    Rule(_TILL + "around? other? end (row|(on? hand? {d:needle} num?))?", _to_end("none")),
     Rule(_TILL + "row end", _to("end")),
     Rule(_TILL + "rem {n:num} st", lambda m: To("end", m.num("n"), "", m.at), 0.1),
     Rule(_TILL + "last {n:num}? (st|ANY)? (rem|on|hand)* {d:needle}? {k:num}? (ord|num|end|row)*",

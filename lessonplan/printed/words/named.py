@@ -119,7 +119,8 @@ def hooked(lower: str) -> Iterator[tuple[str, str, int, int]]:
     Return passes, hooks, asides about chains, quotation marks in place of brackets.
     """
     for match in _RETURN.finditer(lower):
-        if "rep" in match[0] or "across" in match[0] or "until" in match[0]:
+        closed = "through all" in match[0] or match[0].count("(") < match[0].count(")")  # one stitch in long hand
+        if not closed and ("rep" in match[0] or "across" in match[0] or "until" in match[0]):
             yield "even", "", match.start(), match.end()
     for match in _HOOK.finditer(lower):
         yield "size", match[0], match.start(), match.end()

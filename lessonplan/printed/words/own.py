@@ -21,6 +21,8 @@ _DEFINED = re.compile(r"(?<![A-Za-z])([A-Z][A-Za-z]{0,5}|[a-z]{1,5}) ?(?:=|:=|st
 _HEADING = re.compile(r"\b[Ss]izes?:? ([A-Z][\w ]*?) ?[\[(]([A-Z][^)\]\d]*)[)\]]")
 _ONLY = re.compile(r"\b[Ss]izes? [^:.]*? only\b")
 _LIST = re.compile(r"[(\[]([^()\[\]]*=[^()\[\]]*)[)\]]")
+_NAMED_GROUP = re.compile(r"[(\[]([A-Za-z][\w-]*(?: st(?:itch)?)?) ?=:? ?([^()\[\]=]+)[)\]]")
+"""`(V-st = dc, ch 1, dc in same st)` behind a line."""
 _IN_ONE = re.compile(r"(?:two|2) (\w+)(?: sts?)? in(?:to)? (?:one|1|a|the same|same|the next|next|each|every)(?: \w+)?")
 _GROUP = re.compile(
     r"(?:work )?[(\[]?(?P<body>(?:\d+ ?)?(?:[sh]?dc|sc|h?tr|dtr|ch)\b(?: ?-? ?\d+)?"
@@ -36,6 +38,7 @@ _SHORT = re.compile(
 def own_words(texts: Sequence[str]) -> Own:
     """The words that the lines of a pattern explain themselves, or those of the shorthand in which they are written."""
     found = {key: value for text in texts for key, value in _definitions(text)}
+    found |= dict(groups([((match[1],), match[2]) for text in texts for match in _NAMED_GROUP.finditer(text)]))
     if not found and any(_SHORT.search(text) for text in texts):
         found = _shorthand()
     return tuple(sorted(found.items()))
@@ -67,6 +70,9 @@ def size_names(texts: Sequence[str], sizes: int) -> Own:
 def explained(text: str, own: Own) -> Iterator[tuple[int, int]]:
     """The spans of the brackets of a line that hold nothing but explanations of its words."""
     keys = {key for key, _ in own}
+    for match in _NAMED_GROUP.finditer(text):
+        if match[1].lower() in keys:
+            yield match.start() + 1, match.end() - 1
     for match in _LIST.finditer(text):
         parts = [part for part in re.split(r"[,;]", match[1]) if part.strip()]
         if all("=" in part and part.split("=")[0].strip() in keys for part in parts):

@@ -186,52 +186,6 @@ def _whose(run: Sequence[Token], here: int) -> int:
     return place + 1 if kinds == ["st", "to"] else 0
 
 
-def plainer(run: Sequence[Token], text: str) -> tuple[Token, ...]:
-    """The words of a line of crochet without brackets that only tell what is not done: `2 sc (instead of 3)`.
-
-    Where `in` stands for two places, it is put before the second; and a stop where a count stands at the end behind
-    a word that ends with one: `2 d.c. into each d.c. 24 d.c.`
-    """
-    kept: list[Token] = []
-    here = 0
-    while here < len(run):
-        inside = [token.kind for token in run[here : here + 5]]
-        if inside[:3] == ["all", "in", "ring"]:
-            here += 1  # `3 dc, ch 2, 3 dc all in ring`
-            continue
-        told = inside[:3] == ["open", "remark", "num"] and run[here + 1].value == "turns" and "close" in inside[3:]
-        here += inside.index("close") + 1 if told else 1
-        if not told:
-            if here == len(run) - int(run[-1].kind == "stop") - 1 and _counted(run[here - 3 : here + 1], text):
-                kept.append(replace(run[here - 2], kind="stop", value=".", at=run[here - 2].end, num=()))
-            kept.append(run[here - 1])
-            if _in_both(run, here - 1):
-                kept.append(replace(run[here], kind="in", value=""))
-    return tuple(kept)
-
-
-def _counted(run: Sequence[Token], text: str) -> bool:
-    """Whether words are the end of a row and its count: `each d.c. 24 d.c.`"""
-    kinds = [token.kind for token in run]
-    place = kinds[:1] in (["each"], ["next"], ["in"], ["all"], ["last"])
-    return place and kinds[1:] == ["stitch", "num", "stitch"] and text[: run[2].at].rstrip().endswith(".")
-
-
-_PLACES = frozenset({"hook", "same", "next", "st", "stitch", "ord", "each", "chain", "num", "last"})
-
-
-def _in_both(run: Sequence[Token], here: int) -> bool:
-    """Whether `in` is said once of two places: `hdc in same st and next 11 sts`."""
-    ahead = [each.kind for each in run[here + 1 : here + 3]]
-    hooked = run[here - 1].kind == "hook" and ahead[:1] in (["each"], ["all"])  # `in 2nd ch from hook and each ch`
-    if run[here].kind != "sep" or run[here].value or not (hooked or ahead == ["next", "num"]):
-        return False
-    before = here - 1
-    while before > 0 and run[before].kind in _PLACES:
-        before -= 1
-    return before > 0 and before < here - 1 and run[before].kind == "in" and run[before - 1].kind == "stitch"
-
-
 _EDGES = frozenset({"bo", "co", "bind3", "graft"})
 _BY = frozenset({"using", "with", "by", "in", "via", "use"})
 _NAMING = frozenset({"remark", "unknown", "picot", "even", "dash", "num", "needle", "hand"})

@@ -92,7 +92,12 @@ _GROUPED = re.compile(
     r"(?:cl|cluster|bobble|puff|popcorn)\b"
 )
 """`Ch 3, dc in same st (counts as first cl)`: the chain and the stitch beside it are one."""
-_COUNTED = re.compile(r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b")
+_COUNTED = re.compile(
+    r"\bcount(?:s|ed)? as\b|\bch(?:ain)? \d \((?:for|as) |\bfirst \w+ made\b"
+    r"|\b(?:ch(?:ain)?\.? \d|\d ?ch(?:ain)?\.?),? (?:to \w+ )?(?:for|as) (?:the )?(?:first|1st|1|one|a) "
+    r"(?!ch|sp|lp|loop|picot)"
+)
+"""`Ch 3 for first dc`, `3 ch. to stand for first tr.`"""
 _CHAIN = r"(?:the |your |that |beg\w*\.? |turning |starting |first |initial )*(?:\d ?)?(?:ch|t-?ch)"
 _JOINED = re.compile(
     rf"\btop of {_CHAIN}"

@@ -16,15 +16,19 @@ CH = "((chain (dash? num (?!ANY|st))? (dash (?=space))?)|(num dash? chain dash?)
 SPACE = f"(space? {CH})? space"
 """A space between stitches, with the chains it is made of."""
 _LEFT = "((last num? (st|ANY))|(have? num st rem)|(num st (before|from)? end))"
-_ALL = f"((around? to+ {_LEFT})|around|(to end row?))?"
+_ALL = f"((around? to+ {_LEFT})|(around edge?)|(to end row?)|(to+ (next|ord|remark)* space))?"
 _STITCH = "(st|ANY|top)"
 TURNING = f"(next|beg|turn|remark|same)* {CH}"
 """A turning chain."""
 
 
 def to_end(m: Match) -> To:
-    """To the end of the round."""
-    return To("end", NONE, "", m.at)
+    """To the end of the round, or so many stitches before it: `in each dc and ch-1 sp to last 2 sts`."""
+    words = m.chart.run[m.match.start() : m.match.end()]
+    to = next((place for place, token in enumerate(words) if token.kind == "to"), len(words))
+    left = next((token.num for token in words[to:] if token.kind == "num"), NONE)
+    last = any(token.kind == "last" for token in words[to:])
+    return To("end", left if left != NONE else ONE if last else NONE, "", m.at)
 
 
 def _every(place: str) -> Rule:
@@ -79,7 +83,10 @@ def _magic(m: Match) -> Any:
 
 
 def _inside(m: Match) -> Any:
-    """`Make a magic ring and work 6 sc inside`."""
+    """`Make a magic ring and work 6 sc inside`; `until 1 st remains, 2 sc in it`."""
+    before = range(max(0, m.match.start() - 7), m.match.start())
+    if any(m.chart.kind(place) in ("last", "rem") for place in before):
+        return Into((), "next", ONE, None, m.at)
     ring = any(token.kind == "ring" for token in m.chart.run[: m.match.start()])
     return Into((), "new", ONE, None, m.at) if ring else NO_FIT
 
@@ -114,11 +121,25 @@ def _these(m: Match) -> Any:
     return Into((), "next", m.chart.run[last[-1]].num, None, m.at) if last else NO_FIT
 
 
+_AT_GROUPS = "(in|at|next|beg|last|{e:(each|all)})* space?"
+
+
+def _between_groups(m: Match) -> Into:
+    """`3 dc in sp between next two groups`, `in each space between groups`, `in sp before first group`."""
+    return Into((), "space", NONE if m.has("e") else ONE, None, m.at, (-2,) if m.has("b") else (-1,))
+
+
 HOOK_PLACES: tuple[Rule, ...] = (
     Rule("(in|around|on)? (each|all|in)* (next|rem)* {n:num}? (ANY|st)? (on|in|from)? elsewhere",
          lambda m: Into((), "elsewhere", m.num("n"), None, m.at), -0.3),
     Rule(f"total (rem|next|other)* {_STITCH} {_ALL}", lambda m: Into((), "next", NONE, to_end(m), m.at), -0.1),
     Rule("in otherside (in|each|all|next)* {n:num}? chain", lambda m: Into((), "links", m.num("n"), None, m.at), -0.3),
+    Rule("in? tbl (each|all) (rem|other|next)* chain SEP* (beg|remark) (work|in|remark)* {o:ord} (chain|st) hook",
+         lambda m: Into((), "skip", (m.num("o")[0] - 1,), to_end(m), m.at), -0.4),
+    Rule("in? tbl in? {o:ord} (chain|st) hook "
+         "{rest:(sep? in? tbl? (each|all) (rem|next)* (chain|st) (around|(to end row?))?)}?",
+         lambda m: Into((), "skip", (m.num("o")[0] - 1,), to_end(m) if m.has("rest") else None, m.at), -0.3),
+    Rule(f"(each|all) next {_STITCH} {_ALL}", lambda m: Into((), "next", NONE, to_end(m), m.at), -0.1),
     _every("both"),
     _every("links"),
     Rule(f"(in|around) (each|all) (rem|other|next)* {SPACE} {_ALL}", _each_space, -0.1),
@@ -147,6 +168,8 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in (each|all)? next {n:num}? chain", _links, -0.05),
     Rule("in (each|all) {n:num} chain", _links, -0.05),
     Rule("in (each|all) around", lambda m: Into((), "next", NONE, To("across", NONE, "", m.at), m.at), 0.1),
+    Rule(f"{_AT_GROUPS} (between|{{b:(before|after)}}) (each|next|ord|num|beg|last|dash|remark|all|sets)* "
+         "(num dash? ANY dash?)? (sets|group) (remark? num ANY)?", _between_groups, -0.4),
     Rule("in? ((next|same)|{e:(each|all)})? space between (each|next|ord|num|ANY|st|beg)*"
          " (sep (next|ord|beg)+ (ANY|st))?",
          lambda m: Into((), "next", NONE if m.has("e") else ONE, to_end(m) if m.has("e") else None, m.at), -0.2),
@@ -157,7 +180,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
     Rule("in {o:ord} (chain|st) hook sep around",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), to_end(m), m.at), -0.2),
     Rule(f"in {{o:ord}} (st|{{s:ANY}}) {{rest:sep? in (each|all) (rem|other|next)* {_STITCH} {_ALL}}}?", _second, -0.2),
-    Rule(f"in? tbl in? (each|all) (rem|other|next)* {_STITCH} {_ALL}",
+    Rule(f"in? tbl sep? in? (each|all) (rem|other|next)* {_STITCH} {_ALL}",
          lambda m: Into((), "next", NONE, to_end(m), m.at), -0.1),
     Rule(f"in? tbl in? (next|last|rem|ord)+ {{n:num}}? {_STITCH}",
          lambda m: Into((), "next", m.num("n"), None, m.at), -0.1),

@@ -9,12 +9,12 @@ from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
+from lessonplan.printed.crochet.closed import CLOSED, PLAIN
+from lessonplan.printed.crochet.into import CH, SPACE, TURNING, to_end
 from lessonplan.printed.items import Counted, RowCount
-from lessonplan.printed.rules.closed import CLOSED, PLAIN
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
-from lessonplan.printed.rules.into import CH, SPACE, TURNING, to_end
 from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
-from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Stitch, To
+from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Step, Stitch, To
 from lessonplan.printed.words.tokens import Token
 
 _MARKED = frozenset({"mark", "marking", "moving the marker up", "moving marker up", "move marker up", "move marker"})
@@ -171,12 +171,27 @@ def _with_turning(m: Match) -> Stitch:
     return Stitch("ch", count, m.at)
 
 
-def _every_other(m: Match) -> Repeat:
-    """`Inc in every other st`, `inc in every 4th st`: plain stitches between."""
-    n = m.num("o", (2,))
-    plain = Into((Stitch(main_stitch(m.chart.run), ONE, m.at),), "next", tuple(each - 1 for each in n), None, m.at)
-    inc = Into((Stitch(main_stitch(m.chart.run), (2,), m.at),), "next", ONE, None, m.at)
-    return Repeat((plain, inc), To("end", NONE, "", m.at), m.at)
+def _every_other(m: Match) -> Any:
+    """`Inc in every other st`, `2 sc in every 4th st`, `dec every 5th and 6th st`, `sc in every other st`."""
+    n, name = m.num("o", (2,)), main_stitch(m.chart.run)
+    between = tuple(each - 1 for each in n)
+    plain: Step = Into((Stitch(name, ONE, m.at),), "next", between, None, m.at)
+    many = m.num("n") if m.token("s").value not in ("inc", "dec") else (2,)
+    if (m.has("p") and m.num("p") != (n[0] + 1,)) or min(n) < 2:
+        return NO_FIT
+    if m.token("s").value == "dec":
+        shaped: Step = Stitch(canonical(f"{name}2tog", "crochet"), ONE, m.at, bare=True)
+    else:
+        shaped = Into((Stitch(name, many, m.at),), "next", ONE, None, m.at)
+        plain = plain if many != ONE else Stitch("sk", between, m.at)
+    return Repeat((plain, shaped), To("end", NONE, "", m.at), m.at)
+
+
+def _first_and_last(m: Match) -> tuple[Step, ...]:
+    """`2 sc in first and last sc, 1 sc in each sc between`."""
+    ends = Into((Stitch(m.token("s").value, m.num("n"), m.at),), "next", ONE, None, m.at)
+    rest = Into((Stitch(m.token("t").value, ONE, m.at),), "next", NONE, To("rest", NONE, "", m.at), m.at)
+    return ends, rest, ends
 
 
 def main_stitch(run: Sequence[Token]) -> str:
@@ -244,6 +259,8 @@ _TO_PLACE = (
     f"({SPACE}|(st|ANY|chain|edge|end|side)+)"
 )
 _NOUN = "(st|ANY)"
+_PLAIN_ROW = "(stitch (around|(in (each|all) (st|ANY) around?)) SEP+ work?)"
+"""`Sc around, working ...`, where what is said behind it tells the row."""
 _SKIPPED = f"((next? {SPACE})|(next? num (st|ANY) ((remark|for|unknown)+ (?=sep))?))"
 
 
@@ -287,7 +304,11 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: None, -0.2),
     Rule("{r:remark} (in|at|on|to)* (next|ord|last|same)+ (st|ANY) ((each|next|remark)* row)?",
          lambda m: None if m.token("r").value in _MARKED else NO_FIT, -0.2),
-    Rule("{s:inc} in? (each|all) ({o:ord}|other) (st|ANY) around?", _every_other, -0.3),
+    Rule(f"{_PLAIN_ROW}? {{n:num}}? {{s:(inc|dec|stitch)}} in? (each|all) ({{o:ord}} (sep {{p:ord}})?|other) (st|ANY) "
+         "around?", _every_other, -0.3),
+    Rule("{s:inc} in {o:ord} (st|ANY) sep (in|each|all|next|rem)+ ord (st|ANY) around?", _every_other, -0.3),
+    Rule("{n:num} {s:stitch} in next sep in? last (st|ANY) (SEP|work)+ num? {t:stitch} in (each|all|rem|other)+ "
+         "(st|ANY) between?", _first_and_last, -0.4),
     Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|num|$)", _changed, -0.3),

@@ -1,0 +1,1 @@
+"""What only crochet has in print: where its stitches go, its moves, and its words put as the rules have them."""
