@@ -27,7 +27,7 @@ from lessonplan.craft.lengths import INCH, inches
 from lessonplan.craft.words import common_words, craft_named
 from lessonplan.pattern.colour import ends_left
 from lessonplan.planning.plan import plan
-from lessonplan.planning.worked import load
+from lessonplan.planning.worked import Result, load
 from lessonplan.reference.schema import FOLDER, MODELS, modeline, write_schemas
 from lessonplan.render.pages import templates_folder
 
@@ -129,15 +129,20 @@ def settle(pattern: Pattern, answers: Answers) -> None:
 
     What the print itself has wrong is left for its author, who finds it by ``check``.
     """
-    some = replace(answers, days=answers.days or (answers.today + timedelta(days=365),), shoot_days=1, episodes=1)
     for _ in range(sum(len(stage.works) for stage in pattern.stages) + 1):
-        with TemporaryDirectory() as folder:
-            _write(Path(folder), some, From(pattern))
-            loaded = load(folder)
+        loaded = tried(answers, From(pattern))
         if loaded.worked is not None:
             pattern.count_ends(max(ends_left(loaded.worked.pattern, size) for size in range(len(pattern.sizes))))
         if not _set_aside(pattern, loaded.problems):
             return
+
+
+def tried(answers: Answers, given: From = NOTHING) -> Result:
+    """Load the course that comes of answers, in one episode, from a folder that goes again."""
+    some = replace(answers, days=answers.days or (answers.today + timedelta(days=365),), shoot_days=1, episodes=1)
+    with TemporaryDirectory() as folder:
+        _write(Path(folder), some, given)
+        return load(folder)
 
 
 def _set_aside(pattern: Pattern, problems: Sequence[Problem]) -> bool:

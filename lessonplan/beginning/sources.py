@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
-from lessonplan.beginning.folder import NOTHING, From, begin, check_free, files, settle
+from lessonplan.beginning.folder import From, begin, check_free, settle, tried
 from lessonplan.beginning.questions import MOST_EPISODES, AnswerError, Answers, answers_of, gauge_of
 from lessonplan.beginning.told.script import NoScriptError, read_script
 from lessonplan.beginning.told.talk import NoTalkError, draft
@@ -18,7 +17,6 @@ from lessonplan.beginning.written.pattern import NoPatternError, Pattern, read_p
 from lessonplan.course.files import UnfitError, read_plain
 from lessonplan.course.problems import Where, error, has_errors
 from lessonplan.edit.captions.reading import MAX_BYTES, read_captions
-from lessonplan.planning.worked import load
 
 Texts = Mapping[str, str]
 Ask = Callable[[Texts], Texts]
@@ -91,11 +89,8 @@ def _told(pattern: Pattern | None) -> dict[str, str]:
     if pattern is None:
         return {}
     told = {"made": "hat", "title": pattern.title, "sizes": "adult", "needle": "4 mm", "colours": "any"}
-    return told if pattern.gauge.guessed else {**told, "gauge": _gauge_text(pattern)}
-
-
-def _gauge_text(pattern: Pattern) -> str:
-    return f"{pattern.gauge.stitches} x {pattern.gauge.rounds} to {pattern.gauge.over}"
+    gauge = pattern.gauge
+    return told if gauge.guessed else {**told, "gauge": f"{gauge.stitches} x {gauge.rounds} to {gauge.over}"}
 
 
 def _episodes(
@@ -129,12 +124,7 @@ def _episodes(
 
 def _stages(answers: Answers) -> list[Shown]:
     """The stages of a thing that is made by a standard construction."""
-    some = replace(answers, days=answers.days or (answers.today + timedelta(days=365),), shoot_days=1, episodes=1)
-    with TemporaryDirectory() as folder:
-        for name, text in files(some, NOTHING).items():
-            (Path(folder) / name).parent.mkdir(exist_ok=True)
-            (Path(folder) / name).write_text(text, encoding="utf-8")
-        course = load(folder).worked
+    course = tried(answers).worked
     if course is None:
         return []
     rounds = {key: len(course.kinds["full"].stage(key, course.size).rounds) for key in course.course.pattern.stages}

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
 from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, report, wrong
 from lessonplan.terminal import Ticker, say, show, show_json, tell
+
+if TYPE_CHECKING:
+    from lessonplan.course.model.together import Course
+    from lessonplan.edit.listening import Listened
+    from lessonplan.planning.filmed.taking import Taken
 
 
 def agree(
@@ -69,7 +74,7 @@ def takes(
 
     Example: lessonplan takes sample_course takes-2027-02-13-a7.csv --learn
     """
-    from lessonplan.documents.takes import takes_data, takes_table, which_paces
+    from lessonplan.documents.takes import takes_data, takes_table
     from lessonplan.planning.filmed.taking import take_in
 
     with Ticker("Taking in"):
@@ -77,14 +82,7 @@ def takes(
     if taken is None:
         report(result.problems)
         raise typer.Exit(PROBLEMS)
-    if as_json:
-        show_json(takes_data(taken))
-    else:
-        report(taken.problems)
-        show(takes_table(taken))
-    if taken.written:
-        tell(f"Written to {taken.written}. {which_paces(taken.plan.course, taken.learnt)}")
-    raise typer.Exit(PROBLEMS if wrong(taken.problems) else FINE)
+    _show_learnt(taken, taken.plan.course, takes_data(taken) if as_json else takes_table(taken))
 
 
 def pace(
@@ -100,7 +98,6 @@ def pace(
     Example: lessonplan pace sample_course last-year-1.vtt last-year-2.srt
     """
     from lessonplan.documents.pace import pace_data, pace_table
-    from lessonplan.documents.takes import which_paces
     from lessonplan.edit.listening import listen
 
     with Ticker("Listening"):
@@ -108,11 +105,18 @@ def pace(
     if listened is None:
         report(problems)
         raise typer.Exit(PROBLEMS)
-    if as_json:
-        show_json(pace_data(listened))
+    _show_learnt(listened, listened.course, pace_data(listened) if as_json else pace_table(listened))
+
+
+def _show_learnt(found: Taken | Listened, course: Course, told: str | dict[str, Any]) -> NoReturn:
+    """Print what was learnt, as a table with its problems or as data, and where it is written; the command ends."""
+    from lessonplan.documents.takes import which_paces
+
+    if isinstance(told, str):
+        report(found.problems)
+        show(told)
     else:
-        report(listened.problems)
-        show(pace_table(listened))
-    if listened.written:
-        tell(f"Written to {listened.written}. {which_paces(listened.course, listened.learnt)}")
-    raise typer.Exit(PROBLEMS if wrong(listened.problems) else FINE)
+        show_json(told)
+    if found.written:
+        tell(f"Written to {found.written}. {which_paces(course, found.learnt)}")
+    raise typer.Exit(PROBLEMS if wrong(found.problems) else FINE)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import contextlib
 import errno
 import os
@@ -14,6 +15,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from lessonplan.course.problems import Problem, Where, error
+
+MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
+"""How texts in UTF-16 begin."""
 
 NEW = ".lessonplan-new"
 FOLDERS = ("episodes", "captions", "takes", "published", "templates")
@@ -74,9 +78,19 @@ def place_after(text: str) -> tuple[int, int]:
     return len(lines), len(lines[-1]) + 1
 
 
+def marked(data: bytes) -> bytes:
+    """Put the mark before a UTF-16 text that lacks it: every other of its bytes is a zero."""
+    head = data[:2000]
+    for mark, zeros in zip(MARKS, (head[1::2], head[0::2]), strict=True):
+        few = data[:2] in MARKS or len(head) < 8 or head.count(0) >= 0.6 * len(head)
+        if not few and zeros.count(0) > 0.7 * len(zeros):
+            return mark + data
+    return data
+
+
 def decode(data: bytes, file: str) -> str:
     """Read bytes as UTF-8, or as UTF-16 with its mark, line ends as they are. Raises `UnfitError` with the place."""
-    codec = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+    codec = "utf-16" if data[:2] in MARKS else "utf-8-sig"
     try:
         return data.decode(codec)
     except UnicodeDecodeError as bad:

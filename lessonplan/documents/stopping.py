@@ -9,7 +9,7 @@ from lessonplan.course.model.groups import Words
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.craft.words import KNITTING, rest_named
 from lessonplan.documents.wording import listing
-from lessonplan.pattern.shape.outline import LINE, outline
+from lessonplan.pattern.shape.outline import outline
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.works import JOINED
 from lessonplan.samples.choice import State
@@ -77,9 +77,7 @@ def stitches(state: State, worked: WorkedPattern, size: int, words: Words = KNIT
     last = (stage.steps[steps - 1] for stage, steps in worked.ends(state, size))
     if words.tool != KNITTING.tool and not any(step.is_round or step.kind == PART for step in last):
         return 0, 0
-    parts = list(outline(worked, size, state).walk())
-    waste = [edge for part in parts for edge in part.waste if edge.done and edge.how != LINE]
-    return sum(part.live.stitches for part in parts if part.live), sum(edge.stitches for edge in waste)
+    return outline(worked, size, state).stitches
 
 
 def live_parts(state: State, worked: WorkedPattern, size: int, words: Words = KNITTING) -> tuple[int, ...]:

@@ -20,7 +20,7 @@ from lessonplan.craft.lengths import Units
 from lessonplan.pattern.shape.outline import LINE, Band, Edge, Outline, Part, Point
 from lessonplan.render import svg
 from lessonplan.render.drawing_labels import Label, column, key_rows, label_column, scale_bar
-from lessonplan.render.drawing_words import in_words, lifelines, stitches
+from lessonplan.render.drawing_words import in_words, lifelines
 
 ALIKE = 2.0
 """Contrast ratio of two yarns below which grey print does not tell them apart; a choice between 1 and the 3 of WCAG."""
@@ -360,7 +360,7 @@ def _key(
     for yarn, fill in fills.items():
         box = svg.element("path", d="M0 1V-12H26V1Z", fill=fill, stroke="currentColor", stroke_width=1.2)
         yield [box], yarns[yarn].name if yarn in yarns else yarn or ("yarn" if outline.to_scale else "done")
-    live, waiting = stitches(outline)
+    live, waiting = outline.stitches
     if live:
         base = "M0 1H26"
         yield [svg.path(base + live_loops(0, 1, 26, 7), stroke_width=1.6)], f"{live} live stitches"

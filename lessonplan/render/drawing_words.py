@@ -25,7 +25,7 @@ def in_words(outline: Outline, kind: str = "full", units: Units = "cm") -> str:
     else:
         named = (("Done", done), ("Under way", under_way), ("To come", coming))
         parts += [f"{name}: {listing(titles)}." for name, titles in named if titles]
-    live, waiting = stitches(outline)
+    live, waiting = outline.stitches
     parts += [f"{live} live {'stitch' if live == 1 else 'stitches'}."] if live else []
     parts += [f"{waiting} on waste yarn."] if waiting else []
     parts += [f"A lifeline runs through {edge.stitches} stitches." for edge in lifelines(outline)]
@@ -34,13 +34,6 @@ def in_words(outline: Outline, kind: str = "full", units: Units = "cm") -> str:
 
 def _so_far(share: StageShare) -> str:
     return f"{share.title} ({share.done} of {count_of(share.whole, share.unit)})"
-
-
-def stitches(outline: Outline) -> tuple[int, int]:
-    """Count the stitches on the needle and on waste yarn."""
-    live = sum(part.live.stitches for part in outline.walk() if part.live)
-    waste = [edge for part in outline.walk() for edge in part.waste if edge.done and edge.how != LINE]
-    return live, sum(edge.stitches for edge in waste)
 
 
 def lifelines(outline: Outline) -> list[Edge]:

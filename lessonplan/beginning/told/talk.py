@@ -17,9 +17,10 @@ from itertools import pairwise
 
 from lessonplan.beginning.written.given import Episode, Taken, quoted, remark
 from lessonplan.beginning.written.works import BRACES
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, clock_of
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, said_once
+from lessonplan.edit.spoken import words_of
 
 SIDE = 60_000
 """Milliseconds of talk that are compared on each side of a pause."""
@@ -31,7 +32,6 @@ POINT = 20_000
 """Milliseconds of talk that are one point, at least."""
 ALIKE = 0.12
 """Sides that are less alike than this may be cut; kept low, since too many segments are more to mend than too few."""
-_WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
 _COMMON = frozenset(
     re.findall(
         r"\w+",
@@ -79,13 +79,13 @@ def draft(captions: Captions, title: str, number: int = 1) -> Draft:
         points = _points(part, printed)
         lines = [
             "  # A draft, from captions: read it, say it in your own words, and put in what is shown.",
-            f"  # {_clock(part[0].start)} to {_clock(part[-1].end)} in {remark(captions.file)}",
+            f"  # {clock_of(part[0].start / 1000)} to {clock_of(part[-1].end / 1000)} in {remark(captions.file)}",
             f"  - title: {quoted(name)}",
             "    shots:",
             "      - view: overhead",
             f"        title: {quoted(name)}",
             "        # Which piece lies here? For example “pieces:” and below it “  - needs: finished”.",
-            *(f"        # {_clock(one[0].start)} {remark(_text(one, printed))}" for one in points),
+            *(f"        # {clock_of(one[0].start / 1000)} {remark(_text(one, printed))}" for one in points),
             "        points:",
         ]
         for one in points:
@@ -171,7 +171,7 @@ def _points(part: Sequence[Said], printed: Mapping[int, str]) -> list[list[Said]
 def _text(said: Sequence[Said], printed: Mapping[int, str]) -> str:
     """What is said, as the captions print it; where they roll, its new words."""
     return " ".join(
-        printed.get(one.start, "") if len(_WORD.findall(printed.get(one.start, ""))) == len(one.words)
+        printed.get(one.start, "") if len(words_of(printed.get(one.start, ""))) == len(one.words)
         else " ".join(word.text for word in one.words)
         for one in said
     )  # fmt: skip
@@ -186,9 +186,3 @@ def _point(text: str) -> str:
 
 def _lasts(said: Sequence[Said]) -> int:
     return max(1, round((said[-1].end - said[0].start) / 1000))
-
-
-def _clock(milliseconds: float) -> str:
-    seconds = round(milliseconds / 1000)
-    hours, rest = divmod(seconds, 3600)
-    return f"{hours}:{rest // 60:02}:{rest % 60:02}" if hours else f"{rest // 60}:{rest % 60:02}"

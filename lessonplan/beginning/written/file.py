@@ -7,10 +7,11 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.beginning.constructions import sized
 from lessonplan.beginning.written.given import Taken, quoted, remark
 from lessonplan.beginning.written.materials import Sorted, Yarn, hexes_of
 from lessonplan.beginning.written.pattern import UNPLACED, Pattern
-from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Stage, Work, sized
+from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Stage, Work
 
 _TEXTS = frozenset(("before", "note", "what", "along", "title", "method"))
 _WORD = re.compile(r"\w+")
@@ -81,7 +82,7 @@ def _blocks(pattern: Pattern) -> Iterator[tuple[str, list[str]]]:
     stuff, gauge = pattern.materials, pattern.gauge
     yield "title", [f"title: {quoted(pattern.title)}"]
     yield "craft", [f"craft: {stuff.craft}"] if stuff.craft != "knitting" else []
-    yield "terms", ["terms: uk"] if pattern.terms == "uk" else []
+    yield "terms", ["terms: uk"] if pattern.whole.terms == "uk" else []
     yield "make", [f"make: {pattern.found.make}"] if pattern.found.make > 1 else []
     yield "skill", [f"skill: {quoted(stuff.skill)}"] if stuff.skill else []
     names = pattern.whole.printed.sizes

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from lessonplan.beginning.written.docx import BrokenError, markdown
-from lessonplan.course.files import UnfitError, decode, read_plain
+from lessonplan.course.files import MARKS, UnfitError, decode, marked, read_plain
 from lessonplan.course.problems import Where, error
 
 if TYPE_CHECKING:
@@ -198,15 +198,11 @@ def _joined(pages: list[str]) -> str:
 
 def _plain(data: bytes, name: str) -> tuple[str, str]:
     """Plain text in UTF-8, in UTF-16 with or without its mark, or in Windows-1252, which is told."""
-    head, remark = data[:2000], ""
-    for mark, zeros in ((b"\xff\xfe", head[1::2]), (b"\xfe\xff", head[0::2])):
-        if data[:2] not in (b"\xff\xfe", b"\xfe\xff") and zeros.count(0) > 0.7 * len(zeros) and len(head) > 3:
-            data = mark + data
-            break
+    data, remark = marked(data), ""
     try:
         text = decode(data, name)
     except UnfitError:
-        if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        if data[:2] in MARKS:
             raise
         text = data.decode("cp1252", "replace")
         remark = f"{name} is not UTF-8, so it was read as Windows-1252; look at its accents and fractions."

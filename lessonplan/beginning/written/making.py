@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from lessonplan.beginning.constructions import sized
 from lessonplan.beginning.written.cuts import RETURN, Cuts, inside
 from lessonplan.beginning.written.materials import Sorted
-from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, sized, slug, words
+from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
 from lessonplan.course.words import capital
 from lessonplan.craft.gauge import rounded

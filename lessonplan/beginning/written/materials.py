@@ -156,9 +156,7 @@ class Materials:
             except ValueError:  # a number that nobody can have meant
                 taken = None
             return taken or Sorted("gauge, not read", "pattern.yaml, a remark", ask)
-        if re.search(
-            r"\b(?:finished|fit|measure\w*|dimensions?|bust|chest|circumference|length|width|height|depth)\b", about
-        ):
+        if _MEASURE.search(about):
             return self._take_measure(head, text)
         if re.search(r"\b(?:notions?|supplies|accessories|extras?|other)\b", about):
             return self._take_notion(text)

@@ -77,7 +77,6 @@ class Pattern:
     taken: dict[int, Sorted] = field(default_factory=dict)
     remarks: dict[str, list[str]] = field(default_factory=dict)
     gauge: Gauge = field(default=Gauge("20", "28", "10 cm"))
-    terms: str = "us"
     made: int = 1
     notes: list[str] = field(default_factory=list)
     told: int = 0
@@ -185,7 +184,7 @@ def read_pattern(given: Given, gauge: tuple[str, str, str] | None = None, title:
     if not worked:
         raise NoPatternError(f"{given.file}: nothing in it is an instruction that is worked, so it is no pattern.")
     craft = "crochet" if any(crochet_stitch(entries[i].read.text, printed.colours) for i in worked) else "knitting"
-    pattern = Pattern(given, whole, Materials(whole.printed.sizes, craft), title, terms=whole.terms)
+    pattern = Pattern(given, whole, Materials(whole.printed.sizes, craft), title)
     loose = _sort(pattern, worked[0])
     pattern.title = pattern.title or Path(given.file).stem.replace("_", " ")
     yarns = pattern.materials.yarns

@@ -10,9 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from lessonplan.beginning.constructions import sized
 from lessonplan.beginning.written.making import JOINED, Making
 from lessonplan.beginning.written.materials import Sorted
-from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, sized, slug, words
+from lessonplan.beginning.written.works import BRACES, Found, Stage, Work, hand_key, slug, words
 from lessonplan.printed.leaflet.sizes import for_some
 from lessonplan.printed.leaflet.wordings import FROM_FIRST, MAKE, PUT_TOGETHER, SECOND
 

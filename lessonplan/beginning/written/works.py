@@ -78,12 +78,6 @@ class Found:
     make: int = 1
 
 
-def sized(values: Sequence[object]) -> str:
-    """Print the values of all sizes as patterns do: ``40 (44, 48)``, once if they are all equal."""
-    first, *rest = (str(value) for value in values)
-    return first if all(one == first for one in rest) else f"{first} ({', '.join(rest)})"
-
-
 def slug(title: str, known: Sequence[str]) -> str:
     """Make the key of a stage from its title, different from those that are known."""
     plain = re.sub(r"[^a-z0-9]+", "_", title.lower().replace("’", "").replace("'", "")).strip("_")[:30].strip("_")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import codecs
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -10,7 +9,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Literal
 
-from lessonplan.course.files import UnfitError, decode, read_plain
+from lessonplan.course.files import MARKS, UnfitError, decode, marked, read_plain
 from lessonplan.course.problems import Problem, Where, error, note, warning
 from lessonplan.edit.captions import subrip, transcript, webvtt
 from lessonplan.edit.captions.subrip import Block
@@ -28,7 +27,6 @@ OVER = 100
 """Milliseconds by which captions may overlap without a word: frames and rounding."""
 
 Form = Literal["WebVTT", "SubRip", "transcript"]
-_MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _WINDOWS = {one: bytes([one]).decode("cp1252", "ignore") or chr(one) for one in range(0x80, 0xA0)}
 """Where Windows-1252 differs from Latin-1; for five bytes it does not."""
 _CONTROL = re.compile(r"[\x01-\x08\x0b\x0e-\x1f\x7f]")
@@ -106,7 +104,7 @@ def _text(data: bytes, file: str) -> tuple[str, list[Problem]]:
         raise UnfitError(error(Where(file), "too-big", what))
     problems: list[Problem] = []
     try:
-        text = decode(_marked(data), file)
+        text = decode(marked(data), file)
     except UnfitError as bad:
         text, told = _otherwise(data, bad.problem.where)
         problems.append(told)
@@ -118,25 +116,11 @@ def _text(data: bytes, file: str) -> tuple[str, list[Problem]]:
     return text, problems
 
 
-def _marked(data: bytes) -> bytes:
-    """Put the mark before a UTF-16 text that lacks it: every other of its bytes is a zero."""
-    head = data[:2000]
-    for mark, zeros in zip(_MARKS, (head[1::2], head[0::2]), strict=True):
-        if (
-            data[:2] not in _MARKS
-            and len(head) >= 8
-            and zeros.count(0) > 0.7 * len(zeros)
-            and head.count(0) < 0.6 * len(head)
-        ):
-            return mark + data
-    return data
-
-
 def _otherwise(data: bytes, where: Where) -> tuple[str, Problem]:
     """Read what is no sound UTF-8: with signs for the broken bytes where most of it is, else as Windows-1252."""
     text = data.decode("utf-8-sig", "replace")
     broken = text.count("\ufffd")
-    if data[:2] in _MARKS:
+    if data[:2] in MARKS:
         text, broken = data.decode("utf-16", "replace"), 0
     if broken <= sum(sign > "\x7f" and sign != "\ufffd" for sign in text):
         return text, warning(where, "encoding", "Bytes here are broken; a sign stands in the text instead of each.")

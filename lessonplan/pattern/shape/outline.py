@@ -119,6 +119,12 @@ class Outline:
             yield from part.walk()
 
     @property
+    def stitches(self) -> tuple[int, int]:
+        """The stitches on the needle and on waste yarn."""
+        waste = [edge for part in self.walk() for edge in part.waste if edge.done and edge.how != LINE]
+        return sum(part.live.stitches for part in self.walk() if part.live), sum(edge.stitches for edge in waste)
+
+    @property
     def bounds(self) -> tuple[float, float, float, float]:
         """Left, right, bottom and top in mm; all zero when there is nothing to draw."""
         points = [point for part in self.walk() for point in part.points()]
