@@ -223,6 +223,8 @@ class _Parts:
             case Again() | Shape() | Charted() | Alike():
                 for part in so_often(item, self.parts):
                     self._of_rows(part)
+            case Stitch(bare=True) if (rows := self._rows_of(item)) is not None:
+                self.parts[-1] = rows
             case _ if self._after_shape() and only_fill(item):
                 pass
             case _:
@@ -238,6 +240,13 @@ class _Parts:
     def _after_shape(self) -> bool:
         """Whether what comes belongs to the rows of a shaping just told, and to no row begun since."""
         return not (self.steps or self.begun) and bool(self.parts) and isinstance(self.parts[-1], Shape)
+
+    def _rows_of(self, item: Stitch) -> Rows | None:
+        """The rows just counted, worked in a stitch that is named behind them with nothing between: `2 rows knit`."""
+        rows = self.parts[-1] if self.parts and not self.steps else None
+        if not isinstance(rows, Rows) or not re.fullmatch(r"\d+ (?:row|rnd|round)s? ", self.text[rows.at : item.at]):
+            return None
+        return replace(rows, steps=whole_row((item,)))
 
     def _drawn(self) -> bool:
         last = self.steps[-1] if self.steps else None

@@ -66,7 +66,6 @@ _NO_LABEL = frozenset({
 })  # fmt: skip
 """Kinds of words that do not stand in a label."""
 
-
 _BEGINNING = STITCHES | {"star", "open", "work", "even", "bo"}
 """Kinds of words with which the steps of a row begin."""
 _ORDERS = frozenset({"in", "st", "even", "pattern", "evenly", "at"})
@@ -91,10 +90,7 @@ class Labels:
             found = self._one(here, label)
             if found is None:
                 break
-            label, after = found
-            if after <= here:
-                break
-            here = after
+            label, here = found
             if (sized := self.chart.match("(sep|dash|open)? (for|remark)* (?=size)", here, self.end)) is not None:
                 here = sized.end()  # `Next rnd, size 4 only: ...`
             elif self.chart.kind(here - 1) not in ("colon", "dash", "stop", "close"):

@@ -348,10 +348,7 @@ def crochet_stitch(text: str, colours: frozenset[str] = frozenset()) -> str:
 
 
 def _nothing(chart: Chart, start: int, text: str) -> NotationError:
-    token = next((each for each in chart.run[start:] if each.kind == "unknown"), None)
-    token = token or (chart.run[start] if start < len(chart.run) else None)
-    if token is None:
-        return NotationError("nothing is said to be worked", max(1, len(text.rstrip())))
+    token = next((each for each in chart.run[start:] if each.kind == "unknown"), chart.run[start])
     return NotationError(unread(text[token.at : token.end]), token.at + 1)
 
 

@@ -126,7 +126,7 @@ def risks(chart: Chart, start: int, line: Line, cover: Cover) -> tuple[Doubt, ..
             found.append(Doubt(moved[0], moved.start(), 3))
     steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
     if any(isinstance(step, Turn) for step in steps) and not any(isinstance(step, Hold) for step in steps):
-        found += [Doubt(m[0], m.start(1), 3) for m in _APART.finditer(line.text.lower())]
+        found += [Doubt(m[1], m.start(1), 3) for m in _APART.finditer(line.text.lower())]
     for part in line.parts:
         beside = isinstance(part, Shape) and part.meanwhile and _limited(line) and _from_a_row(chart, part)
         if isinstance(part, Shape) and not beside and not _measured(line):

@@ -81,7 +81,6 @@ _PASSED: tuple[tuple[tuple[frozenset[str], int], str, str], ...] = (
     ((_SLIPS, 2), "k", "s2kp"),
 )
 
-
 _PIECES = re.compile(
     r"\bjoin(?:ing|ed)?\b.*\b(?:first|second|other|1st|2nd|one|both) (?:leg|arm|piece|half|ear|foot|paw)s?\b"
 )

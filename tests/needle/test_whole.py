@@ -6,6 +6,7 @@ import random
 
 import pytest
 
+from lessonplan.needle.count import count_lines
 from lessonplan.needle.pattern import Whole, work_whole
 from lessonplan.printed.leaflet.contents import read_whole
 from tests.patterns import BACK, COWL, HAT, MOTIF, MOUSE, SCHAL
@@ -441,3 +442,28 @@ def test_a_dark_colour_called_dc_is_no_stitch_of_crochet() -> None:
     assert [line.counted.stitches for line in whole.lines] == [(20,), (21,), (21,), (21,)]
     assert dict(whole.techniques) == {"CO": (20,), "k": (20 + 5 * 21 + 21,), "m1l": (1,)}
     assert not [each for each in whole.problems if each.severity != "note"]
+
+
+@pytest.mark.parametrize(
+    ("line", "printed"),
+    [
+        ("Rnd 1: *K3, k2tog; rep from * to end. 32 sts.", (32,)),
+        ("Rnd 1: *K3, k2tog; rep from * to end. 33 sts.", (33,)),  # it disagrees, and is shown for that
+        ("Rnd 1: *K3, k2tog; rep from * to end.", ()),
+    ],
+)
+def test_a_printed_count_is_shown_right_or_wrong(line: str, printed: tuple[int, ...]) -> None:
+    assert whole(f"CO 40 sts. Join in the round.\n{line}\n").lines[-1].printed == printed
+
+
+def test_techniques_of_a_line_stand_in_the_order_of_their_names() -> None:
+    found = whole("CO 40 sts.\nRow 1: Yo, ssk, p1, k2tog, m1r, m1l, kfb, p2tog, k to end.\n")
+    names = [name for name, _ in found.lines[1].counted.techniques]
+    assert len(names) == 9
+    assert names == sorted(names)
+
+
+def test_lines_are_worked_in_rounds_unless_rows_are_asked_for() -> None:
+    text = "Work in st st for 2 rnds."
+    assert count_lines([text], [20]).lines[0].techniques == (("k", (40,)),)
+    assert count_lines([text], [20], flat=True).lines[0].techniques == (("k", (20,)), ("p", (20,)))

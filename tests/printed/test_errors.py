@@ -118,3 +118,55 @@ def test_any_print_is_read_or_refused_with_a_column_inside_it(text: str) -> None
 def test_any_characters_are_read_or_refused(text: str) -> None:
     refused = refusal(text, 3)
     assert refused is None or 1 <= refused.column <= max(1, len(text))
+
+
+@pytest.mark.parametrize(
+    ("text", "where", "kind", "sentence"),
+    [
+        ("Row 10001: Knit", "Row", "misfit", "there is no row 10001 in any piece"),
+        ("Rows 9-4: Knit", "Rows", "misfit", "counts rounds from 9 to 4, which nobody works"),
+        ("Rows 1-10001: Knit", "Rows", "misfit", "counts rounds from 1 to 10001, which nobody works"),
+        ("K2, K 100000", "100000", "misfit", "“100000” is more than anybody works"),
+        ("K5, K1tog, k2", "K1tog", "misfit", "“k1tog” is one stitch, with nothing to work it together with"),
+        ("K5, K0tog, k2", "K0tog", "unread", "“K0tog” is no stitch"),
+        ("K5, Finish off 5 sts", "Finish", "unread", "“Finish off 5 st” cannot be read here"),
+        ("K5, (( )), k2", "((", "misfit", "the brackets hold nothing that is worked"),
+        ("K5" + " " * 101 + "k2", " ", "unread", "more than 100 blanks in a row are not read"),
+        ("k1," * 301, "k", "unread", "an instruction line of more than 900 words is not read"),
+        ("Row 3:   ", ":", "misfit", "there is nothing to work in this line"),
+        ("-", "-", "misfit", "there is nothing to work in this line"),
+        ("At the same time, on every 4th row: dec 1 st.", "At", "unread",
+         "it is worked in rows of other lines, which is not read"),
+        ("Meanwhile, on every 4th row: wibble 3.", "Mean", "unread",
+         "it is worked in rows of other lines, which is not read"),
+        ("Rnd 2: Sc evenly around armhole.", "Sc", "unread", "how many stitches go along this edge is not said"),
+        ("Size Small only: K5", "Size", "unread", "which of the sizes are meant cannot be told from their names"),
+        ("k" * (MAX_LENGTH + 1), "k", "unread", "an instruction line longer than 4000 characters is not read"),
+    ],
+)  # fmt: skip
+def test_what_nobody_works_is_told_at_its_place(text: str, where: str, kind: str, sentence: str) -> None:
+    found = error(text)
+    assert (found.sentence, found.column, found.kind) == (sentence, text.index(where) + 1, kind)
+
+
+@pytest.mark.parametrize(
+    "text", ["Row 10000: Knit", "Rows 1-10000: Knit", "K 99999", "K5" + " " * 100 + "k2", "k1," * 300, "k" * MAX_LENGTH]
+)
+def test_up_to_its_bound_a_line_is_no_slip(text: str) -> None:
+    found = refusal(text)
+    assert found is None or found.sentence.startswith(f"“{text[:12]}"), found
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Buttonhole: on a RS row work to last 4 sts, k2tog, yo, k2.",
+        "At the same time, on every 4th row: k2tog, yo, k to end.",
+        "At the same time work a buttonhole on the 18th row.",
+        "Shape armholes:",
+    ],
+)
+def test_what_other_rows_work_or_only_announces_is_no_row(text: str) -> None:
+    found = refusal(text)
+    assert found is None or found.sentence == "there is nothing to work in this line"
+    assert found is not None or not parse_line(text).parts
