@@ -69,12 +69,16 @@ def _begins_on_the_right_side(line: Line) -> bool:
 
 
 def _told_by(line: Line) -> bool | None:
-    for part in line.parts:
-        if isinstance(part, Rows) and any(isinstance(step, Join) for step in part.steps):
-            return False
+    if joins(line):
+        return False
     if line.label.kind and not line.label.name and not BARE.match(line.text):
         return line.label.kind == "row"
     if line.label.side:
         return True
     word = re.search(r"\b(rounds?|rnds?)\b|\b(rows?)\b", line.text, re.IGNORECASE)
     return word[1] is None if word else None
+
+
+def joins(line: Line) -> bool:
+    """Whether a line joins its work in the round: what comes after it are rounds."""
+    return any(isinstance(part, Rows) and any(isinstance(step, Join) for step in part.steps) for part in line.parts)

@@ -146,6 +146,62 @@ def test_crochet_and_flat_pieces_and_what_the_tables_guess() -> None:
     assert any("type gauge" in one for one in asked)
 
 
+JOINED = """Slippers
+
+Gauge: 18 sts and 26 rounds = 10 cm
+
+Heel
+With A and leaving a 40 cm tail for the seam, cast on 28 sts.
+Row 1 (RS): Knit.
+Row 2 (WS): Knit.
+Rep rows 1 and 2 nine times more.
+
+Instep
+Next row (RS): Knit to end, cast on 4 sts, pm and join to work in the round. 32 sts.
+{lines}
+
+Foot
+Knit 12 rounds.
+Bind off all sts.
+
+Making up
+Sew the heel.
+Make a second slipper the same.
+"""
+
+
+@pytest.mark.parametrize("lines", ["Rnd 1: Knit.\nRnd 2: *K2, p2; rep from * to end.", "Knit 2 rounds.", "*K2, p2*."])
+def test_what_comes_after_a_row_that_joins_are_rounds(tmp_path: Path, lines: str) -> None:
+    result = from_text(tmp_path, JOINED.format(lines=lines))[1]
+    assert result.worked
+    steps = [step for stage in ("instep", "foot") for step in result.worked.pattern.stages[stage][0].rounds]
+    rounds = 1 if lines.startswith("*") else 2
+    assert [step.flat for step in steps[: 1 + rounds + 12]] == [True] + [False] * (rounds + 12)
+    assert len(result.worked.pattern.stages["heel"][0].rounds) == 20
+
+
+def test_a_heading_in_capitals_is_a_title_as_others_are(tmp_path: Path) -> None:
+    result = from_text(tmp_path, JOINED.format(lines="Knit 2 rounds.").replace("Heel\n", "HEEL (worked flat)\n"))[1]
+    assert result.worked
+    assert next(iter(result.worked.course.pattern.stages.values())).title == "Heel (worked flat)"
+
+
+def test_a_second_piece_is_made_and_no_handwork(tmp_path: Path) -> None:
+    begun, result = from_text(tmp_path, JOINED.format(lines="Knit 2 rounds."))
+    assert result.worked
+    pattern = result.worked.course.pattern
+    assert pattern.make == 2
+    assert [getattr(work, "what", "") for work in pattern.stages["making_up"].works] == ["Sew the heel"]
+    assert "pattern.yaml: make" in [one.stands for one in begun.taken["pattern.txt"]]
+
+
+def test_the_yarn_is_taken_out_of_a_sentence_and_leaves_a_sentence(tmp_path: Path) -> None:
+    text = JOINED.format(lines="Knit 2 rounds.").replace("Heel\n", "Yarn\nA: Heather, 100 g = 166 m\n\nHeel\n", 1)
+    result = from_text(tmp_path, text)[1]
+    assert result.worked
+    assert result.worked.course.pattern.stages["heel"].works[0].before == "Leaving a 40 cm tail for the seam."
+
+
 def test_the_handout_is_built(tmp_path: Path) -> None:
     result = lessonplan.build(begun("mittens.md")[0], tmp_path / "papers")
     assert result.plan

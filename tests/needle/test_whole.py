@@ -347,6 +347,8 @@ SLEEVED = "Body\nCO 20 sts.\nKnit 4 rows.\nBO all sts.\n\nSleeve\nCO 10 sts.\nKn
         ("", [1, 1]),
         ("Work the second sleeve in the same way.", [1, 2]),
         ("Make second sleeve to match.", [1, 2]),
+        ("Make a second sleeve the same.", [1, 2]),
+        ("Knit another sleeve in the same way.", [1, 2]),
         ("Make 2.", [1, 2]),
     ],
 )

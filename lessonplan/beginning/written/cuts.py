@@ -10,6 +10,7 @@ from dataclasses import replace
 from lessonplan.beginning.written.works import HANDS, HEAD, Found, Held, PerSize, Stage
 from lessonplan.course.values.quantities import split_sizes
 from lessonplan.craft.gauge import Fabric
+from lessonplan.needle.flat import joins
 from lessonplan.needle.order.goals import same_name
 from lessonplan.needle.order.meant import counted_since
 from lessonplan.needle.pattern import Whole
@@ -169,7 +170,7 @@ class Cuts:
             alone = (*certain, "graft", "as", "prose")
             wanted = (
                 kind in alone or before in alone or before == "hold" or "measured" in (kind, before)
-                or (place and self._tells_rows(entries[place - 1]))
+                or (place and (self._tells_rows(entries[place - 1]) or self._joins(entries[place - 1])))
                 or index in self.spelled or (place and entries[place - 1] in self.spelled)
                 or self._yarn_of(index) not in ("", self._yarn_at(run))
                 or not self._colours(index) <= {self._yarn_at(run)}.union(*map(self._colours, run))
@@ -262,6 +263,11 @@ class Cuts:
         """Whether a line tells how many rows there are since a place, which may be in another part."""
         line = self._parsed(index)
         return line is not None and any(counted_since(line, part) for part in line.parts)
+
+    def _joins(self, index: int) -> bool:
+        """Whether a line joins its work in the round, be it after the stitches of a row."""
+        line = self._parsed(index)
+        return line is not None and joins(line)
 
     def _yarn_of(self, index: int) -> str:
         """The yarn that a line says to take."""

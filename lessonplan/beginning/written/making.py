@@ -159,12 +159,13 @@ class Making(Cuts):
 
     def _around(self, work: Work, before: str, rest: str) -> None:
         """Print what a line says before and after what its work has a key for; its yarn has one."""
-        before = re.sub(
-            rf"^with {re.escape(self.yarn)}\b(?:\s+and\b)?", "With", before.strip(" ,.;"), flags=re.IGNORECASE
-        )
+        before = before.strip(" ,.;")
+        if taken := re.match(rf"with {re.escape(self.yarn)}\b\W*(and\b\s*)?", before, re.IGNORECASE):
+            left = before[taken.end() :]  # `With MC and smaller needles`, `With MC and leaving a long tail`
+            before = left if re.match(r"\w+ing\b", left) or not taken[1] else f"With {left}"
         for key, said in (("before", before), ("note", rest.strip(" ,:–-"))):
             said = re.sub(r"\W+\(?$", "", said) if key == "before" else said
-            if re.search(r"[^\W\d_]{3}", said) and said != "With" and not words(said) <= JOINED:
+            if re.search(r"[^\W\d_]{3}", said) and not words(said) <= JOINED:
                 work.add(key, f"{capital(said)}{'' if said[-1] in '.!?' else '.'}")
 
     def _end(self, index: int, kind: str, stage: Stage) -> None:
@@ -204,8 +205,10 @@ class Making(Cuts):
     def _knit(self, run: list[int], stage: Stage) -> None:
         """Lines that are worked as they are printed; for a length, as many rounds as the gauge gives."""
         section = self.printed.entries[run[0]].section
-        flat = self.flat.get(section, False) and section != self.joined
         told = [i for i in run if self._kind(i) != "prose"]
+        rounds = any((line := self._parsed(index)) and line.label.kind == "round" for index in told)
+        flat = self.flat.get(section, False) and section != self.joined and not rounds
+        self.joined = section if any(map(self._joins, told)) else self.joined
         measured = [i for i in told if self._kind(i) == "measured"]
         worked_over = bool(measured) and measured == told[-1:] and (len(told) == 1 or self._only_again(measured[0]))
         first = self._first_again(told) if worked_over and len(told) > 1 else 0

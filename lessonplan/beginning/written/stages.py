@@ -63,10 +63,12 @@ class Stager(Making):
         section = self.printed.sections[number]
         works: list[Work] = []
         lines = [i for i in entries if self._kind(i) != "prose"]
-        name = section.name.capitalize() if section.name.isupper() and len(section.name) > 2 else section.name
-        title = name or (self.title if not self.begun else "Going on")
+        head, *more = section.name.partition(" (")
+        head = head.capitalize() if head.isupper() and len(head) > 2 else head
+        title = "".join([head, *more]) or (self.title if not self.begun else "Going on")
         stage = Stage(slug(title, [each.key for each in self.found.stages]), title, [], works)
-        alike = [i for i in entries if _ALIKE.search(self._text(i))] if not lines and self.begun else []
+        told = [i for i in entries if _ALIKE.search(self._text(i)) and not SECOND.match(self._text(i))]
+        alike = told if not lines and self.begun else []
         if not lines and not alike and not self._by_hand(entries):
             self.pending += entries
             return

@@ -58,13 +58,13 @@ MAKE = re.compile(
 )
 SECOND = re.compile(
     r"^(?:set (?:it )?aside(?:\s+and|[,.;])\s+)?(?:"
-    r"(?:(?:work|make|knit|crochet)\s+)?(?:the\s+)?(?:second|other|2nd|zweite[nrs]?)\s+(?P<what>[^\W\d_]+)\s+"
+    r"(?:(?:work|make|knit|crochet)\s+)?(?:(?:the|an?)\s+)?(?:second|other|2nd|zweite[nrs]?)\s+(?P<what>[^\W\d_]+)\s+"
     r"(?:exactly\s+|genau\s?)?"
     r"(?:in (?:the )?same (?:way|manner)|(?:exactly )?the same(?: way)?|likewise|to match|ebenso|gegengleich|gleich)"
     r"(?:\s+as (?:for )?(?:the )?(?:first|1st|other)(?: one)?)?"
     r"(?:\s+(?:arbeiten|stricken|häkeln|str|arb))?"
     r"|(?:work|make|knit|crochet)\s+(?:a|the|another|one more)\s+(?:second\s+)?"
-    r"(?P<another>sleeve|sock|mitten|mitt|slipper|leg))[\s.!]*$",
+    r"(?P<another>sleeve|sock|mitten|mitt|slipper|leg)(?:\s+(?:in )?the same(?: way)?)?)[\s.!]*$",
     re.IGNORECASE,
 )
 """A piece is made twice: "Work the second sleeve in the same way.", "Make another sock." """
