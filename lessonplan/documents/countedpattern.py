@@ -216,7 +216,7 @@ def _counted(entry: Entry, line: WholeLine, text: str, troubles: tuple[Trouble, 
         state = "agrees" if state == "counted" else state
     rounds = _numbers(line.counted.rounds) if any(line.counted.rounds) else ""
     stitches = _numbers(numbers)
-    unit = ("row" if flat else "round") + ("" if rounds == "1" else "s")
+    unit = _unit({flat}, rounds)
     return Row(
         line=entry.spread.line, kind="line", level=0, text=text, stitches=stitches, printed=printed, rounds=rounds,
         unit=unit, state=state, troubles=troubles,
@@ -229,6 +229,13 @@ def _numbers(values: Sequence[int | None]) -> str:
     return text if len(text) <= UNBROKEN else text.replace("\N{NO-BREAK SPACE}", " ")
 
 
+def _unit(flats: set[bool], rounds: str) -> str:
+    """What rounds are called, of work that is flat or not: `row` of one, `rows and rounds` of both kinds."""
+    if len(flats) == 2:
+        return "rows and rounds"
+    return ("row" if True in flats else "round") + ("" if rounds == "1" else "s")
+
+
 def _name(whole: Whole, total: SectionTotal) -> str:
     name = whole.printed.sections[total.section].name or "before the first heading"
     return f"{name}, {total.times} times" if total.times > 1 else name
@@ -237,11 +244,10 @@ def _name(whole: Whole, total: SectionTotal) -> str:
 def _totals(whole: Whole) -> Iterator[Total]:
     for each in whole.sections:
         rounds = _numbers(each.rounds)
-        rows = ("row" if each.flat else "round") + ("" if rounds == "1" else "s")
-        yield Total(_name(whole, each), f"{rounds} {rows}", _numbers(each.stitches))
+        yield Total(_name(whole, each), f"{rounds} {_unit({each.flat}, rounds)}", _numbers(each.stitches))
+    rounds = _numbers(whole.rounds)
     flats = {each.flat for each in whole.sections}
-    kinds = "rows and rounds" if len(flats) == 2 else "rows" if True in flats else "rounds"
-    yield Total("In all", f"{_numbers(whole.rounds)} {kinds}", _numbers(whole.stitches))
+    yield Total("In all", f"{rounds} {_unit(flats, rounds)}", _numbers(whole.stitches))
 
 
 def pattern_table(whole: Whole) -> str:

@@ -55,6 +55,7 @@ def test_totals_in_words() -> None:
         ("Ears, 2 times", "4 rounds"),
         ("In all", "15 rounds"),
     ]
+    assert [each.rounds for each in view("Strip\nCO 9 sts.\nRow 1: Knit.\n").totals] == ["1 row", "1 row"]
 
 
 def test_every_word_of_the_pattern_stands_on_the_page() -> None:

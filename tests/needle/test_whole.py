@@ -469,3 +469,17 @@ def test_lines_are_worked_in_rounds_unless_rows_are_asked_for() -> None:
     text = "Work in st st for 2 rnds."
     assert count_lines([text], [20]).lines[0].techniques == (("k", (40,)),)
     assert count_lines([text], [20], flat=True).lines[0].techniques == (("k", (20,)), ("p", (20,)))
+
+
+@pytest.mark.parametrize("yarns", ["MC: oatmeal\nDC: chalk", "Yarn: 50 g of Chalk (DC), 100 g of Oatmeal (MC)"])
+def test_a_yarn_called_dc_beside_mc_is_no_stitch(yarns: str) -> None:
+    found = whole(f"Scarf\n{yarns}\n\nCast on 20 sts with DC.\nKnit 10 rows with DC.\nJoin MC, k 2 rows.\nBind off.\n")
+    assert (counts(found), faults(found)) == ([(20,), (20,), (20,), (0,)], [])
+
+
+def test_dc_that_is_explained_as_a_stitch_stays_one_beside_mc() -> None:
+    found = whole(
+        "Mat\nAbbreviations\nch: chain\nMC: oatmeal\nDC: double crochet\n\n"
+        "With MC, ch 12.\nRow 1: DC in 4th ch from hook and in each ch across. 10 DC\n"
+    )
+    assert (counts(found)[-1], faults(found)) == ((10,), [])

@@ -142,6 +142,8 @@ ALL_SIZES = re.compile(
 COLOUR = re.compile(r"\b(?i:with|in|using|colou?r|yarn|to|join|mit|farbe|fb)\s+([A-F])\b")
 _EXPLAINED_COLOUR = re.compile(r"^\s*([A-Z]{1,2}C\d?)\s*[:=–-]\s*(?=[^\n]*\bcolou?r\b)", re.MULTILINE)
 """`DC: dark colour`."""
+_MAIN_AND_DARK = re.compile(r"^\s*([MD]C)\s*[:=–-](?![^\n]*(?i:crochet))|(?<!crochet )\(([MD]C)\)", re.MULTILINE)
+"""`MC: oatmeal` with `DC: chalk`, `Oatmeal (MC)` with `Chalk (DC)`."""
 
 
 def put_on_one_needle(text: str) -> re.Match[str] | None:
@@ -172,9 +174,10 @@ def is_piece(named: str, heading: str) -> bool:
 
 
 def colours_named(text: str) -> frozenset[str]:
-    """Yarns that are called by single letters, at least two of them, or whose names are explained as colours.
+    """Yarns that are called by single letters, at least two of them, that are explained as colours, or MC and DC alike.
 
     `With A, cast on ...`, `Join B`; `DC: dark colour`.
     """
-    found = frozenset(COLOUR.findall(text))
-    return (found if len(found) > 1 else frozenset()) | frozenset(_EXPLAINED_COLOUR.findall(text))
+    letters, pair = (frozenset("".join(each) for each in rule.findall(text)) for rule in (COLOUR, _MAIN_AND_DARK))
+    several = (found for found in (letters, pair) if len(found) > 1)
+    return frozenset(_EXPLAINED_COLOUR.findall(text)).union(*several)
