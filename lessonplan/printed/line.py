@@ -342,9 +342,8 @@ def crochet_stitch(text: str, colours: frozenset[str] = frozenset()) -> str:
     if (match := _CROCHET.search(text)) is None:
         return ""
     named = (each[1].lower() for each in _CROCHET.finditer(text) if each[1] and each[1].lower() != "ch")
-    return next(
-        named, {"single": "sc", "double": "dc", "half": "hdc", "treble": "tr"}.get((match[2] or "").lower(), "sc")
-    )
+    in_words = {"single": "sc", "double": "dc", "half": "hdc", "treble": "tr"}.get((match[2] or "").lower(), "sc")
+    return next(named, in_words)
 
 
 def _nothing(chart: Chart, start: int, text: str) -> NotationError:
