@@ -16,7 +16,7 @@ from lessonplan.documents.editorerrata import Overlay, closing, others, overlays
 from lessonplan.documents.errata import ErratumRow, rows_for_episode
 from lessonplan.documents.filmed import Filmed, filmed_shots, no_log
 from lessonplan.documents.overlaid import CueLine, cue_lines, hang_on_cuts, left_out_lines, video_length, video_of
-from lessonplan.documents.places import is_planned
+from lessonplan.documents.places import cut_times
 from lessonplan.documents.promises import PromiseRow, end_card, must_be_heard, open_promises
 from lessonplan.documents.shots import ShotText, all_shots
 from lessonplan.documents.wording import clock, count_of, listing, screen_time, short_day
@@ -218,8 +218,7 @@ def chapters_from(plan: Plan, episode: int) -> str:
     """Say of what the times of the chapters are: of the video in whose captions they were found, or of the timeline."""
     spans = spans_of(plan, episode)
     if not spans:
-        of = "as planned" if is_planned(plan, episode) else "of the timeline"
-        return f"times {of}; put in those of the video before you copy them"
+        return f"times {cut_times(plan, episode)}; put in those of the video before you copy them"
     unsure = "" if all(one.sure for one in spans) else "; listen where one is unsure"
     return f"{times_of(plan, episode)}{unsure}"
 

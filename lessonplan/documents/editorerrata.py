@@ -36,13 +36,27 @@ def overlays(
     lines: Mapping[str, tuple[CueLine, ...]],
     shots: Mapping[int, str],
 ) -> tuple[Overlay, ...]:
-    """Give the corrections of an episode with what to do; ``shots`` are the shots that the errata name."""
+    """Give the corrections of an episode in its order with what to do; ``shots`` are the shots that the errata name."""
     laid = {line.key: (number, line) for number, each in lines.items() for line in each if line.key >= 0}
     found = []
-    for key, row in rows.items():
+    for key, row in _in_order(plan, episode, rows, shots):
         number, line = laid.get(key, (shots.get(key, ""), None))
         found.append(Overlay(row, _to_do(plan, episode, plan.course.errata.errata[key], number, line)))
     return tuple(found)
+
+
+def _in_order(
+    plan: Plan, episode: int, rows: Mapping[int, ErratumRow], shots: Mapping[int, str]
+) -> Sequence[tuple[int, ErratumRow]]:
+    """Give errata, each with its place in the log, as they come in the episode; what has no place comes last."""
+    times: dict[str, float] = {one.number: one.start / 1000 for one in times_by_shot(plan, episode).values()}
+
+    def second(key: int) -> float:
+        erratum = plan.course.errata.errata[key]
+        named, ends = second_of(plan, erratum), erratum_in(plan, episode, erratum)
+        return ends[0].second if ends else named[1] if named else times.get(shots.get(key, ""), float("inf"))
+
+    return sorted(rows.items(), key=lambda one: second(one[0]))
 
 
 def _to_do(plan: Plan, episode: int, erratum: Erratum, number: str, line: CueLine | None) -> str:
@@ -81,7 +95,8 @@ def _somewhere(second: int) -> str:
 def others(plan: Plan, episode: int, rows: Mapping[int, ErratumRow], shots: Mapping[int, str]) -> tuple[Overlay, ...]:
     """Give the errata of an episode for which nothing is laid over, with where they are, and where a pick-up goes."""
     log = plan.course.errata.errata
-    return tuple(Overlay(row, _seen(plan, episode, log[key], shots.get(key, ""))) for key, row in rows.items())
+    placed = _in_order(plan, episode, rows, shots)
+    return tuple(Overlay(row, _seen(plan, episode, log[key], shots.get(key, ""))) for key, row in placed)
 
 
 def closing(plan: Plan, episode: Episode, rows: Sequence[ErratumRow]) -> str:

@@ -56,8 +56,8 @@ class Place:
 class Correction:
     """A mistake in a video, for its viewers: where, what was said or shown, and what is right.
 
-    ``one_size``: what is right names a size itself, so all of it is told whichever the viewer picks. Where only what
-    was said does, the size of each number stands before it.
+    ``one_size``: what is right names a size itself, so all of it is told whichever the viewer picks. Else the size of
+    each number stands before it, as in the text over the picture.
     """
 
     place: str
@@ -115,6 +115,11 @@ def is_planned(plan: Plan, episode: int) -> bool:
     return not spans_of(plan, episode) and not all(time.real for time in shot_times(plan, episode))
 
 
+def cut_times(plan: Plan, episode: int) -> str:
+    """Say as a clause what the times of an episode's cut are: planned ones until a take to use is known of any shot."""
+    return "of the timeline" if any(time.real for time in shot_times(plan, episode)) else "as planned"
+
+
 def segment_place(places: Mapping[str, Place], number: str, title: str) -> str:
     """Word where a segment is seen: ``Episode 2 at 1:59: The gusset grows``."""
     return f"{places[f'{number}.1'].words}: {title}"
@@ -135,7 +140,7 @@ def correction(plan: Plan, place: Place, erratum: Erratum) -> Correction:
     sizes = plan.course.pattern.sizes
     of_each = len({fill(erratum.right, for_size(facts, size)) for size in range(len(sizes))}) > 1
     one_size = _names_size(plan, erratum.right)
-    if of_each and not one_size and _names_size(plan, erratum.said):
+    if of_each and not one_size:
         right = f"{facts['size'].all_sizes()}: {right}"
         one_size = not all(size.name.isalnum() for size in sizes)  # a page tells no other names apart
     return Correction(place.words, erratum.said, right, one_size)

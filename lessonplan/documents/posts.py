@@ -17,7 +17,7 @@ from lessonplan.documents.cuts import cuts_view
 from lessonplan.documents.editor import chapter_lines
 from lessonplan.documents.errata import is_in
 from lessonplan.documents.materials import materials, tool_lines
-from lessonplan.documents.places import Place, correction, is_planned, place_of, shot_places, still_met
+from lessonplan.documents.places import Place, correction, cut_times, is_planned, place_of, shot_places, still_met
 from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.ready import Ready, ready, sizes_named
 from lessonplan.documents.wording import count_of, day_text, listing
@@ -35,8 +35,6 @@ from lessonplan.publish.homework import Homework, homework
 SHORT = 160
 """Signs of a short description at most: so many are shown before one clicks for more (planning guess, from memory)."""
 
-PLANNED = "[times as planned: put in those of the video]"
-"""What stands before times that are not those of the finished video."""
 SMALL = " [words from captions without capitals: look over names]"
 """What stands behind words of which nothing tells how they are written."""
 
@@ -149,8 +147,8 @@ def _long(plan: Plan, episode: Episode, one: Ready) -> str:
 
 def listed_chapters(plan: Plan, episode: int) -> str:
     """Give the chapters of an episode to paste, a line each; before planned times it says that they are."""
-    planned = (PLANNED,) if is_planned(plan, episode) else ()
-    return "\n".join((*planned, *chapter_lines(plan, episode)))
+    told = f"[times {cut_times(plan, episode)}: put in those of the video]"
+    return "\n".join((*[told] * is_planned(plan, episode), *chapter_lines(plan, episode)))
 
 
 def _block(title: str, lines: Iterable[str]) -> str:

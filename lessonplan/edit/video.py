@@ -63,12 +63,17 @@ class Stretch:
         (_, early), (_, late) = _around(self.heard, planned)
         return Moment(min(max(first + part * (last - first), early), late), early, late)
 
+    def planned(self, second: float) -> int:
+        """Give the time of the timeline that comes at a second of the video: the other way round than `at`."""
+        (first, low), (last, high) = _around([(at, planned) for planned, at in self.marks], second)
+        return round(low + (second - first) / (last - first) * (high - low)) if last > first else round(low)
 
-def _around(marks: Sequence[tuple[int, float]], planned: int) -> tuple[tuple[int, float], tuple[int, float]]:
+
+def _around(marks: Sequence[tuple[float, float]], time: float) -> tuple[tuple[float, float], tuple[float, float]]:
     """Give the marks at both sides of a time; twice the one that it is."""
-    place = bisect_right(marks, planned, key=lambda one: one[0])
+    place = bisect_right(marks, time, key=lambda one: one[0])
     before = marks[max(0, place - 1)]
-    return before, before if before[0] == planned else marks[min(place, len(marks) - 1)]
+    return before, before if before[0] == time else marks[min(place, len(marks) - 1)]
 
 
 @remembered_each(2)
@@ -86,6 +91,12 @@ def in_video(plan: Plan, number: ShotNumber, planned: int) -> Moment | None:
     """Give where a time of the timeline (in milliseconds) that lies in a shot comes in the video; None if unknown."""
     found = stretches(plan, number.episode).get(number.segment)
     return found.at(planned) if found else None
+
+
+def in_timeline(plan: Plan, segment: str, second: float) -> int | None:
+    """Give the time of the timeline (in milliseconds) that comes at a second of a segment's video; None if unknown."""
+    found = stretches(plan, int(segment.partition(".")[0])).get(segment)
+    return found.planned(second) if found else None
 
 
 def shot_at(plan: Plan, episode: int, second: float) -> ShotNumber | None:

@@ -44,8 +44,8 @@ def test_newest_first_with_all_that_is_known(tmp_path: Path) -> None:
         "word",
     )
     assert (first.remedy, first.state, first.by, first.role) == ("pinned note", "planned", "Ben", "sample knitter")
-    # Viewers knit any size, so they are told the numbers of all.
-    assert view.rows[3].right == "110\u00a0(120) sts"
+    # Viewers knit any size, so they are told the numbers of all, and which is whose.
+    assert view.rows[3].right == "S\u00a0(M): 110\u00a0(120) sts"
     assert (view.rows[3].remedy, view.rows[3].state, view.rows[3].by) == ("none yet", "open", "Ana")
 
 

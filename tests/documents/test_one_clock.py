@@ -140,7 +140,7 @@ def test_what_is_said_freely_has_no_captions_and_that_is_said(tmp_path: Path) ->
 def test_a_correction_says_on_which_clock_it_is(tmp_path: Path) -> None:
     """Of a video it is the second that was named, or the word that is corrected; else the timeline's.
 
-    The second half of its segment begins with “long tail”, half a second a word: 80 + 10.5 s.
+    The second half of its segment begins with “long tail”, half a second a word: 80 + 10.5 s; what is later is in it.
     """
     overlaid = ERRATA.replace("pinned note", "text over the picture") + "".join(
         f"  - {{found: 2027-04-0{day}, by: A, where: '{where}', said: x, right: y, remedy: text over the picture}}\n"
@@ -149,7 +149,7 @@ def test_a_correction_says_on_which_clock_it_is(tmp_path: Path) -> None:
     sheet = sheet_of(plan_of(tmp_path / "video", LATE, errata=overlaid, shots=(1, 2, 1)))
     told = sheet[sheet.index("Corrections to lay over") : sheet.index("From the captions")]
     at = re.findall(r"Lay it over from (\S+) to \S+ in the video, \S+ after the cuts, in ([\d.]+\d)", told)
-    assert at == [("1:35", "1.2.1"), ("2:05", "1.2.1"), ("1:30", "1.2.2"), ("3:20", "1.3.1")]
+    assert at == [("1:30", "1.2.2"), ("1:35", "1.2.2"), ("2:05", "1.2.2"), ("3:20", "1.3.1")]
     assert "in the timeline" not in told
     planned = sheet_of(plan_of(tmp_path / "plan", None, errata=overlaid, shots=(1, 2, 1)))
     assert planned.count("in the timeline, in 1.") == 2

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Literal
 
 from lessonplan.course.files import MARKS, UnfitError, decode, marked, read_plain
 from lessonplan.course.problems import Problem, Where, error, note, warning
+from lessonplan.course.words import count_of
 from lessonplan.edit.captions import subrip, transcript, webvtt
 from lessonplan.edit.captions.subrip import Block
 from lessonplan.edit.captions.tagged import plain
@@ -80,7 +81,8 @@ def read_captions(data: bytes, file: str) -> Captions:
         long = error(Where(file), "too-long", what, "Cut the file where an episode ends.")
         return Captions(file, form, (), (long,))
     problems += _oddities(cues)
-    return Captions(file, form, tuple(sorted(cues, key=lambda cue: cue.start)), tuple(problems))
+    ordered, odd = _from_the_beginning(sorted(cues, key=lambda cue: cue.start))
+    return Captions(file, form, tuple(ordered), (*problems, *odd))
 
 
 def read_file(path: Path) -> Captions:
@@ -184,7 +186,7 @@ def _nothing(text: str, form: Form, file: str, times: bool) -> Problem:
 
 
 def _oddities(cues: Sequence[Cue]) -> Iterator[Problem]:
-    """Tell of cues out of order, backward or at one time, and of times that begin with another hour than 0."""
+    """Tell of cues out of order, backward or at one time."""
     back = [after for before, after in pairwise(cues) if after.start < before.start]
     if back:
         said = f"{len(back)} captions begin before the one above them, the first here" if back[1:] else ""
@@ -199,8 +201,18 @@ def _oddities(cues: Sequence[Cue]) -> Iterator[Problem]:
     if over and len(over) < len(cues) / 3:  # else all of them do, as captions that roll
         said = f"{len(over)} captions begin while another is seen, the first here" if over[1:] else ""
         yield note(over[0].where, "overlap", f"{said or 'This caption begins while another is seen'}.")
-    first = ordered[0]
-    if first.start >= HOUR:
-        hours = first.start // HOUR
-        what = f"The first caption is at hour {hours}: the times do not count from the film's beginning."
-        yield note(first.where, "hour-offset", what)
+
+
+def _from_the_beginning(cues: Sequence[Cue]) -> tuple[Sequence[Cue], list[Problem]]:
+    """Take whole hours off the times of cues where the first has any: a timeline often begins at 01:00:00:00."""
+    hours = cues[0].start // HOUR
+    if not hours:
+        return cues, []
+    off = hours * HOUR
+    what = f"The first caption is at hour {hours}, as where a timeline begins at {hours:02}:00:00:00"
+    told = note(cues[0].where, "hour-offset", f"{what}: times here are {count_of(hours, 'hour')} less.")
+    moved = [
+        replace(cue, start=cue.start - off, end=cue.end - off, stamps=tuple((at, ms - off) for at, ms in cue.stamps))
+        for cue in cues
+    ]
+    return moved, [told]

@@ -19,7 +19,7 @@ from lessonplan.edit.cuts import Cut, cut_at
 from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.spoken import place_of, words_of
 from lessonplan.edit.timing import ShotTime, shot_times
-from lessonplan.edit.video import cuts_of, made_cuts
+from lessonplan.edit.video import cuts_of, in_timeline, made_cuts
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered_each
 
@@ -112,11 +112,15 @@ def _once(texts: Sequence[Wanted]) -> tuple[list[Wanted], list[LeftOut]]:
 
 
 def _says(other: Wanted, one: Wanted) -> bool:
-    """Whether a text says what another one says: the same facts, the same abbreviation, or nearly the same words."""
+    """Whether a text says what another one says: the same facts, the same abbreviation, or nearly the same words.
+
+    A correction has its facts where it lies: told elsewhere in the shot, they are told.
+    """
     if one.kind == "sequence" or other.kind == "sequence":
         return False
     names = {name for name in one.names if not name.endswith(".title")}
-    same = bool(names) and names <= other.names and other.own
+    near = other.kind != "correction" or abs(one.start - other.start) <= LATER
+    same = bool(names) and names <= other.names and other.own and near
     short = one.texts[0].partition(":")[0].casefold()
     explained = one.kind == "abbreviation" and other.texts[0].casefold().startswith(f"{short}:")
     return same or explained or alike(one.spoken, other.spoken)
@@ -144,7 +148,7 @@ def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
         if time is None or not is_laid(erratum.remedy, erratum.state):
             continue
         one = wanted(plan, time, "correction", erratum.right, time.start, "the shot", near=False)
-        one = replace(one, key=key, own=True, names=frozenset())
+        one = replace(one, key=key, own=True)
         places = [place_of(text, time.say) for text in (one.spoken, erratum.said)] if named else []
         place = next((place for place in places if place is not None), None)
         if not named:
@@ -159,7 +163,7 @@ def _corrections(plan: Plan, episode: int) -> Iterator[Wanted]:
 def _moment(plan: Plan, episode: int, where: str) -> tuple[int, str]:
     """Give the millisecond of the cut at which viewers meet a time that a place names, and what it is; -1 for none.
 
-    Where a video runs otherwise than the cut, it is as far into its segment there as here.
+    Where a video runs otherwise than the cut, it comes between the same words there as here.
     """
     number, second = timed(where) or (0, 0)
     if number != episode:
@@ -169,11 +173,10 @@ def _moment(plan: Plan, episode: int, where: str) -> tuple[int, str]:
     if span is None or on_one_clock(plan, episode):
         return second * 1000, named
     inside = [one for one in shot_times(plan, episode) if one.number.segment == span.number]
-    if not inside or span.end <= span.start:
+    moment = in_timeline(plan, span.number, second)
+    if not inside or moment is None:
         return -1, ""
-    part = min(1.0, (second - span.start) / (span.end - span.start))
-    start, end = inside[0].start, inside[-1].end
-    return min(round(start + part * (end - start)), end - 1), f"about {named} in the video"
+    return min(moment, inside[-1].end - 1), f"about {named} in the video"
 
 
 def _not_laid(plan: Plan, left: Sequence[LeftOut]) -> Iterator[Problem]:

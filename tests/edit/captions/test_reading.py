@@ -113,8 +113,12 @@ def test_what_is_odd_is_told_once_with_its_line() -> None:
     rolling = [f"00:0{n}.000 --> 00:0{n + 1}.500" for n in range(8)]
     assert codes(vtt(*rolling)) == [], "all of them overlap, so it is their way"
     found = vtt("10:00:03.000 --> 10:00:04.000", "10:00:05.000 --> 10:00:06.000")
-    assert (codes(found), found.cues[0].start) == (["hour-offset"], 36_003_000)
+    assert (codes(found), found.cues[0].start) == (["hour-offset"], 3_000)
+    assert [(cue.start, cue.end) for cue in found.cues] == [(3_000, 4_000), (5_000, 6_000)]
     assert "hour 10" in found.problems[0].message
+    assert "10 hours less" in found.problems[0].message
+    late = vtt("59:58.000 --> 59:59.000", "01:00:02.000 --> 01:00:03.000")
+    assert (codes(late), late.cues[1].start) == ([], 3_602_000), "a film may go on into its second hour"
     found = vtt("0:00.000 --> 00:01.000", "00:01.000 --> 00:02.000")
     assert [(problem.code, problem.where.line) for problem in found.problems] == [("times", 3)]
 
