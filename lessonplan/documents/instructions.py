@@ -26,7 +26,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage, ancestors
 from lessonplan.pattern.working.rounds import NEARLY
-from lessonplan.pattern.working.striping import GO_ON
+from lessonplan.pattern.working.striping import goes_on
 from lessonplan.planning.coverage import stages_told, stages_worked
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY, only_for
@@ -354,7 +354,7 @@ def _at_gauge(work: wm.Knit, counts: list[int], where: str = "") -> str:
 
 
 def _stripes(work: wm.Knit) -> str:
-    return "go on as before" if " ".join(work.stripes.split()).lower() == GO_ON else work.stripes
+    return "go on as before" if goes_on(work) else work.stripes
 
 
 def _spread(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise, takewhile
+from itertools import pairwise
 
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.model.works import AnyWork, BindOff, CastOn, Knit
@@ -153,7 +153,7 @@ def _whole_rounds(stage: WorkedStage, start: int, stop: int) -> Iterator[Step]:
 
 def _rest_of_round(stage: WorkedStage, place: int) -> str:
     """Word what is left of a round that is begun: so many stitches where all are worked alike, else as a rest."""
-    step, parts = stage.steps[place], [*takewhile(lambda one: one.kind == PART, reversed(stage.steps[:place]))]
+    step, parts = stage.steps[place], stage.parts(place)
     left = parts[-1].before - sum(one.part for one in parts)
     names = {name for one in (step, *parts) for name, _ in one.techniques} - {"sm", "rm", "pm"}
     return f"{REST}, {names.pop()}{left}" if names in ({"k"}, {"p"}) else f"{REST} of: {step.text}"

@@ -68,12 +68,7 @@ def within(line: str, worked: WorkedPattern, size: int, state: Sequence[int]) ->
 
 def most_on_needle(worked: WorkedPattern, size: int, state: Sequence[int]) -> int:
     """The most stitches that can be on a needle of a piece in a state, or once it is made ready for its next rounds."""
-    most, done = 0, dict(zip(worked.order, state, strict=True))
-    for key, steps in done.items():
-        stage = worked.stage(key, size)
-        begun = any(done[name] for name in worked.order if key in worked.before[name])
-        if steps and not begun:
-            most = max(most, stage.steps[steps - 1].after)
+    most = max((stage.steps[steps - 1].after for stage, steps in worked.ends(state, size)), default=0)
     for stage, steps in worked.open_stages(state, size):
         for step in stage.steps[steps:]:
             most = max(most, step.before)
@@ -182,10 +177,8 @@ class _Row:
 
 def _row(worked: WorkedPattern, size: int, stage: WorkedStage, at: int) -> _Row | None:
     """The round that the step at ``at`` ends; None where it cannot be followed one by one."""
-    first, begun = at, 0
-    while first and stage.steps[first - 1].kind == PART:
-        first -= 1
-        begun += stage.steps[first].part
+    parts = stage.parts(at)
+    first, begun = at - len(parts), sum(one.part for one in parts)
     needle = _needle(worked, size, stage, first, stage.steps[first])
     try:
         whole = one_by_one(stage.steps[at].text, needle, size, len(worked.sizes))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import accumulate, pairwise
+from itertools import accumulate, pairwise, takewhile
 
 from lessonplan.course.problems import Where
 from lessonplan.craft.gauge import Fabric
@@ -133,6 +133,10 @@ class WorkedStage:
         works = tuple((word, place[at]) for word, at in self.works)
         points = tuple((word, place[at]) for word, at in self.points)
         return replace(self, steps=tuple(steps), works=works, points=points)
+
+    def parts(self, at: int) -> list[Step]:
+        """Give the parts cut off the beginning of the round that the step ``at`` ends, the last first."""
+        return [*takewhile(lambda one: one.kind == PART, (self.steps[n] for n in reversed(range(at))))]
 
     def steps_to_round(self, number: int) -> int:
         """Give how many steps are done when round ``number`` of the full piece is: the step that ends it is the last.

@@ -119,15 +119,11 @@ def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
 
 def _steps_inside(stage: WorkedStage, number: int, stitches: int, where: str) -> int:
     """Steps done where so many stitches of a round are; the round was cut there when the kind was worked."""
-    at, before = _steps_to_round(stage, number, where) - 1, 0
-    cuts: list[int] = []
-    while at and stage.steps[at - 1].kind == PART:
-        at -= 1
-        cuts.insert(0, stage.steps[at].part)
-    for count, part in enumerate(cuts, 1):
-        before += part
-        if before == stitches:
-            return at + count
+    at = _steps_to_round(stage, number, where) - 1
+    parts = stage.parts(at)
+    for left in range(len(parts)):
+        if sum(one.part for one in parts[left:]) == stitches:
+            return at - left
     raise StateError(f"round {number} of “{stage.key}” has no place {stitches} stitches on{where}")
 
 

@@ -21,9 +21,8 @@ from lessonplan.needle.decided.line import Needle, WorkError
 from lessonplan.needle.decided.parts import PLENTY, UNPLACED, part_of_round, slipped_in
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
-from lessonplan.pattern.variants.kinds import PART
 from lessonplan.pattern.within import Within, as_left, beside_line, lacking, most_on_needle, within
-from lessonplan.pattern.worked import WorkedPattern
+from lessonplan.pattern.worked import PART, WorkedPattern
 from lessonplan.printed.line import NotationError
 from lessonplan.remembered import remembered
 from lessonplan.samples.pieces import Kinds, TablePiece, film_size, ripping_minutes

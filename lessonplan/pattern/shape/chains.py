@@ -124,36 +124,16 @@ def _add_stage(chain: Chain, stage: WorkedStage, done: int) -> None:
     for index, step in enumerate(stage.steps):
         is_done = index < done
         at = len(chain.rows)
-        if step.held or step.kind == "hold":
-            held = Event(
-                kind="hold",
-                stage=stage.key,
-                at=at,
-                stitches=step.held,
-                before=step.before,
-                after=step.after,
-                done=is_done,
-                name=step.name,
-            )
-            chain.events.append(held)
+        kinds = [("hold", step.held)] if step.held or step.kind == "hold" else []
         if step.kind == "lifeline":
-            chain.events.append(
-                Event(
-                    kind=step.kind,
-                    stage=stage.key,
-                    at=at,
-                    stitches=step.before,
-                    before=step.before,
-                    after=step.after,
-                    done=is_done,
-                )
-            )
+            kinds.append((step.kind, step.before))
         if step.is_round:
             chain.rows.append(_row(chain, stage, step, next(widths), is_done))
         elif step.before != step.after and step.kind != "hold":
+            kinds.append((step.kind, abs(step.after - step.before)))
+        for kind, stitches in kinds:
             ends = step.before, step.after
-            event = Event(step.kind, stage.key, at, abs(step.after - step.before), *ends, is_done, name=step.name)
-            chain.events.append(event)
+            chain.events.append(Event(kind, stage.key, at, stitches, *ends, is_done, name=step.name))
         if is_done and (step.is_round or step.before != step.after):
             chain.live = step.after
 

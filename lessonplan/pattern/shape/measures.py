@@ -11,7 +11,7 @@ from lessonplan.course.model.groups import Measure
 from lessonplan.course.problems import Problem, did_you_mean, error, note, warning
 from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft.lengths import INCH, Units, lengths_text
-from lessonplan.pattern.facts import Fact, measure_fact
+from lessonplan.pattern.facts import Fact
 from lessonplan.pattern.worked import WorkedPattern
 
 FARTHEST = 0.25
@@ -58,24 +58,23 @@ def measure_remarks(pattern: pm.Pattern, facts: Mapping[str, Fact]) -> Iterator[
     units: Units = "in" if pattern.units == "in" else "cm"
     for name, measure in pattern.measures.items():
         where = measure.mark("length")
-        for one in knitted_facts(pattern, name):
-            if one not in facts or facts[one].unit != "mm":
-                lengths = [fact.name for fact in facts.values() if fact.unit == "mm"]
-                what = f"There is no length “{one}” to compare “{name}” with."
-                yield error(measure.mark("knitted"), "unknown-fact", what, did_you_mean(one, lengths))
-        for size, body in enumerate(facts[measure_fact(name)].values * (len(pattern.sizes))):
-            if size == len(pattern.sizes):
-                break
+        for fact in knitted_facts(pattern, name):
+            if fact not in facts or facts[fact].unit != "mm":
+                lengths = [one.name for one in facts.values() if one.unit == "mm"]
+                what = f"There is no length “{fact}” to compare “{name}” with."
+                yield error(measure.mark("knitted"), "unknown-fact", what, did_you_mean(fact, lengths))
+        for size, one in enumerate(pattern.sizes):
+            body = float(PerSize(measure.length).at(size))
             knitted = knitted_length(pattern, name, facts, size)
-            if knitted is None or _fits(measure, knitted - float(body), float(body)):
+            if knitted is None or _fits(measure, knitted - body, body):
                 continue
-            here = f"Size {pattern.sizes[size].name}: " if len(pattern.sizes) > 1 else ""
-            given, made = lengths_text([float(body)], units, typed=True), _exactly(knitted, units)
+            here = f"Size {one.name}: " if len(pattern.sizes) > 1 else ""
+            given, made = lengths_text([body], units, typed=True), _exactly(knitted, units)
             asked = f", and the ease is {_ease(measure.ease)}" if measure.ease else ""
             what = f"{here}“{name}” is {given}, but what is knitted for it measures {made}{asked}."
             hint = ""
             if measure.ease:
-                ends = [_exactly(float(body) + end, units) for end in measure.ease]
+                ends = [_exactly(body + end, units) for end in measure.ease]
                 hint = f"It should measure {' to '.join(dict.fromkeys(ends))}."
             yield warning(where, "measure", what, hint)
             break
@@ -119,18 +118,13 @@ def comes_out_in_order(pattern: pm.Pattern, worked: WorkedPattern, questioned: P
     for key, place, work in places:
         if questioned.code != "sizes-order" or questioned.where not in (work.mark("rounds"), work.mark("rows")):
             continue
-        stages, earlier = worked.stages[key], _all_before(worked, key)
+        stages, earlier = worked.stages[key], worked.ancestors(key)
         own = [stage.fabric.length(sum(step.work <= place for step in stage.rounds)) for stage in stages]
         before = [sum(worked.stage(one, size).length for one in earlier) for size in range(len(stages))]
         slack = max(stage.fabric.length(1) for stage in stages)
         whole = [one + other for one, other in zip(own, before, strict=True)]
         return any(_in_order(lengths, slack) for lengths in (own, whole))
     return False
-
-
-def _all_before(worked: WorkedPattern, key: str) -> set[str]:
-    """Give the stages that are done when one begins."""
-    return {one for each in worked.before[key] for one in (each, *_all_before(worked, each))}
 
 
 def _in_order(lengths: Sequence[float], slack: float) -> bool:

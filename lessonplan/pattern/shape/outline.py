@@ -316,12 +316,12 @@ def _hold_edge(chain: Chain, event: Event, height: float) -> Edge:
     waiting = event.done and not (event.pair and event.pair.done)
     if below is None:
         half = flat_width(event.stitches, chain.fabric, chain.rows[0].flat if chain.rows else False) / 2
-        return Edge(left=-half, right=half, height=height, stitches=event.stitches, done=waiting, how="hold")
-    left, right = below.level(True)
-    wide = flat_width(event.stitches, below.fabric, below.flat)
-    if event.side < 0:
-        return Edge(left=left, right=left + wide, height=height, stitches=event.stitches, done=waiting, how="hold")
-    return Edge(left=right - wide, right=right, height=height, stitches=event.stitches, done=waiting, how="hold")
+        ends = -half, half
+    else:
+        left, right = below.level(True)
+        wide = flat_width(event.stitches, below.fabric, below.flat)
+        ends = (left, left + wide) if event.side < 0 else (right - wide, right)
+    return Edge(*ends, height, event.stitches, waiting, "hold")
 
 
 def _cast_on(chain: Chain, heights: Sequence[float]) -> Edge | None:

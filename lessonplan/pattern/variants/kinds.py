@@ -7,7 +7,7 @@ any other on another cast-on. So a state of a piece is always a number of steps 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -16,8 +16,7 @@ from lessonplan.course.model.lesser import Short
 from lessonplan.course.model.works import CastOn, Knit
 from lessonplan.course.problems import Problem, error
 from lessonplan.pattern.within import put_aside
-from lessonplan.pattern.worked import PART as PART
-from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.stages import stages_in
 from lessonplan.remembered import remembered
 
@@ -80,27 +79,16 @@ def _cut(worked: WorkedPattern, size: int, key: str, places: Sequence[Place]) ->
             at = stage.steps_to_round(place.round) - 1
         except ValueError:
             continue  # told of where the place is asked for
-        step, done = stage.steps[at], _begun(stage, at)
+        step, parts = stage.steps[at], stage.parts(at)
+        done = sum(one.part for one in parts)
         if not 0 < place.stitches - done < step.before:
             continue
         aside = put_aside(worked, size, whole, whole.steps_to_round(place.round) - 1, place.stitches)
-        aside -= sum(one.held for one in _parts(stage, at))
+        aside -= sum(one.held for one in parts)
         first, rest = _halves(step, place.stitches - done, place.stitches, aside)
         moved = [number + (number > at) for number in range(len(stage.steps) + 1)]
         stage = stage.moved((*stage.steps[:at], first, rest, *stage.steps[at + 1 :]), moved)
     return stage
-
-
-def _begun(stage: WorkedStage, at: int) -> int:
-    """How many stitches of the round that ends with step ``at`` stand in parts cut off before it."""
-    return sum(one.part for one in _parts(stage, at))
-
-
-def _parts(stage: WorkedStage, at: int) -> Iterator[Step]:
-    """The parts cut off before the step ``at``, the last first."""
-    while at and stage.steps[at - 1].kind == PART:
-        at -= 1
-        yield stage.steps[at]
 
 
 def _halves(step: Step, stitches: int, upto: int, aside: int) -> tuple[Step, Step]:

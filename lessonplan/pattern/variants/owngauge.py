@@ -21,7 +21,7 @@ from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.rounds import landing_ends
 from lessonplan.pattern.working.stages import work_pattern
-from lessonplan.pattern.working.striping import GO_ON, colours_in_turn
+from lessonplan.pattern.working.striping import colours_in_turn, goes_on
 from lessonplan.remembered import remembered
 
 PROBES = ((2.0, 4.0), (0.7, 1.3))
@@ -90,10 +90,10 @@ def own_gauge(pattern: pm.Pattern, worked: WorkedPattern) -> OwnGauge | None:
     if "gauge" not in pattern.model_fields_set or pattern.craft.lower() not in ("knitting", "crochet"):
         return None
     crochet = pattern.craft.lower() == "crochet"
-    others = [_worked_at(pattern, *factors) for factors in PROBES]
-    if any(one is None for one in others):
+    others = [work_pattern(at_gauge(pattern, *factors)) for factors in PROBES]
+    if any(problem.severity == "error" for _, found in others for problem in found):
         return None
-    probes = [one for one in others if one is not None]
+    probes = [other for other, _ in others]
     free = [one for key in worked.order for one in _free(pattern, key, worked, probes[0])]
     if any(one is None for one in free):
         return None
@@ -135,11 +135,6 @@ def at_gauge(pattern: pm.Pattern, stitches: float, rounds: float) -> pm.Pattern:
     return pattern.model_copy(update={"gauge": changed(pattern.gauge), "stages": stages})
 
 
-def _worked_at(pattern: pm.Pattern, stitches: float, rounds: float) -> WorkedPattern | None:
-    worked, problems = work_pattern(at_gauge(pattern, stitches, rounds))
-    return None if any(one.severity == "error" for one in problems) else worked
-
-
 def _free(pattern: pm.Pattern, key: str, worked: WorkedPattern, longer: WorkedPattern) -> Iterator[Free | None]:
     """Give the rounds from lengths of a stage; None for one whose rounds cannot be foretold."""
     main = _fabric(pattern)
@@ -149,7 +144,7 @@ def _free(pattern: pm.Pattern, key: str, worked: WorkedPattern, longer: WorkedPa
             continue
         fabric = worked.stage(key, 0).fabric
         bench = Bench(pattern=pattern, size=0, stage=key, fabric=fabric, needle=Needle(0), held={}, allowed=frozenset())
-        if " ".join(work.stripes.split()).lower() == GO_ON or work.in_stripe:
+        if goes_on(work) or work.in_stripe:
             yield None
             continue
         turns, first = colours_in_turn(work, bench)

@@ -137,7 +137,7 @@ def ways_of(pattern: pm.Pattern) -> tuple[tuple[Way, ...], tuple[Problem, ...]]:
                     problems += found
                 elif name:
                     new = [one for one in found if one not in problems and one.severity == "error"]
-                    problems += [_with_name(one, name) for one in new]
+                    problems += [replace(one, message=f"{capital(name)}: {one.message}") for one in new]
     return tuple(ways), tuple(problems)
 
 
@@ -157,7 +157,3 @@ def _name(pattern: pm.Pattern, others: list[str], without: tuple[tuple[str, int]
 def with_choice(choice: str) -> str:
     """Say that a choice was made: “with ribbon”; one that begins so already is left as it is (“without a loop”)."""
     return choice if choice.split()[0].lower() in ("with", "without", "in", "as") else f"with {choice}"
-
-
-def _with_name(problem: Problem, name: str) -> Problem:
-    return replace(problem, message=f"{capital(name)}: {problem.message}")

@@ -77,11 +77,14 @@ class Bench:
         """Give the yarn a work begins with: its own, or the first of the pattern (none in a craft without yarn)."""
         return next(iter(work.yarn or self.pattern.yarns), "")
 
-    def add(self, work: Work, kind: str, text: str, after: int, **more: Any) -> None:
-        """Add a step that leaves ``after`` live stitches on the needle."""
+    def add(self, work: Work, kind: str, text: str, after: int | None = None, **more: Any) -> None:
+        """Add a step that leaves ``after`` live stitches on the needle and no marker; None: the needle as it is."""
         more["one_way"] = more.get("one_way", False) or work.one_way
         before = self.needle.stitches
-        self.put(Step(kind, text, before, after, work=self.work, note=work.note, where=work.mark(), **more))
+        left = before if after is None else after
+        self.put(Step(kind, text, before, left, work=self.work, note=work.note, where=work.mark(), **more))
+        if after is not None:
+            self.needle = Needle(after, flat=self.needle.flat)
 
     def use(self, work: Work, since: int) -> None:
         """Note what a work uses at its steps, those from place ``since`` on: counted units each, else at the first."""

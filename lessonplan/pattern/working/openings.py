@@ -5,7 +5,6 @@ from __future__ import annotations
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import Open, Placeholder
 from lessonplan.craft import tables
-from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.working.bench import Bench
 
 
@@ -29,7 +28,6 @@ def placeholder(work: Placeholder, bench: Bench) -> None:
         work,
         "placeholder",
         text,
-        there,
         techniques=(("k", count),),
         yarns=((yarn, float(count)),),
         fixed=count * tables.minutes("slide_back") + 2 * tables.minutes("colour_change"),
@@ -59,5 +57,4 @@ def open_placeholder(work: Open, bench: Bench) -> None:
     text = f"Pull the waste yarn of “{work.open}” out and take up {below} sts below and {above} above"
     fixed = (below + above) * tables.minutes("unpick")
     bench.add(work, "open", text, after, fixed=fixed, one_way=True, name=work.open)
-    bench.needle = Needle(after, flat=bench.needle.flat)
     bench.placed[work.open] = (0, "opened")

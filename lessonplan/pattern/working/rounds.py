@@ -138,16 +138,15 @@ def half_round(work: HalfRound, bench: Bench) -> None:
     for problem in worked.problems:
         bench.wrong(work.mark("half_round"), "line", problem.sentence)
     after = half + worked.needle.stitches
+    kept = tuple((place - half, name) for place, name in bench.needle.markers if half < place <= there)
+    moved = tuple((place + there - half, name) for place, name in bench.needle.markers if place <= half)
     if len(worked.rounds) == 1 and not worked.problems:
         run, yarn = worked.rounds[0], bench.yarn(work)
         text = f"Work half a round, {work.half_round}; the round begins here from now on"
         fixed = _round_minutes(bench, there) / 2
         yarns = ((yarn, _loops(run.techniques)),)
         bench.add(work, "half-round", text, after, techniques=run.techniques, yarns=yarns, fixed=fixed)
-    kept = tuple((place - half, name) for place, name in bench.needle.markers if half < place <= there)
-    moved = tuple((place + there - half, name) for place, name in bench.needle.markers if place <= half)
-    markers = (*kept, *moved) if after == there else ()
-    bench.needle = Needle(after, markers)
+    bench.needle = Needle(after, (*kept, *moved) if after == there else ())
 
 
 def spread(work: Spread, bench: Bench) -> None:

@@ -55,7 +55,7 @@ def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...
     stages: dict[str, list[WorkedStage]] = {key: [] for key in order}
     done = 0
     for size in range(len(pattern.sizes)):
-        for stage in _stages_in(pattern, size, before, order, found, done):
+        for stage in _stages_in(pattern, size, found, done):
             stages[stage.key].append(stage)
         done += sum(len(stages[key][-1].steps) for key in order)
     worked_pattern = WorkedPattern(
@@ -66,21 +66,15 @@ def work_pattern(pattern: pm.Pattern) -> tuple[WorkedPattern, tuple[Problem, ...
 
 def stages_in(pattern: pm.Pattern, size: int) -> Iterator[WorkedStage]:
     """Work the stages in one size (0-based), one after the other as they are asked for; what is wrong, each says."""
-    before = {key: stage.after for key, stage in pattern.stages.items()}
-    yield from _stages_in(pattern, size, before, working_order(before), [])
+    yield from _stages_in(pattern, size, [])
 
 
 def _stages_in(
-    pattern: pm.Pattern,
-    size: int,
-    before: Mapping[str, tuple[str, ...]],
-    order: Sequence[str],
-    found: list[tuple[Problem, int]],
-    steps: int = 0,
+    pattern: pm.Pattern, size: int, found: list[tuple[Problem, int]], steps: int = 0
 ) -> Iterator[WorkedStage]:
     """``steps``: how many were done in other sizes."""
-    row = _Row(pattern, size, before)
-    for key in order:
+    row = _Row(pattern, size, {key: stage.after for key, stage in pattern.stages.items()})
+    for key in working_order(row.before):
         bench = row.bench(key, found)
         start = bench.needle.stitches
         ends = []
@@ -123,7 +117,7 @@ def _of_other_rows(text: str, sizes: int) -> bool:
     return sentences_elsewhere(text, read)
 
 
-def working_order(before: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
+def working_order(before: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
     """Order stages so that each comes after what it is after, otherwise as written. Needs an order without circles."""
     order: dict[str, None] = {}
     for key in before:

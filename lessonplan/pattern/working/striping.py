@@ -10,8 +10,10 @@ from lessonplan.course.problems import Where
 from lessonplan.pattern.colour import ColourError, Shares, chart_shares, stripes
 from lessonplan.pattern.working.bench import Bench
 
-GO_ON = "go on"
-"""What a work's stripes say when they go on with those before it."""
+
+def goes_on(work: Knit) -> bool:
+    """Tell whether a work's stripes go on with those before it."""
+    return " ".join(work.stripes.split()).lower() == "go on"
 
 
 def place_in_stripe(turns: tuple[Shares, ...], place: int) -> int:
@@ -29,7 +31,7 @@ def colours_in_turn(work: Knit, bench: Bench) -> tuple[tuple[Shares, ...], int]:
     """
     if work.chart:
         return chart_shares(bench.pattern.charts[work.chart]), 0
-    if " ".join(work.stripes.split()).lower() == GO_ON:
+    if goes_on(work):
         if bench.turns:
             return bench.turns, bench.turn
         what = f"There are no stripes to go on with before “{bench.stage}”."

@@ -12,7 +12,6 @@ from lessonplan.craft.gauge import multiple_of, round_half_up, stitches_for
 from lessonplan.craft.lengths import NO_BREAK, lengths_text
 from lessonplan.craft.techniques import spellings, technique
 from lessonplan.craft.words import craft_named
-from lessonplan.needle.decided.line import Needle
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.edges import other_half, picked_up
 from lessonplan.pattern.working.openings import open_placeholder, placeholder
@@ -51,7 +50,6 @@ def _cast_on(work: wm.CastOn, bench: Bench) -> None:
         fixed=fixed,
         tails=((yarn, tail),),
     )
-    bench.needle = Needle(bench.needle.stitches + count, flat=bench.needle.flat)
 
 
 def _stitches_to_cast_on(work: wm.CastOn, bench: Bench) -> int:
@@ -82,19 +80,11 @@ def _left_out(work: wm.LeftOut, bench: Bench) -> None:
     """Nothing is done where a work is not chosen."""
 
 
-@do.register
-def _knit(work: wm.Knit, bench: Bench) -> None:
-    knit(work, bench)
-
-
-@do.register
-def _spread(work: wm.Spread, bench: Bench) -> None:
-    spread(work, bench)
-
-
-@do.register
-def _half_round(work: wm.HalfRound, bench: Bench) -> None:
-    half_round(work, bench)
+do.register(knit)
+do.register(spread)
+do.register(half_round)
+do.register(placeholder)
+do.register(open_placeholder)
 
 
 @do.register
@@ -103,7 +93,6 @@ def _hold(work: wm.Hold, bench: Bench) -> None:
     left = bench.needle.stitches - count
     fixed = count * tables.minutes("hold") + tables.minutes("cut")
     bench.add(work, "hold", f"Put {count} sts on waste yarn", left, fixed=fixed, held=count, name=work.name)
-    bench.needle = Needle(left, flat=bench.needle.flat)
     bench.hold(work.name, count, work.mark("hold"))
 
 
@@ -124,7 +113,6 @@ def _take_up(work: wm.TakeUp, bench: Bench) -> None:
     of = f"the {count}" if count == waiting else f"{count} of the {waiting}"
     text = f"Put {of} held sts back on the needles"
     bench.add(work, "take-up", text, after, fixed=fixed, name=work.take_up)
-    bench.needle = Needle(after, flat=bench.needle.flat)
 
 
 @do.register
@@ -145,7 +133,6 @@ def _pick_up(work: wm.PickUp, bench: Bench) -> None:
         yarns=((yarn, count * technique(name).yarn_factor),),
         tails=((yarn, TAIL),),
     )
-    bench.needle = Needle(after, flat=bench.needle.flat)
 
 
 def _stitch_along(bench: Bench) -> str:
@@ -158,23 +145,13 @@ def _stitch_along(bench: Bench) -> str:
 
 
 @do.register
-def _placeholder(work: wm.Placeholder, bench: Bench) -> None:
-    placeholder(work, bench)
-
-
-@do.register
-def _open(work: wm.Open, bench: Bench) -> None:
-    open_placeholder(work, bench)
-
-
-@do.register
 def _lifeline(work: wm.Lifeline, bench: Bench) -> None:
     count = bench.take(work, "lifeline", work.lifeline)
     yarn = work.yarn[0] if work.yarn else pm.WASTE
     fixed = count * tables.minutes("lifeline") + tables.minutes("cut")
     tail = bench.fabric.width(count) + 2 * TAIL
     text = f"Thread waste yarn through the {count} sts as a lifeline, and leave them on the needle"
-    bench.add(work, "lifeline", text, bench.needle.stitches, fixed=fixed, tails=((yarn, tail),))
+    bench.add(work, "lifeline", text, fixed=fixed, tails=((yarn, tail),))
 
 
 @do.register
@@ -202,7 +179,6 @@ def _graft(work: wm.Graft, bench: Bench) -> None:
         tails=((bench.yarn(work), tail),),
         name=work.to,
     )
-    bench.needle = Needle(left, flat=bench.needle.flat)
 
 
 @do.register
@@ -214,7 +190,6 @@ def _bind_off(work: wm.BindOff, bench: Bench) -> None:
     bench.add(
         work, "bind-off", f"Bind off {count} sts", left, techniques=(("BO", count),), tails=((bench.yarn(work), tail),)
     )
-    bench.needle = Needle(left, flat=bench.needle.flat)
 
 
 @do.register
@@ -225,7 +200,6 @@ def _draw_through(work: wm.DrawThrough, bench: Bench) -> None:
     text = f"cut the yarn and draw it through the {count} sts"
     text = f"Take out the {out}, {text}" if (out := _markers_left(bench)) else text.capitalize()
     bench.add(work, "draw-through", text, left, fixed=fixed, tails=((bench.yarn(work), 2 * TAIL),))
-    bench.needle = Needle(left, flat=bench.needle.flat)
 
 
 def _markers_left(bench: Bench) -> str:
@@ -247,7 +221,6 @@ def _cord(work: wm.Cord, bench: Bench) -> None:
         work,
         "cord",
         f"Knit {_length(length, bench)} of cord on {work.stitches} sts ({rounds} rounds)",
-        bench.needle.stitches,
         techniques=(("k", stitches),),
         yarns=((yarn, float(stitches)),),
         fixed=rounds * tables.minutes("round"),
@@ -262,7 +235,7 @@ def _sew(work: wm.Sew, bench: Bench) -> None:
     text = f"Sew {work.what or 'the seam'} ({_length(length, bench)})"
     fixed = length / 10 * tables.minutes("sew") + tables.minutes("cut")
     tail = 3 * length + TAIL
-    bench.add(work, "sew", text, bench.needle.stitches, fixed=fixed, tails=((bench.yarn(work), tail),))
+    bench.add(work, "sew", text, fixed=fixed, tails=((bench.yarn(work), tail),))
 
 
 def _length(length: float, bench: Bench) -> str:
@@ -274,13 +247,13 @@ def _length(length: float, bench: Bench) -> str:
 def _weave_ends(work: wm.WeaveEnds, bench: Bench) -> None:
     count = bench.at(work.weave_ends)
     fixed = count * tables.minutes("weave_end")
-    bench.add(work, "weave-ends", f"Weave in {count} ends", bench.needle.stitches, fixed=fixed)
+    bench.add(work, "weave-ends", f"Weave in {count} ends", fixed=fixed)
 
 
 @do.register
 def _block(work: wm.Block, bench: Bench) -> None:
     text = f"Block ({work.method}), then leave to dry for {work.drying / 60:g} h"
-    bench.add(work, "block", text, bench.needle.stitches, fixed=work.block, drying=work.drying)
+    bench.add(work, "block", text, fixed=work.block, drying=work.drying)
 
 
 @do.register
@@ -288,9 +261,8 @@ def _plain(work: wm.Plain, bench: Bench) -> None:
     fixed = work.minutes.at(bench.size)
     text = work.what or bench.pattern.stages[bench.stage].title
     rest, minutes = work.rest
-    after = bench.needle.stitches if work.leaves is None else bench.at(work.leaves)
+    after = None if work.leaves is None else bench.at(work.leaves)
     bench.add(work, "other", text, after, fixed=fixed, drying=minutes, rest=rest)
-    bench.needle = Needle(after, flat=bench.needle.flat) if work.leaves is not None else bench.needle
 
 
 @do.register
@@ -304,7 +276,7 @@ def _units(work: wm.Units, bench: Bench) -> None:
     for number in range(1, count + 1):
         wait = minutes if number == count else 0.0
         text = f"{work.unit} {number} of {count}"
-        bench.add(work, "unit", text, bench.needle.stitches, fixed=work.each, drying=wait, rest=rest)
+        bench.add(work, "unit", text, fixed=work.each, drying=wait, rest=rest)
 
 
 @do.register
