@@ -25,13 +25,12 @@ from lessonplan.desk.store import RefusedError
 from lessonplan.documents.proofing import Row, proof_of, proof_rows
 from lessonplan.documents.samples import change_text
 from lessonplan.documents.wording import duration
-from lessonplan.edit.proof.episode import Proof
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.keeping import EditError, can_be_erratum, decide
 from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note_done
 from lessonplan.planning.filmed.keptcaptions import Kept
-from lessonplan.planning.whatif import Side, WhatIfError, sides, what_if
+from lessonplan.planning.whatif import WhatIfError, sides, what_if
 from lessonplan.planning.worked import Plan, Result, due_day
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.states import in_words
@@ -77,9 +76,7 @@ def _finds(plan: Plan, kept: Kept) -> Finds:
     return Finds(kept.episode, kept.name, tuple(str(one.message) for one in found.problems), shown)
 
 
-@lru_cache(maxsize=8)
-def _proofed(plan: Plan, kept: Kept) -> Proof:
-    return proof_of(plan, kept)
+_proofed = lru_cache(maxsize=8)(proof_of)
 
 
 def _known(one: Finding) -> str:
@@ -219,9 +216,7 @@ def wishes(request: Request) -> Response:
     return HTMLResponse(desk_page("wishes.html.j2", rows=rows))
 
 
-@lru_cache(maxsize=2)
-def _sides(plan: Plan) -> tuple[Side, ...]:
-    return sides(plan)
+_sides = lru_cache(maxsize=2)(sides)
 
 
 def _asked(plan: Plan) -> Asked:

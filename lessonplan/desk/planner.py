@@ -177,9 +177,6 @@ class Planner:
                 self._idle.set()
 
     def _progress(self, best: float | None, bound: float | None) -> None:
-        self._stop_if_newer()
-
-    def _stop_if_newer(self) -> None:
         if self._wanted.is_set():
             raise _NewerError
 

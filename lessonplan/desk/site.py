@@ -136,11 +136,6 @@ def _show_home(desk: Desk, template: str, answered: Mapping[str, str]) -> Respon
     return HTMLResponse(desk_page(template, frame=desk.frame(), here="/", view=view, waiting=waiting))
 
 
-def form_address(name: str) -> str:
-    """Give the page on which a file can be filled in by fields, or nothing."""
-    return f"/form/{quote(name)}" if model_of_file(name) else ""
-
-
 def file_page(request: Request) -> Response:
     """Show a file as text."""
     desk, name = desk_of(request), request.path_params["name"]
@@ -149,7 +144,8 @@ def file_page(request: Request) -> Response:
         raise RefusedError(f"There is no file {name} in the course.", 404)
     line = request.query_params.get("line", "")
     at = int(line) if line.isdecimal() and len(line) < 8 else 0
-    view = views.editing(text, desk.planner.standing(), desk.store.names(), form_address(name), at)
+    form = f"/form/{quote(name)}" if model_of_file(name) else ""
+    view = views.editing(text, desk.planner.standing(), desk.store.names(), form, at)
     return HTMLResponse(desk_page("text.html.j2", frame=desk.frame(), here="", view=view))
 
 

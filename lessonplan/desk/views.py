@@ -19,12 +19,10 @@ from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.forms.sources import source_of
 from lessonplan.desk.forms.values import Branch, Field, NewEpisode, id_of
-from lessonplan.desk.history import Change
 from lessonplan.desk.planner import Standing
 from lessonplan.desk.store import FIRST, RefusedError, Store, Text
-from lessonplan.documents.index import IndexView, Link, index_view
+from lessonplan.documents.index import Link, index_view
 from lessonplan.documents.today import TodayView
-from lessonplan.planning.worked import Plan
 
 FIRST_PAPER = "handout.html"
 """What is looked at until another is chosen."""
@@ -102,13 +100,9 @@ def frame(store: Store, standing: Standing, today: date) -> Frame:
         number=standing.number,
         state=state_of(standing, store.folder)[0],
         papers=tuple(sorted(papers, key=lambda paper: paper[1] != FIRST_PAPER)),
-        undo=_change(undo),
-        redo=_change(redo),
+        undo=str(undo or ""),
+        redo=str(redo or ""),
     )
-
-
-def _change(change: Change | None) -> str:
-    return str(change or "")
 
 
 def state_of(standing: Standing, folder: Path) -> tuple[str, bool]:
@@ -154,9 +148,7 @@ def _readers(standing: Standing, today: date) -> tuple[tuple[str, tuple[Link, ..
     return tuple((title, links) for title, links in found if links)
 
 
-@lru_cache(maxsize=2)
-def _index(plan: Plan, today: date) -> IndexView:
-    return index_view(plan, today)
+_index = lru_cache(maxsize=2)(index_view)
 
 
 def _count(problems: tuple[Problem, ...], name: str) -> str:

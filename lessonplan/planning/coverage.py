@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -58,21 +58,21 @@ def coverage(worked: Worked) -> tuple[Covered, ...]:
 
 def stages_worked(worked: Worked) -> Mapping[ShotNumber, frozenset[str]]:
     """Give by shot the stages that its hands work on without leaving a piece further: by a line or a work of them."""
-    pieces = _pieces(worked)
-    return {one.number: frozenset(_worked_on(worked, one.shot, pieces[one.number])) for one in worked.course.shots()}
+    return _by_shot(worked, _worked_on)
 
 
 def stages_told(worked: Worked) -> Mapping[ShotNumber, frozenset[str]]:
     """Give by shot the stages of which its hands are told to do a work that can come next on a piece there."""
-    pieces = _pieces(worked)
-    return {one.number: frozenset(_told_on(worked, one.shot, pieces[one.number])) for one in worked.course.shots()}
+    return _by_shot(worked, _told_on)
 
 
-def _pieces(worked: Worked) -> Mapping[ShotNumber, list[TablePiece]]:
+def _by_shot(
+    worked: Worked, stages: Callable[[Worked, Shot, list[TablePiece]], Iterable[str]]
+) -> Mapping[ShotNumber, frozenset[str]]:
     found: dict[ShotNumber, list[TablePiece]] = {one.number: [] for one in worked.course.shots()}
     for piece in worked.table:
         found[piece.shot].append(piece)
-    return found
+    return {one.number: frozenset(stages(worked, one.shot, found[one.number])) for one in worked.course.shots()}
 
 
 def told_works(text: str) -> frozenset[str]:

@@ -299,11 +299,6 @@ def slots_in_order(worked: Worked) -> tuple[Slot, ...]:
     return slots_of(worked.course, worked.listed, days, told_apart(worked.table))
 
 
-def days_with(worked: Worked, choice: Choice) -> tuple[Day, ...]:
-    """Lay out the days with the waits that a choice asks for, the breaks where its question had them."""
-    return run_days(worked.course, worked.listed, worked.clocks, waits_of(worked, choice), worked.breaks)
-
-
 def waits_of(worked: Worked, choice: Choice) -> dict[int, float]:
     """Give the minutes that the camera waits after each shot, by its index in filming order."""
     waits: dict[int, float] = {}
@@ -321,10 +316,11 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
     """
     for tried in range(AGREEING + 1):
         choice = _chosen(worked.question, progress or _silent)
-        days = days_with(worked, choice)
+        waits = waits_of(worked, choice)
+        days = run_days(worked.course, worked.listed, worked.clocks, waits, worked.breaks)
         if tried == AGREEING or not _lunch_is_off(worked, days):
             break
-        free = run_days(worked.course, worked.listed, worked.clocks, waits_of(worked, choice))
+        free = run_days(worked.course, worked.listed, worked.clocks, waits)
         if breaks_of(free) == worked.breaks:
             break
         worked = ask(worked, breaks_of(free))

@@ -23,7 +23,7 @@ from typing import Any, Literal, get_args
 
 from lessonplan.course import byplace
 from lessonplan.course.byplace import EditError, Value
-from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of
+from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, held_at, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import source_of
 from lessonplan.desk.forms.values import Path
 
@@ -135,7 +135,7 @@ def _rename(text: str, change: Change, data: Any) -> str:
 
 
 def _move(text: str, change: Change, data: Any) -> str:
-    group = _at(data, change.path[:-1])
+    group = held_at(data, change.path[:-1])
     steps: list[str | int] = [*group] if isinstance(group, dict) else [*range(len(group or []))]
     if not change.path or change.path[-1] not in steps or change.value not in ("up", "down"):
         raise EditError("There is nothing to move at this place.")
@@ -146,7 +146,7 @@ def _move(text: str, change: Change, data: Any) -> str:
 def landing(before: str, change: Change) -> Path:
     """Give the place to go on at once a change is made in a text: the entry where it is now, or what held it."""
     source = source_of(before)
-    held = _at(source.data if source else {}, change.path)
+    held = held_at(source.data if source else {}, change.path)
     *above, last = change.path or ("",)
     match change.kind:
         case "add" if change.name.strip():
@@ -163,18 +163,12 @@ def landing(before: str, change: Change) -> Path:
     return change.path
 
 
-def _at(data: Any, path: Path) -> Any:
-    for step in path:
-        data = inner(data, step)
-    return data
-
-
 def _set(text: str, change: Change, data: Any) -> str:
     path = change.path
     shape = shape_at(change.file, path, data)
     if not path or shape is None:
         raise EditError("A form knows no such place.")
-    old, value = _at(data, path), change.value
+    old, value = held_at(data, path), change.value
     if value == "":
         return _emptied(text, change, data) if _stands(data, path) else text
     if isinstance(value, str):
@@ -200,7 +194,7 @@ def _emptied(text: str, change: Change, data: Any) -> str:
 
 
 def _stands(data: Any, path: Path) -> bool:
-    group = _at(data, path[:-1])
+    group = held_at(data, path[:-1])
     if isinstance(group, dict):
         return path[-1] in group
     return isinstance(group, list) and isinstance(path[-1], int) and path[-1] < len(group)
@@ -229,9 +223,9 @@ def _as_there(value: str, shape: Shape, old: Any) -> Value:
 def _put(text: str, file: str, path: Path, value: Value, data: Any) -> str:
     """Put a value at a place; groups around it that are missing are begun, what is one text becomes a group."""
     end = len(path) - 1
-    while end and not isinstance(_at(data, path[:end]), (dict, list)):
+    while end and not isinstance(held_at(data, path[:end]), (dict, list)):
         end -= 1
-    held, shape = _at(data, path[: end + 1]), shape_at(file, path[: end + 1], data)
+    held, shape = held_at(data, path[: end + 1]), shape_at(file, path[: end + 1], data)
     if isinstance(path[end], int) and held is None:
         raise EditError("There is no such entry.")
     if end == len(path) - 1:
@@ -257,7 +251,7 @@ def _short_key(file: str, path: Path, data: Any) -> str:
 def _order(file: str, path: Path, data: Any) -> Sequence[str]:
     """The keys of a group in the order in which they are usually written."""
     shape = shape_at(file, path, data)
-    model = (shape.model or work_of(_at(data, path))) if shape and shape.what == "group" else None
+    model = (shape.model or work_of(held_at(data, path))) if shape and shape.what == "group" else None
     others = {new: old for old, new in OTHER_NAMES.get(model, {}).items()} if model else {}
     names = [(key, others[key]) if key in others else (key,) for key in (shapes_of(model) if model else ())]
     return tuple(name for both in names for name in both)
@@ -273,7 +267,7 @@ def _add(text: str, change: Change, data: Any) -> str:
     if shape is None or shape.what not in ("list", "named") or shape.inside is None:
         raise EditError("This place is no list.")
     value = _entry(change, shape.inside)
-    held = _at(data, path)
+    held = held_at(data, path)
     if isinstance(held, str) and held:
         raise EditError("This list is written in short: change the text.")
     spaced = path[-1] in _SPACED or (len(held or []) > 1 and byplace.parted(text, path))
@@ -315,7 +309,7 @@ def _remove(text: str, change: Change, data: Any) -> str:
     path = change.path
     if not path:
         raise EditError("A whole file is not taken away by a form.")
-    while len(path) > 1 and len(_at(data, path[:-1]) or ()) == 1 and _may_go(change.file, path[:-1], data):
+    while len(path) > 1 and len(held_at(data, path[:-1]) or ()) == 1 and _may_go(change.file, path[:-1], data):
         path = path[:-1]
     return byplace.without(text, path)
 
@@ -323,6 +317,6 @@ def _remove(text: str, change: Change, data: Any) -> str:
 def _may_go(file: str, path: Path, data: Any) -> bool:
     """Whether a list or group may be missing: it is a key of a group that needs it not."""
     holder = shape_at(file, path[:-1], data)
-    model = (holder.model or work_of(_at(data, path[:-1]))) if holder and holder.what == "group" else None
+    model = (holder.model or work_of(held_at(data, path[:-1]))) if holder and holder.what == "group" else None
     field = model.model_fields.get(str(path[-1])) if model else None
     return field is not None and not field.is_required()

@@ -15,7 +15,7 @@ from lessonplan.course.values.fields import Item
 from lessonplan.craft.words import common_words, craft_named
 from lessonplan.desk.forms.mentions import can_be_named, mentions
 from lessonplan.desk.forms.pickers import Pickers
-from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, inner, model_of_file, shape_at, shapes_of, work_of
+from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, held_at, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import Folder, Source, Told, told_in
 from lessonplan.desk.forms.values import Choice, Entries, Entry, Field, Form, Other, Path
 from lessonplan.desk.forms.words import SHOWN, entry_title, help_of, label_of, one_of, value_label, work_label
@@ -61,9 +61,7 @@ def form_of(
 def _group_above(file: str, path: Path, data: Any) -> Path:
     """Shorten a path to the place that has a form of its own: the group of keys that it lies in, and is there."""
     for end in range(len(path), 0, -1):
-        shape, held = shape_at(file, path[:end], data), data
-        for step in path[:end]:
-            held = inner(held, step)
+        shape, held = shape_at(file, path[:end], data), held_at(data, path[:end])
         if shape and shape.what == "group" and (isinstance(held, dict) or (held is None and end == len(path))):
             return path[:end]
     return ()
@@ -86,10 +84,7 @@ class _Maker:
         return replace(made, above=self.above(path))
 
     def data(self, path: Path) -> Any:
-        found: Any = self.source.data
-        for step in path:
-            found = inner(found, step)
-        return found
+        return held_at(self.source.data, path)
 
     def above(self, path: Path) -> tuple[tuple[str, Path], ...]:
         """The groups with forms of their own around a place, outermost first."""
@@ -247,8 +242,9 @@ class _Maker:
         title = entry_title(raw, "", name, 1)
         if inside.what == "value":
             fits = raw is None or isinstance(raw, str) or _plain_list(raw, inside)
-            doc = Doc("")
-            lone = replace(self.field(path, name, inside, raw, doc, None), label=value_label(name)) if fits else None
+            lone = (
+                replace(self.field(path, name, inside, raw, _NO_DOC, None), label=value_label(name)) if fits else None
+            )
             return self._alone(path, title, (lone,) if lone else (), () if fits else (self.other(path),))
         if isinstance(raw, str) and inside.model is not None and (shape.short_each or inside.short):
             return self._in_short(path, name, shape.short_each, inside.model, raw, title)
@@ -261,7 +257,7 @@ class _Maker:
     def _in_short(self, path: Path, name: str, key: str, model: type[Item], raw: str, title: str) -> Form:
         """The form of an entry that is one text: that text, and the keys that it may have besides."""
         if not key:
-            return self._alone(path, title, (self.field(path, one_of(name), Shape("value"), raw, Doc(""), None),), ())
+            return self._alone(path, title, (self.field(path, one_of(name), Shape("value"), raw, _NO_DOC, None),), ())
         docs, shapes = docs_of(model), shapes_of(model)
         first = self.field(path, key, shapes[key], raw, docs.get(key, _NO_DOC), model)
         rest = (

@@ -10,8 +10,8 @@ from lessonplan.craft.techniques import all_techniques
 from lessonplan.craft.words import OTHER
 from lessonplan.desk.forms.sources import Folder
 from lessonplan.desk.forms.values import Path
+from lessonplan.pattern.variants.kinds import KINDS
 
-KINDS = ("full", "short", "small")
 MOMENTS = ("the start", "the end")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
 from types import NoneType
 from typing import Any, Literal, get_args, get_origin
 
@@ -89,6 +89,11 @@ def inner(data: Any, step: str | int) -> Any:
     if isinstance(data, list) and isinstance(step, int) and 0 <= step < len(data):
         return data[step]
     return None
+
+
+def held_at(data: Any, path: Path) -> Any:
+    """Give what stands at a place of data; None where there is nothing."""
+    return reduce(inner, path, data)
 
 
 def below(shape: Shape, step: str | int, data: Any) -> Shape | None:

@@ -26,6 +26,18 @@ def id_of(path: Path, sign: str = "at") -> str:
     return f"{sign}." + ".".join(quote(str(step), safe="") for step in path)
 
 
+class _Placed:
+    """What stands at a place of a file."""
+
+    __slots__ = ()
+    path: Path
+
+    @property
+    def id(self) -> str:
+        """Its name in its page, by its place."""
+        return id_of(self.path)
+
+
 @dataclass(frozen=True, slots=True)
 class Choice:
     """One of the values that a field may have, as it is typed, and what people call it."""
@@ -66,7 +78,7 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
-class Other:
+class Other(_Placed):
     """What a form cannot say: lines of the file from ``line`` on, shown as they stand.
 
     ``key``: a key that is not known where it stands; it can be named otherwise or taken away.
@@ -79,14 +91,9 @@ class Other:
     problems: tuple[Problem, ...] = ()
     key: str = ""
 
-    @property
-    def id(self) -> str:
-        """Its name in its page, by its place."""
-        return id_of(self.path)
-
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(_Placed):
     """One entry of a list: its title, its place, the problems in it, and its own form where that is short.
 
     ``mentioned``: in how many places the rest of the course names it.
@@ -102,14 +109,9 @@ class Entry:
     mentioned: int = 0
     form: Form | None = None
 
-    @property
-    def id(self) -> str:
-        """The name of the entry in its page, by its place."""
-        return id_of(self.path)
-
 
 @dataclass(frozen=True, slots=True)
-class Entries:
+class Entries(_Placed):
     """A list: its entries, and what is asked for one more (``asks``; each field has the ``name`` of its input).
 
     ``one``: what an entry is called. ``named``: entries have names of the teacher's own, perhaps one of ``names``.
@@ -129,14 +131,9 @@ class Entries:
     line: int = 0
     main: bool = True
 
-    @property
-    def id(self) -> str:
-        """The name of the list in its page, by its place."""
-        return id_of(self.path)
-
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class Form(_Placed):
     """What can be typed at one place of a file; ``above``: the places around it, outermost first, with their titles.
 
     ``facts``: what texts on this page may name in double braces.
@@ -155,11 +152,6 @@ class Form:
     facts: tuple[str, ...] = ()
     line: int = 0
     main: bool = True
-
-    @property
-    def id(self) -> str:
-        """The name of the form in its page, by its place."""
-        return id_of(self.path)
 
     @property
     def open(self) -> bool:

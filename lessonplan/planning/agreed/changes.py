@@ -24,7 +24,7 @@ def changes(plan: Plan) -> tuple[str, ...]:
 
     Of pick-up shots nothing was agreed.
     """
-    return () if plan.again else tuple(said for _, said in _changes(plan))
+    return () if plan.again else tuple(said for _, said in (*_shots(plan, lost=True), *_pieces(plan)))
 
 
 def change_notes(plan: Plan) -> tuple[Problem, ...]:
@@ -35,11 +35,6 @@ def change_notes(plan: Plan) -> tuple[Problem, ...]:
     gone = {one.piece.mark("letter") for one in _standings(plan) if one.piece.letter not in needed}
     kept = [(where, said) for where, said in found if said not in told and where not in gone]
     return tuple(note(where, "changed", said, "Tell who works from it, and agree again.") for where, said in kept)
-
-
-def _changes(plan: Plan) -> Iterator[Said]:
-    yield from _shots(plan, lost=True)
-    yield from _pieces(plan)
 
 
 def _standings(plan: Plan) -> tuple[Standing, ...]:

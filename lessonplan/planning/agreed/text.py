@@ -105,7 +105,8 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
     number, blank, rest = demand.partition(" ")
     drawer = {item.name for item in plan.course.course.samples.drawer}
     twins = [one for one in plan.choice.pieces if (one.kind, one.first) == (piece.kind, piece.first)]
-    apart, here = _is_apart(plan, demand), f"{slates[number]}{blank}{rest}"
+    apart = any(one.name == demand and one.apart for one in plan.worked.question.demands)
+    here = f"{slates[number]}{blank}{rest}"
     starts, begun = calendar.piece_start.get(name), plan.course.agreed and name in plan.course.agreed.progress
     kept = before.ready if before else None
     values = {
@@ -122,10 +123,6 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
         "comes_to": here if len(twins) > 1 and not apart else "",
     }
     return AgreedPiece.model_validate({key: value for key, value in values.items() if value})
-
-
-def _is_apart(plan: Plan, demand: str) -> bool:
-    return any(one.name == demand and one.apart for one in plan.worked.question.demands)
 
 
 def _flow(item: Item) -> str:
