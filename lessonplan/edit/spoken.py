@@ -31,7 +31,7 @@ _WORD = re.compile(r"[^\W_]+(?:['’.\-][^\W_]+)*")
 def plain(markdown: str) -> str:
     """Give the words of a text without Markdown's signs, a blank line between its paragraphs."""
     text = re.sub(r"\[([^\[\]]*)\]\([^()]*\)", r"\1", markdown)
-    text = re.sub(r"(?m)^\s*(?:#{1,6}|>|[-+*])\s+", "", text)
+    text = re.sub(r"(?m)^[ \t]*(?:#{1,6}|>|[-+*])[ \t]+", "", text)
     paragraphs = re.split(r"\n\s*\n", re.sub(r"\*|`|(?<!\w)_|_(?!\w)", "", text))
     return "\n\n".join(re.sub(r"[ \t\r\n]+", " ", one).strip() for one in paragraphs if one.strip())
 

@@ -261,3 +261,15 @@ def test_the_sample_promises_what_was_planted(root: Path) -> None:
     assert [(one.words[:11], one.at, one.open) for one in found if one.source == "must say"] == [
         ("44 stitches", None, True)
     ]
+
+
+def test_a_line_of_numbers_alone_is_heard_where_all_of_them_stand_together(tmp_path: Path) -> None:
+    worked, _ = course(tmp_path, '        must_say: "44, 22"\n        on_screen:')
+    for lines, at in (
+        (("and now we begin", "it is 44 and 22 of them"), 5.0),
+        (("it is 44 of them", "and that is all"), None),
+        (("it is 22 of them", "and that is all"), None),
+    ):
+        (one,) = [each for each in listed(worked, said(*lines)).every if each.source == "must say"]
+        assert one.kept == ("said" if at else "")
+        assert one.at == at if at is None or one.at is None else at <= one.at < at + 5

@@ -26,7 +26,7 @@ _STEP = re.compile(
 _HEARD = {**COUNTS, "to": 2, "too": 2, "for": 4, "won": 1, "ate": 8}
 _PRINTED = re.compile(
     r"(?P<ssk>\bssk\b)|(?P<tog>\b(?P<togverb>k|p)(?P<togcount>[23])tog\b)|(?P<m1>\bm1(?P<side>[lr])?\b)"
-    r"|\b(?P<verb>k|p|sl)(?:(?P<count> ?\d+)(?: \((?P<more>[\d, ]+)\))?)?\b(?! ?wise)"
+    r"|\b(?P<verb>k|p|sl)(?:(?P<count> ?\d+)\b(?: \((?P<more>[\d, ]+)\))?|\b)(?! ?wise)"
 )
 _OWN = re.compile(r"(?:\([^)]*\)|[^,(])*")
 """The words that belong to a step, up to a comma that is in no brackets."""
@@ -82,7 +82,8 @@ def _lines_in(text: str) -> tuple[Line, ...]:
     found = dict[Line, None]()
     for part in re.split(r"[*\[\]]", text):
         again = f"*{part}*" in text or f"[{part}]" in text or f"*{part}" in text
-        for size in range(4):
+        sizes = [len((one["more"] or "").split(",")) + 1 for one in _PRINTED.finditer(part)]
+        for size in range(max(sizes, default=0)):
             steps = tuple(_printed(part, size))
             if len(steps) > 1:
                 found[Line(steps, again, _as_printed(part))] = None

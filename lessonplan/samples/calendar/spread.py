@@ -6,6 +6,7 @@ J. Y.-T. Leung, "Minimizing total tardiness on one machine is NP-hard", 1990, fr
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Sequence
 
@@ -88,7 +89,7 @@ class _Search:
 
     def run(self) -> None:
         """Move single works while that helps, then shake the best found and go on, until the steps are used up."""
-        best, least = self.orders, NEVER**2
+        best, least = self.orders, math.inf
         while self.steps > 0 < least:
             moved = True
             while moved and self.steps > 0:

@@ -130,6 +130,8 @@ def test_nobody_begins_a_piece_for_less_than_ten_minutes() -> None:
 def test_a_piece_that_lacks_less_than_ten_minutes_is_finished_the_evening_before() -> None:
     assert sat((0, 0, 129), (1, 129, 180)) == [(0, 100, 60), (0, 101, 69), (1, 102, 51)]
     assert sat((0, 0, 130)) == [(0, 100, 60), (0, 101, 60), (0, 102, 10)]
+    # Also where that evening has another piece already: 30 minutes of it, 30 of this one, and 5 more.
+    assert sat((0, 0, 30), (1, 30, 65)) == [(0, 100, 30), (1, 100, 35)]
 
 
 def test_a_late_piece_is_not_finished_sooner_but_may_be_begun_later() -> None:

@@ -225,6 +225,13 @@ def test_no_sitting_is_a_minute_only() -> None:
     assert calendar.piece_start == {"A": date(2027, 2, 19)}
 
 
+def test_a_piece_in_time_that_lacks_a_few_minutes_is_finished_the_evening_before() -> None:
+    # Backwards B takes the 20th, the 19th and 55 minutes of the 18th; of the 65 of A five would be left for that day.
+    calendar = plan_calendar([job("A", 65, date(2027, 2, 18)), job("B", 175)], [ANA])
+    assert days_of(calendar, "Ana") == [(17, "A", 65), (18, "B", 55), (19, "B", 60), (20, "B", 60)]
+    assert calendar.late == ()
+
+
 def test_a_late_piece_keeps_the_days_late_that_it_has() -> None:
     # Due on the 2nd: 125 minutes from the 1st on end with 5 on the 3rd, a day late; finished the evening before, with
     # 65 minutes, it would be in time. Nobody is told that it is late and then gets a list on which it is not.
