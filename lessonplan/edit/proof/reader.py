@@ -35,8 +35,9 @@ BESIDE = 3
 """So many words stand between rounds that nobody planned and their yarn at most."""
 AROUND = 4
 """So many words before and after it are the context by which a finding is known again."""
-TAKEN_BACK, ONE_SLIP = 6, 12
-"""So many words before a correction a word of a pair is taken back; so many around one swapped, others are its slip."""
+TAKEN_BACK, ONE_SLIP, SLIP = 6, 12, 10
+"""So many words before a correction a word of a pair is taken back; so many around one swapped, others are its slip; so
+many at most lie between a slip and the number that puts it right."""
 
 
 def proofed(
@@ -58,7 +59,7 @@ def proofed(
         for one in remarks_in(words, said_here, holds.colours)
         if not scope.of_others(one.first - (words[one.first - 1 : one.first] == ["but"]))
     ]
-    judged = list(Numbers(words, quantities, remarks, holds, scopes).found())
+    judged = [_put_right(one, words, quantities) for one in Numbers(words, quantities, remarks, holds, scopes).found()]
     missed = _never(words, (*quantities, *heard), holds) if whole and len(words) >= ENOUGH else ()
     told = {one[4] for one in judged if one[4]}
     swapped = list(_swapped(words, quantities, remarks, holds, scope))
@@ -73,6 +74,25 @@ def proofed(
         *(one for one in missed if one[4] not in told),  # said otherwise is not missed as well
     ]
     return tuple(_finding(one, tokens, words, holds.segment) for one in sorted(found, key=lambda one: one[1]))
+
+
+_SLIPPED = frozenset(words_in("i i'm i've no oh oops wait wrong"))
+_NO_SLIP = frozenset(words_in("not than if you your but when for and then"))
+"""What stands between a slip and the number that puts it right, in whatever words, and what does not."""
+
+
+def _put_right(one: Found, words: Sequence[str], quantities: Sequence[Quantity]) -> Found:
+    """Take a wrong number as taken back where the right one follows in the same breath: “forty six, oh I'm hopeless,
+    forty five”.
+    """
+    kind, first, end, right, fact = one
+    then = next((each for each in quantities if each.first >= end), None)
+    between = words[end : then.first] if then else ()
+    if kind != "disagrees" or then is None or len(between) > SLIP or _SLIPPED.isdisjoint(between):
+        return one
+    if not (_NO_SLIP.isdisjoint(between) and right.startswith(f"{then.value:g} ")):
+        return one
+    return "took it back", first, then.end, f"{right}: what was said last holds", fact
 
 
 def _of_unplanned(one: Found, unplanned: Sequence[Found]) -> bool:

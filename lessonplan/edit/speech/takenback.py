@@ -13,6 +13,17 @@ from dataclasses import dataclass
 from lessonplan.edit.speech.numbers import BEGINS, BEGINS_WORD, COUNTS, TENS, words_in
 from lessonplan.edit.speech.quantities import Quantity
 
+_AGAIN_FROM = (
+    r"(?:let me|let's|i'll|i will|i'd better|i had better|i(?:'ve| have)? (?:got )?to|shall (?:i|we)|may i|can i)"
+    r"(?: just| quickly)? "
+    r"(?:(?:begin|start|take|say|tell|run|put)(?: (?:you|that|this|it|the|whole|sentence|bit|part|line)){0,3}"
+    r"|(?:do|try|go through|work)(?: (?:that|this|it|the|whole|sentence|bit|part|line)){1,3}"
+    r"(?=(?: [\w']+){1,12}? (?:because|since|wrong|(?:i|i've|i have) (?:said|lost|forgot\w*|skipped|missed|read|told"
+    r"|muddled|mixed))\b))"
+    r" (?:(?:once|one) (?:more|again)(?: time)?|again(?! (?:later|next|tomorrow|at the marker))|over(?: again)?|afresh"
+    r"|from the (?:very )?(?:top|start|beginning))"
+)
+"""What is told anew: “let me take that again from the ssk”; what is done anew, where it is told why."""
 _STRONG = re.compile(
     rf"{BEGINS_WORD}(?:no sorry|no wait|wait no|scratch that|(?:no )?i tell a lie|let me correct (?:that|myself)"
     r"|correction|i misspoke|i meant(?: to say)?"
@@ -26,6 +37,9 @@ _STRONG = re.compile(
     r"|silly me"
     r"|(?:i'm |i am )?talking (?:rubbish|nonsense)|don't listen to me|listen to me|where did i get that"
     r"|let me (?:rephrase|start again|try (?:that )?again)|i take that back|i got that wrong"
+    r"|(?:no )?(?:i'm|i am|i've|i have)(?: just| gone and)? (?:lying|fibbing|mistaken|misleading you"
+    r"|told (?:you|that|it) (?:all )?wrong|(?:telling|told) (?:you )?(?:a lie|lies|a fib|fibs))|i stand corrected"
+    rf"|{_AGAIN_FROM}"
     r"|(?:oops|whoops)(?: (?:no|sorry|that should be))?|that should (?:be|have been)|should have said"
     r"|(?:sorry |wait |no )?(?:i am|i'm|i was|i) (?:reading|looking|looked|read)(?: at| in| on)? the wrong \w+"
     r"|no hang on|no hold on|hang on no|hold on no"
@@ -77,13 +91,23 @@ PAIRS = tuple(
         "thicker thinner",
         "bigger smaller",
         "larger smaller",
+        "before after",
+        "forward forwards back backwards",
+        "on off",
+        "in out",
+        "inside outside",
+        "tight tightly loose loosely",
+        "leave take",
+        "up down",
+        "first last",
     )
 )
 """Words that are said for one another (common practice)."""
 _LEADS = frozenset(words_in("to the from in at one make leans leaning"))
 """What belongs to a word of a pair that is taken back: “make one right, no”."""
-BEFORE, AFTER = 8, 5
-"""Words between a number and the remark, and between the remark and the number, at most."""
+BEFORE, AFTER, FAR = 8, 5, 12
+"""Words between a number and the remark, and between the remark and the number, at most; and between a word of a pair
+and a “no” that the other one follows at once."""
 AGAIN = 7
 """So many words in a row are a sentence said again, within ``WITHIN`` words and ``SOON`` seconds."""
 WITHIN, SOON = 60, 40.0
@@ -224,18 +248,27 @@ def _says(
 def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[frozenset[str]]) -> int | None:
     """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
     if words[first] == "no" and words[max(0, first - 1) : first] in _NEITHER:
-        return None  # “there is no left and no right”
+        if words[first - 1] != "or" or not {"no", "not"}.isdisjoint(words[max(0, first - BEFORE) : first]):
+            return None  # “there is no left and no right”
     for pair in pairs:
         reach = 5 if pair is pairs[-1] or pair & {"stitches", "hours", "rounds"} else 6 if "above" in pair else 3
+        reach = FAR if words[first] == "no" and not pair.isdisjoint(words[end : end + 1]) else reach
         before = [at for at in range(max(0, first - reach), first) if words[at] in pair]
         for at in reversed(before):
             if any(word in pair and word != words[at] for word in words[end : end + 6]):
                 return at
     for at in range(max(1, first - 2 * BEFORE), first):  # clauses before, in the same words
         other = next((pair for pair in pairs if words[at] in pair), None)
-        again = (n for n in range(end + 1, min(end + 6, len(words))) if other and words[n] in other)
+        again = [n for n in range(end, min(end + 6, len(words))) if other and words[n] in other]
         same = 1 + (words[at - 1] in ("the", "a"))
-        if any(words[n] != words[at] and words[n - same : n] == words[at - same : at] for n in again):
+        if any(
+            words[n] != words[at]
+            and (
+                (n > end and words[n - same : n] == words[at - same : at])
+                or (at + 3 <= first and words[n + 1 : n + 3] == words[at + 1 : at + 3])
+            )
+            for n in again
+        ):
             return at
     return None
 
