@@ -237,6 +237,8 @@ _HELD_SO: tuple[tuple[str, re.Pattern[str], str], ...] = (
         re.compile(
             r"\b(?:weav|hid|tuck|darn)\w*\b(?: (?!not\b|never\b|so\b|inside\b|shows?\b)[\w']+){0,6}? "
             r"(?P<w>(?:on|along) the (?:outside|front|right side))\b"
+            r"|\b(?:tails?|ends?)\b(?: (?!not\b|never\b|if\b)[\w']+){0,3}? (?P<tails>(?:on|along|to) the outside)\b"
+            r"(?= (?:[\w']+ ){1,4}?(?:weav|hid|tuck|darn))"
         ),
         "on the inside",
     ),

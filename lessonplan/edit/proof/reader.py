@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.expected.yarns import colours_in, crossed_in
+from lessonplan.edit.proof.expected.yarns import colours_in, crossed_in, cut_in
 from lessonplan.edit.proof.figures.verdicts import right_of
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
 from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, takes_back
@@ -31,7 +31,7 @@ SOON_AGAIN, SOON = 8, 15.0
 """A number is said twice where at most so many words, and seconds, lie between."""
 ENOUGH = 18
 """A segment of which fewer words are heard is not asked for what was never said in it."""
-BESIDE = 3
+BESIDE = 6
 """So many words stand between rounds that nobody planned and their yarn at most."""
 AROUND = 4
 """So many words before and after it are the context by which a finding is known again."""
@@ -211,6 +211,7 @@ def _swapped(
     for told in (
         *colours_in(words, holds.parts, holds.other_sizes),
         *crossed_in(words, holds.parts),
+        *cut_in(words, holds.parts),
         *needles_in(scope.text, scope.starts, holds.parts, _off_gauge(quantities, holds)),
     ):
         advice = told.right in ("thicker", "thinner")  # what is supposed is what it is for

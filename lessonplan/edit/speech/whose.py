@@ -145,8 +145,8 @@ _CLAUSE = (
 _DENIED = re.compile(
     rf"\b(?:not|never|nobody|no one|no need|none|without(?! \w+ing (?:on|it|the|at|in|with|from)\b)|forget|\w+n't"
     rf"|dont|isnt|arent|wasnt|doesnt"
-    rf"|cannot|instead of|rather than|nor|than)"
-    rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
+    rf"|cannot|instead of|rather than|nor|than)(?: you (?:go|dare|ever)(?: and)?\b)?"
+    rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,5}} #"
 )
 _REFUSED = re.compile(
     r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:(?:isn't"
@@ -335,7 +335,7 @@ class Scopes:
         What is supposed of a size that is named (``sized``: “if you knit the large”) is said of the course all the
         same.
         """
-        before = " ".join(self.words[max(0, first - 5) : first])
+        before = " ".join(self.words[max(0, first - 7) : first])
         goes_on = " ..." if len(self.words) > end + AHEAD else ""
         after = _CONFESSED.split(" ".join(self.words[end : end + AHEAD]) + goes_on, maxsplit=1)[0]
         if self._is_open(0, first) or self._is_open(1, first):

@@ -23,13 +23,17 @@ _COMMON = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A stage as it is told of: its title, its yarns' keys, those cut in it, its rounds' stripes, needles (mm)."""
+    """A stage as it is told of: its title, its yarns' keys, those cut in it, its rounds' stripes, needles (mm).
+
+    ``carried``: its texts say that the yarn which rests between stripes is carried along.
+    """
 
     title: str
     yarns: frozenset[str]
     cut: frozenset[str]
     stripes: tuple[str, ...]
     needles: frozenset[float]
+    carried: bool = False
 
 
 @dataclass(frozen=True)
@@ -88,9 +92,18 @@ class Parts:
     @cached_property
     def next(self) -> frozenset[str]:
         """The yarns of the part after those of the segment."""
+        return self._after.yarns if self._after else frozenset()
+
+    @cached_property
+    def next_needles(self) -> frozenset[float]:
+        """The needles (mm) of the part after those of the segment."""
+        return self._after.needles if self._after else frozenset()
+
+    @cached_property
+    def _after(self) -> Part | None:
         order = [*self.every]
         after = order[order.index(self.here[-1]) + 1 :][:1] if self.here else []
-        return frozenset[str]().union(*(self.every[key].yarns for key in after))
+        return self.every[after[0]] if after else None
 
     @cached_property
     def rest(self) -> frozenset[float]:
@@ -155,7 +168,12 @@ def _part(worked: Worked, key: str, needles: frozenset[float]) -> Part:
     swatch = re.match(r"[\d.]+", str(worked.course.pattern.gauge.needle or ""))
     smaller = any(_SMALLER.search(f"{work.before} {work.note}") for work in stage.works)
     known = frozenset[float]() if smaller and swatch and needles == {float(swatch[0])} else needles
-    return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, known)
+    texts = f"{stage.watch_for} {' '.join(work.note for work in stage.works)}"
+    carried = bool(stripes) and _CARRIED.search(texts) is not None
+    return Part(stage.title, yarns, frozenset(cut | (before - yarns if yarns else set())), stripes, known, carried)
+
+
+_CARRIED = re.compile(r"\bcarr(?:y|ied|ies)\b|\bnot cut\b", re.IGNORECASE)
 
 
 _SMALLER = re.compile(r"\b(?:smaller|thinner)\b[\w ]{0,20}\b(?:needle|dpn|hook)", re.IGNORECASE)

@@ -14,7 +14,7 @@ from lessonplan.edit.speech.numbers import words_in
 
 _BREAKS = frozenset(words_in("so and but because then that which when while until or as"))
 """Words with which another clause begins."""
-_CLAUSE, _FAR = 9, 20
+_CLAUSE, _FAR = 12, 20
 """So many words on either side belong to a clause at most; so many off, the right yarn beside it explains it."""
 _RESTS = re.compile(
     r"\b(?:look at|against the|wait\w*|rest(?:s|ed|ing)?(?! of)|leave|bag|basket|drawer|pocket|later|stop(?:s"

@@ -13,7 +13,7 @@ from lessonplan.edit.proof.expected.plain import is_over, plainly
 from lessonplan.edit.speech.numbers import COUNTS, ORDINALS, words_in
 
 _ART = r"(?:(?:just|only|all|plain) )?(?:(?:the|our|my|your|that|this|some|a) )?"
-_COLOURS = frozenset(
+COLOURS = frozenset(
     words_in(
         "red orange yellow green blue purple violet pink brown black white grey gray cream beige navy teal turquoise "
         "gold silver burgundy rust mustard rose coral lilac ivory"
@@ -21,7 +21,7 @@ _COLOURS = frozenset(
 )
 """Common names of colours; one that no yarn of a course has is none of it."""
 _COLOUR_IS = re.compile(rf"\bcolou?rs? (?!of\b)(?:[^ ]+ ){{0,4}}?(?:is|are) {_ART}@(?P<yarn>\d+)")
-_FILL = r"(?: (?:all|just|only|still|also|gets|knit|knitted|worked|done|made|going to be))*"
+_FILL = r"(?: (?:all|just|only|still|also|now|then|itself|gets|knit|knitted|worked|done|made|going to be))*"
 _YARN = r"@(?P<yarn>\d+)"
 _LATER_PART = re.compile(
     rf"(?=\b(?P<part>[^\W\d]+)(?: [\w']+){{1,7}}? that(?:'s| is| gets) (?:all )?(?:done|worked|knit|knitted"
@@ -29,8 +29,7 @@ _LATER_PART = re.compile(
 )
 _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:down |up "
-    rf"|over )?here)?(?: (?:is|are"
-    rf"|was|will be|stays|it's))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+    rf"|over )?here)?(?: (?:now|then|itself|too))?(?: (?:is|are|was|will be|stays|it's))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _PART_COMES = re.compile(
     rf"\b(?P<part>[^\W\d_]+) (?:comes|sits|goes|sticks|pops|grows|starts|begins|ends)(?: (?!and\b|then\b|before\b"
@@ -154,7 +153,7 @@ _FRAMES = (
 def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = frozenset()) -> Iterator[Told]:
     """Find one yarn of the course said for another; ``sizes`` are the words of sizes that are not filmed."""
     of = {said: at for at, own in enumerate(parts.yarns.values()) for word in own for said in (word, f"{word}'s")}
-    of |= dict.fromkeys(_COLOURS - parts.colours, len(parts.yarns))
+    of |= dict.fromkeys(COLOURS - parts.colours, len(parts.yarns))
     if of.keys().isdisjoint(words):
         return
     keys, (marked, spans) = [*parts.yarns, ""], _marked(words, of)
@@ -278,6 +277,27 @@ def crossed_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
         return  # it is said again in the same breath
 
 
+_CUT_OFF = re.compile(r"\b(?P<w>(?:cut|cutting|snip|break|breaks)(?: off)? (?:the|your|that|each) [\w']+)\b")
+_EACH_TIME = re.compile(
+    r"\bbetween (?:the |all the |two )?(?:stripes|bands)\b|\bat (?:the|a) change|\bwhen(?:ever)? you (?:change|swap|switch)\b"
+    r"|\b(?:each|every|any) (?:[\w']+ )?(?:time|change|stripe|swap|switch)\b"
+)
+
+
+def cut_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
+    """Find a yarn told to be cut between stripes, where it is carried along."""
+    if _CUTS.isdisjoint(words) or not any(parts.every[key].carried for key in parts.here):
+        return
+    text = " ".join(words)
+    for one in _CUT_OFF.finditer(text):
+        first = text.count(" ", 0, one.start("w"))
+        last = first + len(one["w"].split())
+        if _EACH_TIME.search(" ".join((*words[max(0, first - 8) : first], "#", *words[last : last + 8]))):
+            yield Told(first, last, "carried along, not cut")
+            return  # it is said again in the same breath
+
+
+_CUTS = frozenset(("cut", "cutting", "snip", "break", "breaks"))
 _OVER = frozenset(("over", "above", "top", "across"))
 
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.edit.proof.counts.prose import Answer
+from lessonplan.edit.proof.figures.putin import put_in
 from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.numbers import words_in
@@ -40,27 +41,11 @@ _BY_MARKERS = re.compile(
     r"\bmarkers?\b.* every #|\b(?:third|fourth|fifth|another|extra) marker\b.*#|# (?:after|past"
     r"|from) the (?:first|second|last) marker\b|\bmarkers?\b.*# (?:after|past|from) the (?:first|second|last) one\b"
 )
-_WORKS = re.compile(r"\b(?:works?|knit|do|add|adds|put(?: in)?|purl|for|there's|there are|want|need) (?:[\w']+ ){0,2}#")
-_FOR_LOOKS = re.compile(
-    r"#(?: [\w']+){0,10}? (?:(?:as|like|for) an? (?!while\b|start\b|moment\b|minute\b|change\b|round\b|row\b)"
-    r"|to (?:make|give|stop|keep|steady) (?:it|an?|the|them)|so (?:that )?(?:it|they|that|there's|(?:the"
-    r"|no) [a-z]+) (?!far\b)[a-z'])"
-)
-"""What rounds are for that are only put in: “as a border”, “so it grips”."""
-_PUT_IN = re.compile(r"\b(?:before you (?:cut|change|close|draw|join)|half ?way|in the middle)\b.*#")
-_AT_LAST = re.compile(
-    r"\b(?:(?:over|on|with) (?:those|these|the) last|(?:with|when|once) (?:[\w']+ ){0,3}[\w']+ (?:are )?left"
-    r"|(?:when|once) (?:there's|there are|it's|you're|they're) (?:only|down to) [\w']+)\b.*#"
-    r"|#.*\b(?:over|on|with) (?:those|these|the) last\b"
-)
-"""Where they are put in: in a part that goes on, or when all its rounds are worked."""
-_SHAPED = re.compile(r"\b(?:between|every|each|increas\w+|decreas\w+)\b")
 _IN_THE_GAP = re.compile(
     r"\b(?:add|adding|adds|put|puts|make|makes)(?: [\w']+)? # (?:[\w']+ )?(?:over|across|at|into|in) (?:the|that|your)"
     r" (?:gap|join|hole)\b"
 )
 _GAPS = frozenset(("gap", "join", "hole"))
-_OF_ROUNDS = ("total", "stripe", "work", "text", "held at")
 _SPACED = ("run", "half", "between", "last", "each", "repeat", "line", "text")
 
 
@@ -182,7 +167,7 @@ def other_rounds(said: Said) -> Answer | None:
     """Judge rounds of purl where none is worked, “three purl rounds”, and a few that are put in."""
     one, holds = said.one, said.holds
     if one.unit not in ("rounds", "rows"):
-        return None
+        return put_in(said)
     if (
         one.unit == "rows"
         and _FLAT.search(said.near(9, 6))
@@ -195,8 +180,7 @@ def other_rounds(said: Said) -> Answer | None:
     if one.value > 1 and _STRIPE_MORE.search(said.near(10, 0)):
         stripes = (each for each in holds.pattern.get(one.unit, ()) if each.cue == "stripe")
         return None if any(each.at(0) == one.value for each in stripes) else (Verdict("unplanned number"),)
-    few = 1 < one.number.high <= 2 or 2 < one.number.high <= holds.rounds / 3
-    return _put_in(said) if few and not one.ordinal else None
+    return put_in(said)
 
 
 _STRIPE_MORE = re.compile(
@@ -205,32 +189,6 @@ _STRIPE_MORE = re.compile(
     r"(?: [\w']+)? (?:band|stripe|line|ridge|border|strip)\b(?: [\w']+){0,3} #"
     r"|\b(?:another|extra|one more) (?:[\w']+ )?(?:band|stripe|line|ridge|border|strip)\b(?: [\w']+){0,3} #"
 )
-
-
-def _put_in(said: Said) -> Answer | None:
-    """Judge a few rounds that are put in for their looks, or in a yarn that is not worked here."""
-    one, holds, words = said.one, said.holds, said.words
-    near = said.near(9, 12)
-    if not _WORKS.search(near) or _SHAPED.search(said.near(4, 6)):
-        return None
-    over = _AT_LAST.search(near)
-    yarns = frozenset[str]().union(*(holds.parts.every[key].yarns for key in holds.parts.here))
-    others = {word for key, own in holds.parts.yarns.items() if yarns and key not in yarns for word in own}
-    so_long = words[max(0, one.first - 4) : one.first] if words[one.first - 1] == "for" else ()
-    beside = (*words[one.end : one.end + 4], *so_long)
-    named = {holds.parts.stage(word) for word in beside if "of" in words[one.end : one.end + 1]} - {
-        "",
-        *holds.parts.here,
-    }
-    other = bool(named and holds.parts.here)  # “two rounds of rib” where none is worked
-    if others.isdisjoint(beside) and not (over or _PUT_IN.search(near) or _FOR_LOOKS.search(near)):
-        return None
-    known = () if over or other else holds.pattern.get(one.unit, ())
-    planned = (each for each in known if each.cue in _OF_ROUNDS)
-    samples = (each for each in holds.samples if other or not each.stage)
-    if any(each.at(holds.size if len(each.values) > 1 else 0) == one.value for each in (*planned, *samples)):
-        return None
-    return (Verdict("unplanned number"),)
 
 
 def by_markers(said: Said) -> Answer | None:

@@ -81,7 +81,8 @@ def _of_parts(text: str, parts: Parts) -> Iterator[tuple[re.Match[str], str, str
         new = one["new"] or _NEXT.search(text[max(0, one.start() - 70) : one.start()])
         keys = [key for key in (keys[-1:] if new else keys) if parts.every[key].yarns]
         sizes = frozenset[float]().union(*(parts.every[key].needles for key in keys))
-        if right := _other(one["w"], sizes, parts):
+        then = one["new"] and not named and parts.next_needles and not _other(one["w"], parts.next_needles, parts)
+        if (right := _other(one["w"], sizes, parts)) and not then:  # “then change to the larger needles”
             yield one, "w", right
     for one in _GROWS.finditer(text) if parts.here else ():
         if right := _other(one["w"], parts.every[parts.here[-1]].needles, parts):
