@@ -79,7 +79,7 @@ class Verdict:
 
 
 CUES = {
-    "cast on": r"\bcast(?:ing)? on\b(?! edge)",
+    "cast on": r"(?<!from the )(?<!since the )\bcast(?:ing)? on\b(?! edge)",
     "held": r"\bpark (?:them|these|those|it|the thumb)\b|# (?:stitches )?(?:[\w']+ ){0,3}parked\b"
     r"|\b(?:waste yarn|on hold|(?<!half )(?<!thumb's )(?<!thumb is )asleep|scrap yarn|(?:go|going|goes|gone|put) to"
     r" (?:sleep|bed|rest))\b"

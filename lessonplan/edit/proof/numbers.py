@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 from itertools import pairwise
 
+from lessonplan.edit.proof.admitted import FOR_SHOW, HERE, ONLY_HERE, admitted, contrast, told_too
 from lessonplan.edit.proof.counts.prose import of_parts
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.figures.actions import foreign
@@ -14,7 +16,7 @@ from lessonplan.edit.proof.figures.fitting import WHOLE
 from lessonplan.edit.proof.figures.idle import is_passing
 from lessonplan.edit.proof.figures.judge import judge
 from lessonplan.edit.proof.figures.placed import is_first_aid
-from lessonplan.edit.proof.findings import Kind, Planned, Verdict
+from lessonplan.edit.proof.findings import Kind, Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.series.chains import judge_chains
 from lessonplan.edit.proof.series.listed import judge_lists
@@ -25,6 +27,7 @@ from lessonplan.edit.proof.series.sums import (
     comes_of_others,
     conversions_in,
     converts,
+    follows,
     is_shared_out,
     shares_in,
     sums_in,
@@ -42,8 +45,9 @@ BESIDE = 8
 """So many quantities before and after one are looked at with it."""
 NAMED = 14
 """So many words off, a size that is named may be that of a number."""
-TOLD_WITHIN = 40
-"""So many words off, the pattern's own number beside that of a sample says what viewers do."""
+_REASONED = ("", "stitches", "rounds", "rows", "repeats", "stripes", "things")
+_HELD = (*WHOLE, "total", "work", "held", "picked up", "shaping last")
+"""What may follow from other numbers, and the cues of those it follows from."""
 _OF_ROUND = re.compile(r"\.round_(\d+)\.stitches$")
 Found = tuple[Kind, int, int, str, str]
 """Kind, first token, end, what is right, its fact."""
@@ -99,7 +103,7 @@ class Numbers:
             of_choice = scope == "chosen" and verdict.fact.partition(".")[0] in self.holds.options
             if scope and not (firm or of_choice or is_first_aid(one, self.words)):
                 continue  # what is supposed cannot disagree
-            other = _contrast(one, self.words, self.quantities, self.holds)
+            other = contrast(one, self.words, self.quantities, self.holds)
             if (
                 other
                 or (verdict.kind == "said of the sample only" and self._is_explained(one, verdict))
@@ -175,7 +179,9 @@ class Numbers:
             verdict = self.listed[one.first]
         else:
             verdict = judge(one, self.words, self.holds, others)
-            if verdict and (self._is_result(place, one) or self._is_of_another_size(place, one)):
+            if verdict and (
+                (verdict.kind != "wrong unit" and self._is_result(place, one)) or self._is_of_another_size(place, one)
+            ):
                 return None
             if verdict and verdict.kind == "disagrees" and self._is_of_one_named(one, others):
                 return None
@@ -191,9 +197,23 @@ class Numbers:
         before = self.quantities[max(0, place - BESIDE) : place]
         if comes_of_others(one, self.words, before) or is_shared_out(near_by, min(place, 4)):
             return True
+        if one.unit in _REASONED and not one.ordinal:
+            right = [each for each in near_by if each.first not in self.wrong]
+            if follows(one, self.words, right, self._facts):
+                return True
         whole = adds_up(self.quantities[max(0, place - 4) : place + 6], min(place, 4)) if one.value >= 4 else 0.0
         counts = (each for each in self.holds.pattern.get("stitches", ()) if each.cue in WHOLE)
         return whole > 0 and any(each.at(self.holds.size) == whole for each in counts)
+
+    @cached_property
+    def _facts(self) -> dict[str, frozenset[float]]:
+        """The counts that hold in the size filmed, by their units."""
+        return {
+            unit: frozenset(
+                each.at(self.holds.size) for each in every if each.cue in _HELD or each.cue.startswith("round ")
+            )
+            for unit, every in self.holds.pattern.items()
+        }
 
     def _is_of_one_named(self, one: Quantity, others: Sequence[Quantity]) -> bool:
         """Whether a number is right in the one other size that is named near it."""
@@ -236,17 +256,17 @@ class Numbers:
     def _is_explained(self, one: Quantity, verdict: Verdict) -> bool:
         of = verdict.right.rpartition(": ")[2].lower()
         stage = next((key for key, title in self.holds.titles.items() if of.startswith(title)), "")
-        return _told_too(one, self.quantities, self.holds, stage) or _admitted(one, self.words)
+        return told_too(one, self.quantities, self.holds, stage) or admitted(one, self.words)
 
     def _is_for_show(self, one: Quantity, kind: Kind) -> bool:
         """Whether rounds are told as few for the camera's sake: “this one's got six, only so that you can see”."""
-        here = _HERE.search(" ".join(self.words[max(0, one.first - 9) : one.first]))
+        here = HERE.search(" ".join(self.words[max(0, one.first - 9) : one.first]))
         counted = one.unit in ("rounds", "rows") and one.value < self.holds.rounds
         if kind not in ("disagrees", "said of the sample only"):
             return False
-        if counted and _ONLY_HERE.search(" ".join(self.words[max(0, one.first - 12) : one.first])):
+        if counted and ONLY_HERE.search(" ".join(self.words[max(0, one.first - 12) : one.first])):
             return True
-        return bool(counted and here and _FOR_SHOW.search(" ".join(self.words[one.end : one.end + 16])))
+        return bool(counted and here and FOR_SHOW.search(" ".join(self.words[one.end : one.end + 16])))
 
     def _is_taken(self, one: Quantity) -> bool:
         return any(takes_back(remark, one.first) for remark in self.remarks)
@@ -313,68 +333,3 @@ _MY_WAY = re.compile(
     r"\bi(?:'d)? (?:like|prefer|tend|love|want) (?:you |us )?to (?!have|see|think)(?:[\w']+ ){0,5}\w+$"
     r"|\b(?:you|we) (?:sew|add|attach|crochet|stitch|glue) (?:[\w']+ ){0,6}[\w']+$"
 )
-_ADMITTED = re.compile(
-    r"\b(?:yours (?:will|has|have|should|needs?|is|wants)|in real life|the real (?:one|thing)"
-    r"|(?:this|the|my) (?:little|small|short|tiny|sample) (?:one|piece|sample|mitten|hat|thing)\b.* only|only .*\bon"
-    r" (?:this|the|my) (?:little|short|tiny|sample)"
-    r"|on (?:this|my) (?:\w+ )?sample|cut (?:short|down)|shortened|for (?:the )?(?:film\w*|camera|telly"
-    r"|television|tv|video)"
-    r"|not the whole|(?:don't|never) (?:you )?(?:go )?(?:by|copy\w*|do as))\b"
-)
-
-
-def _admitted(one: Quantity, words: Sequence[str]) -> bool:
-    """Whether it is told that the piece on the table is no measure, so that nobody goes by its numbers."""
-    return _ADMITTED.search(" ".join(words[max(0, one.first - 16) : one.end + 16])) is not None
-
-
-_ONLY_HERE = re.compile(
-    r"\bmy [\w']+ (?:only|just) (?:has|got|have|needs)$|\b(?:this|my) (?:little|small|short|tiny|wee"
-    r"|sample) (?:[\w']+ )?(?:one|piece|sample|mitten|hat"
-    r"|thing)?\b.*\b(?:only|just)$"
-)
-_FOR_SHOW = re.compile(
-    r"\bbecause (?:i|you|the camera|honestly|otherwise)\b|\bfor the camera\b|\bso (?:that )?you(?:'re| can| don't)"
-    r"|\bcouldn't be bothered\b|\bjust to show\b"
-)
-_HERE = re.compile(r"\b(?:this|here|mine|sample|short|little|tight|i(?:'ve)? (?:only|just|cheated))\b")
-_YOURS = re.compile(r"\b(?:yours?|you|you'll|real|whole|good|instead|pattern)\b")
-
-
-def _contrast(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity], holds: Holds) -> Quantity | None:
-    """Give the pattern's number beside that of the piece here: “this one has six, yours twenty two”."""
-    if not _HERE.search(" ".join([*words[max(0, one.first - 9) : one.first], "#", *words[one.end : one.end + 3]])):
-        return None
-    real = (*holds.pattern.get(one.unit, ()), *_whole_of(one.unit, holds))
-    for other in quantities:
-        if one.end <= other.first <= one.end + 16 and (other.bare or other.unit == one.unit):
-            right = any(near(as_unit(other, one.unit), each.unit, each.at(holds.size)) for each in real)
-            if right and _YOURS.search(" ".join(words[one.end : other.first])):
-                return other
-    return None
-
-
-def _told_too(one: Quantity, quantities: Sequence[Quantity], holds: Holds, stage: str) -> bool:
-    """Whether the pattern's own number of a stage stands near that of a sample."""
-    real = [each for each in _whole_of(one.unit, holds) if stage in ("", each.stage or each.fact.partition(".")[0])]
-    for other in quantities:
-        close = abs(other.first - one.first) <= TOLD_WITHIN and other.value != one.value
-        close = close and (other.unit == one.unit or other.value > 5)  # “knit three” is no count of stitches
-        if (
-            close
-            and (other.bare or other.unit in (one.unit, "knit"))
-            and any(near(as_unit(other, one.unit), one.unit, each.at(holds.size)) for each in real)
-        ):
-            return True
-    return False
-
-
-def _whole_of(unit: str, holds: Holds) -> list[Planned]:
-    """Give what whole stages have of a unit, here or elsewhere."""
-    every = (*holds.pattern.get(unit, ()), *holds.elsewhere)
-    return [each for each in every if each.unit == unit and each.cue in ("total", "end", "cast on", "start")]
-
-
-def as_unit(one: Quantity, unit: str) -> Quantity:
-    """Give a quantity as one of a unit."""
-    return Quantity(unit, one.number, one.first, one.end)

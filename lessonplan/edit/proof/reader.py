@@ -6,11 +6,12 @@ import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from lessonplan.edit.proof.expected.carried import crossed_in, cut_in
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.expected.yarns import colours_in, crossed_in, cut_in
+from lessonplan.edit.proof.expected.yarns import colours_in
 from lessonplan.edit.proof.figures.verdicts import right_of
 from lessonplan.edit.proof.findings import Finding, Kind, Planned
-from lessonplan.edit.proof.numbers import Found, Numbers, as_unit, out_of_step, takes_back
+from lessonplan.edit.proof.numbers import Found, Numbers, out_of_step, takes_back
 from lessonplan.edit.proof.pairs.needles import needles_in
 from lessonplan.edit.proof.pairs.opposites import opposites_in, parity_in
 from lessonplan.edit.proof.said import Said
@@ -18,7 +19,7 @@ from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import swapped_steps
 from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.numbers import Token, words_in
-from lessonplan.edit.speech.quantities import Quantity, comparable, near
+from lessonplan.edit.speech.quantities import Quantity, as_unit, comparable, near
 from lessonplan.edit.speech.takenback import Remark, remarks_in, said_twice
 from lessonplan.edit.speech.units import normal
 from lessonplan.edit.speech.whose import Scopes
@@ -86,11 +87,13 @@ def _put_right(one: Found, words: Sequence[str], quantities: Sequence[Quantity])
     forty five”.
     """
     kind, first, end, right, fact = one
+    if kind != "disagrees" or _SLIPPED.isdisjoint(words[end : end + SLIP]):
+        return one
     then = next((each for each in quantities if each.first >= end), None)
     between = words[end : then.first] if then else ()
-    if kind != "disagrees" or then is None or len(between) > SLIP or _SLIPPED.isdisjoint(between):
+    if then is None or len(between) > SLIP or _SLIPPED.isdisjoint(between) or not _NO_SLIP.isdisjoint(between):
         return one
-    if not (_NO_SLIP.isdisjoint(between) and right.startswith(f"{then.value:g} ")):
+    if not right.startswith(f"{then.value:g} "):
         return one
     return "took it back", first, then.end, f"{right}: what was said last holds", fact
 
@@ -200,7 +203,7 @@ def _swapped(
         before = next((n for n in range(at - 1, max(-1, at - 7), -1) if words[n] in holds.colours), at)
         return before < at and scope.of(before, before + 1) in ("supposed", "chosen")
 
-    for swap in swaps_in(words, holds.techniques):
+    for swap in swaps_in(words, holds.techniques, scope.starts):
         if not (any(takes_back(one, swap.first) for one in remarks) or scope.of_others(swap.first)):
             seen.update(range(swap.first - ONE_SLIP, swap.end + ONE_SLIP))  # of one telling
             yield "swapped words", swap.first, swap.end, swap.right, ""

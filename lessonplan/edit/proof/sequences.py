@@ -18,9 +18,9 @@ _MIRRORS = ({"m1l", "m1r"}, {"ssk", "k2tog"}, {"left", "right"})
 """Techniques that are exchanged in one telling: “make one right first, make one left at the end”."""
 
 
-def swaps_in(words: Sequence[str], techniques: frozenset[str]) -> tuple[Swap, ...]:
-    """Find the swapped words in what is said of the ``techniques`` of a segment."""
-    text = Text(words)
+def swaps_in(words: Sequence[str], techniques: frozenset[str], starts: Sequence[int] = ()) -> tuple[Swap, ...]:
+    """Find the swapped words in what is said of the ``techniques`` of a segment; ``starts`` of its words, if known."""
+    text = Text(words, starts)
     found = sorted(
         (swap for rule in RULES for swap in rule(text, techniques)), key=lambda swap: (swap.first, -swap.end)
     )

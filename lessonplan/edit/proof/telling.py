@@ -62,10 +62,10 @@ class Swap:
 class Text:
     """Words joined by blanks, so that they can be searched by expressions and places given in words."""
 
-    def __init__(self, words: Sequence[str]) -> None:
+    def __init__(self, words: Sequence[str], starts: Sequence[int] = ()) -> None:
         self.words = words
         self.text = " ".join(words)
-        self.starts = [0, *accumulate(len(word) + 1 for word in words)]
+        self.starts = starts or [0, *accumulate(len(word) + 1 for word in words)]
         self.names = [
             (self.word(one.start()), self.word(one.end() - 1) + 1, one.lastgroup or "")
             for one in NAME.finditer(self.text)

@@ -126,6 +126,9 @@ def _of_bodies(found: Iterable[Quantity], words: Sequence[str]) -> Iterator[Quan
         told = told or (
             _BOUND.search(" ".join(words[max(0, one.first - 9) : one.end + 4])) if sized and may_be else None
         )
+        if may_be and one.number.low < one.number.high and words[one.first - 1 : one.first] == ["from"]:
+            yield replace(one, unit="cm", bare=False)  # a range told with “from” is one of whom a size fits
+            continue
         told = None if told and one.value > 30 and told[0].startswith(("hand", "wrist", "knuckle")) else told
         if told and (sized or not told["fits"]):
             yield replace(one, unit="cm", bare=False) if sized else replace(one, unit="")

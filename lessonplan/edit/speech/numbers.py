@@ -295,6 +295,10 @@ def _whole(first: int, end: int, value: int, ordinal: bool = False) -> Number:
     return Number(first=first, end=end, low=float(value), high=float(value), ordinal=ordinal)
 
 
+_FITS = frozenset(words_in("knuckles head heads hand hands wrist wrists palm fit fits measure measures foot feet"))
+"""What is told of whom a size fits: “from sixteen to seventeen round the knuckles”."""
+
+
 def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number]:
     """Put two numbers with “to”, “or” or nothing but a step of one between them into a range: “two or three”."""
     at = 0
@@ -306,6 +310,8 @@ def _ranges(numbers: Sequence[Number], tokens: Sequence[str]) -> Iterator[Number
             before = tokens[one.first - 1] if one.first else ""
             near = other.low - one.high <= 2 and other.high <= 12
             long = tokens[other.end : other.end + 1] != [] and tokens[other.end].startswith(("inch", "centi", "cm"))
+            fits = other.high <= 1.15 * one.low and not _FITS.isdisjoint(tokens[max(0, one.first - 14) : other.end + 6])
+            long = long or (before == "from" and fits)
             joined = (between in (("to",), ("up", "to")) and (before not in ("from", "round", "row") or long)) or (
                 not between and other.low - one.high == 1 and one.low >= 4 and other.end < len(tokens)
             )

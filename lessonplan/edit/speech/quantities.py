@@ -45,3 +45,8 @@ def near(one: Quantity, unit: str, value: float) -> bool:
     wanted = value * (INCH if unit == "inches" else 1.0)
     slack = min(one.number.part * scale / 2, max(0.11 * wanted, 0.2))
     return low * scale - slack <= wanted <= high * scale + slack
+
+
+def as_unit(one: Quantity, unit: str) -> Quantity:
+    """Give a quantity as one of a unit."""
+    return Quantity(unit, one.number, one.first, one.end)

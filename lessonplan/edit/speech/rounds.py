@@ -23,7 +23,7 @@ _PLACES = frozenset(words_in("round row rounds rows marker markers stitch plain"
 INTO = (
     r"(?:into\b|(?:in|up|later|along|gone|deep|on(?! it))(?: (?:now|already|here))? (?:i|i've|i'm|we|we've|we're"
     r"|you|you've"
-    r"|you're|and|there's|there|it|it's|my|so|the (?:needle|count))\b)"
+    r"|you're|and|there's|there|it|it's|my|so|the (?:needle|count))\b|(?:done )?from the (?:cast on|edge|beginning)\b)"
 )
 """How far it is told that somebody is: “eight rounds in, I count fifty one”."""
 
@@ -111,7 +111,7 @@ def round_before(one: Quantity, words: Sequence[str], others: Sequence[Quantity]
         told = (
             re.match(
                 rf"{INTO}|and (?:there are|you have|you've|i've|that leaves)",
-                " ".join(words[other.end : other.end + 3]),
+                " ".join(words[other.end : other.end + 5]),
             )
             is not None
         )

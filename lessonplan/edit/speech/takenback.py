@@ -14,12 +14,12 @@ from lessonplan.edit.speech.numbers import BEGINS, BEGINS_WORD, COUNTS, TENS, wo
 from lessonplan.edit.speech.quantities import Quantity
 
 _AGAIN_FROM = (
-    r"(?:let me|let's|i'll|i will|i'd better|i had better|i(?:'ve| have)? (?:got )?to|shall (?:i|we)|may i|can i)"
-    r"(?: just| quickly)? "
-    r"(?:(?:begin|start|take|say|tell|run|put)(?: (?:you|that|this|it|the|whole|sentence|bit|part|line)){0,3}"
+    r"(?:(?:let me|shall i|may i|can i)(?: just| quickly)? (?:say|tell|put)(?: (?:you|that|this|it)){0,2}"
+    r"|(?:let me|let's|i'll|i will|i'd better|i had better|shall (?:i|we)|may i|can i)(?: just| quickly)? "
+    r"(?:(?:begin|start|take|run)(?: (?:that|this|it|the|whole|sentence|bit|part|line)){0,3}"
     r"|(?:do|try|go through|work)(?: (?:that|this|it|the|whole|sentence|bit|part|line)){1,3}"
     r"(?=(?: [\w']+){1,12}? (?:because|since|wrong|(?:i|i've|i have) (?:said|lost|forgot\w*|skipped|missed|read|told"
-    r"|muddled|mixed))\b))"
+    r"|muddled|mixed))\b)))"
     r" (?:(?:once|one) (?:more|again)(?: time)?|again(?! (?:later|next|tomorrow|at the marker))|over(?: again)?|afresh"
     r"|from the (?:very )?(?:top|start|beginning))"
 )
@@ -247,9 +247,9 @@ def _says(
 
 def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[frozenset[str]]) -> int | None:
     """Give the word that a “no” takes back, where one of its pair stands on either side (“left, no, right”)."""
-    if words[first] == "no" and words[max(0, first - 1) : first] in _NEITHER:
-        if words[first - 1] != "or" or not {"no", "not"}.isdisjoint(words[max(0, first - BEFORE) : first]):
-            return None  # “there is no left and no right”
+    none = words[first] == "no" and words[max(0, first - 1) : first] in _NEITHER
+    if none and (words[first - 1] != "or" or not {"no", "not"}.isdisjoint(words[max(0, first - BEFORE) : first])):
+        return None  # “there is no left and no right”
     for pair in pairs:
         reach = 5 if pair is pairs[-1] or pair & {"stitches", "hours", "rounds"} else 6 if "above" in pair else 3
         reach = FAR if words[first] == "no" and not pair.isdisjoint(words[end : end + 1]) else reach

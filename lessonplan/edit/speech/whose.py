@@ -145,8 +145,9 @@ _CLAUSE = (
 _DENIED = re.compile(
     rf"\b(?:not|never|nobody|no one|no need|none|without(?! \w+ing (?:on|it|the|at|in|with|from)\b)|forget|\w+n't"
     rf"|dont|isnt|arent|wasnt|doesnt"
-    rf"|cannot|instead of|rather than|nor|than)(?: you (?:go|dare|ever)(?: and)?\b)?"
-    rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,5}} #"
+    rf"|cannot|instead of|rather than|nor|than)"
+    r"(?: (?:you (?:go|dare|ever)(?: and)?|(?:on|for|under) any [\w']+|be tempted to|ever)\b)?"
+    rf"(?: (?!(?:{_CLAUSE})\b)[\w']+){{0,4}} #"
 )
 _REFUSED = re.compile(
     r"^(?:(?!(?:we|you|i) )[\w']+ ){0,2}?(?:(?:is|are|was|were|would be|will be|so that|that) )?(?:(?:isn't"

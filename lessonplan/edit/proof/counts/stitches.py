@@ -145,10 +145,12 @@ def _at_a_round(said: Said, pattern: Sequence[Planned], close: str) -> list[Plan
     """Give the count after the round that is named before it or behind it."""
     if said.words[said.one.number.end : said.one.end + 2][:2] in (["of", "them"], ["of", "those"], ["of", "these"]):
         return None  # some of those that there are then
+    if _BEGAN.search(said.near(2, 0)):
+        return None  # “from forty four down to thirty six”
     place = round_after(said.one, said.words, said.others) if said.near(0, 1) == "# after" else ""
     place = place or round_before(said.one, said.words, said.others)
     place = place or round_after(said.one, said.words, said.others)
-    if _OF_ALL_HAD.search(said.near(2, 6).replace("# stitches", "#")):
+    if _OF_ALL_HAD.search(said.near(4, 6).replace("# stitches", "#")):
         return of_cues(pattern, "start", "cast on", "text")
     found = of_cues(pattern, place, f"own {place}")
     if place.startswith("round ") and _is_a_work(float(place.removeprefix("round ")), said):
@@ -166,6 +168,11 @@ def _in_words(said: Said, pattern: Sequence[Planned], close: str) -> list[Planne
     if ends and {one.values for one in ends} != {one.values for one in of_cues(pattern, "start")}:
         return ends
     if _FROM_TO.search(said.near(6, 6)):
+        rounds = next((each.value for each in said.others if 0 < each.first - said.one.end <= 5), 0.0)
+        every = (each for unit in ("rounds", "rows") for each in said.holds.pattern.get(unit, ()))
+        works = {each.at(said.holds.size) for each in every if each.cue in _ALL_OF_IT}
+        if rounds not in works and (then := of_cues(pattern, f"round {rounds:g}")):
+            return then
         return of_cues(pattern, "end", "shaping last")
     if _CORNERS.search(said.near(9, 6)) and of_cues(pattern, "picked up"):
         return of_cues(pattern, "round 1")
@@ -245,8 +252,11 @@ _PUT_OFF = re.compile(
     r"# (?:of (?:them|these|those) )?(?:that )?(?:come|go|slide|slip|move|get)s? (?:off|over on|across on|onto)\b"
 )
 _OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
+_ALL_OF_IT = ("total", "work", "shaping", "plain")
+_BEGAN = re.compile(r"\bfrom (?:the |my |our |your )?#$")
 _OF_ALL_HAD = re.compile(
-    r"\b(?:of|from|out of) (?:the|my|our|your|those) # (?:that )?(?:we|you|i)(?:'ve|'d)? (?:had|have cast|began"
+    r"\b(?:left|remain\w*) (?:of|from|out of) (?:the |my |our |your |those )?#"
+    r"|\b(?:of|from|out of) (?:the|my|our|your|those) # (?:that )?(?:we|you|i)(?:'ve|'d)? (?:had|have cast|began"
     r"|started|cast|came)\b"
 )
 """“Twenty eight left of the forty four I had”."""

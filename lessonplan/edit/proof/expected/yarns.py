@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from functools import cache
 from itertools import accumulate, pairwise
 
+from lessonplan.edit.proof.expected.carried import striped
 from lessonplan.edit.proof.expected.parts import Parts, Told
 from lessonplan.edit.proof.expected.plain import is_over, plainly
 from lessonplan.edit.speech.numbers import COUNTS, ORDINALS, words_in
@@ -29,7 +29,8 @@ _LATER_PART = re.compile(
 )
 _OF_PART = re.compile(
     rf"\b(?P<part>[^\W\d]+(?:'s)?)(?: (?:on|of) (?:these|this|those|that|mine|this one|the pair))?(?: (?:down |up "
-    rf"|over )?here)?(?: (?:now|then|itself|too))?(?: (?:is|are|was|will be|stays|it's))?{_FILL}(?: (?P<in>in|with))? {_ART}{_YARN}\b"
+    rf"|over )?here)?(?: (?:now|then|itself|too))?(?: (?:is|are|was|will be|stays|it's))?{_FILL}"
+    rf"(?: (?P<in>in|with))? {_ART}{_YARN}\b"
 )
 _PART_COMES = re.compile(
     rf"\b(?P<part>[^\W\d_]+) (?:comes|sits|goes|sticks|pops|grows|starts|begins|ends)(?: (?!and\b|then\b|before\b"
@@ -180,7 +181,7 @@ def colours_in(words: Sequence[str], parts: Parts, sizes: frozenset[str] = froze
             around = " ".join(marked[max(0, at - 8) : at + 7])
             if frame in (_WORK, _JOIN, _ROUNDS_OF) and _others(around, parts):
                 continue
-            if frame is _ROUNDS_OF and one[0].startswith("stripe") and not _striped(parts):
+            if frame is _ROUNDS_OF and one[0].startswith("stripe") and not striped(parts):
                 continue  # which is planned nowhere here
             if frame is _WORK and not _WORKING.search(around):
                 continue
@@ -242,68 +243,6 @@ def _beside_another(marked: Sequence[str], keys: Sequence[str]) -> Iterator[tupl
         ends = ends and not _MANY.search(" ".join(marked[max(0, one - 9) : one]))  # which says it already
         if named and strange and ends and "and" in between and len(between) <= 6 and _AND.issuperset(between):
             yield other, next(key for key in (*keys, named) if key and key != named) if len(keys) > 2 else named
-
-
-_YARN_WORDS = "colou?r|yarn|wool|strand|one|it|that"
-_TAKEN = (
-    r"\b(?:(?:bring|take|pick|fetch|lift|lay|carry|pass|put|draw|swing|throw)(?:s|es|ing|n)? (?:up )?{yarn}"
-    r"|{yarn}(?: (?:is|gets|always|then|now|just|you|we))* (?:comes?|goes|go|runs?|travels?|crosses|picked"
-    r"|taken|brought"
-    r"|pick|take|bring|lay|fetch))(?: (?:up|down|in|round|around|back|straight|always|again|right|and|crosses))*"
-    r" (?P<w>from (?:right )?(?:above|over|on top|the top)|(?:over|on top|above"
-    r"|across)(?: the top)?(?: of)?(?= {yarn}\b))"
-    r"(?: (?:the )?(?:top )?(?:of )?{yarn})?(?! (?:stripes?|rounds?|needles?|edge|brim|cuff|band|rib|part"
-    r"|finger|thumb))\b"
-)
-"""How a yarn is taken up where another one rests: from below, so that they cross (common practice)."""
-
-
-@cache
-def _crossing(yarns: tuple[tuple[str, ...], ...]) -> re.Pattern[str]:
-    """Give what tells that one of some yarns is taken over the other."""
-    words = "|".join(word for own in yarns for word in own)
-    own = rf"(?:(?:the|your|that|this|a|our|whichever) )?(?:[\w']+ )?(?:{words}|{_YARN_WORDS})"
-    return re.compile(_TAKEN.replace("{yarn}", own))
-
-
-def crossed_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
-    """Find a yarn told to be taken up over the one that rests, where a part of the segment is striped."""
-    if _OVER.isdisjoint(words) or not _striped(parts):
-        return
-    text = " ".join(words)
-    for one in _crossing(tuple(parts.yarns.values())).finditer(text):
-        first = text.count(" ", 0, one.start("w"))
-        yield Told(first, first + len(one["w"].split()), "under the old one", swapped=True)
-        return  # it is said again in the same breath
-
-
-_CUT_OFF = re.compile(r"\b(?P<w>(?:cut|cutting|snip|break|breaks)(?: off)? (?:the|your|that|each) [\w']+)\b")
-_EACH_TIME = re.compile(
-    r"\bbetween (?:the |all the |two )?(?:stripes|bands)\b|\bat (?:the|a) change|\bwhen(?:ever)? you (?:change|swap|switch)\b"
-    r"|\b(?:each|every|any) (?:[\w']+ )?(?:time|change|stripe|swap|switch)\b"
-)
-
-
-def cut_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
-    """Find a yarn told to be cut between stripes, where it is carried along."""
-    if _CUTS.isdisjoint(words) or not any(parts.every[key].carried for key in parts.here):
-        return
-    text = " ".join(words)
-    for one in _CUT_OFF.finditer(text):
-        first = text.count(" ", 0, one.start("w"))
-        last = first + len(one["w"].split())
-        if _EACH_TIME.search(" ".join((*words[max(0, first - 8) : first], "#", *words[last : last + 8]))):
-            yield Told(first, last, "carried along, not cut")
-            return  # it is said again in the same breath
-
-
-_CUTS = frozenset(("cut", "cutting", "snip", "break", "breaks"))
-_OVER = frozenset(("over", "above", "top", "across"))
-
-
-def _striped(parts: Parts) -> bool:
-    """Whether a part of the segment has stripes."""
-    return any(parts.every[key].stripes for key in parts.here)
 
 
 def _names(yarns: frozenset[str], parts: Parts) -> str:

@@ -78,6 +78,8 @@ def left_over(said: Said) -> Answer | None:
     one, holds = said.one, said.holds
     if not (one.unit in ("rounds", "rows") or one.bare) or not _TO_GO.search(said.near(4, 5)):
         return None
+    if _OF_ALL.match(said.near(0, 4)):
+        return None
     before = [each for each in said.others if each.end <= one.first <= each.end + 14 and _is_done(each, said.words)]
     if not before or not (
         before[-1].ordinal
@@ -149,6 +151,10 @@ _TO_GO = re.compile(
     r"(?:to go|to do|left|remaining)\b"
     r"|# more(?: (?:and|then|before|until)|$)"
 )
+
+
+_OF_ALL = re.compile(r"# (?:stitches )?(?:left|remaining) (?:of|from|out of)\b")
+"""“Twenty eight left of my forty four.”"""
 
 
 _DONE = re.compile(r"^(?:in|done|down|behind|knit|knitted|worked|already|so far)\b")

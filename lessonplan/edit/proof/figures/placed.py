@@ -110,6 +110,8 @@ _SO_FAR = re.compile(
     r"|knit|worked|knitted|finished))(?: \w+)? #"
     rf"|# (?:[\w']+ )?(?:{INTO}|later\b|done\b|from here\b)"
 )
+_CHANGED_IN = re.compile(r"\bfrom (?:[\w']+ ){1,6}to (?:[\w']+ ){1,4}(?:in|over|within) #(?: [\w']+)?$")
+"""“From forty four to twenty eight in eight rounds.”"""
 _COUNTS_THEN = re.compile(
     r"\b(?:count|have|has|there's|there are|you've|i've|we've|left|needles?|get|got|at|up to|down to|reads|says"
     r"|shows)\b"
@@ -122,7 +124,11 @@ def so_far(said: Said) -> bool:
     if one.unit not in ("rounds", "rows") or one.ordinal or not 0 < one.value <= said.holds.rounds:
         return False
     other_unit = said.holds.flat is not None and (one.unit == "rows") != said.holds.flat
-    if other_unit or not _SO_FAR.search(said.near(6, 5)):
+    if other_unit:
+        return False
+    if _CHANGED_IN.search(said.near(12, 0)) and any(0 < one.first - each.end <= 4 for each in said.others):
+        return True
+    if not _SO_FAR.search(said.near(6, 5)):
         return False
     count = next((each for each in said.others if each.first >= one.end), None)
     if count is None or count.first - one.end > 12 or count.unit not in ("", "stitches") or count.value < 4:

@@ -1,4 +1,4 @@
-"""What nobody planned and is put in: a few rounds for their looks, stitches that are crossed, a hole over two of them."""
+"""What nobody planned and is put in: a few rounds for their looks, stitches that are crossed, a hole over two."""
 
 from __future__ import annotations
 
@@ -14,18 +14,18 @@ _WORKS = re.compile(
     r"\b(?:works?|knit|do|does|add|adds|put|puts|slip|fold|go(?:es)? (?:a)?round|purl|for|with|there's|there are|want"
     r"|need|finish) (?:[\w']+ ){0,4}#"
 )
-_ENDS = r"(?!go\b|do\b|the\b|a\b|an\b|ten\b|each\b|work\b|come\b|knit\b|end\b|one\b|your\b|you\b|it\b|use\b|try\b)"
 _FOR = (
-    r"(?:so as to [a-z]|(?:just |only )?to (?:make|give|stop|keep|steady|soften|marry|hold|frame|mark|set|hide|dress"
-    r"|trim|decorate|liven|break|show off|look|tie|bring|help|firm|strengthen)\b"
+    r"(?:so as to [a-z]|(?:just |only )?to (?!(?:go|do|work|knit|purl|reach|get|end|finish|come|start|begin|use|try"
+    r"|count|pick|put|cast|see|check|be|have|close|draw|join)\b)[a-z]+ (?:it|its|an?|the|them|that|this|off)\b"
     r"|so (?:that )?(?:(?:it|they|that|there)(?:'s)?|(?:the|no) [a-z]+) (?!far\b)[a-z']"
-    r"|(?:which|that|and (?:it|that|this)) (?:keeps|stops|gives|makes|holds|helps) |keeps? it from |for (?:the|its) looks?\b"
-    r"|for (?:an?|some|the|its) (?:(?:bit|little|touch|sake) )?(?:of )?(?:[a-z]+ )?(?:decoration|line|edge|frame|contrast"
-    r"|border|effect|fun|look|ornament|grip|accent|show|texture)\b"
+    r"|(?:which|that|and (?:it|that|this)) (?:keeps|stops|gives|makes|holds|helps) |keeps? it from "
+    r"|for (?:the|its) looks?\b|for (?:an?|some|the|its) (?:(?:bit|little|touch|sake) )?(?:of )?(?:[a-z]+ )?"
+    r"(?:decoration|line|edge|frame|contrast|border|effect|fun|look|ornament|grip|accent|show|texture)\b"
     r"|(?:just )?because it (?:looks|sits|feels|hugs|grips))"
 )
 _FOR_LOOKS = re.compile(
-    rf"#(?: [\w']+){{0,10}}? (?:(?:as|like|for) an? (?!while\b|start\b|moment\b|minute\b|change\b|round\b|row\b)|{_FOR})"
+    r"#(?: [\w']+){0,10}? (?:(?:as|like|for) an? (?!while\b|start\b|moment\b|minute\b|change\b|round\b|row\b)"
+    rf"|{_FOR})"
     rf"|\b{_FOR}.* (?:you|we|i) .*#"
 )
 """What rounds are for that are only put in: “as a border”, “so it grips”."""
@@ -38,7 +38,8 @@ _AT_LAST = re.compile(
 """Where they are put in: in a part that goes on, or when all its rounds are worked."""
 _SHAPED = re.compile(r"\b(?:(?<!in )between(?! the \w+ (?:and|we|you))|every(?! stitch)|each|increas\w+|decreas\w+)\b")
 _PLACED = re.compile(
-    r"\b(?:before|after|until|once|when) (?:the|your|any|those|these) (?:[\w']+ )??(?:in|de)creas\w+|^.*\b(?:you|we) (?=[\w' ]+#)"
+    r"\b(?:before|after|until|once|when) (?:the|your|any|those|these) (?:[\w']+ )??(?:in|de)creas\w+"
+    r"|^.*\b(?:you|we) (?=[\w' ]+#)"
 )
 """Where they are put in, which tells no shaping: “before the first increase you work”."""
 _OF_ROUNDS = ("total", "stripe", "work", "text", "held at")

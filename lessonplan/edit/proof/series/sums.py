@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -145,8 +145,8 @@ _GROUPED = re.compile(r"\b(?:times|each|every|of|by|lots|groups|repeats|stripes|
 _SOON = 8
 """So many words lie between a length and what it is in the other unit at most, where nothing says that it is; and
 between parts."""
-BREATH = 16
-"""So many words off, a number is part of a sum."""
+BREATH, TELLING = 16, 24
+"""So many words off, a number is part of a sum; of one that is reasoned aloud."""
 
 
 def comes_of_others(one: Quantity, words: Sequence[str], quantities: Sequence[Quantity]) -> bool:
@@ -162,6 +162,45 @@ def comes_of_others(one: Quantity, words: Sequence[str], quantities: Sequence[Qu
     if len(values) > 1:
         sums.append(abs(values[-1] - values[-2]))
     return any(abs(each - one.value) < 0.05 for each in sums)
+
+
+_SHARED = re.compile(
+    r"\b(?:times|each|every|lots|groups|sets|pairs?|repeats|stripes|sections|wedges|panels|halved?|thirds?|divided"
+    r"|goes into|made up|over|(?:to|per|in) (?:the|an?|each|every|one) (?!round\b|row\b|end\b)[\w']+)\b"
+)
+_ADDED = re.compile(
+    r"\b(?:plus|minus|take away|less|more|gone|left|leaves?|leaving|lost|fewer|altogether|in all|all told|makes?"
+    r"|to go|over)\b"
+    r"|\band (?:that's|that is|it's|you're|we're|so)\b"
+)
+"""What tells that one number comes of two others: shared out or so often, added or taken."""
+
+
+def follows(
+    one: Quantity, words: Sequence[str], near: Sequence[Quantity], facts: Mapping[str, frozenset[float]]
+) -> bool:
+    """Whether a number follows by one step from two others in the same breath that hold (``facts`` by unit), where the
+    words say so: “after the fourth it starts again, so you've three lots of it and the twelve is made up”.
+    """
+    counts = facts.get(one.unit or "stitches", frozenset[float]())
+    fold = _FOLDS.get(words[one.number.end] if one.number.end < len(words) else "")
+    if fold and one.value * fold in counts | {each.value for each in near}:
+        return True  # “forty on the needle, ten fours”
+    close = [each for each in near if -TELLING <= each.first - one.end <= TELLING and each.first != one.first]
+    close = [each for each in close if each.value >= 2 and each.unit not in ("knit", "purl", "slip", "together")]
+    for at, first in enumerate(close if one.value >= 2 else ()):
+        for other in close[at + 1 :]:
+            low, high = sorted((first, other), key=lambda each: each.value)
+            start, end = min(one.first, first.first), max(one.end, other.end)
+            told = " ".join((*words[max(0, start - 3) : end], *words[end : end + 5]))
+            shared = abs(one.value * low.value - high.value) < 0.05 and any(
+                high.value in each for each in facts.values()
+            )
+            added = {low.unit, high.unit} <= {"", one.unit} and {low.value, high.value} <= counts
+            added = added and one.value in (high.value - low.value, high.value + low.value)
+            if (shared and _SHARED.search(told)) or (added and _ADDED.search(told)):
+                return True
+    return False
 
 
 def shares_in(words: Sequence[str], quantities: Sequence[Quantity]) -> Iterator[tuple[int, int, float]]:
