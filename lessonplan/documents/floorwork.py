@@ -29,7 +29,7 @@ from lessonplan.documents.stints import (
     whole_minutes,
 )
 from lessonplan.documents.stopping import stop_words
-from lessonplan.documents.wording import clock, day_text, duration, listing, short_day
+from lessonplan.documents.wording import clock, day_text, duration, listing, on_tools, short_day
 from lessonplan.documents.worklines import StageLines, steps_of
 from lessonplan.documents.yarncuts import cut_first, lines_with_cuts
 from lessonplan.planning.worked import Plan
@@ -259,7 +259,7 @@ def _taken_home(plan: Plan, day: Day, name: str) -> tuple[str, ...]:
     tool = words_of(plan.course.pattern).tool
     needles = dict.fromkeys(stage.needle for job in mine for stage in job.stages if stage.needle)
     return (
-        *(f"{one} {tool}s".replace("  ", " ") for one in needles),
+        *(on_tools(one, tool) for one in needles),
         *_notions(plan, mine),
     )
 

@@ -19,7 +19,7 @@ from lessonplan.documents.choices import more_with, only_with
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, numbers_itself, printed_rounds, stitches
 from lessonplan.documents.unitwords import counted, rested, uses
-from lessonplan.documents.wording import listing, one_sentence
+from lessonplan.documents.wording import its_tail, listing, one_sentence
 from lessonplan.documents.worklines import drawn_through
 from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
@@ -251,7 +251,8 @@ class _Wording:
             case wm.CastOn():
                 method = f"the {work.method}{'' if 'cast' in work.method else ' method'}"
                 if "long" in work.method:
-                    method += f" and a tail of {lengths_text(tails, self.units, about=True)}"
+                    length = lengths_text(tails, self.units, about=True)
+                    method += f" and a {its_tail(length, work.before, work.note)}"
                 return f"Using {method}, {lead[:1].lower()}{lead[1:]}"
             case wm.BindOff() if work.method != "standard":
                 return f"{lead.rstrip('.')} ({work.method})."

@@ -13,7 +13,7 @@ from lessonplan.documents.marks import Code, Marked
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import all_stints
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
-from lessonplan.documents.wording import listing
+from lessonplan.documents.wording import listing, on_tools
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
 
@@ -77,7 +77,7 @@ def _then(plan: Plan, letter: str) -> Iterator[tuple[str, str, str]]:
                 goal = next(stop.start for stop in piece.stops if shot_of(stop.demand) == job.number)
                 needle = needle_of(plan, piece, goal)
                 then = inside(plan, piece.kind, goal)
-                new = [f"on {needle.removesuffix(tool).strip()} {tool}s"] if needle not in ("", on) else []
+                new = [f"on {on_tools(needle, tool)}"] if needle not in ("", on) else []
                 new += [f"with {marked(then)}"] if marked(then) and then["markers"] != has["markers"] else []
                 stop, left = _parted(job.stop)
                 rest = " ".join(text for text in (left, f"Now {', '.join(new)}." if new else "") if text)

@@ -106,6 +106,8 @@ def _worked(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
     then = _before_it(plan, piece, stop, here)
     at = stop.start[plan.worked.kinds[piece.kind].order.index(here.stage.key)]
     first = beforehand(plan, here.stage, at) if then == WORK_FIRST else ""
+    if then == WORK_FIRST and stop.end != stop.start and shot.takes > 1:  # between the takes it is taken back to before
+        then = f"{then.rstrip('.')}{IN_EACH}."
     begins = f"{first} Begins {_place(here)}{then}".lstrip() if here.first else ""
     begins = " ".join(filter(None, (_to_the_end(plan, piece, here, at), begins)))
     return begins, _taken_back(plan, shot, live, here)
@@ -130,6 +132,7 @@ def _to_the_end(plan: Plan, piece: Piece, here: Within, at: int) -> str:
 
 WORK_FIRST = ": work these first, off camera."
 """What is done where nobody has worked the stitches before a line yet."""
+IN_EACH = ", in each take"
 
 
 def _place(here: Within) -> str:
@@ -182,7 +185,7 @@ def _in_move(plan: Plan, shot: Shot, line: str, stops: Stops) -> str:
     if here is None or not shot.hands[0].work:
         return ""
     rest = f"; after it {short_line(here.left)}" if here.left else ""
-    each = ", in each take" if shot.takes > 1 else ""
+    each = IN_EACH if shot.takes > 1 else ""
     return f"Begins {_place(here)}: work these first, off camera{each}{rest}."
 
 

@@ -85,7 +85,8 @@ def materials(plan: Plan) -> Materials:
 def tool_lines(tool: str, texts: Iterable[str]) -> Iterator[str]:
     """Word needles as they stand in a list with other things: ``needle 4 mm``, ``needles as a circular of 60 cm``."""
     for text in texts:
-        yield f"{tool} {text}" if text[:1].isdigit() else f"{tool}s {text}" if text.startswith("as ") else text
+        sized = text[:1].isdigit() and tool not in text
+        yield f"{tool} {text}" if sized else f"{tool}s {text}" if text.startswith("as ") else text
 
 
 def _used(plan: Plan) -> Iterator[UsedView]:
@@ -219,9 +220,9 @@ def _gauges(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
     high = high_by(worked)
     yield _gauge(pattern, pattern.gauge, high)
     yield _swatch(pattern)
-    for stage in pattern.stages.values():
+    for key, stage in pattern.stages.items():
         if stage.gauge:
-            yield f"{stage.title}: {_gauge(pattern, stage.gauge, high)}"
+            yield f"{stage.title}: {_gauge(pattern, stage.gauge, high_by(worked, [key]))}"
 
 
 def _swatch(pattern: pm.Pattern) -> str:
@@ -256,9 +257,9 @@ def _gauge(pattern: pm.Pattern, gauge: pm.Gauge, high: str) -> str:
     return what + (f", on {needle}" if needle else "")
 
 
-def high_by(worked: WorkedPattern) -> str:
-    """Name what height is counted in: rows of a pattern that is never joined, else rounds."""
-    flat = {step.flat for stages in worked.stages.values() for stage in stages for step in stage.rounds}
+def high_by(worked: WorkedPattern, keys: Iterable[str] = ()) -> str:
+    """Name what height is counted in: rows where a pattern, or some stages of it, are never joined, else rounds."""
+    flat = {step.flat for key in keys or worked.stages for stage in worked.stages[key] for step in stage.rounds}
     return "rows" if flat == {True} else "rounds"
 
 

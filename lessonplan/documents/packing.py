@@ -20,7 +20,7 @@ from lessonplan.documents.shots import PieceHere, ShotText, kind_label
 from lessonplan.documents.standins import to_stand_in
 from lessonplan.documents.stopping import hanging
 from lessonplan.documents.tasks import begun_on_set, needle_of
-from lessonplan.documents.wording import count_of, listing
+from lessonplan.documents.wording import count_of, listing, on_tools
 from lessonplan.documents.worklines import KINDS, stage_needle, steps_of
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
@@ -58,7 +58,7 @@ def day_notions(plan: Plan, day: Day, filmed: Sequence[ShotText], tools: Sequenc
     The needles of the pattern are among it where the course has no list of tools in which they stand.
     """
     tool = words_of(plan.course.pattern).tool
-    needles = [f"{tool} {one}" if one[:1].isdigit() else one for one in plan.course.pattern.needles]
+    needles = [f"{tool} {one}" if one[:1].isdigit() and tool not in one else one for one in plan.course.pattern.needles]
     if plan.course.course.tools:
         needles = []
     waste = (WASTE_YARN,) if craft_named(plan.course.pattern.craft) == "knitting" else ()
@@ -98,7 +98,7 @@ def _with_needles(plan: Plan, day: Day, found: Sequence[str]) -> Iterator[str]:
         stay = [one for one in here if _same_size(text, one.needle)]
         where = listing([f"in {one.letter} {_when(one, today)}" for one in stay])
         yield f"{text}, {count_of(_at_once(plan, stay), 'set')}: {where}" if stay else text
-    yield from (f"{needle} {tool}s, for {who}" for needle, who in others.items())
+    yield from (f"{on_tools(needle, tool)}, for {who}" for needle, who in others.items())
 
 
 def _when(one: KeptSet, today: Container[str]) -> str:
@@ -166,7 +166,7 @@ def with_sets(plan: Plan, tools: Sequence[str], shots: Sequence[str]) -> tuple[s
     order = plan.worked.order
     at, tool = order.index(shots[0]), words_of(plan.course.pattern).tool
     kept = [one for one in sets_kept(plan) if order.index(one.since) < at <= order.index(one.until)]
-    loose = [f"{size} {tool}s for {names}, if on a cable" for size, names in _loose(plan, shots)]
+    loose = [f"{on_tools(size, tool)} for {names}, if on a cable" for size, names in _loose(plan, shots)]
     new = [one for one in sets_kept(plan) if one.since in shots]
     return (*(_several(plan, _another(plan, one, kept), one, new) for one in tools), *loose)
 

@@ -27,7 +27,7 @@ from lessonplan.documents.markers import inside, marked
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
-from lessonplan.documents.wording import count_of, day_text, duration, listing
+from lessonplan.documents.wording import count_of, day_text, duration, listing, on_tools
 from lessonplan.documents.worklines import StageLines, stage_needle
 from lessonplan.documents.yarncuts import lines_of_begun
 from lessonplan.pattern.worked import WorkedStage
@@ -126,13 +126,12 @@ def _rests(plan: Plan, piece: Piece, needle: str) -> str:
     live, _ = stitches(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words)
     if not live:
         return ""
-    size = needle.removesuffix(words.tool).strip()
     parts = len(live_parts(piece.first, plan.worked.kinds[piece.kind], plan.worked.size, words))
-    several = "s" if size.endswith("double-pointed") else ""
-    tool = f"two {size} {words.tool}s" if parts == 2 else f"{size} {words.tool}{several}"
+    several = parts == 2 or needle.endswith("double-pointed")
+    tool = f"{'two ' if parts == 2 else ''}{on_tools(needle, words.tool, several=several)}"
     told = any(words.tool in note for note in notes_of(plan, piece))
     first = " Where its note says otherwise, the note holds." if told else ""
-    return words.hand_over.replace("{tool}", f"its {tool.replace('  ', ' ').strip()}") + first
+    return words.hand_over.replace("{tool}", f"its {tool}") + first
 
 
 def _recipe(plan: Plan, piece: Piece) -> str:
@@ -235,9 +234,10 @@ def begun_on_set(plan: Plan, piece: Piece) -> str:
     worked = plan.worked.kinds[piece.kind]
     # One that is only shown how to begin is worked on nowhere.
     key = next(iter(worked.begun(last_state(piece))), worked.order[0])
-    needle = stage_needle(plan, key).removesuffix(words.tool).strip()
+    needle = on_tools(stage_needle(plan, key), words.tool, several=False)
+    needle = f"a {needle}" if re.search(rf"\b{re.escape(words.tool)}\b", needle) else needle
     yarn = listing([f"{ceil(one.metres)} m of {one.yarn}" for one in yarn_of(plan, piece)]) or words.stuff.lower()
-    return f"{yarn} and a {needle} {words.tool}".replace("  ", " ")
+    return f"{yarn} and {needle}"
 
 
 def _hand_over(plan: Plan, piece: Piece, knitter: str) -> str:

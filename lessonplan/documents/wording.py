@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from itertools import accumulate, pairwise
 
@@ -17,8 +18,10 @@ __all__ = [
     "hands_time",
     "hours",
     "in_parts",
+    "its_tail",
     "lasts",
     "listing",
+    "on_tools",
     "one_sentence",
     "printed",
     "rest_time",
@@ -89,6 +92,18 @@ def rest_time(minutes: float) -> str:
 def screen_time(minutes: float) -> str:
     """Word a screen time or a position in a video: ``0:42``, ``12:05``, ``1:02:05``."""
     return clock_of(minutes * 60)
+
+
+def its_tail(length: str, *said: str) -> str:
+    """Word the tail of a cast-on; where what is ``said`` beside it tells of a tail too, also what this one is for."""
+    return f"tail of {length}{' for the stitches' if any('tail' in one for one in said) else ''}"
+
+
+def on_tools(size: str, tool: str, *, several: bool = True) -> str:
+    """Name needles by their size: ``4 mm needles``; a text that says itself that they are needles is enough."""
+    size = size.removesuffix(f" {tool}").strip()
+    named = re.search(rf"\b{re.escape(tool)}s?\b", size)
+    return size if named or not tool else f"{size} {tool}{'s' if several else ''}".strip()
 
 
 def one_sentence(texts: list[str]) -> str:

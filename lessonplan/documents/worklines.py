@@ -14,7 +14,7 @@ from lessonplan.course.words import capital
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, unbroken
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.stopping import live_parts
-from lessonplan.documents.wording import count_of, listing, rest_time
+from lessonplan.documents.wording import count_of, its_tail, listing, rest_time
 from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill
@@ -274,7 +274,8 @@ def _method(plan: Plan, work: AnyWork, step: Step) -> str:
     if not isinstance(work, CastOn) or not work.method:
         return ""
     tail = lengths_text([step.tails[0][1]], units_printed(plan.course.pattern), about=True) if step.tails else ""
-    return f" ({work.method}{f', tail of {tail}' if tail and 'long' in work.method else ''})"
+    long = tail and "long" in work.method
+    return f" ({work.method}{f', {its_tail(tail, work.before, work.note)}' if long else ''})"
 
 
 def _counted(work: AnyWork, last: Step, count: int) -> RoundLine:

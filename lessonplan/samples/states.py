@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import groupby
+
 from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.names.states import StatePart, StateText, read_state
-from lessonplan.course.words import count_of
+from lessonplan.course.words import count_of, listing
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.works import JOINED
 from lessonplan.samples.choice import State
@@ -102,7 +105,8 @@ def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
         return stage.steps_to_round(number)
     except ValueError:
         if stage.numbers and number <= stage.numbers[-1]:
-            raise StateError(f"a short “{stage.key}” leaves out {stage.unit} {number}") from None
+            has = f"by the numbers of the full one it has {stage.unit}s {_listed(stage.numbers)}"
+            raise StateError(f"a short “{stage.key}” leaves out {stage.unit} {number}: {has}") from None
         if stage.broken:
             raise StateError(f"“{stage.key}” cannot be worked in this kind: {stage.broken}") from None
         short = "a short " if stage.numbers else ""
@@ -115,6 +119,12 @@ def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
         if units and not stage.rounds:
             there = count_of(len(units), unit_of(units[0]))
         raise StateError(f"{short}“{stage.key}” has {there}{where}, not {number}") from None
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    """List numbers that grow, those that follow each other as from and to: ``1 to 8 and 31 to 40``."""
+    runs = [[number for _, number in run] for _, run in groupby(enumerate(numbers), lambda one: one[1] - one[0])]
+    return listing([f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs])
 
 
 def _steps_inside(stage: WorkedStage, number: int, stitches: int, where: str) -> int:

@@ -33,6 +33,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
         r"^do not (put stitches|take up|pick up|pull out|bind off|cut)|^ on waste yarn$"
         r"|^ stitches, each on a $|^the yarn$"
     ),
+    "documents/wording.py": r"^ for the stitches$",
     "documents/worklines.py": (
         r"^(Row|Round)$|rnd\|round\|row|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?|^ut the yarn"
     ),

@@ -104,6 +104,25 @@ def test_what_is_knitted_costs_nothing_again(tmp_path: Path) -> None:
     assert changes(after) == ()
 
 
+def test_a_time_that_was_noted_is_kept_or_its_loss_is_told(tmp_path: Path) -> None:
+    """Said again, a state keeps its time; further on without a time, what was noted before counts no longer."""
+    agreed(course(tmp_path))
+    note_done(tmp_path, ["C body round 3, 12 min"])
+    again = note_done(tmp_path, ["C body round 3"])[1]
+    assert again
+    assert (again.agreed.progress["C"], again.changed) == ("body round 3, 12 min", ())
+    further = note_done(tmp_path, ["C body round 4"])[1]
+    assert further
+    assert further.agreed.progress["C"] == "body round 4"
+    assert further.changed == (
+        "The time noted for C, “body round 3, 12 min”, counts no longer: “body round 4” has none. "
+        "Say how long it took so far.",
+    )
+    told = note_done(tmp_path, ["C body round 4, 20 min"])[1]
+    assert told
+    assert not any("counts no longer" in one for one in told.changed)
+
+
 def test_what_is_agreed_stays_though_something_else_would_be_cheaper_now(tmp_path: Path) -> None:
     """A short body of two rounds would do now; but the knitter has the full one in hand."""
     short = BODY.replace("needs: finished", "needs: finished, kinds: [full, short]")

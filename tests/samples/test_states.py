@@ -131,7 +131,11 @@ def test_finished_is_one_thing_and_not_all_that_the_pattern_makes() -> None:
     [
         ("cuff round 23", FULL, "“cuff” has 22 rounds, not 23"),
         ("cuff round 7", SHORT, "a short “cuff” has 6 rounds, not 7"),
-        ("thumb round 4", SHORT, "a short “thumb” leaves out round 4"),
+        (
+            "thumb round 4",
+            SHORT,
+            "a short “thumb” leaves out round 4: by the numbers of the full one it has rounds 1 to 3 and 17 to 19",
+        ),
         ("thumb round 20", SHORT, "a short “thumb” has 6 rounds, not 20"),
         ("cuff round 3, gusset", FULL, "“cuff round 3” contradicts “gusset”, which needs the whole of “cuff”"),
         ("before cuff, gusset round 2", FULL, "“before cuff” contradicts “gusset”, which needs the whole of “cuff”"),

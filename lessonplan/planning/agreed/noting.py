@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
-from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.agreed import BROKEN, Agreed, progress_of
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem, Where, error
@@ -103,6 +103,7 @@ def note_done(folder: Path | str, done: Sequence[str]) -> tuple[Result, Agreemen
         typed = {one.name: one.typed for one in result.worked.hands}
         hands, odd = hands_of(course, result.worked.kinds, typed)
         said = [str(one) for one in hands if {*one.pieces} & _noted(before, after)]
+        said += _times_gone(before, after)
         told = (one for one in odd if one not in result.problems)
         return replace(result, problems=(*result.problems, *told)), _write(path, text, tuple(said))
 
@@ -110,6 +111,15 @@ def note_done(folder: Path | str, done: Sequence[str]) -> tuple[Result, Agreemen
 def _noted(before: Agreed, after: Agreed) -> set[str]:
     """The pieces whose progress is new."""
     return {letter for letter, far in after.progress.items() if before.progress.get(letter) != far}
+
+
+def _times_gone(before: Agreed, after: Agreed) -> Iterator[str]:
+    """Say of which pieces a time was noted that counts no longer, since none is told with how far they are now."""
+    for letter in sorted(_noted(before, after)):
+        old, now = before.progress.get(letter, ""), after.progress[letter]
+        if now != BROKEN and progress_of(old)[1] is not None and progress_of(now)[1] is None:
+            told = f"The time noted for {letter}, “{old}”, counts no longer: “{now}” has none."
+            yield f"{told} Say how long it took so far."
 
 
 def _file(home: Path) -> tuple[Path, str]:

@@ -9,7 +9,7 @@ from datetime import date
 
 import yaml
 
-from lessonplan.course.model.agreed import Agreed, AgreedPiece, AgreedShot, in_full
+from lessonplan.course.model.agreed import Agreed, AgreedPiece, AgreedShot, in_full, progress_of
 from lessonplan.course.names.slates import begins, slates_of
 from lessonplan.course.values.fields import Item
 from lessonplan.course.values.quantities import read_duration
@@ -156,7 +156,8 @@ def with_done(before: Agreed, done: Sequence[str]) -> dict[str, str]:
             raise ValueError(f"“{text}” is not the letter of a piece and how far it is{like}.")
         if found[1] not in letters:
             raise ValueError(f"No piece {found[1]} was agreed; agreed are {listing(letters)}.")
-        progress[found[1]] = _took(found[2], stops[found[1]])
+        far, old = _took(found[2], stops[found[1]]), progress.get(found[1], "")
+        progress[found[1]] = old if far == progress_of(old)[0] else far  # said again, its time holds
     return progress
 
 

@@ -1,0 +1,84 @@
+"""A heel worked to and fro, then joined by a row: what its papers say of needles, tails, rows and takes."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from pathlib import Path
+from tempfile import mkdtemp
+
+import lessonplan
+from tests.pdf import pages
+from tests.small_course import COURSE, write_course
+
+PATTERN = """\
+title: Slipper
+gauge: {stitches: 18, rounds: 26}
+needles: ["4.5 mm circular needle, 80 cm, or double-pointed needles"]
+yarns: {MC: {name: Wool, colour: grey, metres: 166, grams: 100}}
+stages:
+  heel:
+    title: Heel
+    gauge: {stitches: 18, rounds: 36, fabric: garter stitch}
+    works:
+      - {cast_on: 28, yarn: MC, before: Leave a tail of 40 cm for the seam.}
+      - {rows: 20, lines: [Knit], yarn: MC}
+  instep:
+    title: Instep
+    after: heel
+    works:
+      - {rows: 1, lines: ["Knit to end, cast on 4 sts, pm and join to work in the round."], yarn: MC}
+      - {rounds: 12, lines: [Knit], yarn: MC}
+      - {bind_off: all, yarn: MC}
+"""
+EPISODE = """\
+episode: 1
+title: Heel
+segments:
+  - title: Heel
+    shots:
+      - {view: face, pieces: [{needs: before heel, leaves: "heel row 1"}], hands: [{do: cast on and knit, time: 60 s}]}
+      - view: overhead
+        pieces: [{needs: before instep, leaves: "instep row 1"}]
+        hands: [{work: "Cast on 4 sts, pm"}]
+        takes: 2
+      - view: overhead
+        pieces: [{needs: instep round 4}]
+        hands: [{work: "K3"}]
+        takes: 2
+"""
+
+
+@cache
+def papers() -> dict[str, str]:
+    folder = Path(mkdtemp())
+    write_course(folder / "c", {"course.yaml": COURSE, "pattern.yaml": PATTERN, "episodes/01.yaml": EPISODE})
+    result = lessonplan.build(folder / "c", folder / "out")
+    assert result.plan, result.problems
+    every = {one.name: re.sub(r"<[^>]+>", " ", one.read_text(encoding="utf-8")) for one in folder.glob("out/*.html")}
+    every |= {one.name: " ".join(pages(one.read_bytes())) for one in folder.glob("out/*.pdf")}
+    return {name: " ".join(text.split()) for name, text in every.items()}
+
+
+def test_a_needle_that_is_called_so_is_not_called_so_twice() -> None:
+    assert [name for name, text in papers().items() if re.search(r"needles? needle", text)] == []
+    assert "with 2 m of MC and a 4.5 mm circular needle" in papers()["step-samples.html"]
+
+
+def test_a_part_worked_flat_has_rows_in_its_gauge() -> None:
+    text = papers()["handout.html"]
+    assert "Heel: 18 sts and 36 rows to 10 cm" in text
+    assert "18 sts and 26 rounds to 10 cm" in text
+
+
+def test_two_tails_are_told_apart() -> None:
+    """28 stitches at 18 to 10 cm are 15.6 cm wide; the tail is 3.3 times that."""
+    assert re.search(r"a tail of 51\.5 cm ?, 20¼ in for the stitches, cast on 28 sts", papers()["handout.html"])
+    assert "Cast on 28 sts (long-tail, tail of 51.5 cm, 20¼ in for the stitches)" in papers()["knitter-ada-example.pdf"]
+
+
+def test_what_is_worked_before_a_move_is_worked_in_each_take() -> None:
+    """A move is taken back to its beginning between the takes; what stays in its state, to that of its line."""
+    text = papers()["run-sheet-1.html"]
+    assert "Begins 28 stitches into row 1 of “Instep”: work these first, off camera, in each take." in text
+    assert text.count("in each take") == 1
