@@ -483,3 +483,51 @@ def test_dc_that_is_explained_as_a_stitch_stays_one_beside_mc() -> None:
         "With MC, ch 12.\nRow 1: DC in 4th ch from hook and in each ch across. 10 DC\n"
     )
     assert (counts(found)[-1], faults(found)) == ((10,), [])
+
+
+SQUARE = "First Square\nCO 10 sts.\nRow 1: Knit.\nRow 2: Ssk, k to end.\nBO all sts.\n\n"
+
+
+def test_a_piece_as_another_from_its_first_row_has_its_own_stitches() -> None:
+    found = whole(f"{SQUARE}Second Square\nCO 20 sts.\nWork as for First Square from Row 1.\n")
+    assert counts(found)[-2:] == [(20,), (0,)]
+    assert found.lines[-1].counted.rounds == (3,)
+    assert dict(found.lines[-1].counted.techniques) == {"k": (20 + 18,), "ssk": (1,), "BO": (19,)}
+
+
+def test_a_piece_as_one_that_is_as_another_is_worked_like_the_first() -> None:
+    found = whole(f"{SQUARE}Second Square\nWork as for First Square.\n\nThird Square\nWork as for Second Square.\n")
+    assert [line.counted.rounds for line in found.lines[-2:]] == [(3,), (3,)]
+    assert [dict(line.counted.techniques)["CO"] for line in found.lines[-2:]] == [(10,), (10,)]
+
+
+def test_pieces_that_are_each_as_the_other_are_asked_about() -> None:
+    found = whole("Left Front\nWork as for Right Front.\n\nRight Front\nWork as for Left Front.\n")
+    assert {line.counted.stitches for line in found.lines} == {(None,)}
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("Sizes 2 and 3 only: K5 (6), k to end.", None),
+        ("Sizes 2 and 3 only: K5 (6, 7), k to end.", None),  # as many as the pattern has
+        (
+            "Sizes 2 and 3 only: K5 (6, 7, 8), k to end.",
+            "4 numbers, 2 too many: the pattern has 2 sizes that the line is for",
+        ),
+        ("Size 2 only: K5 (6), k to end.", "gives 2 numbers, one for each size, but the pattern has 3 sizes"),
+        ("K5 (6), k to end.", "gives 2 numbers, one for each size, but the pattern has 3 sizes"),
+        ("K5 (6, 7, 8), k to end.", "4 numbers, 1 too many: the pattern has 3 sizes"),
+    ],
+)
+def test_a_line_for_some_sizes_has_a_number_for_each_of_those_or_of_all(line: str, told: str | None) -> None:
+    text = f"Hat\nSizes: S (M, L)\n\nBrim\nCO 60 (64, 68) sts.\n{line}\nKnit 3 (4, 5) rows.\n"
+    found = [one for one in whole(text).problems if one.kind in ("sizes", "unread")]
+    assert [one.line for one in found] == [6] * (told is not None)
+    assert all(told in one.sentence for one in found if told)
+
+
+def test_what_is_worked_once_pieces_are_joined_is_made_once() -> None:
+    square = "Square (make 4)\nCO 10 sts.\nKnit 3 rows.\nBO all sts.\n\n"
+    found = whole(f"{square}Joining\nKnit 2 rounds.\n")
+    assert [section.times for section in found.sections] == [4, 1]

@@ -31,7 +31,6 @@ SHAPED = (
     (FLAT, 78, "K to end (still 78 sts).", 78, 1),
     (ROUND, 40, "Ssk at beginning of needle 1, k2tog at end of needle 2.", 38, 1),
     (FLAT, 30, "P to last st inc 6 sts evenly, k1.", 36, 1),
-    (FLAT, 12, "Next 3 rows: k, p, k.", 12, 3),
     # asterisks in pairs: once, and again where it says so
     (FLAT, 12, "K1, *k2tog, yo*, k3, rep from * to * twice more, k2.", 12, 1),
     (ROUND, 40, "K3, *ssk, k4, k2tog*, k10, rep from * to * once, k11.", 36, 1),
@@ -60,6 +59,20 @@ def test_a_rare_turn_of_phrase_is_worked_as_it_says(
 ) -> None:
     (line,) = count_lines([text], [on], flat=flat).lines
     assert (line.stitches, line.rounds[0] if rows else None) == ((after,), rows)
+
+
+def test_rows_named_one_after_the_other_are_a_row_each() -> None:
+    (line,) = count_lines(["Next 3 rows: k, p, k."], [12], flat=True).lines
+    assert (line.stitches, line.rounds, dict(line.techniques)) == ((12,), (3,), {"k": (24,), "p": (12,)})
+
+
+def test_what_one_row_at_markers_comes_to_is_told_and_repeated() -> None:
+    # Four markers, two stitches at each: 8 at a time, four times in all.
+    text = (
+        "Dec 1 st on each side of all 4 markers (= 8 sts decreased). Repeat this decrease every 4th rnd 3 more times."
+    )
+    counted = count_lines([text], [80], markers=[[20], [40], [60], [80]])
+    assert counted.lines[0].stitches == (48,)
 
 
 LABELLED = (
@@ -201,9 +214,12 @@ def test_how_much_of_a_doubt_a_word_is(text: str, word: str, level: int) -> None
     assert (word, text.index(word), level) in doubts, doubts
 
 
-@pytest.mark.parametrize("row", [1, 3, 6])
-def test_a_buttonhole_is_in_one_of_the_rows_told_before_it(row: int) -> None:
-    text = f"Work 6 rows in garter st, making a buttonhole on row {row} as follows: k2, yo, k2tog, k to end."
+@pytest.mark.parametrize(
+    "named", ["in garter st, making a buttonhole on row {}", "making a buttonhole in the {}th row"]
+)
+@pytest.mark.parametrize("row", [1, 4, 6])
+def test_a_buttonhole_is_in_one_of_the_rows_told_before_it(row: int, named: str) -> None:
+    text = f"Work 6 rows {named.format(row)} as follows: k2, yo, k2tog, k to end."
     line = count_lines([text], [20], flat=True).lines[0]
     assert (line.stitches, line.rounds, dict(line.techniques)["yo"]) == ((20,), (6,), (1,))
     parts = [part for part in parse_line(text).parts if isinstance(part, Rows)]
