@@ -220,7 +220,7 @@ def _days(text: str, today: date) -> tuple[tuple[date, ...], int]:
         return (), int(_number("shoot", text.strip(), 1, MOST_EPISODES))
     try:
         days = tuple(
-            sorted(day_in(part, part, " or a number of days") for part in _listed("shoot", text, MOST_EPISODES))
+            sorted(day_in(part, more=" or a number of days") for part in _listed("shoot", text, MOST_EPISODES))
         )
     except AnswerError:
         raise

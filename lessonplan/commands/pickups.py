@@ -32,7 +32,7 @@ def pickups(
 
     Example: lessonplan pickups sample_course --on 2027-04-17
     """
-    from lessonplan.course.values.fields import read_day
+    from lessonplan.course.values.fields import day_in
     from lessonplan.documents.pickups import kept_table, pick_up_data, pick_up_table
     from lessonplan.edit.video import with_shots_named
     from lessonplan.planning.filmed.pickups import day_of, keep_back, pick_ups, wanted
@@ -56,7 +56,7 @@ def pickups(
         if not numbers:
             nothing = "No erratum asks for a pick-up shot that is not mended."
             raise ValueError("So there is no shot to film again." if untold else nothing)
-        day = day_of(read_day(on), call)
+        day = day_of(day_in(on), call)
         if day.day <= (over := planned.days[-1].day):
             raise ValueError(f"Pick-up shots come after the shoot, which ends on {over.isoformat()}.")
     except ValueError as bad:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
@@ -174,28 +175,18 @@ def _read(path: Path, name: str, model: type[Model], problems: list[Problem]) ->
         return None
     try:
         data = read_plain(inside(path.parents[name.count("/")], name), Where(name), MAX_BYTES)
-        return _parse(data, name, model, problems)
     except UnfitError as bad:
         problems.append(bad.problem)
         return None
-
-
-def read_agreed(data: bytes) -> tuple[Agreed | None, tuple[Problem, ...]]:
-    """Read the bytes of an ``agreed.yaml``: what it holds, and what is wrong with it."""
-    problems: list[Problem] = []
-    return _parse(data, "agreed.yaml", Agreed, problems), tuple(problems)
-
-
-def read_errata(data: bytes) -> tuple[Errata | None, tuple[Problem, ...]]:
-    """Read the bytes of an ``errata.yaml``: what it holds, and what is wrong with it."""
-    problems: list[Problem] = []
-    return _parse(data, "errata.yaml", Errata, problems), tuple(problems)
-
-
-def _parse(data: bytes, name: str, model: type[Model], problems: list[Problem]) -> Model | None:
-    value, found = _parsed(data, name, model)
+    value, found = read_one(data, name, model)
     problems.extend(found)
-    return cast("Model | None", value)
+    return value
+
+
+def read_one(data: bytes, name: str, model: type[Model]) -> tuple[Model | None, tuple[Problem, ...]]:
+    """Read the bytes of one file of a course: what it holds, and what is wrong with it."""
+    value, problems = _parsed(data, name, model)
+    return cast("Model | None", value), problems
 
 
 @remembered(32, equal=True)
@@ -276,7 +267,9 @@ def _explain(details: ErrorDetails, data: MarkedMap, model: type[Item]) -> Probl
         hint = did_you_mean(key, _keys_at(details["loc"], model))
         return error(where, "unknown-key", f"“{key}” is not a key that is known here.", hint)
     if kind == "missing":
-        return error(_nearest_map(data, path[:-1]).marks.here, "missing-key", f"“{key}” is missing here.")
+        around = _at(data, path[:-1])
+        here = (around if isinstance(around, MarkedMap) else data).marks.here
+        return error(here, "missing-key", f"“{key}” is missing here.")
     if kind == "work":
         keys = ", ".join(dict.fromkeys(WORK_KEYS))
         typed = _at(data, path)
@@ -340,11 +333,6 @@ def _at(data: Any, path: list[int | str]) -> Any:
     return data
 
 
-def _nearest_map(data: MarkedMap, path: list[int | str]) -> MarkedMap:
-    value = _at(data, path)
-    return value if isinstance(value, MarkedMap) else data
-
-
 def _find(data: MarkedMap, path: list[int | str]) -> tuple[MarkedMap, Where]:
     """Give the innermost mapping around the value that a path names, and the place of that value."""
     holder, inside = data, []
@@ -366,11 +354,7 @@ def _find(data: MarkedMap, path: list[int | str]) -> tuple[MarkedMap, Where]:
 
 def _keys_at(path: tuple[int | str, ...], model: type[Item]) -> list[str]:
     """List the keys that are known where the last part of an error path stands."""
-    current: Any = model
-    for part in path[:-1]:
-        current = _step(current, part)
-    fields = getattr(current, "model_fields", {})
-    return list(fields)
+    return list(getattr(reduce(_step, path[:-1], cast("Any", model)), "model_fields", {}))
 
 
 def _step(current: Any, part: int | str) -> Any:

@@ -16,6 +16,7 @@ from starlette.routing import Route
 
 from lessonplan.course.files import UnfitError
 from lessonplan.course.model.agreed import AgreedPiece, progress_of
+from lessonplan.course.model.lesser import KINDS
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.desk.bundle import packed, unpacked
 from lessonplan.desk.inbox import read_key
@@ -27,7 +28,6 @@ from lessonplan.documents.samples import change_text
 from lessonplan.documents.wording import duration
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.keeping import EditError, can_be_erratum, decide
-from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note_done
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.whatif import WhatIfError, sides, what_if

@@ -11,10 +11,10 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from lessonplan.course.model.lesser import KINDS
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import capital
 from lessonplan.craft.words import words_of
-from lessonplan.pattern.variants.kinds import KINDS
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.dropping import filmed_once
 from lessonplan.planning.worked import Plan, Worked, ask

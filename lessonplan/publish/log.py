@@ -8,9 +8,9 @@ from pathlib import Path
 
 from lessonplan.course.byplace import EditError, changed, with_item, with_value
 from lessonplan.course.files import UnfitError, inside, locked, read_plain, write_file
-from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.model.publishing import Errata, Erratum
 from lessonplan.course.problems import Problem, Where, error, has_errors
-from lessonplan.course.read import read_errata
+from lessonplan.course.read import read_one
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.planning.worked import Worked
 from lessonplan.shoot.takes.compare import slips_kept
@@ -73,11 +73,11 @@ def _written(folder: Path, put: Callable[[str, tuple[Erratum, ...]], str]) -> tu
         try:
             path = inside(folder, FILE)
             before = read_plain(path, Where(FILE), MAX_BYTES) if path.exists() else b""
-            log, problems = read_errata(before) if before.strip() else (None, ())
+            log, problems = read_one(before, FILE, Errata) if before.strip() else (None, ())
             if has_errors(problems):
                 return 0, problems
             data = changed(before, lambda text: put(text, log.errata if log else ()))
-            log, problems = read_errata(data)
+            log, problems = read_one(data, FILE, Errata)
             if log is None or has_errors(problems):
                 return 0, problems
             write_file(path, data)

@@ -111,3 +111,9 @@ def test_any_text_is_read_back(value: str, key: str) -> None:
     assert now == then
     kept = [line for line in LOG.splitlines() if key not in line and not line.startswith("      ")]
     assert [line for line in text.split("\n") if line in kept and line] == [line for line in kept if line]
+
+
+def test_a_remark_goes_with_its_own_entry() -> None:
+    before = "errata:\n- {said: nine, right: ten}  # the first\n- {said: four, right: five}  # the second\n"
+    kept = [{"said": "four", "right": "five"}]
+    assert with_value(before, ("errata",), kept) == "errata:\n- {said: four, right: five}  # the second\n"

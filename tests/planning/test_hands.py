@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.course.read import read_agreed
+from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.read import read_one
 from lessonplan.documents.knitters import knitters_view
 from lessonplan.planning.agreed.hands import hands_of
 from lessonplan.planning.agreed.noting import AgreeError, note_done
@@ -108,7 +109,7 @@ def test_over_simulated_knitters_the_interval_holds_the_true_pace(tmp_path: Path
                 took = minutes(rounds, true * math.exp(chance.gauss(0, spread)))
                 progress[chr(65 + place)] = f"body round {rounds}, {5 * round(took / 5)} min"
             text = agreed_text(dict.fromkeys(progress, ("Ada", 300)), progress)
-            agreed, problems = read_agreed(text.encode())
+            agreed, problems = read_one(text.encode(), "agreed.yaml", Agreed)
             assert problems == ()
             (ada,), wrong = hands_of(found.course.model_copy(update={"agreed": agreed}), found.kinds)
             assert wrong == ()

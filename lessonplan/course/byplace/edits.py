@@ -15,7 +15,7 @@ from typing import Any
 import yaml
 
 from lessonplan.course.byplace import changes
-from lessonplan.course.byplace.entries import EditError, Path, index_of, node_at, root_of
+from lessonplan.course.byplace.entries import EditError, Path, index_of, line_end, node_at, plain, root_of
 from lessonplan.course.byplace.written import Value, same_value
 from lessonplan.course.yamltext import read_yaml
 
@@ -65,7 +65,7 @@ def _begun(text: str, path: Path, item: Value) -> str:
     if len(path) > 1 or not isinstance(path[0], str):
         return _set(text, path, [item], ())
     begun = text.rstrip()
-    end = "\r\n" if "\r\n" in text else "\n"
+    end = line_end(text)
     return changes.replaced(f"{begun}{end}{end}" if begun else text, (), {path[0]: [item]})
 
 
@@ -180,7 +180,7 @@ def _differing(text: str, path: Path, node: yaml.Node, value: Value) -> str:
 
 
 def _items_differing(text: str, path: Path, value: Sequence[Value]) -> str:
-    held = _plain(node_at(text, path))
+    held = plain(node_at(text, path))
     steps = SequenceMatcher(None, [repr(one) for one in held], [repr(same_value(one)) for one in value], autojunk=False)
     for kind, first, last, start, stop in reversed(steps.get_opcodes()):
         if kind == "equal":
@@ -197,14 +197,6 @@ def _items_differing(text: str, path: Path, value: Sequence[Value]) -> str:
         for number in reversed(range(first + both, last)):
             text = changes.taken_out(text, (*path, number))
     return text
-
-
-def _plain(node: yaml.Node) -> Any:
-    if isinstance(node, yaml.MappingNode):
-        return {str(key.value): _plain(one) for key, one in reversed(node.value)}
-    if isinstance(node, yaml.SequenceNode):
-        return [_plain(one) for one in node.value]
-    return node.value
 
 
 def _checked(before: str, after: str, wanted: Callable[[Any], Any]) -> str:

@@ -7,8 +7,9 @@ right above it that stand as far in as it does. Those that reach up to the first
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Any
 
 import yaml
 
@@ -54,17 +55,32 @@ def node_at(text: str, path: Path) -> yaml.Node:
     """Find what stands at a place. Raises `EditError` where there is nothing."""
     node = root_of(text)
     for step in path:
-        inner: yaml.Node | None = None
-        if isinstance(node, yaml.MappingNode):
-            inner = next((value for key, value in node.value if key.value == step), None)
-        elif isinstance(node, yaml.SequenceNode) and isinstance(step, int) and 0 <= step < len(node.value):
-            inner = node.value[step]
-        if inner is None:
+        node = below(node, step)
+        if node is None:
             raise EditError(f"There is no “{step}” at this place.")
-        node = inner
     if node is None:
         raise EditError("The file is empty.")
     return node
+
+
+def below(node: yaml.Node | None, step: str | int) -> yaml.Node | None:
+    """Give the node under a key, or of an item by its number; None where there is none."""
+    if isinstance(node, yaml.MappingNode):
+        return next((value for key, value in node.value if key.value == step), None)
+    inside: list[yaml.Node] = node.value if isinstance(node, yaml.SequenceNode) else []
+    return inside[step] if isinstance(step, int) and 0 <= step < len(inside) else None
+
+
+def plain(node: yaml.Node) -> Any:
+    """Give what stands at a node as it was typed: texts, lists, groups of keys."""
+    if isinstance(node, yaml.MappingNode):
+        held: dict[str, Any] = {}
+        for key, one in node.value:
+            held.setdefault(str(key.value), plain(one))  # of a key that is given twice the first holds
+        return held
+    if isinstance(node, yaml.SequenceNode):
+        return [plain(one) for one in node.value]
+    return str(node.value)
 
 
 def index_of(holder: yaml.Node, step: str | int) -> int | None:
@@ -170,18 +186,11 @@ def _end(text: str, at: int, column: int) -> int:
 
 
 def _with_leads(text: str, found: list[Entry], column: int) -> list[Entry]:
-    leads, floor = [], 0
+    full, floor = list[Entry](), 0
     for one in found:
-        leads.append(_lead(text, one, column, floor))
-        floor = one.end
-    full = []
-    for lead, one in zip(leads, found, strict=True):
-        own = line_start(text, one.start)
+        own, lead, floor = line_start(text, one.start), _lead(text, one, column, floor), one.end
         tight = bool(text[own : one.start].strip())
-        lead = one.start if tight else lead if lead > 0 else own
-        full.append(
-            Entry(node=one.node, lead=lead, start=one.start, mark=one.mark, end=one.end, key=one.key, tight=tight)
-        )
+        full.append(replace(one, lead=one.start if tight else lead or own, tight=tight))
     return full
 
 

@@ -7,10 +7,11 @@ shot has a slate and each piece a letter that stay; everything written afterward
 from __future__ import annotations
 
 import re
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import BeforeValidator, Field
 
+from lessonplan.course.model.lesser import PieceKind
 from lessonplan.course.values.fields import SCALAR, Count, Day, Item, Kind, Text
 from lessonplan.course.values.quantities import read_duration
 
@@ -51,7 +52,7 @@ class AgreedPiece(Item):
 
     letter: Annotated[Text, Field(pattern=r"^[A-Z]{1,3}$")]
     """The letter that stays with the piece. Example: G"""
-    kind: Literal["full", "short", "small"] = "full"
+    kind: PieceKind = "full"
     """Whether it is a full piece, a short or a small one. Example: short"""
     stop: Text
     """How far it is knitted before the shoot. Example: edge round 4"""

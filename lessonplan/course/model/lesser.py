@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BeforeValidator
 
 from lessonplan.course.values.fields import SCALAR, Kind, text_of
 from lessonplan.course.values.quantities import read_percent
+
+PieceKind = Literal["full", "short", "small"]
+"""The kinds of a piece; small is on fewer stitches, short has fewer rounds."""
+KINDS: tuple[str, ...] = get_args(PieceKind)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, BeforeValidator, Field
 
 from lessonplan.course.model.groups import short_forms
+from lessonplan.course.model.lesser import PieceKind
 from lessonplan.course.model.publishing import Kit, Release
 from lessonplan.course.values.fields import (
     Amount,
@@ -144,7 +145,7 @@ class Drawer(Item):
 
     name: Text
     """What this piece is called. Example: the trial mitten"""
-    kind: Literal["full", "short", "small"] = "full"
+    kind: PieceKind = "full"
     """Whether it is a full piece, a short one (rounds left out) or a small one (fewer stitches). Example: full"""
     state: Text
     """How far it is, in the words of the stages. Example: cuff round 9"""

@@ -245,6 +245,11 @@ class Point(Work):
     point: Text
     """The name of this place between two works, for the states of pieces. Example: ready to draw through"""
 
+    @property
+    def called(self) -> str:
+        """Its name as states are compared: in small letters, with single blanks."""
+        return " ".join(self.point.lower().split())
+
 
 class WeaveEnds(Work):
     """Weave in so many ends."""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Collection, Iterator
 
 from lessonplan.course.model.episodes import PieceOnTable
+from lessonplan.course.model.lesser import KINDS
 from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import Knit, LeftOut, Point, Units, key_of
 from lessonplan.course.names.options import filmed_choices, is_worked
@@ -13,8 +14,6 @@ from lessonplan.course.names.states import ALONE, RangeText, StatePart, StateTex
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, nearest
 from lessonplan.course.words import capital
 from lessonplan.remembered import remembered
-
-KINDS = ("full", "short", "small")
 
 
 @remembered(2)
@@ -146,7 +145,9 @@ def _works(course: Course, stage: str) -> list[str]:
 
 def _point(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
     pattern, choices = course.pattern, filmed_choices(course.pattern)
-    named = [(stage, work) for _, stage, work in course.works() if isinstance(work, Point) and _is(work, part.point)]
+    named = [
+        (stage, work) for _, stage, work in course.works() if isinstance(work, Point) and work.called == part.point
+    ]
     keys = {
         next(key for key, one in pattern.stages.items() if one is stage): None
         for stage, work in named
@@ -164,10 +165,6 @@ def _point(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
         yield error(where, "unknown-point", what, hint)
 
 
-def _is(point: Point, name: str) -> bool:
-    return " ".join(point.point.lower().split()) == name
-
-
 def words_of_states(course: Course) -> Iterator[Problem]:
     """Names of stages and points can be used in states: none has another meaning there, none names two places."""
     stages = course.pattern.stages
@@ -179,7 +176,7 @@ def words_of_states(course: Course) -> Iterator[Problem]:
         for work in stage.works:
             if not isinstance(work, Point):
                 continue
-            name = " ".join(work.point.lower().split())
+            name = work.called
             if name in seen:
                 yield error(work.mark("point"), "point", f"“{key}” has two points “{work.point}”.")
             seen.add(name)

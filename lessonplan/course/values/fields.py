@@ -47,10 +47,6 @@ def _as_typed(value: Any) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _time_typed(minutes: float) -> str:
-    return f"{minutes:g} min" if minutes >= 1 else f"{minutes * 60:.0f} s"
-
-
 @dataclass(frozen=True, eq=False)  # each is only itself, so that types which hold it can be told apart quickly
 class Kind:
     """A kind of value as help tells of it: in words, and in terms of JSON Schema (what surely is wrong is refused)."""
@@ -154,41 +150,40 @@ def _period(value: Any) -> tuple[date, date]:
     end = day_in(last, text, " or a period (2027-03-14 to 2027-03-20)") if last else start
     if end < start:
         raise ValueError(f"“{text}” ends before it starts")
-    for day in (start, end):
-        if not FIRST_YEAR <= day.year <= LAST_YEAR:
-            raise ValueError(f"the year of {day} should lie between {FIRST_YEAR} and {LAST_YEAR}")
     return start, end
 
 
-def day_in(text: str, whole: str, more: str = "") -> date:
-    """Read one date; a day that its month does not have, and one written in another order, are told of as such."""
-    text = text.strip()
+def day_in(text: str, whole: str = "", more: str = "") -> date:
+    """Read one date, ``2027-03-14``, perhaps a part of a ``whole`` text; ``more``: what else may stand there.
+
+    Raises ``ValueError`` with one plain sentence; a day that its month does not have, and one written in another order,
+    are told of as such.
+    """
+    whole, text = whole or text, text.strip()
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
-        pass
+        raise ValueError(_no_day(text, whole, more)) from None
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise ValueError(f"the year of {day} should lie between {FIRST_YEAR} and {LAST_YEAR}")
+    return day
+
+
+def _no_day(text: str, whole: str, more: str) -> str:
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
         year, month, day = (int(part) for part in text.split("-"))
         if 1 <= month <= 12 and year:
             last = calendar.monthrange(year, month)[1]
-            raise ValueError(f"there is no “{text}”: {calendar.month_name[month]} {year} has {last} days")
-        raise ValueError(f"there is no “{text}”: the month is a number from 01 to 12")
+            return f"there is no “{text}”: {calendar.month_name[month]} {year} has {last} days"
+        return f"there is no “{text}”: the month is a number from 01 to 12"
     if found := re.fullmatch(r"(\d{1,2})\.\s*(\d{1,2})\.\s*(\d{4})", text):
         day, month, year = (int(part) for part in found.groups())
-        raise ValueError(f"“{text}” should be written year first: {year}-{month:02}-{day:02}")
-    raise ValueError(f"“{whole}” is not a date (2027-03-14){more}")
+        return f"“{text}” should be written year first: {year}-{month:02}-{day:02}"
+    return f"“{whole}” is not a date (2027-03-14){more}"
 
 
 def _day(value: Any) -> date:
-    return value if isinstance(value, date) else read_day(text_of(value))
-
-
-def read_day(text: str) -> date:
-    """Read a date, ``2027-03-14``. Raises ``ValueError`` with one plain sentence for a text that is none."""
-    day = day_in(text, text)
-    if not FIRST_YEAR <= day.year <= LAST_YEAR:
-        raise ValueError(f"the year of {day} should lie between {FIRST_YEAR} and {LAST_YEAR}")
-    return day
+    return value if isinstance(value, date) else day_in(text_of(value))
 
 
 def _periods(value: Any) -> Any:
@@ -205,10 +200,6 @@ def _within_a_day(minutes: float) -> float:
 def _all(value: Any) -> int:
     text = text_of(value).strip().lower()
     return 0 if text in {"all", "rest"} else q.read_count(text)
-
-
-def _amount_each_size(value: Any) -> list[int]:
-    return [_all(part) for part in _each_size(value)]
 
 
 def _per_size(values: Any) -> GetPydanticSchema:
@@ -232,7 +223,11 @@ Length = Annotated[
     _reader(q.read_length),
     Kind("a length with its unit (mm, cm, m, in, ft, yd)", _UNIT, lambda mm: f"{mm / 10:g} cm"),
 ]
-_TIME = Kind("a time with its unit (s, min, h, days)", _UNIT, _time_typed)
+_TIME = Kind(
+    "a time with its unit (s, min, h, days)",
+    _UNIT,
+    lambda minutes: f"{minutes:g} min" if minutes >= 1 else f"{minutes * 60:.0f} s",
+)
 Minutes = Annotated[float, _reader(q.read_duration), Field(ge=0), _TIME]
 MinutesOfADay = Annotated[Minutes, AfterValidator(_within_a_day)]
 Clock = Annotated[
@@ -258,7 +253,7 @@ Sized = Annotated[
 SizedOrAll = Annotated[
     q.PerSize[int],
     _per_size(Annotated[tuple[int, ...], _ONE]),
-    BeforeValidator(_amount_each_size),
+    BeforeValidator(lambda value: [*map(_all, _each_size(value))]),
     Kind(f"a whole number, {_EACH}; or all", LISTED),
 ]
 SizedNumber = Annotated[

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from lessonplan.course.model.lesser import KINDS
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import all_techniques
 from lessonplan.craft.words import OTHER
 from lessonplan.desk.forms.sources import Folder
 from lessonplan.desk.forms.values import Path
-from lessonplan.pattern.variants.kinds import KINDS
 
 MOMENTS = ("the start", "the end")
 

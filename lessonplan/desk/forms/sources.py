@@ -11,7 +11,7 @@ from typing import Any
 import yaml
 
 from lessonplan.course.byplace import EditError, Path
-from lessonplan.course.byplace.entries import entries_of, root_of
+from lessonplan.course.byplace.entries import below, entries_of, plain, root_of
 from lessonplan.course.problems import Problem
 
 _MISSING = re.compile(r"“(\w+)” is missing here\.")
@@ -27,13 +27,13 @@ class Source:
     @cached_property
     def data(self) -> Any:
         """What stands in the file: texts as they were typed, lists, groups of keys; nothing for an empty file."""
-        return _plain(self.root) if self.root is not None else {}
+        return plain(self.root) if self.root is not None else {}
 
     def node(self, path: Path) -> yaml.Node | None:
         """Give the node at a place; None where there is none."""
         node = self.root
         for step in path:
-            node = _below(node, step)
+            node = below(node, step)
         return node
 
     def line(self, path: Path) -> int:
@@ -75,24 +75,6 @@ class Source:
                 break
         missing = _MISSING.match(problem.message) if problem.code == "missing-key" else None
         return (*path[:-1], missing[1]) if missing else path
-
-
-def _below(node: yaml.Node | None, step: str | int) -> yaml.Node | None:
-    if isinstance(node, yaml.MappingNode):
-        return next((value for key, value in node.value if key.value == step), None)
-    inside: list[yaml.Node] = node.value if isinstance(node, yaml.SequenceNode) else []
-    return inside[step] if isinstance(step, int) and 0 <= step < len(inside) else None
-
-
-def _plain(node: yaml.Node) -> Any:
-    if isinstance(node, yaml.MappingNode):
-        held: dict[str, Any] = {}
-        for key, one in node.value:
-            held.setdefault(str(key.value), _plain(one))  # of a key that is given twice the first holds
-        return held
-    if isinstance(node, yaml.SequenceNode):
-        return [_plain(one) for one in node.value]
-    return str(node.value)
 
 
 @lru_cache(maxsize=32)  # one of 200 shots takes 3 MB

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from lessonplan.course.model import pattern as pm
-from lessonplan.course.model.lesser import Short
+from lessonplan.course.model.lesser import KINDS, Short
 from lessonplan.course.model.works import CastOn, Knit
 from lessonplan.course.problems import Problem, error
 from lessonplan.pattern.within import put_aside
@@ -20,7 +20,6 @@ from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.stages import stages_in
 from lessonplan.remembered import remembered
 
-KINDS = ("full", "short", "small")
 MOST_TRIED = 50
 """So many runs of rounds are tried before it is said that none can be left out."""
 MOST_OFF = 12

@@ -281,4 +281,4 @@ def _units(work: wm.Units, bench: Bench) -> None:
 
 @do.register
 def _point(work: wm.Point, bench: Bench) -> None:
-    bench.points.append((" ".join(work.point.lower().split()), len(bench.steps)))
+    bench.points.append((work.called, len(bench.steps)))

@@ -12,7 +12,7 @@ from lessonplan.course.model.agreed import BROKEN, Agreed, progress_of
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem, Where, error
-from lessonplan.course.read import read_agreed
+from lessonplan.course.read import read_one
 from lessonplan.course.rules.references import agreed_states
 from lessonplan.course.yamltext import MAX_BYTES
 from lessonplan.planning.agreed.changes import changes
@@ -92,7 +92,7 @@ def note_done(folder: Path | str, done: Sequence[str]) -> tuple[Result, Agreemen
             return Result(None, None, (*result.problems, bad.problem), result.files), None
         except ValueError as bad:
             raise AgreeError(str(bad)) from None
-        after, problems = read_agreed(text.encode())
+        after, problems = read_one(text.encode(), FILE, Agreed)
         course = result.worked.course.model_copy(update={"agreed": after})
         if after is None or dict(after.progress) != progress or after.pieces != before.pieces:
             raise AgreeError(f"The progress in {FILE} is written in a way that is not understood here: note it there.")
@@ -130,7 +130,7 @@ def _file(home: Path) -> tuple[Path, str]:
 
 def _write(path: Path, text: str, changed: tuple[str, ...]) -> Agreement:
     data = text.encode()
-    agreed, problems = read_agreed(data)
+    agreed, problems = read_one(data, FILE, Agreed)
     assert agreed is not None, [str(problem) for problem in problems]
     write_file(path, data)
     return Agreement(path, agreed, changed)
