@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
@@ -75,6 +76,7 @@ def takes(
     Example: lessonplan takes sample_course takes-2027-02-13-a7.csv --learn
     """
     from lessonplan.documents.takes import takes_data, takes_table
+    from lessonplan.edit.timing import odd_timecodes
     from lessonplan.planning.filmed.taking import take_in
 
     with Ticker("Taking in"):
@@ -82,6 +84,8 @@ def takes(
     if taken is None:
         report(result.problems)
         raise typer.Exit(PROBLEMS)
+    odd = odd_timecodes(taken.takes, taken.plan.course.course.frame_rate)
+    taken = replace(taken, problems=(*taken.problems, *odd))
     _show_learnt(taken, taken.plan.course, takes_data(taken) if as_json else takes_table(taken))
 
 

@@ -32,3 +32,14 @@ def csv_bytes(rows: Iterable[Sequence[str]]) -> bytes:
     out = io.StringIO()
     csv.writer(out, lineterminator="\r\n").writerows([guarded(cell) for cell in row] for row in rows)
     return b"\xef\xbb\xbf" + out.getvalue().encode("utf-8")
+
+
+_BETWEEN = re.compile(r"\s*[;,+&]\s*|\s+(?:and\s+)?")
+_NUMBERED = re.compile(r"\D*(?:\d\D*){2,}")
+"""A name of several in a cell: cameras number clips and cards with two digits at least (common practice)."""
+
+
+def named_in(cell: str) -> tuple[str, ...]:
+    """Give the clips or cards that a cell names, one after the other: “C0012 C0013” are two, “clip 12” is one."""
+    parts = tuple(filter(None, _BETWEEN.split(cell)))
+    return parts if len(parts) > 1 and all(map(_NUMBERED.fullmatch, parts)) else (cell,) if cell else ()

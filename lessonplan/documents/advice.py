@@ -48,7 +48,7 @@ def advice(plan: Plan, clock: ShotClock, time: ShotTime, filmed: Mapping[str, Fi
     ``time`` says where the shot lies in the cut. A shot to cut to may not be filmed yet.
     """
     parts = []
-    for after, text in cut_aways(plan, clock, filmed):
+    for after, text in cut_aways(plan, clock, filmed, time.drawn):
         begins = f"From {screen_time(time.at_planned(after) / 60_000)} on there" if after else "There"
         parts.append(f"{begins} {text}" if text.startswith("are") else text)
     target = _cut_to(plan, clock.number)
@@ -85,13 +85,16 @@ def _clip(plan: Plan, target: ShotNumber, filmed: Mapping[str, Filmed]) -> str:
     )
 
 
-def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Iterator[tuple[int, str]]:
-    """Give each thing to speed up or leave out with the seconds of the shot after which it comes.
+def cut_aways(
+    plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed], drawn: float = 1.0
+) -> Iterator[tuple[int, str]]:
+    """Give each thing to speed up or leave out with the planned seconds of the shot after which it comes.
 
-    Where captions of the video tell where a shot is, silence is no guess any more: the cut list has what there is.
+    ``drawn``: the take to use is so many times as long as planned, and so is a silence in it. Where captions of the
+    video tell where a shot is, silence is no guess any more: the cut list has what there is.
     """
     spoken, worked = (round(span.likely * 60) for span in (clock.speech, clock.hands))
-    silent = worked - spoken
+    silent = round((worked - spoken) * drawn)
     target = _cut_to(plan, clock.number)
     once = ", once it is filmed," if target and target in filmed and not filmed[target].done else ""
     away = f"cut to {target}{once} for {CUT_AWAY} s" if target else "cut away"
@@ -99,7 +102,8 @@ def cut_aways(plan: Plan, clock: ShotClock, filmed: Mapping[str, Filmed]) -> Ite
         times = min(FASTEST, max(2, round(silent / LEFT)))
         length = f" for {screen_time(silent / 60)}" if spoken else ""
         slow = shown_slowly(plan, clock.number)
-        what = f"leave it, for {slow}" if slow else f"{times} times as fast, or {away}"
+        fast = f"{times} times as fast ({screen_time(silent / times / 60)} then), or {away}"
+        what = f"leave it, for {slow}" if slow else fast
         yield spoken, f"are no words{length}: {what}."
     stops = stops_by_shot(plan.choice).get(clock.number, ())
     if clock.off_camera >= 0.5 or camera_stops(plan, plan.course.shot(clock.number), stops)[0]:

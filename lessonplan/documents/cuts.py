@@ -41,7 +41,8 @@ KINDS = {
 class CutRow:
     """A cut on paper: from, to, shot, kind, what to do, how much it saves; ``seconds``: start, end and what is saved.
 
-    The whole seconds ``saved`` of all rows add up to what the sheet says is saved in all.
+    The whole seconds ``saved`` of all rows add up to what the sheet says is saved in all; ``then`` words how long
+    it is then, to the tenth, as the end of a clause; empty where nothing is left of it.
     """
 
     shot: str
@@ -52,6 +53,7 @@ class CutRow:
     how: str
     saved: str
     seconds: tuple[float, float, float]
+    then: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,17 +183,18 @@ def cuts_table(view: CutsView) -> tuple[tuple[str, ...], ...]:
 
     What a cut saves stands there to the tenth, and as on the sheet: in whole seconds that add up.
     """
-    rows = [("start_s", "end_s", "kind", "saved_s", "saved_on_sheet_s", "how", "sentence")]
+    rows = [("start_s", "end_s", "kind", "saved_s", "saved_on_sheet_s", "left_s", "how", "sentence")]
     for row in view.rows:
-        start, end, saved = (f"{time:.1f}" for time in row.seconds)
-        rows.append((start, end, row.kind, saved, row.saved.removesuffix(" s"), row.how, row.sentence))
+        start, end, saved = row.seconds
+        first, last, less, left = (f"{time:.1f}" for time in (start, end, saved, end - start - saved))
+        rows.append((first, last, row.kind, less, row.saved.removesuffix(" s"), left, row.how, row.sentence))
     return tuple(rows)
 
 
 def may_go(view: CutsView | None, shot: str) -> tuple[str, ...]:
     """Word the cuts that begin in a shot, to stand beside it."""
     rows = view.rows if view else ()
-    return tuple(f"{one.start} to {one.end} {one.kind}: {one.how}" for one in rows if one.shot == shot)
+    return tuple(f"{one.start} to {one.end} {one.kind}: {one.how}{one.then}" for one in rows if one.shot == shot)
 
 
 def found_in(view: CutsView | None, shot: str) -> tuple[tuple[str, bool], ...]:
@@ -345,6 +348,7 @@ def _cuts(plan: Plan, episode: int, cuts: Sequence[Cut]) -> Iterator[CutRow]:
             how=(f"{one.speed} times as fast" if one.speed else "cut") + (", made" if one in made else ""),
             saved=f"{saved} s",
             seconds=(one.start, one.end, one.saved),
+            then=f" ({one.end - one.start - one.saved:.1f} s then)" if one.speed else "",
         )
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from lessonplan.course.cells import named_in
+from lessonplan.craft.words import words_of
 from lessonplan.documents.wording import listing, screen_time, short_day
 from lessonplan.edit.timecode import timecode
 from lessonplan.edit.timing import take_frame
@@ -104,6 +106,8 @@ def _why(best: Take, others: Sequence[Take]) -> str:
 def _line(plan: Plan, clock: ShotClock, take: Take, why: str | None) -> TakeLine:
     """Lay out a take; ``why`` it is the one to use, None for the others."""
     net = None if take.seconds is None else round(take.seconds - (clock.handles + clock.off_camera) * 60)
+    unseen = round(clock.off_camera * 60)
+    making = f" and {screen_time(unseen / 60)} of {words_of(plan.course.pattern).making} not shown" if unseen else ""
     against = ""
     if net is not None and not round(clock.screen.low * 60) <= net <= round(clock.screen.nine_in_ten * 60):
         against = ", over plan" if net > clock.seconds else ", under plan"
@@ -120,11 +124,19 @@ def _line(plan: Plan, clock: ShotClock, take: Take, why: str | None) -> TakeLine
         seconds=take.seconds,
         length=length,
         net=net,
-        against="" if net is None else f"{screen_time(net / 60)} without handles{against}",
-        file=", ".join(part for part in (take.camera, take.card, take.clip) if part),
+        against="" if net is None else f"{screen_time(net / 60)} without handles{making}{against}",
+        file=", ".join(part for part in (take.camera, take.card, _clips(plan, take)) if part),
         slip=f"slip of the tongue{said}" if take.slip else "",
         note=take.note,
     )
+
+
+def _clips(plan: Plan, take: Take) -> str:
+    """Name the clips of a take; that it has none is said where others have."""
+    clips = named_in(take.clip)
+    if not clips:
+        return "no clip noted" if any(one.clip for one in plan.takes) else ""
+    return f"{clips[0]}{f', then {listing(clips[1:])} (timecode and timeline: of the first)' if clips[1:] else ''}"
 
 
 def timecode_of(plan: Plan, take: Take) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.course.cells import named_in
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.values.rates import Rate
 from lessonplan.course.values.shotnumbers import ShotNumber
@@ -26,9 +27,10 @@ from lessonplan.shoot.takes.log import Take
 class Clip:
     """A shot in the cut: from frame ``start``, so many ``frames`` long.
 
-    ``media`` names the clip on its card, empty where nothing is filmed. ``source`` is the frame of the camera's clock
-    at which it is cut in, ``media_start`` the one at which its media begin, ``media_frames`` how long they are, where
-    that is known; ``counted`` tells that the camera's clock is not known, so that frames count from the media's start.
+    ``media`` names the clip on its card, the first of several, empty where nothing is filmed. ``source`` is the frame
+    of the camera's clock at which it is cut in, ``media_start`` the one at which its media begin, ``media_frames`` how
+    long they are, where that is known; ``counted`` tells that the camera's clock is not known, so that frames count
+    from the media's start.
     """
 
     number: ShotNumber
@@ -103,7 +105,9 @@ def _clip(plan: Plan, time: ShotTime, rate: Rate) -> Clip:
 
 def media_name(take: Take, slate: int) -> str:
     """Name the media of a take: its clip, else what was said on the slate."""
-    return take.clip or (f"slate {slate} take {take.take}" if slate else f"shot {take.shot} take {take.take}")
+    return next(iter(named_in(take.clip)), "") or (
+        f"slate {slate} take {take.take}" if slate else f"shot {take.shot} take {take.take}"
+    )
 
 
 def _marks(plan: Plan, episode: int) -> Iterator[tuple[str, str, int, int]]:
@@ -120,7 +124,7 @@ def _marks(plan: Plan, episode: int) -> Iterator[tuple[str, str, int, int]]:
         yield "pick-up", text, times[number].start, times[number].end
     filmed = filmed_shots(plan)
     for time in shot_times(plan, episode):
-        for after, text in cut_aways(plan, plan.worked.clocks[time.number], filmed):
+        for after, text in cut_aways(plan, plan.worked.clocks[time.number], filmed, time.drawn):
             at = time.at_planned(after)
             said = f"There {text}" if text.startswith("are") else text
             yield "cut-away", said, at, min(time.end, at + CUT_AWAY * 1000)

@@ -23,7 +23,7 @@ def edit_remarks(plan: Plan) -> tuple[Problem, ...]:
     return (
         *cues,
         *chapter_problems(plan),
-        *odd_timecodes(plan),
+        *odd_timecodes(plan.takes, plan.course.course.frame_rate),
         *cut_remarks(plan),
         *shown_short(plan),
         *unread,

@@ -37,7 +37,9 @@ def frame_of(label: str, rate: Rate) -> int:
     if (found[4] == ";") != bool(rate.dropped):
         says = "a semicolon before the frames means drop-frame" if found[4] == ";" else "drop-frame has a semicolon"
         raise ValueError(f"“{label}” does not fit {rate.name} frames a second: {says}.")
-    if hours > 23 or minutes > 59 or seconds > 59 or frames >= rate.counted:
+    if frames >= rate.counted:
+        raise ValueError(f"“{label}” has frame {frames}; {rate.name} frames a second go from 00 to {rate.counted - 1}.")
+    if hours > 23 or minutes > 59 or seconds > 59:
         last = timecode(-1, rate)
         raise ValueError(f"“{label}” is beyond what is counted at {rate.name} frames a second: {last} at most.")
     if seconds == 0 and frames < rate.dropped and minutes % 10:

@@ -8,7 +8,7 @@ words and hands are drawn out, or pressed together, to its real length.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate, groupby, pairwise
@@ -53,6 +53,11 @@ class ShotTime:
     def end(self) -> int:
         """Where the next shot starts."""
         return self.start + self.length
+
+    @property
+    def drawn(self) -> float:
+        """How many times as long as planned it is."""
+        return self.length / self.planned if self.planned else 1.0
 
     def at_word(self, place: int) -> int:
         """Give when the word at a place (from 0) is said, in the episode; never after the shot."""
@@ -167,10 +172,10 @@ def _whole_second(seconds: int, rate: Rate) -> int:
     return frame_of(label, rate)
 
 
-def odd_timecodes(plan: Plan) -> tuple[Problem, ...]:
-    """Say which logged timecodes do not fit the course's frame rate; their whole seconds are used."""
-    rate, found = plan.course.course.frame_rate, list[Problem]()
-    for take in plan.takes:
+def odd_timecodes(takes: Iterable[Take], rate: Rate) -> tuple[Problem, ...]:
+    """Say which logged timecodes do not fit the course's frame rate, and what is used instead."""
+    found = list[Problem]()
+    for take in takes:
         label = take.timecode
         if timecode_seconds(label) is None or not label[9:]:
             continue
@@ -178,6 +183,7 @@ def odd_timecodes(plan: Plan) -> tuple[Problem, ...]:
             # A person types a colon whatever the camera shows; a semicolon is never typed by chance.
             frame_of(label if label[8] == ";" else f"{label[:8]}{';' if rate.dropped else ':'}{label[9:]}", rate)
         except ValueError as bad:
-            hint = "Its whole seconds are used; “frame_rate” in course.yaml says how many frames a second has."
+            used = timecode(logged_frame(label, rate), rate)
+            hint = f"{used} is used; “frame_rate” in course.yaml says how many frames a second has."
             found.append(note(take.where, "timecode", f"{bad}", hint))
     return tuple(found)

@@ -11,12 +11,13 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 
+from lessonplan.course.cells import named_in
 from lessonplan.documents.timeline import Clip, TimelineView
 from lessonplan.edit.timecode import timecode
 from lessonplan.render import otio
 
 BLACK, AUXILIARY = "BL", "AX"
-"""The reel of what is not filmed yet, and another name that means no reel."""
+"""The reel of what is not filmed yet, and that of a take of which no card is known (common practice)."""
 EVENTS = 999
 """So many events have numbers of three digits."""
 COLOURS = otio.COLOURS | {"cut-away": "MAGENTA"}
@@ -29,7 +30,7 @@ def edl_bytes(view: TimelineView) -> bytes:
     lines = [f"TITLE: {_plain(view.title)[:70]}", f"FCM: {mode}", ""]
     reels = reels_of(view)
     for number, clip in enumerate(view.clips[:EVENTS], 1):
-        lines += _event(number, clip, reels.get(reel_key(clip), BLACK), view)
+        lines += _event(number, clip, reels.get(reel_key(clip), AUXILIARY if clip.media else BLACK), view)
     return "".join(f"{line}\r\n" for line in lines).encode("ascii")
 
 
@@ -38,8 +39,13 @@ def _event(number: int, clip: Clip, reel: str, view: TimelineView) -> Iterator[s
     times = (source, source + clip.frames, clip.start, end)
     channels = "B" if clip.media else "V"
     yield f"{number:03}  {reel:<8} {channels:<5} C        " + " ".join(timecode(at, view.rate) for at in times)
-    if clip.media:
+    clips = named_in(clip.take.clip) if clip.take else ()
+    if clips:
         yield f"* FROM CLIP NAME: {_plain(clip.media)}"
+    elif clip.media:
+        yield f"* COMMENT: NO CLIP IS LOGGED: {_plain(clip.media).upper()}"
+    if clips[1:]:
+        yield f"* COMMENT: GOES ON IN {_plain(', '.join(clips[1:]))}"
     empty = "" if clip.media else " (NO TAKE TO USE: BLACK)"
     yield f"* COMMENT: SHOT {clip.number} {_plain(clip.title)}{empty}"
     if clip.counted:
@@ -51,10 +57,9 @@ def _event(number: int, clip: Clip, reel: str, view: TimelineView) -> Iterator[s
 
 
 def reel_key(clip: Clip) -> tuple[str, ...]:
-    """Say what tells the reel of a clip from others: camera and card, or the clip's name where no card is logged."""
-    if clip.take is None or not clip.media:
-        return ()
-    return (clip.take.camera, clip.take.card) if clip.take.card else (clip.take.camera, clip.media)
+    """Say what tells the reel of a clip from others: camera and first card, or its name where no card is logged."""
+    names = (*named_in(clip.take.card), *named_in(clip.take.clip)) if clip.take and clip.media else ()
+    return (clip.take.camera, names[0]) if clip.take and names else ()
 
 
 def reels_of(view: TimelineView) -> Mapping[tuple[str, ...], str]:

@@ -10,6 +10,7 @@ import json
 from typing import Any
 from urllib.parse import quote
 
+from lessonplan.course.cells import named_in
 from lessonplan.course.values.rates import Rate
 from lessonplan.documents.timeline import Clip, Mark, TimelineView
 
@@ -62,13 +63,16 @@ def _clip(clip: Clip, rate: Rate) -> dict[str, Any]:
         return _item("Gap.1", name) | {"source_range": _range(0, clip.frames, rate), "metadata": {"lessonplan": known}}
     take = clip.take
     known |= {"take": take.take, "day": take.day.isoformat(), "camera": take.camera, "card": take.card}
+    clips = named_in(take.clip)
+    if clips[1:]:
+        known["goes_on_in"] = ", ".join(clips[1:])
     media = {
-        "OTIO_SCHEMA": "ExternalReference.1",
+        "OTIO_SCHEMA": "ExternalReference.1" if clips else "MissingReference.1",
         "metadata": {},
         "name": clip.media,
         "available_range": _range(clip.media_start, clip.media_frames, rate) if clip.media_frames else None,
         "available_image_bounds": None,
-        "target_url": quote(clip.media),
+        **({"target_url": quote(clip.media)} if clips else {}),
     }
     return _item("Clip.2", name) | {
         "source_range": _range(clip.source, clip.frames, rate),

@@ -33,11 +33,17 @@ def test_the_table_file_adds_up_to_what_the_sheet_says(sample_output: Path) -> N
     assert len(rows) == 9
     page = section((sample_output / "editor-2.html").read_text(encoding="utf-8"))
     part = page[page.index("What may go: times") : page.index("How a finding is decided")]
-    shown = re.findall(r"\d+:\d\d to\s+\d+:\d\d .*? (?:cut|fast|leave it) (\d+) s ", part)
+    shown = re.findall(r"\d+:\d\d to\s+\d+:\d\d .*? (?:cut|then\)|leave it) (\d+) s ", part)
     assert [row["saved_on_sheet_s"] for row in rows] == shown, "the table file has the sheet's whole seconds, too"
     assert all(abs(int(row["saved_on_sheet_s"]) - float(row["saved_s"])) <= 1 for row in rows)
+    left = re.findall(r"times as fast \(([\d.]+) s then\)", part)
+    assert left == [row["left_s"] for row in rows if "fast" in row["how"]]
     saved = 0.0
     for row in rows:
+        length = float(row["end_s"]) - float(row["start_s"])
+        speed = int(row["how"].split()[0]) if "fast" in row["how"] else 0
+        kept = length / speed if speed else length if row["how"] == "leave it" else 0.0
+        assert abs(float(row["left_s"]) - kept) < 0.11
         length = float(row["end_s"]) - float(row["start_s"])
         if row["how"] == "leave it":
             assert row["saved_s"] == "0.0"

@@ -127,9 +127,9 @@ def timed_sheet(folder: Path, *segments: tuple[str, ...]) -> EditorView:
     [
         # Nobody speaks. About a quarter of a minute is left of it, and nobody can follow stitches at over eight times.
         ("19 s", ""),
-        ("20 s", "There are no words: 2 times as fast, or cut away. " + FILM),
-        ("1 min", "There are no words: 4 times as fast, or cut away. " + FILM),
-        ("10 min", "There are no words: 8 times as fast, or cut away. " + FILM),
+        ("20 s", "There are no words: 2 times as fast (0:10 then), or cut away. " + FILM),
+        ("1 min", "There are no words: 4 times as fast (0:15 then), or cut away. " + FILM),
+        ("10 min", "There are no words: 8 times as fast (1:15 then), or cut away. " + FILM),
     ],
 )
 def test_long_handwork_is_sped_up_to_a_quarter_of_a_minute(tmp_path: Path, time: str, advice: str) -> None:
@@ -142,10 +142,10 @@ def test_silence_begins_where_the_words_end(tmp_path: Path) -> None:
     shots = timed.shot("face", hands="[{do: knit, time: 1 min 25 s}]", say="word " * 90)
     (row,) = timed_sheet(tmp_path, (shots,)).segments[0].shots
     assert (row.spoken, row.worked, row.hands) == (40, 85, ("for 1:25: knit",))
-    assert row.advice == "From 0:40 on there are no words for 0:45: 3 times as fast, or cut away. " + FILM
+    assert row.advice == "From 0:40 on there are no words for 0:45: 3 times as fast (0:15 then), or cut away. " + FILM
     # After a shot of 10 s it is 0:50 of the episode, as all times on the sheet are.
     _, row = timed_sheet(tmp_path / "later", (timed.shot("face", "10 s"), shots)).segments[0].shots
-    assert row.advice == "From 0:50 on there are no words for 0:45: 3 times as fast, or cut away. " + FILM
+    assert row.advice == "From 0:50 on there are no words for 0:45: 3 times as fast (0:15 then), or cut away. " + FILM
 
 
 def test_each_thing_that_the_hands_do_has_its_time(tmp_path: Path) -> None:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import csv
 import io
+import shutil
 from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
 
 import lessonplan
+from lessonplan.course.cells import named_in
 from lessonplan.documents.editor import EditorView, editor_view
 from lessonplan.documents.editorcsv import editor_table
-from lessonplan.documents.filmed import Filmed
+from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.edit.timing import odd_timecodes
 from lessonplan.planning.filmed.taking import take_in
 from lessonplan.planning.worked import Plan
@@ -284,8 +286,52 @@ def test_a_timecode_that_does_not_fit_the_rate_is_told(
 ) -> None:
     log = HEAD + f"2027-03-06,1.1.1,1,09:20:00,09:20:49,best,,,A,A01,C1,{logged}\n"
     plan = with_log(tmp_path, log, "", shots=SAID, files={"course.yaml": QUICK + f"frame_rate: {rate}\n"})
-    problems = odd_timecodes(plan)
+    problems = odd_timecodes(plan.takes, plan.course.course.frame_rate)
     assert [(one.code, one.where.file, one.where.line) for one in problems] == [
         ("timecode", "takes/takes.csv", 2)
     ] * told
     assert filmed(sheet(plan))[0].takes[0].timecode == begins
+    assert [one.hint.startswith(f"{begins} is used; ") for one in problems] == [True] * told
+
+
+def test_what_a_take_has_besides_handles_is_said(root: Path, tmp_path: Path) -> None:
+    """Slate 21 ends 12 stitches into the next round, of which its hands work none: 24 s at the host's 28 a minute."""
+    shutil.copytree(root / "sample_course", tmp_path / "c", ignore=shutil.ignore_patterns("out"))
+    (tmp_path / "c" / "takes").mkdir()
+    log = "day,slate,shot,take,start,stop,verdict\n2027-02-13,21,2.3.2,1,15:20:00,15:21:22,best\n"
+    (tmp_path / "c" / "takes" / "takes.csv").write_text(log, "utf-8")
+    plan = lessonplan.plan(tmp_path / "c").plan
+    assert plan is not None
+    (take,) = filmed_shots(plan)["2.3.2"].takes
+    assert take.against == "0:49 without handles and 0:24 of knitting not shown, over plan"
+    assert 82 - (5 + 4) - 24 == 49 == take.net
+
+
+def test_a_take_in_two_clips_and_one_without_are_told_apart(tmp_path: Path) -> None:
+    log = HEAD + (
+        "2027-03-06,1.1.1,1,09:00:00,09:06:30,best,,,A,A01 A02,A01C0009 A02C0001,01:00:00:00\n"
+        "2027-03-06,1.1.2,1,09:10:00,09:16:30,best,,,A,A02,clip 12,01:10:00:00\n"
+        "2027-03-06,1.1.3,1,09:20:00,09:26:30,best,,,A,A02,,01:20:00:00\n"
+    )
+    rows = sheet(with_log(tmp_path, log)).segments[0].shots
+    assert [row.filmed.takes[0].file for row in rows[:3] if row.filmed] == [
+        "A, A01 A02, A01C0009, then A02C0001 (timecode and timeline: of the first)",
+        "A, A02, clip 12",
+        "A, A02, no clip noted",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("cell", "names"),
+    [
+        ("", ()),
+        ("C0012", ("C0012",)),
+        ("C0012 C0013", ("C0012", "C0013")),
+        ("C0012; C0013 and C0014", ("C0012", "C0013", "C0014")),
+        ("clip 12", ("clip 12",)),
+        ("a walk, and a talk", ("a walk, and a talk",)),
+        ("card 1 card 2", ("card 1 card 2",)),
+    ],
+)
+def test_a_cell_names_one_clip_or_several(cell: str, names: tuple[str, ...]) -> None:
+    assert named_in(cell) == names

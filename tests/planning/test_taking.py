@@ -48,6 +48,16 @@ def test_the_command_prints_the_good_take_and_the_slip(tmp_path: Path) -> None:
     assert data["learnt"]["speech"]["sure"] in ("none", "few")
 
 
+def test_the_command_says_which_timecode_is_none_at_the_frame_rate(tmp_path: Path) -> None:
+    course = write_course(tmp_path / "c")
+    cells = ("timecode", "09:50:00:25", "09:53:00:24")
+    lines = [f"{line},{cell}" for line, cell in zip(LOG.splitlines(), cells, strict=True)]
+    (tmp_path / "log.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    told = run("takes", course, tmp_path / "log.csv").stderr
+    assert "log.csv:2:1: note timecode: “09:50:00:25” has frame 25; 25 frames a second go from 00 to 24." in told
+    assert told.count("timecode:") == 1
+
+
 def test_learnt_paces_are_written_only_when_asked_and_then_used(tmp_path: Path) -> None:
     course = write_course(tmp_path / "c")
     (tmp_path / "log.csv").write_text(LOG, encoding="utf-8")

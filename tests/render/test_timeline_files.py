@@ -19,7 +19,7 @@ import pytest
 from lessonplan.building import edit_files
 from lessonplan.course.values.rates import RATES
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.documents.timeline import Clip, TimelineView
+from lessonplan.documents.timeline import Clip, TimelineView, timeline_view
 from lessonplan.render.edl import edl_bytes
 from lessonplan.shoot.takes.log import Take
 from tests.documents import timed
@@ -125,7 +125,7 @@ def test_marks_are_those_of_the_other_papers(files: tuple[str, dict[str, bytes]]
         assert abs(seconds(mark.marked_range.start_time, rate) - Fraction(row["in"])) <= half
     # 20 of 60 s have words, the other 40 none.
     ((_, away),) = [one for one in marks if one[0] == "cut-away"]
-    assert away.name == "There are no words for 0:40: 3 times as fast, or cut away."
+    assert away.name == "There are no words for 0:40: 3 times as fast (0:13 then), or cut away."
     assert abs(seconds(away.marked_range.start_time, rate) - 90) <= half
 
 
@@ -204,3 +204,35 @@ def reels(*cards: str) -> Iterator[str]:
 def test_reels_have_eight_letters_and_no_two_are_alike() -> None:
     assert list(reels("Card number one", "Card number two", "Card number one")) == ["CARDNUMB", "CARDNUM2", "CARDNUMB"]
     assert list(reels("BL", "ax", "Ä!", "!!", "!?")) == ["BL2", "AX2", "A", "REEL", "REEL2"]
+
+
+def test_a_take_goes_on_in_another_clip_and_may_have_none(tmp_path: Path) -> None:
+    """The reel and the clip are those at whose start the timecode was logged; a name of no clip leads to no file."""
+    log = HEAD + (
+        "2027-03-06,1.1.1,1,09:20:00,09:20:26,best,,,A,A01 A02,A01C0009 A02C0001,01:00:00:00\n"
+        "2027-03-06,1.2.1,1,09:30:00,09:30:36,best,,,A,,,10:00:00:12\n"
+    )
+    plan = with_log(tmp_path, log, "", shots=SHOTS, files={"course.yaml": COURSE + CAMERAS + "frame_rate: 25\n"})
+    found = dict(edit_files(plan, plan.course.episodes[0]))
+    events = strictly(found["timeline-1.edl"])[1]
+    assert [event["reel"] for event in events] == ["A01", "BL", "AX", "BL", "BL"]
+    lines = found["timeline-1.edl"].decode().splitlines()
+    assert [line for line in lines if "CLIP" in line or "GOES" in line] == [
+        "* FROM CLIP NAME: A01C0009",
+        "* COMMENT: GOES ON IN A02C0001",
+        "* COMMENT: NO CLIP IS LOGGED: SHOT 1.2.1 TAKE 1",
+    ]
+    cut = otio.adapters.read_from_string(found["timeline-1.otio"].decode(), "otio_json")
+    first, _, third, *_ = cut.video_tracks()[0]
+    assert (first.media_reference.target_url, first.metadata["lessonplan"]["goes_on_in"]) == ("A01C0009", "A02C0001")
+    assert third.media_reference.is_missing_reference
+    assert third.source_range.start_time.to_timecode() == "10:00:02:12", "its camera's clock is known: two seconds in"
+
+
+def test_a_silence_is_as_long_as_in_the_take_to_use(tmp_path: Path) -> None:
+    """The fifth shot has 20 s of words and a minute of hands, 62 s as a mean; a take twice as long has both twice."""
+    log = HEAD + "2027-03-06,1.3.1,1,09:20:00,09:22:10,best,,,,,,\n"
+    plan = with_log(tmp_path, log, "", shots=SHOTS, files={"course.yaml": COURSE + "frame_rate: 25\n"})
+    (away,) = (one for one in timeline_view(plan, plan.course.episodes[0]).marks if one.kind == "cut-away")
+    assert away.text == "There are no words for 1:20: 5 times as fast (0:16 then), or cut away."
+    assert away.start == 25 * (10 + 10 + 10 + 10 + 40)

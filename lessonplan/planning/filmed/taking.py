@@ -18,7 +18,7 @@ from lessonplan.shoot.takes.learnt import Learnt, learn, pace_values
 from lessonplan.shoot.takes.log import Take, merged_csv, read_log
 from lessonplan.shoot.takes.merge import merge
 
-NOTHING_LOST = ("no-start", "no-stop", "own-column", "unknown-shot", "unknown-slate", "new-title")
+NOTHING_LOST = ("no-start", "no-stop", "own-column", "unknown-shot", "unknown-slate", "new-title", "other-number")
 """What is told of the kept file without standing in the way of writing it anew: all of it is written back."""
 
 

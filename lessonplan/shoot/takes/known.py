@@ -71,7 +71,7 @@ def _shot(take: Take, known: KnownShots) -> tuple[KnownShot | None, Problem | No
         what = f"No slate {take.slate} was agreed, so this take is taken by its number for one of {fitting[0]}."
         return fitting[0], warning(take.where, "unknown-slate", what)
     if fitting:
-        return fitting[0], None
+        return fitting[0], _other_number(take, slate, fitting[0], known)
     other = next((shot for shot in known.shots if words and words in map(_words, shot.titles)), None)
     if other:
         what = f"This take is logged as {said} with the title of {other}; it is left out."
@@ -85,6 +85,14 @@ def _shot(take: Take, known: KnownShots) -> tuple[KnownShot | None, Problem | No
         return None, warning(take.where, "unknown-shot", what)
     what = f"The course has no shot “{take.shot}”." if take.shot else f"The course has no slate {take.slate}."
     return None, warning(take.where, "unknown-shot", what, hint if take.shot else "")
+
+
+def _other_number(take: Take, slate: int, shot: KnownShot, known: KnownShots) -> Problem | None:
+    """Tell of a take whose number is not that of its slate, now or when agreed, if no title tells which holds."""
+    if not (take.slate and take.shot) or take.title or take.shot == shot.number or known.agreed.get(take.shot) == slate:
+        return None
+    what = f"This take is logged as slate {take.slate} and as shot {take.shot}, which is not its number: it is taken"
+    return warning(take.where, "other-number", f"{what} by its slate for {shot}.")
 
 
 @cache

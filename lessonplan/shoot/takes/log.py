@@ -18,7 +18,7 @@ slip      a slip of the tongue: what was said, or ``yes`` when it was tapped onl
 note      anything else
 camera    which camera filmed it, as course.yaml names it
 card      the card that it lies on
-clip      the file or clip on the card: ``C0012``
+clip      the file or clip on the card: ``C0012``; where the camera stopped in the take, ``C0012 C0013``
 timecode  the camera's own clock at the start: ``09:31:17``, ``09:31:17:12``
 ========= ==========================================================================================
 

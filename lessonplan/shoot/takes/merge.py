@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from lessonplan.course.problems import Problem, Where, note, warning
-from lessonplan.shoot.takes.log import CLIP, Take, Verdict, content, in_order
+from lessonplan.shoot.takes.log import CLIP, Take, Verdict, content, in_order, timecode_seconds
 
 OPEN_SECONDS = 60  # how long a take without a stop is taken to last when takes are compared
 NEAR_SECONDS = 300  # clocks this near are believed from one or two common takes; tablets left alone drift less
@@ -59,7 +59,7 @@ def merge(logs: Iterable[Sequence[Take]], kept: Sequence[Take] = ()) -> Merged:
     records = in_order(_one_per_id(logs, kept, problems))
     clocks = _clocks(records, problems)
     takes = in_order(_counted_once(records, clocks, problems))
-    problems += _overlaps(takes)
+    problems += (*_overlaps(takes), *_same_pictures(takes))
     told = sorted(dict.fromkeys(problems), key=lambda p: (p.where.file, p.where.line, p.code, p.message, p.hint))
     return Merged(takes, records, tuple(clocks.values()), tuple(told))
 
@@ -233,3 +233,21 @@ def _overlaps(takes: Sequence[Take]) -> Iterator[Problem]:
                 yield warning(take.where, "overlap", f"{what}; one camera cannot film both.", hint)
         if longest is None or longest.day != take.day or (take.stop or 0) > (longest.stop or 0):
             longest = take
+
+
+def _same_pictures(takes: Sequence[Take]) -> Iterator[Problem]:
+    """Tell of a take whose clip and timecode are those of another: one camera clock shows a time once."""
+    spans: dict[tuple[date, str, str, str], list[tuple[int, int, Take]]] = {}
+    for take in takes:
+        first = timecode_seconds(take.timecode)
+        if first is None or not take.clip or take.seconds is None:
+            continue
+        before = spans.setdefault((take.day, take.camera, take.card, take.clip), [])
+        last = first + take.seconds
+        over = (one for start, end, one in before if min(end, last) - max(start, first) > TOUCH_SECONDS)
+        other = next(over, None)
+        if other:
+            one, two = (f"take {each.take} of shot {each.shot}" for each in (take, other))
+            what = f"By their timecodes {one} and {two} are the same pictures of clip {take.clip}."
+            yield warning(take.where, "same-pictures", what, "One of the two has another clip or timecode.")
+        before.append((first, last, take))

@@ -35,7 +35,8 @@ def placing(known: KnownShots, shot: str, slate: int = 0, title: str = "") -> tu
         ("1.1.1", 0, "", ("1.2.1", 1)),  # a typed log, from the papers of the agreement
         ("1.2.1", 0, "", ("1.3.1", 3)),
         ("1.1.1", 1, "The knot", ("1.2.1", 1)),
-        ("9.9.9", 3, "", ("1.3.1", 3)),  # the slate counts, whatever number it had
+        ("1.2.1", 3, "", ("1.3.1", 3)),  # the slate counts, with its number when agreed or now
+        ("1.3.1", 3, "", ("1.3.1", 3)),
         ("", 3, "two, TWO", ("1.3.1", 3)),
         ("1.1.1", 0, "Hello", ("1.1.1", 0)),  # the new shot, logged with its number of today
         ("1.2.1", 0, "First a knot", ("1.2.1", 1)),  # from today's papers
@@ -51,6 +52,13 @@ def test_a_take_finds_its_shot(shot: str, slate: int, title: str, is_of: tuple[s
 )
 def test_a_title_of_another_shot_is_an_error_and_the_take_left_out(shot: str, slate: int, title: str) -> None:
     assert placing(KNOWN, shot, slate, title) == ([], ["error title"])
+
+
+def test_a_number_that_its_slate_never_had_is_told() -> None:
+    """One of the two is a slip of the pen; a title would tell which."""
+    assert placing(KNOWN, "9.9.9", 3) == ([("1.3.1", 3)], ["warning other-number"])
+    assert placing(KNOWN, "1.1.1", 3) == ([("1.3.1", 3)], ["warning other-number"])
+    assert placing(KNOWN, "9.9.9", 3, "two & two") == ([("1.3.1", 3)], [])
 
 
 def test_a_shot_is_named_with_the_slate_and_title_that_it_has() -> None:

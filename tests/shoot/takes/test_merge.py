@@ -169,6 +169,27 @@ def test_a_clock_in_another_time_zone_is_carried_over_midnight() -> None:
     assert (last.day, last.start, last.seconds) == (DAY + timedelta(days=1), 80000 + 9 * 3600 - 86400, 60)
 
 
+def pictures(*rows: tuple[int, str, str, str]) -> list[str]:
+    """What is told of takes of a minute each, an hour apart: number of the shot, card, clip and timecode."""
+    hours = enumerate(rows)
+    takes = [
+        replace(
+            take(f"a-{place + 1}", f"1.1.{shot}", 1, 3600 * place, 60), camera="A", card=card, clip=clip, timecode=at
+        )
+        for place, (shot, card, clip, at) in hours
+    ]
+    return codes(merge([takes]))
+
+
+def test_two_takes_have_not_the_same_pictures() -> None:
+    one = (1, "A01", "C0001", "01:00:00:00")
+    assert pictures(one, (2, "A01", "C0001", "01:00:00:00")) == ["same-pictures"]
+    assert pictures(one, (2, "A01", "C0001", "01:00:40:00")) == ["same-pictures"]
+    assert pictures(one, (2, "A01", "C0001", "01:01:00:00")) == [], "the camera ran on"
+    assert pictures(one, (2, "A01", "C0001", "")) == [], "so it may have here"
+    assert pictures(one, (2, "A02", "C0001", "01:00:00:00")) == [], "another card may count anew"
+
+
 LOGS = st.lists(
     st.lists(
         st.builds(
