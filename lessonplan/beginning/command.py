@@ -96,7 +96,8 @@ def _begun(folder: Path, given: Mapping[str, str], day: date, sources: Sources, 
     try:
         return begin_from(folder, given, day, sources, ask)
     except (AnswerError, FileExistsError) as bad:
-        tell(bad)
+        option = getattr(bad, "name", "")
+        tell(f"--{option}: {bad}" if option in given else bad)
         raise typer.Exit(USAGE) from None
     except UnfitError as bad:
         tell(bad)

@@ -149,8 +149,8 @@ async def progress(request: Request) -> Response:
     if not far:
         raise RefusedError(f"Say how far piece {letter} is: which stage is done, or a round of one.")
     text = f"{letter} {far}, {took}" if took else f"{letter} {far}"
-    await run_in_threadpool(_agreeing, desk, f"piece {letter}: {far}", lambda: note_done(desk.folder, [text]))
-    return JSONResponse({"said": f"Noted: piece {letter}, {far}."})
+    noted = await run_in_threadpool(_agreeing, desk, f"piece {letter}: {far}", lambda: note_done(desk.folder, [text]))
+    return JSONResponse({"said": " ".join([f"Noted: piece {letter}, {far}.", *noted.changed])})
 
 
 async def agreeing(request: Request) -> Response:
@@ -161,7 +161,7 @@ async def agreeing(request: Request) -> Response:
     return JSONResponse({"said": "Agreed: letters, stops and days stay from now on."})
 
 
-def _agreeing(desk: Desk, what: str, act: Callable[[], tuple[Result, Agreement | None]]) -> None:
+def _agreeing(desk: Desk, what: str, act: Callable[[], tuple[Result, Agreement | None]]) -> Agreement:
     try:
         with desk.store.recording(what, "agreed.yaml"):
             result, agreement = act()
@@ -171,6 +171,7 @@ def _agreeing(desk: Desk, what: str, act: Callable[[], tuple[Result, Agreement |
         first = next((one for one in result.problems if one.severity == "error"), None)
         raise RefusedError(f"Nothing was written. {first.message} {first.hint}" if first else _ERRORS)
     desk.planner.settle()
+    return agreement
 
 
 @dataclass(frozen=True, slots=True)

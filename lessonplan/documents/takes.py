@@ -42,6 +42,7 @@ def _shot_cells(row: ShotRow) -> tuple[str, ...]:
     best = f"take {row.best.take} at {clock_text(row.best.start)}" if row.best else "none"
     planned = (str(row.takes_planned), str(row.takes_real))
     late = over(_apart(row.planned_minutes, row.real_minutes, row.late_minutes))
+    late = "?" if row.real_minutes is None else late
     return row.number, duration(row.planned_minutes), real, late, *planned, best
 
 

@@ -221,3 +221,9 @@ def test_another_craft_is_not_asked_for_gauge_or_yarn() -> None:
     interview({}, TODAY, ask, asked.append)
     assert not any(word in question for question in asked for word in ("gauge", "colour", "needle", "sizes"))
     assert any("Which craft" in question for question in asked)
+
+
+def test_an_option_that_cannot_be_taken_is_named(tmp_path: Path) -> None:
+    result = CliRunner().invoke(app, ["begin", str(tmp_path / "c"), "--yes", "--hours", "5, 3"])
+    assert result.exit_code == 2
+    assert result.stderr == "--hours: “5, 3” should be a number from 0.5 to 80.\n"

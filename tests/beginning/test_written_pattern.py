@@ -180,6 +180,16 @@ def test_what_comes_after_a_row_that_joins_are_rounds(tmp_path: Path, lines: str
     assert len(result.worked.pattern.stages["heel"][0].rounds) == 20
 
 
+def test_a_second_gauge_is_left_for_the_stage_that_is_worked_so(tmp_path: Path) -> None:
+    text = JOINED.format(lines="Knit 2 rounds.").replace("= 10 cm", "= 10 cm in stocking stitch", 1)
+    text = text.replace("stitch\n", "stitch\nGauge: 18 sts and 36 rows = 10 cm in garter stitch\n", 1)
+    begun, result = from_text(tmp_path, text)
+    assert result.worked
+    assert result.worked.course.pattern.gauge.rounds == 26
+    left = next(one.left for one in begun.taken["pattern.txt"] if "36 rows" in one.text)
+    assert left == "another gauge than the first: type it as gauge: of the stage that is worked so"
+
+
 def test_a_heading_in_capitals_is_a_title_as_others_are(tmp_path: Path) -> None:
     result = from_text(tmp_path, JOINED.format(lines="Knit 2 rounds.").replace("Heel\n", "HEEL (worked flat)\n"))[1]
     assert result.worked

@@ -165,7 +165,9 @@ def test_progress_is_ticked_off_and_what_cannot_be_is_told(context: BrowserConte
     page.fill("#far-G", "cuff round 12")
     page.fill("#took-G", "1 h 40 min")
     page.locator("#took-G").press("Enter")
-    expect(page.locator("#said")).to_have_text("Noted: piece G, cuff round 12.")
+    expect(page.locator("#said")).to_contain_text("Noted: piece G, cuff round 12.")
+    expect(page.locator("#said")).to_contain_text("judged by the time")
+    expect(page.locator("#took-G")).to_have_value("")  # a time for an earlier state is not sent again with the next
     after = (restored.course / "agreed.yaml").read_text()
     added = [line for line in after.splitlines() if line not in before.splitlines()]
     assert added == ['  G: "cuff round 12, 1 h 40 min"']

@@ -53,6 +53,16 @@ def test_each_shot_with_its_plan(taken: Taken) -> None:
     assert not [row for row in rows if row[0] == "1.2.1"]
 
 
+def test_where_nobody_knows_how_long_it_took_it_is_over_by_nobody_knows_what(tmp_path: Path) -> None:
+    course = write_course(tmp_path / "c", {"course.yaml": COURSE, "pattern.yaml": PATTERN})
+    log = LOG.splitlines()[0] + "\na-1,a,2027-03-06,1.1.1,1,09:15:00,,good,,\n"
+    (tmp_path / "log.csv").write_text(log, encoding="utf-8")
+    _, found = take_in(course, [tmp_path / "log.csv"])
+    assert found is not None
+    row = next(row for row in cells(takes_table(found)) if row[0] == "1.1.1")
+    assert row[2:4] == ["?", "?"]
+
+
 def test_segments_and_days_compare_like_with_like(taken: Taken) -> None:
     rows = cells(takes_table(taken))
     # Segment 1.2 is not filmed, so the day's plan counts the 14 minutes of segment 1.1 alone.

@@ -155,6 +155,8 @@ class Materials:
                 taken = self._take_gauge(text)
             except ValueError:  # a number that nobody can have meant
                 taken = None
+            if self.gauge is not None and taken is None:
+                ask = "another gauge than the first: type it as gauge: of the stage that is worked so"
             return taken or Sorted("gauge, not read", "pattern.yaml, a remark", ask)
         if _MEASURE.search(about):
             return self._take_measure(head, text)
