@@ -55,7 +55,11 @@ def abbreviations(plan: Plan, texts: Sequence[str], worked: set[str]) -> tuple[A
     rows = {row["name"]: row["how"] for row in tables.rows("how")}
     used = abbreviations_used(texts, worked, plan.course.pattern.terms)
     colours = {key: f" ({yarn.colour})" for key, yarn in plan.course.pattern.yarns.items() if yarn.colour}
-    found = [Abbreviation(one, meaning + colours.get(one, ""), rows.get(name, "")) for one, meaning, name in used]
+    found = [
+        Abbreviation(one, meaning + colours.get(one, ""), rows.get(name, ""))
+        for one, meaning, name in used
+        if one.lower() != meaning.lower() or name in rows  # printed in full, and nothing more is to be told of it
+    ]
     there, craft = {one.short for one in found}, craft_named(plan.course.pattern.craft)
     found += [
         Abbreviation(row["name"], row["meaning"], row["how"])

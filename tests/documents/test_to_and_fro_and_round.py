@@ -82,3 +82,7 @@ def test_what_is_worked_before_a_move_is_worked_in_each_take() -> None:
     text = papers()["run-sheet-1.html"]
     assert "Begins 28 stitches into row 1 of “Instep”: work these first, off camera, in each take." in text
     assert text.count("in each take") == 1
+
+
+def test_what_is_printed_in_full_is_no_abbreviation() -> None:
+    assert [name for name, text in papers().items() if re.search(r"cast on:? cast on", text, re.IGNORECASE)] == []
