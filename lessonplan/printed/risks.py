@@ -18,7 +18,7 @@ TURNS = "turns"
 _SAID = re.compile(
     r"\bevery (?:other|second|alternate|2nd|third|3rd) (?:sts?|stitch(?:es)?|sc|hdc|dc|tr|ch)\b"
     r"|\bch(?:ain)?s count as (?:a )?(?:sts?|stitch(?:es)?)\b|\balong (?:each|both)\b(?! of the \w+ sides)"
-    r"|\bdo the same\b|[(\[]all (?:but|except)\b"
+    r"|\bdo the same\b|[(\[]all (?:but|except)\b|\band (?:bind|cast) off\b[^.;]*\bon the next (?:one|rnd|round|row)\b"
     r"|\b(?:let|letting|drop|dropping) (?:the |all )*(?:yos?\b|yo's|yarn ?overs?)"
     r"|\brep(?:eat)? (?:this )?(?:on|in) (?:the )?next (?:row|round|rnd)\b"
     r"|\bevenly over (?:the )?next \w+ (?:rows?|rounds?|rnds?)\b"

@@ -83,8 +83,8 @@ class Into:
     nothing is on the hook), "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it
     is passed), "both" (every stitch and every space), "links" (`count` chains of a space one by one, or (0) every
     stitch and every such chain), "elsewhere" (stitches of a piece that is joined), "side" (another edge), "rows" (row
-    ends), "skip" (the first `count` chains are left, then one stitch, or all of `to`). `chains`: of a space of so many;
-    -1: or of none between two groups of stitches, -2: or before or behind one.
+    ends), "below" (in an earlier row), "skip" (the first `count` chains are left, then one stitch, or all of `to`).
+    `chains`: of a space of so many; -1: or of none between two groups of stitches, -2: or before or behind one.
     """
 
     body: tuple[Stitch, ...]

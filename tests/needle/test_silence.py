@@ -171,3 +171,22 @@ def test_a_row_that_fits_only_with_the_spaces_of_one_chain_is_worked_over_them(t
     found = count_lines(rows, [27], flat=True)
     assert [line.stitches[0] for line in found.lines] == [15, after]
     assert any("is taken as a stitch" in each.sentence for each in found.problems) == (after is not None)
+
+
+def test_what_only_a_part_of_the_stitches_comes_to_is_no_count_of_them() -> None:
+    """From 60 it goes on by 4 to 28 and 24; that the 32 of a needle come to 26 is not what is said."""
+    toe = [
+        "Rnd 1: 1st needle: K to last 3 sts, k2tog, k1. 2nd needle: K1, ssk, k to last 3 sts, k2tog, k1. "
+        "3rd needle: K1, ssk, k to end.",
+        "Rnd 2: Knit.",
+        "Rep last 2 rnds until 26 sts remain.",
+    ]
+    done = count_lines(toe, [64], markers=[(16,), (48,)])
+    assert [line.stitches for line in done.lines[:2]] == [(60,), (60,)]
+    assert [each.severity for each in done.problems if each.line == 3] == ["error"]
+
+
+def test_a_row_that_is_bound_off_in_passing_has_no_count_in_silence() -> None:
+    done = count_lines(["Work 2 rounds of k2, p3 and bind off loosely in rib on the next one."], [105])
+    assert done.lines[0].stitches == (None,)
+    assert done.problems

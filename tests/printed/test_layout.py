@@ -75,3 +75,11 @@ def test_problems_of_rows_one_behind_the_other_stand_at_their_place() -> None:
     lost = count_lines(["Rnd 1: Knit. Rnd 2: K5, zz3, k to end.", "Rnd 3: Knit."], [20])
     assert lost.lines[1].stitches == (None,)
     assert {each.line for each in lost.problems} == {1}
+
+
+def test_a_third_needle_begins_no_round() -> None:
+    text = (
+        "Rnd 1: 1st needle: K to last 3 sts, k2tog, k1. 2nd needle: K1, ssk, k to end. 3rd needle: K1, ssk, k to end."
+    )
+    assert run_on(text) == (0,)
+    assert run_on("Rnd 1: Knit. 3 rds: Purl.") == (0, 13)

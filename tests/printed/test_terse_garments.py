@@ -161,3 +161,22 @@ def test_each_line_has_the_count_worked_by_hand(name: str) -> None:
 @pytest.mark.parametrize(("text", "on", "after"), SIZES)
 def test_numbers_of_all_sizes_need_no_brackets(text: str, on: tuple[int, ...], after: tuple[int, ...]) -> None:
     assert count_lines([text], on, flat=True).lines[0].stitches == after
+
+
+@pytest.mark.parametrize(
+    ("on", "line", "after"),
+    [
+        (50, "Cast on 12 sts for sleeve, knit these sts and knit to end.", 62),
+        (56, "K 21, sl the 14 sts between markers to a safety pin, cast on 2 sts, K 21.", 44),
+        (40, "K13, pop the 14 thumb sts onto scrap yarn, cast on 2 sts, k13.", 28),
+        (98, "P 2, * sl next 3 sts to dp needle and hold in back of work, k next 3 sts, k 3 sts from dp needle, p 2; "
+         "rep from * across.", 98),
+        (30, "Knit, working into the back of every yfwd.", 30),
+        # 18 + 16 + the 30 that waited + 16; the last 9 are those that the round begins with
+        (18, "K18 heel sts, pick up and k16 sts, pm, k30 instep sts, pm, pick up and k16 sts, k9.", 80),
+    ],
+)  # fmt: skip
+def test_rows_of_garments_in_passing_words(on: int, line: str, after: int) -> None:
+    done = count_lines([line], [on], flat=True)
+    assert done.lines[0].stitches == (after,), done.problems
+    assert not [each for each in done.problems if each.severity == "error"]

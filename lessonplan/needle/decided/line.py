@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -24,6 +24,7 @@ from lessonplan.printed.tree import (
     Part,
     Repeat,
     Rows,
+    Step,
     Stitch,
     Times,
     Turn,
@@ -208,7 +209,7 @@ def at_row_ends(line: Line) -> bool:
 def _leaves_all(line: Line) -> bool:
     """Whether a line of crochet goes along other edges only, so that the stitches of the last row stay behind."""
     places = _places(line)
-    return bool(places) and all(step.place in ("rows", "side") for step in places)
+    return bool(places) and all(step.place in ("rows", "side", "below") for step in places)
 
 
 def _turns_early(line: Line, hand: Hand, size: int) -> bool:
@@ -231,8 +232,15 @@ def goes_round(line: Line) -> bool:
 
 
 def _places(line: Line) -> list[Into]:
-    rows = [part for part in line.parts if isinstance(part, Rows)] if line.crochet else []
-    return [step for part in rows for step in flattened(part.steps) if isinstance(step, Into)]
+    return [step for part in line.parts if isinstance(part, Rows) for step in _into(part.steps)] if line.crochet else []
+
+
+def _into(steps: Sequence[Step]) -> Iterator[Into]:
+    for step in flattened(steps):
+        if isinstance(step, Repeat):
+            yield from _into(step.body)
+        elif isinstance(step, Into):
+            yield step
 
 
 def _worked(needle: Needle, ops: Sequence[Op], working: Working, turn: Turn | None, *, whole: bool) -> Hand:
@@ -285,8 +293,10 @@ def _in_blocks(line: Line) -> bool:
 
 
 def _joins(part: Part) -> bool:
-    """Whether stitches of another piece are worked, of which only the print tells."""
-    return isinstance(part, Rows) and any(isinstance(step, Into) and step.place == "elsewhere" for step in part.steps)
+    """Whether stitches of another piece or row are worked, of which only the print tells."""
+    return isinstance(part, Rows) and any(
+        isinstance(step, Into) and step.place in ("elsewhere", "below") for step in part.steps
+    )
 
 
 def finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.needle.decided.trust import FAR, borne_out, needle_bears_out, times_open, unread_word, worst
+from lessonplan.needle.order.ahead import only_fits, works_from
 from lessonplan.needle.order.rows import Run, plain_line
 from lessonplan.needle.order.schedule import Turn
 from lessonplan.needle.order.taken import take, work
-from lessonplan.needle.stitch.live import WorkError
+from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.needle.stitch.operations import Reading
-from lessonplan.printed.tree import Line
+from lessonplan.printed.tree import Again, Line
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,3 +127,23 @@ def differs(one: Candidate, other: Candidate) -> bool:
     """Whether two readings leave another needle behind."""
     first, second = one.run.needle, other.run.needle
     return (first.stitches, first.behind) != (second.stitches, second.behind)
+
+
+_PART = re.compile(
+    r"\b(?:between|markers?|mkrs?|m|needles?|sections?|each|every|thumb|gusset|heel|instep|sole|sleeves?)\b"
+)
+"""Words that tell which part of the stitches is counted."""
+
+
+def only_a_part(found: Candidate, turns: Sequence[Turn]) -> str:
+    """What is said of rows repeated until only a part of the stitches comes to a count, which nothing bears out."""
+    named = found.tree.printed or _PART.search(found.tree.text.lower())
+    if named or works_from(found.run, turns, to_a_count=True) or only_fits(found.run, turns):
+        return ""
+    many = stitches(found.run.needle.stitches)
+    return f"never comes to that count in all; between two markers it does, with {many} in all"
+
+
+def of_a_part(line: Line) -> bool:
+    """Whether a line goes on until a part of the stitches comes to a count, though it names none."""
+    return any(isinstance(part, Again) and part.per == "markers" and not part.between for part in line.parts)

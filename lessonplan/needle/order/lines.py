@@ -17,7 +17,7 @@ from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.run import Limits
 from lessonplan.needle.order.schedule import Gap, schedule
 from lessonplan.needle.order.worker import EVERY_SIZE, Worker
-from lessonplan.needle.ready.hook import chains_said
+from lessonplan.needle.ready.chained import chains_said
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.beside.elsewhere import defined_elsewhere

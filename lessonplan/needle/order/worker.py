@@ -24,7 +24,7 @@ from lessonplan.needle.decided.trust import (
     with_count,
 )
 from lessonplan.needle.order.ahead import borne_later, changes_nothing, contradicted, only_fits, works_from
-from lessonplan.needle.order.candidates import Candidate, Weighing, differs
+from lessonplan.needle.order.candidates import Candidate, Weighing, differs, of_a_part, only_a_part
 from lessonplan.needle.order.parted import SIDE, divided
 from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
 from lessonplan.needle.order.schedule import Turn
@@ -291,10 +291,15 @@ class Worker(Weighing):
                 raise
             return self._accept(self.tentative[number], turn, place)
         first = found[0]
+        again = first.tree.parts and first.tree.parts[-1].__class__ is Again and of_a_part(first.tree)
+        if again and (told := only_a_part(first, self.turns[place + 1 :])):
+            if first.run.needle.stitches < run.needle.stitches:  # fewer are counted as a whole
+                raise WorkError(told)
+            self._tell(turn.index, told, "ambiguous", severity=ERROR)
         if len(found) == 1:
             return self._accept(first, turn, place)
-        whole = not _of_a_part(first.tree)  # where all stitches come to a count, no part of them is meant
-        rivals = (each for each in found if each.cost < first.cost + FAR and not (whole and _of_a_part(each.tree)))
+        whole = not of_a_part(first.tree)  # where all stitches come to a count, no part of them is meant
+        rivals = (each for each in found if each.cost < first.cost + FAR and not (whole and of_a_part(each.tree)))
         near = [each for each in rivals if differs(each, first)]
         if not near:
             return self._accept(first, turn, place)
@@ -308,8 +313,8 @@ class Worker(Weighing):
             return self._accept(first, turn, place)  # only where the next row begins is open
         alike = len({each.meaning for each in found}) == 1
         results = [stitches(each.run.needle.stitches) for each in found]
-        told = (result if alike else f"{each.meaning} ({result})" for each, result in zip(found, results, strict=True))
-        counts = " or ".join(dict.fromkeys(told))
+        ways = (result if alike else f"{each.meaning} ({result})" for each, result in zip(found, results, strict=True))
+        counts = " or ".join(dict.fromkeys(ways))
         if all(each.cost > first.cost for each in near):
             return self._accept(replace(first, note=f"read in the usual way, of two: {counts}"), turn, place)
         sentence = f"can be read in more than one way, and the counts do not tell which: {counts}"
@@ -389,8 +394,3 @@ class Worker(Weighing):
         elif turn.first and run.lost is None:
             faces = "right" if run.needle.side == "RS" else "wrong"
             self._tell(turn.index, f"is labelled {side}, but the {faces} side faces here", "remark")
-
-
-def _of_a_part(line: Line) -> bool:
-    """Whether a line goes on until a part of the stitches comes to a count, though it names none."""
-    return any(isinstance(part, Again) and part.per == "markers" and not part.between for part in line.parts)

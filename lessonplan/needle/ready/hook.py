@@ -25,8 +25,6 @@ from lessonplan.needle.stitch.operations import (
     total,
 )
 from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
-from lessonplan.printed.words.tokens import plain
-from lessonplan.printed.words.turning import notes_said
 
 LOOP = "tss"
 """A loop that is drawn up and stays on the hook."""
@@ -115,30 +113,7 @@ def _chained(steps: Sequence[Step]) -> Stitch | None:
     return first if isinstance(first, Stitch) and first.name == "ch" else None
 
 
-def chains_said(lines: Sequence[Line | None], notes: Sequence[tuple[int, str]] = ()) -> list[Line | None]:
-    """Lines with what was said before of a chain as long as theirs, where they say nothing themselves.
-
-    `notes` are what the pattern says of chains beside its lines, as `notes_said` gives it.
-    """
-    known, found = dict(notes), list[Line | None]()
-    for line in lines:
-        if line is not None and line.crochet and not line.parts:
-            known.update(notes_said(plain(line.text)))
-        chain = _first_chain(line) if line is not None and line.crochet else 0
-        if chain not in known and (chain > 1 or known.get(0) == "not") and 0 in known:
-            known[chain] = known[0]
-        if line is not None and chain > 1 and line.chain == "joined":
-            known.setdefault(chain, "counts")
-        elif line is not None and chain and line.chain in ("counts", "not"):
-            known[chain] = line.chain
-        elif line is not None and chain in known and not line.chain:
-            others = tuple(replace(each, chain=known[chain]) for each in line.others)
-            line = replace(line, chain=known[chain], others=others)
-        found.append(line)
-    return found
-
-
-def _first_chain(line: Line) -> int:
+def first_chain(line: Line) -> int:
     """Chains at the beginning of the last row of a line, 0 if there are none."""
     rows = [part for part in line.parts if isinstance(part, Rows)]
     steps = [
@@ -341,7 +316,7 @@ class Hooked:
         work = Work(name=label, n=1, takes=0, makes=makes, at=step.at, parts=parts)
         if step.place == "new" or not parts:
             return (work,) if parts else self._passing(step, count)
-        if step.place in ("elsewhere", "side", "rows"):
+        if step.place in ("elsewhere", "below", "side", "rows"):
             return (replace(work, n=max(1, count)),)
         if step.place == "links" and self.joining:
             return (replace(work, n=max(1, count)),)  # chains made in this round

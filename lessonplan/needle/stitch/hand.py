@@ -79,6 +79,8 @@ class Hand:
         """Chains of each space made."""
         self.spaces_at: list[int] = []
         """Stitches made before each of them."""
+        self.joined = False
+        """Whether stitches that waited on other needles came to those of a row with picked up ones."""
         self.groups: list[tuple[int, int]] = []
         """Stitches made before each group of tall stitches in one place, and with it."""
         self.sought = False
@@ -160,6 +162,10 @@ class Hand:
             n, here = n - first, self.limit - self.taken
         if not here and takes == 1 and name in ("k", "p") and self._fetch(n):
             here = n
+        if not here and self.joined and name == "k" and takes == 1 and n < self.made:
+            moved = [((place - n) % self.made, mark) for place, mark in self.passed]
+            self.passed = sorted(mark for mark in moved if mark[0])  # `..., k9. The round now begins here`
+            return
         if n * takes > here:
             raise FitError(self.short_of(n * takes, name, takes), at)
         self._pass(n, takes, makes, name)
@@ -171,6 +177,18 @@ class Hand:
             del self.held[back]
             self.insert(n)
             self.notes.append("these stitches are those that were held")
+        elif (
+            self.flat
+            and n >= 4
+            and self.counts.get(("", "pu&k"))
+            and not self.held
+            and self.left == self.limit
+            and not self.joined
+        ):
+            self.insert(n)  # `k18 heel sts, pick up 16, k30 instep sts`
+            self.notes.append(f"{stitches(n)} that wait on other needles are worked again")
+            self.joined, self.flat = True, False
+            return True
         return back is not None
 
     def fetch_waiting(self) -> None:

@@ -85,14 +85,19 @@ def _section(hand: Hand, op: Section) -> None:
 
 def _loop(hand: Hand, op: Loop, rest: Sequence[Op]) -> None:
     """A repeat, in closed form where nothing inside depends on the place."""
-    if hand.needle.spaces or hand.needle.gaps:
+    if hand.needle.spaces or hand.needle.gaps or not op.sum.fixed:
         op = _over_spaces(hand, op)
     if op.to is None:
         _repeat(hand, op, op.n)
         return
+    alike = hand.needle.spaces[hand.space :]
+    if op.to.place == "space" and spaces(op.body) == 1 and _takes_none(op.body) and len({*alike}) > 1:
+        for _ in itertools.takewhile(alike[0].__eq__, alike):  # `*3 dc in next ch-1 sp, ch 1; rep from * to center`
+            run(hand, op.body)
+        return
     if op.to.place == "run":
-        alike = {each.chains for each in op.body if isinstance(each, Space)}
-        for _ in itertools.takewhile(alike.__contains__, hand.needle.spaces[hand.space :]):
+        sizes = {each.chains for each in op.body if isinstance(each, Space)}
+        for _ in itertools.takewhile(sizes.__contains__, alike):
             run(hand, op.body)
         return
     if op.to.place == "last":

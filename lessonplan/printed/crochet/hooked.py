@@ -261,7 +261,7 @@ _TO_PLACE = (
 _NOUN = "(st|ANY)"
 _PLAIN_ROW = "(stitch (around|(in (each|all) (st|ANY) around?)) SEP+ work?)"
 """`Sc around, working ...`, where what is said behind it tells the row."""
-_SKIPPED = f"((next? {SPACE})|(next? num (st|ANY) ((remark|for|unknown)+ (?=sep))?))"
+_SKIPPED = f"(((next|both)? {SPACE} (for|remark|unknown|seam)*)|(next? num (st|ANY) ((remark|for|unknown)+ (?=sep))?))"
 
 
 def _skip_list(m: Match) -> Any:
@@ -272,7 +272,8 @@ def _skip_list(m: Match) -> Any:
         stop = next((each for each in range(place, end) if m.chart.kind(each) == "sep"), end)
         number = next((m.chart.run[each] for each in range(place, stop) if m.chart.kind(each) == "num"), None)
         if any(m.chart.kind(each) == "space" for each in range(place, stop)):
-            found.append(Into((), "space", ONE, None, m.chart.run[place].at))
+            both = any(m.chart.kind(each) == "both" for each in range(place, stop))
+            found.append(Into((), "space", (1 + both,), None, m.chart.run[place].at))
         elif number is not None:
             found.append(Stitch("sk", number.num, number.at))
         place = stop + 1

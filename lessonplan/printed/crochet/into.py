@@ -129,7 +129,13 @@ def _between_groups(m: Match) -> Into:
     return Into((), "space", NONE if m.has("e") else ONE, None, m.at, (-2,) if m.has("b") else (-1,))
 
 
+def _below(m: Match) -> Into:
+    """`1 dc round stem of next tr of 1st round`: no stitch of the round below is worked into."""
+    return Into((), "below", ONE, None, m.at)
+
+
 HOOK_PLACES: tuple[Rule, ...] = (
+    Rule(f"(in|around) (each|next|rem)* {_STITCH} (in|on|from)* {{o:ord}} row (sep? at remark group)?", _below, -0.4),
     Rule("(in|around|on)? (each|all|in)* (next|rem)* {n:num}? (ANY|st)? (on|in|from)? elsewhere",
          lambda m: Into((), "elsewhere", m.num("n"), None, m.at), -0.3),
     Rule(f"total (rem|next|other)* {_STITCH} {_ALL}", lambda m: Into((), "next", NONE, to_end(m), m.at), -0.1),

@@ -17,7 +17,8 @@ from lessonplan.printed.line import MAX_LENGTH
 LONG = 45
 """A printed line of so many signs may go on in the next one, unless it ends a sentence."""
 _ROW_WORD = r"(?:rnds?|rounds?|rows?|rds?|runden?|reihen?|hinreihen?|rückreihen?|hinr|rückr|hr|rr)"
-_NUMBERED = rf"(?:{_ROW_WORD}\b\.?\s*\d+|r\s?\d+\b|\d+(?:st|nd|rd|th|\.)?\s*{_ROW_WORD}\b)"
+_NUMBERED = rf"(?:{_ROW_WORD}\b\.?\s*\d+|r\s?\d+\b|\d+(?:st|nd|rd|th|\.)?\s*(?!(?<=\d)rd\b){_ROW_WORD}\b)"
+"""`Rnd 3`, `R3`, `3rd row`; but `3rd needle` names no round."""
 LABEL = re.compile(
     rf"^\W*(?:(?:(?:next|last|final|set-?\s?up|foundation|inc\w*|dec\w*|all|every|each|nächste|alle)\.?\s+)*"
     rf"(?:{_NUMBERED}|{_ROW_WORD}\b(?=[^.,]{{0,30}}:)|[rw]s\b[^.,]{{0,12}}:)|\d+(?:\s?-\s?\d+)?[.):]\s)",

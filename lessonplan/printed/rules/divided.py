@@ -187,6 +187,15 @@ def _centre_off(m: Match) -> Any:
     return before, BindOff(m.num("n"), "BO", m.at), Even("", To("end", NONE, "", m.at), m.at)
 
 
+def _those_cast_on(m: Match) -> Any:
+    """`Cast on 12 sts for sleeve, knit these sts and knit to end`: those that were cast on in the line."""
+    before = range(m.match.start() - 1)
+    cast = [m.chart.run[place + 1].num for place in before if m.chart.kind(place) in ("co", "coshort")]
+    told = m.token("t").value in ("these", "those", "them") and cast and cast[-1]
+    same = told and (not m.has("n") or m.num("n") == cast[-1])
+    return Stitch(m.token("s").value, cast[-1], m.at) if same else NO_FIT
+
+
 def _off_there(m: Match) -> Any:
     """`Bind off 6 sts at underarm`: at a place of the piece, not all round it; the rest is worked."""
     if m.chart.run[m.match.end() - 1].value not in PLACE_NAMES:
@@ -344,6 +353,7 @@ DIVIDED: tuple[Rule, ...] = (
     Rule("(work|remark)+ (each|both) (edge|sets|remark)+ {w:remark} "
          f"((SEP (put|have) {_HALVES}* num? {_HALVES}* (st|edge|sets)? {TO_HOLD})|remark? (?=colon)|(?=stop|sep|$))",
          _one_side, -0.1),
+    Rule("{s:knit} (around|over)* {t:remark} {n:num}? st (?=SEP)", _those_cast_on, -0.3),
     Rule("(inc|dec) num st {r:remark} (?=stitch)", _by_making, -0.3),
     Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,
          -0.3),

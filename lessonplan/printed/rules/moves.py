@@ -324,8 +324,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("from cn sep? {s:ANY} {n:num}",
          lambda m: (CableNeedle(m.num("n"), True, m.at), Stitch(m.token("s").value, m.num("n"), m.at)), 0.6),
     Rule(f"(put|slip) {{last:last}} {{n:num}} st? (work|remark)* {TO_HOLD}", hold),
-    Rule(f"(put|slip) (next|remark|rem|centre)* {{n:num}} (rem|remark|next|centre|hand|seam)* st? remark* {TO_HOLD}",
-         hold),
+    Rule("(put|slip) (next|remark|rem|centre)* {n:num} (rem|remark|next|centre|hand|seam)* st? "
+         f"(remark|between|marker)* {TO_HOLD}", hold),
     Rule(f"(put|slip) (next|remark|centre|ord|rem)* st {TO_HOLD}", _one_held),
     Rule(f"(put|slip) {{st:st}} {TO_HOLD}", _all_held, 0.1),
     Rule(f"(put|slip) (all|rem)+ st {TO_HOLD}", lambda m: Hold(None, False, m.at), 0.1),

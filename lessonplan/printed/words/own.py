@@ -38,7 +38,9 @@ _SHORT = re.compile(
 def own_words(texts: Sequence[str]) -> Own:
     """The words that the lines of a pattern explain themselves, or those of the shorthand in which they are written."""
     found = {key: value for text in texts for key, value in _definitions(text)}
-    found |= dict(groups([((match[1],), match[2]) for text in texts for match in _NAMED_GROUP.finditer(text)]))
+    found |= dict(
+        groups([((match[1],), match[2]) for text in texts if "=" in text for match in _NAMED_GROUP.finditer(text)])
+    )
     if not found and any(_SHORT.search(text) for text in texts):
         found = _shorthand()
     return tuple(sorted(found.items()))

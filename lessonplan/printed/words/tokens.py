@@ -294,6 +294,7 @@ class _Cutter:
         if (last.kind in _BEFORE_NUMBERS or left) and after.isdecimal():  # `leave rem. 34 sts`
             return not full
         short = last.kind == "stitch" and word.rstrip(".") in _SHORT_STITCHES
+        short = short or word.rpartition(" ")[2] in ("sp", "sps", "lp", "lps")
         if last.kind not in _SHORTENED and not short and word != "incl":
             return False
         return after.islower() or after in ",;:)]"
