@@ -190,6 +190,13 @@ def test_a_second_gauge_is_left_for_the_stage_that_is_worked_so(tmp_path: Path) 
     assert left == "another gauge than the first: type it as gauge: of the stage that is worked so"
 
 
+def test_whom_the_sizes_fit_keeps_how_it_is_measured(tmp_path: Path) -> None:
+    text = "Socks\n\nSizes: Small (Large)\nTo fit a foot 23 (25) cm long.\n\nGauge: 20 sts = 10 cm\n\nCuff\n"
+    result = from_text(tmp_path, text + "CO 20 (24) sts.\nKnit 2 rows.\nBO all sts.\n")[1]
+    assert result.worked
+    assert [size.fits for size in result.worked.course.pattern.sizes] == ["a foot 23 cm long", "a foot 25 cm long"]
+
+
 def test_a_heading_in_capitals_is_a_title_as_others_are(tmp_path: Path) -> None:
     result = from_text(tmp_path, JOINED.format(lines="Knit 2 rounds.").replace("Heel\n", "HEEL (worked flat)\n"))[1]
     assert result.worked

@@ -219,7 +219,8 @@ class Materials:
                 continue
             if re.search(r"\bfit\b", head, re.IGNORECASE) and len(lengths) == len(self.sizes) and not self.fits:
                 what = re.sub(r"^to fit\b\s*|\bsizes?\b", "", head.strip(), flags=re.IGNORECASE).strip(" :")
-                self.fits = [f"{what} {each}".strip() for each in lengths]
+                how = re.fullmatch(r"((?:\s+[a-z]+){1,4})\W*", text[found.end() :])  # `a foot 23 (25) cm long`
+                self.fits = [f"{what} {each}{how[1] if how else ''}".strip() for each in lengths]
                 return Sorted("whom the sizes fit", "pattern.yaml: sizes")
         return Sorted("measure", "pattern.yaml, a remark", "compare it with what the handout says that it measures")
 

@@ -124,6 +124,13 @@ _PLACED = re.compile(
 )
 
 
+_A_RIDGE = re.compile(
+    r"\bridges?\b(?: each| every one)? (?:is|are|has|have|takes?|makes?|counts? as|that is|that's) #"
+    r"|# (?:is|are|makes?|gives?|to|for|in) (?:an?|one|each|every) ridge\b"
+)
+"""What a ridge of garter stitch is, wherever there is one."""
+
+
 def _rounds(one: Quantity, words: Sequence[str]) -> bool:
     before = words[max(0, one.first - 2) : one.first]
     shaping = {"increase", "increases", "decrease", "decreases"} & {*words[one.first : one.end]}
@@ -132,6 +139,8 @@ def _rounds(one: Quantity, words: Sequence[str]) -> bool:
     ):
         return True  # some are counted and not all: “after four increase rounds”
     if re.match(r"# (?:away )?(?:from|before) the (?:end|top)\b", around(words, one, 0, 5)):
+        return True
+    if one.value == 2 and _A_RIDGE.search(around(words, one, 4, 4)):
         return True
     vague = one.number.low < one.number.high and one.value <= 6
     vague = vague or tuple(words[one.end : one.end + 2]) in (("too", "many"), ("too", "few"))
