@@ -184,6 +184,7 @@ def test_a_gauge_that_is_asked_for_after_the_pattern_was_read_is_the_courses(tmp
     pattern = yaml.safe_load((tmp_path / "own" / "pattern.yaml").read_text(encoding="utf-8"))
     assert (pattern["gauge"]["stitches"], pattern["gauge"]["rounds"]) == (10, 16)
     assert pattern["title"] == "A Band"
+    assert "film_size" not in (tmp_path / "own" / "course.yaml").read_text(encoding="utf-8"), "there is one size"
 
 
 def test_a_gauge_in_the_print_is_not_asked_for_and_stands(tmp_path: Path) -> None:

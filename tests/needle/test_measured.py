@@ -96,3 +96,14 @@ def test_count_uses_the_gauge_and_without_one_says_that_it_decides(tmp_path: Pat
         done = run("count", "--file", str(file))
         assert told in done.stderr
         assert ("each worked once" in done.stdout) == left
+
+
+def test_a_second_length_goes_on_from_the_rows_of_the_first() -> None:
+    # Three rows to the centimetre, two of rib: 10 (12) cm are 30 (36) rows in all, 15 (16) cm are 45 (48).
+    first = "Work in St st until the body measures 10 (12) cm from the cast-on edge."
+    second = "Work in rib until the body measures 15 (16) cm from the cast-on edge."
+    found = whole(f"{RIB}{first}\nPurl 1 row.\n{second}\nBO all sts.\n")
+    assert [line.counted.rounds for line in found.lines[3:6]] == [(28, 34), (1, 1), (14, 11)]
+    assert [note.line for note in found.problems if "gauge" in note.sentence] == [
+        len(HEAD.splitlines()) + line for line in (4, 6)
+    ]

@@ -524,10 +524,51 @@ def test_a_line_for_some_sizes_has_a_number_for_each_of_those_or_of_all(line: st
     text = f"Hat\nSizes: S (M, L)\n\nBrim\nCO 60 (64, 68) sts.\n{line}\nKnit 3 (4, 5) rows.\n"
     found = [one for one in whole(text).problems if one.kind in ("sizes", "unread")]
     assert [one.line for one in found] == [6] * (told is not None)
-    assert all(told in one.sentence for one in found if told)
+    assert all(one.sentence.endswith(told) for one in found if told)
 
 
 def test_what_is_worked_once_pieces_are_joined_is_made_once() -> None:
     square = "Square (make 4)\nCO 10 sts.\nKnit 3 rows.\nBO all sts.\n\n"
     found = whole(f"{square}Joining\nKnit 2 rounds.\n")
     assert [section.times for section in found.sections] == [4, 1]
+
+
+@pytest.mark.parametrize(("times", "after"), [("", 30), (" (make 2)", 20)])
+def test_an_edge_picked_up_goes_on_from_one_piece_and_is_its_own_behind_two(times: str, after: int) -> None:
+    text = f"Front{times}\nCO 10 sts.\nKnit 4 rows.\n\nBorder\nPick up and k 20 sts along the edge.\nKnit 2 rows.\n"
+    assert counts(whole(text, flat=True))[-1] == (after,)
+
+
+def test_every_remark_stands_at_the_beginning_of_what_it_is_about() -> None:
+    told = "At the same time work a buttonhole on the 18th row."
+    text = f"Front\nCO 10 sts.\n{told}\nKnit 20 rows.\n\nLace\nRow 1: K2tog, yo.\nRow 2: Purl.\n"
+    found = whole(text, flat=True)
+    places = [text.splitlines()[one.line - 1][one.column - 1 :] for one in found.problems]
+    assert places[0].startswith("At the same"), found.problems
+
+
+def test_problems_stand_in_the_order_of_lines_places_and_sizes() -> None:
+    text = "Hat\nSizes: S (M, L)\n\nBrim\nCO 80 (88, 96) sts. Join.\n"
+    text += "Rnd 1: *K3, k2tog; rep from * to end. 63 (70, 76) sts.\nRnd 2: Wibble 3.\nRnd 3: K1, frob.\n"
+    found = [(one.line, one.column, one.size) for one in whole(text).problems]
+    assert len(found) > 3
+    assert found == sorted(found, key=lambda one: (one[0], one[1], one[2] or 0))
+
+
+@pytest.mark.parametrize(
+    ("first", "flat"),
+    [
+        ("Row 1 (RS): Pick up and k 40 sts.", False),  # what is picked up may be joined, as it is by the next line
+        ("Rnd 1: Knit.", False),
+        ("Row 1 (RS): Knit.", True),
+    ],
+)
+def test_a_section_goes_round_where_its_lines_do_whatever_side_is_picked_up(first: str, flat: bool) -> None:
+    body = "Body\nCO 40 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\n"
+    found = whole(f"{body}\nNeckband\n{first}\nKnit 4 {'rows' if flat else 'rnds'}.\n")
+    assert [section.flat for section in found.sections] == [True, flat]
+
+
+def test_a_cast_on_of_two_numbers_in_one_size_is_told_and_nothing_else_fails() -> None:
+    found = whole("Hat\n\nBrim\nCO 40 (44) sts. Join in the round.\nRnd 1: Knit.\n")
+    assert (len(found.lines), len(found.problems) > 0) == (3, True)

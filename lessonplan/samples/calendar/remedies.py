@@ -44,8 +44,7 @@ def remedies(
     if not people:
         yield f"Name at least one {words.maker} with hours a week."
         return
-    if all(one.days for one in late):
-        yield from _later(jobs, people, max(one.days or 0 for one in late), spare, in_time)
+    yield from _later(jobs, people, max(one.days or 0 for one in late), spare, in_time)
     yield from _earlier(jobs, people)
     for person, halves in _by_one(jobs, people, _busier, int(MOST_HOURS * 2)):
         hours, now = _busier(person, halves).hours_per_week, _busier(person, 0).hours_per_week

@@ -181,6 +181,13 @@ def test_without_any_knitter_there_is_one_remedy() -> None:
     assert plan_calendar([job("A", 60, 6)], []).remedies == ("Name at least one knitter with hours a week.",)
 
 
+def test_no_later_day_helps_a_piece_that_nobody_can_knit() -> None:
+    for others in ([], [job("A", 600, 1)], [job("A", 600, 1), job("B", 600, 30)]):
+        calendar = plan_calendar([*others, Job(piece="N", minutes={}, due=FIRST + timedelta(6))], [person("Ana", 7.0)])
+        assert "N" in {one.piece for one in calendar.late}
+        assert not [one for one in calendar.remedies if "Filming" in one or "fewer to spare" in one]
+
+
 def test_no_more_days_are_asked_for_than_planning_needs() -> None:
     """Ana has an hour each evening, Bo half an hour. Filmed five days later, A is due on day 3: Ana knits 45 minutes of
     it on day 0 and 45 on day 2, B in between and beside it. Looked at as one go with its days to dry, it asks for six.
