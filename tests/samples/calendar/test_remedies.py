@@ -225,6 +225,14 @@ def test_what_helps_much_and_is_not_enough_is_told_apart() -> None:
     assert not [said for said in calendar.remedies if said.startswith("Giving")]
 
 
+def test_what_helps_a_little_is_not_told() -> None:
+    # Bo has half an hour: 375 minutes of one end on day 12, six days late, and Ana's other two on days 4 and 9, three
+    # late. That makes nine days late for eleven, which is more than three quarters.
+    calendar = plan_calendar(with_ana("ABC"), [person("Ana", 7), person("Bo", 3.5)])
+    assert calendar.nearer == ""
+    assert not [said for said in calendar.remedies if said.startswith("Giving")]
+
+
 def test_nobody_is_asked_to_start_before_today() -> None:
     # Five evenings are wanted by day 3: a day earlier would do, and is over when today is day 0.
     jobs = [job("A", 300, 3)]

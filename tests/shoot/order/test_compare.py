@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.planning.plan import all_orders, in_order
 from lessonplan.planning.worked import load, plan_worked
 from lessonplan.shoot.order.compare import NAMES, Order, orders
@@ -277,3 +278,40 @@ def test_the_sample_course_is_cheaper_in_another_order(root: Path) -> None:
     assert tuple(item.number for item in planned.worked.listed) == tuple(n for part in best.sequence for n in part)
     assert (best.pieces, best.bench_minutes) == (len(planned.choice.pieces), planned.choice.bench_minutes)
     assert best.wraps == tuple(day.wrap for day in planned.days)
+
+
+def an_order(cost: float, bound: float, *, broken: bool = False) -> Order:
+    apart = ((ShotNumber("1.1.1"), ShotNumber("1.1.2")),) if broken else ()
+    return Order("any", (), 0, 0, 0.0, 0.0, 0, 0.0, 0.0, (), 0.0, cost, bound, apart)
+
+
+def test_an_order_that_costs_no_more_than_every_one_is_exact_and_any_other_has_a_gap() -> None:
+    assert (an_order(100, 100).exact, an_order(100, 100).gap) == (True, 0.0)
+    assert (an_order(100, 80).exact, an_order(100, 80).gap) == (False, 0.2)
+    assert (an_order(0, 0).exact, an_order(0, 0).gap) == (True, 0.0)
+    assert not an_order(100, 100, broken=True).exact, "it does not keep the locks"
+
+
+def test_what_every_order_of_two_shots_costs_is_their_one_change_and_the_samples() -> None:
+    in_time = 0
+    for seed in range(8):
+        shoot = made_up((2,), seed)
+        judge = Judge(shoot.setting, shoot.ask, shoot.settle)
+        one, then = shoot.setting.listed
+        view, tray = one.shot.view != then.shot.view, one.number.split(".")[1] != then.number.split(".")[1]
+        least = judge.floor + (8 * view + 5 * tray or 0.5)
+        assert judge.bound >= least - 1e-6
+        in_time += judge.bound == pytest.approx(least)  # where the day wraps late that costs more
+    assert in_time >= 3
+
+
+def test_more_shots_than_anybody_films_are_not_searched_and_their_bound_is_that_of_the_samples() -> None:
+    for count, large in ((80, False), (81, True)):
+        shoot = made_up((count,), 1)
+        judge = Judge(shoot.setting, shoot.ask, shoot.settle)
+        assert (shoot.setting.large, judge.large) == (large, large)
+        assert (judge.bound == judge.floor + shoot.setting.cost([0.0])) is large
+    # The changes are the same, however they are looked up.
+    shoot = made_up((81,), 1)
+    fewer = replace(shoot.setting, listed=shoot.setting.listed[:40])
+    assert shoot.setting.changes(range(40)) == fewer.changes(range(40))
