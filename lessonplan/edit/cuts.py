@@ -209,7 +209,9 @@ def _said_again(words: Sequence[Word], stems: Sequence[tuple[str, ...]]) -> Iter
                 length += 1
             length = min(length, place - before)
             gap = (words[place].start - words[before + length - 1].start) / 1000
-            if gap <= AGAIN and len({one for one in stems[before : before + length] if one}) >= DIFFERENT:
+            new = place - before - length  # words between, which would go with the first time and are said but once
+            alike = len({one for one in stems[before : before + length] if one}) < DIFFERENT
+            if gap <= AGAIN and new <= length and not alike:
                 text = " ".join(word.text for word in words[place : place + min(length, 12)])
                 what = f"“{text}” is said again {gap:.0f} s later; the first time may go."
                 yield Cut(words[before].start / 1000, words[place].start / 1000, "said again", what)

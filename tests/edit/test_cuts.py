@@ -85,6 +85,14 @@ def test_a_sentence_said_again_within_fifteen_seconds() -> None:
     assert [one for one in cuts_of((5, 9, said), (30, 34, said)) if one.kind == "said again"] == []
 
 
+def test_what_is_said_but_once_does_not_go_with_a_phrase_that_comes_again() -> None:
+    """Six words come again after a clause of twelve that nobody would hear then; after five of an aside they may go."""
+    phrase, clause = "at the beginning of the round", "turn it inside out and look at the quiet side for once"
+    assert cuts_of((0, 4, f"you change {phrase}"), (4, 9, clause), (9, 13, f"and here {phrase} they climb")) == ()
+    [cut] = cuts_of((0, 4, f"you change {phrase}"), (4, 9, "that was the cat"), (9, 13, f"so {phrase} they climb"))
+    assert cut.kind == "said again"
+
+
 def test_a_rhythm_that_goes_on_is_not_said_again() -> None:
     assert cuts_of((0, 3, "slip one knit three"), (3, 6, "slip one knit three"), (6, 9, "slip one knit three")) == ()
     count = "one two three four five six seven"
