@@ -7,10 +7,12 @@ import shutil
 import sys
 import threading
 import time
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, TextIO
 
 from lessonplan import __version__
 from lessonplan.course.signs import UNSEEN, one_line
+from lessonplan.course.words import capital
 
 if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
@@ -30,6 +32,18 @@ def make_ready() -> None:
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115, PTH123
         elif hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
+
+
+def as_day(text: str) -> datetime:
+    """Read a day that an option gives, ``2027-03-14``; what is none is told as in a file of a course."""
+    from typer import BadParameter
+
+    from lessonplan.course.values.fields import day_in
+
+    try:
+        return datetime.combine(day_in(text), datetime.min.time())
+    except ValueError as bad:
+        raise BadParameter(f"{capital(str(bad))}.", param_hint="'--today'") from None
 
 
 def say(text: object) -> None:

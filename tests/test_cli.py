@@ -183,3 +183,19 @@ def test_help_says_of_each_command_what_its_own_help_begins_with() -> None:
         doc = getattr(import_module(f"lessonplan.{home}"), name).__doc__
         assert doc.splitlines()[0] == summary, name
         assert f"Example: lessonplan {name} " in doc, name
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("2027-02-30", "There is no “2027-02-30”: February 2027 has 28 days."),
+        ("30.1.2027", "“30.1.2027” should be written year first: 2027-01-30."),
+        ("soon", "“soon” is not a date (2027-03-14)."),
+    ],
+)
+@pytest.mark.parametrize("command", ["check", "build", "errata", "agree"])
+def test_a_day_that_is_none_is_told_in_a_sentence(tmp_path: Path, command: str, typed: str, told: str) -> None:
+    done = run(command, str(write_course(tmp_path)), "--today", typed)
+    assert done.returncode == 2
+    assert told in " ".join(done.stderr.split())
+    assert "%Y" not in done.stderr

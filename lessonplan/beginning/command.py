@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from lessonplan.terminal import say, show, show_json, tell
+from lessonplan.terminal import as_day, say, show, show_json, tell
 
 if TYPE_CHECKING:
     from lessonplan.beginning.sources import Begun, Sources
@@ -49,7 +49,7 @@ def begin(
     ] = None,
     yes: Annotated[bool, typer.Option("--yes", help="Ask nothing: what is not given takes its default.")] = False,
     today: Annotated[
-        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day on which it is begun.")
+        datetime | None, typer.Option("--today", parser=as_day, metavar="DATE", help="The day on which it is begun.")
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print what was written for programs; asks nothing.")] = False,
 ) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 import typer
 
 from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, report, wrong
-from lessonplan.terminal import Ticker, say, show, show_json, tell
+from lessonplan.terminal import Ticker, as_day, say, show, show_json, tell
 
 if TYPE_CHECKING:
     from lessonplan.course.model.together import Course
@@ -27,7 +27,7 @@ def agree(
         ),
     ] = None,
     today: Annotated[
-        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day of the agreement.")
+        datetime | None, typer.Option("--today", parser=as_day, metavar="DATE", help="The day of the agreement.")
     ] = None,
     as_json: JsonOpt = False,
 ) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from lessonplan.commands.common import PROBLEMS, USAGE, CourseArg, JsonOpt, report, worked_of
-from lessonplan.terminal import say, show, show_json, tell
+from lessonplan.terminal import as_day, say, show, show_json, tell
 
 if TYPE_CHECKING:
     from lessonplan.planning.worked import Worked
@@ -34,7 +34,7 @@ def errata(
     slip: Annotated[int, typer.Option("--slip", metavar="N", help="Take over a slip of the takes, by its number.")] = 0,
     number: Annotated[int, typer.Option("--number", metavar="N", help="Change this one instead of adding one.")] = 0,
     today: Annotated[
-        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day it was found or changed.")
+        datetime | None, typer.Option("--today", parser=as_day, metavar="DATE", help="The day it was found or changed.")
     ] = None,
     as_json: JsonOpt = False,
 ) -> None:

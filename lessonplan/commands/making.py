@@ -22,7 +22,7 @@ from lessonplan.commands.common import (
     why_each,
     wrong,
 )
-from lessonplan.terminal import Ticker, begin_anew, say, show_json, tell
+from lessonplan.terminal import Ticker, as_day, begin_anew, say, show_json, tell
 
 
 def check(
@@ -31,7 +31,7 @@ def check(
     publish: Annotated[
         bool, typer.Option("--publish", help="Also what stands in the way of publishing; nothing is said when ready.")
     ] = False,
-    today: Annotated[datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help=TODAY_CHECK)] = None,
+    today: Annotated[datetime | None, typer.Option("--today", parser=as_day, metavar="DATE", help=TODAY_CHECK)] = None,
     as_json: JsonOpt = False,
 ) -> None:
     """Check a course and print every problem found, in reading order.
@@ -92,7 +92,7 @@ def build(
         Path | None, typer.Option("--out", metavar="DIR", help="Where to write (default: COURSE/out).")
     ] = None,
     savings: Annotated[bool, typer.Option("--savings", help=SAVINGS)] = False,
-    today: Annotated[datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help=TODAY)] = None,
+    today: Annotated[datetime | None, typer.Option("--today", parser=as_day, metavar="DATE", help=TODAY)] = None,
     publish: Annotated[
         bool, typer.Option("--publish", help="Keep a record of this edition in COURSE/published.")
     ] = False,

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, report, worked_of, wrong
-from lessonplan.terminal import show, show_json, tell
+from lessonplan.terminal import as_day, show, show_json, tell
 
 
 def proof(
@@ -23,7 +23,7 @@ def proof(
         list[int] | None, typer.Option("--erratum", metavar="NUMBER", help="Take a finding over as an erratum.")
     ] = None,
     today: Annotated[
-        datetime | None, typer.Option("--today", formats=["%Y-%m-%d"], help="The day on which it was found.")
+        datetime | None, typer.Option("--today", parser=as_day, metavar="DATE", help="The day on which it was found.")
     ] = None,
     as_json: JsonOpt = False,
 ) -> None:
@@ -48,6 +48,7 @@ def proof(
     if dismiss or erratum:
         try:
             day = (today or datetime.now()).date()
+            before = found.decided
             found, written = decide(course, worked, found, dismiss or (), erratum or (), day)
         except EditError as bad:
             tell(bad)
@@ -55,7 +56,10 @@ def proof(
         except UnfitError as bad:
             report((bad.problem,))
             raise typer.Exit(PROBLEMS) from None
-        tell(f"Written to {' and '.join(str(path) for path in written)}.")
+        for number in (one for one in (*(dismiss or ()), *(erratum or ())) if before[one - 1]):
+            tell(f"Finding {number} is {before[number - 1]} already.")
+        if written:
+            tell(f"Written to {' and '.join(str(path) for path in written)}.")
     if as_json:
         show_json(proof_data(worked, found))
     else:

@@ -88,8 +88,26 @@ def marked(data: bytes) -> bytes:
     return data
 
 
+_OTHERS = {
+    b"%PDF-": "a PDF",
+    b"PK\x03\x04": "a file of a word processor, a workbook or a zip file",
+    b"\xd0\xcf\x11\xe0": "an old file of a word processor, or a workbook",
+    b"{\\rtf": "a file of rich text (RTF)",
+    b"\x89PNG": "a picture",
+    b"\xff\xd8\xff": "a picture",
+}
+"""What files that are no text begin with (from memory of their published forms)."""
+
+
 def decode(data: bytes, file: str) -> str:
-    """Read bytes as UTF-8, or as UTF-16 with its mark, line ends as they are. Raises `UnfitError` with the place."""
+    """Read bytes as UTF-8, or as UTF-16 with its mark, line ends as they are.
+
+    Raises `UnfitError`, with the place, or with what the file is that is no text (``not-text``).
+    """
+    what = next((what for head, what in _OTHERS.items() if data.startswith(head)), "")
+    if what or data[4:8] == b"ftyp":
+        other = f"This is {what or 'a film or a sound'}, not plain text."
+        raise UnfitError(error(Where(file), "not-text", other, "Save its text as a plain text file, or take another."))
     codec = "utf-16" if data[:2] in MARKS else "utf-8-sig"
     try:
         return data.decode(codec)

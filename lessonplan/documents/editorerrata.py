@@ -10,7 +10,7 @@ from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import capital, clock_of
 from lessonplan.documents.errata import ErratumRow
-from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, doubt_of
+from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, by_captions, doubt_of
 from lessonplan.documents.wording import listing
 from lessonplan.edit.cues.heard import heard_returning
 from lessonplan.edit.cues.sized import sized
@@ -78,8 +78,8 @@ def _to_do(plan: Plan, episode: int, erratum: Erratum, number: str, line: CueLin
         back = [f"“{one.cue.text}” comes in" for one, of in heard_returning(plan, episode) if of == cut]
         then = f"no correction is laid over{f', but {listing(back)}' if back else ''}"
         return (
-            f"Make the cut from {ends} in the video: it takes this out, and {then}. Only where the picture does not "
-            f"allow the cut, lay the text over {where}."
+            f"Make the cut from {ends} {by_captions(plan, episode)}: it takes this out, and {then}. Only where the "
+            f"picture does not allow the cut, lay the text over {where}."
         )
     if erratum.state == "mended":
         return f"It is {line.besides}; a new cut needs it again: lay it over {where}."

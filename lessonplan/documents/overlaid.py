@@ -59,7 +59,7 @@ def cue_lines(
         found.setdefault(cue.wanted.shot, []).append(_line(plan, episode, cue, heard, rows, filmed))
     for heard, cut in heard_returning(plan, episode):
         line = _line(plan, episode, heard.cue, heard, rows, filmed)
-        found.setdefault(heard.cue.wanted.shot, []).append(replace(line, besides=once_made(cut)))
+        found.setdefault(heard.cue.wanted.shot, []).append(replace(line, besides=once_made(plan, episode, cut)))
     return {number: tuple(lines) for number, lines in found.items()}
 
 
@@ -107,9 +107,14 @@ def hang_on_cuts(lines: Mapping[str, tuple[CueLine, ...]]) -> tuple[str, ...]:
     return tuple(f"{line.when}, {line.besides}: “{line.text}”." for line in every if line.besides.startswith("only "))
 
 
-def once_made(cut: Cut) -> str:
+def once_made(plan: Plan, episode: int, cut: Cut) -> str:
     """Say of a text that it comes in with a cut."""
-    return f"only once the cut at {clock_of(cut.start)} in the video is made"
+    return f"only once the cut at {clock_of(cut.start)} {by_captions(plan, episode)} is made"
+
+
+def by_captions(plan: Plan, episode: int) -> str:
+    """Say whose time the beginning of a cut is: the captions' time, which is no more the video's once some are made."""
+    return "by the captions" if made_cuts(plan, episode) else "in the video"
 
 
 def _doubt(plan: Plan, episode: int, heard: HeardCue) -> str:
@@ -191,7 +196,7 @@ def cue_table(plan: Plan, episode: int) -> tuple[tuple[str, ...], ...]:
     for left in episode_cues(plan, episode).laid.left_out:
         one, why, later = left.wanted, left.why, ("", "")
         if (again := back.get((one.shot, one.kind))) and again[0].cue.wanted.told == one.told:
-            why = f"{why}; it comes at {_at(again[0].start)}, {once_made(again[1])}"
+            why = f"{why}; it comes at {_at(again[0].start)}, {once_made(plan, episode, again[1])}"
             later = then.get(_same(again[0].cue), later)
         out.append(("", "", "", "", one.shot, one.kind, one.told, one.belongs, "", "", why, *later))
     return (*rows, *out)
@@ -225,7 +230,8 @@ def besides_of(plan: Plan, key: int) -> str:
     if key < 0 or in_an_edition(plan, key):
         return in_an_edition(plan, key)
     cut = cut_of(plan, key)
-    return f"only if the cut at {clock_of(cut.start)} in the video is not made" if cut else ""
+    episode = (second_of(plan, plan.course.errata.errata[key]) or (0, 0))[0]
+    return f"only if the cut at {clock_of(cut.start)} {by_captions(plan, episode)} is not made" if cut else ""
 
 
 def cut_of(plan: Plan, key: int) -> Cut | None:

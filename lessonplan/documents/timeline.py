@@ -119,7 +119,7 @@ def _marks(plan: Plan, episode: int) -> Iterator[tuple[str, str, int, int]]:
         besides = besides_of(plan, cue.wanted.key)
         yield cue.wanted.kind, f"{cue.text} ({besides})" if besides else cue.text, cue.start, cue.end
     for cue, cut in returning(plan, episode):
-        yield cue.wanted.kind, f"{cue.text} ({once_made(cut)})", cue.start, cue.end
+        yield cue.wanted.kind, f"{cue.text} ({once_made(plan, episode, cut)})", cue.start, cue.end
     for number, text in to_pick_up(plan, episode):
         yield "pick-up", text, times[number].start, times[number].end
     filmed = filmed_shots(plan)

@@ -13,6 +13,8 @@ import pytest
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where, error
 from lessonplan.course.signs import one_line
+from lessonplan.edit.captions.reading import read_captions
+from lessonplan.shoot.takes.log import read_log
 
 HOLDS_THE_LOCK = """\
 import sys, time
@@ -149,3 +151,27 @@ def test_one_line_holds_nothing_that_a_terminal_obeys() -> None:
     told = str(error(Where("a.yaml", 1, 2), "x", "\x1b[2Jhidden\nfake.yaml:1:1: error\x9b31m \u202egnp.exe", "\r\x07"))
     assert told.startswith("a.yaml:1:2: error x:  [2Jhidden fake.yaml:1:1: error 31m  gnp.exe")
     assert one_line("Łódź ‏ש 🧶 👩‍🏫 cut – “x”") == "Łódź ‏ש 🧶 👩‍🏫 cut – “x”"
+
+
+@pytest.mark.parametrize(
+    ("data", "what"),
+    [
+        (b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n", "This is a PDF, not plain text."),
+        (b"PK\x03\x04\x14\x00\x06\x00", "a workbook or a zip file, not plain text."),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "This is an old file of a word processor"),
+        (b"{\\rtf1\\ansi Cast on 40 sts}", "This is a file of rich text (RTF), not plain text."),
+        (b"\x89PNG\r\n\x1a\n\x00", "This is a picture, not plain text."),
+        (b"\xff\xd8\xff\xe0\x00\x10JFIF", "This is a picture, not plain text."),
+        (b"\x00\x00\x00\x18ftypmp42", "This is a film or a sound, not plain text."),
+    ],
+)
+def test_a_file_that_is_no_text_is_told_what_it_is(data: bytes, what: str) -> None:
+    """Whatever its name: captions, logs and patterns are read by the same hands."""
+    with pytest.raises(UnfitError) as told:
+        decode(data, "p.txt")
+    assert told.value.problem.code == "not-text"
+    assert what in told.value.problem.message
+    for problem in (*read_log(data, "p.txt")[1], *read_captions(data, "p.txt").problems):
+        assert "not UTF-8" not in problem.message
+        assert "PDF" in problem.message or not data.startswith(b"%PDF")
+    assert decode(b"PK 4, K2", "p.txt") == "PK 4, K2"

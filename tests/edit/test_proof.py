@@ -164,6 +164,19 @@ def test_an_erratum_of_a_number_names_the_fact_that_it_is(course: Path, tmp_path
     assert told == ["{{ edge.cast_on }} stitches", "20 minutes"]  # a time to soak is no fact
 
 
+def test_what_is_decided_already_is_said_and_not_written_again(course: Path, tmp_path: Path) -> None:
+    file = vtt(tmp_path / "01.vtt")
+    data = json.loads(run("proof", str(course), "1", str(file), "--json").stdout)
+    number = next(str(one["number"]) for one in data["findings"] if one["kind"] == "disagrees")
+    assert "Written to " in run("proof", str(course), "1", str(file), "--erratum", number).stderr
+    before = {name: (course / name).read_bytes() for name in ("errata.yaml", "proofed.yaml")}
+    for option in ("--erratum", "--dismiss"):
+        told = run("proof", str(course), "1", str(file), option, number).stderr
+        assert f"Finding {number} is taken over already." in told
+        assert "Written" not in told
+    assert before == {name: (course / name).read_bytes() for name in before}
+
+
 def test_what_cannot_be_decided_is_said_and_nothing_written(course: Path, tmp_path: Path) -> None:
     file = vtt(tmp_path / "01.vtt")
     assert "There is no finding 99" in run("proof", str(course), "1", str(file), "--dismiss", "99").stderr

@@ -247,6 +247,17 @@ def test_the_rows_of_the_cut_list_add_up_to_what_is_saved(now: Plan, then: Plan)
     assert {row.how for row in made.rows} == {"leave it", "cut, made", "2 times as fast, made"}
 
 
+def test_a_cut_is_named_by_the_captions_once_another_is_made(root: Path, tmp_path: Path) -> None:
+    """What is 9:45 by the captions is 14.6 s earlier, at 9:30, in the video from which 5:36 to 5:51 are cut."""
+    plan = with_cuts(root, tmp_path, "5:36")
+    (overlay,) = editor_view(plan, plan.course.episodes[1]).corrections
+    assert overlay.do.startswith("Make the cut from 9:45 to 9:48 by the captions: ")
+    assert "lay the text over from 9:30 to " in overlay.do
+    assert "not made" not in overlay.do
+    cues = dict(edit_files(plan, plan.course.episodes[1]))["cues-2.vtt"].decode()
+    assert "only if the cut at 9:45 by the captions is not made" in cues
+
+
 def test_some_of_the_cuts_may_be_made(root: Path, tmp_path: Path) -> None:
     """The one at 5:36 saves 14.6 s, so what comes at 12:01 in the captions comes at 11:46; the slip at 9:45 stays."""
     plan = with_cuts(root, tmp_path, "5:36")

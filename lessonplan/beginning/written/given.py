@@ -201,8 +201,8 @@ def _plain(data: bytes, name: str) -> tuple[str, str]:
     data, remark = marked(data), ""
     try:
         text = decode(data, name)
-    except UnfitError:
-        if data[:2] in MARKS:
+    except UnfitError as bad:
+        if data[:2] in MARKS or bad.problem.code == "not-text":
             raise
         text = data.decode("cp1252", "replace")
         remark = f"{name} is not UTF-8, so it was read as Windows-1252; look at its accents and fractions."

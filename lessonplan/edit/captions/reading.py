@@ -108,6 +108,8 @@ def _text(data: bytes, file: str) -> tuple[str, list[Problem]]:
     try:
         text = decode(marked(data), file)
     except UnfitError as bad:
+        if bad.problem.code == "not-text":
+            raise
         text, told = _otherwise(data, bad.problem.where)
         problems.append(told)
     if not text.strip("\ufeff\0 \t\r\n\f"):

@@ -58,7 +58,7 @@ BAD = {
     b"title: Mittens\nhost: Minna\n": "not-captions",
     b"id,device,day,shot,take,start,stop\na,b,2027-03-06,1.1.1,1,09:50:00,09:51:10\n": "not-captions",
     bytes(range(256)) * 40: "not-captions",
-    b"PK\x03\x04" + bytes(random.Random(1).randrange(256) for _ in range(4000)): "not-captions",
+    b"PK\x03\x04" + bytes(random.Random(1).randrange(256) for _ in range(4000)): "not-text",
     b"WEBVTT\n": "no-captions",
     b"WEBVTT\n\n00:00.000 --> 00:01.000\n<b> </b>\n": "no-captions",
     b"1\n00:00:00,000 --> 00:00:01,000\n\n": "no-captions",
