@@ -60,6 +60,12 @@ def each_place() -> Iterator[tuple[str, int, int]]:
     for chain, stands in CHAINS:
         stitch = "dc" if stands or "2" in chain else "sc"
         yield f"Row 4: {chain}{stitch} in next 8 sts, 2 {stitch} in last st, turn.", 9 + stands, 10 + stands
+    yield "Row 4: Ch 3, dc in same st, dc in each st to end, dc again in last st, turn.", 21, 23
+    yield (
+        "Rnd 4: 1 sc in each of next 2 sts, *1 sc in each of next 2 sts, 3 ch, sl st in 3rd ch from hook; rep from *.",
+        22,
+        22,
+    )
     for every, number in (("every other", 2), ("every 2nd", 2), ("every 3rd", 3), ("every fourth", 4)):
         for words in ("2 sc in {} st around", "sc around, inc in {} st", "sc in each st, working 2 sc in {} st"):
             yield f"Rnd 4: {words.format(every)}.", 24, 24 + 24 // number
@@ -94,6 +100,9 @@ SQUARE = [
         # 11 dc and 10 spaces are 21 places
         (MESH, "Ch 1, sc in each dc and ch-1 sp to last 2 sts, sc2tog, turn.", 21, 20),
         (MESH, "Ch 1, sc2tog, sc in each dc and ch-1 sp to last 2 sts, sc2tog, turn.", 21, 19),
+        # a V in each third stitch: 1 + 9 x 2 + 1, then 3 dc over each
+        (["Ch 3 (counts as dc), *skip next 2 sts, V-st in next st; rep from * to last 3 sts, skip 2, dc in last st."],
+         "Ch 3 (counts as dc), 3 dc in centre of each V-st, dc in last st.", 31, 29),
         # four corners of 6, a side of 3 each
         ([each.format(1) for each in SQUARE],
          "Sl st to corner sp, ch 3, 2 dc, ch 2, 3 dc in same sp, *ch 1, 3 dc in each ch-1 sp along side, ch 1, "

@@ -46,10 +46,20 @@ def test_it_is_counted_with_no_word(text: str, on: int, after: int) -> None:
     [
         ("(2sc dec) x 6", 24, 18, "of two: 18 stitches or 12"),
         ("(Sc in next st, 1 sc over next 2 sts) x 6", 18, 12, "of two: 12 stitches or 18"),
-        ("Ch 3, 7 hdc in 3rd ch from hook, join.", 0, 7, "whether the chains left are a stitch is not said"),
+        (
+            "Ch 3, 7 hdc in 3rd ch from hook, join.",
+            0,
+            7,
+            "whether the chains at its beginning are a stitch is not said",
+        ),
         ("*K1 yo k1 p2* to end.", 24, 30, "of two: 30 stitches or 40"),
         ("Shape shoulder: C.O. 10 sts at beg of next 2 rows.", 50, 70, "CO means cast on, if nothing else is said"),
-        ("Ch 3, 12 dc in 3rd ch from hook, join.", 0, 13, "whether the chains left are a stitch is not said"),
+        (
+            "Ch 3, 12 dc in 3rd ch from hook, join.",
+            0,
+            13,
+            "whether the chains at its beginning are a stitch is not said",
+        ),
     ],
 )
 def test_of_two_meanings_it_is_told_which_is_taken(text: str, on: int, after: int, said: str) -> None:
@@ -190,3 +200,13 @@ def test_a_row_that_is_bound_off_in_passing_has_no_count_in_silence() -> None:
     done = count_lines(["Work 2 rounds of k2, p3 and bind off loosely in rib on the next one."], [105])
     assert done.lines[0].stitches == (None,)
     assert done.problems
+
+
+def test_a_long_chain_before_loops_is_said_to_be_none_of_the_stitches() -> None:
+    arches = "Row 2: Ch 1, sc in first st, *ch 5, skip 4 sts, sc in next st; rep from * across, turn."
+    done = count_lines(
+        [arches, "Row 3: Ch 6, sc in first loop, *ch 5, sc in next loop; rep from * to end."], [31], flat=True
+    )
+    assert [each.sentence for each in done.problems] == [
+        "whether the chains at its beginning are a stitch is not said; they are taken not to be a stitch"
+    ]

@@ -180,3 +180,11 @@ def test_rows_of_garments_in_passing_words(on: int, line: str, after: int) -> No
     done = count_lines([line], [on], flat=True)
     assert done.lines[0].stitches == (after,), done.problems
     assert not [each for each in done.problems if each.severity == "error"]
+
+
+def test_plain_rows_of_a_shaping_that_goes_on_grow_shorter_with_it() -> None:
+    """39, 37, and so on by 2 to 3: the row between is told of another number of stitches each time."""
+    lines = ["Row 1 (RS): k19, s2kp, k19", "Row 2: k19, p1, k19", "Row 3: k18, s2kp, k18", "Row 4: k18, p1, k18"]
+    done = count_lines([*lines, "Continue in this manner until 3 sts remain."], [41], flat=True)
+    assert [line.stitches[0] for line in done.lines] == [39, 39, 37, 37, 3]
+    assert not done.problems

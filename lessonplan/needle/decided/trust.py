@@ -254,6 +254,8 @@ def skip_open(tree: Line) -> str:
         return ""
     steps = [step for part in tree.parts if isinstance(part, Rows) for step in flattened(part.steps)]
     into = next((step for step in steps[:2] if isinstance(step, Into)), None)
+    if into is not None and into.place == "space" and into.count != (-1,) and into.body and _chain(tree) > TALL:
+        return "not" * (tall(into.body[0].name) < TALL)  # `ch 6, sc in first loop`
     if into is None or into.place != "skip" or not into.body:
         return ""
     left, high = max(into.count), tall(into.body[0].name)

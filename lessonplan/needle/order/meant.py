@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.needle.order.goals import labelled, same_name
 from lessonplan.needle.order.run import MOST_ROUNDS, RowRun
-from lessonplan.needle.order.shaping import in_this_manner, longest_plain, single_rows
+from lessonplan.needle.order.shaping import even_row, in_this_manner, longest_plain, single_rows
 from lessonplan.needle.stitch.live import WorkError
 from lessonplan.printed.tree import Again, Hold, Line, Num, Part, Rows, Shape, value
 
@@ -168,6 +168,14 @@ class MeantRun(RowRun):
             if each.text == line.text and each.after != each.before:
                 return each.after - each.before
         return 0
+
+    def or_even(self, row: Line, line: Line) -> Line:
+        """A plain row, or one worked even where it fits no longer: `k18, p1, k18` between rows that go on shaping."""
+        try:
+            self.rows_of(row)
+        except WorkError:
+            return even_row(line)
+        return row
 
     def next_in_manner(self, row: Line, body: Rows, by: int) -> Line:
         """A row with its repeat longer by some stitches, and what stands before it too if only that fits."""

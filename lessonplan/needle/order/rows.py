@@ -262,7 +262,7 @@ class Run(MeantRun):
                 return
             if number or just:
                 for row, n in plain:
-                    self.row(index, row, n)
+                    self.row(index, self.or_even(row, line), n)
             last = self.needle.stitches
             known = until is not None and not part.per and delta and (goal - last) % delta == 0
             known = known and part.per != "gap"

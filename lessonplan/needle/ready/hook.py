@@ -291,7 +291,7 @@ class Hooked:
         """Whether a chain of `n` is the first stitch of its row; it `stands` where that one is skipped."""
         custom = (stands and n > 1) or stands_for(n, self.tallest) or (n >= TALL and not self.tallest)
         said = self.chain if self.chain != "joined" else ("counts" if n > 1 else "not")
-        tall_enough = n > 1 and n >= self.tallest != 1
+        tall_enough = n > 1 and n >= self.tallest - (self.tallest > TALL) and self.tallest != 1
         chosen = self.reading.get("chain") if tall_enough else None
         return (said or chosen or ("counts" if custom else "not")) == "counts"
 

@@ -163,8 +163,10 @@ def _changed(m: Match) -> Any:
     return Shape("inc" if sign == "+" else "dec", m.num("n"), "evenly", (spell,), m.at)
 
 
-def _with_turning(m: Match) -> Stitch:
+def _with_turning(m: Match) -> Any:
     """`Ch 30 + 2 for turning`."""
+    if m.has("plus") and m.token("plus").value != "+":
+        return NO_FIT
     first, more = m.num("n"), m.num("k")
     sizes = max(len(first), len(more))
     count = tuple(first[size % len(first)] + more[size % len(more)] for size in range(sizes))
@@ -259,7 +261,7 @@ _TO_PLACE = (
     f"({SPACE}|(st|ANY|chain|edge|end|side)+)"
 )
 _NOUN = "(st|ANY)"
-_PLAIN_ROW = "(stitch (around|(in (each|all) (st|ANY) around?)) SEP+ work?)"
+_PLAIN_ROW = "(num? stitch (around|(in (each|all) (st|ANY) around?)) SEP+ work?)"
 """`Sc around, working ...`, where what is said behind it tells the row."""
 _SKIPPED = f"(((next|both)? {SPACE} (for|remark|unknown|seam)*)|(next? num (st|ANY) ((remark|for|unknown)+ (?=sep))?))"
 
@@ -311,6 +313,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("{n:num} {s:stitch} in next sep in? last (st|ANY) (SEP|work)+ num? {t:stitch} in (each|all|rem|other)+ "
          "(st|ANY) between?", _first_and_last, -0.4),
     Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
+    Rule("{s:chain} {n:num} {plus:sep} {k:num} (?=stop|sep|$)", _with_turning, -0.3),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|num|$)", _changed, -0.3),
     Rule("(sep|remark)* num chain to turn", lambda m: None, -0.2),
@@ -366,7 +369,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("work (?=num|ANY|open)", lambda m: None),
     Rule("put (?=num ANY in)", lambda m: None),
     Rule("(join|slipjoin) (to|in|next|ord)* (remark|elsewhere) {w:remark} {s:stitch} (?=sep|stop)", _joined_with, -0.4),
-    Rule("chain num? sep slip in (ord|same|next|last|remark) (chain|st|ANY)? hook? (open remark? picot remark? close)?",
+    Rule("((chain num?)|(num chain)) sep slip in (ord|same|next|last|remark) (chain|st|ANY)? hook? "
+         "(open remark? picot remark? close)?",
          _picot, -0.3),
     Rule("(put|remark|have|sep|stop|turn)* (rem|last|next|all)* {n:num}? (rem|st|ANY)* unworked "
          "(st|rem|turn|sep|remark)*",

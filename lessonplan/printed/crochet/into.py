@@ -121,6 +121,12 @@ def _these(m: Match) -> Any:
     return Into((), "next", m.chart.run[last[-1]].num, None, m.at) if last else NO_FIT
 
 
+def _middle(m: Match) -> Any:
+    """`3 dc in centre of each V-st`: into the chain between its legs."""
+    every = NONE if m.has("e") else ONE
+    return Into((), "space", every, None, m.at) if m.token("g").value == "V" else NO_FIT
+
+
 _AT_GROUPS = "(in|at|next|beg|last|{e:(each|all)})* space?"
 
 
@@ -158,6 +164,7 @@ HOOK_PLACES: tuple[Rule, ...] = (
          "((chain dash? num? dash?)|(num dash? chain dash?))? {s:(space|group)}", _some_spaces, -0.1),
     Rule(f"in {SPACE} (in|on)? (each|all) (rem|other|next)* (group|ANY) {_ALL}",
          lambda m: Into((), "space", NONE, None, m.at), -0.2),
+    Rule("in centre {e:(each|all)}? (rem|other|next|last)* {g:group}", _middle, -0.3),
     Rule(f"in (next|last|remark|ord|beg|turn|centre)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.05),
     Rule(f"in (next|remark|each|ord)* {SPACE} st", lambda m: Into((), "next", ONE, None, m.at), -0.15),
     Rule(f"in ord (((chain|st) {TURNING})|(num chain)|((beg|turn)+ {CH}))", _edge, -0.2),

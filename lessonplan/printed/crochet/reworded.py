@@ -60,6 +60,11 @@ def _of_so_many(words: Run) -> Run | None:
     return words[-1:] if words[-1].value in ("popcorn", "bobble", "puff", "cluster") else None
 
 
+def _again(words: Run) -> Run:
+    """`dc in each st to end, dc again in last st`."""
+    return (words[1], replace(words[2], kind="same", value=""))
+
+
 def _just_made(words: Run) -> Run | None:
     """`working in front of dc just made`."""
     return () if words[-1].value == "made" else None
@@ -93,6 +98,7 @@ _SAID: tuple[_Said, ...] = (
           _other_side),
     _Said("remark num? stitch ((in|around) (next|st|ANY|same)+)? (at|in|on|from)* (end|last)* (rep|lastrep)", _omitted),
     _Said("(total|(in? all)) remark ((last num?)|num) (st|ANY)?", _all_but_some),
+    _Said("more in (last|same) (st|ANY)", _again),
     _Said("num dash? stitch stitch", _of_so_many),
     _Said("SEP work? (in|at|over|remark)* num? (st|ANY) num? remark (?=SEP)", _just_made),
     _Said("(?<=(st|ANY)) (remark|unknown) last num? (st|ANY|remark|(?=SEP))", _all_but),
