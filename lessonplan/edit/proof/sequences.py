@@ -242,7 +242,7 @@ _PLACED = re.compile(
 
 
 _PLACED_AT = re.compile(
-    rf"\b(?:{NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) (?:near |far |very )?"
+    rf"\b(?:{NAME.pattern})(?: is| comes| goes| sits)?(?: right)? (?:at|on) (?:the|each|every) (?:far |very )?"
     r"(?:(?P<starts>start|beginning)|end)(?: of (?:the|each|every) (?:row|half|line"
     r"|round))?(?! leans?\b)(?!.{0,20}marker)"
 )

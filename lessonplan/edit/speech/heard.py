@@ -238,6 +238,15 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     goes_on = goes_on and words[number.end + 1 : number.end + 2] != [] and words[number.end + 1] in BEGINS - {"a", "an"}
     if before in ("rounds", "rows") and (number.low < number.high or (goes_on and second not in BEGINS)):
         return Quantity(before, number, number.first - 1, number.end, ordinal=True)
+    if (
+        number.value < 20
+        and before in ("a", "an", "size", "number")
+        and (
+            _IN_AMERICA.search(" ".join(words[max(0, number.first - 9) : number.first]))
+            and (words[number.end : number.end + 1] == [] or words[number.end] in _US_ENDS)
+        )
+    ):
+        return Quantity("us", number, number.first, number.end)
     pronoun = before == "us" and second in ("for", "with", "of", "to", "gives", "leaves", "makes", "let", "both")
     pronoun = pronoun or (before == "american" and number.part < 1)
     if number.value < 20 and not pronoun and (before in ("us", "american") or (before == "size" and second == "us")):
@@ -245,5 +254,10 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
     return None
 
 
+_IN_AMERICA = re.compile(
+    r"\b(?:americans|america|the states|the us)\b(?: [\w']+){0,3} (?:calls?|have|has|know|say|is|it's|that's|label\w*)\b"
+)
+_US_ENDS = frozenset(words_in("on and so in but needle needles or if for which you if there over"))
+"""Where a needle is told as it is called in America: “the Americans will have it as a seven on the packet”."""
 _ANY = frozenset(words_in("a this that every each one way all"))
 """What stands before a round that is told by no number."""

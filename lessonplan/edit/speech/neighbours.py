@@ -284,6 +284,7 @@ def shared(found: Sequence[Quantity], words: Sequence[str]) -> Iterator[Quantity
                 and (
                     (listed and gap <= _REACH and not (other.unit == "mm" and one.value > 15))
                     or _of_another(one, other, gap)
+                    or (other.unit in _COUNTED and other.end <= one.first and _PARALLEL.match(" ".join(between)))
                     or (
                         follows
                         and (" ".join(between) in _JOINS or (between == ["to"] and words[one.first - 1] == "from"))
@@ -305,4 +306,7 @@ def _of_another(one: Quantity, other: Quantity, gap: int) -> bool:
     return behind and one.size is not None and other.size is None and 0.5 <= one.value / max(other.value, 1) <= 2
 
 
+_COUNTED = ("rounds", "rows")
+_PARALLEL = re.compile(r"(?:and|then|and then) the (?:[\w']+ ){0,2}?(?:\w+'s|\w+ (?:is|has|takes|gets|wants|needs))$")
+"""“The cuff is twenty two rounds and the cobble band's sixteen.”"""
 _JOINS = ("", "or", "and", "then", "and then", "goes to", "become", "becomes", "down to")

@@ -28,6 +28,8 @@ INTO = (
 """How far it is told that somebody is: “eight rounds in, I count fifty one”."""
 
 
+TELLING = 9
+"""So many words behind a count, the rounds after which it is so are told at most."""
 _REACH = 40
 """So many words off, what is said of a round is not looked at."""
 
@@ -47,6 +49,9 @@ def round_after(one: Quantity, words: Sequence[str], others: Sequence[Quantity])
             near = {*words[max(0, one.first - 12) : other.end + 4]}
             shaped = {"increase", "decrease"} & near or near.isdisjoint(_PLACES)
             return f"shaping {other.value:g}" if shaped and other.value > 1 else ""
+        behind = not other.ordinal and other.unit in ("rounds", "rows") and 0 < other.first - one.end <= TELLING
+        if behind and words[other.first - 2 : other.first] == ["that's", "after"]:
+            return f"round {other.value:g}"  # “thirty six left, and that's after four rounds”
         if 0 <= other.first - one.number.end <= 4 and other.ordinal and other.unit in ("rounds", "rows"):
             told = _AT_ROUND.issuperset(between) and {"that's", "at", "after", "on"} & {*between}
             goes_on = between[:2] == ["and", "after"] and any(0 <= each.first - other.end <= 5 for each in others)

@@ -90,6 +90,8 @@ _OTHERS = (
     r"|i (?:did|made|knit|knitted) (?:a pair|one|some|them) (?:for|on|with|once|last)|(?:my|the) (?:very )?first swatch"
     r"|my (?:very )?first (?!stitch|round|row|stripe|marker|increase|decrease|colou?r|one|needle|loop|of|ten|few"
     r"|time)\w+"
+    r"|i(?:'ve| have)? (?:also |once )?(?:got|own|owned|had|made|knit|knitted|worked|did) (?:another"
+    r"|an? (?:second|different|older|earlier|spare)) [\w']+"
     r"|i went (?:up|down)(?= (?:a|to|one)\b)|in (?:the old|those|[\w']+ (?:gran|mother|nan|mum)'s) days?|they'd"
     r"|i(?:'d| would| had) (?:cast|knit|use|need|do|make|planned|meant|wanted|hoped|done|knitted|worked)"
     r"|my (?:[\w']+ )?(?:finger|thumb|hand|wrist|foot|head|palm)s?(?: is|'s|'re| are| measures?)(?! (?:going to"
@@ -154,13 +156,20 @@ _REFUSED = re.compile(
     r"|aren't|wasn't|won't|wouldn't)(?! (?:it|they|that|there|we|you)\b)"
     r"|so (?:i've|i have|i must have|there's) (?:lost|dropped|missed|miscounted|one (?:short|missing))"
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
-    r"|(?:is|are|was|were|would be|that's) wrong)\b|^(?:[\w']+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
+    r"|(?:is|are|was|were|would be|that's) wrong)\b"
+    r"|^(?:[\w']+ ){0,5}?(?:and|but) (?:none|not one|neither) of (?:them|these|those) (?:is|are|was|were|belongs?)\b"
+    r"|^(?:[\w']+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
     r" (?:never|not)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"
 )
 _TOO = re.compile(
     r"^(?:and |then |that )?(?:means? (?:you|something)|something|you(?:'ve| have)? (?:lost|dropped|made)"
     r"|one (?:has|was))\b"
 )
+_UNDONE = re.compile(
+    r"\b(?:and|but|so|then) i (?:then )?(?:threw|ripped|frogged|binned|unravelled|undid|pulled (?:it|that) out"
+    r"|(?:began|started) (?:it )?(?:again|over|afresh))\b"
+)
+"""What is told of work that was undone: “twenty six stitches, and I threw it in the fire”."""
 _OR_MORE = re.compile(r"^(?:or (?:more|over)|and (?:up|more|over)(?! again)|plus)\b")
 _ASIDE = re.compile(r"^(?:[\w']+ )?would\b|^(?:(?!and|or)[\w']+ )?(?:myself\b|if you (?:like|want|prefer|wish|have))")
 _CONFESSED = re.compile(r"\b(?:i was|i'm|i am|i just|i've just|i had just) (?=\w+(?:ing|ed)\b|made\b|read\b)")
@@ -342,6 +351,8 @@ class Scopes:
         if self._is_open(0, first) or self._is_open(1, first):
             return "apart"
         if self.jokes and _JOKE.search(" ".join(self.words[end : end + 2 * AHEAD])):
+            return "apart"
+        if "i" in self.words[end : end + 2 * AHEAD] and _UNDONE.search(" ".join(self.words[end : end + 2 * AHEAD])):
             return "apart"
         if _DENIED.search(f"{before} #") or _REFUSED.search(after) or self.behind.search(after):
             return "apart"

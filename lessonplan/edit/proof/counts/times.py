@@ -111,6 +111,6 @@ _STAYS = re.compile(
 _OVER = frozenset(("over", "done", "finished", "complete", "behind", "end"))
 _PART_OVER = re.compile(
     r"\b(?:when|once|after|with|now|by the time) (?:that )?(?:the|your|my) (\w+)(?:'s| is| are) (?:all )?(?:over|done"
-    r"|finished|complete|behind (?:you|us|me))\b|\bat the end of the (\w+)\b(?! (?:round|row))"
+    r"|finished|complete|behind (?:you|us|me))\b|\b(?:at|by) the end of the (\w+)\b(?! (?:round|row))"
 )
 """“When the widening is over.”"""

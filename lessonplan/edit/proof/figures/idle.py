@@ -129,9 +129,13 @@ _A_RIDGE = re.compile(
     r"|# (?:is|are|makes?|gives?|to|for|in) (?:an?|one|each|every) ridge\b"
 )
 """What a ridge of garter stitch is, wherever there is one."""
+_TALLY = re.compile(r"\b(?:pin|clip|marker|tick|thread|note|knot)s?\b.* (?:every|each) #")
+"""How somebody keeps count: “a pin at every twentieth row”."""
 
 
 def _rounds(one: Quantity, words: Sequence[str]) -> bool:
+    if _TALLY.search(around(words, one, 8, 0)):
+        return True
     before = words[max(0, one.first - 2) : one.first]
     shaping = {"increase", "increases", "decrease", "decreases"} & {*words[one.first : one.end]}
     if (before[-1:] == ["first"] and words[one.end : one.end + 1] not in (["in"], ["of"])) or (
@@ -175,7 +179,7 @@ def _needles(one: Quantity, words: Sequence[str]) -> bool:
     return one.value < 1.5 or apart is not None
 
 
-_HIDDEN = re.compile(r"\b(?:weav\w+|tuck\w*|hid(?:e|ing|den)|darn\w*|thread(?:ed|ing)?|sew\w*)\b")
+_HIDDEN = re.compile(r"\b(?:weav\w+|woven|tuck\w*|hid(?:e|ing|den)|darn\w*|thread(?:ed|ing)?|sew\w*)\b")
 
 
 def _ends(one: Quantity, words: Sequence[str]) -> bool:

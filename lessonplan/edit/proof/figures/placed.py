@@ -150,7 +150,7 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     clause = f"{re.split(_PARTS, before)[-1]}#{re.split(_PARTS, after)[0]}"
     if is_first_aid(one, words):
         return _cooled(minutes, holds)
-    if _TOLD_PAST.search(before):
+    if _TOLD_PAST.search(before) or _IN_AN_HOUR.match(around(words, one, 0, 4)):
         return None
     wet = _IN_WATER.search(around(words, one, 0, 9))
     if (
@@ -177,6 +177,7 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
 
 
+_IN_AN_HOUR = re.compile(r"# (?:in|to|make|makes) (?:the|an?|every|each|one) (?:hour|day|week)\b")
 _TOLD_PAST = re.compile(r"\b(?:it|they|mine|i) \w+(?:ed|pt) (?:(?!to\b)[\w']+ )?for (?:about )?$")
 """“It dripped for two hours.”"""
 _TAKES = re.compile(

@@ -71,6 +71,8 @@ def put_in(said: Said) -> Answer | None:
     coloured = strange or not others.isdisjoint(beside)
     most = max(holds.rounds / 3, MOST if coloured or not holds.rounds else 2)
     near = said.near(9, 12)
+    if words[one.first - 1 : one.first] in (["every"], ["each"]):
+        return None
     if one.ordinal or not (2 - strange) <= one.number.high <= most or not _WORKS.search(near):
         return None
     if not strange and _SHAPED.search(_PLACED.sub(" ", said.near(6, 6))):

@@ -59,7 +59,8 @@ def wrong(said: Said, planned: Sequence[Planned], meant_so: bool = False) -> Ver
             return None
         so = f"{right[0] or 'no such number'}; what was said is true of this alone: {sample.what}"
         return Verdict("said of the sample only", so, right[1])
-    unit = None if stripes or (one.unit == "stitches" and _sure(planned)) else other_unit(said)
+    plain = bool(planned) and planned[0].cue == "plain"  # “eight rounds plain” are none of stitches
+    unit = None if stripes or plain or (one.unit == "stitches" and _sure(planned)) else other_unit(said)
     if unit:
         return Verdict("wrong unit", right_of(said, (unit,))[0], unit.fact)
     if one.unit in ("knit", "purl", "slip", "together", "ends", "repeats") and not planned:
