@@ -16,10 +16,10 @@ from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import numbered
 
 ABOUT = {
-    "disagrees": "a number that is another one in the pattern",
+    "disagrees": "a number, a yarn or a way of working that is another one in the pattern",
     "wrong unit": "the number is right with another unit",
     "unplanned number": "a number that nothing in the pattern or in the script has",
-    "swapped words": "a word that is not the right one in a fixed sequence",
+    "swapped words": "a word said for its other: left for right, larger for smaller, one step for the next",
     "took it back": "a correction; what came before it may still be heard",
     "said of the sample only": "true of the piece on the table, not of the pattern",
     "never said": "a number that was to be said and was not heard",

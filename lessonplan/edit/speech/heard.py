@@ -255,7 +255,7 @@ def _before(words: Sequence[str], number: Number) -> Quantity | None:
 
 
 _IN_AMERICA = re.compile(
-    r"\b(?:americans|america|the states|the us)\b(?: [\w']+){0,3} (?:calls?|have|has|know|say|is|it's|that's|label\w*)\b"
+    r"\b(?:americans|america|the states|the us)\b(?: [\w']+){0,3} (?:call|have|has|know|say|is|it's|that's|label\w*)\b"
 )
 _US_ENDS = frozenset(words_in("on and so in but needle needles or if for which you if there over"))
 """Where a needle is told as it is called in America: “the Americans will have it as a seven on the packet”."""

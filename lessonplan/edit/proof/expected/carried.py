@@ -37,7 +37,7 @@ def crossed_in(words: Sequence[str], parts: Parts) -> Iterator[Told]:
     text = " ".join(words)
     for one in _crossing(tuple(parts.yarns.values())).finditer(text):
         first = text.count(" ", 0, one.start("w"))
-        yield Told(first, first + len(one["w"].split()), "under the old one", swapped=True)
+        yield Told(first, first + len(one["w"].split()), "from under the old one", swapped=True)
         return  # it is said again in the same breath
 
 

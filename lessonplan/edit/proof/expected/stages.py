@@ -84,7 +84,7 @@ def _works_numbers(title: str, works: Sequence[Work], stages: Sequence[WorkedSta
         for name, cue in (("block", "time"), ("minutes", "time"), ("drying", "dry")):
             minutes = getattr(work, name, None)
             if isinstance(minutes, (int, float)) and minutes:
-                yield Planned("minutes", (float(minutes),), f"{title}: {name}", cue)
+                yield Planned("minutes", (float(minutes),), f"{title}: {name.replace('block', 'blocking')}", cue)
         stripes = getattr(work, "stripes", "")
         wide = [int(count) for count in re.findall(r"\d+", stripes)]
         for count in dict.fromkeys(wide):

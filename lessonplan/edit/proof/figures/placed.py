@@ -174,7 +174,8 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     right = meant[0].at(0)
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
-    return Verdict(kind, f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes")
+    told = f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes"
+    return Verdict(kind, f"{told} ({meant[0].what})", meant[0].fact)
 
 
 _IN_AN_HOUR = re.compile(r"# (?:in|to|make|makes) (?:the|an?|every|each|one) (?:hour|day|week)\b")
