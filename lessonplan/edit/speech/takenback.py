@@ -20,8 +20,8 @@ _AGAIN_FROM = (
     r"|(?:do|try|go through|work)(?: (?:that|this|it|the|whole|sentence|bit|part|line)){1,3}"
     r"(?=(?: [\w']+){1,12}? (?:because|since|wrong|(?:i|i've|i have) (?:said|lost|forgot\w*|skipped|missed|read|told"
     r"|muddled|mixed))\b)))"
-    r" (?:(?:once|one) (?:more|again)(?: time)?|again(?! (?:later|next|tomorrow|at the marker))|over(?: again)?|afresh"
-    r"|from the (?:very )?(?:top|start|beginning))"
+    r" (?:(?:once|one) (?:more|again)(?: time)?|again(?! (?:later|next|tomorrow|slow\w*|at the marker|from the other))"
+    r"|over(?: again)?|afresh|from the (?:very )?(?:top|start|beginning))"
 )
 """What is told anew: “let me take that again from the ssk”; what is done anew, where it is told why."""
 _STRONG = re.compile(
@@ -29,7 +29,7 @@ _STRONG = re.compile(
     r"|correction|i misspoke|i meant(?: to say)?"
     r"|did i (?:just )?say(?! (?:that|it) right)|what am i saying|what did i say|that was wrong|that'?s wrong"
     r"|that is wrong|i said that wrong"
-    r"|forget what i said|strike that|let me say that again"
+    r"|forget what i said|strike that"
     r"|or rather|sorry the other (?:way|one)|sorry i (?:mean|meant)|make that|(?:no )?(?:i )?(?:do )?beg your "
     r"pardon|pardon me"
     r"|(?<!found )(?<!made )(?<!find )(?<!mend )(?<!fix )my mistake(?!(?: right)? (?:in|at|on|here|there|sits"
@@ -255,6 +255,8 @@ def _side_before(words: Sequence[str], first: int, end: int, pairs: Sequence[fro
         reach = FAR if words[first] == "no" and not pair.isdisjoint(words[end : end + 1]) else reach
         before = [at for at in range(max(0, first - reach), first) if words[at] in pair]
         for at in reversed(before):
+            if words[at - 1] == "or" and words[at - 2] in pair:
+                break  # “are they on or off? no, they come off”
             if any(word in pair and word != words[at] for word in words[end : end + 6]):
                 return at
     for at in range(max(1, first - 2 * BEFORE), first):  # clauses before, in the same words

@@ -158,6 +158,7 @@ _REFUSED = re.compile(
     r"|too (?:many|few|much|little|long|short|tight|loose|wide|narrow)|not (?:enough|right)|by mistake"
     r"|(?:is|are|was|were|would be|that's) wrong)\b"
     r"|^(?:[\w']+ ){0,5}?(?:and|but) (?:none|not one|neither) of (?:them|these|those) (?:is|are|was|were|belongs?)\b"
+    r"|^(?:[\w']+ ){0,4}?once (?:and (?:i|it|then|couldn't)|but|when i)\b"
     r"|^(?:[\w']+ ){0,2}?and (?:it|that|you|they)(?:'ll| will| would)"
     r" (?:never|not)\b|^(?:[\w']+ ){0,7}?(?:so|please) (?:don't|never)(?: do (?:it|that))?$"
 )

@@ -170,7 +170,7 @@ def _in_words(said: Said, pattern: Sequence[Planned], close: str) -> list[Planne
     if _FROM_TO.search(said.near(6, 6)):
         rounds = next((each.value for each in said.others if 0 < each.first - said.one.end <= 5), 0.0)
         every = (each for unit in ("rounds", "rows") for each in said.holds.pattern.get(unit, ()))
-        works = {each.at(said.holds.size) for each in every if each.cue in _ALL_OF_IT}
+        works = {each.at(said.holds.size) for each in every if each.cue in _ALL_OF_IT and not _SOME.search(each.what)}
         if rounds not in works and (then := of_cues(pattern, f"round {rounds:g}")):
             return then
         return of_cues(pattern, "end", "shaping last")
@@ -252,7 +252,8 @@ _PUT_OFF = re.compile(
     r"# (?:of (?:them|these|those) )?(?:that )?(?:come|go|slide|slip|move|get)s? (?:off|over on|across on|onto)\b"
 )
 _OF_THUMB = frozenset(("thumb", "gusset", "sleeping", "sleepy"))
-_ALL_OF_IT = ("total", "work", "shaping", "plain")
+_ALL_OF_IT = ("total", "work", "shaping")
+_SOME = re.compile(r"one (?:behind|after the other)$")
 _BEGAN = re.compile(r"\bfrom (?:the |my |our |your )?#$")
 _OF_ALL_HAD = re.compile(
     r"\b(?:left|remain\w*) (?:of|from|out of) (?:the |my |our |your |those )?#"

@@ -17,7 +17,8 @@ _BREAKS = frozenset(words_in("so and but because then that which when while unti
 _CLAUSE, _FAR = 12, 20
 """So many words on either side belong to a clause at most; so many off, the right yarn beside it explains it."""
 _RESTS = re.compile(
-    r"\b(?:look at|against the|wait\w*|rest(?:s|ed|ing)?(?! of)|leave|bag|basket|drawer|pocket|later|stop(?:s"
+    r"\b(?:look at|out of the way"
+    r"|against the|wait\w*|rest(?:s|ed|ing)?(?! of)|leave|bag|basket|drawer|pocket|later|stop(?:s"
     r"|ped)?|gone|goodbye|turn|shift"
     r"|behind|tails?|waste|scrap|markers?|string|mistake|once|need it|ready|away|(?:get|change) to|was|were|had"
     r"|comes|rolled|fell|lost"

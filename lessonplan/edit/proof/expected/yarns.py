@@ -101,7 +101,7 @@ _JOIN = re.compile(
     r"|putting(?: in)?|(?:change|switch|swap|back"
     r"|over)(?: over)? to"
     r"|bring in|add|(?:start|begin)(?:ing)?(?: off)? (?:with|in)|in with|(?:knit|go|carry) on (?:in|with)) "
-    rf"{_ART}{_YARN}|\bout and {_ART}@(?P<into>\d+) (?:(?:is|goes|comes) )?in\b"
+    rf"{_ART}{_YARN}(?! out of the way)|\bout and {_ART}@(?P<into>\d+) (?:(?:is|goes|comes) )?in\b"
     r"|\bnow (?:the )?@(?P<now>\d+) (?:comes in|goes in|joins|starts|takes over)\b|@(?P<over>\d+) takes over\b"
 )
 _THEN_ON = re.compile(r"\b(?:then|next|later|afterwards|after that|before|until|when|once|time)(?: [^ ]+){0,6} ?$")
