@@ -21,6 +21,7 @@ import lessonplan
 from lessonplan.beginning.interview import interview
 from lessonplan.beginning.questions import AnswerError
 from lessonplan.beginning.sources import Begun, Sources, begin_from
+from lessonplan.beginning.told.blocks import short_title
 from lessonplan.beginning.told.script import read_script
 from lessonplan.beginning.told.talk import boundaries, draft
 from lessonplan.beginning.written.given import Given, Shown, quoted
@@ -304,3 +305,22 @@ def test_a_script_has_its_episodes_so_that_nobody_is_asked_how_many(tmp_path: Pa
     assert asked
     assert not any("How many episodes" in one for one in asked)
     assert sorted(path.name for path in (tmp_path / "c" / "episodes").iterdir()) == ["01.yaml", "02.yaml"]
+
+
+@pytest.mark.parametrize(
+    ("said", "title"),
+    [
+        ("Welcome back. You have a cuff like this one.", "Welcome back"),
+        ("Knit half way round, that is the same number of stitches.", "Knit half way round"),
+        ("First the one that leans to the left.", "First the one that leans …"),
+        ("Between the increases there is a plain round.", "Between the increases there is a plain …"),
+        ("So. There is a thumb asleep at the side.", "So. There is a thumb asleep …"),
+        ("Now the loud yarn comes into its own, at last.", "Now the loud yarn comes …"),
+        ("shows the finished brim", "shows the finished brim"),
+        ("Look,", "Look"),
+        ("3.5 mm needles, for those who knit loosely or fast", "3.5 mm needles"),
+        ("", ""),
+    ],
+)
+def test_a_title_is_a_sentence_a_clause_or_says_that_it_goes_on(said: str, title: str) -> None:
+    assert short_title(said) == title

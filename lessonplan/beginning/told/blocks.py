@@ -90,3 +90,29 @@ def _level(line: str, under: str, *, alone: bool) -> int:
         line and len(line.split()) < 8 and len(line) < 60 and line[-1] not in ".!?,;…”\"'" and line[0] not in "[(|-*+•>"
     )
     return 3 if short and (alone or (line.isupper() and len(line) > 3)) else 0
+
+
+LONGEST = 7
+"""Words of a title made of what is said."""
+_ENDS = re.compile(r"[.!?](?=\s|$)")
+_PAUSES = re.compile(r"[,;:](?=\s|$)|\s[–—-](?=\s|$)")
+_HANGING = """
+a an the this that these those my your our his her its their i we you he she it they is are was were has have as if than
+and or but so to of in on at by for from with into under behind beside between across
+"""
+_HANGS = frozenset(_HANGING.split())
+"""Words with which no phrase ends (a list of our own)."""
+
+
+def short_title(text: str) -> str:
+    """Make a title of the beginning of a text: its first sentence, else up to a pause, else some words and “…”."""
+    words = text.split()
+    head = " ".join(words[:LONGEST])
+    found = next((one for one in _ENDS.finditer(head) if " " in head[: one.start()]), None)
+    found = found or next((one for one in _PAUSES.finditer(head) if head[: one.start()].count(" ") > 1), None)
+    if found or len(words) <= LONGEST:
+        return head[: found.start() if found else len(head)].strip(" ,;:.")
+    kept = words[:LONGEST]
+    while len(kept) > 1 and kept[-1].strip(",;:").casefold() in _HANGS:
+        kept.pop()
+    return f"{' '.join(kept).strip(' ,;:.')} …"

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from lessonplan.beginning.told.blocks import BRACKET, EPISODE, LABEL, SEGMENT, WORD, Block, read_blocks
+from lessonplan.beginning.told.blocks import BRACKET, EPISODE, LABEL, SEGMENT, WORD, Block, read_blocks, short_title
 from lessonplan.beginning.told.pieces import told_in_words
 from lessonplan.beginning.written.given import Episode, Given, Shown, Taken, quoted, remark
 from lessonplan.beginning.written.works import BRACES
@@ -342,7 +342,7 @@ class _Reader:
             for one in shot.directions
             if not _SCREEN.match(one) and not _ONLY_VIEW.fullmatch(one)
         ]
-        title = " ".join((named or shot.says or [heading])[0].split()[:7]).strip(" ,;:.")
+        title = short_title((named or shot.says or [heading])[0])
         yield f"        title: {quoted(heading if BRACES.search(title) or not title else capital(title))}"
         pieces, hands, screen = [], [], []
         for one in shot.directions:
