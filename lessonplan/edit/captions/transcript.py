@@ -1,13 +1,15 @@
 """Plain transcripts: paragraphs with a time at the start, in any form that people and programs usually write.
 
 ``0:00``, ``1:02:03``, ``00:01:02.5``, in brackets or not, with a dash, a colon or nothing behind; a span of two times;
-on the line of the words or on a line of its own above them; with the speaker's name before or behind. What stands
-before the first time is a title and not read.
+on the line of the words or on a line of its own above them; with the speaker's name before, behind or on the line
+between. What stands before the first time is a title and not read.
 """
 
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 
 from lessonplan.edit.captions.subrip import Block
@@ -26,6 +28,7 @@ _STARTS = re.compile(
     rf"(?:\s*(?:-->|->|[-–—]|to)\s*{_TIME.format('b')}{_NO_MORE})?"
     r"(?(open)\s*[\])>}])(?P<rest>\**\s*(?:[-–—|:.]+(?=\s|$)\s*)?(?P<text>.*))"
 )
+_NAMED = re.compile(_NAME)
 _SPEAKER = re.compile(rf"\s*(?P<voice>{_NAME}):\s+(?=\S)")
 
 
@@ -42,11 +45,24 @@ def parse(text: str) -> tuple[Block, ...]:
     named = [_SPEAKER.match(block.text) for block in blocks]
     # Such words are names where most paragraphs have them; “Remember: ...” now and then is none.
     if 2 * sum(one is not None for one in named) < len(blocks):
-        return tuple(blocks)
+        return tuple(_named_above(blocks))
     return tuple(
         replace(block, voice=one["voice"], text=block.text[one.end() :]) if one and not block.voice else block
         for block, one in zip(blocks, named, strict=True)
     )
+
+
+def _named_above(blocks: Sequence[Block]) -> Sequence[Block]:
+    """Take for speakers what stands on a line of its own above the words of most paragraphs, again and again."""
+    parts = [block.text.partition("\n") for block in blocks]
+    firsts = Counter(first for first, _, rest in parts if rest and first[0].isupper() and _NAMED.fullmatch(first))
+    names = {name for name, times in firsts.items() if times > 1}
+    if 2 * sum(firsts[name] for name in names) < len(blocks):
+        return blocks
+    return [
+        replace(block, voice=block.voice or first, text=rest) if rest and first in names else block
+        for block, (first, _, rest) in zip(blocks, parts, strict=True)
+    ]
 
 
 def _time_of(line: str) -> tuple[int, int | None, str, str] | None:

@@ -193,3 +193,22 @@ def test_ends_that_are_not_said_are_the_next_beginnings_and_the_last_is_as_quick
 def test_no_bytes_break_the_reader(data: bytes) -> None:
     found = read_captions(data, "a")
     assert found.cues or found.problems
+
+
+def test_a_name_on_its_own_line_above_the_words_is_no_word() -> None:
+    """As common transcripts have it: time, who speaks, what is said. A line that is there once is a line of words."""
+    spoken = ("cast on forty", "knit to the end", "and that is all")
+    who = ("Minna Quillbeck", "Ada", "Minna Quillbeck")
+    pairs = zip(who, spoken, strict=True)
+    text = "".join(f"00:00:0{n} - 00:00:0{n + 1}\n{name}\n{said}\n\n" for n, (name, said) in enumerate(pairs))
+    found = read_captions(text.encode(), "talk.txt")
+    assert [(cue.voice, cue.text) for cue in found.cues] == [
+        ("Minna Quillbeck", "cast on forty"),
+        ("", "Ada\nknit to the end"),
+        ("Minna Quillbeck", "and that is all"),
+    ]
+    lines = "0:01\nNow knit\nto the end\n\n0:05\nThen purl\nto the end\n"
+    assert [cue.text for cue in read_captions(lines.encode(), "talk.txt").cues] == [
+        "Now knit\nto the end",
+        "Then purl\nto the end",
+    ]
