@@ -207,7 +207,8 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
     group: dict[tuple[str, str], list[tuple[int, Step]]] = {}
     for place, step in enumerate(steps):
         text = one_size(step.text, plan.worked.size, sizes)
-        begins = place == 0 or steps[place - 1].work != step.work
+        last_done = steps[place - 1] if place else stage.steps[start - 1] if start else None
+        begins = last_done is None or last_done.work != step.work  # what is said before a work is done by then
         join = _join(plan, stage, start, step) if begins else ""
         if begins and (works[step.work].before or join):
             yield from _rounds(group)

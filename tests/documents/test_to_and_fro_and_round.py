@@ -8,6 +8,10 @@ from pathlib import Path
 from tempfile import mkdtemp
 
 import lessonplan
+from lessonplan.course.names.asked import state_text
+from lessonplan.documents.worklines import lines_of
+from lessonplan.planning.worked import Plan
+from lessonplan.samples.states import resolve
 from tests.pdf import pages
 from tests.small_course import COURSE, write_course
 
@@ -28,7 +32,7 @@ stages:
     after: heel
     works:
       - {rows: 1, lines: ["Knit to end, cast on 4 sts, pm and join to work in the round."], yarn: MC}
-      - {rounds: 12, lines: [Knit], yarn: MC}
+      - {rounds: 12, lines: [Knit], yarn: MC, before: Hold the yarn loosely.}
       - {bind_off: all, yarn: MC}
 """
 EPISODE = """\
@@ -49,14 +53,22 @@ segments:
 """
 
 
+FOLDER = Path(mkdtemp())
+
+
+@cache
+def built() -> Plan:
+    write_course(FOLDER / "c", {"course.yaml": COURSE, "pattern.yaml": PATTERN, "episodes/01.yaml": EPISODE})
+    result = lessonplan.build(FOLDER / "c", FOLDER / "out")
+    assert result.plan, result.problems
+    return result.plan
+
+
 @cache
 def papers() -> dict[str, str]:
-    folder = Path(mkdtemp())
-    write_course(folder / "c", {"course.yaml": COURSE, "pattern.yaml": PATTERN, "episodes/01.yaml": EPISODE})
-    result = lessonplan.build(folder / "c", folder / "out")
-    assert result.plan, result.problems
-    every = {one.name: re.sub(r"<[^>]+>", " ", one.read_text(encoding="utf-8")) for one in folder.glob("out/*.html")}
-    every |= {one.name: " ".join(pages(one.read_bytes())) for one in folder.glob("out/*.pdf")}
+    assert built()
+    every = {one.name: re.sub(r"<[^>]+>", " ", one.read_text(encoding="utf-8")) for one in FOLDER.glob("out/*.html")}
+    every |= {one.name: " ".join(pages(one.read_bytes())) for one in FOLDER.glob("out/*.pdf")}
     return {name: " ".join(text.split()) for name, text in every.items()}
 
 
@@ -86,3 +98,15 @@ def test_what_is_worked_before_a_move_is_worked_in_each_take() -> None:
 
 def test_what_is_printed_in_full_is_no_abbreviation() -> None:
     assert [name for name, text in papers().items() if re.search(r"cast on:? cast on", text, re.IGNORECASE)] == []
+
+
+def test_what_is_done_before_a_work_is_not_told_of_a_piece_on_which_it_is_begun() -> None:
+    """The joining row is round 1 of the instep, so that the 12 rounds with their remark begin behind it."""
+    worked = built().worked.kinds["full"]
+
+    def told(begun: str) -> list[str]:
+        done, goal = (resolve(state_text(built().course, text), worked, 0) for text in (begun, "instep round 9"))
+        return [line.text for one in lines_of(built(), "full", done, goal) for line in one.lines if line.remark]
+
+    assert told("before instep") == told("instep round 1") == ["Hold the yarn loosely."]
+    assert told("instep round 4") == []
