@@ -111,10 +111,12 @@ def read_log(data: bytes, file: str) -> tuple[tuple[Take, ...], tuple[Problem, .
     problems = list(_odd_columns(header, names, Where(file, first + 1, 1)))
     own = [(name, unguarded(_one_line(cell))) for name, (cell, _) in zip(names, header, strict=True)]
     own = [(name, shown) for name, shown in own if name and name not in COLUMNS]
-    takes = []
+    takes, cameras = [], dict[str, str]()
     for row in _rows(lines, first + 1, separator, names, file):
         found = _take(row)
         problems += row.problems
+        if found and not row.text("id") and cameras.setdefault(found.id, found.camera) != found.camera:
+            found = replace(found, id=f"{found.id}/{found.camera}")  # two cameras on one take: both lines are kept
         if found:
             takes.append(replace(found, own=tuple((shown, row.text(name)) for name, shown in own)) if own else found)
     return tuple(takes), tuple(problems)

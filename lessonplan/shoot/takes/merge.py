@@ -200,7 +200,8 @@ def _counted_once(
             yield _joined(cluster, problems)
         for cluster in clusters[1:]:
             what = f"Take {number} of shot {shot} is logged more than once on this day; each is counted."
-            problems.append(warning(cluster[0].where, "same-take", what))
+            hint = "Where the camera stopped in it, write one line that names both clips."
+            problems.append(warning(cluster[0].where, "same-take", what, hint))
 
 
 def _joined(cluster: Sequence[Take], problems: list[Problem]) -> Take:
@@ -226,7 +227,7 @@ def _overlaps(takes: Sequence[Take]) -> Iterator[Problem]:
     for take in (take for take in takes if take.seconds is not None):
         if longest is not None and longest.day == take.day and longest.stop is not None and take.start is not None:
             over = min(longest.stop, take.stop or 0) - take.start
-            if over > TOUCH_SECONDS:
+            if over > TOUCH_SECONDS and not (take.camera and longest.camera and take.camera != longest.camera):
                 other = f"take {longest.take} of shot {longest.shot}"
                 what = f"Take {take.take} of shot {take.shot} overlaps {other} by {over} s"
                 hint = "Perhaps it is one take with two numbers." if take.shot == longest.shot else ""

@@ -190,6 +190,19 @@ def test_two_takes_have_not_the_same_pictures() -> None:
     assert pictures(one, (2, "A02", "C0001", "01:00:00:00")) == [], "another card may count anew"
 
 
+def test_a_take_of_two_cameras_loses_neither_line() -> None:
+    """Typed with the same start: both lines are kept, told of as one take logged twice, and no camera filmed two."""
+    text = "day,shot,take,start,stop,camera,clip\n" + "".join(
+        f"2027-03-06,1.1.1,1,09:00:00,09:01:00,{camera},{clip}\n" for camera, clip in (("A", "C0001"), ("B", "D0001"))
+    )
+    takes, problems = read_log(text.encode(), "log.csv")
+    merged = merge([takes])
+    assert (problems, codes(merged)) == ((), ["same-take"])
+    assert {(one.camera, one.clip) for one in merged.records} == {("A", "C0001"), ("B", "D0001")}
+    again, _ = read_log(merged_csv(merged.records), "kept.csv")
+    assert merge([takes], again).records == merged.records, "the same log again adds none"
+
+
 LOGS = st.lists(
     st.lists(
         st.builds(
