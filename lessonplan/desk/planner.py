@@ -12,8 +12,8 @@ from lessonplan.building import Papers
 from lessonplan.commands.watching import stamps
 from lessonplan.course.files import UnfitError
 from lessonplan.course.problems import Where, error
+from lessonplan.edit.problems import with_edit
 from lessonplan.edit.proof.typed import with_typed
-from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.plan import plan as plan_course
 from lessonplan.planning.worked import Plan, Result
 from lessonplan.publish.remarks import remarked
@@ -160,7 +160,7 @@ class Planner:
         self._tell(result, whole=False)
         if self._wanted.wait(_BREATH):
             raise _NewerError
-        self._tell(remarked(with_remarks(with_typed(result))), number=number)
+        self._tell(remarked(with_edit(with_typed(result))), number=number)
         if plan:
             self.planned(plan)
 

@@ -10,7 +10,7 @@ from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.words import capital
 from lessonplan.documents.wording import listing, screen_time
-from lessonplan.edit.align.spans import Span
+from lessonplan.edit.align.segments import Span
 from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime, shot_times

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from lessonplan.course.model.episodes import Episode, Segment
 from lessonplan.course.problems import Problem, note, warning
-from lessonplan.edit.align.spans import NEAR
+from lessonplan.edit.align.segments import NEAR
 from lessonplan.edit.cuts import Cut
 from lessonplan.edit.kept import spans_of
 from lessonplan.edit.spoken import plain

@@ -8,7 +8,7 @@ from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.errataplaces import timed
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.words import nearest_second
-from lessonplan.edit.align.spans import Aligned, Span, align_episode
+from lessonplan.edit.align.segments import Aligned, Span, align_episode
 from lessonplan.edit.captions.reading import Captions, read_captions
 from lessonplan.edit.captions.rolling import said_once
 from lessonplan.edit.speech.heard import quantities_in

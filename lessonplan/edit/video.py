@@ -19,7 +19,7 @@ from lessonplan.course.names.slates import named_shots
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import clock_of, listing, nearest_second
-from lessonplan.edit.align.spans import NEAR, Span
+from lessonplan.edit.align.segments import NEAR, Span
 from lessonplan.edit.align.terms import terms
 from lessonplan.edit.align.words import pairs
 from lessonplan.edit.captions.rolling import Word, said_once

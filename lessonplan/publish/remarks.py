@@ -13,8 +13,8 @@ from lessonplan.course.problems import Problem, in_reading_order, note, warning
 from lessonplan.course.rules.references import errata_places
 from lessonplan.course.words import clock_of
 from lessonplan.edit.kept import captions_of
+from lessonplan.edit.problems import with_edit
 from lessonplan.edit.proof.typed import with_typed
-from lessonplan.edit.remarks import with_remarks
 from lessonplan.edit.timing import shot_times
 from lessonplan.planning.coverage import stages_told, told_works
 from lessonplan.planning.plan import plan as planned
@@ -31,7 +31,7 @@ def checked(folder: Path | str, progress: Progress | None = None, today: date | 
 
     ``today``: the day before which no work is planned. Raises ``OSError`` when a file cannot be read.
     """
-    return remarked(with_remarks(with_typed(planned(folder, progress=progress, today=today))))
+    return remarked(with_edit(with_typed(planned(folder, progress=progress, today=today))))
 
 
 def remarked(result: Result) -> Result:

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import lessonplan
 from lessonplan.edit.align.planned import planned_segments
-from lessonplan.edit.align.spans import align
+from lessonplan.edit.align.segments import align
 from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.captions.rolling import said_once
 from lessonplan.edit.cuts import cut_list

@@ -14,8 +14,8 @@ from pathlib import Path
 
 from lessonplan.building import Papers
 from lessonplan.course.read import load as read
+from lessonplan.edit.problems import with_edit
 from lessonplan.edit.proof.typed import with_typed
-from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Result, load, plan_worked
 from lessonplan.publish.remarks import remarked
@@ -97,7 +97,7 @@ def steps(folder: Path, *, choose: bool) -> dict[str, tuple[float, int]]:
         result = plan(folder)  # what was chosen is known by now
         assert result.plan, result.problems
         planned = result.plan
-        timed("remarks", lambda: remarked(with_remarks(result)))
+        timed("remarks", lambda: remarked(with_edit(result)))
         timed("pages and tables", lambda: _made(Papers(planned), result))
     return found
 

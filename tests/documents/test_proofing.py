@@ -11,8 +11,8 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.papers import every_paper
 from lessonplan.documents.proofing import proof_of, proof_table
 from lessonplan.documents.proofpage import ABOUT, ProofView, proof_view
+from lessonplan.edit.problems import with_edit
 from lessonplan.edit.proof.findings import KINDS
-from lessonplan.edit.remarks import with_remarks
 from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Plan
 from lessonplan.render.pages import page
@@ -89,5 +89,5 @@ def test_captions_that_cannot_be_read_are_told_of_on_check(tmp_path: Path) -> No
     folder = write_course(tmp_path)
     (folder / "captions").mkdir()
     (folder / "captions" / "01-first.vtt").write_bytes(b"\x00\x01\x02 no captions")
-    told = [one for one in with_remarks(plan(folder)).problems if one.where.file.endswith("01-first.vtt")]
+    told = [one for one in with_edit(plan(folder)).problems if one.where.file.endswith("01-first.vtt")]
     assert [one.severity for one in told] == ["warning"]

@@ -24,7 +24,7 @@ from lessonplan.documents.handout import handout_view
 from lessonplan.documents.index import index_view
 from lessonplan.documents.posts import posts_view
 from lessonplan.edit.cuts import Cut
-from lessonplan.edit.remarks import edit_remarks
+from lessonplan.edit.problems import edit_problems
 from lessonplan.edit.timing import shot_times
 from lessonplan.edit.video import Stretch, in_video, once_cut
 from lessonplan.planning.filmed.keptcaptions import Kept
@@ -263,12 +263,12 @@ def test_some_of_the_cuts_may_be_made(root: Path, tmp_path: Path) -> None:
     plan = with_cuts(root, tmp_path, "5:36")
     assert "11:46 Laying the cobbles" in description(plan)
     assert re.search(r"- 9:30 Fifteen stitches", description(plan))
-    assert not [one for one in edit_remarks(plan) if one.code == "no-cut"]
+    assert not [one for one in edit_problems(plan) if one.code == "no-cut"]
 
 
 def test_a_cut_that_is_not_there_is_told_with_its_place(root: Path, tmp_path: Path) -> None:
     plan = with_cuts(root, tmp_path, "5:36, 5:40")
-    (one,) = [one for one in edit_remarks(plan) if one.code == "no-cut"]
+    (one,) = [one for one in edit_problems(plan) if one.code == "no-cut"]
     assert (one.where.file, one.where.line) == ("episodes/02-thumb-and-band.yaml", 1)
     assert one.message == "No cut of episode 2 begins at 5:40."
     assert one.hint.startswith("They begin at 4:07, 5:36, ")
@@ -412,5 +412,5 @@ def test_what_is_slow_on_purpose_keeps_its_speed(now: Plan, root: Path, tmp_path
     assert (row.start, row.end, row.saved) == ("4:07", "4:30", "0 s")
     assert "2.2.1 is slow on purpose (“lift the next bar once more, very slowly" in row.sentence
     made = with_cuts(root, tmp_path, "4:07")  # she did it all the same
-    assert not [one for one in edit_remarks(made) if one.code == "no-cut"]
+    assert not [one for one in edit_problems(made) if one.code == "no-cut"]
     assert "7:29 The thumb goes to sleep" in description(made), "11 s less than 7:40"

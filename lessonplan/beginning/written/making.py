@@ -393,9 +393,5 @@ class Making(Cuts):
     def _measured_from(self, index: int, text: str, after: int) -> PerSize:
         """How long the piece is, in mm, where a length begins: here, at its part's or at its own beginning."""
         title = self.printed.sections[self.printed.entries[index].section].name
-        match measured_from(text, title, after):
-            case "part":
-                return self.start
-            case "piece":
-                return (0.0,) * self.count
-        return self.worked
+        begins = {"part": self.start, "piece": (0.0,) * self.count}
+        return begins.get(measured_from(text, title, after), self.worked)

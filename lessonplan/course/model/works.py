@@ -368,11 +368,8 @@ TAG = "\x00"
 def _work_tag(value: Any) -> str | None:
     if isinstance(value, Work):
         return TAG + type(value).__name__
-    if isinstance(value, dict):
-        for key, kind in WORK_KEYS.items():
-            if key in value:
-                return TAG + kind.__name__
-    return None
+    held = value if isinstance(value, dict) else {}
+    return next((TAG + kind.__name__ for key, kind in WORK_KEYS.items() if key in held), None)
 
 
 AnyWork = Annotated[

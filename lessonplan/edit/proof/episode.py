@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, Where, error, has_errors
-from lessonplan.edit.align.spans import align_episode
+from lessonplan.edit.align.segments import align_episode
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import said_once
 from lessonplan.edit.proof.expected.holds import Holds

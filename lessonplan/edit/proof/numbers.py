@@ -18,8 +18,8 @@ from lessonplan.edit.proof.figures.judge import judge
 from lessonplan.edit.proof.figures.placed import is_first_aid
 from lessonplan.edit.proof.findings import Kind, Verdict
 from lessonplan.edit.proof.said import Said
-from lessonplan.edit.proof.series.chains import judge_chains
 from lessonplan.edit.proof.series.listed import judge_lists
+from lessonplan.edit.proof.series.shrinking import judge_shrinking
 from lessonplan.edit.proof.series.striped import of_stripes
 from lessonplan.edit.proof.series.sums import (
     Sum,
@@ -72,7 +72,7 @@ class Numbers:
         self.sums: tuple[Sum, ...] = tuple(sums_in(words, quantities))
         self.twice = {second: first for first, second in conversions_in(words, quantities)}
         ours = [one for one in quantities if scopes[one.first] != "apart"]
-        self.listed = {**judge_lists(ours, words, holds), **judge_chains(ours, words, holds)}
+        self.listed = {**judge_lists(ours, words, holds), **judge_shrinking(ours, words, holds)}
         self.wrong: dict[int, Verdict] = {}
 
     def found(self) -> Iterator[Found]:

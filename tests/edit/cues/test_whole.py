@@ -16,7 +16,7 @@ from lessonplan.course.problems import Problem
 from lessonplan.edit.cues.episode import EpisodeCues, episode_cues
 from lessonplan.edit.cues.onscreen import lay
 from lessonplan.edit.cues.steps import stretch
-from lessonplan.edit.remarks import edit_remarks
+from lessonplan.edit.problems import edit_problems
 from lessonplan.edit.timing import shot_times
 from lessonplan.pattern.amounts.minutes import technique_minutes
 from lessonplan.planning.worked import Plan
@@ -168,7 +168,7 @@ def test_kinds_that_a_course_does_not_want_are_not_made(tmp_path: Path) -> None:
 
 def test_an_own_text_without_room_is_told(tmp_path: Path) -> None:
     plan = plan_of(tmp_path, timed.shot("face", "3 s", on_screen="[One two three four five six]"))
-    (problem, *_) = edit_remarks(plan)
+    (problem, *_) = edit_problems(plan)
     assert problem.message == (
         "“One two three four five six” is not laid over the picture: "
         "the shot is shorter than the 3.4 s that it takes to read it."

@@ -21,7 +21,7 @@ _BETWEEN = frozenset(
 _FAR = 4
 
 
-def judge_chains(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds) -> Mapping[int, Verdict | None]:
+def judge_shrinking(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds) -> Mapping[int, Verdict | None]:
     """Judge counts said one after the other: by its first token, what is wrong with each, or None."""
     found: dict[int, Verdict | None] = {}
     chains = [*_chains(quantities, words)]

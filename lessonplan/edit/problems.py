@@ -15,7 +15,7 @@ from lessonplan.edit.video import cut_remarks
 from lessonplan.planning.worked import Plan, Result
 
 
-def edit_remarks(plan: Plan) -> tuple[Problem, ...]:
+def edit_problems(plan: Plan) -> tuple[Problem, ...]:
     """Give every problem of the edit, episode by episode."""
     cues = [problem for one in plan.course.episodes for problem in episode_cues(plan, one.episode).problems]
     kept = (captions_of(plan, one.episode) for one in plan.course.episodes)
@@ -30,9 +30,9 @@ def edit_remarks(plan: Plan) -> tuple[Problem, ...]:
     )
 
 
-def with_remarks(result: Result) -> Result:
+def with_edit(result: Result) -> Result:
     """Give a result with the problems of its edit among the others, in reading order; without a plan there are none."""
     if result.plan is None:
         return result
-    problems = in_reading_order((*result.problems, *edit_remarks(result.plan)), result.files)
+    problems = in_reading_order((*result.problems, *edit_problems(result.plan)), result.files)
     return replace(result, problems=problems)
