@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container
 from datetime import date, timedelta
 
-from lessonplan.documents.wording import count_of, listing, short_day
+from lessonplan.course.words import count_of, listing, short_day
 from lessonplan.planning.worked import Plan, due_day
 from lessonplan.samples.choice import Piece
 

@@ -9,6 +9,7 @@ from math import inf
 
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import listing
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.documents.arrivals import missing
@@ -18,7 +19,7 @@ from lessonplan.documents.shots import ShotText
 from lessonplan.documents.standins import in_time, may_stand_in, minutes_left, stand_ins
 from lessonplan.documents.stints import gone_on_with
 from lessonplan.documents.stopping import stitches
-from lessonplan.documents.wording import duration, listing
+from lessonplan.documents.wording import duration
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions_of_shot

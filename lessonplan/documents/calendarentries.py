@@ -7,17 +7,16 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from lessonplan.course.model.groups import Words
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, count_of, day_text, listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.arrivals import arrival, done_day
 from lessonplan.documents.floorwork import floor_jobs, handed_back, helps, night_end
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.sittings import CRUMB, Evening, Spell, evenings
 from lessonplan.documents.tasks import Task, needle_at_stop, tasks_of
-from lessonplan.documents.wording import clock, count_of, day_text, listing
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import who_knits
-from lessonplan.shoot.day import Day
+from lessonplan.shoot.day import Day, clock
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,12 +9,12 @@ from lessonplan.course.model import pattern as pm
 from lessonplan.course.model import works as wm
 from lessonplan.course.model.groups import Option
 from lessonplan.course.names.options import filmed_choices
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, listing
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
-from lessonplan.documents.wording import hours, listing
+from lessonplan.documents.wording import hours
 from lessonplan.pattern.amounts.yarn import Amount, is_waste
 from lessonplan.pattern.variants.ways import Way, with_choice
 from lessonplan.planning.worked import Plan, Worked

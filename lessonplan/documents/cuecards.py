@@ -9,17 +9,17 @@ from dataclasses import dataclass
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.words import day_text
 from lessonplan.craft.lengths import NO_BREAK, unbroken
 from lessonplan.documents.marks import Marked
 from lessonplan.documents.shots import all_shots
-from lessonplan.documents.wording import clock, day_text
 from lessonplan.edit.cues.steps import sequences_for
 from lessonplan.edit.speech.numbers import COUNTS, TENS
 from lessonplan.pattern.texts import fill
 from lessonplan.planning.filmed.pickups import errata_by_shot
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered_each
-from lessonplan.shoot.day import Day, Listed
+from lessonplan.shoot.day import Day, Listed, clock
 
 PAIRS = (
     ("left", "right"),

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.course.words import capital, clock_of, nearest_second
+from lessonplan.course.words import capital, clock_of, count_of, listing, nearest_second
 from lessonplan.documents.promises import missed_line
 from lessonplan.documents.proofing import errata_near, proof_of
-from lessonplan.documents.wording import count_of, listing
 from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cues.heard import HeardCue, heard_cues

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.course.words import clock_of
+from lessonplan.course.words import clock_of, count_of, listing, short_day
 from lessonplan.documents.advice import advice
 from lessonplan.documents.cuts import CutsView, cuts_view, found_in, may_go
 from lessonplan.documents.editfiles import EDIT_FILES
@@ -19,7 +19,7 @@ from lessonplan.documents.overlaid import CueLine, cue_lines, hang_on_cuts, left
 from lessonplan.documents.places import cut_times
 from lessonplan.documents.promises import PromiseRow, end_card, must_be_heard, open_promises
 from lessonplan.documents.shots import ShotText, all_shots
-from lessonplan.documents.wording import clock, count_of, listing, screen_time, short_day
+from lessonplan.documents.wording import screen_time
 from lessonplan.edit.chapters import chapters_of, on_one_clock
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cues.heard import heard_once_cut
@@ -30,6 +30,7 @@ from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import numbered
 from lessonplan.shoot.clocks import ShotClock, minutes_of_hands
+from lessonplan.shoot.day import clock
 from lessonplan.shoot.estimate import Estimate, total
 
 

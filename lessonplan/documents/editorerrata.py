@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.course.words import capital, clock_of
+from lessonplan.course.words import capital, clock_of, listing
 from lessonplan.documents.errata import ErratumRow
 from lessonplan.documents.overlaid import FREE, NOT_FOUND, CueLine, by_captions, doubt_of
-from lessonplan.documents.wording import listing
 from lessonplan.edit.cues.heard import heard_returning
 from lessonplan.edit.cues.sized import sized
 from lessonplan.edit.cuts import cut_at

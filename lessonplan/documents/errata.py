@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.slates import in_todays_numbers, named_shots
+from lessonplan.course.words import day_text
 from lessonplan.documents.places import Place, correction, place_of, shot_places, still_met, times_words
-from lessonplan.documents.wording import day_text
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cues.sized import sized
 from lessonplan.edit.video import is_cut_out

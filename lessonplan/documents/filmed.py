@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonplan.course.cells import named_in
+from lessonplan.course.words import listing, short_day
 from lessonplan.craft.words import words_of
-from lessonplan.documents.wording import listing, screen_time, short_day
+from lessonplan.documents.wording import screen_time
 from lessonplan.edit.timecode import timecode
 from lessonplan.edit.timing import take_frame
 from lessonplan.planning.worked import Plan

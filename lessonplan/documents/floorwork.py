@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from lessonplan.course.values.shotnumbers import shot_of
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, day_text, listing, short_day
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.documents.livework import NEARLY_ALL
@@ -29,14 +29,14 @@ from lessonplan.documents.stints import (
     whole_minutes,
 )
 from lessonplan.documents.stopping import stop_words
-from lessonplan.documents.wording import clock, day_text, duration, listing, on_tools, short_day
+from lessonplan.documents.wording import duration, on_tools
 from lessonplan.documents.worklines import StageLines, steps_of
 from lessonplan.documents.yarncuts import cut_first, lines_with_cuts
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State
 from lessonplan.samples.states import kind_in_words
-from lessonplan.shoot.day import Day, Entry
+from lessonplan.shoot.day import Day, Entry, clock
 from lessonplan.shoot.slots import Slot
 
 BRIEF = 3

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
+from lessonplan.course.words import listing
 from lessonplan.craft.lengths import Units
 from lessonplan.documents.changed import Changes, changes_view
 from lessonplan.documents.choices import ChoicesView, choices_view
@@ -16,7 +17,6 @@ from lessonplan.documents.materials import Materials, materials
 from lessonplan.documents.measurements import Measurements, measurements, stage_measures
 from lessonplan.documents.places import Correction, corrections, segment_place, shot_places, times_words
 from lessonplan.documents.ready import Ready, ready
-from lessonplan.documents.wording import listing
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.model.episodes import Episode
+from lessonplan.course.words import count_of
 from lessonplan.craft.words import words_of
 from lessonplan.documents.calendarentries import other_helpers, shoot_entries
 from lessonplan.documents.editfiles import EDIT_FILES
@@ -15,7 +16,6 @@ from lessonplan.documents.knitters import knitters_view
 from lessonplan.documents.papers import Reader, every_paper
 from lessonplan.documents.samples import SamplesView, samples_view
 from lessonplan.documents.today import TodayView, today_view
-from lessonplan.documents.wording import count_of
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.filmed.pickups import REMEDY
 from lessonplan.planning.worked import Plan

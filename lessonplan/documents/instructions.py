@@ -10,7 +10,7 @@ from lessonplan.course.model import works as wm
 from lessonplan.course.names.options import is_worked
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.quantities import Extent
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, listing
 from lessonplan.craft.gauge import rounds_for
 from lessonplan.craft.lengthinline import line_length
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, sizes_text, unbroken
@@ -19,7 +19,7 @@ from lessonplan.documents.choices import more_with, only_with
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, numbers_itself, printed_rounds, stitches
 from lessonplan.documents.unitwords import counted, rested, uses
-from lessonplan.documents.wording import its_tail, listing, one_sentence
+from lessonplan.documents.wording import its_tail, one_sentence
 from lessonplan.documents.worklines import drawn_through
 from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed

@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
+from lessonplan.course.words import count_of, day_text, listing
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import words_of
 from lessonplan.documents.materials import kind_of_needle, tool_lines
 from lessonplan.documents.ready import ready, tools_told
-from lessonplan.documents.wording import count_of, day_text, listing
 from lessonplan.pattern.amounts.materials import MEASURES, in_sizes, whole_use
 from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.planning.worked import Plan

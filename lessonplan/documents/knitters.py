@@ -11,14 +11,14 @@ from itertools import count
 
 from lessonplan.course.model.settings import Knitter
 from lessonplan.course.values.shotnumbers import shot_of
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, day_text, short_day
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.arrivals import done_day, from_drawer, size_of
 from lessonplan.documents.floorwork import helps
 from lessonplan.documents.laidout import laid_out
 from lessonplan.documents.sittings import how_far
 from lessonplan.documents.stopping import stop_words
-from lessonplan.documents.wording import day_text, duration, short_day
+from lessonplan.documents.wording import duration
 from lessonplan.pattern.texts import fill
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import floor_jobs
 from lessonplan.documents.markers import inside, marked
@@ -13,7 +14,7 @@ from lessonplan.documents.marks import Code, Marked
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import all_stints
 from lessonplan.documents.tasks import Task, needle_of, tasks_of
-from lessonplan.documents.wording import listing, on_tools
+from lessonplan.documents.wording import on_tools
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 from math import ceil
 
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.words import count_of
 from lessonplan.documents.stopping import hanging
-from lessonplan.documents.wording import count_of
 from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.amounts.materials import Used, used
 from lessonplan.pattern.amounts.yarn import Amount, is_waste

@@ -8,10 +8,10 @@ from itertools import groupby
 
 from lessonplan.course.model.episodes import Shot
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.markers import inside
 from lessonplan.documents.stopping import stitches
-from lessonplan.documents.wording import listing
 from lessonplan.documents.worklines import beforehand, steps_of
 from lessonplan.documents.yarncuts import cut_first
 from lessonplan.needle.stitch.live import stitches as so_many

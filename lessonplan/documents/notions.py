@@ -7,10 +7,9 @@ from collections.abc import Iterable, Iterator
 
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import packed
-from lessonplan.course.words import count_of
+from lessonplan.course.words import count_of, listing
 from lessonplan.craft.techniques import technique
 from lessonplan.documents.markers import Contents
-from lessonplan.documents.wording import listing
 from lessonplan.pattern.worked import Step
 
 THREADED = ("hold", "lifeline", "graft", "draw-through", "sew", "weave-ends")

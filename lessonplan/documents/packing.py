@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.names.toolbox import on_table, packed
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.words import count_of, listing
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.arrivals import missing
 from lessonplan.documents.floorwork import floor_jobs, handed_back, notions_beside
@@ -20,7 +21,7 @@ from lessonplan.documents.shots import PieceHere, ShotText, kind_label
 from lessonplan.documents.standins import to_stand_in
 from lessonplan.documents.stopping import hanging
 from lessonplan.documents.tasks import begun_on_set, needle_of
-from lessonplan.documents.wording import count_of, listing, on_tools
+from lessonplan.documents.wording import on_tools
 from lessonplan.documents.worklines import KINDS, stage_needle, steps_of
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered

@@ -10,7 +10,7 @@ from typing import Any, Literal
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.groups import Words
 from lessonplan.course.model.settings import Knitter
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, count_of, day_text
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.cuecards import cue_cards_view
 from lessonplan.documents.editor import editor_view
@@ -34,7 +34,7 @@ from lessonplan.documents.samples import planned_minutes, samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view
 from lessonplan.documents.tasks import begun_on_set
-from lessonplan.documents.wording import count_of, day_text, duration, screen_time
+from lessonplan.documents.wording import duration, screen_time
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan

@@ -6,15 +6,17 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.tables import table
-from lessonplan.documents.wording import clock, duration, listing, rest_time
+from lessonplan.documents.wording import duration, rest_time
 from lessonplan.pattern.texts import fill
 from lessonplan.planning.filmed.pickups import KeptBack
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, contains
 from lessonplan.samples.knitters import begun_at
 from lessonplan.samples.states import in_words
+from lessonplan.shoot.day import clock
 
 
 def pick_up_table(again: Plan) -> str:

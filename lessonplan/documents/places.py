@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 from lessonplan.course.model.publishing import Erratum
 from lessonplan.course.names.slates import named_shots
-from lessonplan.course.words import capital
-from lessonplan.documents.wording import listing, screen_time
+from lessonplan.course.words import capital, listing
+from lessonplan.documents.wording import screen_time
 from lessonplan.edit.align.segments import Span
 from lessonplan.edit.kept import second_of, spans_of
 from lessonplan.edit.spoken import plain

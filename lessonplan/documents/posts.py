@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.publishing import Erratum
-from lessonplan.course.words import capital, clock_of
+from lessonplan.course.words import capital, clock_of, count_of, day_text, listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import choices_view
 from lessonplan.documents.cuts import cuts_view
@@ -20,7 +20,6 @@ from lessonplan.documents.materials import materials, tool_lines
 from lessonplan.documents.places import Place, correction, cut_times, is_planned, place_of, shot_places, still_met
 from lessonplan.documents.proofing import proof_of
 from lessonplan.documents.ready import Ready, ready, sizes_named
-from lessonplan.documents.wording import count_of, day_text, listing
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import OWN, promises_of
 from lessonplan.edit.spoken import as_written, has_no_capitals, plain

@@ -9,8 +9,7 @@ from typing import Any
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.course.words import capital, clock_of
-from lessonplan.documents.wording import day_text
+from lessonplan.course.words import capital, clock_of, day_text
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.kept import captions_of
 from lessonplan.edit.promises import Promise, promises_of, unmatched

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from lessonplan.course.model.publishing import Erratum
+from lessonplan.course.values.rates import Rate
 from lessonplan.course.words import count_of
 from lessonplan.documents.tables import table
 from lessonplan.edit.captions.reading import read_captions
@@ -15,7 +16,7 @@ from lessonplan.edit.kept import second_of
 from lessonplan.edit.proof.episode import Proof, proof
 from lessonplan.edit.proof.findings import Finding
 from lessonplan.edit.proof.keeping import can_be_erratum
-from lessonplan.edit.timecode import Rate, frame_at, timecode
+from lessonplan.edit.timecode import frame_at, timecode
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.remembered import remembered_each

@@ -9,13 +9,13 @@ from math import ceil
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.toolbox import on_table
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, listing
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.choices import hours_words, paces_words, ways_named
 from lessonplan.documents.rounds import stitches
 from lessonplan.documents.stopping import stitches as live_and_held
-from lessonplan.documents.wording import listing, rest_time
+from lessonplan.documents.wording import rest_time
 from lessonplan.pattern.amounts.materials import in_sizes, used
 from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
 from lessonplan.pattern.variants.ways import Way, with_choice

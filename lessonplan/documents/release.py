@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from lessonplan.course.words import day_text
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.documents.choices import ways_named
 from lessonplan.documents.ready import Ready, ready, sizes_named, work_of, yarns_named
-from lessonplan.documents.wording import day_text, hours
+from lessonplan.documents.wording import hours
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import numbered
 from lessonplan.publish.homework import PACES, Homework, all_quarters, homework, quarters, stages_in

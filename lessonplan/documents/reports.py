@@ -15,13 +15,14 @@ from lessonplan.documents.arrivals import drawer_names, from_drawer
 from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, samples_view
 from lessonplan.documents.tables import one_or_each, problem_data, table
-from lessonplan.documents.wording import clock, duration, screen_time
+from lessonplan.documents.wording import duration, screen_time
 from lessonplan.needle.count import Counted
 from lessonplan.pattern.texts import fill
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.samples.states import in_words
 from lessonplan.shoot.clocks import on_screen
+from lessonplan.shoot.day import clock
 from lessonplan.shoot.estimate import Estimate, total
 
 if TYPE_CHECKING:  # these load the solver, which tables of times and errata never need

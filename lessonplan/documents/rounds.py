@@ -10,8 +10,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK, sizes_text, unbroken
-from lessonplan.documents.wording import count_of
 from lessonplan.pattern.worked import Step
 from lessonplan.printed.words.numbers import ONLY
 

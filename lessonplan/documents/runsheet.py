@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.words import day_text, listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.arrivals import missing, size_of
 from lessonplan.documents.atshot import AtShot, at_shot
@@ -20,13 +21,13 @@ from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_
 from lessonplan.documents.standins import Instead, lines_to_stand_in
 from lessonplan.documents.stints import Work, stints
 from lessonplan.documents.tasks import begun_on_set
-from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
+from lessonplan.documents.wording import duration, lasts
 from lessonplan.planning.dropping import freed
 from lessonplan.planning.worked import Plan, first_day
 from lessonplan.publish.cautions import cautions
 from lessonplan.remembered import remembered_each
 from lessonplan.samples.choice import Piece, Stop
-from lessonplan.shoot.day import Day
+from lessonplan.shoot.day import Day, clock
 from lessonplan.shoot.hazards import cleared_between, kept_apart
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from lessonplan.course.values.shotnumbers import ShotNumber
+from lessonplan.course.words import day_text, listing
 from lessonplan.documents.arrivals import missing, size_of
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
 from lessonplan.documents.marks import Drawn, Marked
@@ -25,11 +26,11 @@ from lessonplan.documents.shotcards import (
 )
 from lessonplan.documents.shots import ShotText, all_shots, kind_label
 from lessonplan.documents.standins import Instead, lines_to_stand_in
-from lessonplan.documents.wording import clock, day_text, duration, lasts, listing
+from lessonplan.documents.wording import duration, lasts
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
-from lessonplan.shoot.day import Day, Entry
+from lessonplan.shoot.day import Day, Entry, clock
 from lessonplan.shoot.hazards import PAIRS, kept_apart
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lessonplan.course.values.shotnumbers import shot_of
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, count_of, day_text, listing, short_day
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.arrivals import done_day, drawer_names, from_drawer, size_of, too_late
 from lessonplan.documents.laidout import laid_out, uses_of, uses_text
@@ -17,7 +17,7 @@ from lessonplan.documents.shots import ShotText, all_shots, kind_label, take_of
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import hands_on
 from lessonplan.documents.tasks import Task, begun_on_set, needle_at_stop, tasks_of
-from lessonplan.documents.wording import count_of, day_text, duration, listing, printed, short_day, waited
+from lessonplan.documents.wording import duration, printed, waited
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.worked import Plan, first_day, pace_on_set

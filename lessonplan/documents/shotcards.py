@@ -12,10 +12,10 @@ from lessonplan.documents.floorwork import FloorJob
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import ShotText, kind_label
 from lessonplan.documents.stints import all_stints
-from lessonplan.documents.wording import clock, lasts
+from lessonplan.documents.wording import lasts
 from lessonplan.documents.worklines import runs
 from lessonplan.planning.worked import Plan
-from lessonplan.shoot.day import Day, Entry
+from lessonplan.shoot.day import Day, Entry, clock
 
 BARS = {"set-up": "Set-up", "lunch": "Lunch", "rest": "Rest", "wait": "Wait", "wrap": "Wrap"}
 """The names of what stands between shots."""

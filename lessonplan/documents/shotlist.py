@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from lessonplan.course.words import short_day
 from lessonplan.documents.advice import CUT_AWAY, film_besides
 from lessonplan.documents.arrivals import missing
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import ShotText, all_shots
-from lessonplan.documents.wording import duration, screen_time, short_day
+from lessonplan.documents.wording import duration, screen_time
 from lessonplan.pattern.colourpairs import ratios, shown_pairs, verdict
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.coverage import Covered, coverage, meaning_of

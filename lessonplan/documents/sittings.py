@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from lessonplan.course.model.settings import Knitter
+from lessonplan.course.words import short_day
 from lessonplan.craft.words import rest_named
-from lessonplan.documents.wording import duration, short_day
+from lessonplan.documents.wording import duration
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.calendar.jobs import Sitting

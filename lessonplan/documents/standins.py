@@ -9,11 +9,12 @@ from math import ceil, inf
 
 from lessonplan.course.model.agreed import BROKEN
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.livework import left_on
 from lessonplan.documents.shots import ShotText, all_shots, kind_label
 from lessonplan.documents.stopping import stop_words
-from lessonplan.documents.wording import duration, listing
+from lessonplan.documents.wording import duration
 from lessonplan.documents.worklines import StageLines, lines_of
 from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.planning.worked import Plan

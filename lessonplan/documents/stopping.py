@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from lessonplan.course.model.groups import Words
 from lessonplan.course.model.pattern import WASTE
+from lessonplan.course.words import listing
 from lessonplan.craft.words import KNITTING, rest_named
-from lessonplan.documents.wording import listing
 from lessonplan.pattern.shape.outline import outline
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.works import JOINED

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from lessonplan.course.words import day_text
 from lessonplan.documents.atshot import AtShot
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.runsheet import Line, Tray, run_sheet_view, slots_at
@@ -12,7 +13,6 @@ from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.standins import Instead
 from lessonplan.documents.stints import Said, stints
-from lessonplan.documents.wording import day_text
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.day import Day
 

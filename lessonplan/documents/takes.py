@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.course.model.together import Course
+from lessonplan.course.words import listing
 from lessonplan.documents.pace import pace_learnt
 from lessonplan.documents.tables import table
-from lessonplan.documents.wording import duration, listing
+from lessonplan.documents.wording import duration
 from lessonplan.planning.filmed.taking import Taken
 from lessonplan.planning.worked import LEARNT, open_paces
 from lessonplan.shoot.takes.compare import ShotRow, SumRow, left_out, slips_kept, takes_by_shot

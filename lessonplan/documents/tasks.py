@@ -10,6 +10,7 @@ from math import ceil
 
 from lessonplan.course.model.groups import Words
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import count_of, day_text, listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.arrivals import done_day, size_of
 from lessonplan.documents.knitters import begun_text, notes_of
@@ -27,7 +28,7 @@ from lessonplan.documents.markers import inside, marked
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
-from lessonplan.documents.wording import count_of, day_text, duration, listing, on_tools
+from lessonplan.documents.wording import duration, on_tools
 from lessonplan.documents.worklines import StageLines, stage_needle
 from lessonplan.documents.yarncuts import lines_of_begun
 from lessonplan.pattern.worked import WorkedStage

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from lessonplan.course.values.shotnumbers import shot_of
+from lessonplan.course.words import count_of, day_text, listing, short_day
 from lessonplan.craft.words import file_word, words_of
 from lessonplan.documents.arrivals import arrival, done_day, from_drawer, too_late
 from lessonplan.documents.filmed import Filmed, filmed_shots
 from lessonplan.documents.shots import all_shots
-from lessonplan.documents.wording import clock, count_of, day_text, listing, short_day
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.knitters import begun_at
+from lessonplan.shoot.day import clock
 from lessonplan.shoot.takes.compare import left_out
 
 DONE = 0.5

@@ -6,29 +6,9 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import accumulate, pairwise
 
-from lessonplan.course.words import clock_of, count_of, day_text, listing, short_day
+from lessonplan.course.words import clock_of
 from lessonplan.craft.lengths import sizes_text, unbroken
-from lessonplan.shoot.day import Entry, clock
-
-__all__ = [
-    "clock",
-    "count_of",
-    "day_text",
-    "duration",
-    "hands_time",
-    "hours",
-    "in_parts",
-    "its_tail",
-    "lasts",
-    "listing",
-    "on_tools",
-    "one_sentence",
-    "printed",
-    "rest_time",
-    "screen_time",
-    "short_day",
-    "waited",
-]
+from lessonplan.shoot.day import Entry
 
 
 def duration(minutes: float) -> str:

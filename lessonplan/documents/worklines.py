@@ -10,11 +10,11 @@ from itertools import pairwise
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.model.works import AnyWork, BindOff, CastOn, Knit
 from lessonplan.course.model.works import Units as CountedUnits
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, count_of, listing
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, unbroken
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.stopping import live_parts
-from lessonplan.documents.wording import count_of, its_tail, listing, rest_time
+from lessonplan.documents.wording import its_tail, rest_time
 from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill

@@ -11,9 +11,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from lessonplan.course.values.rates import RATES, Rate, read_rate
-
-__all__ = ["RATES", "Rate", "frame_at", "frame_of", "read_rate", "timecode"]
+from lessonplan.course.values.rates import Rate
 
 
 def timecode(frame: int, rate: Rate) -> str:

@@ -8,8 +8,8 @@ from datetime import date, timedelta
 
 from markupsafe import Markup
 
-from lessonplan.course.words import MONTHS
-from lessonplan.documents.wording import count_of, duration, listing, short_day
+from lessonplan.course.words import MONTHS, count_of, listing, short_day
+from lessonplan.documents.wording import duration
 from lessonplan.render import svg
 
 LANE, HEAD, FOOT = 26.0, 46.0, 26.0

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from markupsafe import Markup
 
-from lessonplan.documents.wording import count_of
+from lessonplan.course.words import count_of
 from lessonplan.render import svg
 
 COLUMN, TABLE, LANE = 34.0, 17.0, 18.0

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from lessonplan.course.words import count_of, listing
 from lessonplan.craft.lengths import Units, length_in_a_sentence
-from lessonplan.documents.wording import count_of, listing
 from lessonplan.pattern.shape.outline import LINE, Edge, Outline, StageShare
 
 

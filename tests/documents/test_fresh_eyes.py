@@ -13,9 +13,9 @@ from lessonplan.documents.proofpage import proof_view
 from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.tasks import tasks_of
-from lessonplan.documents.wording import clock
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import Reader, cautions
+from lessonplan.shoot.day import clock
 
 
 def page(folder: Path, name: str) -> str:

@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from lessonplan.course import words
 from lessonplan.documents import wording
 
 
@@ -50,12 +51,12 @@ def test_times_to_rest(hours: int, text: str) -> None:
 
 def test_days_by_the_calendar() -> None:
     # 1 January 2000 was a Saturday, 29 February 2000 a Tuesday (from memory).
-    assert wording.day_text(date(2000, 1, 1)) == "Saturday 1 January 2000"
-    assert wording.day_text(date(2000, 2, 29)) == "Tuesday 29 February 2000"
-    assert wording.short_day(date(2000, 2, 29)) == "Tue 29 Feb"
+    assert words.day_text(date(2000, 1, 1)) == "Saturday 1 January 2000"
+    assert words.day_text(date(2000, 2, 29)) == "Tuesday 29 February 2000"
+    assert words.short_day(date(2000, 2, 29)) == "Tue 29 Feb"
 
 
 def test_counts_and_lists() -> None:
-    assert [wording.count_of(count, "piece") for count in (0, 1, 2)] == ["0 pieces", "1 piece", "2 pieces"]
+    assert [words.count_of(count, "piece") for count in (0, 1, 2)] == ["0 pieces", "1 piece", "2 pieces"]
     lists: list[tuple[str, ...]] = [(), ("a",), ("a", "b"), ("a", "b", "c")]
-    assert [wording.listing(parts) for parts in lists] == ["", "a", "a and b", "a, b and c"]
+    assert [words.listing(parts) for parts in lists] == ["", "a", "a and b", "a, b and c"]

@@ -13,7 +13,8 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonplan.edit.timecode import RATES, Rate, frame_at, frame_of, read_rate, timecode
+from lessonplan.course.values.rates import RATES, Rate, read_rate
+from lessonplan.edit.timecode import frame_at, frame_of, timecode
 
 NAMES = st.sampled_from(sorted(RATES))
 
