@@ -67,7 +67,7 @@ def _shot(take: Take, known: KnownShots) -> tuple[KnownShot | None, Problem | No
         able += [shot for shot in known.shots if shot.number == take.shot]
     said = f"slate {take.slate}" if take.slate else f"shot {take.shot}"
     fitting = [shot for shot in able if not words or words in map(_words, shot.titles)]
-    if fitting and take.slate and not slate and known.agreed:
+    if fitting and take.slate and known.agreed and take.slate not in {*known.agreed.values()}:
         what = f"No slate {take.slate} was agreed, so this take is taken by its number for one of {fitting[0]}."
         return fitting[0], warning(take.where, "unknown-slate", what)
     if fitting:
