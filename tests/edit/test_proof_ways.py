@@ -5,18 +5,23 @@ What is right is no finding; of what is wrong just the wrong words are told of, 
 
 from __future__ import annotations
 
+import shutil
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from lessonplan.edit.proof.episode import Proof
 from lessonplan.edit.proof.expected.holds import Holds
-from lessonplan.edit.proof.findings import Finding
+from lessonplan.edit.proof.findings import Finding, Kind
+from lessonplan.edit.proof.keeping import EditError, decide
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.sequences import swaps_in
 from lessonplan.edit.proof.steps import lines_of, swapped_steps, told_in
 from lessonplan.edit.speech.heard import quantities_in
 from lessonplan.edit.speech.units import normal, words_of
+from lessonplan.planning.worked import load
 from tests.edit.spoken import holds
 
 HERE = Path(__file__).parent
@@ -231,3 +236,59 @@ def test_what_must_be_said_is_missed_only_where_enough_is_heard(segment: str) ->
     missed = [one for one in found_in(TALK, segment, whole=True) if one.kind == "never said"]
     assert len(missed) == len({(one.unit, one.at(held(segment).size if len(one.values) > 1 else 0)) for one in must})
     assert not [one for one in found_in("the sun is out", segment, whole=True) if one.kind == "never said"]
+
+
+def test_both_words_of_one_telling_are_one_slip() -> None:
+    words = [
+        "make",
+        "one",
+        "left",
+        "lift",
+        "the",
+        "bar",
+        "from",
+        "the",
+        "back",
+        "and",
+        "knit",
+        "it",
+        "through",
+        "the",
+        "front",
+    ]
+    (one,) = swaps_in(words, frozenset({"m1l"}))
+    assert (words[one.first], words[one.end - 1]) == ("back", "front")
+    assert one.right == "from the front, through the back"
+
+
+def found_by_hand(kind: Kind, said: str, right: str) -> Finding:
+    return Finding(kind=kind, segment="1.2", start=65.0, said=said, context=f"so {said} here", right=right, fact="")
+
+
+def test_what_is_decided_of_findings_is_told_and_kept(tmp_path: Path) -> None:
+    folder = tmp_path / "mittens"
+    shutil.copytree(HERE.parent.parent / "sample_course", folder)
+    worked = load(folder).worked
+    assert worked is not None
+    findings = (
+        found_by_hand("disagrees", "forty six stitches", "44 stitches (edge)"),
+        found_by_hand("swapped words", "front", "back"),
+        found_by_hand("disagrees", "nine rounds", "22 rounds (cuff)"),
+        found_by_hand("said twice", "a word a word", ""),
+    )
+    given = Proof(worked.course.episodes[0], "x.vtt", findings, ("dismissed", "", "", ""), 99, ())
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    for dismissed, errata, told in (([5], [], "no finding 5; there are 4"), ([], [0], "no finding 0"),
+                                    ([], [4], "Finding 4 .said twice. has nothing that would be right")):  # fmt: skip
+        with pytest.raises(EditError, match=told):
+            decide(folder, worked, given, dismissed, errata, date(2027, 3, 9))
+    assert before == {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    after, files = decide(folder, worked, given, [2, 4], [3], date(2027, 3, 9))
+    assert after.decided == ("dismissed", "dismissed", "taken over", "dismissed")
+    assert sorted(path.name for path in files) == ["errata.yaml", "proofed.yaml"]
+    assert [number for number, _ in after.open] == []
+    assert [number for number, _ in given.open] == [2, 3, 4]
+    log, kept = (next(path for path in files if path.name == name).read_text(encoding="utf-8")
+                 for name in ("errata.yaml", "proofed.yaml"))  # fmt: skip
+    assert all(words in log for words in ("22 rounds", "2027-03-09", "episode 1, segment 1.2, at 1:05"))
+    assert [kept.count(f"so {one.said} here") for one in findings] == [0, 1, 1, 1]

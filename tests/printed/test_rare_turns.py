@@ -84,6 +84,7 @@ LABELLED = (
     ("Row 1: Knit.", "Work 5 rows without shaping. - 20 sts.", 20, 20, 5),
     ("Row 1: Knit.", "Work on last set of 20 sts for left front: P 1 row.", 20, 20, 1),
     ("RS: K1, m1, k to end.", "WS: Purl.", 20, 21, 1),
+    ("Row 1: Knit.", "Next 2 rows: K15, p5.", 20, 20, 2),  # no row for each of the two
 )
 
 
@@ -112,6 +113,11 @@ ALSO = (
 def test_rows_told_for_others_say_which(text: str, numbers: tuple[int, ...], also: str) -> None:
     label = parse_line(text).label
     assert (label.kind, label.numbers, label.also, label.name) == ("row", numbers, also, "increase" * (not also))
+
+
+@pytest.mark.parametrize("text", ["(WS) P to end", "WS: P to end", "[WS] row: P to end", "Wrong side: P to end"])
+def test_a_side_alone_names_the_row(text: str) -> None:
+    assert parse_line(text).label.side == "WS"
 
 
 @pytest.mark.parametrize(
