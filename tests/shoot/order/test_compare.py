@@ -315,3 +315,13 @@ def test_more_shots_than_anybody_films_are_not_searched_and_their_bound_is_that_
     shoot = made_up((81,), 1)
     fewer = replace(shoot.setting, listed=shoot.setting.listed[:40])
     assert shoot.setting.changes(range(40)) == fewer.changes(range(40))
+
+
+@pytest.mark.parametrize("probes", [0, 1, 2, 7, 25])
+def test_no_more_orders_are_guessed_and_chosen_for_than_are_allowed(probes: int) -> None:
+    for seed in range(3):
+        shoot = made_up((6,), seed)
+        judge = Judge(shoot.setting, shoot.ask, shoot.settle)
+        cheapest(judge, (tuple(range(6)),), probes, 2)
+        assert len(judge.guesses) <= probes
+        assert len(judge.scores) <= 1 + 2
