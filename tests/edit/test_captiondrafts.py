@@ -115,3 +115,11 @@ def test_all_words_of_the_sample_are_there_in_order(sample: Plan) -> None:
         # Few captions end behind an article, or tear a number from its unit.
         torn = [one for one in found if re.search(r"\b(?:the|a|an|of|\d+)$", one.lines[-1])]
         assert len(torn) <= len(found) // 50, torn
+
+
+@pytest.mark.parametrize("pair", ["the needle", "22 rounds", "of wool"])
+def test_no_line_ends_with_a_word_that_leans_on_the_next_or_a_number(pair: str) -> None:
+    for before in range(1, 12):
+        lines = in_lines("wool " * before + f"{pair} " + "wool " * 9)
+        assert len(lines) > 1
+        assert not [line for line in lines if line.endswith(pair.split()[0])], lines

@@ -26,7 +26,7 @@ from lessonplan.documents.posts import posts_view
 from lessonplan.edit.cuts import Cut
 from lessonplan.edit.problems import edit_problems
 from lessonplan.edit.timing import shot_times
-from lessonplan.edit.video import Stretch, in_video, once_cut
+from lessonplan.edit.video import Moment, Stretch, in_video, once_cut
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.worked import Plan
 from tests.edit import freely
@@ -414,3 +414,14 @@ def test_what_is_slow_on_purpose_keeps_its_speed(now: Plan, root: Path, tmp_path
     made = with_cuts(root, tmp_path, "4:07")  # she did it all the same
     assert not [one for one in edit_problems(made) if one.code == "no-cut"]
     assert "7:29 The thumb goes to sleep" in description(made), "11 s less than 7:40"
+
+
+@pytest.mark.parametrize(
+    ("second", "early", "late", "sure"),
+    [(50, 50, 50, True), (50, 45, 55, True), (50, 40, 60, False), (50, 48, 70, True), (50, 30, 52, True),
+     (50, 44, 70, False), (7, 1, 20, False)],
+)  # fmt: skip
+def test_a_moment_is_sure_between_words_ten_seconds_apart_or_three_beside_one(
+    second: float, early: float, late: float, sure: bool
+) -> None:
+    assert Moment(second, early, late).sure is sure
