@@ -57,6 +57,7 @@ class Stitch:
     bare: bool = False
     more: bool = False
     colour: str | None = None
+    chains: bool = False  # they are skipped: those of a space, if there are such below
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +82,10 @@ class Into:
     first one, where the turning chain stands), "second" (the one after it), "edge" (the top of the turning chain of the
     row below), "new" (a ring or chain that is not counted; no `body`: all that follows goes there; `count` 0: only if
     nothing is on the hook), "space" (the next chain space; `count` 0: every one, -1: the same as before; no `body`: it
-    is passed), "both" (every stitch and every space), "links" (`count` chains of a space one by one, or (0) every
-    stitch and every such chain), "elsewhere" (stitches of a piece that is joined), "side" (another edge), "rows" (row
-    ends), "below" (in an earlier row), "skip" (the first `count` chains are left, then one stitch, or all of `to`).
-    `chains`: of a space of so many; -1: or of none between two groups of stitches, -2: or before or behind one.
+    is passed), "both" (every stitch and every space), "links" (`count` chains of a space, or (0) every stitch and every
+    such chain), "elsewhere" (stitches of a piece that is joined), "side" (another edge), "rows" (row ends), "below" (in
+    an earlier row), "skip" (the first `count` chains are left, then one stitch, or all of `to`).
+    `chains`: of a space of so many (of "base": if there is one); -1: or of none between two groups, -2: or beside one.
     """
 
     body: tuple[Stitch, ...]
@@ -391,9 +392,8 @@ class Line:
     def told(self) -> str:
         """The text without the stitch counts printed behind it, which are true of the first time it is worked."""
         start, behind = self.text[: max(0, self.printed_column - 1)], self.text[max(0, self.printed_column - 1) :]
-        if not _APART.search(start) or _CHANGED.search(behind):
-            return self.text
-        return start.rstrip(" ([{-–—=,;")
+        apart = _APART.search(start) and not _CHANGED.search(behind)
+        return start.rstrip(" ([{-–—=,;") if apart else self.text
 
     def column(self, at: int) -> int:
         """1-based column, in the text as written, of a place in it."""

@@ -138,3 +138,15 @@ def test_a_chain_too_short_to_be_worked_into_is_told(texts: list[str]) -> None:
 def test_each_chain_is_gone_into_whether_in_is_said_once_or_twice() -> None:
     for row in ("Sc in 2nd ch from hook and next 4 ch.", "Sc in 2nd ch from hook and each ch to end."):
         assert count_lines([f"Ch 6. {row}"], [0], flat=True).lines[0].stitches == (5,), row
+
+
+def test_a_round_over_corners_that_are_only_passed_leaves_no_stitch() -> None:
+    corners = (
+        "Rnd 1: Ch 3, 11 dc in ring, sl st to 3rd of ch 3.",
+        "Rnd 2: Ch 3, 2 dc in next dc, ch 2, *dc in next dc, 2 dc in next dc, ch 2; rep from * 4 more times, join.",
+    )
+    third = "Rnd 3: Ch 3, dc in next 2 dc, ch 2, *skip 2 ch, dc in next 3 dc, ch 2; rep from * {} more times, join."
+    right, short = (count_lines((*corners, third.format(times)), [0]) for times in (4, 3))
+    assert right.lines[-1].stitches == (18,)  # six sides of three
+    assert not [one for one in right.problems if one.severity == "error"]
+    assert [one.sentence for one in short.problems if one.severity == "error"] == ["leaves 3 of 18 stitches unworked"]

@@ -11,7 +11,7 @@ from functools import lru_cache
 from lessonplan.needle.decided.over import check_done, waits
 from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
-from lessonplan.needle.ready.planner import RING_ONLY, SLIPPED, plan
+from lessonplan.needle.ready.planner import CHAINS, RING_ONLY, SLIPPED, plan
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
 from lessonplan.needle.stitch.operations import Loop, Op, Pattern, Reading, total
@@ -128,6 +128,7 @@ _LEFT_TOLD = re.compile(
     r" [a-z. ]*\bunworked"
 )
 """How many they are: `leaving last 3 sts unworked`."""
+_CHAINS_SKIPPED = re.compile(r"\b(?:skip|miss|sk)\b[^,;*]*\bch")
 _SLIPPED = re.compile(r"\b(?:sl(?:ip)? st(?:itch)?(?:es)?|ss)\b[^,.;]*\b(?:loops?|[bf]lo)\b")
 """Slip stitches into the loops of the row below, as a fabric."""
 _ONE_SIDE = re.compile(
@@ -154,6 +155,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
         reading = (*reading, RING_ONLY)
     if line.crochet and _SLIPPED.search(line.text.lower()):
         reading = (*reading, SLIPPED)
+    if line.crochet and needle.spaces and _CHAINS_SKIPPED.search(line.text.lower()):
+        reading = (*reading, (CHAINS, " ".join(map(str, sorted(set(needle.spaces))))))
     for ops, turn in segments(line, part, working.size, reading):
         chosen = dict(working.reading)
         try:

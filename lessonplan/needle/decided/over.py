@@ -19,7 +19,7 @@ def check_done(
     hand: Hand, ops: Sequence[Op], turn: Turn | None, *, needles: tuple[int, ...], unworked: bool, crochet: bool
 ) -> None:
     """Raise `FitError` for what a row leaves over. `needles`: those it names; `unworked`: print leaves what is over."""
-    if hand.spaced and turn is None:
+    if hand.entered and turn is None:
         hand.taken = hand.left
     if hand.around and hand.left - hand.taken == 1:
         hand.taken = hand.left  # the chain that the round began in

@@ -378,7 +378,7 @@ class Hooked:
             return (Space(0, step.at), work)
         groups = (Groups(step.chains == (-2,), step.at),) if min(step.chains, default=0) < 0 else ()
         one: tuple[Op, ...] = (
-            Space(max(1, count), step.at, max((0, *step.chains))),
+            Space(max(1, count), step.at, max((0, *step.chains)), passed=not work.parts),
             *((replace(work, n=max(1, count)),) if work.parts else ()),
         )
         if count:

@@ -36,6 +36,8 @@ from lessonplan.printed.tree import (
 
 RING_ONLY = ("ring", "yes")
 """Added to a reading where there is nothing yet that the stitches of a round of crochet could go into but a ring."""
+CHAINS = "chains"
+"""Added to a reading over a row with spaces, with the chains of each kind: `skip next ch` passes such a space."""
 SLIPPED = ("slipped", "worked")
 """Added to a reading where slip stitches go into loops of the row below, so that they are stitches of the fabric."""
 MOST_TURNED = 100_000
@@ -50,10 +52,28 @@ def plan(
     """The operations of one row, for a 0-based size; `chain` and `top` as in `Line`."""
     planner = _Planner(size, dict(reading), chain, crochet=crochet)
     planner.top = top
+    if widths := planner.reading.get(CHAINS):
+        steps = _over_spaces(steps, size, [int(each) for each in widths.split()])
     ops = planner.sequence(steps, outer=True)
     if planner.reading.get("line") == "rest":
         return (Loop(body=ops, n=0, to=Stop("end", 0, "", ops[0].at), at=ops[0].at, sum=total(ops)),)
     return ops
+
+
+def _over_spaces(steps: Sequence[Step], size: int, widths: Sequence[int]) -> tuple[Step, ...]:
+    """Steps in which the chains that are skipped are a space of the row below, where it has spaces of so many."""
+    found: list[Step] = []
+    for step in steps:
+        chains: Num = ()
+        if isinstance(step, Repeat):
+            step = replace(step, body=_over_spaces(step.body, size, widths))
+        elif isinstance(step, Stitch) and step.chains:
+            chains = (value(step.count, size),)
+        elif isinstance(step, Into) and step.place == "base" and step.chains:
+            chains = (value(step.chains, size),)
+        passed = chains and chains[0] in widths
+        found.append(Into((), "space", (1,), None, step.at, chains) if passed else step)
+    return tuple(found)
 
 
 def clause_end(step: Step, before: Sequence[Step]) -> bool:

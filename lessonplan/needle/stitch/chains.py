@@ -26,6 +26,7 @@ def crochet(hand: Hand, op: Hooks) -> None:
         case Space():
             hand.spaces -= op.n if hand.spaced else max(op.n, 1)  # the one that slip stitches led to
             hand.spaced = True
+            hand.entered = hand.entered or not op.passed
             hand.space += op.n
         case Mingle():
             if hand.needle.blurred:

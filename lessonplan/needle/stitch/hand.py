@@ -67,6 +67,8 @@ class Hand:
         """Markers of the row below that are on the right needle by now."""
         self.on_cable = self.cable_at = 0
         self.spaced = False
+        self.entered = False
+        """Whether something was worked into a space, so that stitches beside it may stay as they are."""
         """Whether stitches are worked into spaces, those of the row below passed by."""
         self.arrived = 0
         """Where a fill to a marker or to the end of a needle came to its end last."""

@@ -105,12 +105,13 @@ class Ring:
 class Space:
     """What follows goes into a space between stitches (`n` 0: no matter which); those of the row below are passed.
 
-    `chains`: of so many chains, if others are there too (0: any).
+    `chains`: of so many chains, if others are there too (0: any). `passed`: nothing goes into it.
     """
 
     n: int
     at: int
     chains: int = 0
+    passed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,16 +32,20 @@ def _lead_in(m: Match) -> Any:
     """`skip first 3 sts`: the first of them is where the turning chain stands."""
     if m.token("f").value != "first":
         return NO_FIT
-    n = max(m.num("n"))
-    base = Into((), "base", ONE, None, m.at)
-    return base if n < 2 else (base, Stitch("sk", tuple(each - 1 for each in m.num("n")), m.at))
+    n, noun = m.num("n"), m.token("w").value if m.has("w") else ""
+    base = Into((), "base", ONE, None, m.at, n if noun == "ch" else ())
+    if m.has("c"):  # `miss first tr and 1 ch`
+        if m.token("a").value != "and" or max(n) > 1 or noun == "ch":
+            return NO_FIT
+        return (base, Stitch("sk", m.num("b"), m.at, chains=True))
+    return base if max(n) < 2 else (base, Stitch("sk", tuple(each - 1 for each in n), m.at))
 
 
 def _skip(m: Match) -> Any:
     words = m.chart.run[m.match.start() : m.match.end()]
     if any(token.value == "first" for token in words):
         return NO_FIT
-    return Stitch("sk", m.num("n"), m.at)
+    return Stitch("sk", m.num("n"), m.at, chains=m.token("w").value == "ch")
 
 
 def _joined(m: Match) -> Any:
@@ -355,9 +359,9 @@ HOOK_MOVES: tuple[Rule, ...] = (
          f"{CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", _to_space, -0.15),
     Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),
-    Rule("skip {f:next} {n:num}? (rem|remark)* (st|ANY|chain)? "
-         f"(sep next? num? {SPACE})?", _lead_in, -0.2),
-    Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {_NOUN} (sep next? num? {SPACE})?", _skip, -0.2),
+    Rule("skip {f:next} {n:num}? (rem|remark)* {w:(st|ANY|chain)}? "
+         f"((sep next? num? {SPACE})|({{a:sep}} next? {{b:num}}? {{c:chain}}))?", _lead_in, -0.2),
+    Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {{w:{_NOUN}}} (sep next? num? {SPACE})?", _skip, -0.2),
     Rule(f"skip {_SKIPPED} (sep {_SKIPPED} (?!in|{SPACE}))+", _skip_list, -0.4),
     Rule(f"skip (next|each|all|rem|num)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
     Rule("(work|ending|put) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",

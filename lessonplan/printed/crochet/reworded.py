@@ -85,7 +85,14 @@ def _all_but_some(words: Run) -> Run | None:
     return (*(replace(at, kind=kind, value="", num=()) for kind in ("to", "last")), *(numbers or words[-1:]))
 
 
+def _of_chains(words: Run) -> Run | None:
+    """`2 sc in each 2 ch sp`: in each space of two chains, not in each of two stitches."""
+    number, space = words
+    return (number, replace(space, kind="dash", value=""), space) if space.value == "ch" else None
+
+
 _SAID: tuple[_Said, ...] = (
+    _Said("(?<=(each|all)) num space", _of_chains),
     _Said("(?<=(close|ANY)) all (?=in (ring|same|next|ord|space|st|ANY))", _nothing),
     _Said("open remark num ((?!close)(?!open).)* close", _not_done),
     _Said("(?<=(ANY|num)) (over|on) (?=(each|all) (rem|next|other)* (st|ANY))", _into),
