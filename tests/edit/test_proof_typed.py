@@ -12,6 +12,7 @@ import pytest
 from lessonplan.beginning.sources import Sources, begin_from
 from lessonplan.edit.proof.typed import typed_problems, with_typed
 from lessonplan.planning.worked import load
+from tests.small_course import EPISODE, PATTERN, write_course
 
 ROOT = Path(__file__).parent.parent.parent
 HEADBAND = Path(__file__).parent / "headband"
@@ -139,3 +140,9 @@ def test_numbers_of_a_crocheted_line_and_of_another_size(tmp_path: Path, said: s
     found = [message for *_, message in told(tmp_path / "c")]
     assert bool(found) == bool(wrong), found
     assert all(wrong in message for message in found)  # the title of the shot has the same words
+
+
+def test_labelled_rounds_of_a_later_work_in_a_pattern_of_one_size(tmp_path: Path) -> None:
+    pattern = PATTERN.replace('lines: "*K1, p1; rep from * to end"', 'lines: ["Rnd 1: *K1, p1; rep from * to end."]')
+    episode = EPISODE.replace("say: We cast on", "say: The first round leaves 40 stitches. We cast on")
+    assert told(write_course(tmp_path, {"pattern.yaml": pattern, "episodes/01.yaml": episode})) == []

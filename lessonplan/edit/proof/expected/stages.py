@@ -117,7 +117,7 @@ def _labelled(key: str, title: str, works: Sequence[Work], stages: Sequence[Work
         if number and lines:
             own = [[at for at, step in enumerate(one.rounds) if step.work == number] for one in stages]
             labelled = any(_FIRST_LABEL.match(line) for line in lines)
-            for at in range(min(*map(len, own), *(() if labelled else (len(lines),)))):
+            for at in range(min([*map(len, own), *(() if labelled else (len(lines),))])):
                 after = tuple(float(one.rounds[each[at]].after) for one, each in zip(stages, own, strict=True))
                 places = {each[at] + 1 for each in own}
                 fact = f"{key}.round_{min(places)}.stitches" if len(places) == 1 else ""
