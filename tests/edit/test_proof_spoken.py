@@ -56,8 +56,8 @@ slip, which are both told of now; a finger that is not the one of the pattern (`
 when it had been mended; then they were opened, their misses and false alarms sorted by the structure of their cause,
 and the reader was mended for that. Three of their labels call a needle that is not the part's a disagreement, where all
 other sets call it swapped: three findings are missed there, and what is found is wrong. ``twentieth`` holds the lines
-that the reader before was mistaken in, of nine batches (223 lines) by the hand that mended then, by the structure of
-causes, each labelled before it was tried; two of doubtful labels are left out.
+that the reader before was mistaken in, of eleven batches (264 lines) by the hand that mended then, by the structure of
+causes, each labelled before it was tried; 5 of doubtful labels are left out.
 ``eighteenth`` holds the lines that the reader before was mistaken in, of eleven batches (293 lines) by the hand that
 mended for both, each before it was tried. ``seventeenth`` holds the lines that the reader before was mistaken in, of
 six batches (240 lines) written meanwhile by the hand that mended, each before it was tried. ``sixteenth`` holds the
@@ -145,7 +145,7 @@ MEASURED = {
     "eighteenth": (43, 52, 52),
     "nineteenth": (79, 133, 92),
     "judge24": (123, 130, 128),
-    "twentieth": (41, 58, 51),
+    "twentieth": (42, 62, 52),
     "judge25": (125, 131, 134),
 }
 """Findings that are right, that should be there, and that are there."""

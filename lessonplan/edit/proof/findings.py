@@ -101,7 +101,9 @@ CUES = {
     r"|\b(?:every|each) (?:increase |decrease )?round (?:gives?|adds?|makes?)(?: you| us)? #"
     r"|(?<!first )(?<!second )(?<!third )(?<!last )\b(?<!does it )(?<!do we )(?<!do you )(?:gets?|increases?"
     r"|decreases?) #",
-    "repeat": r"\btakes? up # (?:stitches )?each\b|\b(?:sections|wedges|segments|repeats|groups"
+    "repeat": r"\b(?:sections?|wedges?|segments?|repeats?|panels?)(?: (?!into\b)[\w']+){0,2}? (?:has|have"
+    r"|starts?(?: out)?|begins?)(?: with| at)? #"
+    r"|\btakes? up # (?:stitches )?each\b|\b(?:sections|wedges|segments|repeats|groups"
     r"|lots)(?: \w+)? (?:of|with) #|"
     r"\ba (?:whole |full |single )?[\w']+ (?:is|has|takes) #|# (?:stitches )?and (?:start|begin"
     r"|off you go|round we go|over) again\b|\b(?:for every|every) # stitches|(?:knit|purl"

@@ -22,6 +22,7 @@ _CLAUSES: tuple[tuple[str, tuple[str, ...]], ...] = (
         ("end",),
     ),
     (
+        r"(?<!section )(?<!wedge )(?<!repeat )"
         r"\b(?:start|begin)(?:s|ing)?(?: again| over| afresh)? with #(?! (?:stitches )?(?:to|in|per) (?:each"
         r"|every|a)\b)",
         ("start", "cast on", "text"),
