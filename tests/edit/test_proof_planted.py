@@ -35,3 +35,13 @@ def test_every_slip_is_found_and_nothing_else() -> None:
     again = [one["at"] for one in PLANTED["cuts"] if one["kind"] == "said again"]
     assert [one.kind for one in left] == ["said twice"] * len(again)  # a sentence for the cut list is told of here too
     assert all(abs(one.start - at) <= NEAR for one, at in zip(left, again, strict=True))
+
+
+def test_of_numbers_alike_the_one_is_named_that_the_script_has_there() -> None:
+    """The gusset has 51 stitches after rounds 7 and 8; the shot says how many there are after round 8."""
+    worked = load(COURSE).worked
+    assert worked is not None
+    episode = next(one for one in worked.course.episodes if one.episode == PLANTED["episode"])
+    found = proof(worked, episode, read_file(COURSE / "captions" / PLANTED["captions"])).findings
+    (right,) = (one.right for one in found if "fifty one stitches" in one.said)
+    assert right.startswith("51 stitches (Thumb gusset: stitches after round 8)")

@@ -188,16 +188,22 @@ def _swapped(said: Said, each: Planned, length: bool) -> bool:
     return each.cue in few
 
 
+AROUND = 10
+"""Words before and behind a number among which those of the script are looked for (a guess)."""
+
+
 def right_of(said: Said, planned: Sequence[Planned]) -> tuple[str, str]:
     """Word what holds: the one number that is meant, or the few that it may be."""
     one = said.one
     size = one.size if one.size is not None else said.holds.size
+    around = frozenset(said.words[max(0, one.first - AROUND) : one.end + AROUND])
     ranked = sorted(
         planned,
         key=lambda each: (
             each.what != WORKED_HERE or each.cue not in MEANT,
             not (each.fact or ONE_PLACE in each.what),
             not said.cued(each.cue),
+            len(each.words & around) < 2,  # what the script has in these words
             abs(each.at(min(size, len(each.values) - 1)) - one.value),
         ),
     )
