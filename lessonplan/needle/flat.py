@@ -79,6 +79,7 @@ def _told_by(line: Line) -> bool | None:
     return word[1] is None if word else None
 
 
-def joins(line: Line) -> bool:
-    """Whether a line joins its work in the round: what comes after it are rounds."""
-    return any(isinstance(part, Rows) and any(isinstance(step, Join) for step in part.steps) for part in line.parts)
+def joins(line: Line, *, first: bool = False) -> bool:
+    """Whether a line joins its work in the round, ``first`` of all that it does: what comes after that are rounds."""
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+    return any(isinstance(step, Join) for step in steps[: 1 if first else None])

@@ -203,6 +203,22 @@ def test_a_heading_in_capitals_is_a_title_as_others_are(tmp_path: Path) -> None:
     assert next(iter(result.worked.course.pattern.stages.values())).title == "Heel (worked flat)"
 
 
+@pytest.mark.parametrize(
+    ("joining", "rows"),
+    [
+        ("Join in the round and knit 5 rounds.", 4),
+        ("Next row: Knit to end, join in the round.\nKnit 5 rounds.", 5),
+    ],
+)
+def test_rows_before_a_line_that_joins_stay_rows(tmp_path: Path, joining: str, rows: int) -> None:
+    text = "Band\n\nGauge: 20 sts and 28 rows = 10 cm\n\nCast on 20 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\n"
+    text += f"Rep rows 1 and 2 once more.\n{joining}\nBind off all sts.\n"
+    result = from_text(tmp_path, text)[1]
+    assert result.worked
+    (stage,) = result.worked.pattern.stages.values()
+    assert [step.flat for step in stage[0].rounds] == [True] * rows + [False] * 5
+
+
 def test_a_second_piece_is_made_and_no_handwork(tmp_path: Path) -> None:
     begun, result = from_text(tmp_path, JOINED.format(lines="Knit 2 rounds."))
     assert result.worked

@@ -170,7 +170,8 @@ class Cuts:
             alone = (*certain, "graft", "as", "prose")
             wanted = (
                 kind in alone or before in alone or before == "hold" or "measured" in (kind, before)
-                or (place and (self._tells_rows(entries[place - 1]) or self._joins(entries[place - 1])))
+                or (place and self._tells_rows(entries[place - 1]))
+                or self._joins(index) or (place and self._joins(entries[place - 1]))
                 or index in self.spelled or (place and entries[place - 1] in self.spelled)
                 or self._yarn_of(index) not in ("", self._yarn_at(run))
                 or not self._colours(index) <= {self._yarn_at(run)}.union(*map(self._colours, run))

@@ -22,7 +22,7 @@ from lessonplan.craft.lengthinline import (
     measured_from,
 )
 from lessonplan.needle.decided.line import goes_round
-from lessonplan.needle.flat import parsed
+from lessonplan.needle.flat import joins, parsed
 from lessonplan.needle.measured import ends_on
 from lessonplan.needle.pieces import comes_round
 from lessonplan.printed.beside.elsewhere import sentences_elsewhere
@@ -206,7 +206,9 @@ class Making(Cuts):
         """Lines that are worked as they are printed; for a length, as many rounds as the gauge gives."""
         section = self.printed.entries[run[0]].section
         told = [i for i in run if self._kind(i) != "prose"]
-        rounds = any((line := self._parsed(index)) and line.label.kind == "round" for index in told)
+        rounds = any(
+            (line := self._parsed(i)) and (line.label.kind == "round" or joins(line, first=True)) for i in told
+        )
         flat = self.flat.get(section, False) and section != self.joined and not rounds
         self.joined = section if any(map(self._joins, told)) else self.joined
         measured = [i for i in told if self._kind(i) == "measured"]
