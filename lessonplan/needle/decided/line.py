@@ -136,6 +136,7 @@ _ONE_SIDE = re.compile(
     r"|(?:side|half) of (?:the )?neck|shoulder|neck shaping|shape neck)\b[^:]*:.*\bturn\b"
 )
 """A heading by which a row of crochet that turns before its end goes along one side only."""
+_CLOSES = re.compile(r"\b(?:join|sl(?:ip)?\.? ?st|s\.?s\b|round)")
 _TURNED = re.compile(r"\bturn\b")
 _IN_ROUNDS = re.compile(r"\bin (?:the )?(?:rounds?|rnds?)\b|\b(?:every|each|all|\d+) (?:rounds?|rnds?)\b")
 """Words by which a line without a label tells that it is a round, not a row."""
@@ -153,6 +154,8 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
     reading = working.reading
     if line.crochet and not needle.stitches and _in_a_ring(line.parts[part]):
         reading = (*reading, RING_ONLY)
+    if line.crochet and line.label.kind == "row" and not needle.flat and _turns_back(line.text.lower()):
+        needle = replace(needle, flat=True)
     if line.crochet and _SLIPPED.search(line.text.lower()):
         reading = (*reading, SLIPPED)
     if line.crochet and needle.spaces and _CHAINS_SKIPPED.search(line.text.lower()):
@@ -202,6 +205,11 @@ def _leaves(line: Line, left: int) -> bool:
     lower = line.text.lower()
     told = _LEFT_TOLD.search(lower)
     return _LEFT.search(lower) is not None and (told is None or left in {0, *map(int, re.findall(r"\d+", told[1]))})
+
+
+def _turns_back(lower: str) -> bool:
+    """Whether a row of crochet after rounds is turned, and closes none: `Row 5: hdc in next 31 hdc. Ch 2, turn`."""
+    return _TURNED.search(lower) is not None and _CLOSES.search(lower) is None
 
 
 def at_row_ends(line: Line) -> bool:
