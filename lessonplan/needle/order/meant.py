@@ -37,7 +37,10 @@ class MeantRun(RowRun):
         if part.which == "side":
             return self._last(2, column)[:1] if part.name == self.needle.side else self._last(1, column)
         if part.which == "named":
-            named = [each for each in self.lines if each is not None and same_name(each.label.name, part.name)]
+            lines = [each for each in self.lines if each is not None]
+            named = [each for each in lines if same_name(each.label.name, part.name)]
+            if not named and part.name == "rib":  # so is what goes on as it was, in rib or in pattern: `Rep patt row`
+                named = [each for each in lines if same_name(each.label.name, "pattern")]
             shaped = part.name[:3] in ("dec", "inc") and any(line and self.change_of(line) for line, _ in self.history)
             if not named and shaped:
                 return self.shaping(column)[:1]

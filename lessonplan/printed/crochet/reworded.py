@@ -91,7 +91,13 @@ def _of_chains(words: Run) -> Run | None:
     return (number, replace(space, kind="dash", value=""), space) if space.value == "ch" else None
 
 
+def _making(words: Run) -> Run | None:
+    """`sc in each dc around, making 3 sc in each corner`."""
+    return () if words[0].value == "making" else None
+
+
 _SAID: tuple[_Said, ...] = (
+    _Said("(?<=SEP) unknown (?=num stitch in)", _making),
     _Said("(?<=(each|all)) num space", _of_chains),
     _Said("(?<=(close|ANY)) all (?=in (ring|same|next|ord|space|st|ANY))", _nothing),
     _Said("open remark num ((?!close)(?!open).)* close", _not_done),

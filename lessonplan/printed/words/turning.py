@@ -16,6 +16,9 @@ TABLE = Path(__file__).parent / "turning.csv"
 _ASIDE = re.compile(r"[(\[]([^()\[\]]{2,90})[)\]]")
 _BESIDE = re.compile(r"(?:\bch(?:ain)?s?\.? ?-? ?\d{1,2}|\b\d{1,2} ?-?ch(?:ain)?s?\.?|\bt-?ch|from (?:the )?hook),? ?$")
 """A chain straight before the bracket."""
+_WORKED = re.compile(r" ?(?:(?:all |both )?(?:in|into|around|over)|twice|\d+ times)\b")
+"""Behind a bracket that is worked: `skip 2 ch, (1 dc, 1 ch, 1 dc) in next ch`."""
+_STANDS = re.compile(r"=|\b(?:counts?|counted|as|for|stands?|is|are)\b")
 _AND_CHAINS = re.compile(
     r"(?:\+|,|plus|and|&) ?(?:a |1 )?(?:\d ?ch(?:ain)?s?\b\.?|ch(?:ain)?s? ?-? ?\d)(?: ?-?sp(?:ace)?\b\.?)?"
 )
@@ -50,6 +53,8 @@ def meaning(words: str, *, beside: bool) -> str:
 def asides(lower: str) -> Iterator[tuple[str, int, int]]:
     """What the brackets of a line in plain lower case say of chains, with the span of the words in each."""
     for match in _ASIDE.finditer(lower):
+        if _WORKED.match(lower, match.end()) and not _STANDS.search(match[1]):
+            continue
         if said := meaning(match[1], beside=_BESIDE.search(lower, 0, match.start()) is not None):
             yield said, match.start(1), match.end(1)
 
