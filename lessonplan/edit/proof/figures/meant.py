@@ -13,7 +13,6 @@ from lessonplan.edit.speech.numbers import ORDINALS
 from lessonplan.edit.speech.rounds import round_before
 from lessonplan.edit.speech.units import LENGTHS
 
-_TURNS = re.compile(r"\b(?:an?|one|every|each) (?:in|de)crease(?: (?:round|row|one))?(?: (?:and|then|comes?|it's))* #$")
 _STRIPED = re.compile(
     r"\bevery #.*\b(?:colou?rs?|stripes?|swap|switch|change)|\b(?:swap|change|switch)(?: over)? every #|\b(?:colou?rs?"
     r"|stripes?) (?:after )?every #|\b(?:every |each |the )?stripe(?:s|'s)?(?: (?:of|is|are|has|have|gets?|goes))* #"
@@ -91,8 +90,6 @@ def meant(said: Said, pattern: Sequence[Planned]) -> list[Planned]:
     if one.unit in ("rounds", "rows") and CUED["plain"].search(said.near(0, 3)):
         plain = [each for each in pattern if each.cue == "plain"]
         if plain:
-            if _TURNS.search(said.near(5, 0)):  # “a decrease round, then two plain”
-                return [each for each in plain if each.what.endswith("together")]
             return [*plain, *(each for each in pattern if each.cue == "work")]
     if one.unit in ("knit", "purl") and one.value > 1:
         place = _round_behind(said) or round_before(one, said.words, said.others, 4)
@@ -163,7 +160,7 @@ def _rounds_of_part(said: Said) -> list[Planned]:
         alone = at == len(before) - 1 and before[at - 1 : at] == ["the"]  # “the cuff is twenty two, the hand fifteen”
         named = holds.parts.stage(word) if word not in _SPOKEN_OF or holds.parts.here == () or alone else ""
         apart = {"from", "to", "above", "below", "between", "before", "after", "than"} & {*before[max(0, at - 2) : at]}
-        title = [*said.holds.titles.get(named, "").split(), *_PIECE.intersection(before[at + 1 : at + 2])]
+        title = said.holds.titles.get(named, "").split()
         rest = before[at + 1 :][before[at + 1 : at + 2] == title[-1:] :]  # “the second end is”
         beside = not rest and before[max(0, at - 1) : at] != ["of"]
         if named and not apart and (word.endswith("'s") or beside or _IS.match(" ".join(rest))):
@@ -175,8 +172,6 @@ def _rounds_of_part(said: Said) -> list[Planned]:
     return [each for each in own if each.cue in cues]
 
 
-_PIECE = frozenset(("piece", "part", "bit", "section", "half"))
-"""What a part is called behind its name: “the second piece wants ten rows”."""
 _SHAPES = re.compile(r"# (?:[\w']+ )?(?:(?P<long>tall|high|deep|long|upward|in height)|(?P<wide>wide|across|around))\b")
 
 
