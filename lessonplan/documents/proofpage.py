@@ -16,7 +16,7 @@ from lessonplan.planning.worked import Plan
 from lessonplan.publish.editions import numbered
 
 ABOUT = {
-    "disagrees": "a number, a yarn or a way of working that is another one in the pattern",
+    "disagrees": "a number, a material or a way of working that is another one in the pattern",
     "wrong unit": "the number is right with another unit",
     "unplanned number": "a number that nothing in the pattern or in the script has",
     "swapped words": "a word said for its other: left for right, larger for smaller, one step for the next",

@@ -32,12 +32,11 @@ def _lead_in(m: Match) -> Any:
     """`skip first 3 sts`: the first of them is where the turning chain stands."""
     if m.token("f").value != "first":
         return NO_FIT
-    n, noun = m.num("n"), m.token("w").value if m.has("w") else ""
-    base = Into((), "base", ONE, None, m.at, n if noun == "ch" else ())
+    n, chain = m.num("n"), m.has("w") and m.token("w").value == "ch"
+    base = Into((), "base", ONE, None, m.at, n if chain else ())
     if m.has("c"):  # `miss first tr and 1 ch`
-        if m.token("a").value != "and" or max(n) > 1 or noun == "ch":
-            return NO_FIT
-        return (base, Stitch("sk", m.num("b"), m.at, chains=True))
+        both = m.token("a").value == "and" and max(n) == 1 and not chain
+        return (base, Stitch("sk", m.num("b"), m.at, chains=True)) if both else NO_FIT
     return base if max(n) < 2 else (base, Stitch("sk", tuple(each - 1 for each in n), m.at))
 
 
@@ -264,7 +263,6 @@ _TO_PLACE = (
     "(in|to|at|on) (next|each|ord|beg|top|same|remark|centre|turn|at|as|other|last)* "
     f"({SPACE}|(st|ANY|chain|edge|end|side)+)"
 )
-_NOUN = "(st|ANY)"
 _PLAIN_ROW = "(num? stitch (around|(in (each|all) (st|ANY) around?)) SEP+ work?)"
 """`Sc around, working ...`, where what is said behind it tells the row."""
 _SKIPPED = f"(((next|both)? {SPACE} (for|remark|unknown|seam)*)|(next? num (st|ANY) ((remark|for|unknown)+ (?=sep))?))"
@@ -288,9 +286,9 @@ def _skip_list(m: Match) -> Any:
 
 HOOK_MOVES: tuple[Rule, ...] = (
     *CLOSED,
-    Rule(f"skip next? {_NOUN}? (in|at|on)* same (in|at)* ({TURNING})?",
+    Rule(f"skip next? (st|ANY)? (in|at|on)* same (in|at)* ({TURNING})?",
          lambda m: Into((), "base", ONE, None, m.at), -0.3),
-    Rule(f"sep (work|remark)* last {_NOUN} in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
+    Rule(f"sep (work|remark)* last (st|ANY) in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
     Rule("skip next? {n:num} chain (?=sep|open|stop)", _chains_left, -0.3),
     Rule("work? {s:stitch} {n:num} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
          _along, -0.5),
@@ -361,7 +359,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: Opposite(m.at), -0.1),
     Rule("skip {f:next} {n:num}? (rem|remark)* {w:(st|ANY|chain)}? "
          f"((sep next? num? {SPACE})|({{a:sep}} next? {{b:num}}? {{c:chain}}))?", _lead_in, -0.2),
-    Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {{w:{_NOUN}}} (sep next? num? {SPACE})?", _skip, -0.2),
+    Rule(f"skip (next|last|rem|each)* {{n:num}}? (rem|remark)* {{w:(st|ANY)}} (sep next? num? {SPACE})?", _skip, -0.2),
     Rule(f"skip {_SKIPPED} (sep {_SKIPPED} (?!in|{SPACE}))+", _skip_list, -0.4),
     Rule(f"skip (next|each|all|rem|num)* {SPACE}", lambda m: Into((), "space", ONE, None, m.at), -0.1),
     Rule("(work|ending|put) last (ANY|st) in (ord|chain|beg|turn|top|remark|num|dash|st|next|last|same|space|ANY)+",
