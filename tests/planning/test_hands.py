@@ -225,7 +225,8 @@ def test_progress_is_said_in_these_ways(tmp_path: Path) -> None:
         "body round 12 took 1 h 05": "body round 12, 1 h 05 min",
         "body round 12, 1 h 40": "body round 12, 1 h 40 min",
         "body round 12, 1 h 40 min": "body round 12, 1 h 40 min",
-        "body round 12": "body round 12",
+        "body round 12": "body round 12, 1 h 40 min",  # said again, it keeps its time
+        "body round 13": "body round 13",
     }.items():
         _, agreement = note_done(tmp_path, [f"{letter} {said}"])
         assert agreement is not None

@@ -24,9 +24,10 @@ do, the one soonest made serves. It costs one more times the root of how many pi
 that what only rests goes on with what is filmed next; for work to be done, and for a spare, one less, so that the
 piece with the most room for it is taken. A root, for by plain distance two pieces that change places would be equal.
 Work for what is surely used costs ``SURE`` of them more than for a spare, so that what is ready sooner is filmed first
-(with 3 to 5 the sample has the same plan). Of pieces that are ready the first are taken, and first, likewise; they are
-rather left as they are (``STAYS`` times the part of a whole piece) than worked on while a new one is made like them;
-the camera waits as late as it may.
+(with 3 to 5 the sample has the same plan). Of pieces that are ready the first are taken, and first, likewise; but what
+was agreed serves what it would as a new piece, so that agreeing changes no plan. What is ready is rather left as it is
+(``STAYS`` times the part of a whole piece) than worked on while a new one is made like it; the camera waits as late as
+it may.
 """
 
 
@@ -84,7 +85,8 @@ class Program:
                     prices[start] = self._price(piece, start)
                 if prices[start] < math.inf:
                     work = STAYS * self._work(piece, start)
-                    even = self._even(node, math.sqrt((number + 1) * (units - node.unit)) + work)
+                    room = 1 if piece.letter else units - node.unit
+                    even = self._even(node, math.sqrt((number + 1) * room) + work)
                     once.append((self.model.column(prices[start] + even, 1.0, integer=True), 1.0))
                     self.ready[number, n] = once[-1][0]
                     enter[n].append(once[-1])
