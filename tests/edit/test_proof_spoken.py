@@ -58,6 +58,8 @@ and the reader was mended for that. Three of their labels call a needle that is 
 other sets call it swapped: three findings are missed there, and what is found is wrong. ``twentieth`` holds the lines
 that the reader before was mistaken in, of eleven batches (264 lines) by the hand that mended then, by the structure of
 causes, each labelled before it was tried; 5 of doubtful labels are left out.
+``judge26`` and ``judge27``, by two more such hands, were run by the reader before that and when it had been mended,
+then looked at; nothing was mended for them.
 ``eighteenth`` holds the lines that the reader before was mistaken in, of eleven batches (293 lines) by the hand that
 mended for both, each before it was tried. ``seventeenth`` holds the lines that the reader before was mistaken in, of
 six batches (240 lines) written meanwhile by the hand that mended, each before it was tried. ``sixteenth`` holds the
@@ -147,6 +149,8 @@ MEASURED = {
     "judge24": (123, 130, 128),
     "twentieth": (42, 62, 52),
     "judge25": (125, 131, 134),
+    "judge26": (119, 131, 135),
+    "judge27": (114, 127, 126),
 }
 """Findings that are right, that should be there, and that are there."""
 LINES, SHOULD, RIGHT, WRONG = 1488, 804, 796, 2

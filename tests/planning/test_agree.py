@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from random import Random
 
 import pytest
 
@@ -19,6 +20,8 @@ from lessonplan.samples.states import resolve, typed
 from tests import command
 from tests.planning.agreeable import BODY, EDGE, ERRATA, HELLO, KNITTERS, agreed, course, planned, refused
 from tests.small_course import COURSE
+from tests.walk.edits import Files
+from tests.walk.variations import drawn
 
 Pieces = dict[str, tuple[str, tuple[int, ...]]]
 
@@ -400,3 +403,20 @@ def test_the_day_of_the_machine_is_taken_by_the_command_alone(tmp_path: Path) ->
         line for line in (tmp_path / "agreed.yaml").read_text(encoding="utf-8").splitlines() if line[:3] == "on:"
     ]
     assert abs((date.fromisoformat(line[4:]) - date.today()).days) <= 1, "midnight may lie between the two"
+
+
+@pytest.mark.parametrize("number", [4, 5])
+def test_agreeing_changes_no_plan(tmp_path: Path, number: int) -> None:
+    """Two of the walk’s random courses, in which the pieces went to other shots as soon as they were agreed.
+
+    What was printed the evening before would then name other pieces than the run sheet does.
+    """
+    source, edits = drawn(number)
+    files = Files.read(source)
+    for edit in edits:
+        edit(files, Random(f"{number} {edit.__name__}"))
+    files.write(tmp_path)
+    (tmp_path / "agreed.yaml").unlink(missing_ok=True)
+    before = serves(planned(tmp_path))
+    agreed(tmp_path)
+    assert serves(planned(tmp_path)) == before
