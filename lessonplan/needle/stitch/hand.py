@@ -66,36 +66,40 @@ class Hand:
         self.slipped = 0
         """Markers of the row below that are on the right needle by now."""
         self.on_cable = self.cable_at = 0
-        self.spaced = False
-        self.entered = False
-        """Whether something was worked into a space, so that stitches beside it may stay as they are."""
-        """Whether stitches are worked into spaces, those of the row below passed by."""
         self.arrived = 0
         """Where a fill to a marker or to the end of a needle came to its end last."""
         self.unmarked = False
         """Whether all markers are taken off by the end of the row."""
         self.notes: list[str] = []
-        self.spaces = len(needle.spaces)
+        self.joined = False
+        """Whether stitches that waited on other needles came to those of a row with picked up ones."""
+        self.fill = "k"
+        self.blind = self.guessed = False
+        """Whether places that nothing tells are passed without going there, and whether one was."""
+        self._hooked()
+
+    def _hooked(self) -> None:
+        """What only a row of crochet knows: its spaces, its groups, the chain that it was begun on."""
+        self.spaced = False
+        """Whether stitches are worked into spaces, those of the row below passed by."""
+        self.entered = False
+        """Whether something was worked into a space, so that stitches beside it may stay as they are."""
+        self.spaces = len(self.needle.spaces)
         """Spaces between the stitches of the row below that were not worked into yet."""
         self.spaces_made: list[int] = []
         """Chains of each space made."""
         self.spaces_at: list[int] = []
         """Stitches made before each of them."""
-        self.joined = False
-        """Whether stitches that waited on other needles came to those of a row with picked up ones."""
         self.groups: list[tuple[int, int]] = []
         """Stitches made before each group of tall stitches in one place, and with it."""
         self.sought = False
         """Whether a space is gone to by its place, so that none may be left over."""
         self.space = 0
+        """Number of the next space of the row below, where they are gone to one by one."""
         self.reached = (-1, -1)
         """The stitch before the space that was worked up to, and how many spaces had been gone into before it."""
-        """Number of the next space of the row below, where they are gone to one by one."""
         self.chained_at = -1
         """Stitches made when the last space was."""
-        self.fill = "k"
-        self.blind = self.guessed = False
-        """Whether places that nothing tells are passed without going there, and whether one was."""
         self.unused = 0
         """Chains of the foundation that were left at its beginning."""
         self.around = False

@@ -10,6 +10,8 @@ from lessonplan.edit.proof.findings import Verdict
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.speech.numbers import words_in
 
+MOST = 6
+"""So many rounds in a yarn that is not worked here, or where none are worked, are but a few."""
 _WORKS = re.compile(
     r"\b(?:works?|knit|do|does|add|adds|put|puts|slip|fold|go(?:es)? (?:a)?round|purl|for|with|there's|there are|want"
     r"|need|finish) (?:[\w']+ ){0,4}#"
@@ -49,11 +51,10 @@ _STITCHES = re.compile(
     r"(?:over|of|across|around|made over) #"
 )
 """Stitches that are worked otherwise than the rest: “twist two”, “slip in a plait over six”."""
-
-
 _OF_KNITTING = frozenset(
-    words_in("stitch row round marker decrease increase total bit lot few loop count start end mistake gap row tail")
+    words_in("stitch row round marker decrease increase total bit lot few loop count start end mistake gap tail")
 )
+"""What is over stitches in any piece, and nothing put in."""
 
 
 def put_in(said: Said) -> Answer | None:
@@ -100,7 +101,3 @@ def _worked_otherwise(said: Said) -> Answer | None:
     if not told or re.search(rf"\b{told}", known) or told in _OF_KNITTING:
         return None
     return (Verdict("unplanned number"),)
-
-
-MOST = 6
-"""So many rounds in a yarn that is not worked here, or where none are worked, are but a few."""
