@@ -29,6 +29,7 @@ def test_one_line() -> None:
             "text": "K1, ssk, k to last 3 sts, k2tog, k1",
             "stitches": [62],
             "sure": True,
+            "spaces": 0,
             "rounds": 1,
             "techniques": {"k": 60, "k2tog": 1, "ssk": 1},
         }

@@ -9,7 +9,7 @@ from typing import Any
 
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.techniques import in_terms
-from lessonplan.documents.tables import one_or_each, problem_data, table
+from lessonplan.documents.tables import after_text, one_or_each, problem_data, table
 from lessonplan.needle.count import CountProblem
 from lessonplan.needle.pattern import SectionTotal, Whole, WholeLine
 from lessonplan.printed.leaflet.contents import Entry
@@ -215,7 +215,7 @@ def _counted(entry: Entry, line: WholeLine, text: str, troubles: tuple[Trouble, 
         printed = f"{_numbers(line.printed)} on each needle"
         state = "agrees" if state == "counted" else state
     rounds = _numbers(line.counted.rounds) if any(line.counted.rounds) else ""
-    stitches = _numbers(numbers)
+    stitches = _breaking(after_text(line.counted))
     unit = _unit({flat}, rounds)
     return Row(
         line=entry.spread.line, kind="line", level=0, text=text, stitches=stitches, printed=printed, rounds=rounds,
@@ -223,9 +223,13 @@ def _counted(entry: Entry, line: WholeLine, text: str, troubles: tuple[Trouble, 
     )  # fmt: skip
 
 
-def _numbers(values: Sequence[int | None]) -> str:
-    """Put the numbers of all sizes together; a long list may be broken, so that it fits a telephone."""
-    text = sizes_text(["?" if value is None else str(value) for value in values])
+def _numbers(values: Sequence[int]) -> str:
+    """Put the numbers of all sizes together."""
+    return _breaking(sizes_text([*map(str, values)]))
+
+
+def _breaking(text: str) -> str:
+    """Let a long list of numbers be broken, so that it fits a telephone."""
     return text if len(text) <= UNBROKEN else text.replace("\N{NO-BREAK SPACE}", " ")
 
 
@@ -299,6 +303,7 @@ def pattern_data(whole: Whole) -> dict[str, Any]:
                 "text": " ".join(one.counted.text.split()),
                 "stitches": list(one.counted.stitches),
                 "sure": all(one.counted.sure),
+                "spaces": one_or_each(one.counted.spaces or (0,)),
                 "printed": list(one.printed) or None,
                 "on_each_needle": one.per == "needle",
                 "rounds": one_or_each(one.counted.rounds),

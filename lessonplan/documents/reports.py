@@ -14,7 +14,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.arrivals import drawer_names, from_drawer
 from lessonplan.documents.errata import by_state_and_place, errata_rows
 from lessonplan.documents.samples import change_text, samples_view
-from lessonplan.documents.tables import one_or_each, problem_data, table
+from lessonplan.documents.tables import after_text, one_or_each, problem_data, table
 from lessonplan.documents.wording import duration, screen_time
 from lessonplan.needle.count import Counted
 from lessonplan.pattern.texts import fill
@@ -34,10 +34,9 @@ def count_table(counted: Counted) -> str:
     """Set counted lines as text: stitches after each line in every size, rounds, techniques of the first size."""
     rows = []
     for number, line in enumerate(counted.lines, 1):
-        stitches = sizes_text(["?" if count is None else str(count) for count in line.stitches])
         named_as = ((in_terms(name, counted.terms), counts) for name, counts in line.techniques)
         techniques = ", ".join(f"{name} {sizes_text([str(n) for n in counts])}" for name, counts in named_as)
-        rows.append((str(number), line.text, stitches, sizes_text([str(n) for n in line.rounds]), techniques))
+        rows.append((str(number), line.text, after_text(line), sizes_text([str(n) for n in line.rounds]), techniques))
     return table(("Line", "Instruction", "Stitches", "Rounds", "Techniques"), rows, frozenset({0}))
 
 
@@ -45,9 +44,9 @@ def count_data(counted: Counted) -> dict[str, Any]:
     """Give counted lines as plain values.
 
     ``stitches`` has one number for each size (null where nobody knows them), ``sure`` whether every line before could
-    be read. A problem's ``kind`` tells a reader's limit (unread) from what is wrong (misfit, disagrees, ambiguous).
-    ``rounds`` and each technique's
-    count are one number where they are the same in every size, else one for each size.
+    be read; ``spaces``: those of chains beside the stitches (crochet). A problem's ``kind`` tells a reader's limit
+    (unread) from what is wrong (misfit, disagrees, ambiguous). ``rounds``, ``spaces`` and each technique's count are
+    one number where they are the same in every size, else one for each size.
     """
     return {
         "on": list(counted.on),
@@ -56,6 +55,7 @@ def count_data(counted: Counted) -> dict[str, Any]:
                 "text": line.text,
                 "stitches": list(line.stitches),
                 "sure": all(line.sure),
+                "spaces": one_or_each(line.spaces or (0,)),
                 "rounds": one_or_each(line.rounds),
                 "techniques": {name: one_or_each(counts) for name, counts in line.techniques},
             }

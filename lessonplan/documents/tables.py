@@ -8,7 +8,8 @@ from textwrap import wrap
 from typing import Any
 
 from lessonplan.course.signs import one_line
-from lessonplan.needle.count import CountProblem
+from lessonplan.craft.lengths import sizes_text
+from lessonplan.needle.count import CountedLine, CountProblem
 from lessonplan.terminal import columns
 
 LEAST = 8
@@ -64,3 +65,10 @@ def problem_data(problem: CountProblem) -> dict[str, Any]:
         "kind": problem.kind,
         "sentence": problem.sentence,
     }
+
+
+def after_text(line: CountedLine) -> str:
+    """Put the stitches after a line together, with the spaces of chains beside them: `21, 20 spaces`."""
+    stitches = sizes_text(["?" if count is None else str(count) for count in line.stitches])
+    spaces = sizes_text([*map(str, line.spaces)]) if line.spaces else ""
+    return stitches + (f", {spaces} space{'' if spaces == '1' else 's'}" if spaces else "")

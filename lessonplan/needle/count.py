@@ -10,7 +10,7 @@ from typing import Any
 
 from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.decided.readings import READINGS
-from lessonplan.needle.decided.results import ERROR, WARNING
+from lessonplan.needle.decided.results import ERROR, WARNING, WorkedLine
 from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
 from lessonplan.printed.leaflet.layout import run_on
 from lessonplan.printed.tree import value
@@ -25,7 +25,8 @@ NO_FAULT = frozenset({"unread", "ambiguous"})
 class CountedLine:
     """A line as counted: for each size the stitches after it (None where nobody knows them) and its rounds.
 
-    `sure` is False where an earlier line could not be read, so that only a later printed count can tell.
+    `sure` is False where an earlier line could not be read, so that only a later printed count can tell. `spaces`: the
+    spaces of chains beside those stitches, of crochet, which are not counted among them.
     """
 
     text: str
@@ -33,6 +34,7 @@ class CountedLine:
     sure: tuple[bool, ...]
     rounds: tuple[int, ...]
     techniques: tuple[tuple[str, tuple[int, ...]], ...]
+    spaces: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +149,7 @@ def _parted(parts: Sequence[tuple[str, tuple[int, ...]]], on: Sequence[int], **a
                 techniques=tuple(
                     (name, _sum([each[name] for each in told if name in each], len(on))) for name in names
                 ),
+                spaces=own[-1].spaces,
             )
         )
     problems = [
@@ -189,7 +192,14 @@ def _line(index: int, text: str, worked: Sequence[Worked], wrong: Sequence[bool]
         sure=tuple(one.lines[index].sure for one in worked),
         rounds=tuple(sum(run.times for run in one if run.row) for one in runs),
         techniques=tuple((name, tuple(counts.get(name, 0) for counts in totals)) for name in names),
+        spaces=tuple(_spaces(line) for line in lines) if any(map(_spaces, lines)) else (),
     )
+
+
+def _spaces(line: WorkedLine) -> int:
+    """Count the spaces of chains after a line that are not among its stitches."""
+    needle = line.rounds[-1].needle if line.rounds else None
+    return len(needle.spaces) if needle and line.after == needle.stitches and min(needle.spaces, default=0) > 0 else 0
 
 
 def _problems(worked: Sequence[Worked], sizes: int) -> tuple[CountProblem, ...]:

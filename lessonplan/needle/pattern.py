@@ -147,6 +147,7 @@ def _line(printed: Printed, index: int, counted: Sequence[CountedLine], disagree
         sure=counted[-1].sure,
         rounds=rounds,
         techniques=techniques,
+        spaces=counted[-1].spaces,
     )
     if read is None or not read.printed:
         return WholeLine(index, entry.section, line)

@@ -252,10 +252,23 @@ def test_counted_lines() -> None:
         "text": "K1, k2tog, k to end",
         "stitches": [7, 11],
         "sure": True,
+        "spaces": 0,
         "rounds": 1,
         "techniques": {"k": [6, 10], "k2tog": 1},
     }
     assert (data["rounds"], data["problems"]) == (2, [])
+
+
+def test_a_net_is_told_with_its_spaces() -> None:
+    # 23 stitches of 45 (25 of 49) are worked and 22 (24) passed below a chain each, by hand; then one over every one.
+    # Some designers count such chains among the stitches, others do not: both numbers are told.
+    mesh = (
+        "Ch 4 (counts as dc and ch 1), sk first 2 sc, dc in next sc, *ch 1, sk 1 sc, dc in next sc; rep from * across."
+    )
+    counted = count_lines([mesh, "Ch 1, sc in each dc and in each ch-1 sp across."], (45, 49), flat=True)
+    told = [row[2] for row in cells(reports.count_table(counted))[2:]]
+    assert told == ["23 (25), 22 (24) spaces", "45 (49)"]
+    assert [line["spaces"] for line in reports.count_data(counted)["lines"]] == [[22, 24], 0]
 
 
 def test_the_errata_log(tmp_path: Path) -> None:
