@@ -11,7 +11,7 @@ from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import listing
 from lessonplan.craft import tables
-from lessonplan.craft.words import words_of
+from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.arrivals import missing
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
 from lessonplan.documents.packing import with_balls
@@ -19,7 +19,7 @@ from lessonplan.documents.shots import ShotText
 from lessonplan.documents.standins import in_time, may_stand_in, minutes_left, stand_ins
 from lessonplan.documents.stints import gone_on_with
 from lessonplan.documents.stopping import stitches
-from lessonplan.documents.wording import duration
+from lessonplan.documents.wording import duration, rest_time
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions_of_shot
@@ -97,16 +97,18 @@ def _all_on(plan: Plan, day: Day, text: ShotText) -> Iterator[str]:
 
 
 def _on(plan: Plan, day: Day, number: str, letter: str) -> str:
-    """Say where a piece goes when a shot is done: to somebody, to another tray, or away."""
+    """Say where a piece goes when a shot is done: to rest, to somebody, to another tray, or away."""
     stops = plan.piece(letter).stops
     last = max(place for place, stop in enumerate(stops) if shot_of(stop.demand) == number)
     then = next(iter(stops[last + 1 :]), None)
-    if then is None and letter in wetted(plan, number):
-        return "then laid out to dry"
+    rest = _rests(plan, letter, number)
     if then is None:
-        later = may_stand_in(plan, day).get(letter)
-        return f"then at hand, to stand in for what is spoilt in {listing(later)}" if later else "then put away"
-    goal = shot_of(then.demand)
+        return f"then {rest}" if rest else _at_hand(plan, day, letter)
+    place = _taken_to(plan, day, number, letter, shot_of(then.demand))
+    return f"then {rest}; {place.removeprefix('then ')}" if rest else place
+
+
+def _taken_to(plan: Plan, day: Day, number: str, letter: str, goal: str) -> str:
     jobs = (job for job in floor_jobs(plan, day) if not job.crumb)
     job = next((job for job in jobs if (job.piece, job.number) == (letter, goal)), None)
     if job:
@@ -117,6 +119,30 @@ def _on(plan: Plan, day: Day, number: str, letter: str) -> str:
         return f"then put by for {goal} on day {when + 1}"
     tray, other = number.rpartition(".")[0], goal.rpartition(".")[0]
     return f"stays for {goal}" if tray == other else f"then to tray {other} for {goal}"
+
+
+def _rests(plan: Plan, letter: str, number: str) -> str:
+    """Say how a piece is left to dry, in the press ... by what a shot does to it; nothing where it need not rest."""
+    if letter in wetted(plan, number):
+        return "laid out to dry"
+    piece, size = plan.piece(letter), plan.worked.size
+    done = (stop for stop in piece.stops if shot_of(stop.demand) == number)
+    steps = [step for stop in done for step in plan.worked.kinds[piece.kind].steps_between(stop.start, stop.end, size)]
+    last = next((step for step in reversed(steps) if step.drying), None)
+    return f"left {rest_named(last.rest).leave} for {rest_time(last.drying)}" if last else ""
+
+
+def _at_hand(plan: Plan, day: Day, letter: str) -> str:
+    """Say in which shots a piece that has served may stand in for a spoilt one, on this day or later; else put away."""
+    now = may_stand_in(plan, day).get(letter, ())
+    later = [
+        f"{listing(shots)} on day {other.number + 1}"
+        for other in plan.days
+        if other.number > day.number and (shots := may_stand_in(plan, other).get(letter, ()))
+    ]
+    if not now and not later:
+        return "then put away"
+    return f"then {'at hand' if now else 'put by'}, to stand in for what is spoilt in {listing([*now, *later])}"
 
 
 def _for_good(plan: Plan, text: ShotText) -> str:

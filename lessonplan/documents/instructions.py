@@ -20,7 +20,7 @@ from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, numbers_itself, printed_rounds, stitches
 from lessonplan.documents.unitwords import counted, rested, uses
 from lessonplan.documents.wording import its_tail, one_sentence
-from lessonplan.documents.worklines import drawn_through
+from lessonplan.documents.worklines import UNCUT, drawn_through
 from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes
@@ -144,8 +144,7 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         if yarn.endswith(","):
             view, yarn = replace(view, lead=f"{yarn} {view.lead[:1].lower()}{view.lead[1:]}"), ""
         if isinstance(work, wm.Knit) and work.stripes and view.end and not (work.carry or work.note):
-            # As the ends to weave in are counted: one yarn rests while the other is worked.
-            yarn = f"{yarn} Do not cut between the stripes; carry the resting yarn along.".strip()
+            yarn = f"{yarn} {UNCUT}".strip()
         done = replace(view, yarn=yarn, choice=only_with(work), firsts=firsts, totals=totals)
         done = replace(done, after=tuple(map(_changes, runs)) if any(totals) else ())
         done = replace(done, chart=chart_of(pattern, work, worked.stages[key][plan.worked.size], index))

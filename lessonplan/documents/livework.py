@@ -132,7 +132,7 @@ def _to_the_end(plan: Plan, piece: Piece, here: Within, at: int) -> str:
 
 WORK_FIRST = ": work these first, off camera."
 """What is done where nobody has worked the stitches before a line yet."""
-IN_EACH = ", in each take"
+IN_EACH = ", before each take"
 
 
 def _place(here: Within) -> str:

@@ -15,7 +15,8 @@ from lessonplan.documents.livework import left_on
 from lessonplan.documents.shots import ShotText, all_shots, kind_label
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import duration
-from lessonplan.documents.worklines import StageLines, lines_of
+from lessonplan.documents.worklines import StageLines, lines_of, steps_of
+from lessonplan.pattern.amounts.materials import Used, used
 from lessonplan.pattern.amounts.yarn import is_waste
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
@@ -138,26 +139,30 @@ def spoilt_in(plan: Plan, letter: str) -> tuple[str, ...]:
 
 
 def to_stand_in(plan: Plan, shots: Sequence[str]) -> str:
-    """Word the pieces to have at hand for some shots to stand in for spoilt ones, and yarn for as much as it may take.
+    """Word the pieces to have at hand for some shots to stand in for spoilt ones, and stuff for as much as it may take.
 
     Nothing where no piece may.
     """
     texts, asked = all_shots(plan), dict[str, list[str]]()  # shots in which the same will do are named together
     for number in shots:
-        most = defaultdict[str, float](float)
+        most, stuff = defaultdict[str, float](float), dict[str, Used]()
         ready = in_time(plan, texts[number])
         for one in ready:
+            for use in used(plan.course.pattern, steps_of(plan, one.piece.kind, one.begun, one.goal)):
+                stuff[use.key] = max(use, stuff.get(use.key, use), key=lambda each: each.amount)
             for yarn in yarn_between(plan.course, plan.worked.kinds[one.piece.kind], one.begun, one.goal):
                 most[yarn.yarn] = max(most[yarn.yarn], yarn.metres)
         yarns = [name for name in plan.course.pattern.yarns if most[name] and not is_waste(plan.course.pattern, name)]
-        beside = f", with {listing([f'{ceil(most[name])} m of {name}' for name in yarns])}" if yarns else ""
+        each = [f"{ceil(most[name])} m of {name}" for name in yarns]
+        each += [f"{use} of {use.name}" for use in stuff.values()]
+        beside = f", with {listing(each)}" if each else ""
         letters = " or ".join(sorted((one.piece.name for one in ready), key=lambda name: (len(name), name)))
         if letters:
             asked.setdefault(letters + beside, []).append(number)
-    each = [
+    wants = [
         (" or ".join(shots), what.replace(", with", ", each with") if shots[1:] else what)
         for what, shots in asked.items()
     ]
-    if each[1:]:
-        return f"to stand in for a spoilt piece: {'; '.join(f'in {numbers} {what}' for numbers, what in each)}"
-    return "".join(f"to stand in for a piece spoilt in {numbers}: {what}" for numbers, what in each)
+    if wants[1:]:
+        return f"to stand in for a spoilt piece: {'; '.join(f'in {numbers} {what}' for numbers, what in wants)}"
+    return "".join(f"to stand in for a piece spoilt in {numbers}: {what}" for numbers, what in wants)

@@ -122,6 +122,8 @@ def _left(state: State, worked: WorkedPattern, size: int, *, yarn: bool) -> list
     if yarn and (live := _uncut(state, worked, size)):
         on = _attached(worked, size, live)
         found += [f"do not cut {on}"] if on else []
+    if any(stage.steps[done - 1].text.endswith(JOINED) for stage, done in worked.ends(state, size)):
+        found += [f"do not {JOINED.strip(' ,')}"]
     found += [_not(stage, stage.steps[done], begun=done > 0) for stage, done in worked.open_stages(state, size)]
     return list(dict.fromkeys(found))
 

@@ -35,6 +35,8 @@ EVERY_OTHER = 6
 """From so many numbers on every other round is called odd or even (a guess)."""
 REST = "the rest"
 """Before the line of a round that is begun already."""
+UNCUT = "Do not cut between the stripes; carry the resting yarn along."
+"""Said of stripes as the ends to weave in are counted: one yarn rests while another is worked."""
 ANEW = "What is on the needle stays on it: take another needle, and a ball of its own."
 """Said before a part is cast on while another of the same piece is live."""
 
@@ -210,12 +212,13 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
         last_done = steps[place - 1] if place else stage.steps[start - 1] if start else None
         begins = last_done is None or last_done.work != step.work  # what is said before a work is done by then
         join = _join(plan, stage, start, step) if begins else ""
-        if begins and (works[step.work].before or join):
+        carry = _carried(stage, works[step.work], step.work) if begins or not place else ""
+        before = [*_remarks(plan, works[step.work].before)] if begins else []
+        if before or join or carry:
             yield from _rounds(group)
             group = {}
-            before = [*_remarks(plan, works[step.work].before)]
             yield from before[:-1]
-            last = " ".join(text for text in (*(one.text for one in before[-1:]), join) if text)
+            last = " ".join(text for text in (*(one.text for one in before[-1:]), join, carry) if text)
             yield RoundLine("", last, "", remark=True)
         if step.is_round:
             number += 1
@@ -266,6 +269,14 @@ def _join(plan: Plan, stage: WorkedStage, start: int, step: Step) -> str:
         return ""
     new = [name for name in yarns if name in joined and not takes_yarn(work.before, name)]
     return f"Join {listing(new)}." if new else ""
+
+
+def _carried(stage: WorkedStage, work: AnyWork, index: int) -> str:
+    """Say that no yarn is cut between the stripes of a work, unless it tells itself what becomes of them."""
+    if not isinstance(work, Knit) or not work.stripes or work.carry or work.note:
+        return ""
+    turns = {frozenset(name for name, _ in step.yarns) for step in stage.steps if step.work == index and step.yarns}
+    return UNCUT if len(turns) > 1 else ""
 
 
 def _method(plan: Plan, work: AnyWork, step: Step) -> str:

@@ -92,8 +92,8 @@ def test_two_tails_are_told_apart() -> None:
 def test_what_is_worked_before_a_move_is_worked_in_each_take() -> None:
     """A move is taken back to its beginning between the takes; what stays in its state, to that of its line."""
     text = papers()["run-sheet-1.html"]
-    assert "Begins 28 stitches into row 1 of “Instep”: work these first, off camera, in each take." in text
-    assert text.count("in each take") == 1
+    assert "Begins 28 stitches into row 1 of “Instep”: work these first, off camera, before each take." in text
+    assert text.count("before each take") == 1
 
 
 def test_what_is_printed_in_full_is_no_abbreviation() -> None:

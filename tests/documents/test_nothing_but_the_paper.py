@@ -1,0 +1,64 @@
+"""Whoever has one paper and nobody to ask: what she would do with it is what the course needs."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import lessonplan
+from lessonplan.documents.labels import labels_view
+from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.tasks import tasks_of
+from lessonplan.documents.worklines import UNCUT
+from lessonplan.planning.worked import Plan
+
+COURSES = Path(__file__).resolve().parents[1] / "courses"
+
+
+@cache
+def planned(name: str) -> Plan:
+    made = lessonplan.plan(COURSES / name).plan
+    assert made is not None
+    return made
+
+
+def after(plan: Plan, number: str) -> dict[str, str]:
+    """Where each piece of a shot goes when the shot is done, by the day's run sheet."""
+    lines = (line for day in plan.days for line in run_sheet_view(plan, day).lines)
+    line = next(one for one in lines if one.shot and one.shot.number == number)
+    assert line.shot
+    assert line.at
+    return dict(zip((one.letter for one in line.shot.pieces), line.at.on, strict=True))
+
+
+def test_what_was_glued_or_hollowed_is_left_to_rest_and_not_put_away() -> None:
+    # By the patterns: a glued spine and a cased book lie 12 h under weights, a hollowed bowl dries for 7 days.
+    book, spoon = planned("bookbinding"), planned("woodcarving")
+    for number in ("1.4.1", "1.5.1"):
+        assert set(after(book, number).values()) == {"then left in the press for 12 h"}
+    assert set(after(spoon, "1.4.1").values()) == {"then left to dry for 7 days"}
+    assert after(book, "1.5.2") == {"A": "then put away"}
+
+
+def test_what_stands_in_on_a_later_day_is_not_put_away_on_this_one() -> None:
+    book = planned("bookbinding")
+    for number, letter in (("1.3.1", "B"), ("1.3.2", "D")):
+        assert after(book, number)[letter] == "then put by, to stand in for what is spoilt in 1.4.1 on day 2"
+    # B has none of its five sections sewn: 5 of 30 cm of thread and 3 cm of tape, and a tenth in reserve.
+    beside = "B or D, with 165\xa0cm of waxed linen thread and 17\xa0cm of linen tape"
+    assert run_sheet_view(book, book.days[1]).notions[-1] == f"to stand in for a piece spoilt in 1.4.1: {beside}"
+    assert after(planned("woodcarving"), "1.2.2")["B"] == "then at hand, to stand in for what is spoilt in 1.3.1"
+
+
+def test_a_card_of_stripes_leaves_the_ends_that_are_counted() -> None:
+    # Eight stripes of four rounds: cut between them they leave 16 ends, and the pattern weaves in four.
+    tasks = {one.letter: one for one in tasks_of(planned("hat"))}
+    body = {letter: [one for one in task.stages if one.key == "body"] for letter, task in tasks.items()}
+    said = {letter for letter, stages in body.items() for stage in stages if UNCUT in stage.lines[0].text}
+    assert said == {letter for letter, stages in body.items() if stages} >= {"A", "F", "G", "H"}
+
+
+def test_a_ring_that_is_closed_on_camera_is_left_open_by_its_label_too() -> None:
+    # The hat is cast on and joined in one work; joining is what 1.2.1 films, and a label has no lines.
+    labels = {one.letter: one.left for one in labels_view(planned("hat")).labels}
+    assert [letter for letter, stop in labels.items() if "not join in the round" in stop] == ["B", "C"]
