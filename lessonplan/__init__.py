@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     )
     from lessonplan.documents.takes import takes_data
     from lessonplan.edit.captions.reading import read_captions
-    from lessonplan.edit.listening import listen
+    from lessonplan.edit.pace import listen
     from lessonplan.edit.proof.episode import proof
     from lessonplan.needle.count import count_lines
     from lessonplan.needle.pattern import work_whole

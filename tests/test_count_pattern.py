@@ -10,7 +10,7 @@ import pytest
 from typer.testing import CliRunner
 
 from lessonplan.cli import app
-from lessonplan.render.single import mark
+from lessonplan.render.pages import mark
 from tests.patterns import BACK, HAT, SCHAL
 
 if TYPE_CHECKING:

@@ -81,8 +81,7 @@ def begin(
 
 def _begun(folder: Path, given: Mapping[str, str], day: date, sources: Sources, *, silent: bool) -> Begun:
     """Begin a course, asking what is not given; what goes wrong is one sentence and an exit status."""
-    from lessonplan.beginning.interview import BACK, interview
-    from lessonplan.beginning.questions import AnswerError, answers_of
+    from lessonplan.beginning.questions import BACK, AnswerError, answers_of, interview
     from lessonplan.beginning.sources import begin_from
     from lessonplan.course.files import UnfitError
 

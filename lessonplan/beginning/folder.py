@@ -13,8 +13,7 @@ from tempfile import TemporaryDirectory
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from lessonplan.beginning.bodies import Body, bodies
-from lessonplan.beginning.constructions import MADE, OTHER
+from lessonplan.beginning.constructions import MADE, OTHER, Body, bodies
 from lessonplan.beginning.questions import AnswerError, Answers
 from lessonplan.beginning.written.file import set_aside, write
 from lessonplan.beginning.written.given import Episode, quoted

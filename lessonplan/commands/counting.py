@@ -41,7 +41,7 @@ def count(
     """
     from lessonplan.course.files import UnfitError
     from lessonplan.documents.reports import count_data, count_table
-    from lessonplan.render.single import PageError
+    from lessonplan.render.pages import PageError
 
     sizes, spoken = numbers(on, "--on"), language(printed_in)
     if terms not in ("us", "uk"):
@@ -144,7 +144,7 @@ def pattern(
     from lessonplan.needle.measured import work_by_gauge
     from lessonplan.needle.pattern import work_whole
     from lessonplan.printed.leaflet.contents import read_whole
-    from lessonplan.render.single import write_page
+    from lessonplan.render.pages import write_page
 
     text = decode(read_plain(file, Where(str(file)), MOST_BYTES), str(file))
     printed = read_whole(text, printed_in, len(on))

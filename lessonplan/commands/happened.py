@@ -14,7 +14,7 @@ from lessonplan.terminal import Ticker, as_day, say, show, show_json, tell
 
 if TYPE_CHECKING:
     from lessonplan.course.model.together import Course
-    from lessonplan.edit.listening import Listened
+    from lessonplan.edit.pace import Listened
     from lessonplan.planning.filmed.taking import Taken
 
 
@@ -102,7 +102,7 @@ def pace(
     Example: lessonplan pace sample_course last-year-1.vtt last-year-2.srt
     """
     from lessonplan.documents.pace import pace_data, pace_table
-    from lessonplan.edit.listening import listen
+    from lessonplan.edit.pace import listen
 
     with Ticker("Listening"):
         listened, problems = listen(course, captions)

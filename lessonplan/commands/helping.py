@@ -42,7 +42,7 @@ def keys(
     from lessonplan.documents.keylist import found, keys_data, keys_table, keys_view, no_such_key
 
     if page:
-        from lessonplan.render.single import PageError, write_page
+        from lessonplan.render.pages import PageError, write_page
 
         try:
             write_page(page, "keys.html", keys_view(), generator="lessonplan keys")

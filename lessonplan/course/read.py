@@ -13,10 +13,9 @@ from pydantic_core import ErrorDetails
 
 from lessonplan.course.files import UnfitError, inside, read_plain
 from lessonplan.course.model.agreed import Agreed
-from lessonplan.course.model.decided import Decisions
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.pattern import Pattern
-from lessonplan.course.model.publishing import Errata, Published
+from lessonplan.course.model.publishing import Decisions, Errata, Published
 from lessonplan.course.model.settings import CourseFile
 from lessonplan.course.model.together import Course
 from lessonplan.course.model.works import TAG, WORK_KEYS

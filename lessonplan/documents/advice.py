@@ -10,7 +10,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.filmed import Filmed
 from lessonplan.documents.livework import camera_stops
 from lessonplan.documents.wording import screen_time
-from lessonplan.edit.purpose import shown_slowly
+from lessonplan.edit.cuts import shown_slowly
 from lessonplan.edit.spoken import plain
 from lessonplan.edit.timing import ShotTime
 from lessonplan.edit.video import in_video

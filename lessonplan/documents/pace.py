@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from lessonplan.documents.tables import table
-from lessonplan.edit.listening import Listened
+from lessonplan.edit.pace import Listened
 from lessonplan.shoot.takes.learnt import Estimate
 
 _NAMES = {"speech": "speech, hands at rest", "over_all": "over all, hands at work too"}

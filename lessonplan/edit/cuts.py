@@ -1,4 +1,5 @@
-"""What may go from a cut, found in its captions: silent work, what is said again, slips taken back, and searching.
+"""What may go from a cut, found in its captions: silent work, what is said again, slips taken back, and searching;
+and what hands are planned to show at their own speed, which nobody speeds up.
 
 A stretch is slow where fewer than 60 words a minute are said. Such stretches are those that gain most when each second
 counts one and each word takes one away (maximal scoring subsequences: Ruzzo & Tompa, ISMB 1999, from memory); here one
@@ -14,9 +15,13 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
+from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import nearest_second
+from lessonplan.craft.sequences import sequences_in
 from lessonplan.edit.align.terms import LITTLE, OPENING, terms
 from lessonplan.edit.captions.rolling import Said, Word
+from lessonplan.pattern.texts import fill
+from lessonplan.planning.worked import Plan
 
 Kind = Literal["slow", "said again", "correction", "search"]
 SLOW = 60.0
@@ -318,3 +323,25 @@ def _matches(words: Sequence[Word], pattern: re.Pattern[str]) -> Iterator[tuple[
         first = text.count(" ", 0, found.start())
         last = first + found[0].strip().count(" ")
         yield first, last, " ".join(word.text for word in words[first : last + 1])
+
+
+_SLOW = re.compile(
+    r"\b(?:slow(?:ly|er)?|(?:hold|keep|stay) still|step by step|stitch by stitch|pause)\b", re.IGNORECASE
+)
+"""Words by which hands are slow on purpose (a list of our own)."""
+_OVER = re.compile(r"[\[(*]|\btimes\b|\brep\b|\d\d|[7-9]")
+"""What a line has that is worked over and over: a repeat, or more than six stitches in a row (a guess)."""
+
+
+def shown_slowly(plan: Plan, number: ShotNumber) -> str:
+    """Say what in a shot is slow on purpose, as a clause; nothing where its hands may be sped up.
+
+    Two things say so: words such as “slowly” in what the hands do, and a line of little else than a move of several
+    steps (a decrease, a make one). One that works it over and over, or many plain stitches too, may be sped up.
+    """
+    word, hands = plan.worked.word, plan.course.shot(number).hands
+    slow = next((text for one in hands if _SLOW.search(text := fill(one.do, word))), "")
+    if slow:
+        return f"{number} is slow on purpose (“{slow}”)"
+    moves = (one.work for one in hands if not _OVER.search(one.work) and sequences_in(one.work))
+    return next((f"{number} shows a move step by step (“{line}”)" for line in moves), "")

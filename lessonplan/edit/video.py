@@ -23,9 +23,8 @@ from lessonplan.edit.align.segments import NEAR, Span
 from lessonplan.edit.align.terms import terms
 from lessonplan.edit.align.words import pairs
 from lessonplan.edit.captions.rolling import Word, said_once
-from lessonplan.edit.cuts import Cut, cut_at, cut_list, saved_before
+from lessonplan.edit.cuts import Cut, cut_at, cut_list, saved_before, shown_slowly
 from lessonplan.edit.kept import captions_of, second_of, spans_of
-from lessonplan.edit.purpose import shown_slowly
 from lessonplan.edit.spoken import words_of
 from lessonplan.edit.timing import ShotTime, shot_times, times_by_shot
 from lessonplan.planning.worked import Plan

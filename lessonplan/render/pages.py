@@ -21,13 +21,12 @@ from jinja2.exceptions import SecurityError, UndefinedError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup, escape
 
-from lessonplan.course.files import UnfitError, decode, inside, read_plain
+from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, note
 from lessonplan.course.signs import parted_within
 from lessonplan.craft.words import common_words
 from lessonplan.render import markdown
 from lessonplan.render.pictures import Pictures, template_words
-from lessonplan.render.sized import sized
 
 OWN = "templates/"
 FONTS = (".ttf", ".otf", ".ttc")
@@ -228,3 +227,72 @@ def _sentence(bad: Exception) -> str:
         case RecursionError():
             return "This template uses itself without end."
     return f"This template cannot be filled in ({text.rstrip('.')})."
+
+
+_ONE = r"\d[\d.,]*[¼½¾⅛⅜⅝⅞]?|[¼½¾⅛⅜⅝⅞]"
+_NUMBER = rf"(?:{_ONE})(?:–(?:{_ONE}))?|–"
+_LENGTH = rf"-?(?:{_NUMBER})(?:\u00a0\([^()<>]*\))?"
+_BOTH = re.compile(
+    rf"(?P<cm>{_LENGTH}\u00a0cm)(?:(?P<comma>, )(?P<in>{_LENGTH}\u00a0in)| \((?P<bracketed>{_LENGTH}\u00a0in)\))"
+)
+_NAMED = re.compile(r"[^\W\d_]+|\d?X*[SML]")
+"""A size by its name, such as Medium or 2XL, and no stitch, such as k1."""
+_GROUP = re.compile(r"(?P<first>[^\s()<>]+)\u00a0\((?P<others>[^()<>]+)\)")
+
+
+def sized(text: str, sizes: int) -> Markup:
+    """Mark up a text (escaped unless it is Markup already) of a pattern in so many sizes."""
+    return Markup(_sized(str(escape(text)), sizes))
+
+
+@cache
+def _sized(text: str, sizes: int) -> str:
+    text = _BOTH.sub(_units, text)
+    return _GROUP.sub(lambda found: _group(found, sizes), text) if sizes > 1 else text
+
+
+def _units(found: re.Match[str]) -> str:
+    opening, inches, closing = (
+        (", ", found["in"], "") if found["comma"] else (" (", found["bracketed"], '<span class="ci">)</span>')
+    )
+    between = f'<span class="ci">{opening}</span>'
+    return f'<span class="cm">{found["cm"]}</span>{between}<span class="in">{inches}</span>{closing}'
+
+
+def _group(found: re.Match[str], sizes: int) -> str:
+    others = re.split(r",[ \u00a0]", found["others"])
+    numbers = all(re.fullmatch(_NUMBER, one) for one in others)
+    if len(others) != sizes - 1 or not (numbers or all(map(_NAMED.fullmatch, others))):
+        return found[0]
+    # What stands before the digits ("K" of K20) belongs to every size.
+    number = re.search(rf"-?(?:{_NUMBER})$", found["first"]) if numbers else None
+    before = found["first"][: number.start()] if number else ""
+    values = [found["first"][len(before) :], *others]
+    parts = []
+    for size, value in enumerate(values):
+        sign = "" if size == 0 else "\u00a0(" if size == 1 else ",\u00a0" if ",\u00a0" in found["others"] else ", "
+        parts.append((f'<span class="sp">{sign}</span>' if sign else "") + f'<span class="s{size}">{value}</span>')
+    return f'{before}<span class="sz">{"".join(parts)}<span class="sp">)</span></span>'
+
+
+class PageError(Exception):
+    """A page that is not written; one sentence."""
+
+
+def mark(generator: str) -> bytes:
+    """Give what tells that a page was written by a command, so that it may be written over."""
+    return f'<meta name="generator" content="{generator}">'.encode()
+
+
+def write_page(path: Path, template: str, view: object, *, generator: str) -> None:
+    """Write the page of a view.
+
+    Raises `PageError` where something else stands at its place, ``OSError`` when it cannot be written.
+    """
+    if path.exists() and (not path.is_file() or mark(generator) not in path.read_bytes()[:100_000]):
+        raise PageError(f"{path} is there already and is no page of this command, so it is left as it is.")
+    style = stylesheet(None, "style.css") + stylesheet(None, template.replace(".html", ".css"))
+    data = page(template, view, language="en", style=style)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with locked(path.parent):
+        write_file(path, data)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from lessonplan.beginning.bodies import bodies
+from lessonplan.beginning.constructions import bodies
 from lessonplan.beginning.folder import files
 from lessonplan.beginning.questions import answers_of
 from lessonplan.planning.worked import Worked, load

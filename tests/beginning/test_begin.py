@@ -10,8 +10,7 @@ import pytest
 from typer.testing import CliRunner
 
 import lessonplan
-from lessonplan.beginning.interview import interview
-from lessonplan.beginning.questions import AnswerError, answers_of
+from lessonplan.beginning.questions import AnswerError, answers_of, interview
 from lessonplan.cli import app
 from lessonplan.course.read import load
 

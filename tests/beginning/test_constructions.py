@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.beginning.bodies import bodies
-from lessonplan.beginning.constructions import MADE
+from lessonplan.beginning.constructions import MADE, bodies
 from lessonplan.course.problems import Problem
 from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import load

@@ -10,8 +10,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.beginning.bodies import bodies
-from lessonplan.beginning.constructions import MADE
+from lessonplan.beginning.constructions import MADE, bodies
 from lessonplan.beginning.folder import files
 from lessonplan.beginning.questions import answers_of
 from lessonplan.craft.words import words_of

@@ -7,8 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import lessonplan
-from lessonplan.beginning.interview import interview
-from lessonplan.beginning.questions import answers_of
+from lessonplan.beginning.questions import answers_of, interview
 from lessonplan.beginning.sources import Sources, begin_from
 from lessonplan.course.model.works import Knit
 

@@ -18,8 +18,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 import lessonplan
-from lessonplan.beginning.interview import interview
-from lessonplan.beginning.questions import AnswerError
+from lessonplan.beginning.questions import AnswerError, interview
 from lessonplan.beginning.sources import Begun, Sources, begin_from
 from lessonplan.beginning.told.blocks import short_title
 from lessonplan.beginning.told.script import read_script

@@ -16,11 +16,11 @@ from hypothesis import strategies as st
 
 from lessonplan.beginning.questions import answers_of
 from lessonplan.course.byplace import EditError
-from lessonplan.desk.forms.first import first_fields
 from lessonplan.desk.forms.making import form_of
 from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.values import Branch
 from lessonplan.desk.pages import desk_page
+from lessonplan.desk.views import first_fields
 from lessonplan.planning.worked import load
 from tests.desk.forms_folder import Course, every_field, every_form, field_at, parts
 

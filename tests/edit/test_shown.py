@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.edit.shown import shown_short
+from lessonplan.edit.problems import shown_short
 from tests.documents import timed
 
 SAY = """\

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from lessonplan.render.sized import sized
+from lessonplan.render.pages import sized
 
 GROUP = "K20\u00a0(22,\u00a024), pm"
 

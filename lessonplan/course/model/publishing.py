@@ -1,4 +1,5 @@
-"""What the course says of publishing: when its episodes come out, the kit that is packed, and the errata."""
+"""What the course says of publishing: when its episodes come out, the kit that is packed, the errata,
+and what was decided about the findings of proofing."""
 
 from __future__ import annotations
 
@@ -137,3 +138,22 @@ class Errata(Item):
 
     errata: Annotated[tuple[Erratum, ...], Field(max_length=500)] = ()
     """The mistakes. Example: [{found: 2027-03-21, by: Jorun, where: shot 1.1.1, said: 9, right: 10}]"""
+
+
+class Decided(Item):
+    """A finding that was decided on: its episode and kind, and the words by which it is known again.
+
+    ``why`` is a remark of the teacher's own.
+    """
+
+    episode: Count
+    kind: Text
+    words: Text
+    why: Text = ""
+
+
+class Decisions(Item):
+    """The whole of ``proofed.yaml``: findings dismissed for good, and those that went to the errata."""
+
+    dismissed: tuple[Decided, ...] = ()
+    taken_over: tuple[Decided, ...] = ()

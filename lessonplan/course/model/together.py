@@ -7,10 +7,9 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from lessonplan.course.model.agreed import Agreed
-from lessonplan.course.model.decided import Decisions
 from lessonplan.course.model.episodes import Episode, Segment, Shot
 from lessonplan.course.model.pattern import Pattern, Stage
-from lessonplan.course.model.publishing import Errata, Published
+from lessonplan.course.model.publishing import Decisions, Errata, Published
 from lessonplan.course.model.settings import CourseFile
 from lessonplan.course.model.works import Work
 from lessonplan.course.values.fields import Item

@@ -29,7 +29,7 @@ from lessonplan.course.values.fields import (
     Text,
     Texts,
 )
-from lessonplan.course.values.lengthonce import length_put_in
+from lessonplan.course.values.quantities import length_put_in
 
 _USES = Kind("materials with amounts, parted by ;", {"type": ["string", "object"], "additionalProperties": LISTED})
 

@@ -19,9 +19,11 @@ from lessonplan.course.model.works import (
     Open,
     Placeholder,
     Point,
+    Resting,
     Spread,
     TakeUp,
     WeaveEnds,
+    Work,
 )
 from lessonplan.course.names.asked import STATE_RULES
 from lessonplan.course.names.options import OPTION_RULES
@@ -30,10 +32,37 @@ from lessonplan.course.problems import Problem, did_you_mean, error, note, warni
 from lessonplan.course.rules.cuework import CUE_RULES
 from lessonplan.course.rules.filming import FILMING_RULES
 from lessonplan.course.rules.kits import KIT_RULES
-from lessonplan.course.rules.materials import MATERIAL_RULES
 from lessonplan.course.rules.needles import NEEDLE_RULES
 from lessonplan.course.rules.references import AGREED_RULES
 from lessonplan.course.values.quantities import Extent, PerSize
+
+
+def materials_exist(course: Course) -> Iterator[Problem]:
+    """What a work uses is a material of the pattern, always in one unit, for every size."""
+    pattern, units = course.pattern, dict[str, str]()
+    for _, _, work in course.works():
+        for name, portion in work.uses.items():
+            where = work.mark("uses", name)
+            if name not in pattern.materials:
+                hint = did_you_mean(name, pattern.materials) or "List it under “materials” with its name."
+                yield error(where, "unknown-material", f"There is no material “{name}”.", hint)
+            unit = units.setdefault(name, portion.unit)
+            if unit.rstrip("s") != portion.unit.rstrip("s"):
+                what = f"“{name}” is in {portion.unit or 'no unit'} here, and in {unit or 'no unit'} before."
+                yield error(where, "unit", what, "Use one unit for each material.")
+            if len(portion.values) not in (1, len(pattern.sizes)):
+                what = f"{len(portion.values)} values are given here, but there are {len(pattern.sizes)} sizes."
+                yield error(where, "sizes", what)
+
+
+def one_rest(course: Course) -> Iterator[Problem]:
+    """A work has one time in which nobody's hands are needed."""
+    for _, _, work in course.works():
+        rests = [key for key in Resting.model_fields if key not in Work.model_fields and work.stands(key)]
+        if isinstance(work, Resting) and len(rests) > 1:
+            what = f"A work has one time in which nobody's hands are needed, not both {rests[0]} and {rests[1]}."
+            yield error(work.mark(rests[1]), "rest", what, "Make two works of it.")
+
 
 Rule = Callable[[Course], Iterator[Problem]]
 JUMP = 3
@@ -291,7 +320,8 @@ RULES: tuple[Rule, ...] = (
     gauges_believable,
     gauge_and_yarn,
     yarns_exist,
-    *MATERIAL_RULES,
+    materials_exist,
+    one_rest,
     *NEEDLE_RULES,
     charts_exist,
     rounds_have_lines,

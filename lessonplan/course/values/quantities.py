@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal, TypeVar
+from typing import Any, Literal, TypeVar
 
 MM_PER = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "yd": 914.4, "ft": 304.8}
 _LENGTH_WORDS = {
@@ -342,3 +342,29 @@ def read_count(text: str) -> int:
     if value < 1:
         raise ValueError("at least 1 is needed here, and 0 is given")
     return value
+
+
+_NAMED = re.compile(r"\{\{\s*length\s*\}\}")
+
+
+def length_put_in(data: Any) -> Any:
+    """Put the length of the rounds or rows of a work, as it is typed, into those of its lines that name it."""
+    lines = data.get("lines") if isinstance(data, dict) else None
+    if not _NAMED.search(str(lines)):
+        return data
+    typed = _typed(data.get("rounds", data.get("rows")))
+    if not typed:
+        return data
+    each = lines if isinstance(lines, list) else [lines]
+    filled = [_NAMED.sub(typed, one) if isinstance(one, str) else one for one in each]
+    return {**data, "lines": filled if isinstance(lines, list) else filled[0]}
+
+
+def _typed(value: Any) -> str:
+    """A length of all sizes in one text, as it is typed; nothing where it is none."""
+    first, *others = value if isinstance(value, list) and value else [value]
+    text = f"{first} ({', '.join(map(str, others))})" if others else str(first)
+    try:
+        return " ".join(text.split()) if read_extent(text).kind == "length" else ""
+    except ValueError:
+        return ""

@@ -6,9 +6,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.craft.techniques import TALL, stands_for
+from lessonplan.craft.techniques import chains_high as tall
 from lessonplan.needle.decided.readings import READINGS, UNUSUAL, unsaid, usual
-from lessonplan.needle.ready.heights import TALL, stands_for
-from lessonplan.needle.ready.heights import height as tall
 from lessonplan.needle.ready.hook import flattened, open_chain
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import Needle, WorkError

@@ -7,15 +7,33 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from lessonplan.needle.decided.readings import Outcome
 from lessonplan.needle.decided.trust import with_count
 from lessonplan.needle.order.parted import divided
-from lessonplan.needle.order.rows import Run, plain_line
+from lessonplan.needle.order.rows import Run, plain_line, row_units, work_parts
 from lessonplan.needle.order.run import EnoughError
 from lessonplan.needle.order.schedule import Turn
-from lessonplan.needle.order.taken import take, work
 from lessonplan.needle.stitch.live import WorkError
 from lessonplan.printed.rules.search import COUNT_PASSED
 from lessonplan.printed.tree import Line
+
+
+def take(run: Run, index: int, outcome: Outcome, line: Line) -> None:
+    """Take over an outcome for a line; at the limits the run is finished."""
+    run.book.restore(outcome.state)
+    try:
+        run.take(index, outcome, row_units(line, run.size))
+    except EnoughError:
+        run.finished = True
+
+
+def work(run: Run, index: int, line: Line, rows: int | None) -> None:
+    """Work the parts of a line; at the limits the run is finished."""
+    try:
+        work_parts(run, index, line, rows)
+    except EnoughError:
+        run.finished = True
+
 
 LOOK_AHEAD = 6
 NEAR = 7

@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from lessonplan.needle.decided.trust import FAR, borne_out, needle_bears_out, times_open, unread_word, worst
-from lessonplan.needle.order.ahead import only_fits, works_from
+from lessonplan.needle.order.ahead import only_fits, take, work, works_from
 from lessonplan.needle.order.rows import Run, plain_line
 from lessonplan.needle.order.schedule import Turn
-from lessonplan.needle.order.taken import take, work
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.needle.stitch.operations import Reading
 from lessonplan.printed.tree import Again, Line

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 
 from lessonplan.needle.decided.compare import check_printed
 from lessonplan.needle.decided.line import times_of
-from lessonplan.needle.order.charts import chart_rows
 from lessonplan.needle.order.goals import jumped, nearing, passed_by, reached
 from lessonplan.needle.order.meant import MeantRun
 from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
@@ -17,6 +16,7 @@ from lessonplan.needle.order.shaping import (
     apart_in,
     bare,
     between_markers,
+    chart_rows,
     counted_markers,
     cut_at_turn,
     edge_alone,

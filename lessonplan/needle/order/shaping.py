@@ -11,11 +11,13 @@ from functools import lru_cache
 from typing import TypeGuard
 
 from lessonplan.needle.decided.line import times_of
-from lessonplan.needle.stitch.live import Needle, WorkError, stitches
+from lessonplan.needle.ready.patterns import MOST_ROWS, PatternBook
+from lessonplan.needle.stitch.live import FitError, Needle, WorkError, stitches
 from lessonplan.printed.tree import (
     Again,
     BindOff,
     CastOn,
+    Charted,
     Even,
     Into,
     Label,
@@ -332,3 +334,23 @@ def _plain(step: Step) -> TypeGuard[Stitch | Into]:
     if isinstance(step, Into):
         return step.place in ("next", "base") and step.to is None and len(step.body) == 1 and step.body[0].count == ONE
     return isinstance(step, Stitch) and step.name in ("k", "p", "sc", "hdc", "dc", "tr")
+
+
+def chart_rows(part: Charted, line: Line, book: PatternBook, size: int) -> list[Line]:
+    """The rows in the order worked; raises `WorkError` where nobody wrote the chart, or not so many rows of it."""
+    column = line.column(part.at)
+    try:
+        height = book.height(part.name, part.at)
+    except FitError as misfit:
+        raise WorkError(misfit.sentence, column, misfit.kind) from None
+    first, last = part.first or 1, part.last or (1 if height == MOST_ROWS else height)
+    if last > height:
+        raise WorkError(f"asks for row {last} of {part.name}, which has {height} rows", column)
+    numbers = range(first, last + 1) if first <= last else range(first, last - 1, -1)
+    times = value(part.times.count, size) if part.times else 1
+    count = len(line.label.numbers) or (value(part.rows, size) if part.rows else len(numbers) * times)
+    if count > MOST_ROWS:
+        raise WorkError(f"asks for {count} rounds, more than any piece has", column)
+    names = [f"{part.name}, row {numbers[number % len(numbers)]}" for number in range(count)]
+    to_end = To("end", (0,), "", part.at)
+    return [bare(line, Rows((Even(name, to_end, part.at),), (1,), part.at)) for name in names]

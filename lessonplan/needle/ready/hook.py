@@ -6,8 +6,7 @@ import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from lessonplan.craft.techniques import technique
-from lessonplan.needle.ready.heights import TALL, height, stands_for
+from lessonplan.craft.techniques import TALL, chains_high, stands_for, technique
 from lessonplan.needle.ready.rings import in_a_space, space_used
 from lessonplan.needle.stitch.operations import (
     Chain,
@@ -94,18 +93,22 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
     if not isinstance(last, Into) or last.place not in ("base", "same", "edge"):
         return steps
     only = last.body[0].name if len(last.body) == 1 and max(last.body[0].count) == 1 else ""
-    tallest = max(map(height, stitches_of(steps)), default=0)
+    tallest = max(map(chains_high, stitches_of(steps)), default=0)
     if isinstance(before, Stitch) and before.name == "sk" and len(steps) > 3:
         before = steps[-3]  # `ch 2, skip 3 sc, dc in first sc`
     chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch"
-    chained = chained and (ring or last.place != "edge" or height(only) < tallest)
+    chained = chained and (ring or last.place != "edge" or chains_high(only) < tallest)
     return steps[:-1] if only == "sl st" or (only and chained) else steps
 
 
 def _part_of_group(step: Step) -> bool:
     """Whether a chain is the first leg of stitches joined at the top: `ch 3, dc2tog in same st`."""
     first = step.body[0] if isinstance(step, Into) and step.place != "next" and step.body else None
-    return first is not None and (first.name.endswith("tog") or first.name == "cluster") and height(first.name) >= TALL
+    return (
+        first is not None
+        and (first.name.endswith("tog") or first.name == "cluster")
+        and chains_high(first.name) >= TALL
+    )
 
 
 def _chained(steps: Sequence[Step]) -> Stitch | None:
@@ -135,7 +138,7 @@ def open_chain(line: Line, flat: bool) -> str:
     for part in line.parts if line.crochet and not line.chain else ():
         told = flattened(part.steps) if isinstance(part, Rows) else ()
         steps = [step for step in told if not (_leads(step) or _only_yarn(step))]
-        chain, tall = _chained(steps), next(map(height, stitches_of(steps)), 0)
+        chain, tall = _chained(steps), next(map(chains_high, stitches_of(steps)), 0)
         n = max(chain.count) if chain is not None else tall  # the chain of the row before, if any
         begins = steps[int(chain is not None) :]
         skips = len(begins) > 1 and isinstance(begins[0], Into) and begins[0].place == "base" and not begins[0].body
@@ -220,7 +223,7 @@ class Hooked:
         then = steps[1] if chain is not None and len(steps) > 2 else None
         self.longer = isinstance(then, Into) and then.place == "skip" and bool(then.body) and not self.ring
         starts = chain is not None or _only_said(steps[0] if steps else None)
-        self.tallest = next((height(name) for name in stitches_of(steps[1:])), 0) if starts else 0
+        self.tallest = next((chains_high(name) for name in stitches_of(steps[1:])), 0) if starts else 0
         if next(stitches_of(steps), "") == LOOP:
             self.looped, self.chain = True, "counts"  # the loop on the hook is the first one
         if chain and len(steps) > 1 and _part_of_group(steps[1]):
@@ -336,7 +339,7 @@ class Hooked:
         skipped: tuple[Op, ...] = ()
         if step.place == "skip":
             self.several = len(parts) > 1  # a group stands over the chains beside it
-            skipped, count = self._skipped(step, count, height(parts[0])), 1
+            skipped, count = self._skipped(step, count, chains_high(parts[0])), 1
         if step.to is None:
             return (*skipped, replace(each, n=count)) if count else skipped
         return (*skipped, *self._every(step, each))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.needle.ready.heights import TALL, height
+from lessonplan.craft.techniques import TALL, chains_high
 from lessonplan.needle.ready.hook import flattened, stitches_of
 from lessonplan.printed.tree import Into, Line, Repeat, Rows, Step, Stitch, Times, To, value
 
@@ -41,7 +41,7 @@ def either_way(line: Line) -> str:
     told = _told(steps, 0)
     if line.printed or over_gaps(line, 0):
         return ""
-    if told and max(told) < LONG_GAP and all(height(name) < TALL for name in stitches_of(steps)):
+    if told and max(told) < LONG_GAP and all(chains_high(name) < TALL for name in stitches_of(steps)):
         return _OPENINGS
     return "the chains of its moss stitch" if any(map(_moss, steps)) else ""
 

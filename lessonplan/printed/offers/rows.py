@@ -10,12 +10,11 @@ from lessonplan.craft.techniques import technique
 from lessonplan.printed.items import RowCount
 from lessonplan.printed.offers.crocheted import tallies
 from lessonplan.printed.offers.goneon import APART, STEPPED, GoneOn
-from lessonplan.printed.offers.inside import inside
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.offers.shapings import Shapings
 from lessonplan.printed.offers.until import Until
 from lessonplan.printed.rules.again import THEN, WHICH
-from lessonplan.printed.rules.counts import COUNTS
+from lessonplan.printed.rules.counts import COUNTS, inside
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, STITCHES, fitting
 from lessonplan.printed.rules.search import CHAR, NO_FIT, Chart, Match, Offer, Rule
 from lessonplan.printed.tree import Again, Times, To

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from lessonplan.samples.calendar.solver import Answer, solve
+from lessonplan.samples.calendar.assign import Answer, solve
 from lessonplan.samples.choice.solver import Model
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from lessonplan.samples.choice import Demand, Ladder, Question, Ready, Slot, State, Way, Weights
 from lessonplan.samples.choice.choose import choose
-from lessonplan.shoot.order.bound import least_changes, least_samples
+from lessonplan.shoot.order.judge import least_changes, least_samples
 from tests.samples.choice import brute, made
 from tests.shoot.order.small_shoots import every_order, made_up, one_day
 
