@@ -62,7 +62,7 @@ _HOMES = {
     "errata_data": "documents.reports",
     "facts_data": "documents.factlist",
     "facts_like": "documents.factlist",
-    "listen": "edit.listening",
+    "listen": "edit.pace",
     "load": "planning.worked",
     "note_done": "planning.agreed.noting",
     "orders_data": "documents.reports",
