@@ -44,8 +44,7 @@ from lessonplan.edit.cues.heard import heard_once_cut, laid_cues
 from lessonplan.edit.kept import aligned_of
 from lessonplan.planning.whatif import Reasons
 from lessonplan.planning.worked import Plan, Result
-from lessonplan.publish.editions import numbered
-from lessonplan.publish.editions import publish as keep_edition
+from lessonplan.publish.editions import numbered, publish as keep_edition
 from lessonplan.publish.homework import homework
 from lessonplan.publish.obstacles import unready, with_obstacles
 from lessonplan.publish.remarks import checked
@@ -103,6 +102,7 @@ def ready_to_publish(result: Result, course: Path) -> Result:
 
     @cache
     def papers(ending: str) -> Mapping[str, bytes]:
+        """Make the papers whose names end so; what cannot be made is told."""
         if result.plan is None:
             return {}
         files, wrong = documents_of(result.plan, course, ending=ending)

@@ -25,10 +25,12 @@ def remembered(keep: int, *, equal: bool = False) -> Callable[[Callable[P, Answe
     same = _alike if equal else is_
 
     def wrap(function: Callable[P, Answer]) -> Callable[P, Answer]:
+        """The function with a memory of its own."""
         known: tuple[tuple[tuple[object, ...], Answer], ...] = ()
 
         @wraps(function)
         def ask(*args: P.args, **more: P.kwargs) -> Answer:
+            """The answer that is known, else the function's, which is known from then on."""
             nonlocal known
             if more:
                 raise TypeError(f"{function.__name__} is called with its arguments in order")
@@ -55,12 +57,16 @@ def remembered_each(keep: int) -> Callable[[Callable[P, Answer]], Callable[P, An
     """
 
     def wrap(function: Callable[P, Answer]) -> Callable[P, Answer]:
+        """The function with a memory for each first argument."""
+
         @remembered(keep)
         def known_of(first: object) -> dict[tuple[object, ...], Answer]:
+            """What is known of a first argument, by the others."""
             return {}
 
         @wraps(function)
         def ask(*args: P.args, **more: P.kwargs) -> Answer:
+            """The answer that is known of the first argument, else the function's."""
             if more:
                 raise TypeError(f"{function.__name__} is called with its arguments in order")
             known, rest = known_of(args[0]), args[1:]

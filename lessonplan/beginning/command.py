@@ -86,6 +86,7 @@ def _begun(folder: Path, given: Mapping[str, str], day: date, sources: Sources, 
     from lessonplan.course.files import UnfitError
 
     def ask(texts: Mapping[str, str]) -> Mapping[str, str]:
+        """Complete the answers given by an interview, or leave them as they are where nothing is to be asked."""
         if silent:
             return texts
         answers_of(texts, day)

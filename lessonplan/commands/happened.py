@@ -38,8 +38,7 @@ def agree(
 
     Example: lessonplan agree sample_course --done "G cuff round 12, 1 h 40 min"
     """
-    from lessonplan.planning.agreed.noting import AgreeError, note_done
-    from lessonplan.planning.agreed.noting import agree as agree_on
+    from lessonplan.planning.agreed.noting import AgreeError, agree as agree_on, note_done
 
     try:
         with Ticker("Agreeing") as ticker:

@@ -288,6 +288,7 @@ class _Walker:
         self.problems: list[Problem] = []
 
     def where(self, node: yaml.Node) -> Where:
+        """Where a node begins in the file: line and column from 1, behind its quote."""
         line, column = node.start_mark.line, node.start_mark.column
         if isinstance(node, yaml.ScalarNode) and node.style in ("|", ">"):
             return self._first_text_line(line)
@@ -303,6 +304,7 @@ class _Walker:
         return Where(self.file, line + 1, 1)
 
     def value(self, node: yaml.Node, depth: int) -> Any:
+        """The plain value of a node so deep in others; raises `YamlProblemError` for what no course file may hold."""
         if depth > MAX_DEPTH:
             raise YamlProblemError(error(self.where(node), "too-deep", "Lists and keys are nested too deeply here."))
         self.no_sign(node)
@@ -353,6 +355,7 @@ class _Walker:
             self.problems.append(warning(where, "remark", what, hint))
 
     def mapping(self, node: yaml.MappingNode, depth: int) -> MarkedMap:
+        """A mapping with the places of its keys; a key that stands there twice is a problem."""
         result = MarkedMap()
         marks = Marks(here=self.where(node))
         result.marks = marks

@@ -127,6 +127,7 @@ def unbroken(text: str) -> str:
     """Keep the values of all sizes, and a number with its unit, on one line: ``K20 (22, 24)``."""
 
     def group(found: re.Match[str]) -> str:
+        """One value for each size, kept on one line where they are few."""
         values = found[0].count(",") + 2
         return found[0].replace(" ", NO_BREAK) if values <= MOST_UNBROKEN else found[0].replace(" ", NO_BREAK, 1)
 

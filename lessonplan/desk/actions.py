@@ -44,6 +44,7 @@ async def takes(request: Request) -> Response:
     data = await request.body()
 
     def keep() -> tuple[str, ...]:
+        """Put the takes into the inbox and take them in; what is to be told of them."""
         desk.inbox.put(key, data)
         return desk.inbox.take_in()
 
@@ -92,6 +93,7 @@ async def decided(request: Request) -> Response:
         raise RefusedError("There are no captions of this episode any more.", 409)
 
     def do() -> None:
+        """Dismiss a finding or make it an erratum; raises `RefusedError` where it is not there any more."""
         found = _proofed(plan, kept)
         number = next((n for n, one in enumerate(found.findings, 1) if _known(one) == given.get("known")), 0)
         if not number:

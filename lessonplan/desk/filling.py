@@ -143,6 +143,7 @@ async def begun(request: Request) -> Response:
     answered = {key: text.strip() for key, text in given.items() if text.strip()}
 
     def do() -> None:
+        """Write the new course; raises `RefusedError` for an answer or a folder that does not do."""
         try:
             if not is_free(desk.folder):
                 raise FileExistsError("There is something in this folder by now, so nothing was written.")

@@ -54,6 +54,7 @@ class Guard:
         body = Bounded(receive, *_bounds(scope))
 
         async def say(message: Message) -> None:
+            """Send a message on with the headers that every answer has."""
             if message["type"] == "http.response.start":
                 if scope["method"] == "POST" and _announced(scope) <= LARGEST_COURSE:
                     await body.rest()

@@ -93,9 +93,12 @@ def _patient() -> type[H11Protocol]:
     from uvicorn.protocols.http.h11_impl import H11Protocol
 
     class Patient(H11Protocol):
+        """A connection that is closed where its head does not come, or where one address holds too many."""
+
         _late: asyncio.TimerHandle | None = None
 
         def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+            """Close an idle line of an address that has too many, and wait for the head."""
             super().connection_made(transport)
             address = self.client[0] if self.client else ""
             held = [
@@ -107,10 +110,12 @@ def _patient() -> type[H11Protocol]:
             self._wait_for_head()
 
         def data_received(self, data: bytes) -> None:
+            """Wait anew for the rest of a head."""
             super().data_received(data)
             self._wait_for_head()
 
         def connection_lost(self, exc: Exception | None) -> None:
+            """Wait for nothing any more."""
             if self._late:
                 self._late.cancel()
             super().connection_lost(exc)

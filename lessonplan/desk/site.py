@@ -85,6 +85,7 @@ class Desk:
         """Hand a standing to every page that is open, from the planner's thread."""
 
         def put() -> None:
+            """Tell everybody who listens how the plan stands."""
             for queue in self._hearing:
                 queue.put_nowait(standing)
 
@@ -326,6 +327,7 @@ def site(desk: Desk, hosts: frozenset[str], token: str, more: tuple[Route, ...])
 
     @asynccontextmanager
     async def living(app: Starlette) -> AsyncIterator[None]:
+        """Watch the files and plan while the site is there."""
         loop = asyncio.get_running_loop()
         desk.planner.told = lambda standing: desk.tell(loop, standing)
         watching = asyncio.create_task(watch(desk))
@@ -346,6 +348,7 @@ async def watch(desk: Desk) -> None:
     from watchfiles import awatch
 
     def counts(_: object, path: str) -> bool:
+        """Whether a change of a file is one of the course."""
         return not Path(path).name.startswith(".")
 
     watched = partial(awatch, watch_filter=counts, debounce=60, step=20, rust_timeout=_LOOK, yield_on_timeout=True)

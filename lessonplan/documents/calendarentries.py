@@ -70,6 +70,7 @@ def shoot_entries(plan: Plan, name: str = "") -> tuple[ShootEntry, ...]:
     lines = "The lines are on your paper." if has_paper else "You are given a copy of the lines."
 
     def end(day: Day) -> float:
+        """When a day ends, in minutes after midnight; for those who work on after the wrap, when that is done."""
         mine = [job for job in floor_jobs(plan, day) if name and job.who != plan.course.course.host]
         return max(day.planned_wrap, day.wrap, night_end(day, mine)[0])
 

@@ -71,6 +71,7 @@ def _of_size(text: str, size: int) -> str:
     """Give a text as it reads in one size: of ``15 (17, 19) rounds`` the number of that size."""
 
     def mine(found: re.Match[str]) -> str:
+        """The value of one size, where there is one for each."""
         values = [found[1], *re.split(r",\s", found[2])]
         return values[size] if size < len(values) else found[0]
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from lessonplan.course.model import pattern as pm
-from lessonplan.course.model import works as wm
+from lessonplan.course.model import pattern as pm, works as wm
 from lessonplan.course.model.groups import Option
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.words import capital, listing

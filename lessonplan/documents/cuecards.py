@@ -129,6 +129,7 @@ def cue_cards_view(plan: Plan, day: Day) -> CueCardsView:
     wrong: dict[str, tuple[Erratum, ...]] = dict(errata_by_shot(plan.course).items()) if plan.again else {}
 
     def marked(name: str) -> str:
+        """A fact's value, with marks around it where it is not one that she has in mind."""
         return word(name) if name in _HERSELF else f"{_OPEN}{word(name)}{_CLOSE}"
 
     cards = []

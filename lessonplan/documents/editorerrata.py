@@ -51,6 +51,7 @@ def _in_order(
     times: dict[str, float] = {one.number: one.start / 1000 for one in times_by_shot(plan, episode).values()}
 
     def second(key: int) -> float:
+        """The second of the video at which an erratum is; infinity where nothing tells it."""
         erratum = plan.course.errata.errata[key]
         named, ends = second_of(plan, erratum), erratum_in(plan, episode, erratum)
         return ends[0].second if ends else named[1] if named else times.get(shots.get(key, ""), float("inf"))

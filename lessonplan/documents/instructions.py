@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.course.model import pattern as pm
-from lessonplan.course.model import works as wm
+from lessonplan.course.model import pattern as pm, works as wm
 from lessonplan.course.names.options import is_worked
 from lessonplan.course.names.toolbox import on_table
 from lessonplan.course.values.quantities import Extent

@@ -95,6 +95,7 @@ def stage_measures(
     """
 
     def said(length: float, *, typed: bool = False) -> str:
+        """A length in mm as text in one unit, the one that the pattern has first."""
         if not both:
             return lengths_text([length], units, typed=typed)
         return lengths_text([length], "both", typed=typed).split(", ")[units == "in"]

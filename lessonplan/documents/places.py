@@ -86,6 +86,7 @@ def _in_video(plan: Plan, time: ShotTime, times: Sequence[ShotTime], spans: Sequ
     episode, segment, shot = time.number.place
 
     def at(second: float) -> int:
+        """The second of the video as viewers have it."""
         return for_viewers(plan, episode, second)
 
     before = [span for span in spans if int(span.number.split(".")[1]) <= segment]

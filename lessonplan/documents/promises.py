@@ -70,6 +70,7 @@ def _of_episode(plan: Plan, episode: Episode) -> EpisodePromises:
     captions = captions_of(plan, episode.episode)
 
     def at(second: float) -> str:
+        """A second of the captions as a time of the video that viewers have."""
         return clock_of(for_viewers(plan, episode.episode, second))
 
     found = promises_of(plan.worked, episode, captions)

@@ -189,6 +189,7 @@ def _amounts(plan: Plan, episode: int, way: Way) -> Mapping[str, tuple[str, str]
     left = [key for home in homework(plan) if home.episode >= episode for key in stages_in(plan, home, way)]
 
     def metres(keys: Iterable[str], size: int) -> dict[str, float]:
+        """The metres of each yarn that some stages take in a size."""
         return metres_by_yarn((step for key in keys for step in worked.stage(key, size).steps), pattern_loop(pattern))
 
     sizes = range(len(worked.sizes))

@@ -103,6 +103,7 @@ def stops_by_take(plan: Plan) -> Mapping[str, tuple[tuple[Piece, Stop], ...]]:
     """Find, for each shot number, the pieces that stand in it and their stops: by takes, spares last."""
 
     def by_take(pair: tuple[Piece, Stop]) -> tuple[bool, int, int, str]:
+        """By which pieces stand in order: spare ones last, then by take, then by letter."""
         piece, stop = pair
         return stop.spare, take_of(plan, stop), len(piece.name), piece.name
 

@@ -244,6 +244,7 @@ def _cut(plan: Plan, piece: Piece, stop: Stop) -> Iterator[Stint]:
     """Cut the work for a stop where other hands take over."""
 
     def hands(spell: Spell) -> tuple[int, bool]:
+        """The day on which a spell is worked, and whether that is after its wrap."""
         slot = plan.worked.slots[spell.slot]
         return _day(plan, slot), slot.what == "evening"
 

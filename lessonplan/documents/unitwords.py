@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lessonplan.course.model import pattern as pm
-from lessonplan.course.model import works as wm
+from lessonplan.course.model import pattern as pm, works as wm
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.documents.worklines import rest_of
 from lessonplan.pattern.worked import Step

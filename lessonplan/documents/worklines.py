@@ -8,8 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lessonplan.course.model.pattern import WASTE
-from lessonplan.course.model.works import AnyWork, BindOff, CastOn, Knit
-from lessonplan.course.model.works import Units as CountedUnits
+from lessonplan.course.model.works import AnyWork, BindOff, CastOn, Knit, Units as CountedUnits
 from lessonplan.course.words import capital, count_of, listing
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, unbroken
 from lessonplan.craft.words import rest_named, words_of
@@ -371,6 +370,7 @@ def one_size(text: str, size: int, sizes: int) -> str:
     """Give a printed line for one size: ``K20 (22, 24), pm`` gives ``K22, pm``, ``18th (20th) row`` ``20th row``."""
 
     def chosen(found: re.Match[str]) -> str:
+        """The value of one size, where there is one for each."""
         values = [found[1], *re.split(r"\s*[,;:]\s*", found[3].strip())]
         several = len(values) == sizes > 1 and all(_VALUE.match(one) for one in values)
         return values[size] if several else found[0]

@@ -88,33 +88,18 @@ def count_lines(
     ``own`` words that are explained there; ``casts_on`` tells that CO means cast on elsewhere.
     """
     sizes = len(on)
+    asked: dict[str, Any] = {
+        "terms": terms, "patterns": patterns, "colours": colours, "chains": chains, "casts_on": casts_on
+    }  # fmt: skip
     parts = [(text, run_on(text)) for text in texts]
     if until is None and any(len(starts) > 1 for _, starts in parts):
-        return _parted(
-            parts,
-            on,
-            markers=markers,
-            flat=flat,
-            terms=terms,
-            patterns=patterns,
-            colours=colours,
-            chains=chains,
-            casts_on=casts_on,
-        )
-    asked: dict[str, Any] = {
-        "until": until,
-        "terms": terms,
-        "patterns": patterns,
-        "colours": colours,
-        "chains": chains,
-        "own": own,
-        "casts_on": casts_on,
-    }
+        return _parted(parts, on, markers=markers, flat=flat, **asked)
 
     def in_size(size: int, charts: str) -> Worked:
+        """The lines worked in one 0-based size."""
         marks = sorted((value(tuple(places), size), "") for places in markers)
         needle = Needle(on[size], tuple(marks), flat=flat)
-        return work_lines(texts, needle, size=size, sizes=sizes, charts=charts, **asked)
+        return work_lines(texts, needle, size=size, sizes=sizes, until=until, charts=charts, own=own, **asked)
 
     worked = [in_size(size, "trusted") for size in range(sizes)]
     shaped = [any(each.sentence.endswith("not written out") for each in one.problems) for one in worked]

@@ -305,6 +305,7 @@ def _abbreviations(
         return used, (), (), []
 
     def meaning(key: str) -> str:
+        """What an abbreviation of the pattern's own list means, in its craft's words."""
         return explained.meaning_of(key, craft) if english else key.lower()
 
     said = {meaning(key) for each, _, _ in printed.explained for key in each.keys}

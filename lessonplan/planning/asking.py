@@ -16,13 +16,13 @@ from lessonplan.samples.choice import (
     Piece,
     Question,
     Ready,
+    Slot as Stretch,
     State,
     Stop,
     Way,
     Weights,
     contains,
 )
-from lessonplan.samples.choice import Slot as Stretch
 from lessonplan.samples.pieces import Kinds, Stand, TablePiece, drawer_state
 from lessonplan.shoot.slots import Slot
 

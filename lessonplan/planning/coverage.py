@@ -208,6 +208,7 @@ def _technique(
     word = "|".join(rf"\b{re.escape(one)}\b" for one in words) or "(?!)"
 
     def tells(text: str) -> bool:  # much else is held than stitches, such as a hand
+        """Whether a text tells of the technique."""
         return _is_told(HOLD, text) if name == HOLD else re.search(word, text) is not None
 
     moved = {number for number, there, _ in every if name in there}

@@ -74,10 +74,12 @@ def all_orders(worked: Worked, *, search: bool = True) -> tuple[Order, ...]:
     """Work out the orders of the shots side by side, under the course's locks; without ``search`` not the cheapest."""
 
     def asked(listed: tuple[Listed, ...]) -> Asked:
+        """The question of the samples for the shots in an order."""
         here = replace(worked, listed=listed)
         return Asked(lambda: ask(here).question, slots_in_order(here))
 
     def settled(listed: tuple[Listed, ...]) -> tuple[Choice, tuple[Day, ...]]:
+        """The samples and days for the shots in an order."""
         _, choice, days = settle(ask(replace(worked, listed=listed)))
         return choice, days
 

@@ -19,8 +19,7 @@ from lessonplan.planning.asking import appearance_of
 from lessonplan.planning.dropping import filmed_once
 from lessonplan.planning.worked import Plan, Worked, ask
 from lessonplan.samples.choice import Choice, NoPlanError, Question, State
-from lessonplan.samples.choice.choose import choose, cost_without
-from lessonplan.samples.choice.choose import without as changed_question
+from lessonplan.samples.choice.choose import choose, cost_without, without as changed_question
 from lessonplan.samples.pieces import kinds_of, table_pieces
 from lessonplan.shoot.day import Listed
 

@@ -151,6 +151,7 @@ class _Parts:
         """A shaping told in the middle of a row that it is spread over: `p to last st inc 6 sts evenly, k1`."""
 
     def flush(self, count: Num = ONE, *, measured: bool = False) -> None:
+        """Make a part of the steps collected so far, worked so many times."""
         steps = self.steps
         if self.sections and steps:
             steps[:] = of_needles(steps, self.sections)
@@ -165,6 +166,7 @@ class _Parts:
             self._of_rows(within)
 
     def done(self) -> tuple[Part, ...]:
+        """Give the parts of the whole line."""
         self.flush()
         first = self.parts[0] if self.parts else None
         if (

@@ -30,6 +30,7 @@ def note_erratum(folder: Path | str, values: Mapping[str, str]) -> tuple[int, tu
     given = {key: value for key, value in values.items() if value}
 
     def put(text: str, _: tuple[Erratum, ...]) -> str:
+        """The log's text with the erratum at its end."""
         return with_item(text, ("errata",), given)
 
     return _written(Path(folder), put)
@@ -39,6 +40,7 @@ def change_erratum(folder: Path | str, number: int, values: Mapping[str, str]) -
     """Change values of an erratum by its number in the log, the first is 1. Gives and raises as `note_erratum`."""
 
     def put(text: str, log: tuple[Erratum, ...]) -> str:
+        """The log's text with the new values; raises `EditError` where the erratum is not there."""
         if not 1 <= number <= len(log):
             raise EditError(f"There is no erratum {number}; the log has {len(log)}.")
         for key, value in values.items():

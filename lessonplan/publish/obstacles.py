@@ -54,6 +54,7 @@ def unready(result: Result, folder: Path, files: Mapping[str, bytes]) -> Iterato
     """
 
     def papers(ending: str) -> Mapping[str, bytes]:
+        """The papers whose names end so."""
         return {name: data for name, data in files.items() if name.endswith(ending)}
 
     found = [one for one in with_obstacles(result, folder, papers).problems if one.severity == "error"]

@@ -78,6 +78,7 @@ class _Pictures(HTMLParser):
         self._open, self._untold = 0, ""
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note pictures without words, and those that lie outside the page."""
         told, words = self.get_starttag_text() or "", {key: value or "" for key, value in attrs}
         if tag == "title":  # the first child of a drawing is its text
             self._untold = ""
@@ -91,6 +92,7 @@ class _Pictures(HTMLParser):
         self._open += tag == "svg"
 
     def handle_endtag(self, tag: str) -> None:
+        """At the end of a drawing tell whether it had words."""
         self._open -= tag == "svg"
         if tag == "svg" and not self._open:
             self._told_nothing()

@@ -37,9 +37,11 @@ class _Days:
     wide: float
 
     def x(self, day: date) -> float:
+        """Where a day begins, from the left."""
         return 4 + (day - self.first).days * self.wide
 
     def all(self) -> Iterator[date]:
+        """All days of the drawing in their order."""
         return (self.first + timedelta(days=number) for number in range(self.count))
 
 

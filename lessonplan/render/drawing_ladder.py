@@ -70,12 +70,15 @@ class _Grid:
     lanes: Mapping[tuple[int, int, int], int]
 
     def left(self, index: int) -> float:
+        """Where the column of a shot begins."""
         return _MARGIN + index * self.column
 
     def x(self, index: int) -> float:
+        """The middle of the column of a shot."""
         return self.left(index) + self.column / 2
 
     def y(self, piece: int, index: int, height: float) -> float:
+        """How far down a piece lies in a column when so much of a stage is done."""
         row = row_of(height)
         lane = self.lanes[piece, row, index]
         return self.bottoms[row] - 5 - lane * LANE - (height - row) * (LANE - 8)

@@ -61,6 +61,7 @@ class _Frame:
     fine: bool
 
     def at(self, x: float, height: float) -> tuple[float, float]:
+        """Where a place of the piece, in mm, lies in the drawing, in px."""
         return self.x0 + (x - self.left) * self.scale, self.y0 + (self.top - height) * self.scale
 
 

@@ -15,8 +15,14 @@ from functools import cache
 from pathlib import Path, PurePosixPath
 from typing import Any, cast
 
-from jinja2 import FunctionLoader, StrictUndefined, TemplateError, TemplateNotFound, TemplateSyntaxError
-from jinja2 import select_autoescape as escape_in
+from jinja2 import (
+    FunctionLoader,
+    StrictUndefined,
+    TemplateError,
+    TemplateNotFound,
+    TemplateSyntaxError,
+    select_autoescape as escape_in,
+)
 from jinja2.exceptions import SecurityError, UndefinedError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup, escape
@@ -103,6 +109,7 @@ def source(course: Path | None, name: str) -> tuple[str, str] | None:
 @cache
 def _environment(course: Path | None) -> _Sandbox:
     def load(name: str) -> tuple[str, str, None] | None:
+        """A template's text and place, as Jinja asks for it."""
         found = source(course, name)
         return (*found, None) if found else None
 

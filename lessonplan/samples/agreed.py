@@ -142,6 +142,7 @@ def at_their_shots(course: Course, table: Sequence[TablePiece], ready: Sequence[
             alike.setdefault(replace(one, name="", letter=""), []).append(one)
 
     def rank(piece: Piece, one: Ready) -> int:
+        """How well a piece fits one that is ready: 0 best, 3 worst."""
         stops = [stop.demand for stop in piece.stops]
         wish = wished.get(one.letter, "")
         return 0 if wish == stops[0] else 1 if wish in stops else 2 if piece.ready == one.name else 3

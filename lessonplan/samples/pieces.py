@@ -125,6 +125,7 @@ def _ladder(course: Course, worked: WorkedPattern, bench: float | None, floor: f
     index = {key: number for number, key in enumerate(worked.order)}
 
     def minutes(pace: float | None) -> tuple[tuple[float, ...], ...]:
+        """The minutes up to each step of each stage, at a pace in stitches a minute."""
         return tuple(cumulative_minutes(one, pace or file.pace.knitting, file.techniques) for one in stages)
 
     fixed = [course.pattern.stages[key].one_way for key in worked.order]

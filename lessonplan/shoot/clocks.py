@@ -261,12 +261,14 @@ def _clock(
     hidden = 0.0 if shot.shows == "all" else _hidden(moved, beside, technique_minutes(counts, pace.knitting, factors))
 
     def screen(speech: float, on_camera: float) -> Span:
+        """Screen time in minutes: the longer of speech and handwork, and what is held still."""
         talk = around(said * speech, *_ends("speech_within"))
         return longer(
             talk, around(shown * on_camera, *_ends("on_camera_within")) + around(doing, *_ends("doing"))
         ) + Span(still, still, still)
 
     def floor(speech: float, on_camera: float) -> Span:
+        """Floor time in minutes: takes with their handles and what nothing shows, and the resets between them."""
         # What a move has that nothing shows is worked in every take, each of which begins with a piece as it was.
         unseen = around(hidden, *_ends("off_camera"))
         take = screen(speech, on_camera) + Span(handles, handles, handles) + unseen

@@ -96,6 +96,7 @@ class _Clock:
     entries: list[Entry] = field(default_factory=list)
 
     def add(self, kind: str, takes: Estimate | float, number: str = "", text: str = "", reset: float = 0.0) -> None:
+        """Put an entry of so many minutes behind the last one, and the clock on."""
         takes = takes if isinstance(takes, Estimate) else _estimate(kind, takes)
         if takes.mean > 0 or kind in ("shot", "wrap"):
             late = self.time + NINE_IN_TEN * self.so_far.deviation

@@ -14,8 +14,7 @@ from typing import Any
 import docx
 import pytest
 import typst
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from typer.testing import CliRunner
 
 import lessonplan

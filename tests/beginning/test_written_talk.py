@@ -13,8 +13,7 @@ from tempfile import mkdtemp
 
 import docx
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from typer.testing import CliRunner
 
 import lessonplan

@@ -14,10 +14,7 @@ from lessonplan.building import documents
 from tests import pdf
 from tests.marked import PROSE, Marking, letters, planned
 from tests.rich_course import PATTERN, write_rich
-from tests.small_course import COURSE as SMALL_COURSE
-from tests.small_course import EPISODE as SMALL_EPISODE
-from tests.small_course import PATTERN as SMALL_PATTERN
-from tests.small_course import write_course
+from tests.small_course import COURSE as SMALL_COURSE, EPISODE as SMALL_EPISODE, PATTERN as SMALL_PATTERN, write_course
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser

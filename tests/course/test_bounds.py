@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.course.problems import MOST, error, first_of, note
-from lessonplan.course.problems import Where as At
+from lessonplan.course.problems import MOST, Where as At, error, first_of, note
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.needle.order.lines import work_lines
 from lessonplan.needle.stitch.live import Needle

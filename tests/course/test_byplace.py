@@ -6,8 +6,7 @@ from typing import Any
 
 import pytest
 import yaml
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.course.byplace import EditError, changed, with_item, with_value
 

@@ -12,8 +12,7 @@ import re
 from typing import Any
 
 import yaml
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.course.byplace import edits
 from lessonplan.course.byplace.entries import EditError, in_brackets, node_at

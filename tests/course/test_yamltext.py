@@ -1,8 +1,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.course.problems import Problem, Where
 from lessonplan.course.yamltext import MAX_BYTES, MarkedMap, read_yaml

@@ -11,8 +11,7 @@ from typing import Any
 
 import pytest
 import yaml
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.beginning.questions import answers_of
 from lessonplan.course.byplace import EditError

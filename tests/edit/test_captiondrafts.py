@@ -7,8 +7,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.edit.captiondrafts import Caption, draft_captions, in_lines
 from lessonplan.planning.worked import Plan

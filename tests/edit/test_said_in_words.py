@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.edit.captions.rolling import Said, Word
 from lessonplan.edit.cuts import SHORTEST, Cut, cut_at, cut_list, saved_before

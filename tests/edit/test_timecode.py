@@ -10,8 +10,7 @@ from pathlib import Path
 import opentimelineio.opentime as otio
 import pytest
 import yaml
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.course.values.rates import RATES, Rate, read_rate
 from lessonplan.edit.timecode import frame_at, frame_of, timecode

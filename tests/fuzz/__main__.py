@@ -13,8 +13,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
 
-from hypothesis import HealthCheck, Phase, given, seed, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, Phase, given, seed, settings, strategies as st
 
 from tests.fuzz.bases import bases
 from tests.fuzz.damage import damaged, soup

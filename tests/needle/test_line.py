@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import example, given, settings
-from hypothesis import strategies as st
+from hypothesis import example, given, settings, strategies as st
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import count_lines

@@ -13,8 +13,7 @@ from lessonplan.pattern.facts import Fact, facts_of
 from lessonplan.pattern.texts import UnknownFactError, check_text, fill, for_all_sizes, for_size
 from lessonplan.pattern.worked import Step, WorkedStage
 from tests import pdf
-from tests.small_course import COURSE, EPISODE, write_course
-from tests.small_course import PATTERN as SMALL
+from tests.small_course import COURSE, EPISODE, PATTERN as SMALL, write_course
 
 PATTERN = """\
 title: Striped ring

@@ -5,8 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.craft.gauge import Fabric
 from lessonplan.pattern.shape.chains import chains_of

@@ -6,8 +6,7 @@ import re
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.pattern.working.spacing import positions, spread_line
 from tests.published import row

@@ -17,8 +17,7 @@ from lessonplan.planning.agreed.hands import hands_of
 from lessonplan.planning.agreed.noting import AgreeError, note_done
 from lessonplan.planning.worked import Worked
 from tests.command import run
-from tests.planning.agreeable import agreed as agree_on
-from tests.planning.agreeable import planned
+from tests.planning.agreeable import agreed as agree_on, planned
 from tests.small_course import COURSE, write_course
 
 PATTERN = """\

@@ -23,8 +23,7 @@ from lessonplan.planning.whatif import (
     without_piece,
 )
 from lessonplan.planning.worked import Plan
-from tests.small_course import COURSE, PATTERN, write_course
-from tests.small_course import EPISODE as SAID
+from tests.small_course import COURSE, EPISODE as SAID, PATTERN, write_course
 
 EPISODE = """\
 episode: 1

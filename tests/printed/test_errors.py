@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import example, given, settings
-from hypothesis import strategies as st
+from hypothesis import example, given, settings, strategies as st
 
 from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
-from lessonplan.printed.line import MAX_LENGTH, NotationError, parse_line
-from lessonplan.printed.line import unread as unread_sentence
+from lessonplan.printed.line import MAX_LENGTH, NotationError, parse_line, unread as unread_sentence
 
 
 def error(text: str, sizes: int = 1) -> NotationError:

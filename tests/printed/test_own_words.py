@@ -9,8 +9,7 @@ import pytest
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import Counted, count_lines
 from lessonplan.printed.words.own import TABLE, own_words
-from lessonplan.printed.words.turning import TABLE as ASIDES
-from lessonplan.printed.words.turning import meaning
+from lessonplan.printed.words.turning import TABLE as ASIDES, meaning
 
 
 def counted(*lines: str, on: int = 0, flat: bool = False) -> Counted:

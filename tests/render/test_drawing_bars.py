@@ -6,8 +6,7 @@ from datetime import date, timedelta
 from xml.etree import ElementTree
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.craft.colours import contrast
 from lessonplan.render.drawing_bars import Bar, calendar, hours

@@ -7,8 +7,7 @@ from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.render.drawing_ladder import LadderDay, LadderPiece, height_of, ladder, look, row_of
 

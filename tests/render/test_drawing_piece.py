@@ -9,8 +9,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from markupsafe import Markup
 
 from lessonplan.pattern.shape.outline import Outline, outline

@@ -10,8 +10,7 @@ from typing import Any
 
 import pytest
 import yaml
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
+from hypothesis import assume, given, settings, strategies as st
 
 from lessonplan.documents.calendarentries import DueEntry, ShootEntry, SittingEntry
 from lessonplan.render.ical import entry_uid, knitter_calendar, shoot_calendar

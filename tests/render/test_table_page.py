@@ -8,8 +8,7 @@ import json
 import re
 from pathlib import Path
 
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.documents.table import table_view
 from lessonplan.planning.plan import plan

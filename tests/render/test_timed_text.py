@@ -9,8 +9,7 @@ from pathlib import Path
 
 import pytest
 import webvtt as reader
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.edit.captions import webvtt as standard
 from lessonplan.edit.captions.tagged import plain

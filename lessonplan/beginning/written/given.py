@@ -164,6 +164,7 @@ def _page(page: PageObject) -> str:
     lines: list[list[tuple[str, float, bool]]] = [[]]
 
     def take(text: str, at: list[float], of: list[float], font: Mapping[str, object] | None, size: float) -> None:
+        """Put a piece of text at the end of the last line, and what follows its line breaks on lines of their own."""
         bold = "bold" in str((font or {}).get("/BaseFont", "")).lower()
         height = at[1] * of[4] + at[3] * of[5] + at[5]
         first, *others = text.split("\n")

@@ -43,6 +43,7 @@ def with_item(text: str, path: AnyPath, item: Value, at: int | None = None, *, s
     path = tuple(path)
 
     def wanted(old: Any) -> Any:
+        """What the data are to be with the item."""
         return _put(old, path, lambda held: _inserted(held, at, same_value(item)))
 
     try:
@@ -97,6 +98,7 @@ def moved(text: str, path: AnyPath, to: int) -> str:
     path = tuple(path)
 
     def wanted(held: Any) -> Any:
+        """What a list or the keys of a mapping are to be when one of them has moved."""
         if isinstance(held, list):
             return _moved([*held], int(path[-1]), to)
         return dict(_moved([*held.items()], list(held).index(str(path[-1])), to))
@@ -234,6 +236,7 @@ def _put(old: Any, path: Path, change: Callable[[Any], Any]) -> Any:
 
 def _data_set(old: Any, path: Path, value: Value, order: Sequence[str]) -> Any:
     def put(held: Any) -> Any:
+        """The list or mapping with the value at its place."""
         if isinstance(held, list):
             return [same_value(value) if number == path[-1] else one for number, one in enumerate(held)]
         names = [*(held or {})]

@@ -135,6 +135,7 @@ def short_forms(key: str) -> BeforeValidator:
     """Read a mapping in which a plain value stands for a group with this key alone; it keeps its place."""
 
     def read(value: Any) -> Any:
+        """Each value that is no mapping as one of a single key."""
         if not isinstance(value, MarkedMap):
             return value
         filled = MarkedMap()

@@ -54,12 +54,14 @@ def _today(course: Course, one: Erratum) -> tuple[str, list[Problem]]:
     agreed = {shot.shot for shot in (course.agreed or Agreed()).shots}
 
     def episode(found: re.Match[str]) -> str:
+        """An episode by the number that it has today, or by its former title."""
         number = int(found["episode"])
         record = _record(course, one, int(found["edition"] or 0))
         new = _number(course, one, number, record, told)
         return f"the former “{record.titles[str(number)]}”" if new is None and record else f"{found['word']}{new}"
 
     def shot(found: re.Match[str]) -> str:
+        """A shot with the number that its episode has today, or in its former title."""
         number = int(found["episode"])
         record = None if found[0] in agreed else _record(course, one, 0)
         new = _number(course, one, number, record, told) if record else number

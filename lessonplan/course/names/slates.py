@@ -41,6 +41,7 @@ def slates_of(course: Course) -> tuple[Mapping[ShotNumber, int], tuple[Problem, 
     found: dict[ShotNumber, int] = {}
 
     def join(number: ShotNumber, slate: int) -> None:
+        """Give a slate to a shot; neither is free any more."""
         found[number] = slate
         del free[number]
         left.pop(slate, None)

@@ -84,6 +84,7 @@ class _Maker:
         return replace(made, above=self.above(path))
 
     def data(self, path: Path) -> Any:
+        """What stands in the file at a path."""
         return held_at(self.source.data, path)
 
     def above(self, path: Path) -> tuple[tuple[str, Path], ...]:
@@ -92,6 +93,7 @@ class _Maker:
         return tuple((self.title(path[:end]), path[:end]) for end in ends)
 
     def title(self, path: Path) -> str:
+        """What the entry or group at a path is called."""
         if not path:
             return file_title(self.file, self.source.data)
         key = next((str(step) for step in reversed(path[:-1]) if isinstance(step, str)), str(path[-1]))

@@ -52,6 +52,7 @@ class _Parser:
         self.dropped: list[int] = []
 
     def file(self) -> VttFile:
+        """Read the whole file."""
         if self.at < len(self.lines) and self.lines[self.at]:
             self.block(in_header=True)
         while self.at < len(self.lines):

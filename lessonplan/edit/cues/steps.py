@@ -67,6 +67,7 @@ def _before(plan: Plan, time: ShotTime, shot: Shot, hands: Hands, place: int) ->
     needle = needle_in(time.number, plan.worked.kinds, plan.worked.table, plan.worked.size)
 
     def minutes(line: str) -> float:
+        """The minutes that a line takes on camera at one stitch a minute."""
         alone = shot.model_copy(update={"hands": (hands.model_copy(update={"work": line}),)})
         return technique_minutes(live_techniques(alone, needle)[0], 1.0, plan.course.course.techniques)
 

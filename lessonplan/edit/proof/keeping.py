@@ -96,6 +96,7 @@ def _add(folder: Path, name: str, key: str, items: Sequence[Mapping[str, str]]) 
     decode(before, name)  # what cannot be read is told with its place
 
     def put(text: str) -> str:
+        """The text of a file with the entries added."""
         text = text if text.strip() or name == ERRATA else HEAD
         for item in items:
             text = with_item(text, (key,), item)

@@ -197,6 +197,7 @@ def _swapped(
     seen = set[int]()
 
     def taken(at: int) -> bool:
+        """Whether a word is found already, or stands in what is taken back."""
         return at in seen or any(takes_back(one, at) or 0 <= one.first - at <= TAKEN_BACK for one in remarks)
 
     def _goes_on(at: int) -> bool:  # “if you like, the cuff in oatmeal and the hand in blue”

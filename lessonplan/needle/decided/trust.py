@@ -6,8 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from lessonplan.craft.techniques import TALL, stands_for
-from lessonplan.craft.techniques import chains_high as tall
+from lessonplan.craft.techniques import TALL, chains_high as tall, stands_for
 from lessonplan.needle.decided.readings import READINGS, UNUSUAL, unsaid, usual
 from lessonplan.needle.ready.hook import flattened, open_chain
 from lessonplan.needle.ready.planner import plan

@@ -111,6 +111,7 @@ class _Planner(Hooked):
         self.ring = False
 
     def sequence(self, steps: Sequence[Step], *, outer: bool = False) -> tuple[Op, ...]:
+        """The operations of steps one after the other; `outer`: they are a whole row."""
         ops: list[Op] = []
         done: list[int] = []
         ring = in_ring(steps) if outer and self.crochet else None
@@ -164,6 +165,7 @@ class _Planner(Hooked):
         return len(list(itertools.takewhile(lambda each: isinstance(each, Stitch), reversed(before))))
 
     def step(self, step: Step, following: Step | None) -> Sequence[Op]:
+        """The operations of one step, given the one that follows it."""
         match step:
             case Stitch():
                 return self.stitch(step)
@@ -189,9 +191,11 @@ class _Planner(Hooked):
         return (step,)
 
     def one(self, number: Num) -> Num:
+        """A number for this size alone."""
         return (value(number, self.size),)
 
     def stitch(self, step: Stitch) -> Sequence[Op]:
+        """The operations of a stitch worked so many times."""
         n = value(step.count, self.size)
         if n == 0:
             return ()
@@ -211,6 +215,7 @@ class _Planner(Hooked):
         return times * entry.consumes, times * entry.produces
 
     def repeat(self, step: Repeat) -> Sequence[Op]:
+        """The operations of a repeat."""
         body = self.sequence(step.body)
         quantity = step.quantity
         if step.kind == "needle":
@@ -242,6 +247,7 @@ class _Planner(Hooked):
         return (Loop(body=body, n=n, to=None, at=step.at, sum=total(body)),)
 
     def bind_off(self, step: BindOff, following: Step | None) -> Sequence[Op]:
+        """The operations of binding off, given the step that follows it."""
         step = replace(step, rest=self.one(step.rest)) if step.rest else step
         if step.count is None:
             return (step,)

@@ -366,6 +366,7 @@ def _shift(part: Part, right: float, up: float) -> Part:
     """Move a part with its branches."""
 
     def edge(one: Edge) -> Edge:
+        """An edge moved by so many mm."""
         return replace(one, left=one.left + right, right=one.right + right, height=one.height + up)
 
     bands = tuple(

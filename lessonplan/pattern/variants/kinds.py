@@ -98,6 +98,7 @@ def _halves(step: Step, stitches: int, upto: int, aside: int) -> tuple[Step, Ste
     share = stitches / step.before
 
     def some(part: float) -> Step:
+        """A part of the step's stitches, yarn and fixed time."""
         techniques = tuple((name, round(count * part)) for name, count in step.techniques)
         yarns = tuple((name, loops * part) for name, loops in step.yarns)
         return replace(step, techniques=techniques, yarns=yarns, fixed=step.fixed * part)
@@ -217,6 +218,7 @@ def _shared(line: str, stages: tuple[WorkedStage, ...], size: int, share: float)
     befores = [next((step.before for step in one.steps if step.text == line), 0) for one in stages]
 
     def here(found: re.Match[str]) -> str:
+        """The count of the sizes as that of the lesser piece, where all sizes have the same share of their stitches."""
         values = [int(one) for one in (found[1], *found[2].split(","))]
         if len(values) != len(befores) or not all(befores):
             return found[0]

@@ -126,6 +126,7 @@ def at_gauge(pattern: pm.Pattern, stitches: float, rounds: float) -> pm.Pattern:
     """Give the pattern with all its gauges changed by factors of stitches and rounds."""
 
     def changed(gauge: pm.Gauge) -> pm.Gauge:
+        """A gauge with so many times the stitches and rounds."""
         return gauge.model_copy(update={"stitches": gauge.stitches * stitches, "rounds": gauge.rounds * rounds})
 
     stages = {

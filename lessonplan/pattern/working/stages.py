@@ -6,8 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from lessonplan.course.model import pattern as pm
-from lessonplan.course.model import works as wm
+from lessonplan.course.model import pattern as pm, works as wm
 from lessonplan.course.problems import Problem, Where, error, warning
 from lessonplan.course.signs import parted
 from lessonplan.craft.gauge import Fabric
@@ -109,6 +108,7 @@ def _told_beside(work: wm.Work, bench: Bench) -> None:
 @lru_cache(maxsize=1024)
 def _of_other_rows(text: str, sizes: int) -> bool:
     def read(body: str) -> Line | None:
+        """A line as it is read; None where it cannot be."""
         try:
             return parse_line(body, sizes)
         except NotationError:

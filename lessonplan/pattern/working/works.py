@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from functools import singledispatch
 
-from lessonplan.course.model import pattern as pm
-from lessonplan.course.model import works as wm
+from lessonplan.course.model import pattern as pm, works as wm
 from lessonplan.course.model.works import Open, Placeholder
 from lessonplan.course.values.quantities import MOST
 from lessonplan.craft import tables

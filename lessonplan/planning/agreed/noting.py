@@ -23,8 +23,7 @@ from lessonplan.planning.plan import plan
 from lessonplan.planning.worked import Plan, Result, load
 from lessonplan.samples.agreed import standings
 from lessonplan.samples.choice import Progress
-from lessonplan.shoot.takes.log import MAX_BYTES as MAX_LOG
-from lessonplan.shoot.takes.log import read_log
+from lessonplan.shoot.takes.log import MAX_BYTES as MAX_LOG, read_log
 
 FILE = "agreed.yaml"
 

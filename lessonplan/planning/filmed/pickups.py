@@ -181,6 +181,7 @@ def pick_ups(
     from lessonplan.samples.choice.chains import letters  # loads the solver
 
     def with_old_letters(choice: Choice) -> Choice:
+        """The choice with the letters that its ready pieces had before, and free ones for new pieces."""
         free = (letter for letter in letters() if letter not in used)
         pieces = (
             replace(one, name=one.ready if one.ready in lettered else next(free))

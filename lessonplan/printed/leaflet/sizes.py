@@ -84,6 +84,7 @@ def in_one_bracket(text: str, sizes: int) -> str:
     """The text with lists of so many numbers that have every other one in brackets written as `132 (144, 156)`."""
 
     def plain(match: re.Match[str]) -> str:
+        """So many numbers as there are sizes, as `first (second, third)`."""
         numbers = re.findall(_NUMBER, re.sub("[()]", " ", match[0]))
         lead = match[0][: re.search(_NUMBER, match[0]).start()]  # type: ignore[union-attr]  # it has some
         return f"{lead}{numbers[0]} ({', '.join(numbers[1:])})" if len(numbers) == sizes else match[0]

@@ -38,6 +38,7 @@ def offers(chart: Chart, here: int, end: int, nested: bool) -> Iterator[Offer]:
 
 def _whole_rows(chart: Chart, whole: Charted, here: int, end: int) -> Iterator[Offer]:
     def done(place: int) -> bool:
+        """Whether a step ends at a token."""
         return place >= end or chart.kind(place) in ("stop", "eq", "open", "dash", "sep")
 
     if done(here):

@@ -32,6 +32,7 @@ def _to_end(short: str = "n", default: Num = NONE) -> Any:
     """To the end of the row, or (`d`) of a needle or of half a round; a part that is only named lies somewhere."""
 
     def build(m: Match) -> To:
+        """How far is worked: to the end, to a marker, or to so many stitches before one of them."""
         if not m.has("d"):
             told = m.chart.run[m.match.end()] if m.match.end() < len(m.chart.run) else None
             part = told is not None and told.kind == "remark" and told.at - m.chart.run[m.match.end() - 1].end > 3

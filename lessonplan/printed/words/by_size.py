@@ -123,6 +123,7 @@ def _endmost(text: str, sizes: int) -> str:
     """A text with the sizes at either end by their numbers, where it is for them only."""
 
     def numbers(mark: re.Match[str]) -> str:
+        """The sizes at one end as their numbers, where these take no more room than the words."""
         n = {"t": 2, "2": 2, "3": 3, "": 1}[(mark["n"] or "")[:1].lower()] + (mark["n"] or "").lower().startswith("th")
         begin = 1 if mark["end"].lower() in ("smallest", "first") else sizes - n + 1
         told = f"{mark['size']} {', '.join(map(str, range(begin, begin + n)))}"
@@ -150,6 +151,7 @@ def by_letters(texts: tuple[str, ...], sizes: int) -> tuple[str, ...]:
         return texts
 
     def number(name: re.Match[str]) -> str:
+        """A size's letters as its number, in as much room."""
         return str(_rung(name[0]) - fits[0] + 1).ljust(len(name[0]))
 
     told = []

@@ -165,6 +165,7 @@ class Bench:
         ]
 
         def uneven(who: Sequence[int]) -> float:
+            """Twice the greatest load less the least one, in days of each one's share."""
             loads = [sum(mine[j] or 0 for j, q in enumerate(who) if q == p) / hand.share for p, mine, hand in there]
             return 2 * max(loads) - min(loads)
 

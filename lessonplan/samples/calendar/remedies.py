@@ -78,6 +78,7 @@ def _given_on(jobs: Sequence[Job], people: Sequence[Person]) -> dict[str, str]:
     free = [job for job in jobs if job.knitter and not job.begun]
 
     def late(given: Mapping[str, str]) -> int:
+        """The days late of all pieces when some are knitted by others."""
         anew = (replace(job, knitter=given.get(job.piece, job.knitter)) for job in jobs)
         return Bench([work_of(job, people) for job in anew], hands).earliest_due()[1]
 

@@ -317,9 +317,11 @@ def as_asked(choice: Choice, was: Mapping[str, str]) -> Choice:
     """Give the plan with the kinds that were asked for."""
 
     def stop(one: Stop) -> Stop:
+        """A stop with the kind that was asked for."""
         return replace(one, way=replace(one.way, kind=was.get(one.way.kind, one.way.kind)))
 
     def piece(one: Piece) -> Piece:
+        """A piece with the kind that was asked for."""
         return replace(one, kind=was.get(one.kind, one.kind), stops=tuple(map(stop, one.stops)))
 
     return replace(choice, pieces=tuple(map(piece, choice.pieces))) if was else choice

@@ -178,12 +178,15 @@ class _Row:
     problems: list[Problem]
 
     def text(self, name: str) -> str:
+        """The text of a cell; nothing where the column is missing."""
         return self.cells.get(name, "")
 
     def error(self, name: str, code: str, message: str) -> None:
+        """Note what is wrong in a cell."""
         self.problems.append(error(self.places.get(name, self.line), code, message))
 
     def warning(self, name: str, code: str, message: str, hint: str = "") -> None:
+        """Note what is odd in a cell."""
         self.problems.append(warning(self.places.get(name, self.line), code, message, hint))
 
 

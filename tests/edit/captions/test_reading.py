@@ -6,8 +6,7 @@ import codecs
 import random
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.edit.captions import subrip, transcript
 from lessonplan.edit.captions.reading import MAX_BYTES, MOST_WORDS, Captions, read_captions

@@ -6,8 +6,7 @@ import csv
 from pathlib import Path
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.edit.captions.tagged import Node, plain, tree_of
 from lessonplan.edit.captions.webvtt import VttFile, parse

@@ -7,8 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.edit.cues.episode import alike

@@ -7,8 +7,7 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.samples.calendar.evenings import (
     NEVER,

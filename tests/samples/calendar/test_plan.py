@@ -11,8 +11,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.samples.calendar.evenings import daily_share
 from lessonplan.samples.calendar.jobs import Calendar, Job, Pause, Person

@@ -9,8 +9,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.samples.calendar.jobs import Job, Pause, Person
 from lessonplan.samples.calendar.plan import plan_calendar

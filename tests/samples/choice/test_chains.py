@@ -14,8 +14,7 @@ from collections.abc import Sequence
 
 import networkx as nx
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.samples.choice import Demand, Ladder, Question, Slot, State, Way, Weights
 from lessonplan.samples.choice.choose import choose

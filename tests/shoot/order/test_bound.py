@@ -5,8 +5,7 @@ from __future__ import annotations
 from itertools import permutations
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from lessonplan.samples.choice import Demand, Ladder, Question, Ready, Slot, State, Way, Weights
 from lessonplan.samples.choice.choose import choose

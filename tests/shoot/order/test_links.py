@@ -6,8 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from lessonplan.samples.choice import Demand, Ladder, Question, Ready, Way, Weights
-from lessonplan.samples.choice import Slot as Stretch
+from lessonplan.samples.choice import Demand, Ladder, Question, Ready, Slot as Stretch, Way, Weights
 from lessonplan.shoot.order.links import Guide, Links
 from lessonplan.shoot.order.setting import Asked
 from lessonplan.shoot.slots import Slot

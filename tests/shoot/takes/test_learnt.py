@@ -6,8 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.course.model.settings import Pace
 from lessonplan.shoot.takes.compare import PlannedShot

@@ -7,8 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.course.problems import Problem
 from lessonplan.shoot.takes.log import COLUMNS, MAX_BYTES, MAX_LINES, Take, Verdict, in_order, merged_csv, read_log

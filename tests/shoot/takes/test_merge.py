@@ -6,8 +6,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from lessonplan.course.problems import Where
 from lessonplan.shoot.takes.log import Take, Verdict, merged_csv, read_log

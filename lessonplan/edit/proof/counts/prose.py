@@ -40,6 +40,7 @@ def of_parts(quantities: Sequence[Quantity], words: Sequence[str], holds: Holds)
     parts, taken = any(cue.startswith("for ") for cue in cues), "taken up" in cues
 
     def is_of_part(one: Quantity) -> bool:
+        """Whether a number is one of a part, or of what is taken up."""
         return (parts and bool(_part_of(words, one, holds)[0])) or (taken and _is_taken_up(words, one))
 
     return [

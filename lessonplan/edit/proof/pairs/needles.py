@@ -56,6 +56,7 @@ def needles_in(text: str, starts: Sequence[int], parts: Parts, counts: Mapping[i
     """
 
     def told(one: re.Match[str], group: str, right: str) -> Told:
+        """A needle that was said, by the places of its words, and the one that is right."""
         return Told(bisect_right(starts, one.start(group)) - 1, bisect_right(starts, one.end(group) - 1), right, True)
 
     if " needle" not in text and " size" not in text:

@@ -24,6 +24,7 @@ def of_stripes(quantities: Sequence[Quantity], words: Sequence[str], holds: Hold
     runs = 1 + sum(a != b for a, b in pairwise(stripes))
 
     def of_stripe(one: Quantity) -> Quantity:
+        """A bare number before a colour as rounds."""
         step = words[max(0, one.first - 1) : one.first] in (["knit"], ["purl"], ["slip"], ["round"], ["row"])
         may_be = (
             one.bare
