@@ -34,10 +34,12 @@ def proof(
 
     Example: lessonplan proof sample_course 2 captions/02-band.vtt --dismiss 3
     """
+    from lessonplan.course.byplace import EditError
+    from lessonplan.course.files import UnfitError
     from lessonplan.documents.proofing import proof_data, proof_table
     from lessonplan.edit.captions.reading import read_file
     from lessonplan.edit.proof.episode import no_episode, proof
-    from lessonplan.edit.proof.keeping import EditError, UnfitError, decide
+    from lessonplan.edit.proof.keeping import decide
 
     worked = worked_of(course)
     chosen = next((one for one in worked.course.episodes if one.episode == episode), None)

@@ -14,6 +14,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.routing import Route
 
+from lessonplan.course.byplace import EditError
 from lessonplan.course.files import UnfitError
 from lessonplan.course.model.agreed import AgreedPiece, progress_of
 from lessonplan.course.model.lesser import KINDS
@@ -27,7 +28,7 @@ from lessonplan.documents.proofing import Row, proof_of, proof_rows
 from lessonplan.documents.samples import change_text
 from lessonplan.documents.wording import duration
 from lessonplan.edit.proof.findings import Finding
-from lessonplan.edit.proof.keeping import EditError, can_be_erratum, decide
+from lessonplan.edit.proof.keeping import can_be_erratum, decide
 from lessonplan.planning.agreed.noting import AgreeError, Agreement, agree, note_done
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.whatif import WhatIfError, sides, what_if

@@ -8,12 +8,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.decided.readings import READINGS
-from lessonplan.needle.decided.results import ERROR, WARNING, WorkedLine
-from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
+from lessonplan.needle.decided.results import ERROR, WARNING, LineProblem, Worked, WorkedLine
+from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
+from lessonplan.printed.heading import value
 from lessonplan.printed.leaflet.layout import run_on
-from lessonplan.printed.tree import value
 from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.terms import terms_said
 

@@ -13,11 +13,11 @@ from lessonplan.needle.flat import parsed, rows_of
 from lessonplan.needle.pieces import NOTHING, begins_anew, for_sizes, groups_of, texts_of
 from lessonplan.needle.ready.patterns import pattern_key
 from lessonplan.printed.beside.elsewhere import sentences_elsewhere
+from lessonplan.printed.heading import Num, value
 from lessonplan.printed.leaflet import explained, sizes
 from lessonplan.printed.leaflet.contents import UNKNOWN, Entry, Printed
 from lessonplan.printed.line import MAX_LENGTH, crochet_stitch
 from lessonplan.printed.piece import casts_on_short
-from lessonplan.printed.tree import Num, value
 from lessonplan.printed.words.own import groups
 from lessonplan.printed.words.terms import terms_said
 from lessonplan.printed.words.tokens import SizesError, tokens

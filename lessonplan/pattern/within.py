@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, repeat
 
-from lessonplan.needle.decided.line import Needle, WorkError
 from lessonplan.needle.decided.parts import Did, one_by_one
+from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.printed.line import NotationError
 

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.items import EACH, AsNeedle, AtNeedle, Counted, RowCount
 from lessonplan.printed.offers.rows import RepeatAll
 from lessonplan.printed.offers.steps import FromStar
@@ -28,7 +29,6 @@ from lessonplan.printed.tree import (
     Join,
     Line,
     Mark,
-    Num,
     Part,
     PickUp,
     Repeat,

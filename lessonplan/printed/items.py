@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lessonplan.printed.tree import Num
+from lessonplan.printed.heading import Num
 
 EACH = (0,)
 """Number of the needle in `each needle: ...`."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.printed.heading import Label, Num
 from lessonplan.printed.offers.until import FURTHER
 from lessonplan.printed.piece import headed
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import CHAR, Chart, Match
-from lessonplan.printed.tree import Label, Num
 from lessonplan.printed.wholerow import so_many
 from lessonplan.printed.words.numbers import SOME, only_for, roman
 from lessonplan.printed.words.tokens import Token

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.rules.search import Chart
-from lessonplan.printed.tree import BindOff, Hold, Line, Num, Rows, Step
+from lessonplan.printed.tree import BindOff, Hold, Line, Rows, Step
 
 _BEFORE = frozenset({"bo", "put", "remark", "turn", "sep", "have", "on", "rem"})
 """Kinds of words between the beginning of a step and the word by which it speaks of the rest."""

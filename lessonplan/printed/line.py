@@ -20,6 +20,7 @@ from lessonplan.printed.beside.bracketed import DEAREST, told_in_brackets
 from lessonplan.printed.beside.elsewhere import told_elsewhere, works_beside
 from lessonplan.printed.covered import Cover
 from lessonplan.printed.crochet.reworded import plainer
+from lessonplan.printed.heading import Label
 from lessonplan.printed.label import MOST_ROWS, LabelError, Labels
 from lessonplan.printed.left import told_of_the_rest
 from lessonplan.printed.offers.charts import offers
@@ -30,7 +31,7 @@ from lessonplan.printed.piece import along_edge, closes, is_heading
 from lessonplan.printed.risks import ordered, risks, said, stands_for_work
 from lessonplan.printed.rules.grammar import STITCHES
 from lessonplan.printed.rules.search import COUNT_PASSED, Chart, Found, Offer, Passed, Search
-from lessonplan.printed.tree import Doubt, Label, Line
+from lessonplan.printed.tree import Doubt, Line
 from lessonplan.printed.wholerow import among_others
 from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.phrases import phrases
@@ -385,6 +386,3 @@ def _stitch_words() -> tuple[str, ...]:
 def _sizes_sentence(given: int, sizes: int) -> str:
     has = "one size" if sizes == 1 else f"{sizes} sizes"
     return f"gives {given} numbers, one for each size, but the pattern has {has}"
-
-
-__all__ = ["MAX_LENGTH", "NotationError", "crochet_stitch", "parse_line", "unread"]

@@ -8,9 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from lessonplan.printed.heading import Label, Num, value
-
-__all__ = ["Label", "Num", "value"]  # these are imported from here
+from lessonplan.printed.heading import Label, Num
 
 _APART = re.compile(r"(?:[.;:!?)=\u2013\u2014]|\s[-(\[{])\s*$")
 _CHANGED = re.compile(r"\b(?:dec|inc)", re.IGNORECASE)

@@ -17,8 +17,8 @@ from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import capital, count_of
 from lessonplan.craft import tables
-from lessonplan.needle.decided.line import Needle, WorkError
 from lessonplan.needle.decided.parts import PLENTY, UNPLACED, part_of_round, slipped_in
+from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.pattern.amounts.minutes import cumulative_minutes, technique_minutes
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.within import Within, as_left, beside_line, lacking, most_on_needle, within

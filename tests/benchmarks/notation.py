@@ -37,8 +37,8 @@ def timed() -> tuple[float, float, float, float]:
     The fourth value is the peak number of bytes of the second time.
     """
     from lessonplan.__main__ import SWEEP_AFTER
-    from lessonplan.needle.decided.line import Needle
     from lessonplan.needle.order.lines import work_lines
+    from lessonplan.needle.stitch.live import Needle
 
     def work() -> None:
         total = 0

@@ -11,10 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from lessonplan.course.byplace import EditError
 from lessonplan.edit.proof.episode import Proof
 from lessonplan.edit.proof.expected.holds import Holds
 from lessonplan.edit.proof.findings import Finding, Kind
-from lessonplan.edit.proof.keeping import EditError, decide
+from lessonplan.edit.proof.keeping import decide
 from lessonplan.edit.proof.reader import proofed
 from lessonplan.edit.proof.said import Said
 from lessonplan.edit.proof.sequences import swaps_in

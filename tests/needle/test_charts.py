@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import pytest
 
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.decided.results import Worked
 from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 from tests.inline_stages import HEAD, sound
 
 CHARTS = {

@@ -7,9 +7,10 @@ from hypothesis import example, given, settings, strategies as st
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.count import count_lines
-from lessonplan.needle.decided.line import Needle, Round, WorkError
+from lessonplan.needle.decided.line import Round
 from lessonplan.needle.decided.parts import part_of_round
 from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.printed.line import NotationError
 
 

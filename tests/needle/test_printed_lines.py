@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 
 from lessonplan.craft.techniques import all_techniques, canonical, technique
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 
 MARKERS = {"markers": (13, 27, 53, 67), "gusset": (25, 57), "toe": (16, 48), "thumb": (20, 23)}
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.needle.decided.line import Needle
-from lessonplan.needle.order.lines import Worked, work_lines
+from lessonplan.needle.decided.results import Worked
+from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 
 
 def work(text: str, on: int, *more: str, flat: bool = False) -> Worked:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 
 
 def counts(texts: list[str], needle: Needle) -> list[int]:

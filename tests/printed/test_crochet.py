@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from lessonplan.needle.count import count_lines
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 
 HOOK = Needle(0)
 

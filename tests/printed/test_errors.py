@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from hypothesis import example, given, settings, strategies as st
 
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.line import MAX_LENGTH, NotationError, parse_line, unread as unread_sentence
 
 

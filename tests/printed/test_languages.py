@@ -6,8 +6,8 @@ import csv
 
 import pytest
 
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.words.languages import TABLES, read_in
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from lessonplan.printed.heading import Label
 from lessonplan.printed.line import parse_line
-from lessonplan.printed.tree import Again, Label, Line, Repeat, Rows, Shape, Step, Stitch, Times, To
+from lessonplan.printed.tree import Again, Line, Repeat, Rows, Shape, Step, Stitch, Times, To
 
 
 def steps(text: str, sizes: int = 1) -> tuple[Step, ...]:

@@ -6,8 +6,8 @@ import json
 
 import pytest
 
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 from tests.command import run
 
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.printed.rules.search import KINDS
 from lessonplan.printed.words.phrases import HOOKED, TABLE, _entries
 

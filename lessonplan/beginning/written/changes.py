@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from lessonplan.needle.decided.line import Needle
 from lessonplan.needle.order.lines import work_lines
 from lessonplan.needle.pattern import Whole
 from lessonplan.needle.pieces import groups_of, texts_of
+from lessonplan.needle.stitch.live import Needle
 
 
 def changes_in(whole: Whole, size: int) -> dict[int, tuple[int, ...]]:

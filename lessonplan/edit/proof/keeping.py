@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 
 from lessonplan.course.byplace import EditError, changed, with_item
-from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
+from lessonplan.course.files import decode, inside, locked, read_plain, write_file
 from lessonplan.course.problems import Where
 from lessonplan.course.words import clock_of
 from lessonplan.course.yamltext import MAX_BYTES
@@ -104,6 +104,3 @@ def _add(folder: Path, name: str, key: str, items: Sequence[Mapping[str, str]]) 
 
     write_file(path, changed(before, put))
     return path
-
-
-__all__ = ["EditError", "UnfitError", "can_be_erratum", "decide", "erratum"]

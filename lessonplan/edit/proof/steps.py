@@ -294,6 +294,3 @@ def _other_order(steps: Sequence[Step], line: Line) -> str:
 def _worded(step: Step) -> str:
     kind, count = step
     return f"{kind}{count}" if kind in ("k", "p", "sl") and count else kind
-
-
-__all__ = ["Line", "lines_of", "swapped_steps", "told_in"]

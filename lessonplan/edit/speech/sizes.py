@@ -206,6 +206,3 @@ def _link(words: Sequence[str], first: int, end: int, at: int, firsts: Sequence[
     if at >= end and not _CONFESSED.isdisjoint(between) and not {"i", "i'm"}.isdisjoint(between):
         cost += 3  # “thirteen, I was reading you the small one”
     return cost
-
-
-__all__ = ["paired", "size_names", "sizes_said"]

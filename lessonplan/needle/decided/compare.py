@@ -9,7 +9,8 @@ from types import MappingProxyType
 
 from lessonplan.needle.ready.openings import counts_gaps, over_gaps
 from lessonplan.needle.stitch.live import Needle, WorkError
-from lessonplan.printed.tree import Line, Mark, Repeat, Rows, Times, value
+from lessonplan.printed.heading import value
+from lessonplan.printed.tree import Line, Mark, Repeat, Rows, Times
 
 
 def check_printed(

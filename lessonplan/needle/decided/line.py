@@ -16,22 +16,8 @@ from lessonplan.needle.stitch.hand import UNTOLD, Hand
 from lessonplan.needle.stitch.live import TURNED, FitError, Marker, Needle, WorkError, stitches
 from lessonplan.needle.stitch.operations import Loop, Op, Pattern, Reading, total
 from lessonplan.needle.stitch.row import run
-from lessonplan.printed.tree import (
-    Colour,
-    Into,
-    Line,
-    Mark,
-    Part,
-    Repeat,
-    Rows,
-    Step,
-    Stitch,
-    Times,
-    Turn,
-    value,
-)
-
-__all__ = ["Needle", "Round", "WorkError", "Working", "work_rows"]
+from lessonplan.printed.heading import value
+from lessonplan.printed.tree import Colour, Into, Line, Mark, Part, Repeat, Rows, Step, Stitch, Times, Turn
 
 Techniques = tuple[tuple[str, int], ...]
 

@@ -12,6 +12,7 @@ from lessonplan.needle.ready.hook import flattened, open_chain
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading, total
+from lessonplan.printed.heading import value
 from lessonplan.printed.line import unread
 from lessonplan.printed.rules.search import COUNT_PASSED
 from lessonplan.printed.shapedrows import plain_row
@@ -34,7 +35,6 @@ from lessonplan.printed.tree import (
     Stitch,
     Times,
     To,
-    value,
 )
 from lessonplan.printed.words.tokens import plain
 

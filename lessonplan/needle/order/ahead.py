@@ -10,9 +10,10 @@ from dataclasses import replace
 from lessonplan.needle.decided.readings import Outcome
 from lessonplan.needle.decided.trust import with_count
 from lessonplan.needle.order.parted import divided
-from lessonplan.needle.order.rows import Run, plain_line, row_units, work_parts
+from lessonplan.needle.order.rows import Run, plain_line, work_parts
 from lessonplan.needle.order.run import EnoughError
 from lessonplan.needle.order.schedule import Turn
+from lessonplan.needle.order.shaping import row_units
 from lessonplan.needle.stitch.live import WorkError
 from lessonplan.printed.rules.search import COUNT_PASSED
 from lessonplan.printed.tree import Line

@@ -28,8 +28,6 @@ from lessonplan.printed.words.by_size import by_letters, for_size, in_size, labe
 from lessonplan.printed.words.own import Own, own_words, size_names
 from lessonplan.printed.words.terms import contradiction, terms_said
 
-__all__ = ["LineProblem", "Worked", "WorkedLine", "work_lines"]
-
 
 def work_lines(
     texts: Sequence[str],

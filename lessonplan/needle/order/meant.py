@@ -9,7 +9,8 @@ from lessonplan.needle.order.goals import labelled, same_name
 from lessonplan.needle.order.run import MOST_ROUNDS, RowRun
 from lessonplan.needle.order.shaping import even_row, in_this_manner, longest_plain, single_rows
 from lessonplan.needle.stitch.live import WorkError
-from lessonplan.printed.tree import Again, Hold, Line, Num, Part, Rows, Shape, value
+from lessonplan.printed.heading import Num, value
+from lessonplan.printed.tree import Again, Hold, Line, Part, Rows, Shape
 
 _PARTING = frozenset({"dividing", "divide", "division", "underarm", "underarms", "armhole", "armholes", "separation"})
 """Words for the row in which stitches are put on hold, whatever it is called."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from lessonplan.printed.tree import Even, Line, Part, Rows, Shape, Step, value
+from lessonplan.printed.heading import value
+from lessonplan.printed.tree import Even, Line, Part, Rows, Shape, Step
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,21 +12,9 @@ from dataclasses import replace
 
 from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.schedule import Turn as Scheduled
+from lessonplan.printed.heading import value
 from lessonplan.printed.shapedrows import plain_row
-from lessonplan.printed.tree import (
-    BindOff,
-    Even,
-    Hold,
-    Into,
-    Line,
-    Repeat,
-    Rows,
-    Shape,
-    Stitch,
-    To,
-    Turn,
-    value,
-)
+from lessonplan.printed.tree import BindOff, Even, Hold, Into, Line, Repeat, Rows, Shape, Stitch, To, Turn
 
 SIDE = "read so that the lines after it fit: the stitches behind the turn wait for the other side"
 

@@ -11,7 +11,7 @@ from lessonplan.needle.decided.line import times_of
 from lessonplan.needle.order.goals import jumped, nearing, passed_by, reached
 from lessonplan.needle.order.meant import MeantRun
 from lessonplan.needle.order.meanwhile import merged, shapings_together, streams, timed
-from lessonplan.needle.order.run import MOST_ROUNDS, EnoughError, Limits
+from lessonplan.needle.order.run import MOST_ROUNDS
 from lessonplan.needle.order.shaping import (
     apart_in,
     bare,
@@ -24,12 +24,12 @@ from lessonplan.needle.order.shaping import (
     grown,
     in_this_manner,
     round_the_marker,
-    row_units,
     shaping_row,
 )
 from lessonplan.needle.ready.heel import Ending, endings, next_row
 from lessonplan.needle.stitch.live import WorkError, stitches
-from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times, value
+from lessonplan.printed.heading import value
+from lessonplan.printed.tree import Again, Alike, Charted, Line, Rows, Shape, Spell, Times
 
 MOST_PASSES = 300
 
@@ -392,6 +392,3 @@ def _end_on_its_side(run: Run, index: int, line: Line) -> None:
     if run.needle.flat and run.needle.stitches and run.needle.side == ("WS" if ending[1] else "RS"):
         plain = (row for row, _ in reversed(run.history[run.begun :]) if row is not None and not run.change_of(row))
         run.row(index, next(plain, even_row(line)))
-
-
-__all__ = ["EnoughError", "Limits", "Run", "jumped", "plain_line", "row_units", "work_parts"]

@@ -13,6 +13,7 @@ from typing import TypeGuard
 from lessonplan.needle.decided.line import times_of
 from lessonplan.needle.ready.patterns import MOST_ROWS, PatternBook
 from lessonplan.needle.stitch.live import FitError, Needle, WorkError, stitches
+from lessonplan.printed.heading import Label, Num, value
 from lessonplan.printed.tree import (
     Again,
     BindOff,
@@ -20,10 +21,8 @@ from lessonplan.printed.tree import (
     Charted,
     Even,
     Into,
-    Label,
     Line,
     Mark,
-    Num,
     Repeat,
     Rows,
     Shape,
@@ -33,7 +32,6 @@ from lessonplan.printed.tree import (
     Times,
     To,
     Turn,
-    value,
 )
 
 ONE: Num = (1,)

@@ -25,9 +25,11 @@ from lessonplan.needle.decided.trust import (
 )
 from lessonplan.needle.order.ahead import borne_later, changes_nothing, contradicted, only_fits, works_from
 from lessonplan.needle.order.candidates import Candidate, Weighing, differs, of_a_part, only_a_part
+from lessonplan.needle.order.goals import jumped
 from lessonplan.needle.order.parted import SIDE, divided
-from lessonplan.needle.order.rows import Run, jumped, plain_line, row_units
+from lessonplan.needle.order.rows import Run, plain_line
 from lessonplan.needle.order.schedule import Turn
+from lessonplan.needle.order.shaping import row_units
 from lessonplan.needle.ready.fetched import gathered
 from lessonplan.needle.ready.openings import counts_gaps, either_way, over_gaps
 from lessonplan.needle.ready.planner import plan

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lessonplan.needle.ready.hook import first_chain, flattened
-from lessonplan.printed.tree import Into, Line, Rows, value
+from lessonplan.printed.heading import value
+from lessonplan.printed.tree import Into, Line, Rows
 from lessonplan.printed.words.tokens import plain
 from lessonplan.printed.words.turning import notes_said
 

@@ -6,8 +6,9 @@ import re
 from dataclasses import replace
 
 from lessonplan.needle.stitch.live import Needle
+from lessonplan.printed.heading import Num, value
 from lessonplan.printed.items import HOLDER
-from lessonplan.printed.tree import Alike, CastOn, Even, Hold, Line, Num, PickUp, Return, Rows, Step, Stitch, value
+from lessonplan.printed.tree import Alike, CastOn, Even, Hold, Line, PickUp, Return, Rows, Step, Stitch
 
 _REJOINED = re.compile(
     r"\brejoin(?:ing)? (?:the )?(?:yarn|wool|cotton|thread)\b"

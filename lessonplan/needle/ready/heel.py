@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 
 from lessonplan.craft.techniques import technique
 from lessonplan.needle.stitch.live import Needle
+from lessonplan.printed.heading import Label, value
 from lessonplan.printed.rules.grammar import ONE
-from lessonplan.printed.tree import Label, Line, Rows, Step, Stitch, Turn, value
+from lessonplan.printed.tree import Line, Rows, Step, Stitch, Turn
 
 
 @dataclass(frozen=True, slots=True)

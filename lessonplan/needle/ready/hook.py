@@ -23,7 +23,8 @@ from lessonplan.needle.stitch.operations import (
     Work,
     total,
 )
-from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To, value
+from lessonplan.printed.heading import value
+from lessonplan.printed.tree import Colour, Into, Line, Mark, Repeat, Rows, Step, Stitch, To
 
 LOOP = "tss"
 """A loop that is drawn up and stays on the hook."""

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from lessonplan.craft.techniques import TALL, chains_high
 from lessonplan.needle.ready.hook import flattened, stitches_of
-from lessonplan.printed.tree import Into, Line, Repeat, Rows, Step, Stitch, Times, To, value
+from lessonplan.printed.heading import value
+from lessonplan.printed.tree import Into, Line, Repeat, Rows, Step, Stitch, Times, To
 
 LONG_GAP, FEW_GAPS = 4, 6
 """Chains of an opening, not of a space in lace, and most openings in one row."""

@@ -15,6 +15,7 @@ from lessonplan.craft.techniques import technique
 from lessonplan.needle.ready.hook import Hooked, flattened
 from lessonplan.needle.ready.rings import in_ring
 from lessonplan.needle.stitch.operations import Loop, Op, Pattern, Reading, Ring, Section, Stop, Work, total
+from lessonplan.printed.heading import Num, value
 from lessonplan.printed.tree import (
     BindOff,
     CableNeedle,
@@ -22,7 +23,6 @@ from lessonplan.printed.tree import (
     Even,
     Hold,
     Into,
-    Num,
     PickUp,
     Repeat,
     Return,
@@ -31,7 +31,6 @@ from lessonplan.printed.tree import (
     Times,
     To,
     Turn,
-    value,
 )
 
 RING_ONLY = ("ring", "yes")

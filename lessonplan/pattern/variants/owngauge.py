@@ -15,7 +15,7 @@ from math import lcm, sqrt
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.works import Knit
 from lessonplan.craft.gauge import Fabric, landing, rounded
-from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.pattern.amounts.yarn import is_waste, ks, kw, metres_by_yarn, pattern_loop
 from lessonplan.pattern.worked import Step, WorkedPattern
 from lessonplan.pattern.working.bench import Bench

@@ -11,7 +11,7 @@ from lessonplan.course.model.works import Units, Work
 from lessonplan.course.problems import Problem, Where, error, note
 from lessonplan.course.values.quantities import PerSize
 from lessonplan.craft.gauge import Fabric
-from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.pattern.colour import Shares
 from lessonplan.pattern.worked import Step, WorkedStage
 

@@ -6,7 +6,7 @@ import re
 
 from lessonplan.course.model.works import Graft, PickUp
 from lessonplan.craft.gauge import round_half_up
-from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.pattern.working.bench import Bench
 

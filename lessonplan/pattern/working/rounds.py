@@ -19,9 +19,11 @@ from lessonplan.craft.gauge import landing, rounds_for
 from lessonplan.craft.lengthinline import line_length
 from lessonplan.craft.lengths import NO_BREAK, Units, lengths_text
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.decided.line import Needle, Round
-from lessonplan.needle.order.lines import LineProblem, Worked, work_lines
+from lessonplan.needle.decided.line import Round
+from lessonplan.needle.decided.results import LineProblem, Worked
+from lessonplan.needle.order.lines import work_lines
 from lessonplan.needle.ready.openings import LONG_GAP
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.pattern.colour import ColourError, Shares, chart_lines
 from lessonplan.pattern.worked import Step
 from lessonplan.pattern.working.bench import Bench

@@ -10,7 +10,7 @@ from lessonplan.course.model import pattern as pm, works as wm
 from lessonplan.course.problems import Problem, Where, error, warning
 from lessonplan.course.signs import parted
 from lessonplan.craft.gauge import Fabric
-from lessonplan.needle.decided.line import Needle
+from lessonplan.needle.stitch.live import Needle
 from lessonplan.pattern.worked import WorkedPattern, WorkedStage, ancestors
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.works import do

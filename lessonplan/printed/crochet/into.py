@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import Into, Num, To
+from lessonplan.printed.tree import Into, To
 
 CH = "((chain (dash? num (?!ANY|st))? (dash (?=space))?)|(num dash? chain dash?)|(num dash? (?=space)))"
 """`ch-2`, `2ch-` before the word space."""

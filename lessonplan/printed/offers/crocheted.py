@@ -6,10 +6,11 @@ import itertools
 import re
 from collections.abc import Iterator, Sequence
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.items import Counted
 from lessonplan.printed.rules.grammar import ONE, STITCHES
 from lessonplan.printed.rules.search import Chart, Match, Offer
-from lessonplan.printed.tree import Num, Stitch
+from lessonplan.printed.tree import Stitch
 from lessonplan.printed.words.tokens import Token
 
 _BEGINS = frozenset({"open", "dash", "eq", "stop", "sep", "have"})
@@ -184,6 +185,3 @@ def three_stitches(chart: Chart, here: int, text: str) -> Offer | None:
     if " " not in words or "-" in words or chart.kind(here + 1) == "in":
         return None
     return -0.1, tuple(Stitch(name, ONE, token.at) for name in ("k", "yo", "k")), here + 1
-
-
-__all__ = ["tallies", "three_stitches", "two_stitches"]

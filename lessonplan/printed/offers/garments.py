@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.items import HOLDER, AtNeedle, RowCount
 from lessonplan.printed.rules.divided import TO_HOLD
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.moves import MOVES
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import BindOff, Even, Hold, Num, Return, Stitch, To
+from lessonplan.printed.tree import BindOff, Even, Hold, Return, Stitch, To
 
 
 def _lining(m: Match) -> Any:

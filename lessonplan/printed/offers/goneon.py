@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.offers.shapes import Shapes
 from lessonplan.printed.rules.again import GROWN, IN_EACH, NAMED_GROUPS
 from lessonplan.printed.rules.grammar import NONE, QUANTITIES, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer
-from lessonplan.printed.tree import Again, Num, Spell, Times
+from lessonplan.printed.tree import Again, Spell, Times
 
 Until = Callable[[int, int], tuple[Num, str, int] | None]
 _LEAD = "(sep|work|remark|to|in|on|for|have|same|same|dash)*"

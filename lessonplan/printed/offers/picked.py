@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.search import Chart, Match, Offer
-from lessonplan.printed.tree import CastOn, Mark, Num, PickUp
+from lessonplan.printed.tree import CastOn, Mark, PickUp
 
 _WHERE = (
     "(remark|measures|on|top|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|at|st|seam"

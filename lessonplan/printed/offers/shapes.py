@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
+from lessonplan.printed.heading import Num
 from lessonplan.printed.rules.grammar import NONE, ONE, QUANTITIES, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer, Rule
 from lessonplan.printed.rules.shaped import EVERY, LED, WHERES
-from lessonplan.printed.tree import Num, Shape, Spell, Times
+from lessonplan.printed.tree import Shape, Spell, Times
 from lessonplan.printed.words.tokens import Token
 
 Until = Callable[[int, int], tuple[Num, str, int] | None]

@@ -10,11 +10,12 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.offers.shapes import Shapes, action_of, places
 from lessonplan.printed.rules.grammar import ONE, fitting
 from lessonplan.printed.rules.search import Chart, Match, Offer
 from lessonplan.printed.rules.shaped import EVERY, WHERES
-from lessonplan.printed.tree import Num, Shape, Spell, Times
+from lessonplan.printed.tree import Shape, Spell, Times
 
 TWO: Num = (2,)
 _LEAD = "(sep|colon|remark|for|dash|manner|in|on|at)*"

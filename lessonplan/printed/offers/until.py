@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.rules.grammar import ONE, STITCHES
 from lessonplan.printed.rules.search import Chart, Match
-from lessonplan.printed.tree import Num
 
 PARTS = frozenset(
     {"thumb", "gore", "gusset", "sleeve", "heel", "instep", "back", "front", "thumb gore", "thumb gusset"}

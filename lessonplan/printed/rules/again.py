@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import Match
-from lessonplan.printed.tree import Again, Num, Part
+from lessonplan.printed.tree import Again, Part
 
 
 def _range(m: Match) -> tuple[str, Num, Num]:

@@ -10,14 +10,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from lessonplan.craft.techniques import canonical
+from lessonplan.printed.heading import Num
 from lessonplan.printed.rules.search import CHAR, NO_FIT, PART, Chart, Match, Rule, compiled, needed
-from lessonplan.printed.tree import (
-    Into,
-    Num,
-    Stitch,
-    Times,
-    To,
-)
+from lessonplan.printed.tree import Into, Stitch, Times, To
 
 ONE: Num = (1,)
 NONE: Num = (0,)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.items import HOLDER, RowCount
 from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece, over_gaps
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
@@ -21,7 +22,6 @@ from lessonplan.printed.tree import (
     Hold,
     Join,
     Mark,
-    Num,
     PickUp,
     Repeat,
     Return,

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any, NamedTuple
 
-from lessonplan.printed.tree import Num
+from lessonplan.printed.heading import Num
 from lessonplan.printed.words.tokens import Token
 
 COUNT_PASSED = 4

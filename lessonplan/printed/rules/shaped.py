@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonplan.printed.heading import Num
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
-from lessonplan.printed.tree import Num, Spell, Times
+from lessonplan.printed.tree import Spell, Times
 
 
 def _where(pattern: str, value: str) -> Rule:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from lessonplan.printed.tree import Num
+from lessonplan.printed.heading import Num
 from lessonplan.printed.words import numbers
 from lessonplan.printed.words.named import ALIKE, HOOKED_PATTERN, LENGTH, PATTERN, charts, hooked, starred
 from lessonplan.printed.words.own import Own, explained, spelled
@@ -395,6 +395,3 @@ def _tight(token: Token, tight: bool) -> Token:
 def shown(run: Sequence[Token], text: str) -> str:
     """The words that tokens stand for, as printed."""
     return text[run[0].at : run[-1].end] if run else ""
-
-
-__all__ = ["Piece", "SizesError", "Token", "plain", "shown", "tokens"]
