@@ -12,6 +12,7 @@ from lessonplan.course.words import day_text
 from lessonplan.documents.places import Place, correction, place_of, shot_places, still_met, times_words
 from lessonplan.edit.cues.episode import is_laid
 from lessonplan.edit.cues.sized import sized
+from lessonplan.edit.proof.keeping import PROOFING
 from lessonplan.edit.video import is_cut_out
 from lessonplan.pattern.texts import fill, for_all_sizes
 from lessonplan.planning.worked import Plan, Worked
@@ -23,7 +24,7 @@ class ErratumRow:
     """One erratum as shown: its number in the log; ``where`` has today's numbers of shots, with their slates.
 
     ``stands`` words its state for readers: one that is told beside a video, which has it still, is not mended there.
-    ``mended`` says which edition has it right.
+    ``mended`` says which edition has it right; ``by`` is nothing on the viewers' page where nobody found it.
     """
 
     number: int
@@ -42,12 +43,13 @@ class ErratumRow:
 
 @dataclass(frozen=True, slots=True)
 class ErrataView:
-    """What stands on the errata page."""
+    """What stands on the errata page; ``handout_right``: nothing open is told to be wrong in the handout."""
 
     title: str
     edition: str
     rows: tuple[ErratumRow, ...]
     times: str
+    handout_right: bool
 
 
 def errata_view(plan: Plan) -> ErrataView:
@@ -55,13 +57,33 @@ def errata_view(plan: Plan) -> ErrataView:
     rows = []
     for row, erratum, place in _placed(plan, errata_rows(plan.worked)):
         told = correction(plan, place, erratum)
-        remedy = "cut" if is_cut_out(plan, erratum) else row.remedy
-        stands = _stands(plan, erratum, place)
-        row = replace(row, where=told.place, right=told.right, remedy=remedy, stands=stands)
+        by = "" if row.by == PROOFING else row.by
+        row = replace(row, where=told.place, right=told.right, by=by, stands=_for_viewers(plan, erratum, place))
         rows.append((-erratum.found.toordinal(), place, row))
     rows.sort(key=lambda one: one[:2])
     file = plan.course.course
-    return ErrataView(file.title, numbered(plan), tuple(row for *_, row in rows), times_words(plan))
+    wrong = any(
+        one.state != "mended" and (one.remedy == "new handout" or "handout" in one.where.casefold())
+        for one in plan.course.errata.errata
+    )
+    return ErrataView(file.title, numbered(plan), tuple(row for *_, row in rows), times_words(plan), not wrong)
+
+
+_UNTIL = {
+    "text over the picture": ", until a text over the picture puts it right",
+    "pick-up shot": ", until another picture takes its place",
+    "pinned note": "; the pinned note is to tell of it",
+    "new handout": "; a new handout is to have it right",
+}
+"""What viewers may expect of a remedy that is planned or not even that."""
+
+
+def _for_viewers(plan: Plan, erratum: Erratum, place: Place) -> str:
+    """Word how it stands with an erratum for those who meet it, without the words of those who mend it."""
+    if erratum.state == "mended" or not still_met(plan, erratum, place):
+        return _stands(plan, erratum, place)
+    has = "not mended yet" if place.text else "the video still has it"
+    return has + _UNTIL.get(erratum.remedy, "")
 
 
 def _placed(plan: Plan, rows: Iterable[ErratumRow]) -> Iterator[tuple[ErratumRow, Erratum, Place]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import lessonplan
 from lessonplan.documents.errata import errata_view, rows_for_episode
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot
@@ -56,3 +57,23 @@ def test_an_episodes_editor_has_what_is_not_mended_as_it_is_laid_over(tmp_path: 
         ("Ana", "S\u00a0(M): 110\u00a0(120) sts"),
     ]
     assert [row.by for row in rows_for_episode(found, 11)] == ["Dan", "Cat"]
+
+
+def test_a_viewer_reads_how_it_stands_and_not_how_it_is_mended(tmp_path: Path) -> None:
+    log = ERRATA.replace("by: Ana", "by: proofing, role: captions").replace('"Episode 1, shot', '"episode 1, shot')
+    made = plan(tmp_path, episode((shot("face"),)), COURSE, {"errata.yaml": log.replace("11.1.1", "1.1.1")})
+    stands = {row.said: row.stands for row in errata_view(made).rows}
+    assert stands["100"] == "the video still has it"
+    assert stands["left"] == "the video still has it; the pinned note is to tell of it"
+    assert stands["c"] == "not mended yet, until another picture takes its place"  # no place in a video is known
+    lessonplan.build(tmp_path, tmp_path / "out")
+    page = (tmp_path / "out" / "errata.html").read_text(encoding="utf-8")
+    assert "Found Saturday 1 May 2027 in the captions." in page
+    assert not [word for word in ("proofing", "Remedy", "kind:", "pick-up", "open</p>", "planned</p>") if word in page]
+    assert "Its numbers are right." in page
+
+
+def test_an_open_erratum_of_the_handout_leaves_no_word_that_it_is_right(tmp_path: Path) -> None:
+    log = ERRATA.replace("where: episode 11", 'where: "the handout, page 2"').replace("where: 11.1.1", "where: 1.1.1")
+    made = plan(tmp_path, episode((shot("face"),)), COURSE, {"errata.yaml": log})
+    assert not errata_view(made).handout_right

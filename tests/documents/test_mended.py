@@ -109,7 +109,7 @@ def test_the_errata_page_says_which_videos_still_have_what_is_mended(papers: Map
     assert [said_in(one) for one in still] == [[NOTED]]
     assert not any("● mended" in words(one) for one in still)
     assert sum("● mended" in words(one) for one in articles) == 3
-    assert "<bdi>Una</bdi>, <bdi>viewer</bdi>;" in page, "a name from right to left leaves the words beside it alone"
+    assert "<bdi>Una</bdi>, <bdi>viewer</bdi>." in page, "a name from right to left leaves the words beside it alone"
     assert [said_in(one) for one in papers["errata.atom"].split("<entry>") if "still has it" in one] == [[NOTED]]
 
 

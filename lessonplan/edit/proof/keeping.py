@@ -23,6 +23,8 @@ HEAD = (
     "# lessonplan proof COURSE EPISODE CAPTIONS --dismiss NUMBER (or --erratum NUMBER). A finding is known again by\n"
     "# its words, whenever they are said. “why” may say why; take an item out and its finding is open again.\n"
 )
+PROOFING = "proofing"
+"""Who found an erratum that was taken over from captions: nobody."""
 _UNITS = ("stitches", "rounds", "rows")
 
 
@@ -79,7 +81,7 @@ def erratum(proof: Proof, one: Finding, on: date) -> Mapping[str, str]:
     unit = next((name for name in _UNITS if f" {name} (" in one.right), "")
     return {
         "found": on.isoformat(),
-        "by": "proofing",
+        "by": PROOFING,
         "role": "captions",
         "where": f"episode {proof.episode.episode}, segment {one.segment}, at {clock_of(one.start)}",
         "said": f"“… {one.context} …”" if one.said else one.context,
