@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from math import ceil
 
-from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.values.shotnumbers import place_of, shot_of
 from lessonplan.course.words import count_of
 from lessonplan.documents.stopping import hanging
 from lessonplan.documents.worklines import steps_of
@@ -125,9 +125,15 @@ def yarn_shots(plan: Plan, piece: Piece) -> dict[str, tuple[str, ...]]:
     return {name: tuple(sorted(found[name], key=order.index)) for name in every if name in found}
 
 
+def only_shown(plan: Plan, stop: Stop) -> bool:
+    """Whether a piece is only shown in the shot of a stop, beside one that must be so far: no hand works on it."""
+    pieces = plan.course.shot(shot_of(stop.demand)).pieces
+    return bool(pieces[place_of(stop.demand)].shows) and any(one.needs for one in pieces)
+
+
 def _line(plan: Plan, stop: Stop) -> bool:
-    """Whether a line is worked in the shot of a stop."""
-    return any(one.work for one in plan.course.shot(ShotNumber(shot_of(stop.demand))).hands)
+    """Whether a line is worked in the shot of a stop, and may be on its piece."""
+    return not only_shown(plan, stop) and any(one.work for one in plan.course.shot(shot_of(stop.demand)).hands)
 
 
 def live_shots(plan: Plan, piece: Piece) -> list[str]:

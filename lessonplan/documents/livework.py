@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from lessonplan.course.model.episodes import Shot
-from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
+from lessonplan.documents.laidout import only_shown
 from lessonplan.documents.markers import inside
 from lessonplan.documents.stopping import stitches
 from lessonplan.documents.worklines import beforehand, steps_of
@@ -44,7 +45,7 @@ def left_on(plan: Plan, piece: Piece, stop: Stop, goal: State) -> str:
     if stop.end != stop.start or stop.spare or not contains(goal, stop.end):
         return ""
     number = shot_of(stop.demand)
-    if any(one.work for one in plan.course.shot(ShotNumber(number)).hands):
+    if not only_shown(plan, stop) and any(one.work for one in plan.course.shot(number).hands):
         return f"What {number} worked may still be on it: go on from there."
     look = f"Look first where {number} left it in its round: go on from there."
     return look if touched(plan, piece, stop) else ""
@@ -53,8 +54,8 @@ def left_on(plan: Plan, piece: Piece, stop: Stop, goal: State) -> str:
 def touched(plan: Plan, piece: Piece, stop: Stop) -> bool:
     """Whether the hands of a shot are told to do something to live stitches of a piece, without a line or a move."""
     live, _ = stitches(stop.end, plan.worked.kinds[piece.kind], plan.worked.size, words_of(plan.course.pattern))
-    hands = plan.course.shot(ShotNumber(shot_of(stop.demand))).hands
-    return bool(live) and any(_STITCHES.search(one.do) for one in hands)
+    hands = plan.course.shot(shot_of(stop.demand)).hands
+    return bool(live) and not only_shown(plan, stop) and any(_STITCHES.search(one.do) for one in hands)
 
 
 def worked_live(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
@@ -70,7 +71,7 @@ def worked_live(plan: Plan, shot: Shot, stops: Stops) -> tuple[str, str]:
         if not stop.spells
         for text in cut_first(plan, piece, stop)
     ]
-    begins, back = _worked(plan, shot, stops)
+    begins, back = _worked(plan, shot, [one for one in stops if not only_shown(plan, one[1])])
     return " ".join(filter(None, (*first, _markers_out(plan, stops), begins))), back
 
 
@@ -163,7 +164,7 @@ def _before_it(plan: Plan, piece: Piece, stop: Stop, here: Within) -> str:
     if before is None or before.end != stop.start or before.end != before.start:
         return WORK_FIRST
     number = shot_of(before.demand)
-    there = line_in(plan, plan.course.shot(ShotNumber(number)), piece, before)
+    there = line_in(plan, plan.course.shot(number), piece, before)
     left = lacking(here, there)
     if not left:
         return f": {number} leaves it there."
@@ -205,8 +206,8 @@ def camera_stops(plan: Plan, shot: Shot, stops: Stops) -> tuple[int, str, str]:
 
 
 def line_in(plan: Plan, shot: Shot, piece: Piece, stop: Stop) -> Within | None:
-    """Find where the first line that a shot works lies in the next round of a piece."""
-    line = next((one.work for one in shot.hands if one.work), "")
+    """Find where the first line that a shot works lies in the next round of a piece; one only shown has none."""
+    line = "" if only_shown(plan, stop) else next((one.work for one in shot.hands if one.work), "")
     return within(line, plan.worked.kinds[piece.kind], plan.worked.size, stop.start) if line else None
 
 
@@ -227,7 +228,7 @@ def _taken_back(plan: Plan, shot: Shot, live: Stops, here: Within | None) -> str
         if then is None:
             continue
         number = shot_of(then.demand)
-        on = line_in(plan, plan.course.shot(ShotNumber(number)), piece, then) if then.start == stop.end else None
+        on = line_in(plan, plan.course.shot(number), piece, then) if then.start == stop.end else None
         follows = on and here and _same_round(on, here) and len(on.done) >= len(here.done)
         if on and here and follows and len(on.done) >= _end(here):
             stays.append(f"on {piece.name}, on the way to {number}")

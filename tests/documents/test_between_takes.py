@@ -33,6 +33,23 @@ def test_a_cast_on_is_taken_off_between_takes(tmp_path: Path) -> None:
     assert cards(tmp_path / "once", (1, CAST_ON))["1.1.1"].worked == ""
 
 
+@pytest.mark.parametrize(
+    ("other", "worked"),
+    [
+        ("shows: edge round 3 or later", "Between takes take back what was worked."),
+        (
+            "needs: edge round 3",
+            "Between takes, and after the last, take back what was worked: "
+            "B is still at “Edge, 3 of 4 rounds” in 1.1.2.",
+        ),
+    ],
+)
+def test_nothing_is_taken_back_on_a_piece_that_is_only_shown(tmp_path: Path, other: str, worked: str) -> None:
+    """The line is worked on the piece that must be so far; the other lies there to be seen, and is filmed next."""
+    found = cards(tmp_path, (2, f"needs: edge round 1}}, {{{other}}}], hands: [{{work: 'k1, p1'}}"), (1, NEXT))
+    assert found["1.1.1"].worked == worked
+
+
 def test_work_for_the_next_shot_stands_before_that_one(tmp_path: Path) -> None:
     """Round 3 (40 stitches at 25 a minute) is knitted while 1.1.1 is taken again with another piece."""
     found = cards(tmp_path, (3, MOVE), (2, NEXT))

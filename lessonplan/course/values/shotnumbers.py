@@ -58,3 +58,9 @@ def piece_name(shot: ShotNumber, place: int, count: int) -> str:
 def shot_of(name: str) -> ShotNumber:
     """Give the shot of a piece's name: ``2.4.1`` of ``2.4.1 b``."""
     return ShotNumber(name.partition(" ")[0])
+
+
+def place_of(name: str) -> int:
+    """Give the place of a piece on the table of its shot, from 0: 1 of ``2.4.1 b`` and of ``2.4.1 b take 2``."""
+    letter = f"{name} a".split(" ")[1]
+    return ord(letter) - ord("a") if len(letter) == 1 else 0
