@@ -21,17 +21,9 @@ if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
     from lessonplan.documents.countedpattern import pattern_data
     from lessonplan.documents.factlist import facts_data, facts_like
-    from lessonplan.documents.pace import pace_data
     from lessonplan.documents.proofing import proof_data
-    from lessonplan.documents.reports import (
-        change_data,
-        count_data,
-        errata_data,
-        orders_data,
-        samples_data,
-        times_data,
-    )
-    from lessonplan.documents.takes import takes_data
+    from lessonplan.documents.reports import change_data, count_data, errata_data, orders_data, samples_data, times_data
+    from lessonplan.documents.takes import pace_data, takes_data
     from lessonplan.edit.captions.reading import read_captions
     from lessonplan.edit.pace import listen
     from lessonplan.edit.proof.episode import proof
@@ -66,7 +58,7 @@ _HOMES = {
     "load": "planning.worked",
     "note_done": "planning.agreed.noting",
     "orders_data": "documents.reports",
-    "pace_data": "documents.pace",
+    "pace_data": "documents.takes",
     "pattern_data": "documents.countedpattern",
     "plan": "planning.plan",
     "proof": "edit.proof.episode",

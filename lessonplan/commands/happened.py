@@ -100,7 +100,7 @@ def pace(
 
     Example: lessonplan pace sample_course last-year-1.vtt last-year-2.srt
     """
-    from lessonplan.documents.pace import pace_data, pace_table
+    from lessonplan.documents.takes import pace_data, pace_table
     from lessonplan.edit.pace import listen
 
     with Ticker("Listening"):

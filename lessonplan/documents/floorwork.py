@@ -11,8 +11,7 @@ from lessonplan.course.words import capital, day_text, listing, short_day
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
 from lessonplan.documents.livework import NEARLY_ALL
-from lessonplan.documents.markers import inside, put_in
-from lessonplan.documents.notions import listed, notions_for
+from lessonplan.documents.notions import inside, listed, notions_for, put_in
 from lessonplan.documents.stints import (
     NOTHING,
     Stint,

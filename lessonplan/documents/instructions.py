@@ -16,8 +16,7 @@ from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, 
 from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.choices import more_with, only_with
 from lessonplan.documents.places import segment_place, shot_places
-from lessonplan.documents.rounds import LineView, numbers_itself, printed_rounds, stitches
-from lessonplan.documents.unitwords import counted, rested, uses
+from lessonplan.documents.rounds import LineView, counted, numbers_itself, printed_rounds, rested, stitches, uses
 from lessonplan.documents.wording import its_tail, one_sentence
 from lessonplan.documents.worklines import UNCUT, drawn_through
 from lessonplan.pattern.colour import joins, takes_yarn

@@ -21,10 +21,9 @@ from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.knitters import starts
 from lessonplan.documents.laidout import uses_before, uses_text, yarn_of, yarn_text
-from lessonplan.documents.markers import at_once, at_work
 from lessonplan.documents.marks import Charted
 from lessonplan.documents.materials import fabric_of, high_by
-from lessonplan.documents.notions import listed, notions_for, notions_in, waste_named
+from lessonplan.documents.notions import at_once, at_work, listed, notions_for, notions_in, waste_named
 from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.tasks import Task, begun_on_set, needle_of, tasks_of

@@ -9,8 +9,8 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import floor_jobs
-from lessonplan.documents.markers import inside, marked
 from lessonplan.documents.marks import Code, Marked
+from lessonplan.documents.notions import inside, marked
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import all_stints
 from lessonplan.documents.tasks import Task, needle_of, tasks_of

@@ -11,7 +11,7 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.laidout import only_shown
-from lessonplan.documents.markers import inside
+from lessonplan.documents.notions import inside
 from lessonplan.documents.stopping import stitches
 from lessonplan.documents.worklines import beforehand, steps_of
 from lessonplan.documents.yarncuts import cut_first

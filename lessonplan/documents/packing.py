@@ -15,8 +15,7 @@ from lessonplan.documents.arrivals import missing
 from lessonplan.documents.floorwork import floor_jobs, handed_back, notions_beside
 from lessonplan.documents.laidout import uses_on_day, yarns_on_day
 from lessonplan.documents.livework import line_in, touched
-from lessonplan.documents.markers import inside
-from lessonplan.documents.notions import THREADED, WASTE_YARN, listed
+from lessonplan.documents.notions import THREADED, WASTE_YARN, inside, listed
 from lessonplan.documents.shots import PieceHere, ShotText, kind_label
 from lessonplan.documents.standins import to_stand_in
 from lessonplan.documents.stopping import hanging

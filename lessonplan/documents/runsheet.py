@@ -14,7 +14,7 @@ from lessonplan.documents.arrivals import missing, size_of
 from lessonplan.documents.atshot import AtShot, at_shot
 from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, unnamed
 from lessonplan.documents.knitters import knitters_with_work
-from lessonplan.documents.markers import inside, marked
+from lessonplan.documents.notions import inside, marked
 from lessonplan.documents.packing import day_notions, loose, lying, pieces_on
 from lessonplan.documents.shotcards import waiting
 from lessonplan.documents.shots import PieceHere, ShotText, all_shots, stops_by_take

@@ -14,16 +14,7 @@ from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, n
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.packing import lying, pieces_on
 from lessonplan.documents.runsheet import copies, dropped_first, laid_after, to_pack, tray_of
-from lessonplan.documents.shotcards import (
-    BARS,
-    ShotCard,
-    late_of,
-    shot_cards,
-    slate_of,
-    small_first,
-    takes_of,
-    waiting,
-)
+from lessonplan.documents.shotcards import BARS, ShotCard, late_of, shot_cards, slate_of, small_first, takes_of, waiting
 from lessonplan.documents.shots import ShotText, all_shots, kind_label
 from lessonplan.documents.standins import Instead, lines_to_stand_in
 from lessonplan.documents.wording import duration, lasts

@@ -17,8 +17,7 @@ from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.documents.advice import film_besides
 from lessonplan.documents.livework import camera_stops, how_worked, worked_live
-from lessonplan.documents.markers import placed_in
-from lessonplan.documents.notions import THREADED
+from lessonplan.documents.notions import THREADED, placed_in
 from lessonplan.documents.wording import duration, hands_time
 from lessonplan.documents.worklines import steps_of
 from lessonplan.edit.cues.sized import sized

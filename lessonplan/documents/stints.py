@@ -11,7 +11,7 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import listing
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.livework import NEARLY_ALL, left_on
-from lessonplan.documents.markers import inside, marked
+from lessonplan.documents.notions import inside, marked
 from lessonplan.documents.shots import take_of
 from lessonplan.documents.wording import duration, in_parts, rest_time
 from lessonplan.documents.worklines import steps_of

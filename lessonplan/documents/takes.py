@@ -1,4 +1,4 @@
-"""Planned against real, the slips of the tongue, and the learnt paces: what ``lessonplan takes`` prints."""
+"""Planned against real, the slips of the tongue, and the learnt paces: what ``lessonplan takes`` and ``pace`` print."""
 
 from __future__ import annotations
 
@@ -6,14 +6,73 @@ from typing import Any
 
 from lessonplan.course.model.together import Course
 from lessonplan.course.words import listing
-from lessonplan.documents.pace import pace_learnt
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration
+from lessonplan.edit.pace import Listened
 from lessonplan.planning.filmed.taking import Taken
 from lessonplan.planning.worked import LEARNT, open_paces
 from lessonplan.shoot.takes.compare import ShotRow, SumRow, left_out, slips_kept, takes_by_shot
-from lessonplan.shoot.takes.learnt import Learnt
+from lessonplan.shoot.takes.learnt import Estimate, Learnt
 from lessonplan.shoot.takes.log import USABLE, Take, clock_text
+
+_NAMES = {"speech": "speech, hands at rest", "over_all": "over all, hands at work too"}
+
+
+def pace_table(listened: Listened) -> str:
+    """Set the videos and the paces learnt from them as text, each pace with its interval and how sure it is."""
+    videos = [
+        (one.file, one.form, str(one.words), f"{one.minutes:.1f}", f"{one.over_all:.0f}")
+        for one in listened.heard.videos
+    ]
+    head = ("Captions", "Form", "Words", "Minutes", "Words a minute")
+    parts = [table(head, videos, frozenset({2, 3, 4})) if videos else "No captions could be read."]
+    if listened.heard.learnt:
+        rows = [
+            (
+                _NAMES[one.name],
+                f"{one.default:g}" if one.name == "speech" else "",
+                f"{one.value:.0f}",
+                f"{one.low:.0f} to {one.high:.0f}",
+                str(one.n),
+                one.sure,
+            )
+            for one in listened.heard.learnt
+        ]
+        columns = ("Words a minute", "Planned", "Learnt", "9 in 10", "Stretches", "How sure")
+        parts.append(table(columns, rows, frozenset({1, 2, 4})))
+    return "\n\n".join(parts)
+
+
+def pace_learnt(one: Estimate, planned: float | None) -> dict[str, Any]:
+    """Give a learnt pace as plain values, in the units of its key."""
+    return {
+        "planned": planned,
+        "value": one.value,
+        "low": one.low,
+        "high": one.high,
+        "n": one.n,
+        "sure": one.sure,
+    }
+
+
+def pace_data(listened: Listened) -> dict[str, Any]:
+    """Give the same as plain values: minutes to a tenth, paces in words a minute."""
+    return {
+        "captions": [
+            {
+                "file": one.file,
+                "form": one.form,
+                "words": one.words,
+                "minutes": round(one.minutes, 1),
+                "words_a_minute": round(one.over_all, 1),
+            }
+            for one in listened.heard.videos
+        ],
+        "learnt": {
+            one.name: pace_learnt(one, one.default if one.name == "speech" else None) for one in listened.heard.learnt
+        },
+        "problems": [problem.as_dict() for problem in listened.problems],
+    }
 
 
 def takes_table(taken: Taken) -> str:

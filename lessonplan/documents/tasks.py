@@ -24,8 +24,8 @@ from lessonplan.documents.laidout import (
     yarn_shots,
     yarn_text,
 )
-from lessonplan.documents.markers import inside, marked
 from lessonplan.documents.marks import Drawn, Marked
+from lessonplan.documents.notions import inside, marked
 from lessonplan.documents.shots import all_shots, kind_label
 from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_words
 from lessonplan.documents.wording import duration, on_tools

@@ -16,7 +16,6 @@ from lessonplan.printed.risks import doubt_of
 from lessonplan.printed.rules.again import ended
 from lessonplan.printed.rules.grammar import NONE, ONE
 from lessonplan.printed.rules.search import Found, Passed
-from lessonplan.printed.shapedrows import fabric, one_plain, only_fill, own_rows, same_row, so_often
 from lessonplan.printed.tree import (
     Again,
     Alike,
@@ -45,10 +44,16 @@ from lessonplan.printed.wholerow import (
     PLAIN,
     at_needle,
     edged,
+    fabric,
     of_needles,
+    one_plain,
+    only_fill,
+    own_rows,
     passed_over,
     pieces_joined,
+    same_row,
     sentence,
+    so_often,
     whole_row,
 )
 from lessonplan.printed.words.named import LENGTH

@@ -10,7 +10,7 @@ import time
 from pathlib import Path
 
 import lessonplan
-from lessonplan.edit.align.planned import planned_segments
+from lessonplan.edit.align.evidence import planned_segments
 from lessonplan.edit.align.segments import align
 from lessonplan.edit.captions.reading import read_captions
 from lessonplan.edit.captions.rolling import said_once

@@ -13,18 +13,7 @@ from lessonplan.planning.plan import plan
 from lessonplan.render.pictures import Pictures
 from lessonplan.render.table_page import table_page
 from lessonplan.shoot.takes.log import read_log
-from tests.browser.test_table import (
-    SIZES,
-    ZONE,
-    brief,
-    context,
-    logged,
-    opened,
-    table,
-    tap,
-    text,
-    wait,
-)
+from tests.browser.test_table import SIZES, ZONE, brief, context, logged, opened, table, tap, text, wait
 from tests.small_course import COURSE, EPISODE, write_course
 from tests.waiting import reloaded, stored
 

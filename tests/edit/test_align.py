@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 import lessonplan
-from lessonplan.edit.align.planned import planned_segments
+from lessonplan.edit.align.evidence import planned_segments
 from lessonplan.edit.align.segments import Aligned, align, align_episode
 from lessonplan.edit.align.terms import misheard, sound, stem, terms
 from lessonplan.edit.captions.reading import read_captions

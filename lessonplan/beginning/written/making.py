@@ -26,14 +26,7 @@ from lessonplan.needle.flat import joins, parsed
 from lessonplan.needle.measured import ends_on
 from lessonplan.needle.pieces import comes_round
 from lessonplan.printed.beside.elsewhere import sentences_elsewhere
-from lessonplan.printed.tree import (
-    Again,
-    CastOn,
-    Hold,
-    Join,
-    PickUp,
-    Rows,
-)
+from lessonplan.printed.tree import Again, CastOn, Hold, Join, PickUp, Rows
 
 _PICK_UP = re.compile(
     r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?(?:\s+evenly)?"

@@ -9,9 +9,8 @@ from itertools import groupby, takewhile
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.problems import Problem, Where, warning
 from lessonplan.course.words import clock_of
-from lessonplan.edit.align.evidence import Heard, Unit, heard, units_of
+from lessonplan.edit.align.evidence import Heard, Planned, Unit, heard, planned_segments, units_of
 from lessonplan.edit.align.path import way
-from lessonplan.edit.align.planned import Planned, planned_segments
 from lessonplan.edit.captions.reading import Captions
 from lessonplan.edit.captions.rolling import Said, said_once
 from lessonplan.planning.worked import Worked

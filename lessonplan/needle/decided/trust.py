@@ -15,7 +15,6 @@ from lessonplan.needle.stitch.operations import Reading, total
 from lessonplan.printed.heading import value
 from lessonplan.printed.line import unread
 from lessonplan.printed.rules.search import COUNT_PASSED
-from lessonplan.printed.shapedrows import plain_row
 from lessonplan.printed.tree import (
     Again,
     BindOff,
@@ -36,6 +35,7 @@ from lessonplan.printed.tree import (
     Times,
     To,
 )
+from lessonplan.printed.wholerow import plain_row
 from lessonplan.printed.words.tokens import plain
 
 FAR = 1.0

@@ -13,8 +13,8 @@ from dataclasses import replace
 from lessonplan.needle.order.rows import Run
 from lessonplan.needle.order.schedule import Turn as Scheduled
 from lessonplan.printed.heading import value
-from lessonplan.printed.shapedrows import plain_row
 from lessonplan.printed.tree import BindOff, Even, Hold, Into, Line, Repeat, Rows, Shape, Stitch, To, Turn
+from lessonplan.printed.wholerow import plain_row
 
 SIDE = "read so that the lines after it fit: the stitches behind the turn wait for the other side"
 

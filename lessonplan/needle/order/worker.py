@@ -35,13 +35,7 @@ from lessonplan.needle.ready.openings import counts_gaps, either_way, over_gaps
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
 from lessonplan.needle.stitch.operations import Sum, total
-from lessonplan.printed.tree import (
-    Again,
-    Charted,
-    Line,
-    Rows,
-    Shape,
-)
+from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape
 
 _OF_ROUND = re.compile(r"\bloops? (?:left )?(?:of|from|on|in) (?:the )?(?:r|rnd|round|row)\.? ?(\d+)\b")
 """`In the unused back loops of Rnd 7`."""

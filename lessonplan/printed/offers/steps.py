@@ -9,32 +9,10 @@ from lessonplan.printed.crochet.hooked import HOOK_MOVES, main_stitch
 from lessonplan.printed.items import AsNeedle, AtNeedle, Counted
 from lessonplan.printed.offers.garments import ALL_MOVES
 from lessonplan.printed.offers.picked import more_picked
-from lessonplan.printed.offers.placed import STEP_TYPES, Placed, one_by_one
-from lessonplan.printed.offers.places import places
-from lessonplan.printed.rules.grammar import (
-    NONE,
-    NUMBERED,
-    ONE,
-    RING,
-    STITCH,
-    STITCHES,
-    fitting,
-)
+from lessonplan.printed.offers.placed import STEP_TYPES, Placed, one_by_one, places
+from lessonplan.printed.rules.grammar import NONE, NUMBERED, ONE, RING, STITCH, STITCHES, fitting
 from lessonplan.printed.rules.search import COUNT_PASSED, Match, Offer, Passed, Rule, char_kind
-from lessonplan.printed.tree import (
-    BindOff,
-    Even,
-    Into,
-    Join,
-    PickUp,
-    Quantity,
-    Repeat,
-    Step,
-    Stitch,
-    Times,
-    To,
-    Turn,
-)
+from lessonplan.printed.tree import BindOff, Even, Into, Join, PickUp, Quantity, Repeat, Step, Stitch, Times, To, Turn
 
 _ALONG = (
     "(remark|measures|on|hand|from|around|edge|side|holder|unknown|to|in|over|held|centre|end|next|gap|bo|co|row|each)+"

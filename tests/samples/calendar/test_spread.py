@@ -6,10 +6,9 @@ import time
 
 import pytest
 
-from lessonplan.samples.calendar import spread as module
-from lessonplan.samples.calendar.assign import assign
+from lessonplan.samples.calendar import assign as module
+from lessonplan.samples.calendar.assign import assign, spread
 from lessonplan.samples.calendar.evenings import Hands, Work
-from lessonplan.samples.calendar.spread import spread
 from tests.pace import allowed
 from tests.samples.calendar import by_hand
 from tests.samples.calendar.test_assign import hands_of, works_of

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from lessonplan.shoot.takes.known import KnownShot, KnownShots, placed
+from lessonplan.planning.filmed.kepttakes import KnownShot, KnownShots, placed
 from lessonplan.shoot.takes.log import Take
 
 DAY = date(2027, 3, 6)
