@@ -21,7 +21,8 @@ from lessonplan.documents.standins import to_stand_in
 from lessonplan.documents.stopping import hanging
 from lessonplan.documents.tasks import begun_on_set, needle_of
 from lessonplan.documents.wording import on_tools
-from lessonplan.documents.worklines import KINDS, stage_needle, steps_of
+from lessonplan.documents.worklines import stage_needle, steps_of
+from lessonplan.pattern.needled import KINDS
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, Stop, contains

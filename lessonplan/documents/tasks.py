@@ -117,9 +117,16 @@ def needle_of(plan: Plan, piece: Piece, state: State) -> str:
     """Name the needle that the live stitches of a piece are on at a stop; nothing when it has none."""
     worked, size = plan.worked.kinds[piece.kind], plan.worked.size
     live, _ = stitches(state, worked, size, words_of(plan.course.pattern))
-    on = [key for key in worked.begun(state) if worked.stage(key, size).steps[0].after]
-    needles = (stage_needle(plan, key) for key in reversed(on))
+    on = [*worked.begun(state).items()]
+    needles = (_needle_at(plan, worked.stage(key, size), done) for key, done in reversed(on))
     return next((needle for needle in needles if needle), "") if live else ""
+
+
+def _needle_at(plan: Plan, stage: WorkedStage, done: int) -> str:
+    """Name the needle of a stage of which so many steps are done; nothing where no stitch of it is live then."""
+    last, coming = stage.steps[done - 1].work, next((step.work for step in stage.steps[done:]), None)
+    begun = last + 1
+    return stage_needle(plan, stage.key, begun, begun - (coming == last)) if stage.steps[done - 1].after else ""
 
 
 def _rests(plan: Plan, piece: Piece, needle: str) -> str:

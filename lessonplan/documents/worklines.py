@@ -16,6 +16,7 @@ from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.wording import its_tail, rest_time
 from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
+from lessonplan.pattern.needled import needle_of_stage
 from lessonplan.pattern.texts import fill
 from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.works import JOINED
@@ -165,22 +166,9 @@ def _already(step: Step, remark: RoundLine) -> bool:
     return step.text.startswith(REST) and not step.held and bool(step.name) and WASTE in remark.text
 
 
-KINDS = {"double-pointed": ("double-pointed", "dpn"), "circular": ("circular",)}
-"""Kinds of needles that stand beside a size, each with what names it in a list of tools."""
-
-
-def stage_needle(plan: Plan, key: str) -> str:
-    """Name the needle of a stage, the only one where there is but one; a cast-on alone is on that of what follows.
-
-    With its kind where the stage has one of its own: ``3.25 mm double-pointed``.
-    """
-    pattern, worked = plan.course.pattern, plan.worked.kinds["full"]
-    stage = worked.stage(key, plan.worked.size)
-    if pattern.stages[key].gauge is None and not stage.rounds and any(one.kind == "cast-on" for one in stage.steps):
-        key = next((other for other in worked.order if key in worked.before[other]), key)
-    only = pattern.needles[0] if len(pattern.needles) == 1 else ""
-    needle, kind = (pattern.stages[key].gauge or pattern.gauge).needle or only, pattern.stages[key].worked_on or ""
-    return f"{needle} {kind}" if needle and kind in KINDS and kind not in needle else needle
+def stage_needle(plan: Plan, key: str, begun: int = 1, ended: int = 0) -> str:
+    """Name the needle of a stage when so many of its works are begun, and ended."""
+    return needle_of_stage(plan.course.pattern, plan.worked.kinds["full"], plan.worked.size, key, begun, ended)
 
 
 def last_stages(worked: WorkedPattern, goal: State) -> frozenset[str]:

@@ -187,7 +187,7 @@ def test_nothing_is_ripped_back_for_a_part_that_is_not_begun(tmp_path: Path) -> 
     assert all(stop.ripping == 0 for piece in plan.choice.pieces for stop in piece.stops if stop.demand == "1.2.1")
     # It is nothing to bring: the list of pieces says with what it is begun, and the index counts it apart.
     assert [one.first for one in samples_view(plan).pieces if one.letter == served["1.2.1"]] == [
-        "begun on the set, with 1 m of A and a hook"
+        "begun on the set, with 1 m of A and a 4.5 mm hook"
     ]
     (link,) = (one for one in index_view(plan).for_host if one.href == "step-samples.html")
     assert link.text.startswith("0 pieces to bring, 2 begun on the set, ")  # both the ring and the ball

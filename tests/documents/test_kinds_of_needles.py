@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 import lessonplan
@@ -126,3 +128,85 @@ def test_no_tapestry_needle_stands_over_the_picture(jacket: Plan) -> None:
 def test_numbers_of_other_sizes_are_left_out(text: str, said: str) -> None:
     """Of three sizes the second; two numbers are no list of three sizes."""
     assert one_size(text, 1, 3) == said
+
+
+TOLD = """\
+title: Small vest
+gauge: {stitches: 20, rounds: 28, needle: US 7}
+needles: [US 7 circular needle for the body, "US 7 double-pointed needles, for the armholes", US 5 needle for the bands]
+yarns:
+  MC: {name: Plain wool, metres: 200, grams: 100}
+stages:
+  body:
+    title: Body
+    works:
+      - {cast_on: 40}
+      - {rows: 10, lines: Knit, note: Keep the first stitch loose on the needle.}
+      - {rows: 4, lines: "*K1, p1; rep from * to end", before: Change to US 5 needles.}
+  shoulder:
+    title: Shoulder
+    after: body
+    works:
+      - {rows: 4, lines: Knit, before: Change to the larger needles.}
+      - {bind_off: all}
+  neckband:
+    title: Neck band
+    after: shoulder
+    works:
+      - {pick_up: 20}
+      - {rows: 4, lines: "*K1, p1; rep from * to end"}
+      - {bind_off: all}
+  armhole:
+    title: Armhole
+    after: shoulder
+    works:
+      - {pick_up: 24}
+      - {rounds: 4, lines: Knit}
+      - {bind_off: all}
+"""
+
+
+@pytest.mark.parametrize(
+    ("needs", "needle"),
+    [
+        ("body row 10", "US 7"),  # the change comes with the next row
+        ("body row 11", "US 5"),
+        ("body", "US 5"),
+        ("shoulder row 2", "US 7"),  # of two sizes the larger is US 7
+        ("neckband row 2", "US 5"),  # by the list: nothing in the works names one
+        ("armhole round 2", "US 7 double-pointed"),
+        ("neckband, armhole", ""),
+    ],
+)
+def test_a_piece_waits_on_the_needle_that_its_works_or_the_list_tell_of(
+    tmp_path: Path, needs: str, needle: str
+) -> None:
+    """By the main gauge alone each would be on US 7, also where a line tells to change."""
+    shot = f"  - title: All\n    shots:\n      - {{view: face, say: Here, pieces: [{{needs: '{needs}'}}]}}\n"
+    files = {"pattern.yaml": TOLD, "episodes/01.yaml": f"episode: 1\ntitle: All\nsegments:\n{shot}"}
+    plan = lessonplan.plan(write_course(tmp_path, files | {"course.yaml": COURSE})).plan
+    assert plan is not None
+    [task] = tasks_of(plan)
+    assert task.needle == needle
+    told = {"Body": "US 7", "Shoulder": "US 7", "Neck band": "US 5", "Armhole": "US 7 double-pointed"}
+    assert {stage.title: stage.needle for stage in task.stages} == {
+        stage.title: told[stage.title] for stage in task.stages
+    }
+
+
+@pytest.mark.parametrize(
+    ("listed", "called"),
+    [
+        ("4.5 mm circular needle, 80 cm", "4.5 mm"),
+        ("circular needle, US 10½ (6.5 mm)", "US 10½"),
+        ("whatever you like", ""),
+    ],
+)
+def test_the_only_needle_is_called_by_its_size(tmp_path: Path, listed: str, called: str) -> None:
+    """The papers put “needle” before it: a text that says so itself would say it twice."""
+    one = TOLD.replace(TOLD.splitlines()[2], f'needles: ["{listed}"]').replace(", needle: US 7", "")
+    shot = "  - title: All\n    shots:\n      - {view: face, say: Here, pieces: [{needs: body row 4}]}\n"
+    files = {"pattern.yaml": one, "episodes/01.yaml": f"episode: 1\ntitle: All\nsegments:\n{shot}"}
+    plan = lessonplan.plan(write_course(tmp_path, files | {"course.yaml": COURSE})).plan
+    assert plan is not None
+    assert [task.needle for task in tasks_of(plan)] == [called]

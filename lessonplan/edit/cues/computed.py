@@ -24,6 +24,7 @@ from lessonplan.edit.cues.sized import alike, sized
 from lessonplan.edit.cues.steps import at_their_words, first_worked, sequences_for, stretch
 from lessonplan.edit.spoken import facts_said, phrase_at, place_of
 from lessonplan.edit.timing import ShotTime
+from lessonplan.pattern.needled import needle_of_stage
 from lessonplan.pattern.texts import fill
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import live_techniques, needle_in
@@ -299,8 +300,9 @@ def _needle_and_yarn(plan: Plan, time: ShotTime, shot: Shot, here: WorkedHere | 
     if not here and shot.pieces and not any(one.work for one in shot.hands):  # what lies beside a piece is for later
         yarns = [name for name in yarns if phrase_at(_yarn(plan, name), time.say) is not None]
     if here:
-        gauge = course.pattern.stages[here.stage].gauge or course.pattern.gauge
-        needles = needles or ([_as_packed(plan, gauge.needle)] if gauge.needle else [])
+        full, begun = plan.worked.kinds["full"], here.step.work + 1
+        own = needle_of_stage(course.pattern, full, plan.worked.size, here.stage, begun, begun - 1)
+        needles = needles or ([_as_packed(plan, own)] if own else [])
         yarns = yarns or [name for name, _ in here.step.yarns if name in course.pattern.yarns]
     said = {
         f"{tool.capitalize()}{'s' if len(needles) > 1 else ''}": " and ".join(needles),
