@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 import lessonplan
+from lessonplan.course.names.states import read_state
 from lessonplan.planning.worked import Plan
+from lessonplan.samples.states import resolve, typed
 from tests.small_course import COURSE, write_course
 
 CROCHET = """\
@@ -60,7 +62,7 @@ title: All of it
 segments:
   - title: Begin
     shots:
-      - {view: overhead, say: Here is the beginning., pieces: [{needs: FIRST}]}
+      - {view: overhead, say: Here is the beginning., pieces: [{needs: "FIRST"}]}
   - title: End
     shots:
       - {view: overhead, say: And the end., pieces: [{needs: finished}]}
@@ -112,3 +114,70 @@ def test_knitting_without_gauge_or_yarn_is_a_problem(tmp_path: Path) -> None:
         write_course(tmp_path, {"pattern.yaml": pattern, "episodes/01.yaml": EPISODE.replace("FIRST", "cut")})
     )
     assert [problem.message for problem in found.problems] == ["“gauge” is missing here.", "“yarns” is missing here."]
+
+
+BASKET = """\
+title: Basket
+craft: basketry
+stages:
+  soaking:
+    title: Soaking
+    works:
+      - {minutes: 10, what: Lay the rods in the tub, soaking: 5 days}
+      - {minutes: 5, what: Wrap the rods in a towel}
+      - point: mellow
+  base:
+    title: Base
+    after: soaking
+    works:
+      - {units: 12, unit: round, each: 5 min, what: Pair round the sticks}
+  upset:
+    title: Upset
+    after: base
+    works:
+      - {units: 24, unit: stake, each: 1 min, what: Push in a stake}
+      - {minutes: 15, what: Prick up the stakes}
+      - {units: 4, unit: round, each: 10 min, what: Wale the upset}
+"""
+"""A willow basket: of the upset first stakes are counted, then rounds (common practice)."""
+
+
+@pytest.mark.parametrize(
+    ("state", "minutes", "typed_as"),
+    [
+        ("upset stake 24", 75 + 24, "upset stake 24"),
+        ("upset round 1", 75 + 24 + 15 + 10, "upset round 1"),
+        ("upset 3 rounds", 75 + 24 + 15 + 30, "upset round 3"),
+        ("before upset round 3", 75 + 24 + 15 + 20, "upset round 2"),
+        ("base round 12", 75, "base"),
+        ("base 7", 15 + 35, "base round 7"),
+        ("soaking, after minutes", 10, "soaking, after minutes"),
+    ],
+)
+def test_counted_things_of_one_stage_are_told_apart_by_their_names(
+    tmp_path: Path, state: str, minutes: int, typed_as: str
+) -> None:
+    made = plan(tmp_path, BASKET, state)
+    at = resolve(read_state(state, made.worked.pattern.order), made.worked.pattern, 0)
+    assert made.worked.question.ladders["full"].cost(at) == pytest.approx(minutes)
+    assert typed(at, made.worked.pattern, 0) == typed_as
+
+
+@pytest.mark.parametrize(
+    ("state", "message", "hint"),
+    [
+        ("upset 3", "“upset” counts stakes and rounds: “3” of which?", "Write “upset stake 3”."),
+        ("upset round 5", "Shot 1.1.1: “upset” has 4 rounds, not 5.", ""),
+        ("soaking minutes 1", "“soaking” is not counted in “minutes”.", "“soaking, after minutes”"),
+        ("soaking, before mellow", "“soaking” has no work “mellow”.", "“mellow” is a point"),
+        ("after mellow", "There is no stage “mellow”.", "It is a point"),
+        ("upset, before waling", "“upset” has no work “waling”.", "Known: minutes, units."),
+    ],
+)
+def test_a_state_that_the_craft_has_not_is_told_in_its_own_words(
+    tmp_path: Path, state: str, message: str, hint: str
+) -> None:
+    files = {"course.yaml": COURSE, "pattern.yaml": BASKET, "episodes/01.yaml": EPISODE.replace("FIRST", state)}
+    (told,) = lessonplan.load(write_course(tmp_path, files)).problems
+    assert told.message == message
+    assert hint in told.hint

@@ -73,6 +73,11 @@ class Step:
         """Tell whether the step is a row, worked flat."""
         return self.kind == "row"
 
+    @property
+    def unit(self) -> str:
+        """What it is one of, where it is one of some counted units: ``section`` of ``section 3 of 5``."""
+        return self.text.rsplit(" ", 3)[0] if self.kind == UNIT else ""
+
 
 @dataclass(frozen=True)
 class WorkedStage:
@@ -138,17 +143,18 @@ class WorkedStage:
         """Give the parts cut off the beginning of the round that the step ``at`` ends, the last first."""
         return [*takewhile(lambda one: one.kind == PART, (self.steps[n] for n in reversed(range(at))))]
 
-    def steps_to_round(self, number: int) -> int:
+    def steps_to_round(self, number: int, unit: str = "") -> int:
         """Give how many steps are done when round ``number`` of the full piece is: the step that ends it is the last.
 
-        In a stage without rounds its counted units are, or else its
+        Counted units that are called ``unit`` go before; in a stage without rounds any of them are, or else its
         steps. Raises ``ValueError`` when there are fewer, or when the piece
         leaves that one out.
         """
-        if not self.rounds and self.numbers is None:
-            counted = [at for at, step in enumerate(self.steps, 1) if step.kind == UNIT] or range(
-                1, 1 + len(self.steps)
-            )
+        names = {unit, unit.rstrip("s")} - {""}
+        counted = [at for at, step in enumerate(self.steps, 1) if step.unit.lower() in names]
+        if counted or (not self.rounds and self.numbers is None):
+            every = [at for at, step in enumerate(self.steps, 1) if step.unit]
+            counted = counted or every or [*range(1, 1 + len(self.steps))]
             if 0 <= number <= len(counted):
                 return counted[number - 1] if number else counted[0] - 1 if counted else 0
         if number == 0:

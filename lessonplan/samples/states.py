@@ -68,7 +68,9 @@ def _said(stage: str, part: StatePart) -> str:
     if part.rounds is None:
         return stage
     return (
-        f"{stage} round {part.rounds + 1}, {part.stitches} sts on" if part.stitches else f"{stage} round {part.rounds}"
+        f"{stage} round {part.rounds + 1}, {part.stitches} sts on"
+        if part.stitches
+        else f"{stage} {part.unit or 'round'} {part.rounds}"
     )
 
 
@@ -97,12 +99,12 @@ def _steps(stage: WorkedStage, part: StatePart, where: str) -> int:
         return len(stage.steps)
     if part.stitches:
         return _steps_inside(stage, part.rounds + 1, part.stitches, where)
-    return _steps_to_round(stage, part.rounds, where)
+    return _steps_to_round(stage, part.rounds, where, part.unit)
 
 
-def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
+def _steps_to_round(stage: WorkedStage, number: int, where: str, unit: str = "") -> int:
     try:
-        return stage.steps_to_round(number)
+        return stage.steps_to_round(number, unit)
     except ValueError:
         if stage.numbers and number <= stage.numbers[-1]:
             has = f"by the numbers of the full one it has {stage.unit}s {_listed(stage.numbers)}"
@@ -111,13 +113,14 @@ def _steps_to_round(stage: WorkedStage, number: int, where: str) -> int:
             raise StateError(f"“{stage.key}” cannot be worked in this kind: {stage.broken}") from None
         short = "a short " if stage.numbers else ""
         units = [step for step in stage.steps if step.kind == UNIT]
+        units = [step for step in units if step.unit.lower() in (unit, unit.rstrip("s"))] or units
         there = (
             count_of(len(stage.rounds), stage.unit if stage.rounds else "round")
             if stage.rounds or stage.numbers is not None
             else count_of(len(stage.steps), "step")
         )
         if units and not stage.rounds:
-            there = count_of(len(units), unit_of(units[0]))
+            there = count_of(len(units), units[0].unit)
         raise StateError(f"{short}“{stage.key}” has {there}{where}, not {number}") from None
 
 
@@ -180,14 +183,14 @@ def _typed_part(stage: WorkedStage, steps: int) -> str:
         return f"{stage.key} round {numbers[rounds - 1]}"
     if last.kind == PART:
         return f"{stage.key} round {numbers[rounds]}, {last.text.split(' ')[0]} sts on"
-    if last.kind == UNIT and not stage.rounds:
-        return f"{stage.key} {unit_of(last)} {sum(step.kind == UNIT for step in stage.steps[:steps])}"
-    if not stage.rounds and stage.numbers is None and all(step.kind != UNIT for step in stage.steps):
-        return f"{stage.key} round {steps}"
+    if last.unit:
+        return f"{stage.key} {last.unit} {sum(step.unit == last.unit for step in stage.steps[:steps])}"
     for number, (word, at) in enumerate(stage.works):
         if at == steps:
             place = sum(other == word for other, _ in stage.works[: number + 1])
             return f"{stage.key}, after {word}" + (f" {place}" if place > 1 else "")
+    if not stage.rounds and stage.numbers is None and all(step.kind != UNIT for step in stage.steps):
+        return f"{stage.key} round {steps}"
     raise ValueError(f"no words reach {steps} steps of “{stage.key}”")
 
 
@@ -219,11 +222,6 @@ def parts_in_words(state: State, worked: WorkedPattern, size: int) -> tuple[str,
         return ("finished",)
     ends = worked.ends(state, size)
     return tuple(f"{one.title} done" if steps == len(one.steps) else _under_way(one, steps) for one, steps in ends)
-
-
-def unit_of(step: Step) -> str:
-    """Give the unit that a counted step is one of: ``section`` of ``section 3 of 5``."""
-    return step.text.rsplit(" ", 3)[0]
 
 
 def inside_round(step: Step, whose: str, of: str = "") -> str:

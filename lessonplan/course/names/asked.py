@@ -12,7 +12,7 @@ from lessonplan.course.model.works import Knit, LeftOut, Point, Units, key_of
 from lessonplan.course.names.options import filmed_choices, is_worked
 from lessonplan.course.names.states import ALONE, RangeText, StatePart, StateText, read_range, read_state
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, nearest
-from lessonplan.course.words import capital
+from lessonplan.course.words import capital, listing
 from lessonplan.remembered import remembered
 
 
@@ -108,20 +108,26 @@ def _part(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
         having = next((key for key in stages if part.stage in _works(course, key)), "")
         said = f"{having}, {'before' if part.before else 'after'} {part.stage}"
         hint = f"A work is named after its stage: “{said}”." if having else ""
+        hint = (
+            f"It is a point, which is a state by itself: “{part.stage}”." if part.stage in points_of(course) else hint
+        )
         hint = hint or did_you_mean(part.stage, [*stages, *points_of(course)])
         yield error(where, "unknown-stage", f"There is no stage “{part.stage}”.", hint)
     elif part.stage and not is_worked(stages[part.stage], course.pattern, choices):
         with_what = " and ".join(stages[part.stage].when)
         what = f"“{part.stage}” is worked only with {with_what}, which is not filmed."
         yield error(where, "not-filmed-choice", what)
-    elif part.unit and part.unit.rstrip("s") not in (units := _units(course, part.stage)):
-        what = f"“{part.stage}” is not counted in “{part.unit}”."
-        yield error(where, "unknown-unit", what, did_you_mean(part.unit, units or ("round", "row")))
+    elif part.rounds is not None:
+        yield from _counted(course, part, where)
     elif part.work:
         works = _works(course, part.stage)
         count = works.count(part.work)
         if not count:
-            what, hint = f"“{part.stage}” has no work “{part.work}”.", did_you_mean(part.work, {*works, *stages})
+            near = nearest(part.work, stages)
+            hint = f"Did you mean “{near}”?" if near else did_you_mean(part.work, dict.fromkeys(works))
+            what = f"“{part.stage}” has no work “{part.work}”."
+            if part.work in points_of(course):
+                hint = f"“{part.work}” is a point, which is a state by itself: “{part.stage}, {part.work}”."
             yield error(where, "unknown-work", what, hint)
         elif count < part.place:
             times = "once" if count == 1 else f"{count} times"
@@ -131,9 +137,22 @@ def _part(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
         yield from _point(course, part, where)
 
 
-def _units(course: Course, stage: str) -> tuple[str, ...]:
-    """The units that a stage counts, such as sections, one of each."""
-    return tuple(work.unit.lower() for work in course.pattern.stages[stage].works if isinstance(work, Units))
+def _counted(course: Course, part: StatePart, where: Where) -> Iterator[Problem]:
+    """A stage counts what a state names of it, and where it counts several things, one is named."""
+    works = course.pattern.stages[part.stage].works
+    units = tuple(dict.fromkeys(work.unit.lower() for work in works if isinstance(work, Units)))
+    rounds = any(isinstance(work, Knit) for work in works)
+    if {part.unit, part.unit.rstrip("s")} & {*units}:
+        return
+    if part.unit.rstrip("s") not in ("", "round", "row", "rnd"):
+        known = units or (("round", "row") if rounds else ())
+        first = next(iter(_works(course, part.stage)), "")
+        of_works = f"A place in it is told by its works: “{part.stage}, after {first}”." if first else ""
+        hint = did_you_mean(part.unit, known) if known else of_works
+        yield error(where, "unknown-unit", f"“{part.stage}” is not counted in “{part.unit}”.", hint)
+    elif len(units) > 1 and not rounds:
+        what = f"“{part.stage}” counts {listing([f'{unit}s' for unit in units])}: “{part.rounds}” of which?"
+        yield error(where, "unknown-unit", what, f"Write “{part.stage} {units[0]} {part.rounds}”.")
 
 
 def _works(course: Course, stage: str) -> list[str]:

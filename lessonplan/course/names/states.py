@@ -123,7 +123,7 @@ def _part(text: str, column: int, stages: tuple[str, ...]) -> StatePart:
     found = re.fullmatch(
         r"(?P<before>before\s+|after\s+)?(?P<stage>[A-Za-z]\w*)"
         r"(?:\s+(?:(?P<unit>[A-Za-z]+(?: [A-Za-z]+)?)\s+)?(?P<rounds>\d{1,6})"
-        r"(?:\s+of\s+\d+|\s+(?:rounds?|rows?|rnds?))?)?(?:\s+done)?",
+        r"(?:\s+of\s+\d+|\s+(?P<behind>rounds?|rows?|rnds?))?)?(?:\s+done)?",
         text,
     )
     if text.lower() in {"finished", "done", "all", "nothing"}:
@@ -131,10 +131,9 @@ def _part(text: str, column: int, stages: tuple[str, ...]) -> StatePart:
     if not found:
         raise ValueError(f"“{text}” is not a state such as {_example(stages)}")
     rounds = found["rounds"]
-    before, unit = (found["before"] or "").strip() == "before", (found["unit"] or "round").lower()
+    before, unit = (found["before"] or "").strip() == "before", (found["unit"] or found["behind"] or "").lower()
     if rounds and int(rounds) == 0:
-        raise ValueError(f"there is no {unit} 0; “before {found['stage']}” says that it is not begun")
-    counted = "" if unit in ("round", "row", "rnd") else unit
+        raise ValueError(f"there is no {unit or 'round'} 0; “before {found['stage']}” says that it is not begun")
     if before and rounds:
-        return StatePart(found["stage"], rounds=int(rounds) - 1, unit=counted, column=column)
-    return StatePart(found["stage"], before, int(rounds) if rounds else None, unit=counted, column=column)
+        return StatePart(found["stage"], rounds=int(rounds) - 1, unit=unit, column=column)
+    return StatePart(found["stage"], before, int(rounds) if rounds else None, unit=unit, column=column)
