@@ -8,6 +8,7 @@ import pytest
 
 import lessonplan
 from lessonplan.course.names.states import read_state
+from lessonplan.edit.proof.typed import with_typed
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.states import resolve, typed
 from tests.small_course import COURSE, write_course
@@ -171,7 +172,7 @@ def test_counted_things_of_one_stage_are_told_apart_by_their_names(
         ("soaking minutes 1", "“soaking” is not counted in “minutes”.", "“soaking, after minutes”"),
         ("soaking, before mellow", "“soaking” has no work “mellow”.", "“mellow” is a point"),
         ("after mellow", "There is no stage “mellow”.", "It is a point"),
-        ("upset, before waling", "“upset” has no work “waling”.", "Known: minutes, units."),
+        ("upset, before foot", "“upset” has no work “foot”.", "Known: minutes, units."),
     ],
 )
 def test_a_state_that_the_craft_has_not_is_told_in_its_own_words(
@@ -181,3 +182,32 @@ def test_a_state_that_the_craft_has_not_is_told_in_its_own_words(
     (told,) = lessonplan.load(write_course(tmp_path, files)).problems
     assert told.message == message
     assert hint in told.hint
+
+
+def test_texts_name_what_the_craft_counts_and_no_stitches(tmp_path: Path) -> None:
+    facts = plan(tmp_path, BASKET, "base").worked.facts
+    counted = {name: fact.values for name, fact in facts.items() if name.split(".")[0] in ("soaking", "base", "upset")}
+    titles = {f"{key}.title": (key.title(),) for key in ("soaking", "base", "upset")}
+    assert counted == {**titles, "base.rounds": (12,), "upset.rounds": (4,), "upset.stakes": (24,)}
+    assert not {name for name in facts if name.startswith(("gauge", "needles", "ends"))}
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("We weave twelve rounds of pairing.", ""),
+        ("We weave ten rounds of pairing.", "“ten rounds” stands here; by the pattern: 12 rounds (Base: rounds)"),
+        ("Leave the rods in the tub for five days.", ""),
+        ("Leave them in the tub for four days.", "“four days” stands here; by the pattern: 5 days (Soaking: soaking)"),
+        ("Soak the rods for five days.", ""),
+        ("Soak the rods for four days.", "“four days” stands here; by the pattern: 5 days (Soaking: soaking)"),
+    ],
+)
+def test_what_is_counted_and_how_long_it_lies_are_compared_with_what_is_typed(
+    tmp_path: Path, said: str, found: str
+) -> None:
+    shown = 'soaking", leaves: "base' if "rounds" in said else 'nothing", leaves: "soaking'
+    shots = EPISODE.replace("FIRST", shown).replace("Here is the beginning.", said)
+    files = {"course.yaml": COURSE, "pattern.yaml": BASKET, "episodes/01.yaml": shots}
+    told = with_typed(lessonplan.load(write_course(tmp_path, files))).problems
+    assert "".join(one.message.removesuffix(".") for one in told if one.code == "typed-number") == found

@@ -76,13 +76,13 @@ def _parts(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str, Fact]
     """Give the girth of each stage where it is widest for long, and the length of each stage that has any."""
     count = len(worked.sizes)
     for key in (key for key in all_stages(pattern) if key in worked.stages):
-        stages, length = worked.stages[key], facts[f"{key}.length"]
+        stages, length = worked.stages[key], facts.get(f"{key}.length")
         if any(stage.rounds for stage in stages):
             around = tuple(stage.fabric.width(widest(stage)) for stage in stages)
             girth = replace(facts[f"{key}.around"], values=around)
             flat = next(stage for stage in stages if stage.rounds).rounds[0].flat
             yield Measure(f"{stages[0].title}: {'width' if flat else 'around'}", girth.each_size(count))
-        if any(length.values):
+        if length and any(length.values):
             yield Measure(f"{stages[0].title}: length", length.each_size(count))
 
 
@@ -102,8 +102,9 @@ def stage_measures(
 
     found = {}
     for key in worked.order:
-        stage, length = worked.stages[key][size], facts[f"{key}.length"]
+        stage = worked.stages[key][size]
         if stage.rounds:
+            length = facts[f"{key}.length"]
             around = said(stage.fabric.width(widest(stage)))
             long = said(float(PerSize(length.values).at(size)), typed=length.typed)
             how = "wide" if stage.rounds[0].flat else "round"

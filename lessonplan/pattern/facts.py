@@ -6,6 +6,7 @@ all sizes as patterns do, ``48 (52, 56)``.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -86,9 +87,22 @@ def facts_of(course: Course, worked: WorkedPattern, others: Sequence[WorkedPatte
     done: set[str] = set()
     for one in (worked, *others):
         for key in one.order:
-            facts += [] if key in done else _stage_facts(key, one)
+            facts += [] if key in done else [*_stage_facts(key, one), *_counted_facts(key, one)]
         done.update(one.order)
+    if not any(step.before or step.after for one in (worked, *others) for step in one.steps(0)):
+        facts = [fact for fact in facts if not of_stitches(fact.name) and set(fact.values) != {0}]
     return {fact.name: replace(fact, said=said, printed=printed) for fact in facts}
+
+
+def of_stitches(name: str) -> bool:
+    """Tell whether a fact is one of live stitches, which a thing that is not made of them has not."""
+    first, _, last = name.partition(".")
+    return first in ("gauge", "needles", "ends") or (first not in ("course", "pattern") and last in _OF_STITCHES)
+
+
+_OF_STITCHES = frozenset(
+    ("start", "stitches", "cast_on", "picked_up", "held", "taken_up", "placed", "opened", "length", "around", "width")
+)
 
 
 def measure_fact(name: str) -> str:
@@ -169,8 +183,8 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
         "title": ("title of the stage", [stage.title for stage in stages]),
         "start": ("stitches before its first work", [stage.start for stage in stages]),
         "stitches": ("stitches after its last work", [last_stitches(stage) for stage in stages]),
-        "rounds": ("rounds", [sum(step.kind == "round" for step in stage.steps) for stage in stages]),
-        "rows": ("rows", [sum(step.kind == "row" for step in stage.steps) for stage in stages]),
+        "rounds": ("rounds", [sum("round" in (step.kind, step.unit) for step in stage.steps) for stage in stages]),
+        "rows": ("rows", [sum("row" in (step.kind, step.unit) for step in stage.steps) for stage in stages]),
         "cast_on": ("stitches cast on", [_techniques(stage)["CO"] for stage in stages]),
         "picked_up": ("stitches picked up", [_back(stage, "pick-up") for stage in stages]),
         "held": ("stitches put on waste yarn", [_held(stage, placed=False) for stage in stages]),
@@ -197,6 +211,16 @@ def _stage_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
             counts: tuple[Value, ...] = tuple(_techniques(stage)[name] for stage in stages)
             yield Fact(f"{key}.count.{name}", f"{stages[0].title}: how often {name} is worked", counts)
     yield from _round_facts(key, stages)
+
+
+def _counted_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
+    """Give how many of each counted thing a stage has: ``upset.stakes``."""
+    stages = worked.stages[key]
+    for unit in dict.fromkeys(step.unit for stage in stages for step in stage.steps):
+        if unit and unit not in ("round", "row"):
+            counts: tuple[Value, ...] = tuple(sum(step.unit == unit for step in stage.steps) for stage in stages)
+            name = "_".join(re.findall(r"[a-z0-9]+", f"{unit}s".lower()))
+            yield Fact(f"{key}.{name}", f"{stages[0].title}: {unit}s", counts)
 
 
 def _round_facts(key: str, stages: Sequence[WorkedStage]) -> Iterator[Fact]:

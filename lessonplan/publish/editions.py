@@ -20,6 +20,7 @@ from lessonplan.course.files import inside, locked, write_file
 from lessonplan.course.model.publishing import Erratum, Published
 from lessonplan.course.problems import Problem, warning
 from lessonplan.course.words import clock_of, listing
+from lessonplan.pattern.facts import of_stitches
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.clocks import on_screen
 
@@ -80,7 +81,8 @@ def changed_facts(plan: Plan, record: Published) -> Iterator[Changed]:
     """Give the facts that a plan has otherwise than a record, by name, those that follow from others at the end."""
     now = printed_facts(plan)
     for follows, name in sorted((_FOLLOWS.search(name) is not None, name) for name in {*now, *record.facts}):
-        if now.get(name) != record.facts.get(name):
+        gone = name not in now and (of_stitches(name) or record.facts[name] == "0")  # it said nothing
+        if now.get(name) != record.facts.get(name) and not gone:
             fact = plan.worked.facts.get(name)
             yield Changed(name, fact.meaning if fact else name, record.facts.get(name, ""), now.get(name, ""), follows)
 

@@ -90,7 +90,7 @@ def ease_remarks(pattern: pm.Pattern, worked: WorkedPattern, facts: Mapping[str,
         stage = next(
             (one.removesuffix(".around") for one in knitted_facts(pattern, name) if one.endswith(".around")), ""
         )
-        if stage not in worked.stages or not is_around(name) or (measure.ease and measure.ease[0] < 0):
+        if f"{stage}.around" not in facts or not is_around(name) or (measure.ease and measure.ease[0] < 0):
             continue
         for size, one in enumerate(pattern.sizes):
             typed = float(PerSize(measure.length).at(size))

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby, pairwise
 
-from lessonplan.course.model.works import Knit, Work
+from lessonplan.course.model.works import Knit, Resting, Work
 from lessonplan.edit.proof.expected.prose import NUMBER, prose_numbers, shares, values_of
 from lessonplan.edit.proof.findings import Planned
 from lessonplan.pattern.worked import WorkedStage
@@ -85,6 +85,9 @@ def _works_numbers(title: str, works: Sequence[Work], stages: Sequence[WorkedSta
             minutes = getattr(work, name, None)
             if isinstance(minutes, (int, float)) and minutes:
                 yield Planned("minutes", (float(minutes),), f"{title}: {name.replace('block', 'blocking')}", cue)
+        rest, minutes = work.rest if isinstance(work, Resting) else ("drying", 0.0)
+        for cue in {"drying": (), "soaking": ("dry", "time")}.get(rest, ("dry",)):  # drying is told above
+            yield Planned("minutes", (minutes,), f"{title}: {rest}", cue)
         stripes = getattr(work, "stripes", "")
         wide = [int(count) for count in re.findall(r"\d+", stripes)]
         for count in dict.fromkeys(wide):

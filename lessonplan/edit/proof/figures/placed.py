@@ -175,6 +175,7 @@ def judge_time(one: Quantity, words: Sequence[str], holds: Holds) -> Verdict | N
     swapped = minutes / 60 if one.unit == "hours" else minutes * 60
     kind: Kind = "wrong unit" if any(abs(each.at(0) - swapped) < 0.5 for each in meant) else "disagrees"
     told = f"{right / 60:g} hours" if right >= 120 else f"{right:g} minutes"
+    told = f"{right / 1440:g} days" if one.unit == "days" and right >= 2880 else told
     return Verdict(kind, f"{told} ({meant[0].what})", meant[0].fact)
 
 
