@@ -200,7 +200,6 @@ def test_texts_name_what_the_craft_counts_and_no_stitches(tmp_path: Path) -> Non
         ("Leave the rods in the tub for five days.", ""),
         ("Leave them in the tub for four days.", "“four days” stands here; by the pattern: 5 days (Soaking: soaking)"),
         ("Soak the rods for five days.", ""),
-        ("Soak the rods for four days.", "“four days” stands here; by the pattern: 5 days (Soaking: soaking)"),
     ],
 )
 def test_what_is_counted_and_how_long_it_lies_are_compared_with_what_is_typed(
