@@ -22,8 +22,7 @@ from lessonplan.desk.forms.sources import source_of
 from lessonplan.desk.forms.values import Branch, Choice, Field, NewEpisode, id_of
 from lessonplan.desk.planner import Standing
 from lessonplan.desk.store import FIRST, RefusedError, Store, Text
-from lessonplan.documents.index import Link, index_view
-from lessonplan.documents.today import TodayView
+from lessonplan.documents.index import Link, TodayView, index_view
 
 _LABELS: Mapping[str, str] = {"made": "What is made", "shoot": "Days of filming", "hours": "Hours a week"}
 

@@ -12,7 +12,7 @@ from lessonplan.documents.glossary import Abbreviation
 from lessonplan.documents.handout import handout_view
 from lessonplan.documents.instructions import THEN, StageView, WorkView
 from lessonplan.documents.marks import Charted, Code, Marked, Schematic
-from lessonplan.documents.materials import UsedView
+from lessonplan.documents.materials import UsedView, YarnView
 from lessonplan.documents.measurements import Measure, widest
 from lessonplan.documents.places import Correction
 from lessonplan.documents.ready import Ready
@@ -69,17 +69,6 @@ class PaperPart:
 
 
 @dataclass(frozen=True, slots=True)
-class PaperYarn:
-    """One yarn of the materials; on paper no colour is shown, its name says it."""
-
-    key: str
-    name: str
-    colour: str
-    amount: str
-    details: str
-
-
-@dataclass(frozen=True, slots=True)
 class HandoutPaper:
     """What stands on the printed handout; ``size`` is the type size in pt."""
 
@@ -107,7 +96,7 @@ class HandoutPaper:
     schematic: Schematic | None
     figure: str
     parts: tuple[PaperPart, ...]
-    yarns: tuple[PaperYarn, ...]
+    yarns: tuple[YarnView, ...]
     used: tuple[UsedView, ...]
     for_all: str
     materials: str
@@ -164,10 +153,7 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         schematic=Schematic(view.title, view.filmed, names, *room) if parts else None,
         figure=figure if parts else "",
         parts=parts,
-        yarns=tuple(
-            PaperYarn(key=one.key, name=one.name, colour=one.colour, amount=one.amount, details=one.details)
-            for one in things.yarns
-        ),
+        yarns=things.yarns,
         used=things.used,
         for_all=things.for_all,
         materials="Materials and gauge" if things.gauges else "Materials",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence, Set
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
@@ -28,7 +28,7 @@ from lessonplan.documents.sittings import Evening, evenings
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.tasks import Task, begun_on_set, needle_of, tasks_of
 from lessonplan.documents.wording import duration
-from lessonplan.documents.worklines import StageLines, steps_of
+from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.amounts.yarn import amounts
 from lessonplan.pattern.facts import units_printed
 from lessonplan.planning.agreed.changes import changes
@@ -48,23 +48,6 @@ class OrderRow:
     stop: str
     takes: str
     due: str
-
-
-@dataclass(frozen=True, slots=True)
-class SetJob:
-    """Work on a piece on the set or after its wrap: of a `FloorJob` only what is printed on her paper."""
-
-    start: str
-    piece: str
-    goal: str
-    minutes: str
-    until: str
-    who: str
-    kind: str
-    moved: str
-    stop: str
-    lines: str
-    stages: tuple[StageLines, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +84,7 @@ class KnitterPaper:
     cautions: tuple[str, ...]
     tasks: tuple[Task, ...]
     parcel: str
-    jobs: tuple[tuple[str, tuple[SetJob, ...]], ...]
+    jobs: tuple[tuple[str, tuple[FloorJob, ...]], ...]
     charts: tuple[tuple[str, Charted, str], ...]
     abbreviations: tuple[Abbreviation, ...]
 
@@ -304,17 +287,13 @@ def _parcel(plan: Plan, mine: Sequence[Piece], knitter: Knitter) -> str:
     return " ".join(parts)
 
 
-def _jobs(plan: Plan, knitter: Knitter) -> Iterator[tuple[str, tuple[SetJob, ...]]]:
+def _jobs(plan: Plan, knitter: Knitter) -> Iterator[tuple[str, tuple[FloorJob, ...]]]:
     """Give the days on which she works on pieces on the set, each with that work, the evening's too."""
     for day in plan.days:
-        jobs = [job for job in floor_jobs(plan, day) if not job.crumb]
+        jobs = tuple(job for job in floor_jobs(plan, day) if not job.crumb)
         if jobs and knitter.name in plan.course.course.shoot[day.number].helpers:
             night = " and after its wrap" if any(job.night for job in jobs) else ""
-            yield f"On the set on {day_text(day.day)}{night}", tuple(map(_set_job, jobs))
-
-
-def _set_job(job: FloorJob) -> SetJob:
-    return SetJob(**{one.name: getattr(job, one.name) for one in fields(SetJob)})
+            yield f"On the set on {day_text(day.day)}{night}", jobs
 
 
 def _charts(plan: Plan, keys: Set[str]) -> Iterator[tuple[str, Charted, str]]:
@@ -330,7 +309,7 @@ def _charts(plan: Plan, keys: Set[str]) -> Iterator[tuple[str, Charted, str]]:
 
 
 def _abbreviations(
-    plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task], jobs: Sequence[SetJob]
+    plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task], jobs: Sequence[FloorJob]
 ) -> tuple[Abbreviation, ...]:
     """Explain the abbreviations of her lines, but for the stitches that everybody knows."""
     if not words_of(plan.course.pattern).pace:

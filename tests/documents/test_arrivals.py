@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from lessonplan.building import documents
+from lessonplan.documents.index import today_view
 from lessonplan.documents.knitpaper import knitter_paper
 from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.runsheet import run_sheet_view
@@ -14,7 +15,6 @@ from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shotlist import shot_list_view
 from lessonplan.documents.table import table_view
-from lessonplan.documents.today import today_view
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
 

@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 
 import lessonplan
 from lessonplan.cli import app
-from lessonplan.documents.today import TodayView, today_view
+from lessonplan.documents.index import TodayView, today_view
 from lessonplan.planning.worked import Plan
 from lessonplan.shoot.takes.log import Take, Verdict
 from tests.documents.timed import COURSE, PATTERN, episode, plan, shot

@@ -23,8 +23,18 @@ from lessonplan.needle.decided.trust import (
     turned,
     with_count,
 )
-from lessonplan.needle.order.ahead import borne_later, changes_nothing, contradicted, only_fits, works_from
-from lessonplan.needle.order.candidates import Candidate, Weighing, differs, of_a_part, only_a_part
+from lessonplan.needle.order.candidates import (
+    Candidate,
+    Weighing,
+    borne_later,
+    changes_nothing,
+    contradicted,
+    differs,
+    of_a_part,
+    only_a_part,
+    only_fits,
+    works_from,
+)
 from lessonplan.needle.order.goals import jumped
 from lessonplan.needle.order.parted import SIDE, divided
 from lessonplan.needle.order.rows import Run, plain_line
