@@ -10,23 +10,9 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import capital, day_text, listing, short_day
 from lessonplan.craft import tables
 from lessonplan.craft.words import words_of
+from lessonplan.documents import stints
 from lessonplan.documents.livework import NEARLY_ALL
 from lessonplan.documents.notions import inside, listed, notions_for, put_in
-from lessonplan.documents.stints import (
-    NOTHING,
-    Stint,
-    all_stints,
-    back_words,
-    begins_at,
-    goal_of,
-    is_for_good,
-    once,
-    once_filmed,
-    state_wanted,
-    taken_back,
-    who_works,
-    whole_minutes,
-)
 from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import duration, on_tools
 from lessonplan.documents.worklines import StageLines, steps_of
@@ -91,7 +77,7 @@ def _jobs_by_day(plan: Plan) -> Mapping[int, list[FloorJob]]:
     entries = {entry.number: entry for one in plan.days for entry in one.shots}
     days = {day.number: day for day in plan.days}
     found = []
-    for stint in all_stints(plan):
+    for stint in stints.all_stints(plan):
         slot = plan.worked.slots[stint.spells[0].slot]
         item = plan.worked.listed[slot.shot]
         if day := days.get(item.day):
@@ -280,25 +266,25 @@ def _start(day: Day, number: str, what: str) -> float:
     return next(after).start
 
 
-def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: dict[str, Entry]) -> FloorJob:
-    stop, number, who = stint.stop, shot_of(stint.stop.demand), who_works(plan, stint)
+def _job(plan: Plan, day: Day, stint: stints.Stint, slot: Slot, start: float, entries: dict[str, Entry]) -> FloorJob:
+    stop, number, who = stint.stop, shot_of(stint.stop.demand), stints.who_works(plan, stint)
     helpers = plan.course.course.shoot[day.number].helpers
-    back = back_words(plan, stint)
+    back = stints.back_words(plan, stint)
     taking_back = f", {duration(stint.ripping)} of it {back}" if stint.ripping else ""
     if stint.ripping > NEARLY_ALL * stint.minutes:
         taking_back = f" {back}"
     minutes = f"{stint.lasts}{taking_back}{stint.goes_on}"
-    goal, wanted, night = state_wanted(plan, stint), goal_of(plan, stop), slot.what == "evening"
+    goal, wanted, night = stints.state_wanted(plan, stint), stints.goal_of(plan, stop), slot.what == "evening"
     to = f"{'towards' if stint.more else 'to'} “{goal}”, {minutes}"
     named = wanted if wanted != number else f"shot {wanted}"
     until = _until(day, plan.day_of(number), entries[number], named, night=night)
-    handed = f"{to}{once_filmed(plan, stint)}{taken_back(plan, stint)}; ready by {until}"
+    handed = f"{to}{stints.once_filmed(plan, stint)}{stints.taken_back(plan, stint)}; ready by {until}"
     sentence = "" if night else f"From {clock(start)}, {who}: {stint.piece.name} {handed}"
     return FloorJob(
         number=number,
         at=plan.worked.listed[slot.shot].number,
         begin=start,
-        spent=whole_minutes(stint),
+        spent=stints.whole_minutes(stint),
         crumb=stint.hosts,
         between=slot.what == "reset" and plan.worked.listed[slot.shot].number == number,
         night=night,
@@ -314,47 +300,47 @@ def _job(plan: Plan, day: Day, stint: Stint, slot: Slot, start: float, entries: 
         moved="" if stint.hosts else _moved(plan, stint),
         stop="" if stint.more else _stop(plan, stint),
         partly=_partly(plan, stint) if stint.hosts or not helpers else "",
-        for_good=is_for_good(plan, stint),
+        for_good=stints.is_for_good(plan, stint),
         lines=_elsewhere(plan, stint),
         stages=() if stint.hosts else _lines(plan, stint),
     )
 
 
-def _hosts_own(plan: Plan, stint: Stint, who: str, goal: str) -> str:
+def _hosts_own(plan: Plan, stint: stints.Stint, who: str, goal: str) -> str:
     """Word a job that the host does herself as she sets the piece down, with its lines where they are few."""
     first = " ".join(cut_first(plan, stint.piece, stint.stop))
     what = f"takes {stint.piece.name} back" if stint.ripping else f"works on {stint.piece.name}"
     said = f"{who} {what} to “{goal}”, {stint.lasts}{stint.goes_on}"
     if stint.unless:
         said = f"{capital(stint.unless)}: {said.replace(stint.perhaps, '')}"
-    said += taken_back(plan, stint) + once_filmed(plan, stint) + (f"; first: {first}" if first else "")
+    said += stints.taken_back(plan, stint) + stints.once_filmed(plan, stint) + (f"; first: {first}" if first else "")
     return said + _partly(plan, stint) + _briefly(plan, stint)
 
 
-def _kind(plan: Plan, stint: Stint) -> str:
+def _kind(plan: Plan, stint: stints.Stint) -> str:
     kind, kinds = stint.piece.kind, plan.worked.kinds
     return kind_in_words(kind, stint.stop.start, kinds[kind], kinds["full"], plan.worked.size)
 
 
-def _briefly(plan: Plan, stint: Stint) -> str:
+def _briefly(plan: Plan, stint: stints.Stint) -> str:
     """Put the few lines of the host's own work behind it; of work that is only taken back there are none."""
     lines = [line for stage in _lines(plan, stint) for line in stage.lines if not line.remark]
     said = [f"{line.rounds}: {line.text}".removeprefix(": ").rstrip(".") for line in lines]
     return f". {'; '.join(said)}." if said and len(said) <= BRIEF and not stint.ripping else ""
 
 
-def _stop(plan: Plan, stint: Stint) -> str:
+def _stop(plan: Plan, stint: stints.Stint) -> str:
     worked, words = plan.worked.kinds[stint.piece.kind], words_of(plan.course.pattern)
     return stop_words(stint.stop.start, worked, plan.worked.size, words=words).sentence
 
 
-def _partly(plan: Plan, stint: Stint) -> str:
+def _partly(plan: Plan, stint: stints.Stint) -> str:
     """Say how the host's own work for a later take is parted: before the shot, and between takes."""
     slots = plan.worked.slots
     early = sum(spell.minutes for spell in stint.spells if slots[spell.slot].what != "reset")
-    if slots[stint.spells[0].slot].what == "reset" or early > stint.minutes - NOTHING:
+    if slots[stint.spells[0].slot].what == "reset" or early > stint.minutes - stints.NOTHING:
         return ""
-    whole = ", where what cannot be undone is done in one go" if is_for_good(plan, stint) else ""
+    whole = ", where what cannot be undone is done in one go" if stints.is_for_good(plan, stint) else ""
     return f". Of this {duration(max(1, round(early)))} comes before the shot, the rest between its takes{whole}"
 
 
@@ -366,7 +352,7 @@ def _until(day: Day, when: Day, entry: Entry, wanted: str, *, night: bool) -> st
     return f"{by}, for {wanted}"
 
 
-def _elsewhere(plan: Plan, stint: Stint) -> str:
+def _elsewhere(plan: Plan, stint: stints.Stint) -> str:
     """Say where the lines of work stand that is gone on with: at its first part."""
     slots, first = plan.worked.slots, stint.stop.spells[0]
     if stint.hosts or stint.spells[0] is first:
@@ -376,14 +362,14 @@ def _elsewhere(plan: Plan, stint: Stint) -> str:
     return f"The lines stand {where}: go on where they were left."
 
 
-def _moved(plan: Plan, stint: Stint) -> str:
+def _moved(plan: Plan, stint: stints.Stint) -> str:
     """Say what must be filmed before work on a piece, and where else than at its first line that may begin."""
-    shots = once(plan, stint)
+    shots = stints.once(plan, stint)
     first = f"First make sure that {shots} {'are' if ' and ' in shots else 'is'} filmed as wanted." if shots else ""
-    return " ".join(filter(None, (first, begins_at(plan, stint))))
+    return " ".join(filter(None, (first, stints.begins_at(plan, stint))))
 
 
-def _lines(plan: Plan, stint: Stint) -> tuple[StageLines, ...]:
+def _lines(plan: Plan, stint: stints.Stint) -> tuple[StageLines, ...]:
     """The lines from where the shot before left the piece to what the next asks for, at the first part of the work."""
     piece, stop = stint.piece, stint.stop
     if stint.spells[0] is not stop.spells[0]:

@@ -12,18 +12,9 @@ from lessonplan.course.model.groups import Words
 from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import count_of, day_text, listing
 from lessonplan.craft.words import words_of
+from lessonplan.documents import laidout
 from lessonplan.documents.arrivals import done_day, size_of
 from lessonplan.documents.knitters import begun_text, notes_of
-from lessonplan.documents.laidout import (
-    live_shots,
-    next_step,
-    uses_before,
-    uses_text,
-    yarn_of,
-    yarn_on_set,
-    yarn_shots,
-    yarn_text,
-)
 from lessonplan.documents.marks import Drawn, Marked
 from lessonplan.documents.notions import inside, marked
 from lessonplan.documents.shots import all_shots, kind_label
@@ -180,10 +171,10 @@ def _fewer(here: WorkedStage, full: WorkedStage) -> str:
 
 def _yarn(plan: Plan, piece: Piece) -> str:
     """Word the yarn to lay out, and how much of it is for what is worked on the set."""
-    left = listing([f"{name} {metres} m" for name, metres in yarn_on_set(plan, piece).items()])
+    left = listing([f"{name} {metres} m" for name, metres in laidout.yarn_on_set(plan, piece).items()])
     for_set = f"; of that hand over {left} with it, to be worked on the set" if left else ""
-    yarn = _named(plan, yarn_text(yarn_of(plan, piece))) + for_set
-    return "; ".join(filter(None, (yarn, uses_text(uses_before(plan, piece)))))
+    yarn = _named(plan, laidout.yarn_text(laidout.yarn_of(plan, piece))) + for_set
+    return "; ".join(filter(None, (yarn, laidout.uses_text(laidout.uses_before(plan, piece)))))
 
 
 def _named(plan: Plan, text: str) -> str:
@@ -196,9 +187,9 @@ def _named(plan: Plan, text: str) -> str:
 
 def _ball(plan: Plan, piece: Piece) -> str:
     """Say which yarn stays with a piece, on its ball, since shots or the helper work on with it."""
-    shots = live_shots(plan, piece)
+    shots = laidout.live_shots(plan, piece)
     later = [shot_of(stop.demand) for stop in piece.stops if stop.worked]
-    coming = next_step(plan, piece, piece.first)
+    coming = laidout.next_step(plan, piece, piece.first)
     yarns = dict.fromkeys(name for step in coming for name, _ in (*step.yarns, *step.tails))
     wanted = [str(item.number) for item in plan.worked.listed if item.number in (*shots, *later)]
     if not wanted or not yarns:
@@ -210,7 +201,7 @@ def _ball(plan: Plan, piece: Piece) -> str:
         worked = plan.worked.kinds[piece.kind]
         metres = ceil(sum(one.metres for one in yarn_between(plan.course, worked, piece.first, last_state(piece))))
         return f"Leave {metres} m of {listing(list(yarns))} hanging at least: {what} {listing(wanted)} grafts with it."
-    return _left_with(yarn_shots(plan, piece), yarn_on_set(plan, piece))
+    return _left_with(laidout.yarn_shots(plan, piece), laidout.yarn_on_set(plan, piece))
 
 
 def _left_with(yarns: Mapping[str, Sequence[str]], metres: Mapping[str, int]) -> str:
@@ -244,7 +235,9 @@ def begun_on_set(plan: Plan, piece: Piece) -> str:
     key = next(iter(worked.begun(last_state(piece))), worked.order[0])
     needle = on_tools(stage_needle(plan, key), words.tool, several=False)
     needle = f"a {needle}" if re.search(rf"\b{re.escape(words.tool)}\b", needle) else needle
-    yarn = listing([f"{ceil(one.metres)} m of {one.yarn}" for one in yarn_of(plan, piece)]) or words.stuff.lower()
+    yarn = (
+        listing([f"{ceil(one.metres)} m of {one.yarn}" for one in laidout.yarn_of(plan, piece)]) or words.stuff.lower()
+    )
     return f"{yarn} and {needle}"
 
 

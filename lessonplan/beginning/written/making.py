@@ -11,16 +11,8 @@ from lessonplan.beginning.written.materials import Sorted
 from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
 from lessonplan.course.words import capital
+from lessonplan.craft import lengthinline
 from lessonplan.craft.gauge import rounded
-from lessonplan.craft.lengthinline import (
-    FROM_ELSEWHERE,
-    FROM_HERE,
-    LENGTHS,
-    SHORT_OF,
-    as_typed,
-    line_length,
-    measured_from,
-)
 from lessonplan.needle.decided.line import goes_round
 from lessonplan.needle.flat import joins, parsed
 from lessonplan.needle.measured import ends_on
@@ -220,8 +212,8 @@ class Making(Cuts):
             if length and len(told) > 1 and (by_rows := self._ends_on(told, length, flat=flat)):
                 extent = by_rows
             left = "" if extent else "its length could not be placed: type rounds: and the length"
-            elsewhere = FROM_ELSEWHERE.search(self._text(measured[0]))
-            here = FROM_HERE.search(self._text(measured[0]))
+            elsewhere = lengthinline.FROM_ELSEWHERE.search(self._text(measured[0]))
+            here = lengthinline.FROM_HERE.search(self._text(measured[0]))
             if extent and not here and elsewhere and elsewhere[0].lower().startswith("from"):
                 left = "it is measured from elsewhere: type how much of it is worked here"
         elif measured:
@@ -297,7 +289,7 @@ class Making(Cuts):
 
     def _once(self, text: str, extent: str) -> str:
         """A line with the name of its length where that is the length of the work, so that it is typed only once."""
-        length = line_length(text, self.count)
+        length = lengthinline.line_length(text, self.count)
         if length is None or length.typed != extent:
             return text
         return f"{text[: length.start]}{OWN_LENGTH}{text[length.end :]}"
@@ -364,11 +356,11 @@ class Making(Cuts):
         """What the piece measures after a line, in mm, and what is worked for it as the course writes it."""
         text = self._text(index)
         after = next((m.end() for m in re.finditer(r"\b(?:measures?|for|until)\b", text, re.IGNORECASE)), 0)
-        found = LENGTHS.search(text, after) or LENGTHS.search(text)
-        if found is None or SHORT_OF.match(text, found.end()):
+        found = lengthinline.LENGTHS.search(text, after) or lengthinline.LENGTHS.search(text)
+        if found is None or lengthinline.SHORT_OF.match(text, found.end()):
             return None, ""
         try:
-            each = [read_length(one) for one in split_sizes(as_typed(found[0]))]
+            each = [read_length(one) for one in split_sizes(lengthinline.as_typed(found[0]))]
         except ValueError:
             return None, ""
         each = each * self.count if len(each) == 1 else each
@@ -377,7 +369,7 @@ class Making(Cuts):
         base = self._measured_from(index, text, after)
         total = tuple(done + more for done, more in zip(base, each, strict=True))
         if base == self.worked:
-            return total, as_typed(found[0])
+            return total, lengthinline.as_typed(found[0])
         less = [end - done for end, done in zip(total, self.worked, strict=True)]
         if min(less) < 2:
             return None, ""
@@ -389,4 +381,4 @@ class Making(Cuts):
         """How long the piece is, in mm, where a length begins: here, at its part's or at its own beginning."""
         title = self.printed.sections[self.printed.entries[index].section].name
         begins = {"part": self.start, "piece": (0.0,) * self.count}
-        return begins.get(measured_from(text, title, after), self.worked)
+        return begins.get(lengthinline.measured_from(text, title, after), self.worked)

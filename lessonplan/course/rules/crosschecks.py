@@ -7,24 +7,9 @@ from collections.abc import Callable, Iterator
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 
+from lessonplan.course.model import works as wm
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.model.together import Course
-from lessonplan.course.model.works import (
-    BindOff,
-    Block,
-    DrawThrough,
-    Graft,
-    Hold,
-    Knit,
-    Open,
-    Placeholder,
-    Point,
-    Resting,
-    Spread,
-    TakeUp,
-    WeaveEnds,
-    Work,
-)
 from lessonplan.course.names.asked import STATE_RULES
 from lessonplan.course.names.options import OPTION_RULES
 from lessonplan.course.names.toolbox import TOOL_RULES
@@ -58,8 +43,8 @@ def materials_exist(course: Course) -> Iterator[Problem]:
 def one_rest(course: Course) -> Iterator[Problem]:
     """A work has one time in which nobody's hands are needed."""
     for _, _, work in course.works():
-        rests = [key for key in Resting.model_fields if key not in Work.model_fields and work.stands(key)]
-        if isinstance(work, Resting) and len(rests) > 1:
+        rests = [key for key in wm.Resting.model_fields if key not in wm.Work.model_fields and work.stands(key)]
+        if isinstance(work, wm.Resting) and len(rests) > 1:
             what = f"A work has one time in which nobody's hands are needed, not both {rests[0]} and {rests[1]}."
             yield error(work.mark(rests[1]), "rest", what, "Make two works of it.")
 
@@ -68,7 +53,7 @@ Rule = Callable[[Course], Iterator[Problem]]
 JUMP = 3
 """Neighbouring sizes differ by less than this factor, unless their values are small (a guess)."""
 YARN_CRAFTS = ("knitting", "crochet")
-ON_SOMETHING = (Knit, Spread, BindOff, DrawThrough, WeaveEnds, Block)
+ON_SOMETHING = (wm.Knit, wm.Spread, wm.BindOff, wm.DrawThrough, wm.WeaveEnds, wm.Block)
 """Works that need a piece which is there already."""
 BEGINS = re.compile(r"\b(co|cast|ch|chain|ring|mr|pick)\b", re.IGNORECASE)
 """Words of lines that begin a piece."""
@@ -100,8 +85,8 @@ def stages_go_on(course: Course) -> Iterator[Problem]:
     """Warn of a stage after nothing whose first work needs what another one made: “after” was forgotten."""
     stages = course.pattern.stages
     for before, (key, stage) in zip(stages, list(stages.items())[1:], strict=False):
-        first = next((work for work in stage.works if not isinstance(work, Point)), None)
-        begins = isinstance(first, Knit) and any(BEGINS.search(line) for line in first.lines)
+        first = next((work for work in stage.works if not isinstance(work, wm.Point)), None)
+        begins = isinstance(first, wm.Knit) and any(BEGINS.search(line) for line in first.lines)
         if not stage.after and isinstance(first, ON_SOMETHING) and not begins:
             what = f"“{key}” comes after no stage, so it begins with nothing on the needles."
             yield warning(stage.mark(), "no-after", what, f"To go on with what is there, write: after: {before}")
@@ -223,7 +208,7 @@ def charts_exist(course: Course) -> Iterator[Problem]:
     """A work's chart must be one of the pattern's charts, and a chart's letters its yarns."""
     charts = course.pattern.charts
     for _, _, work in course.works():
-        if isinstance(work, Knit) and work.chart and work.chart not in charts:
+        if isinstance(work, wm.Knit) and work.chart and work.chart not in charts:
             yield error(
                 work.mark("chart"),
                 "unknown-chart",
@@ -240,7 +225,7 @@ def charts_exist(course: Course) -> Iterator[Problem]:
 def rounds_have_lines(course: Course) -> Iterator[Problem]:
     """Rounds need lines (or a chart) that say how they are worked, and one way to say how many."""
     for _, _, work in course.works():
-        if not isinstance(work, Knit):
+        if not isinstance(work, wm.Knit):
             continue
         unread = work.stands("lines") and "lines" not in work.model_fields_set  # what is wrong with them is told
         if not work.lines and not work.chart and not unread:
@@ -253,27 +238,27 @@ def held_stitches(course: Course) -> Iterator[Problem]:
     """What is taken up must have been put on hold under that name."""
     names = _held(course)
     for _, _, work in course.works():
-        if isinstance(work, TakeUp) and work.take_up not in names:
-            opening = work.take_up in {one.name for _, _, one in course.works() if isinstance(one, Placeholder)}
+        if isinstance(work, wm.TakeUp) and work.take_up not in names:
+            opening = work.take_up in {one.name for _, _, one in course.works() if isinstance(one, wm.Placeholder)}
             hint = f"It is a placeholder: “open: {work.take_up}”." if opening else did_you_mean(work.take_up, names)
             yield error(work.mark("take_up"), "not-held", f"No stitches are held as “{work.take_up}”.", hint)
 
 
 def _held(course: Course) -> set[str]:
     """The names under which stitches are put on hold."""
-    held = {work.name for _, _, work in course.works() if isinstance(work, Hold)}
-    return held | {work.holds for _, _, work in course.works() if isinstance(work, Knit) and work.holds}
+    held = {work.name for _, _, work in course.works() if isinstance(work, wm.Hold)}
+    return held | {work.holds for _, _, work in course.works() if isinstance(work, wm.Knit) and work.holds}
 
 
 def openings(course: Course) -> Iterator[Problem]:
     """What is opened must have been made under that name, and what is grafted to must be held or a stage."""
-    made = {work.name for _, _, work in course.works() if isinstance(work, Placeholder)}
+    made = {work.name for _, _, work in course.works() if isinstance(work, wm.Placeholder)}
     held = _held(course)
     for _, _, work in course.works():
-        if isinstance(work, Open) and work.open not in made:
+        if isinstance(work, wm.Open) and work.open not in made:
             what = f"No opening is made as “{work.open}”."
             yield error(work.mark("open"), "not-placed", what, did_you_mean(work.open, made))
-        if isinstance(work, Graft) and work.to and work.to not in held | set(course.pattern.stages):
+        if isinstance(work, wm.Graft) and work.to and work.to not in held | set(course.pattern.stages):
             what = f"No stitches are held or left live as “{work.to}”."
             yield error(work.mark("to"), "not-held", what, did_you_mean(work.to, held | set(course.pattern.stages)))
 

@@ -6,35 +6,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from lessonplan.needle.decided import trust
 from lessonplan.needle.decided.compare import with_chains
 from lessonplan.needle.decided.readings import READINGS
 from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
-from lessonplan.needle.decided.trust import (
-    FAR,
-    comes_to,
-    doubtful,
-    fixed,
-    goal,
-    may_vary,
-    printed_apart,
-    said,
-    skip_open,
-    told_in_full,
-    turned,
-    with_count,
-)
-from lessonplan.needle.order.candidates import (
-    Candidate,
-    Weighing,
-    borne_later,
-    changes_nothing,
-    contradicted,
-    differs,
-    of_a_part,
-    only_a_part,
-    only_fits,
-    works_from,
-)
+from lessonplan.needle.order import candidates
 from lessonplan.needle.order.goals import jumped
 from lessonplan.needle.order.parted import SIDE, divided
 from lessonplan.needle.order.rows import Run, plain_line
@@ -57,7 +33,7 @@ LENGTH = "how many rounds this length takes depends on the gauge; it is worked o
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
 
-class Worker(Weighing):
+class Worker(candidates.Weighing):
     """Works the schedule of lines, and decides between readings by what comes after."""
 
     def __init__(
@@ -167,12 +143,12 @@ class Worker(Weighing):
             return
         part = line.parts[0]
         needs = Sum()
-        if isinstance(part, Rows) and (fixed(part.steps) or told_in_full(part.steps)):
+        if isinstance(part, Rows) and (trust.fixed(part.steps) or trust.told_in_full(part.steps)):
             needs = total(plan(part.steps, self.size, (), line.chain, crochet=line.crochet))
-        if not needs.fixed or needs.takes < 6 or (isinstance(part, Rows) and may_vary(part.steps)):
+        if not needs.fixed or needs.takes < 6 or (isinstance(part, Rows) and trust.may_vary(part.steps)):
             return
         if needs.takes != run.needle.stitches:
-            run.needle = replace(with_count(run.needle, needs.takes), behind=0, turns=())
+            run.needle = replace(trust.with_count(run.needle, needs.takes), behind=0, turns=())
         begun = f"begun on the {stitches(needs.takes)} that it needs"
         self._tell(index, f"{begun}, since line {run.lost + 1} does not tell", "follows")
         run.lost = None
@@ -185,7 +161,7 @@ class Worker(Weighing):
         number = int(told[1])
         found = [n for n, each in enumerate(run.lines) if each is not None and number in each.label.numbers]
         if line.label.numbers[:1] != (number + 1,) and found and (count := self.after.get(found[-1])):
-            run.needle, run.lost = with_count(run.needle, count), None
+            run.needle, run.lost = trust.with_count(run.needle, count), None
 
     def _tell(
         self, line: int, sentence: str, kind: str, *, column: int = 1, severity: str = NOTE, size: int | None = None
@@ -207,8 +183,8 @@ class Worker(Weighing):
 
     def _counted(self, run: Run, index: int, line: Line) -> None:
         """Note the stitches after a line; a printed count, or one worked to, ends what is not known."""
-        if run.lost is not None and (found := comes_to(line, self.size)) is not None:
-            run.needle = with_count(run.needle, found)
+        if run.lost is not None and (found := trust.comes_to(line, self.size)) is not None:
+            run.needle = trust.with_count(run.needle, found)
             run.lost = None
         if run.lost is not None:
             self.unsure.add(index)
@@ -245,9 +221,9 @@ class Worker(Weighing):
             run.forget(index)
         elif index not in run.done:
             run.history += [(row, times) for row, times in row_units(line, self.size)] or [(None, 1)]
-        printed = said(line, self.size) if error.kind != "unread" or printed_apart(line) else None
+        printed = trust.said(line, self.size) if error.kind != "unread" or trust.printed_apart(line) else None
         if printed is None and (error.kind in ("unread", "follows") or run.lost is not None):
-            printed = goal(line, self.size)
+            printed = trust.goal(line, self.size)
         if run.lost is not None or error.kind == "follows" or (before and "marker" in error.sentence):
             since = "" if run.lost is None else f" (line {run.lost + 1})"
             sentence = f"follows from a line before it that could not be read or worked{since}"
@@ -255,25 +231,29 @@ class Worker(Weighing):
             self.unsure.add(index)
         elif error.kind == "disagrees" and error.needle and (told := with_chains(line, error.needle, self.size)):
             self._tell(index, told, "ambiguous", column=error.column)
-            run.needle = replace(error.needle, counted=said(line, self.size))
+            run.needle = replace(error.needle, counted=trust.said(line, self.size))
             self.after[index] = run.needle.told
             return
         else:
             self._tell(index, error.sentence, error.kind, column=error.column, severity=ERROR)
         self.after[index] = error.needle.stitches if error.needle is not None and run.lost is None else None
         if printed is not None:
-            run.needle, run.lost = with_count(error.needle or turned(run.needle), printed), None
-            if error.kind == "disagrees" and error.needle is not None and not works_from(run, self.turns[place + 1 :]):
+            run.needle, run.lost = trust.with_count(error.needle or trust.turned(run.needle), printed), None
+            if (
+                error.kind == "disagrees"
+                and error.needle is not None
+                and not candidates.works_from(run, self.turns[place + 1 :])
+            ):
                 trial = run.copy()
                 trial.needle = error.needle
-                if works_from(trial, self.turns[place + 1 :]):
+                if candidates.works_from(trial, self.turns[place + 1 :]):
                     run.needle = error.needle  # the lines after it stand on what was worked: the print is wrong
             if error.kind in ("disagrees", "misfit") and run.needle is not error.needle:
                 run.faulty |= {line.text}
             if index in self.unsure or error.kind == "unread":
                 self.after[index] = printed
         else:
-            run.needle = error.needle or turned(run.needle)
+            run.needle = error.needle or trust.turned(run.needle)
             unchanged = error.kind == "unread" and run.lost is None and self._unchanged(run, place)
             self.after[index] = run.needle.stitches if unchanged else self.after[index]
             run.lost = index if run.lost is None and error.needle is None and not unchanged else run.lost
@@ -281,7 +261,7 @@ class Worker(Weighing):
     def _unchanged(self, run: Run, place: int) -> bool:
         """Whether a line that was not read left the stitches as they were, as the lines after it tell."""
         index = self.turns[place].index
-        fits = changes_nothing(self.texts[index]) and only_fits(run, self.turns[place + 1 :])
+        fits = candidates.changes_nothing(self.texts[index]) and candidates.only_fits(run, self.turns[place + 1 :])
         if fits:
             self._tell(index, "taken to leave the stitches as they are, since the lines after it fit them", "remark")
         return fits
@@ -293,24 +273,28 @@ class Worker(Weighing):
             found = self.candidates(run, turn, line)
         except WorkError as error:
             weighed = [(each.tree, each.run) for each in self.tentative if error.kind == "unread" and run.lost is None]
-            if (number := borne_later(weighed, self.turns[place + 1 :])) is None:
+            if (number := candidates.borne_later(weighed, self.turns[place + 1 :])) is None:
                 raise
             return self._accept(self.tentative[number], turn, place)
         first = found[0]
-        again = first.tree.parts and first.tree.parts[-1].__class__ is Again and of_a_part(first.tree)
-        if again and (told := only_a_part(first, self.turns[place + 1 :])):
+        again = first.tree.parts and first.tree.parts[-1].__class__ is Again and candidates.of_a_part(first.tree)
+        if again and (told := candidates.only_a_part(first, self.turns[place + 1 :])):
             if first.run.needle.stitches < run.needle.stitches:  # fewer are counted as a whole
                 raise WorkError(told)
             self._tell(turn.index, told, "ambiguous", severity=ERROR)
         if len(found) == 1:
             return self._accept(first, turn, place)
-        whole = not of_a_part(first.tree)  # where all stitches come to a count, no part of them is meant
-        rivals = (each for each in found if each.cost < first.cost + FAR and not (whole and of_a_part(each.tree)))
-        near = [each for each in rivals if differs(each, first)]
+        whole = not candidates.of_a_part(first.tree)  # where all stitches come to a count, no part of them is meant
+        rivals = (
+            each
+            for each in found
+            if each.cost < first.cost + trust.FAR and not (whole and candidates.of_a_part(each.tree))
+        )
+        near = [each for each in rivals if candidates.differs(each, first)]
         if not near:
             return self._accept(first, turn, place)
         found = [first, *near]
-        works = [each for each in found if works_from(each.run, self.turns[place + 1 :])]
+        works = [each for each in found if candidates.works_from(each.run, self.turns[place + 1 :])]
         if len(works) == 1:
             plain = works[0] is first and not first.note
             note = "" if plain else works[0].note or "read so that the lines after it fit: " + works[0].meaning
@@ -329,7 +313,7 @@ class Worker(Weighing):
         run.lost = turn.index if run.lost is None and not first.tree.printed else run.lost
         return run
 
-    def _accept(self, found: Candidate, turn: Turn, place: int) -> Run:
+    def _accept(self, found: candidates.Candidate, turn: Turn, place: int) -> Run:
         run, tree = found.run, found.tree
         run.lines[turn.index] = tree
         notes = [found.note] if found.note else []
@@ -349,7 +333,7 @@ class Worker(Weighing):
             else:
                 notes.append(LENGTH)
         if run.book.assumed:
-            against = run.book.charts == "trusted" and contradicted(run, self.turns[place + 1 :])
+            against = run.book.charts == "trusted" and candidates.contradicted(run, self.turns[place + 1 :])
             notes.append(self._charts(run) + ("" if against else "; they are taken to leave the stitches as they are"))
             run.lost = turn.index if run.lost is None and against and not tree.printed else run.lost
         for note in notes:
@@ -363,7 +347,7 @@ class Worker(Weighing):
             self.uncounted.add(turn.index)
             told = f"whether {chains} are among its stitches is not said, so that no count is given"
             self._tell(turn.index, told, "remark")
-        if tree.crochet and (taken := skip_open(tree)):
+        if tree.crochet and (taken := trust.skip_open(tree)):
             told = "as a stitch" if taken == "counts" else "not to be a stitch"
             self._tell(
                 turn.index,
@@ -374,9 +358,14 @@ class Worker(Weighing):
         open_co = open_co and not any(map(_OFF.search, self.texts))  # no words of its own for the other
         if open_co and any(each.before and "CO" in dict(each.techniques) for each in done):
             self._tell(turn.index, f"{READINGS['co']['on']}, if nothing else is said", "remark")
-        open_ = doubtful(tree, found.reading, run.needle.flat)
+        open_ = trust.doubtful(tree, found.reading, run.needle.flat)
         rest = self.turns[place + 1 :]
-        sure = not open_ or run.lost is not None or works_from(run, rest, to_a_count=True) or only_fits(run, rest)
+        sure = (
+            not open_
+            or run.lost is not None
+            or candidates.works_from(run, rest, to_a_count=True)
+            or candidates.only_fits(run, rest)
+        )
         for doubt in tree.doubts:
             borne = "the counts bear it out" if doubt.level or not sure else "it is taken for a remark"
             sentence = f"“{doubt.word}” was passed over; " + (borne if sure else NOTHING)

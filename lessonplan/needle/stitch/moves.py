@@ -6,51 +6,39 @@ from lessonplan.needle.stitch.chains import crochet
 from lessonplan.needle.stitch.hand import SOMEWHERE, Hand
 from lessonplan.needle.stitch.live import TURNED, WAITING, FitError, stitches
 from lessonplan.needle.stitch.operations import Chain, Edge, Groups, Lead, Links, Mingle, Move, Ring, Skip, Space
+from lessonplan.printed import tree
 from lessonplan.printed.items import HOLDER
-from lessonplan.printed.tree import (
-    BindOff,
-    CableNeedle,
-    CastOn,
-    Colour,
-    Hold,
-    Join,
-    Mark,
-    Opposite,
-    PickUp,
-    Return,
-    Turn,
-)
 
 
 def move(hand: Hand, op: Move) -> None:
     """Make a move that is no stitch; raises `FitError` where it does not fit."""
     match op:
-        case BindOff():
+        case tree.BindOff():
             _bind_off(hand, op)
-        case CastOn():
+        case tree.CastOn():
             _cast_on(hand, op.count[0] * (_gaps(hand, op) if op.each else 1))
-        case PickUp():
+        case tree.PickUp():
             hand.made += op.count[0]
             hand.count("", "pu&k", op.count[0])
-        case CableNeedle():
+        case tree.CableNeedle():
             _cable(hand, op)
-        case Hold():
+        case tree.Hold():
             _hold(hand, op)
-        case Return():
+        case tree.Return():
             _put_back(hand, op)
-        case Mark():
+        case tree.Mark():
             _mark(hand, op)
-        case Colour():
+        case tree.Colour():
             hand.colour = op.name
-        case Join():
+        case tree.Join():
             hand.flat = False
-        case Turn():  # turns cut a row into pieces; one that is still here has no number of times
+        case tree.Turn():  # turns cut a row into pieces; one that is still here has no number of times
             raise FitError("turns inside a repeat up to a place; say how many times it is worked", op.at)
-        case Ring() | Lead() | Space() | Mingle() | Groups() | Links() | Edge() | Chain() | Skip() | Opposite():
+        case Ring() | Lead() | Space() | Mingle() | Groups() | Links() | Edge() | Chain() | Skip() | tree.Opposite():
             crochet(hand, op)
 
 
-def _bind_off(hand: Hand, op: BindOff) -> None:
+def _bind_off(hand: Hand, op: tree.BindOff) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
     kept = max(0, -n)
     n = hand.limit - hand.taken - kept if kept else n
@@ -90,14 +78,14 @@ def _cast_on(hand: Hand, n: int) -> None:
         hand.made += n
 
 
-def _gaps(hand: Hand, op: CastOn) -> int:
+def _gaps(hand: Hand, op: tree.CastOn) -> int:
     """How many gaps the row before left."""
     if not hand.needle.turns:
         raise FitError("casts on over gaps, but nothing tells how many there are", op.at, "ambiguous")
     return len(hand.needle.turns)
 
 
-def _cable(hand: Hand, op: CableNeedle) -> None:
+def _cable(hand: Hand, op: tree.CableNeedle) -> None:
     n = op.count[0]
     if not op.off:
         hand.on_cable += n
@@ -108,7 +96,7 @@ def _cable(hand: Hand, op: CableNeedle) -> None:
     hand.on_cable -= n
 
 
-def _hold(hand: Hand, op: Hold) -> None:
+def _hold(hand: Hand, op: tree.Hold) -> None:
     n = hand.limit - hand.taken if op.count is None else op.count[0]
     if op.rest:
         _all_left(hand, op.rest[0], op.at)
@@ -156,7 +144,7 @@ def _all_left(hand: Hand, n: int, at: int) -> None:
         raise FitError(f"speaks of {stitches(n)} that remain, but there are {there}", at)
 
 
-def _behind_the_turn(hand: Hand, op: Hold, n: int) -> bool:
+def _behind_the_turn(hand: Hand, op: tree.Hold, n: int) -> bool:
     """Whether those are put aside that the turn of the last row left: `Leave rem sts on a holder`."""
     if not (hand.behind and hand.flat) or op.last or hand.taken or hand.made or hand.worked:
         return False
@@ -182,7 +170,7 @@ def _keep(hand: Hand, n: int, at: int) -> None:
         hand.out += others
 
 
-def _put_back(hand: Hand, op: Return) -> None:
+def _put_back(hand: Hand, op: tree.Return) -> None:
     elsewhere = op.name == HOLDER or not hand.needle.stitches
     waiting = sum(n for _, n in hand.held) - hand.out  # what this row itself put there is not meant
     here = op.count is not None and op.count[0] == hand.needle.stitches and hand.taken < hand.limit
@@ -211,7 +199,7 @@ def _put_back(hand: Hand, op: Return) -> None:
     hand.insert(n)
 
 
-def _mark(hand: Hand, op: Mark) -> None:
+def _mark(hand: Hand, op: tree.Mark) -> None:
     if op.action == "pm" and op.name == SOMEWHERE:
         return  # `place a marker at each side`: where that is nothing tells
     if op.action == "pm":
@@ -227,7 +215,7 @@ def _mark(hand: Hand, op: Mark) -> None:
             hand.count("", "rm", n)
 
 
-def _slip(hand: Hand, op: Mark) -> None:
+def _slip(hand: Hand, op: tree.Mark) -> None:
     if hand.blind:
         return
     here = [mark for mark in hand.ahead if mark[0] == hand.taken and mark[1] != TURNED]
@@ -242,7 +230,7 @@ def _slip(hand: Hand, op: Mark) -> None:
     hand.count("", "sm", 1)
 
 
-def _remove(hand: Hand, op: Mark) -> None:
+def _remove(hand: Hand, op: tree.Mark) -> None:
     if hand.blind:
         return
     for marks, place in ((hand.ahead, hand.taken), (hand.passed, hand.made)):

@@ -5,19 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from lessonplan.printed.tree import (
-    BindOff,
-    CableNeedle,
-    CastOn,
-    Colour,
-    Hold,
-    Join,
-    Mark,
-    Opposite,
-    PickUp,
-    Return,
-    Turn,
-)
+from lessonplan.printed import tree
 
 Reading = tuple[tuple[str, str], ...]
 """Chosen meanings of what is ambiguous: pairs of subject (such as "times") and choice (such as "more")."""
@@ -188,9 +176,9 @@ class Skip:
 
 
 Move = (
-    Ring | Space | Mingle | Groups | Links | Edge | Lead | Chain | Skip | Opposite
-    | Mark | BindOff | CastOn | PickUp | CableNeedle | Hold | Return | Join | Colour
-    | Turn
+    Ring | Space | Mingle | Groups | Links | Edge | Lead | Chain | Skip | tree.Opposite
+    | tree.Mark | tree.BindOff | tree.CastOn | tree.PickUp | tree.CableNeedle | tree.Hold | tree.Return | tree.Join
+    | tree.Colour | tree.Turn
 )  # fmt: skip
 Op = Work | Loop | Pattern | Section | Move
 
@@ -247,13 +235,13 @@ def total(ops: Sequence[Op]) -> Sum:
 def _of_move(op: Move) -> tuple[int, int]:
     """Stitches that a move takes and makes; -1 where the needle tells."""
     match op:
-        case BindOff() | Hold():
+        case tree.BindOff() | tree.Hold():
             return (-1 if op.count is None or op.count[0] < 0 else op.count[0]), 0
-        case CastOn(each=True):
+        case tree.CastOn(each=True):
             return -1, 0
-        case Return():
+        case tree.Return():
             return -1 if op.count is None else 0, 0
-        case CastOn() | PickUp():
+        case tree.CastOn() | tree.PickUp():
             return 0, op.count[0]
         case Skip():
             return op.n, int(op.counts)

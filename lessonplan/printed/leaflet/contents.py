@@ -10,34 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from lessonplan.printed.beside.elsewhere import defined_elsewhere, defines_a_hole
-from lessonplan.printed.leaflet import explained, sizes
+from lessonplan.printed.leaflet import explained, sizes, wordings
 from lessonplan.printed.leaflet.headwords import begins_with, heading_kind, is_word
 from lessonplan.printed.leaflet.layout import LABEL, Spread, lines_printed, sentences
 from lessonplan.printed.leaflet.telling import Lines
-from lessonplan.printed.leaflet.wordings import (
-    ALL_OF_IT,
-    ALL_SIZES,
-    AS,
-    HARMLESS,
-    LISTS,
-    MADE_UP,
-    MAKE,
-    ONE_OF_TWO,
-    ORDERS,
-    PAIRS,
-    PART,
-    RUNS_IN,
-    SAID,
-    SAME_WAY,
-    SAYS,
-    SECOND,
-    SHORTHAND,
-    colours_named,
-    is_piece,
-    plain_name,
-    put_on_one_needle,
-    times_made,
-)
 from lessonplan.printed.line import MAX_LENGTH, crochet_stitch
 from lessonplan.printed.words.languages import Read, read_in
 
@@ -116,7 +92,7 @@ def read_whole(text: str, language: str = "en", at_least: int = 1) -> Printed:
     if not names or (length != named and clear):
         count = length if length > 1 else at_least
         names = tuple(str(number + 1) for number in range(count)) if count > 1 else ("one size",)
-    colours = colours_named(text)
+    colours = wordings.colours_named(text)
     stitch = next((one for each in printed if (one := crochet_stitch(each.text, colours))), "")
     sorter = _Sorter(language, names, colours, stitch)
     for spread in printed:
@@ -150,7 +126,7 @@ class _Sorter(Lines):
             return
         if self._for_some(spread):
             return
-        every = ALL_SIZES.match(spread.text)
+        every = wordings.ALL_SIZES.match(spread.text)
         self.listing = self.listing and not spread.apart and not LABEL.match(spread.text)
         if self.listing or (every and not every["rest"].strip()):
             self._add(spread, "prose")
@@ -161,8 +137,8 @@ class _Sorter(Lines):
         kind = self.sections[-1].kind
         if kind in ("abbreviations", "info", "sizes") and self.begins(spread.text, listed=kind == "abbreviations"):
             self.sections.append(Section("", kind := "worked", 0))
-        head = RUNS_IN.match(spread.text)
-        head = head or (None if self._begun else LISTS.match(spread.text))
+        head = wordings.RUNS_IN.match(spread.text)
+        head = head or (None if self._begun else wordings.LISTS.match(spread.text))
         inline = heading_kind(head[head.lastindex or 1], self.language) if head and not LABEL.match(spread.text) else ""
         if inline in ("info", "sizes") and kind != "abbreviations":
             self._add(spread, "sizes" if inline == "sizes" else "prose")
@@ -206,7 +182,12 @@ class _Sorter(Lines):
         if self.only:
             self.parted = not spread.apart if self.parted is None else self.parted
             each = any(given == len(self.names) for _, given, _ in sizes.listed(spread.text))
-            if (spread.apart and self.parted) or each or ALL_SIZES.match(spread.text) or self._is_heading(spread):
+            if (
+                (spread.apart and self.parted)
+                or each
+                or wordings.ALL_SIZES.match(spread.text)
+                or self._is_heading(spread)
+            ):
                 self.only = ""
         return False
 
@@ -220,10 +201,15 @@ class _Sorter(Lines):
         words, capitals = named.split(), named.isupper() and len(named) > 3
         kind = heading_kind(text, self.language)
         chart = re.match(r"^[^\W\d_]*\s*chart\w*\s*\w{0,3}\W*$", text, re.IGNORECASE)
-        number = re.search(r"\d", named if capitals and spread.apart else MAKE.sub("", text))
-        if PART.match(text) and spread.apart:
+        number = re.search(r"\d", named if capitals and spread.apart else wordings.MAKE.sub("", text))
+        if wordings.PART.match(text) and spread.apart:
             return True
-        if SAYS.match(text) or len(words) > 7 or len(text) > 60 or (number and not (chart or kind == "pattern")):
+        if (
+            wordings.SAYS.match(text)
+            or len(words) > 7
+            or len(text) > 60
+            or (number and not (chart or kind == "pattern"))
+        ):
             return False
         if text.endswith(":"):
             return True
@@ -247,16 +233,18 @@ class _Sorter(Lines):
 
     def _heading(self, spread: Spread) -> None:
         name = spread.text.strip(" :*~=_•|#-–—")
-        kind = "worked" if ORDERS.match(name) else heading_kind(name, self.language)
+        kind = "worked" if wordings.ORDERS.match(name) else heading_kind(name, self.language)
         level = spread.heading or 9
         above = self.sections[-1]
         if not kind:
             nested = above.kind == "info" and level > above.level > 0 and spread.heading
             kind = above.kind if nested else "worked"
-        bare = _BRACKET.sub(lambda match: "" if MAKE.search(match[0]) else match[0], name)  # `(make 2, do not cut)`
-        plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", MAKE.sub("", bare)) if MAKE.search(name) else name
+        bare = _BRACKET.sub(
+            lambda match: "" if wordings.MAKE.search(match[0]) else match[0], name
+        )  # `(make 2, do not cut)`
+        plain = re.sub(r"[\s(,:–-]*\)?\s*$", "", wordings.MAKE.sub("", bare)) if wordings.MAKE.search(name) else name
         plain = re.sub(r"\s*\([^()]*\)$", "", plain) if kind == "pattern" else plain
-        self.sections.append(Section(plain or name, kind, level, times_made(name)))
+        self.sections.append(Section(plain or name, kind, level, wordings.times_made(name)))
         self._add(spread, "heading")
 
     def _abbreviations(self, spread: Spread) -> None:
@@ -279,13 +267,13 @@ class _Sorter(Lines):
     # lines of a section that is worked
     def _worked(self, spread: Spread) -> None:
         """A line as one, or its sentences one by one where each can be read alone, or is prose."""
-        if joined := put_on_one_needle(spread.text):
+        if joined := wordings.put_on_one_needle(spread.text):
             self._put_together(spread.part(0, joined.end()), joined)
             if joined.end() < len(spread.text):
                 self._worked(spread.part(joined.end(), len(spread.text)))
             return
-        told = () if SAYS.match(spread.text) else sentences(spread)
-        if len(told) > 1 and SECOND.match(told[-1].text):  # `Next row: Bind off. Make a second sleeve.`
+        told = () if wordings.SAYS.match(spread.text) else sentences(spread)
+        if len(told) > 1 and wordings.SECOND.match(told[-1].text):  # `Next row: Bind off. Make a second sleeve.`
             end = spread.text.rindex(told[-1].text)
             self._worked(spread.part(0, end))
             self._sentence(told[-1])
@@ -307,11 +295,11 @@ class _Sorter(Lines):
 
     def _sentence(self, spread: Spread) -> None:
         text = spread.text
-        if SAYS.match(text):
+        if wordings.SAYS.match(text):
             self._add(spread, "prose")
-        elif (said := SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
+        elif (said := wordings.SAID.match(text)) and self.entries and self.entries[-1].kind == "line":
             self._count_said(spread, said)
-        elif second := SECOND.match(text.strip()):
+        elif second := wordings.SECOND.match(text.strip()):
             self._made_twice((second["what"] or second["another"]).lower())
             self._add(spread, "prose")
         elif (like := self._like(text)) is not None:
@@ -319,13 +307,13 @@ class _Sorter(Lines):
         elif self.is_worked(text, begun=self._begun) and not self._sewn(text):
             self._add(spread, "line")
         else:
-            if (made := MAKE.fullmatch(text.strip(" .!"))) is not None:
-                self.sections[-1] = replace(self.sections[-1], times=times_made(made[0]))
+            if (made := wordings.MAKE.fullmatch(text.strip(" .!"))) is not None:
+                self.sections[-1] = replace(self.sections[-1], times=wordings.times_made(made[0]))
             self._add(spread, "prose")
 
     def _sewn(self, text: str) -> bool:
         """Whether a sentence under a heading like "Making up" tells of no stitches: `Join squares in three rows`."""
-        if LABEL.match(text) or not MADE_UP.match(self.sections[-1].name):
+        if LABEL.match(text) or not wordings.MADE_UP.match(self.sections[-1].name):
             return False
         return not self.shorthand(text) and not begins_with("command", text, self.language)
 
@@ -361,14 +349,14 @@ class _Sorter(Lines):
         """The section that a line says to work again (`UNKNOWN`: cannot be told which); None: it says no such thing."""
         if LABEL.match(text):
             return None
-        match = AS.match(text.strip())
+        match = wordings.AS.match(text.strip())
         if match is not None:
-            wanted = plain_name(match["name"])
+            wanted = wordings.plain_name(match["name"])
             for number, section in enumerate(self.sections[:-1]):
-                if section.name and is_piece(wanted, section.name):
-                    whole = ALL_OF_IT.match(match["lead"]) and HARMLESS.match(match["rest"] or "")
+                if section.name and wordings.is_piece(wanted, section.name):
+                    whole = wordings.ALL_OF_IT.match(match["lead"]) and wordings.HARMLESS.match(match["rest"] or "")
                     return number if whole else None if self.is_even(match["lead"], text) else UNKNOWN
-        return UNKNOWN if SAME_WAY.search(text) and not SHORTHAND.search(text) else None
+        return UNKNOWN if wordings.SAME_WAY.search(text) and not wordings.SHORTHAND.search(text) else None
 
     @property
     def _begun(self) -> bool:
@@ -378,9 +366,9 @@ class _Sorter(Lines):
     def _pairs(self) -> None:
         """Sleeves of one heading are two, unless print has a part for the second."""
         for number, section in enumerate(self.sections):
-            name = plain_name(section.name)
-            others = any(ONE_OF_TWO.match(one.name) for one in self.sections)
-            if name in PAIRS and section.times == 1 and not others:
+            name = wordings.plain_name(section.name)
+            others = any(wordings.ONE_OF_TWO.match(one.name) for one in self.sections)
+            if name in wordings.PAIRS and section.times == 1 and not others:
                 self.sections[number] = replace(section, times=2)
 
     def done(self, line: int, named: int) -> Printed:

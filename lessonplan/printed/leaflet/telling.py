@@ -5,20 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from lessonplan.printed.leaflet import wordings
 from lessonplan.printed.leaflet.headwords import begins_with
 from lessonplan.printed.leaflet.layout import BARE, LABEL
-from lessonplan.printed.leaflet.wordings import (
-    BALLS,
-    LAST,
-    MULTIPLE,
-    OTHER_NUMBERS,
-    SHORTHAND,
-    STATES,
-    SURELY,
-    TENSION,
-    VERB,
-    WEIGHTY,
-)
 from lessonplan.printed.line import NotationError, parse_line
 from lessonplan.printed.tree import BindOff, CastOn, Colour, Even, Hold, Join, Line, Mark, Rows, Stitch
 from lessonplan.printed.words.languages import read_in
@@ -57,7 +46,7 @@ class Lines:
 
     def shorthand(self, text: str) -> bool:
         """Whether a text has stitches in it, as print writes them short."""
-        return SHORTHAND.search(read_in(text, self.language).text) is not None
+        return wordings.SHORTHAND.search(read_in(text, self.language).text) is not None
 
     def is_plain(self, text: str) -> bool:
         """Whether a text is read without passing over anything that could be work."""
@@ -79,19 +68,19 @@ class Lines:
             text = text[bare.end() :]
         elif LABEL.match(text):
             return True
-        plain = OTHER_NUMBERS.sub("", text)
+        plain = wordings.OTHER_NUMBERS.sub("", text)
         read = read_in(plain, self.language).text
-        short = SHORTHAND.search(read) is not None
+        short = wordings.SHORTHAND.search(read) is not None
         told = begins_with("command", read, "en")
         commanding = told or begins_with("command", text, self.language)
-        aside = LAST.match(text) or notes_said(text.lower())
-        if aside or ((MULTIPLE.search(text) or STATES.match(text)) and not commanding):
+        aside = wordings.LAST.match(text) or notes_said(text.lower())
+        if aside or ((wordings.MULTIPLE.search(text) or wordings.STATES.match(text)) and not commanding):
             return False
-        if not begun and not commanding and (BALLS.search(text) or TENSION.match(text)):
+        if not begun and not commanding and (wordings.BALLS.search(text) or wordings.TENSION.match(text)):
             return False
         line = self.parsed(text)
         if line is None:
-            return short or (commanding and SURELY.search(plain) is not None)
+            return short or (commanding and wordings.SURELY.search(plain) is not None)
         if not line.parts:
             return False
         if any(
@@ -101,10 +90,10 @@ class Lines:
         prose = begins_with("prose", text, self.language) and not told
         if prose and any(isinstance(part, Rows) and isinstance(part.steps[-1], BindOff) for part in line.parts):
             return self.is_plain(text)  # `Cut yarn and draw it through the remaining stitches`
-        if prose and not short and not (VERB.search(read) and re.search(r"\d", plain)):
+        if prose and not short and not (wordings.VERB.search(read) and re.search(r"\d", plain)):
             return False
         measured = any(isinstance(part, Rows) and part.measured for part in line.parts)
-        if not (short or commanding or measured or WEIGHTY.search(plain)):
+        if not (short or commanding or measured or wordings.WEIGHTY.search(plain)):
             return False
         if not (short or commanding or measured or begun) and not re.search(r"\d", plain):
             return False  # `Toe-up socks with a short-row heel`: what it is about
