@@ -9,7 +9,7 @@ from lessonplan.printed.heading import Label, Num
 from lessonplan.printed.offers.until import FURTHER
 from lessonplan.printed.piece import headed
 from lessonplan.printed.rules.grammar import STITCHES
-from lessonplan.printed.rules.search import CHAR, Chart, Match
+from lessonplan.printed.rules.search import CHAR, Chart, Match, compiled
 from lessonplan.printed.wholerow import so_many
 from lessonplan.printed.words.numbers import SOME, only_for, roman
 from lessonplan.printed.words.tokens import Token
@@ -276,7 +276,8 @@ class Labels:
                 place += 1
                 continue  # `Decrease, 1st time:`
             named = kind in _NO_LABEL and chart.match(f"row ({_SIDE})? {_REMARK} (colon|dash)", place + 1, self.end)
-            if named is None or (kind == "stop" and row is None):
+            short = place == here + 1 and chart.match(f"(dec|inc) stop row num? {_END}", here, self.end)
+            if named is None or (kind == "stop" and row is None and not short):
                 return None
             if kind in STITCHES and place == here and chart.match("ANY row (colon|dash|stop)", place, self.end):
                 place += 1
@@ -345,10 +346,8 @@ class Labels:
         return words.isupper() and len(words) > 4 and not any(sign.isdecimal() for sign in words)
 
     def _ends_label(self, place: int) -> bool:
-        """Whether a full stop stands behind a row or its number: `Dec. row.`"""
-        return self.chart.kind(place - 1) == "row" or (
-            self.chart.kind(place - 1) == "num" and self.chart.kind(place - 2) == "row"
-        )
+        """Whether a full stop stands behind a row, its number or its side: `Dec. row.`, `Inc row (WS).`"""
+        return compiled("row num? (open? side close?)?$").search(self.chart.kinds, 0, place) is not None
 
     def _from_words(self, words: Sequence[Token], row: Token | None, label: Label) -> Label:
         if row is None:

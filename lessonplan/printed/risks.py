@@ -36,7 +36,7 @@ _INC_ALONE = re.compile(r"(?:^|[:.]\s*)" + _INC_EVERY.pattern)
 """The same as a row of its own."""
 _PIECES = re.compile(
     r"\b(?:slip|place|put|transfer) (?:the |both |your )?(?:sleeves?|body|fronts?|backs?|thumbs?|pieces?|halves)\b"
-    r"(?! st|'? st)(?=[^.]*\bneedles?\b)"
+    r"(?! st|'? st|:)(?=[^.]*\bneedles?\b)"
 )
 """Pieces put on one needle, whose stitches come to those that are there."""
 _APART = re.compile(

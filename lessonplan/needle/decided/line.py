@@ -126,6 +126,7 @@ _CLOSES = re.compile(r"\b(?:join|sl(?:ip)?\.? ?st|s\.?s\b|round)")
 _TURNED = re.compile(r"\bturn\b")
 _IN_ROUNDS = re.compile(r"\bin (?:the )?(?:rounds?|rnds?)\b|\b(?:every|each|all|\d+) (?:rounds?|rnds?)\b")
 """Words by which a line without a label tells that it is a round, not a row."""
+_ANEW = "it takes all stitches, so that it is begun at the first of them, and not where the row before was turned"
 _FULL = "each space of one chain in the row before is taken as a stitch: the row fits with them"
 ON_NOTHING = ("fsc", "fdc", "fhdc")
 """Stitches that need nothing to be worked into."""
@@ -172,6 +173,10 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 full = replace(needle, stitches=needle.stitches + len(needle.spaces), spaces=(), spaced=(), gaps=())
                 with suppress(WorkError):
                     return [replace(one, note=_FULL, spaces_left=1) for one in work_rows(line, part, full, working)]
+            if needle.behind and not line.crochet and turn is None and not rounds and total(ops).fixed:
+                with suppress(WorkError):  # told in numbers over all stitches, after short rows that are left out
+                    begun = work_rows(line, part, replace(needle, behind=0, turns=()), working)
+                    return [replace(one, note=_ANEW) for one in begun]
             kind = "ambiguous" if _joins(line.parts[part]) or _in_blocks(line) else misfit.kind
             if kind == "misfit" and line.crochet and not needle.spaces and _CORNER.search(line.text):
                 kind = "unread"

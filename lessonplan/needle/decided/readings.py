@@ -100,6 +100,8 @@ _PRICES = {
     "foundation": 0.3,
 }
 """What it costs to read a subject in another than its usual way; the last resorts cost more."""
+_TIMES_IN_ALL = 0.2
+"""In crochet `rep from * twice` is twice more (common practice; all 17 in print of ten hands) if nothing tells."""
 _RARE_PRICE = 1.2
 UNUSUAL = frozenset({"cable", "co", "chain", "foundation"})
 """Subjects whose unusual reading needs a count to bear it out."""
@@ -327,6 +329,8 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
             needle = replace(needle, counted=counted)
             rounds[-1] = replace(rounds[-1], needle=needle)
     cost = line.cost + price(working.reading) + any(each.spaces_left for each in rounds)
+    if line.crochet and ("times", "total") in working.reading:
+        cost += _TIMES_IN_ALL
     return Outcome(
         tree=line, reading=working.reading, rounds=tuple(rounds), needle=needle, state=working.book.state(), cost=cost
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from lessonplan.needle.order.goals import labelled, same_name
 from lessonplan.needle.order.run import MOST_ROUNDS, RowRun
-from lessonplan.needle.order.shaping import even_row, in_this_manner, longest_plain, single_rows
+from lessonplan.needle.order.shaping import even_row, in_this_manner, in_two_places, longest_plain, single_rows
 from lessonplan.needle.stitch.live import WorkError
 from lessonplan.printed.heading import Num, value
 from lessonplan.printed.tree import Again, Hold, Line, Part, Rows, Shape
@@ -182,15 +182,16 @@ class MeantRun(RowRun):
         return row
 
     def next_in_manner(self, row: Line, body: Rows, by: int) -> Line:
-        """A row with its repeat longer by some stitches, and what stands before it too if only that fits."""
-        for trial in (in_this_manner(row, body, by), in_this_manner(row, body, by, lead=True)):
+        """A row with its repeat longer by so many; with what is before it, or in two places, if only that fits."""
+        first, lead = in_this_manner(row, body, by), in_this_manner(row, body, by, lead=True)
+        for trial in (first, lead, *in_two_places(row, body, by)):
             if trial is not None:
                 try:
                     self.rows_of(trial)
                 except WorkError:
                     continue
                 return trial
-        return in_this_manner(row, body, by) or row
+        return first or row
 
     def turned(self, least: int = 3) -> tuple[list[tuple[Line, int]], int] | None:
         """The last two of `least` rows that are turned, and how many stitches longer than the one before each is."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import TypeGuard
@@ -208,6 +208,19 @@ def in_this_manner(line: Line, part: Rows, by: int, *, lead: bool = False) -> Li
                 return bare(line, replace(part, steps=(*before, replace(step, body=body), *steps[index + 1 :])))
     whole = None if lead else _shorter(steps, by)
     return None if whole is None else bare(line, replace(part, steps=whole))
+
+
+def in_two_places(line: Line, part: Rows, by: int) -> Iterator[Line]:
+    """The same, two plain stretches beside shapings being so much longer: `before the k2tog and after the ssk`."""
+    steps = part.steps
+    beside = [
+        index
+        for index, step in enumerate(steps)
+        if _plain(step) and not all(map(_plain, (*steps[max(0, index - 1) : index], *steps[index + 1 : index + 2])))
+    ]
+    for two in itertools.combinations(beside, 2):
+        longer = [(_shorter((step,), by) or (step,))[0] if n in two else step for n, step in enumerate(steps)]
+        yield bare(line, replace(part, steps=tuple(longer)))
 
 
 def apart_in(line: Line, size: int) -> int | None:

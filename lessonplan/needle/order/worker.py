@@ -29,6 +29,8 @@ _LATER = re.compile(r"\b(?:bind|cast|binding|casting) off\b[^.;]*\bon (?:the )?(
 _CO = re.compile(r"\bC\.?/?O\b(?!\.? on\b)")
 _OFF = re.compile(r"\b(?:bind|cast|binding|casting)[ -]off\b|\bB\.?/?O\b", re.IGNORECASE)
 EVERY_SIZE = -1
+_TOLD = ("marker lies", "left unworked", "taken as a stitch", "is begun at")
+"""Words of the notes of a row that are told."""
 LENGTH = "how many rounds this length takes depends on the gauge; it is worked once here"
 NOTHING = "no count bears it out, so that the stitches after it are not sure"
 
@@ -322,11 +324,7 @@ class Worker(candidates.Weighing):
             notes.append(f"puts the last {stitches(done[-1].held)} aside, so that none is left on the needles")
         if found.again and found.note.startswith("read so that"):
             self.decided[turn.index] = found.again
-        notes += [
-            each.note
-            for each in done
-            if each.note and any(words in each.note for words in ("marker lies", "left unworked", "taken as a stitch"))
-        ]
+        notes += [each.note for each in done if each.note and any(words in each.note for words in _TOLD)]
         if any(isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts):
             if self.counted:
                 self.lengths.append(turn.index)

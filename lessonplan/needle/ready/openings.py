@@ -18,10 +18,14 @@ def over_gaps(line: Line, size: int) -> int:
     """The chains over openings in the last row of a line; 0 where it makes spaces of another kind too.
 
     An opening is told one by one: chains beside the stitches that they pass over, as `ch 6, skip 6 sts`. What is
-    repeated to the end of the row, or has fewer chains, is lace.
+    repeated to the end of the row, or has fewer chains, is lace; but not `ch 2, skip 2` in low stitches, a buttonhole.
     """
-    told = _told(_last_row(line), size)
-    return sum(told) if told and len(told) <= FEW_GAPS and min(told) >= LONG_GAP else 0
+    steps = _last_row(line)
+    told = _told(steps, size)
+    if not told or len(told) > FEW_GAPS:
+        return 0
+    low = all(chains == passed > 0 for chains, passed in told) and _low(steps)
+    return sum(chains for chains, _ in told) if low or min(told)[0] >= LONG_GAP else 0
 
 
 _SPACES = re.compile(r"ch ?-? ?\d+|\d ?-?ch\b")
@@ -42,9 +46,14 @@ def either_way(line: Line) -> str:
     told = _told(steps, 0)
     if line.printed or over_gaps(line, 0):
         return ""
-    if told and max(told) < LONG_GAP and all(chains_high(name) < TALL for name in stitches_of(steps)):
+    if told and max(told)[0] < LONG_GAP and _low(steps):
         return _OPENINGS
     return "the chains of its moss stitch" if any(map(_moss, steps)) else ""
+
+
+def _low(steps: Sequence[Step]) -> bool:
+    """Whether all stitches of a row are low, so that it is no lace."""
+    return all(chains_high(name) < TALL for name in stitches_of(steps))
 
 
 _TURNS = re.compile(r"\bturn", re.I)
@@ -71,9 +80,9 @@ def _last_row(line: Line) -> tuple[Step, ...]:
     return steps[:-2] if ends == ["ch", "sk"] and _TURNS.search(line.text) else steps
 
 
-def _told(steps: Sequence[Step], size: int, *, inside: bool = False) -> list[int] | None:
-    """The chains of each opening in steps, None if there are others that are none."""
-    found: list[int] = []
+def _told(steps: Sequence[Step], size: int, *, inside: bool = False) -> list[tuple[int, int]] | None:
+    """The chains of each opening in steps and the stitches it passes over, None if there are others that are none."""
+    found: list[tuple[int, int]] = []
     for place, step in enumerate(steps):
         if isinstance(step, Repeat):
             inner = _told(flattened(step.body), size, inside=True)
@@ -83,9 +92,12 @@ def _told(steps: Sequence[Step], size: int, *, inside: bool = False) -> list[int
         elif isinstance(step, Into) and any(each.name == "ch" for each in step.body):
             return None
         elif isinstance(step, Stitch) and step.name == "ch" and (place or inside or _instead(steps, size)):
-            if not any(_passes(each, size) for each in (*steps[place - 1 : place], *steps[place + 1 : place + 2])):
+            chains = value(step.count, size)
+            near = (*steps[max(0, place - 1) : place], *steps[place + 1 : place + 2])
+            passed = max((_passed(each, size) for each in near), default=0)
+            if not passed or (passed == 1 != chains):
                 return None
-            found.append(value(step.count, size))
+            found.append((chains, passed))
     return found
 
 
@@ -103,6 +115,6 @@ def _instead(steps: Sequence[Step], size: int) -> bool:
     return low and skip.name == "sk" and value(chain.count, size) == value(skip.count, size)
 
 
-def _passes(step: Step, size: int) -> bool:
-    """Whether a step passes over several stitches."""
-    return isinstance(step, Stitch) and step.name == "sk" and value(step.count, size) > 1
+def _passed(step: Step, size: int) -> int:
+    """How many stitches a step passes over."""
+    return value(step.count, size) if isinstance(step, Stitch) and step.name == "sk" else 0

@@ -10,10 +10,11 @@ from typing import Any
 
 from lessonplan.craft.techniques import canonical
 from lessonplan.printed.crochet.closed import CLOSED, PLAIN
+from lessonplan.printed.crochet.edges import EDGES
 from lessonplan.printed.crochet.into import CH, SPACE, TURNING, to_end
 from lessonplan.printed.items import Counted, RowCount
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
-from lessonplan.printed.rules.search import NO_FIT, Match, Passed, Rule
+from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import Colour, Into, Opposite, Repeat, Shape, Spell, Step, Stitch, To
 from lessonplan.printed.words.tokens import Token
 
@@ -87,6 +88,13 @@ def _joining(m: Match) -> RowCount | None:
     """The end of a round; a chain joined to a ring is made before the first one."""
     ring = any(m.chart.kind(place) == "ring" for place in range(m.match.start(), m.match.end()))
     return RowCount(ONE, m.at, said=False) if ring else None
+
+
+def _starts(m: Match) -> Any:
+    """`Ch 2, starting in next st, hdc in each st`: no step; in the same stitch only at the beginning of a row."""
+    begun = any(token.kind in STITCHES and token.value != "ch" for token in m.chart.run[: m.match.start()])
+    starts = m.token("b").kind == "beg" or m.token("b").value.startswith(("start", "begin"))
+    return None if starts and not (begun and m.has("same")) else NO_FIT
 
 
 def _drawn(m: Match) -> Any:
@@ -170,7 +178,7 @@ def _with_turning(m: Match) -> Any:
     """`Ch 30 + 2 for turning`."""
     if m.has("plus") and m.token("plus").value != "+":
         return NO_FIT
-    first, more = m.num("n"), m.num("k")
+    first, more = m.num("n"), m.num("k" if m.has("k") else "k2")
     sizes = max(len(first), len(more))
     count = tuple(first[size % len(first)] + more[size % len(more)] for size in range(sizes))
     return Stitch("ch", count, m.at)
@@ -214,41 +222,10 @@ def _so_many(m: Match) -> Any:
     return Into((Stitch(name, (2,), m.at),), "next", m.num("n"), None, m.at)
 
 
-def _along(m: Match) -> Any:
-    """`Work 40 sc evenly around neck edge`: stitches made where none were."""
-    token = m.token("s")
-    named = any(token.kind in ("edge", "otherside") for token in m.chart.run[m.match.start() : m.match.end()])
-    made = Into((Stitch(token.value, ONE, token.at),), "side", m.num("n"), None, m.at)
-    edges = sum(token.kind in ("edge", "otherside") or token.value == "corner" for token in m.chart.run)
-    if edges > 2 and named:
-        return made
-    return (made, Passed(m.token("n"), 3)) if named else NO_FIT  # which other edges there are only a count tells
-
-
-def _evenly_around(m: Match) -> Any:
-    """`Work 84 sc evenly around the neck opening`: so many there are, whatever they are worked into."""
-    made = [token for token in m.chart.run if token.kind == "stitch" and token.value not in ("ch", "sl st")]
-    token = m.token("s")
-    once = all(each.at >= token.at for each in made) and token.value in PLAIN
-    return Into((Stitch(token.value, ONE, token.at),), "side", m.num("n"), None, m.at) if once else NO_FIT
-
-
 def _joined_with(m: Match) -> Any:
     """`Join to the first leg with a sc`: a stitch of the round."""
     made = m.token("s").value in PLAIN and m.token("w").value == "with"
     return Into((Stitch(m.token("s").value, ONE, m.at),), "elsewhere", ONE, None, m.at) if made else NO_FIT
-
-
-def _at_row_ends(m: Match) -> Into:
-    """`Sc 64 evenly along the row ends`."""
-    s, n = ("s", "n") if m.has("s") else ("s2", "n2")
-    return Into((Stitch(m.token(s).value, ONE, m.at),), "side", m.num(n), None, m.at)
-
-
-def _along_rows(m: Match) -> tuple[Into, Passed]:
-    """`Sc evenly along the row ends`: how many only a count tells."""
-    token = m.token("s")
-    return Into((Stitch(token.value, ONE, token.at),), "rows", ONE, None, m.at), Passed(m.token("r"), 3)
 
 
 def _rows_of(m: Match) -> Any:
@@ -286,24 +263,12 @@ def _skip_list(m: Match) -> Any:
 
 HOOK_MOVES: tuple[Rule, ...] = (
     *CLOSED,
+    *EDGES,
+    Rule("{b:(remark|beg)} (in|at|from)* (next|{same:same}) (st|ANY) SEP* (?=num|ANY)", _starts, -0.3),
     Rule(f"skip next? (st|ANY)? (in|at|on)* same (in|at)* ({TURNING})?",
          lambda m: Into((), "base", ONE, None, m.at), -0.3),
     Rule(f"sep (work|remark)* last (st|ANY) in (remark|next|ord|top|same|last)* {TURNING}", lambda m: None, -0.3),
     Rule("skip next? {n:num} chain (?=sep|open|stop)", _chains_left, -0.3),
-    Rule("work? {s:stitch} {n:num} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
-         _along, -0.5),
-    Rule("work? {s:stitch} {n:num} (remark|hand)* evenly (on|around|in|over|from)* (remark|hand|unknown|seam|edge)+ "
-         "(?=stop|sep|open|dash|eq|$)", _evenly_around, -0.4),
-    Rule("work? (({s:stitch} {n:num})|({n2:num} {s2:stitch})) evenly (on|around|in|over|from)* row (end|edge)",
-         _at_row_ends, -0.5),
-    Rule("work? {n:num} {s:stitch} (evenly|even)? (remark|hand|on|around|in|over|from|evenly)* (edge|side|otherside)+",
-         _along, -0.5),
-    Rule("work? {n:num} {s:stitch} (remark|hand)* evenly (on|around|in|over|from)* (remark|hand|unknown|seam|edge)+ "
-         "(?=stop|sep|open|dash|eq|$)", _evenly_around, -0.4),
-    Rule("{s:stitch} (evenly|around|remark|in|on)+ {r:row} (end|edge|side)", _along_rows, -0.5),
-    Rule("work (around|in|on|over|remark)* row? (edge|end|side)+ (edge|remark|unknown|row|hand|end)* "
-         "(?=sep|colon|stop)",
-         lambda m: None, -0.3),
     Rule("num? slip (to|in|remark)* ring (?=sep|stop|$)", lambda m: RowCount(ONE, m.at, said=False), -0.3),
     Rule("(pm|(put marker)) (in|at|on)+ (next|ord|last|remark|same)* (st|ANY|space) ((each|next|remark)* row)?",
          lambda m: None, -0.2),
@@ -314,8 +279,8 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("{s:inc} in {o:ord} (st|ANY) sep (in|each|all|next|rem)+ ord (st|ANY) around?", _every_other, -0.3),
     Rule("{n:num} {s:stitch} in next sep in? last (st|ANY) (SEP|work)+ num? {t:stitch} in (each|all|rem|other)+ "
          "(st|ANY) between?", _first_and_last, -0.4),
-    Rule("{s:chain} {n:num} sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*", _with_turning, -0.3),
-    Rule("{s:chain} {n:num} {plus:sep} {k:num} (?=stop|sep|$)", _with_turning, -0.3),
+    Rule("chain {n:num} ((sep {k:num} (for|to|remark)* (turn|beg)+ (remark|chain)*)|"
+         "({plus:sep} {k2:num} (?=stop|sep|$)))", _with_turning, -0.3),
     Rule("{s:stitch} {n:num} {l:tbl}", _through_both, -0.3),
     Rule("{n:num} ((on|in) (each|all) row)? (?=stop|sep|open|num|$)", _changed, -0.3),
     Rule("(sep|remark)* num chain to turn", lambda m: None, -0.2),
@@ -333,7 +298,6 @@ HOOK_MOVES: tuple[Rule, ...] = (
          lambda m: Into((Stitch("tss", ONE, m.at),), "skip", (m.num("o")[0] - 1,),
                         to_end(m) if m.has("rest") else None, m.at), -0.3),
     Rule("tbl (next|last|rem) {n:num} st (?=stop|sep|close|$)", _same_stitch),
-    Rule("{s:stitch} (colour|remark)", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
     Rule("(remark|work|beg)+ in {o:ord} (chain|st) hook (SEP|work)*",
          lambda m: Into((), "skip", (m.num("o")[0] - 1,), None, m.at), -0.2),
     Rule("(({in:in}|remark|work|beg) (remark|work)*)? {r:ring} (SEP|work|remark)*", _ring, 0.05),

@@ -179,17 +179,24 @@ def _goes_on(held: str, before: str, raw: str, plain: str) -> bool:
 def _parted(spread: Spread) -> Iterator[Spread]:
     """The lines that stand one behind the other in one line: `Rnd 1: Knit. Rnd 2: Purl.`"""
     start = 0
-    for match in _RUN_ON.finditer(spread.text):
+    for match in _RUN_ON.finditer(spread.text, _labelled(spread.text)):
         yield spread.part(start, match.start())
         start = match.end()
     yield spread.part(start, len(spread.text)) if start else spread
 
 
+def _labelled(text: str) -> int:
+    """Where the label of the first line in a text ends, which no other begins in: `Dec. round 1: ...`."""
+    label = LABEL.match(text)
+    return label.end() if label else 0
+
+
 @lru_cache(maxsize=4096)
 def run_on(text: str) -> tuple[int, ...]:
     """Where the lines begin that stand one behind the other in a text; only the first if a repeat spans several."""
-    begun = [match.end() for match in _RUN_ON.finditer(text)]
-    lead = LABEL.match(text) is None and not _WORKED.search(text[: begun[0]] if begun else "")
+    labelled = _labelled(text)
+    begun = [match.end() for match in _RUN_ON.finditer(text, labelled)]
+    lead = not labelled and not _WORKED.search(text[: begun[0]] if begun else "")
     begun = begun[int(lead) :]  # words before the first label belong to its row, if they are no work
     starts = (0, *sorted({*begun, *(match.end() for match in _COUNTED.finditer(text))}))
     parts = [text[start:end] for start, end in zip(starts, (*starts[1:], len(text)), strict=True)]

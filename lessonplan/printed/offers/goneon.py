@@ -33,8 +33,8 @@ _PLACE = (
 
 
 STEPPED = (
-    "(sep|on|in|remark|dash)* (work|have|remark)+ {n:num} st? {s:(fewer|more)} (st|remark|before|after"
-    "|between|dec|inc|deced|inced|on|in|each|all|row|times|ANY|marker|work|next|last|gap|turn)*"
+    "(sep|on|in|remark|dash)* (work|have|knit|remark)+ {n:num} st? {s:(fewer|more)} (st|remark|before|after|between"
+    "|dec|inc|deced|inced|on|in|each|all|row|times|ANY|marker|work|next|ord|last|gap|turn|rep|sep (?=before|after))*"
 )
 APART = (
     "(sep|on|in|remark|dash)* (work|have|remark)* (({n:num} (st|ANY))|(knit {k:num})) between (remark|each|all|both)*"

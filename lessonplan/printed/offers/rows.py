@@ -301,6 +301,9 @@ class Rows(Until):
             limits = list(self._limits(base, m.match.start("each") if m.has("each") else match.end(), end))
             for cost, again, after in limits:
                 yield cost, again, after
+                stepped, stop = self._stepped(again, after, end)
+                if stop > after:
+                    yield cost, stepped, stop
                 yield from self._and_then(cost, again, after, end)
             if not weak:
                 yield 0.25, base, match.end()

@@ -287,7 +287,17 @@ def _loops_dropped(m: Match) -> Any:
     return None if word.end - word.at in (len("loop"), len("loops")) else NO_FIT
 
 
+def _worked_again(m: Match) -> Any:
+    """`Knit 7 sts with waste yarn, slip them back to left needle and knit them again`: the stitches of a thumb."""
+    marked = any(m.chart.kind(place) == "holder" for place in range(m.match.start()))
+    these = {m.chart.run[place].value for place in range(m.match.start(), m.match.end())} & {"them", "these", "those"}
+    return None if m.has("more") or (marked and these) else NO_FIT
+
+
 DIVIDED: tuple[Rule, ...] = (
+    Rule("(slip|put|return|remark) (remark|next|num|st|knit|holder)+ return? (on|to)* hand* needle "
+         "(SEP|remark|colour|in)+ knit (around|remark|num|st)* {more:(more|(once more))}? (remark|colour|in)*",
+         _worked_again, -0.1),
     Rule("(put|return|slip) {p:remark} (on|to)+ (remark|same)* needle (as|remark|over|gap|on|at|bo)* sep {n:num} st "
          "(for|on)? each remark? (sep (remark|marker|at|each|unknown|in)+)?", _both_sleeves, -0.3),
     Rule("(work|knit|even) {r:num} row (in|even|remark)* {p:pattern}? (over|on) (remark|next)* {n:num} remark* st "

@@ -212,6 +212,8 @@ def _stitch(m: Match) -> Any:
             if name == "sl":
                 name = "sl1k"
             elif name in ("k", "p", "sc", "dc", "hdc", "tr") and len(count) == 1 and count[0] != 1:
+                if m.chart.match("remark* (wraps|gap)", place + 1, len(m.chart.run)) is not None:
+                    return NO_FIT  # `next 2 sts tog with their wraps`: each with its own, or both together
                 if not 1 < count[0] < 100:
                     return None  # so many are not worked together
                 name, count, bare = canonical(f"{name}{count[0]}tog", m.chart.craft), ONE, True
@@ -243,7 +245,9 @@ def _skip_first(m: Match) -> Into | Stitch:
 
 
 def _wrapped(m: Match) -> Any:
-    return Stitch(m.token("s").value, ONE, m.at) if m.token("g").value in ("wrap", "ds") else NO_FIT
+    """`knit wrapped st`, `purl next st tog with its wrap`."""
+    one = m.num("n") == ONE and (not m.has("g") or m.token("g").value in ("wrap", "ds"))
+    return Stitch(m.token("s").value, ONE, m.at) if one else NO_FIT
 
 
 _CLOSES = "slip (in|to) (remark|next)* ord num? chain (remark|chain|top|num|dash|beg|row|turn)*"
@@ -257,6 +261,7 @@ STITCH = (
     Rule(f"{{s:ANY}} {_QUALIFIED}+ (({{next:next}}|last|rem|all|each)* {{n:num}} st?)?", _stitch),
     Rule("{s:ANY} next st", _stitch, 0.15),
     Rule("{s:knit} (next|remark)* {g:gap}", _wrapped),
+    Rule("{s:knit} (next|remark)* ({n:num}|st) st? (together|sep) remark* (wraps|{g:gap}) together?", _wrapped, -0.2),
     Rule("{s:stitch} open? (around|over|to|remark)+ gap close?", _stitch, 0.05),
     Rule("skip {f:(next|ord)} (st|chain|ANY)", _skip_first, 0.1),
     Rule(_CLOSES, lambda m: None, -0.1),
@@ -266,7 +271,7 @@ STITCH = (
 )
 RING = (Rule("ring (SEP|work|remark)* {n:num} (stitch)?", lambda m: (m.num("n"), m.at)),)
 NUMBERED = (
-    Rule("{n:num} st? together (tbl|remark|unknown)*", _together),
+    Rule("{n:num} st? together (?!remark* (wraps|gap)) (tbl|remark|unknown)*", _together),
     Rule(f"num {_CLOSES}", lambda m: None, -0.1),
     Rule("{n:num} (more|remark)? {s:ANY} st?", _stitch),
     Rule("{n:num} times {s:ANY} st?", _stitch, 0.4),

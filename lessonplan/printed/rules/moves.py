@@ -225,6 +225,7 @@ def _part_back(m: Match) -> Any:
     return Return(m.num("n") if m.has("n") else None, "", m.at) if part and needles else NO_FIT
 
 
+_PM = "meanwhile? (pm|(put marker))"
 _HAND = "(on|to|from|hand|needle|next|remark|num|unknown|ord)*"
 _WITH_THEIRS = "(remark|together|gap|st|in|all|on|next|each|rem|to|as)*"
 """What is told of wraps that are worked: `working wraps together with their sts`."""
@@ -234,7 +235,9 @@ MOVES: tuple[Rule, ...] = (
     *MARKED,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
     Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
-    Rule("pm (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num)* st?", lambda m: None, -0.1),
+    Rule(f"{_PM} (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num|each|both|st|at|on)* st?",
+         lambda m: None, -0.1),
+    Rule("{s:stitch} (colour|remark)", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
     Rule("(num|ord) {r:remark} (remark|held|together|in|from)*", _strands, -0.1),
     Rule("{s:knit} (?=(sep|stop)+ (inc|dec|ANY|stitch) num? (st|remark)* (in|at|on)* last num? st)", _up_to_last, 0.1),
     Rule("{s:knit} SEP+ {d:(stitch|inc)} (st|remark|in|at|on)* {f:next} st (?=stop|dash|open|eq|$)", _first_then),
@@ -311,7 +314,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("pu knit? {n:num} st? (remark|on|from|in)* each (rem|remark|other)* {k:num} (rem|other|remark)* "
          "(edge|sets|side)",
          lambda m: PickUp(tuple(n * k for n, k in _pairs(m.num("n"), m.num("k"))), m.at), -0.1),
-    Rule("pm (after|at|in|on|between) each (edge|side|sets|rep|unknown)", lambda m: None, -0.1),
+    Rule(f"{_PM} (after|at|in|on|between) (each|both) (edge|side|sets|rep|unknown|remark)", lambda m: None, -0.1),
     Rule("pu knit {n:num} st? (remark|unknown|on|at|top|from|evenly|edge|side|hand|in|over|end|next|gap|held|co"
     "|bo|around)*",
          lambda m: PickUp(m.num("n"), m.at)),
@@ -339,8 +342,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("(put|slip|return) (next|all)* {n:num}? (rem|held)* {p:remark} st (remark|num)* (on (remark|num)* needle)?",
          _part_back, 0.1),
     Rule("return (next|ord|other|remark|num)* needle (to|on) (remark|beg|end)+", lambda m: None),
-    Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem)* st? (num|remark|ord|next|hand)* (from|on) "
-         "(num|remark|ord|next|hand)* (holder|held)",
+    Rule("{s:knit} (around|remark)* {n:num} (remark|held|next|rem|(sep remark))* st? (num|remark|ord|next|hand)* "
+         "(from|on) (num|remark|ord|next|hand)* (holder|held)",
          lambda m: (Return(m.num("n"), HOLDER, m.at), Stitch(m.token("s").value, m.num("n"), m.at))),
     Rule("{s:knit} (around|remark)* {n:num} (remark|held)* st? (from|on|in)* (next|ord|hand|other|remark)* {w:remark} "
          "st? (?=sep|stop|dash|eq|colon|$)",
@@ -378,10 +381,6 @@ MOVES: tuple[Rule, ...] = (
     Rule("between (each)? marker", lambda m: None, 0.3),
     Rule("after (last|remark|inced|deced|dec|inc|bo|co|next|work)+ row?", lambda m: None, 0.3),
     Rule("(open|sep|stop)* num? (rem|st)* unworked (st|rem|on|needle|hand)* close?", lambda m: None),
-    Rule("(((slip|put|return|remark) (remark|next)* num (remark)* st)|((slip|put|return|remark) remark))"
-         " (remark|return)* (on|to)*"
-         " hand* needle (SEP|remark|colour)+ {s:knit} (around|remark|num|st)* more (remark|colour)*",
-         lambda m: None, -0.1),
     Rule("(remark|sep)* winding (around|row|on|needle)* (once|(num times))? (around|row|on|needle)* "
          "((for|in|on)* each st)?", lambda m: None),
     Rule("row on? side (have|remark)+ ANY num? (at|on|in)* (each|both) (end|edge)", lambda m: None),
