@@ -14,7 +14,7 @@ from lessonplan.craft import tables
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.arrivals import missing
 from lessonplan.documents.floorwork import FloorJob, floor_jobs
-from lessonplan.documents.packing import with_balls
+from lessonplan.documents.packing import changed_to, with_balls
 from lessonplan.documents.shots import ShotText
 from lessonplan.documents.standins import in_time, may_stand_in, minutes_left, stand_ins
 from lessonplan.documents.stints import gone_on_with
@@ -51,6 +51,7 @@ class AtShot:
 def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
     """Give what must be known at a shot of a day."""
     mine = [job for job in floor_jobs(plan, day) if job.number == text.number and job.crumb]
+    tools = on_table(plan.course, text.tools)
     return AtShot(
         missing=missing(plan, {one.letter for one in text.pieces}, day.day),
         for_good=_for_good(plan, text),
@@ -61,7 +62,7 @@ def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
             dict.fromkeys(job.sentence if job.between else _rest(job) for job in mine if job.between or job.partly)
         ),
         meanwhile=gone_on_with(plan).get(text.number, ()),
-        tools=with_balls(plan, day, on_table(plan.course, text.tools), [text]),
+        tools=(*with_balls(plan, day, tools, [text]), *changed_to(plan, tools, [text.number])),
         on=tuple(_all_on(plan, day, text)),
     )
 

@@ -17,6 +17,7 @@ from lessonplan.documents.charts import Chart, chart_of
 from lessonplan.documents.choices import more_with, only_with
 from lessonplan.documents.places import segment_place, shot_places
 from lessonplan.documents.rounds import LineView, counted, numbers_itself, printed_rounds, rested, stitches, uses
+from lessonplan.documents.stageneedles import needle_to_take
 from lessonplan.documents.wording import its_tail, one_sentence
 from lessonplan.documents.worklines import UNCUT, drawn_through
 from lessonplan.pattern.colour import joins, takes_yarn
@@ -146,7 +147,9 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         done = replace(view, yarn=yarn, choice=only_with(work), firsts=firsts, totals=totals)
         done = replace(done, after=tuple(map(_changes, runs)) if any(totals) else ())
         done = replace(done, chart=chart_of(pattern, work, worked.stages[key][plan.worked.size], index))
-        done = replace(done, before=unbroken(fill(work.before, word)), note=unbroken(fill(work.note, word)))
+        needle = "" if index else needle_to_take(plan, key)
+        before = " ".join(filter(None, (needle, fill(work.before, word))))
+        done = replace(done, before=unbroken(before), note=unbroken(fill(work.note, word)))
         done = replace(done, colours=_colours(runs, wording.named))
         if done != WorkView(firsts=firsts, totals=totals, after=done.after, colours=done.colours):
             ends = works and works[-1].choice and not done.choice

@@ -122,12 +122,14 @@ class KeptSet:
     """Needles of the set that stay in a piece, from a shot on, until its last.
 
     It was brought on another size, or drawn shut, so that its needle is free, and stitches are taken up on it later.
+    ``live``: the host takes it in that shot; else it is taken by whoever works on the piece after it.
     """
 
     needle: str
     letter: str
     since: str
     until: str
+    live: bool
 
 
 @remembered(2)
@@ -146,7 +148,7 @@ def _sets_of(plan: Plan, piece: Piece) -> Iterator[KeptSet]:
         shut = shut and not back  # what is taken back is on its own needle again
         for needle, since in ((needle_of(plan, piece, stop.start), before), (_worked_on(plan, piece, stop), "")):
             if on and needle and (shut or needle != on):
-                yield KeptSet(needle, piece.name, since or shot_of(stop.demand), last)
+                yield KeptSet(needle, piece.name, since or shot_of(stop.demand), last, not since)
                 on, shut = needle, False
         shut = shut or not needle_of(plan, piece, stop.end)
 
@@ -162,14 +164,25 @@ def _worked_on(plan: Plan, piece: Piece, stop: Stop) -> str:
 def with_sets(plan: Plan, tools: Sequence[str], shots: Sequence[str]) -> tuple[str, ...]:
     """Say of needles on the tray for some shots in which pieces others of that size are then, and add those to take.
 
-    The last are for pieces that come without theirs, and are worked here first.
+    The last are for pieces that go on with another size here, or come without theirs and are worked here first.
     """
     order = plan.worked.order
     at, tool = order.index(shots[0]), words_of(plan.course.pattern).tool
     kept = [one for one in sets_kept(plan) if order.index(one.since) < at <= order.index(one.until)]
     loose = [f"{on_tools(size, tool)} for {names}, if on a cable" for size, names in _loose(plan, shots)]
     new = [one for one in sets_kept(plan) if one.since in shots]
-    return (*(_several(plan, _another(plan, one, kept), one, new) for one in tools), *loose)
+    told = (_several(plan, _another(plan, one, kept), one, new) for one in tools)
+    return (*told, *changed_to(plan, tools, shots), *loose)
+
+
+def changed_to(plan: Plan, tools: Sequence[str], shots: Container[str]) -> tuple[str, ...]:
+    """Name the needles with which pieces go on in some shots that are none of their own, and not among the tools."""
+    found, there = defaultdict[str, list[str]](list), packed(plan.course, tools)
+    for one in sets_kept(plan):
+        if one.live and one.since in shots and not any(_same_size(text, one.needle) for text in there):
+            found[one.needle].append(one.letter)
+    tool = words_of(plan.course.pattern).tool
+    return tuple(f"{on_tools(needle, tool)} for {listing(letters)}" for needle, letters in found.items())
 
 
 def with_balls(plan: Plan, day: Day, tools: Sequence[str], shots: Sequence[ShotText]) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from lessonplan.course.model.works import AnyWork, BindOff, CastOn, Knit, Units 
 from lessonplan.course.words import capital, count_of, listing
 from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, unbroken
 from lessonplan.craft.words import rest_named, words_of
+from lessonplan.documents.stageneedles import needle_to_take
 from lessonplan.documents.stopping import live_parts
 from lessonplan.documents.wording import its_tail, rest_time
 from lessonplan.pattern.colour import joins, takes_yarn
@@ -244,7 +245,8 @@ def beforehand(plan: Plan, stage: WorkedStage, at: int) -> str:
     if at and stage.steps[at - 1].work == step.work:
         return ""
     before = _remarks(plan, plan.course.pattern.stages[stage.key].works[step.work].before)
-    return " ".join(text for text in (*(one.text for one in before), _join(plan, stage, at, step)) if text)
+    needle = "" if at else needle_to_take(plan, stage.key)
+    return " ".join(text for text in (needle, *(one.text for one in before), _join(plan, stage, at, step)) if text)
 
 
 def _join(plan: Plan, stage: WorkedStage, start: int, step: Step) -> str:

@@ -6,6 +6,7 @@ from functools import cache
 from pathlib import Path
 
 import lessonplan
+from lessonplan.documents.instructions import stage_views
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.tasks import tasks_of
@@ -62,3 +63,27 @@ def test_a_ring_that_is_closed_on_camera_is_left_open_by_its_label_too() -> None
     # The hat is cast on and joined in one work; joining is what 1.2.1 films, and a label has no lines.
     labels = {one.letter: one.left for one in labels_view(planned("hat")).labels}
     assert [letter for letter, stop in labels.items() if "not join in the round" in stop] == ["B", "C"]
+
+
+def test_where_the_needle_changes_a_viewer_is_told_which_one_to_take() -> None:
+    # The hat's brim is knitted on 4 mm and its body on 4.5 mm, and no line of its pattern says a word of needles.
+    says = {stage.key: stage.works[0].before for stage in stage_views(planned("hat"))}
+    assert {key: text for key, text in says.items() if text} == {
+        "edge": "Take the 4\xa0mm needles.",
+        "body": "Take the 4.5\xa0mm needles.",
+    }
+
+
+def test_a_pattern_that_names_its_needles_itself_is_left_alone(sample: Plan) -> None:
+    says = {stage.key: stage.works[0].before for stage in stage_views(sample)}
+    assert [key for key, text in says.items() if "needles" in text] == ["edge", "gusset", "loop"]
+    assert not any("mm" in text for text in says.values())
+
+
+def test_a_piece_that_goes_on_with_another_needle_finds_it_on_the_tray_and_at_the_shot() -> None:
+    hat = planned("hat")  # E comes on the 4 mm of its brim, and 1.3.1 knits its first round on 4.5 mm
+    view = run_sheet_view(hat, hat.days[0])
+    (tray,) = [one for one in view.trays if one.segment == "1.3"]
+    assert "4.5 mm needles for E" in tray.tools
+    at = {line.shot.number: line.at for line in view.lines if line.shot and line.at}
+    assert [number for number, one in at.items() if "4.5 mm needles for E" in one.tools] == ["1.3.1"]
