@@ -8,6 +8,7 @@ import pytest
 
 import lessonplan
 from lessonplan.course.names.states import read_state
+from lessonplan.documents.handout import handout_view
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.states import resolve, typed
@@ -210,3 +211,9 @@ def test_what_is_counted_and_how_long_it_lies_are_compared_with_what_is_typed(
     files = {"course.yaml": COURSE, "pattern.yaml": BASKET, "episodes/01.yaml": shots}
     told = with_typed(lessonplan.load(write_course(tmp_path, files))).problems
     assert "".join(one.message.removesuffix(".") for one in told if one.code == "typed-number") == found
+
+
+def test_a_stage_that_cannot_be_undone_says_so_to_viewers_before_its_first_work(tmp_path: Path) -> None:
+    pattern = BASKET.replace("    title: Upset\n", "    title: Upset\n    one_way: yes\n")
+    upset = next(one for one in handout_view(plan(tmp_path, pattern, "base")).stages if one.key == "upset")
+    assert [work.one_way for work in upset.works] == [True, False, False]

@@ -154,6 +154,8 @@ def _stage_view(plan: Plan, key: str, word: Callable[[str], str]) -> StageView:
         if done != WorkView(firsts=firsts, totals=totals, after=done.after, colours=done.colours):
             ends = works and works[-1].choice and not done.choice
             works.append(replace(done, choice=FOR_ALL) if ends else done)
+    if stage.one_way and works:
+        works[0] = replace(works[0], one_way=True)
     return StageView(
         key=key,
         title=stage.title,

@@ -24,7 +24,7 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.texts import fill, for_all_sizes, for_size
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
-from lessonplan.shoot.hazards import BLEACH, FUMES, PLUGGED, WET, done_in
+from lessonplan.shoot.hazards import BLEACH, FUMES, PLUGGED, WET, done_in, words_in
 
 Reader = Literal["floor", "knitters", "viewers"]
 SMALLEST = frozenset({"baby", "babies", "newborn", "infant", "infants", "toddler", "toddlers", "months"})
@@ -141,7 +141,7 @@ def _as_said(course: Course, captions: Captions) -> Iterator[Problem]:
         if "viewers" not in row["readers"].split() or _calls(course, words, row):
             continue
         for cue in captions.cues:
-            said = telling & frozenset(re.findall(r"[a-z]+", cue.text.lower()))
+            said = telling & words_in([cue.text])
             if said and _calls(course, words | said, row):
                 at, word = clock_of(cue.start / 1000), min(said)
                 what = f"At {at} “{word}” is said, and no caution about it stands on the handout."
@@ -182,7 +182,7 @@ def _words(course: Course, reader: Reader) -> frozenset[str]:
         for one in course.shots():
             texts += [one.segment.title, one.segment.handout, one.segment.watch_for, *_texts(one.shot)]
             texts += [tool.what for name in one.shot.tools if (tool := course.course.tools.get(name))]
-    return frozenset(re.findall(r"[a-z]+", " ".join(texts).lower()))
+    return words_in(texts)
 
 
 def _texts(item: Item) -> Iterator[str]:

@@ -14,7 +14,7 @@ from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.remembered import remembered
 
-WET = frozenset({"water", "sink", "bucket", "wet"})
+WET = frozenset({"water", "sink", "bucket", "tub", "wet"})
 PLUGGED = frozenset({"iron", "steamer", "kettle", "hotplate", "gun", "hair", "dryer"})
 """Words of tools with water, and of those that are plugged in and heat (lists of our own)."""
 FUMES = frozenset(
@@ -25,8 +25,8 @@ FLAMES = PLUGGED | {"candle", "flame", "torch", "burner", "stove", "lighter", "k
 BLEACH = frozenset({"bleach", "hypochlorite"})
 ACID = frozenset({"acid", "vinegar", "ammonia", "descaler"})
 """Words of what gives off a poisonous gas together (lists of our own, from memory)."""
-_MEANT_ELSE = re.compile(r"\bkettle(?=[ -]sti)")
-"""What a trade calls by such a word and means something else: the last hold of a sewn book."""
+_MEANT_ELSE = re.compile(r"\bkettle(?=[ -]sti)|(?<=\brapping )iron\b")
+"""What a trade calls by such a word and means something else: the last hold of a sewn book, a basket maker's weight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +47,12 @@ PAIRS = (
 
 def done_in(course: Course, shot: Shot) -> frozenset[str]:
     """Give the words of what is used and done in a shot; what is only said in it is none of them."""
-    return _words([shot.title, shot.view, *_used(course, shot)])
+    return words_in([shot.title, shot.view, *_used(course, shot)])
 
 
 def wets(course: Course, shot: Shot) -> bool:
     """Whether what lies on the table gets wet: hands or tools of a shot with pieces have to do with water."""
-    return bool(shot.pieces) and bool(_words(_used(course, shot)) & WET)
+    return bool(shot.pieces) and bool(words_in(_used(course, shot)) & WET)
 
 
 def _used(course: Course, shot: Shot) -> list[str]:
@@ -63,7 +63,8 @@ def _used(course: Course, shot: Shot) -> list[str]:
     return texts
 
 
-def _words(texts: Iterable[str]) -> frozenset[str]:
+def words_in(texts: Iterable[str]) -> frozenset[str]:
+    """Give the words of texts in small letters, without those that a trade means otherwise."""
     return frozenset(re.findall(r"[a-z]+", _MEANT_ELSE.sub("", " ".join(texts).lower())))
 
 

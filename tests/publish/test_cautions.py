@@ -233,6 +233,28 @@ def test_a_shot_has_the_cautions_of_its_own_tools(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("tools", "begun"),
+    [
+        # Common practice of basket makers: a rapping iron is a cold weight; rods whip, a tub drowns, a bodkin pierces.
+        ("rapping iron", set()),
+        ("iron", {"Steam burns"}),
+        ("bodkin, secateurs", {"A bodkin", "Blades:"}),
+        ("tub of willow rods", {"A tub", "Rods and", "What was"}),
+        ("copper wire", {"Wire: its"}),
+    ],
+)
+def test_a_basket_maker_is_warned_of_her_own_tools(tmp_path: Path, tools: str, begun: set[str]) -> None:
+    made = plan(tmp_path, episode((shot("face", tools=f"[{tools}]"),)))
+    pattern = made.course.pattern.model_copy(update={"craft": "basketry"})
+    course = made.course.model_copy(update={"pattern": pattern})
+    texts = cautions(replace(made, worked=replace(made.worked, course=course)), "viewers")
+    own = ("Steam burns", "A bodkin", "Blades:", "A tub", "Rods and", "What was", "Wire: its")
+    assert {start for start in own if any(text.startswith(start) for text in texts)} == begun
+    told = " ".join(cautions_of_shot(made, 0, "1.1.1"))
+    assert ("Steam burns" in told) == ("plug it in" in told) == (tools == "iron")
+
+
+@pytest.mark.parametrize(
     ("tool", "words"),
     [
         # Common practice in every workshop, and on the bottles: bleach with an acid or ammonia gives off a gas that
