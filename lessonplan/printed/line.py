@@ -94,7 +94,8 @@ def parse_line(
     pattern makes for itself. Raises `NotationError` where nothing can be made of the print, or where a list such as
     `48 (52, 56)` has not one number for each size.
     """
-    found = _kept(text, sizes, colours, crochet, terms, own)
+    named = colours and frozenset(name for name in colours if name.lower() in text.lower())  # kept by these alone
+    found = _kept(text, sizes, named, crochet, terms, own)
     if isinstance(found, Line):
         return found
     raise NotationError(*found)
@@ -112,10 +113,8 @@ def _kept(
 
 
 def _or_none(text: str, sizes: int, colours: frozenset[str], crochet: str) -> Line | None:
-    try:
-        return parse_line(text, sizes, colours, crochet)
-    except NotationError:
-        return None
+    found = _kept(text, sizes, colours, crochet, "us", ())
+    return found if isinstance(found, Line) else None
 
 
 def _parsed(text: str, sizes: int, colours: frozenset[str], crochet: str, terms: str, own: Own) -> Line:

@@ -7,6 +7,9 @@ import random
 
 import pytest
 
+from lessonplan.beginning.written.file import write
+from lessonplan.beginning.written.given import Given
+from lessonplan.beginning.written.pattern import read_pattern
 from lessonplan.documents.countedpattern import pattern_problems, pattern_table
 from lessonplan.needle.pattern import Whole, work_whole
 from lessonplan.printed.leaflet import contents
@@ -73,3 +76,21 @@ def test_twice_as_many_lines_take_twice_the_work() -> None:
     calls(10)  # what is made ready once
     few = calls(200) - calls(10)
     assert calls(400) < 1.6 * few  # 1.3 when written; 2.0 when each line was held against each problem
+
+
+def test_a_pattern_is_begun_from_in_work_that_grows_with_its_lines() -> None:
+    luck = random.Random(5)
+    rows = [f"Row {n}: K{luck.randint(1, 9)}, ssk, yo, p{luck.randint(1, 9)}, k2tog, yo, kfb." for n in range(610)]
+
+    def calls(first: int, last: int) -> int:
+        given = Given("rows.txt", "\n".join(("Scarf", "Cast on 100 sts.", *rows[first:last], "Bind off.")))
+        profile = cProfile.Profile()
+        profile.enable()
+        write(read_pattern(given))
+        profile.disable()
+        return sum(each.callcount for each in profile.getstats())
+
+    calls(0, 10)  # what is made ready once
+    few = calls(10, 210)
+    assert few < 10_000 * 200  # 8,400 a line when written; 14,400 when each was read twice, with its yarns and without
+    assert calls(210, 610) < 2.06 * few  # 1.97 when written; 2.16 when each line was held against those of its work

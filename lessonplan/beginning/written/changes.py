@@ -6,8 +6,10 @@ from lessonplan.needle.order.lines import work_lines
 from lessonplan.needle.pattern import Whole
 from lessonplan.needle.pieces import groups_of, texts_of
 from lessonplan.needle.stitch.live import Needle
+from lessonplan.remembered import remembered
 
 
+@remembered(1)
 def changes_in(whole: Whole, size: int) -> dict[int, tuple[int, ...]]:
     """Give for each entry that is worked what each of its rows adds to the stitches, in one 0-based size."""
     printed, found = whole.printed, dict[int, list[int]]()

@@ -6,6 +6,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import accumulate
 
 from lessonplan.beginning.written.works import HANDS, HEAD, Found, Held, PerSize, Stage
 from lessonplan.course.values.quantities import split_sizes
@@ -161,11 +162,11 @@ class Cuts:
 
     def _runs(self, entries: Sequence[int]) -> Iterator[list[int]]:
         """Entries that come into one work together."""
-        back = self._back(entries)
+        back = [*accumulate(reversed(self._back(entries)), min)][::-1]
         run: list[int] = []
+        before, taken, named = "", "", set[str]()
         for place, index in enumerate(entries):
-            kind = self._kind(index)
-            before = self._kind(entries[place - 1]) if place else ""
+            kind, colours, yarn = self._kind(index), self._colours(index), self._yarn_of(index)
             certain = ("cast-on", "join", "pieces", "pick-up", "end", "through", "return", "unread")
             alone = (*certain, "graft", "as", "prose")
             wanted = (
@@ -173,14 +174,15 @@ class Cuts:
                 or (place and self._tells_rows(entries[place - 1]))
                 or self._joins(index) or (place and self._joins(entries[place - 1]))
                 or index in self.spelled or (place and entries[place - 1] in self.spelled)
-                or self._yarn_of(index) not in ("", self._yarn_at(run))
-                or not self._colours(index) <= {self._yarn_at(run)}.union(*map(self._colours, run))
+                or yarn not in ("", taken or self.yarn)
+                or not colours <= {taken or self.yarn} | named
             )  # fmt: skip
-            free = all(back[later] >= place for later in range(place, len(entries)))
-            if run and wanted and (free or kind in certain or before in certain):
+            if run and wanted and (back[place] >= place or kind in certain or before in certain):
                 yield run
-                run = []
+                run, taken, named = [], "", set()
+                kind = self._kind(index)  # what was made of the run may have put stitches on hold
             run.append(index)
+            before, taken, named = kind, yarn or taken, named | colours
         if run:
             yield run
 
@@ -284,9 +286,6 @@ class Cuts:
         text = self.printed.entries[index].spread.text
         found = {key for key in self.yarns if re.search(rf"\b{re.escape(key)}\b", text)}
         return found if len(found) > 1 else set()
-
-    def _yarn_at(self, run: Sequence[int]) -> str:
-        return next((yarn for index in reversed(run) if (yarn := self._yarn_of(index))), self.yarn)
 
     def _text(self, index: int) -> str:
         return " ".join(self.printed.entries[index].spread.text.split())

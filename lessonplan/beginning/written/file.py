@@ -72,8 +72,8 @@ def _left_out(pattern: Pattern, written: str) -> Iterator[tuple[int, str]]:
     missing = Counter(_WORD.findall(pattern.given.text)) - Counter(_WORD.findall(known))
     for number, text in enumerate(pattern.given.text.split("\n"), 1):
         words = Counter(_WORD.findall(text))
-        if words & missing:
-            missing -= words
+        if any(missing[word] > 0 for word in words):
+            missing.subtract(words)
             yield number, text
 
 
