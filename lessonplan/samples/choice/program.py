@@ -76,18 +76,18 @@ class Program:
             enter[n].append((self.new[n], 1.0))
         for number, piece in enumerate(self.question.ready):
             once = []
-            prices: dict[State, float] = {}  # many nodes begin alike
+            prices: dict[State, tuple[float, float]] = {}  # many nodes begin alike
             for n, node in begins:
                 if not _serves(piece, node):
                     continue
                 start = node.way.start
                 if start not in prices:
-                    prices[start] = self._price(piece, start)
-                if prices[start] < math.inf:
-                    work = STAYS * self._work(piece, start)
+                    prices[start] = self._price(piece, start), STAYS * self._work(piece, start)
+                price, work = prices[start]
+                if price < math.inf:
                     room = 1 if piece.letter else units - node.unit
                     even = self._even(node, math.sqrt((number + 1) * room) + work)
-                    once.append((self.model.column(prices[start] + even, 1.0, integer=True), 1.0))
+                    once.append((self.model.column(price + even, 1.0, integer=True), 1.0))
                     self.ready[number, n] = once[-1][0]
                     enter[n].append(once[-1])
             self.model.row(0.0, 1.0, once)
