@@ -178,7 +178,7 @@ def pick_ups(
     used = {piece.name for piece in plan.choice.pieces} | {one.name for one in drawer}
     used |= {one.letter for one in (plan.course.agreed or Agreed()).pieces}
 
-    from lessonplan.samples.choice.chains import letters  # loads the solver
+    from lessonplan.samples.choice.pieces import letters  # loads the solver
 
     def with_old_letters(choice: Choice) -> Choice:
         """The choice with the letters that its ready pieces had before, and free ones for new pieces."""

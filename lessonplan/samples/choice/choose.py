@@ -16,8 +16,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from lessonplan.samples.choice.answer import Choice, NoPlanError, Piece, Progress, Spell, Stop
-from lessonplan.samples.choice.chains import Used, pieces_of
 from lessonplan.samples.choice.links import Floats, Link
+from lessonplan.samples.choice.pieces import Used, pieces_of
 from lessonplan.samples.choice.placing import DUST, Placed, Runs, place
 from lessonplan.samples.choice.program import Program
 from lessonplan.samples.choice.question import Demand, Limit, Question, Ready, Way
