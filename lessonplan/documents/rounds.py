@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from itertools import groupby
+from dataclasses import dataclass, replace
+from itertools import groupby, takewhile
 
 from lessonplan.course.model import pattern as pm, works as wm
 from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK, sizes_text, unbroken
 from lessonplan.documents.worklines import rest_of
-from lessonplan.pattern.worked import Step
+from lessonplan.pattern.worked import REMARK, Step
 from lessonplan.printed.words.numbers import ONLY
 
 Runs = Sequence[tuple[Step, ...]]
@@ -64,8 +64,16 @@ def printed_rounds(runs: Runs, firsts: Sequence[int], named: Callable[[Step], st
 
     ``named`` words the yarns of a round. None where the sizes do not begin alike, or the lines are numbered themselves.
     """
-    totals = [len(run) for run in runs]
     longest = max(runs, key=len)
+    said = [step.text for step in takewhile(lambda one: one.kind == REMARK, longest)]
+    if said and all([step.text for step in run[: len(said)]] == said for run in runs):
+        rest = [run[len(said) :] for run in runs]
+        printed = printed_rounds(rest, firsts, named) if all(rest) else PrintedRounds(()) if not any(rest) else None
+        told = tuple(LineView(unbroken(text)) for text in said)
+        return replace(printed, lines=(*told, *printed.lines)) if printed else None
+    if any(step.kind == REMARK for run in runs for step in run):
+        return None
+    totals = [len(run) for run in runs]
     alike = [[(step.text, named(step)) for step in run] for run in runs]
     signs = max(alike, key=len)
     if any(one != signs[: len(one)] for one in alike) or any(_NUMBERED.match(step.text) for step in longest):

@@ -19,7 +19,7 @@ from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.needled import needle_of_stage
 from lessonplan.pattern.texts import fill
-from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import PART, REMARK, UNIT, Step, WorkedPattern, WorkedStage
 from lessonplan.pattern.working.works import JOINED
 from lessonplan.planning.worked import Plan
 from lessonplan.printed.words.numbers import ONLY
@@ -211,6 +211,10 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
         if step.is_round:
             number += 1
             group.setdefault((text, _yarns(plan, step)), []).append((number, step))
+        elif step.kind == REMARK:
+            yield from _rounds(group)
+            group = {}
+            yield RoundLine("", text, "", remark=True)
         elif step.kind == UNIT and place + 1 < len(steps) and steps[place + 1].work == step.work:
             units += 1
         elif step.kind == UNIT:

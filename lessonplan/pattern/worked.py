@@ -14,6 +14,8 @@ UNIT = "unit"
 """The kind of a step that is one of some counted units."""
 PART = "part of a round"
 """The kind of a step that is the beginning of a round, up to a place inside it."""
+REMARK = "remark"
+"""The kind of a step that works nothing, such as a line that only names the yarn to go on in."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,8 @@ from tempfile import mkdtemp
 
 import lessonplan
 from lessonplan.course.names.asked import state_text
+from lessonplan.craft.lengths import NO_BREAK
+from lessonplan.documents.instructions import stage_views
 from lessonplan.documents.worklines import lines_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.states import resolve
@@ -110,3 +112,22 @@ def test_what_is_done_before_a_work_is_not_told_of_a_piece_on_which_it_is_begun(
 
     assert told("before instep") == told("instep round 1") == ["Hold the yarn loosely."]
     assert told("instep round 4") == []
+
+
+def test_a_line_that_works_nothing_has_no_number_of_a_row(tmp_path: Path) -> None:
+    lines = "lines: [Continue in MC., Work in stockinette for 5 rows.]"
+    flat = PATTERN.replace("rows: 20, lines: [Knit]", f"rows: 5, {lines}")
+    write_course(tmp_path / "c", {"course.yaml": COURSE, "pattern.yaml": flat, "episodes/01.yaml": EPISODE})
+    plan = lessonplan.plan(tmp_path / "c").plan
+    assert plan
+    [heel] = [one for one in stage_views(plan) if one.key == "heel"]
+    assert [(one.label, one.text) for one in heel.works[1].lines] == [
+        ("", "Continue in MC."),
+        (f"Rows{NO_BREAK}1 to{NO_BREAK}5", "Work in stockinette for 5 rows."),
+    ]
+    worked = plan.worked.kinds["full"]
+    [card, *_] = lines_of(plan, "full", (0,) * len(worked.order), worked.whole(0))
+    assert [(one.rounds, one.text, one.remark) for one in card.lines[-2:]] == [
+        ("", "Continue in MC.", True),
+        ("Rows 1 to 5", "Work in stockinette for 5 rows.", False),
+    ]

@@ -37,6 +37,13 @@ def test_stripes_go_on_from_stage_to_stage() -> None:
     assert yarns(BODY, "body") + yarns(BODY, "top") == every
 
 
+def test_a_line_that_only_names_a_yarn_is_no_round() -> None:
+    """It stands among the steps, to be read, with no minutes of its own."""
+    lines = "works: [{cast_on: 40}, {rows: 4, lines: [Continue in MC., Work in stockinette for 4 rows.]}]"
+    stage = sound(f"  body: {{title: Body, {lines}}}\n").stage("body", 0)
+    assert [(step.kind, step.fixed > 0) for step in stage.steps[1:]] == [("remark", False), *[("row", True)] * 4]
+
+
 def test_stripes_go_on_after_a_round_in_between() -> None:
     text = BODY.replace("      - {rounds: 8", "      - {rounds: 1, lines: Purl, yarn: MC}\n      - {rounds: 8")
     assert yarns(text, "top") == "M" + "MMMCCMMM"

@@ -6,7 +6,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from lessonplan.beginning.written.works import HANDS, HEAD, Found, Held, PerSize, Stage
 from lessonplan.course.values.quantities import split_sizes
@@ -120,6 +120,8 @@ class Cuts:
             return "cast-on"
         if alone and not bare and any(isinstance(step, Join) for step in steps):
             return "join"
+        if alone and not bare and not any(isinstance(step, Mark) for step in steps):
+            return "prose"  # only a yarn to go on in
         if alone and bare and all(isinstance(step, PickUp) for step in bare) and not line.label.numbers:
             return "pick-up"
         if HANDS.match(HEAD.sub("", text)) and not self.lines[index].counted.techniques:
@@ -199,7 +201,8 @@ class Cuts:
                 numbers = line.label.numbers
                 if not numbers or numbers[0] == 1:
                     block = place
-                if line.label.also or len(numbers) > 1:
+                parted = any(later - one > 1 for one, later in pairwise(numbers))  # others lie between them
+                if line.label.also or parted or (numbers[1:] and numbers[0] == 1):
                     first = min(first, block)
                 for part in line.parts:
                     if isinstance(part, Again):

@@ -25,7 +25,7 @@ from lessonplan.needle.order.lines import work_lines
 from lessonplan.needle.ready.openings import LONG_GAP
 from lessonplan.needle.stitch.live import Needle
 from lessonplan.pattern.colour import ColourError, Shares, chart_lines
-from lessonplan.pattern.worked import Step
+from lessonplan.pattern.worked import REMARK, Step
 from lessonplan.pattern.working.bench import Bench
 from lessonplan.pattern.working.spacing import spread_line
 from lessonplan.pattern.working.striping import colours_in_turn, place_in_stripe, with_stripe_lines
@@ -320,8 +320,9 @@ def _step(
         fixed += tables.minutes("colour_change")
     resting = {yarn for turn in turns for yarn, _ in turn} | set(work.carry if isinstance(work, Knit) else ())
     kind = "row" if flat else "round"
-    if not run.row:  # stitches put aside, or a foundation chain: nothing that is counted as a round
-        kind = "hold" if run.held else "cast-on" if not run.before else kind
+    if not run.row:  # stitches put aside, a foundation chain, a yarn taken: nothing that is counted as a round
+        kind = "hold" if run.held else "cast-on" if not run.before else REMARK if _nothing(run) else kind
+    fixed = 0.0 if kind == REMARK else fixed
     return Step(
         kind=kind,
         text=run.told,
