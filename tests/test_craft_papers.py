@@ -264,6 +264,7 @@ def test_a_state_that_is_no_state_is_told_of_in_the_units_of_the_course(tmp_path
         ("uses: clay 600 (1400) g", "uses: clay", "“clay” should be a material and how much of it"),
         ("glaze 120 (260) ml", "glaze 120 (260) ml; clay 1 kg", "“clay” is in kg here, and in g before."),
         ("firing: 24 h", "firing: 24 h\n        cooling: 12 h", "not both firing and cooling"),
+        ("firing: 24 h", "firing: 24 h\n        point: fired", "in a line that begins with a hyphen: “- point: ...”."),
         ("craft: pottery", "craft: pottery\nwords: {makr: thrower}", "“makr” is not a key that is known here."),
     ],
 )

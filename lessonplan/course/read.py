@@ -264,6 +264,8 @@ def _explain(details: ErrorDetails, data: MarkedMap, model: type[Item]) -> Probl
     if kind == "extra_forbidden":
         where = holder.marks.keys.get(key, where)
         hint = did_you_mean(key, _keys_at(details["loc"], model))
+        if "works" in path and key in WORK_KEYS:
+            hint = f"What is done next is an entry of its own, in a line that begins with a hyphen: “- {key}: ...”."
         return error(where, "unknown-key", f"“{key}” is not a key that is known here.", hint)
     if kind == "missing":
         around = _at(data, path[:-1])

@@ -82,7 +82,7 @@ def _entry(key: Key, width: int) -> str:
 
 
 def _told(key: Key) -> Iterator[str]:
-    yield key.doc.meaning
+    yield key.doc.meaning + (f" In any craft it may be called “{key.also}”." if key.also else "")
     yield value_of(key)
     inside = dict.fromkeys(one.name for one in every_key() if one.file == key.file and _within(one, key))
     if inside:

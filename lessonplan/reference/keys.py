@@ -24,6 +24,7 @@ from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.model.publishing import Errata
 from lessonplan.course.model.settings import CourseFile
 from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
+from lessonplan.course.read import SAME_KEYS
 from lessonplan.course.values.fields import Item, Kind, Shorthand
 from lessonplan.shoot.takes.learnt import BOUNDS, SPOKEN
 from lessonplan.shoot.takes.learntfile import CAPTIONS, FIGURES
@@ -70,6 +71,12 @@ class Key:
     def name(self) -> str:
         """The key itself."""
         return self.path[-1]
+
+    @property
+    def also(self) -> str:
+        """What it may be called in any craft, where its own name is knitting's."""
+        holder = self.path[-2] if len(self.path) > 1 else "" if self.file == "course.yaml" else self.file
+        return next((other for other, name in SAME_KEYS.get(holder, {}).items() if name == self.name), "")
 
     @property
     def place(self) -> str:
@@ -227,7 +234,8 @@ def _learnt_keys() -> Iterator[Key]:
 def keys_like(name: str) -> tuple[Key, ...]:
     """Find keys by their name, or by the end of their place: ``films``, ``shoot.films``, ``shoot > films``."""
     wanted = tuple(part for part in re.split(r"[\s.>:/]+", name.strip().lower().removesuffix(":")) if part)
-    return tuple(key for key in every_key() if wanted and _bare(key)[-len(wanted) :] == wanted)
+    names = [(key, _bare(key)) for key in every_key()] if wanted else []
+    return tuple(key for key, bare in names if wanted in (bare[-len(wanted) :], (*bare[:-1], key.also)[-len(wanted) :]))
 
 
 def _bare(key: Key) -> tuple[str, ...]:

@@ -146,6 +146,13 @@ def test_a_course_without_a_kit_packs_none(tmp_path: Path) -> None:
     assert packed_kits(plan) == ()
 
 
+def test_a_number_of_kits_that_is_none_is_told_where_it_stands(tmp_path: Path) -> None:
+    typed = KIT[: KIT.index("    - {size: Narrow, number")] + "    thirty\n"
+    (wrong,) = made(tmp_path, typed).problems
+    line = f"{COURSE}film_size: Narrow\n{typed}".splitlines().index("    thirty") + 1
+    assert (wrong.message, wrong.where.line) == ("“thirty” is not a whole number.", line)
+
+
 def test_without_all_prices_there_is_no_sum(tmp_path: Path) -> None:
     plan = made(tmp_path, KIT.replace(", price: 0.80", "")).plan
     assert plan is not None
@@ -172,7 +179,7 @@ kit:
 PAPER = """
 kit:
   holds: [paper, {what: thread, grams: 0.01}, tape, {what: board, grams: 60, price: 0.40}, {what: glue, price: 2.5}]
-  kits: [{number: 40}]
+  kits: 40
   spare: 10 %
   grams: 100
 """

@@ -122,6 +122,10 @@ def test_the_command_answers_names_places_and_near_misses(tmp_path: Any) -> None
     assert "Keys in it: stitches, rounds, over, fabric, needle." in told("gauge")[1]
     assert "needed" in told("cast_on")[1]
     assert told("note")[1].count("Example:") == 3
+    for other, place in (("makers", "course.yaml: knitters"), ("shoot.night_work", "shoot > night_knitting")):
+        assert place in told(other)[1]
+        assert f"In any craft it may be called “{other.rpartition('.')[2]}”." in " ".join(told(other)[1].split())
+    assert "segments > shots > notes > knitter" in told("maker")[1]
     data = json.loads(told("speech", "--json")[1])["keys"]
     assert data[0] == {
         "key": "speech",

@@ -86,6 +86,11 @@ def _things(value: object) -> object:
     return [{"what": one} if isinstance(one, str) else one for one in value] if isinstance(value, list) else value
 
 
+def _kits(value: object) -> object:
+    """Read a number alone for so many kits that are all alike."""
+    return [{"number": value}] if isinstance(value, str) else value
+
+
 class Kit(Item):
     """The kit: what it ``holds`` (all else is from home), how many kits, and what is packed beyond them.
 
@@ -95,8 +100,8 @@ class Kit(Item):
 
     holds: Annotated[tuple[Packed, ...], BeforeValidator(_things), Field(min_length=1), Shorthand("what", each=True)]
     """What is in a kit; all else viewers have at home. Example: [MC, {what: markers, number: 3}]"""
-    kits: tuple[Kits, ...] = ()
-    """How many kits of which size are packed. Example: [{number: 40, size: Medium}]"""
+    kits: Annotated[tuple[Kits, ...], BeforeValidator(_kits), Shorthand()] = ()
+    """How many kits of which size are packed; of one size a number alone. Example: [{number: 40, size: Medium}]"""
     spare: Share | None = None
     """How many kits more are packed than asked for. Example: 5 %"""
     grams: Amount = 0.0

@@ -243,7 +243,7 @@ class Point(Work):
     """No work, but a place between two works with a name, by which shots can ask for a piece that is so far."""
 
     point: Text
-    """The name of this place between two works, for the states of pieces. Example: ready to draw through"""
+    """The name of this place between two works, for states: an entry of its own. Example: ready to draw through"""
 
     @property
     def called(self) -> str:
