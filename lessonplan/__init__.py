@@ -17,98 +17,60 @@ from typing import TYPE_CHECKING, Any
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
-    from lessonplan.building import build
-    from lessonplan.course.problems import Problem
-    from lessonplan.documents.countedpattern import pattern_data
-    from lessonplan.documents.factlist import facts_data, facts_like
-    from lessonplan.documents.proofing import proof_data
-    from lessonplan.documents.reports import change_data, count_data, errata_data, orders_data, samples_data, times_data
-    from lessonplan.documents.takes import pace_data, takes_data
-    from lessonplan.edit.captions.reading import read_captions
-    from lessonplan.edit.pace import listen
-    from lessonplan.edit.proof.episode import proof
-    from lessonplan.needle.count import count_lines
-    from lessonplan.needle.pattern import work_whole
-    from lessonplan.planning.agreed.changes import changes
-    from lessonplan.planning.agreed.noting import agree, note_done
-    from lessonplan.planning.filmed.taking import take_in
-    from lessonplan.planning.plan import all_orders, plan
-    from lessonplan.planning.whatif import what_if
-    from lessonplan.planning.worked import Plan, Result, Worked, load
-    from lessonplan.printed.leaflet.contents import read_whole
-    from lessonplan.render.output import OutputError
+    from lessonplan.building import build as build
+    from lessonplan.course.problems import Problem as Problem
+    from lessonplan.documents.countedpattern import pattern_data as pattern_data
+    from lessonplan.documents.factlist import facts_data as facts_data, facts_like as facts_like
+    from lessonplan.documents.proofing import proof_data as proof_data
+    from lessonplan.documents.reports import (
+        change_data as change_data,
+        count_data as count_data,
+        errata_data as errata_data,
+        orders_data as orders_data,
+        samples_data as samples_data,
+        times_data as times_data,
+    )
+    from lessonplan.documents.takes import pace_data as pace_data, takes_data as takes_data
+    from lessonplan.edit.captions.reading import read_captions as read_captions
+    from lessonplan.edit.pace import listen as listen
+    from lessonplan.edit.proof.episode import proof as proof
+    from lessonplan.needle.count import count_lines as count_lines
+    from lessonplan.needle.pattern import work_whole as work_whole
+    from lessonplan.planning.agreed.changes import changes as changes
+    from lessonplan.planning.agreed.noting import agree as agree, note_done as note_done
+    from lessonplan.planning.filmed.taking import take_in as take_in
+    from lessonplan.planning.plan import all_orders as all_orders, plan as plan
+    from lessonplan.planning.whatif import what_if as what_if
+    from lessonplan.planning.worked import Plan as Plan, Result as Result, Worked as Worked, load as load
+    from lessonplan.printed.leaflet.contents import read_whole as read_whole
+    from lessonplan.render.output import OutputError as OutputError
 
-_HOMES = {
-    "OutputError": "render.output",
-    "Plan": "planning.worked",
-    "Problem": "course.problems",
-    "Result": "planning.worked",
-    "Worked": "planning.worked",
-    "agree": "planning.agreed.noting",
-    "all_orders": "planning.plan",
-    "build": "building",
-    "change_data": "documents.reports",
-    "changes": "planning.agreed.changes",
-    "count_data": "documents.reports",
-    "count_lines": "needle.count",
-    "errata_data": "documents.reports",
-    "facts_data": "documents.factlist",
-    "facts_like": "documents.factlist",
-    "listen": "edit.pace",
-    "load": "planning.worked",
-    "note_done": "planning.agreed.noting",
-    "orders_data": "documents.reports",
-    "pace_data": "documents.takes",
-    "pattern_data": "documents.countedpattern",
-    "plan": "planning.plan",
-    "proof": "edit.proof.episode",
-    "proof_data": "documents.proofing",
-    "read_captions": "edit.captions.reading",
-    "read_whole": "printed.leaflet.contents",
-    "samples_data": "documents.reports",
-    "take_in": "planning.filmed.taking",
-    "takes_data": "documents.takes",
-    "times_data": "documents.reports",
-    "what_if": "planning.whatif",
-    "work_whole": "needle.pattern",
+_NAMES = {
+    "building": ("build",),
+    "course.problems": ("Problem",),
+    "documents.countedpattern": ("pattern_data",),
+    "documents.factlist": ("facts_data", "facts_like"),
+    "documents.proofing": ("proof_data",),
+    "documents.reports": ("change_data", "count_data", "errata_data", "orders_data", "samples_data", "times_data"),
+    "documents.takes": ("pace_data", "takes_data"),
+    "edit.captions.reading": ("read_captions",),
+    "edit.pace": ("listen",),
+    "edit.proof.episode": ("proof",),
+    "needle.count": ("count_lines",),
+    "needle.pattern": ("work_whole",),
+    "planning.agreed.changes": ("changes",),
+    "planning.agreed.noting": ("agree", "note_done"),
+    "planning.filmed.taking": ("take_in",),
+    "planning.plan": ("all_orders", "plan"),
+    "planning.whatif": ("what_if",),
+    "planning.worked": ("Plan", "Result", "Worked", "load"),
+    "printed.leaflet.contents": ("read_whole",),
+    "render.output": ("OutputError",),
 }
-"""Where each public name stands."""
+"""The public names, by where they stand."""
+_HOMES = {name: home for home, names in _NAMES.items() for name in names}
 
-__all__ = [
-    "OutputError",
-    "Plan",
-    "Problem",
-    "Result",
-    "Worked",
-    "__version__",
-    "agree",
-    "all_orders",
-    "build",
-    "change_data",
-    "changes",
-    "count_data",
-    "count_lines",
-    "errata_data",
-    "facts_data",
-    "facts_like",
-    "listen",
-    "load",
-    "note_done",
-    "orders_data",
-    "pace_data",
-    "pattern_data",
-    "plan",
-    "proof",
-    "proof_data",
-    "read_captions",
-    "read_whole",
-    "samples_data",
-    "take_in",
-    "takes_data",
-    "times_data",
-    "what_if",
-    "work_whole",
-]
+__all__ = ["__version__", *_HOMES]
 
 
 def __getattr__(name: str) -> Any:
