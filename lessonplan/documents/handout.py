@@ -121,43 +121,49 @@ COMPARE = "if the errata page has another, take the newest handout"
 
 
 @dataclass(frozen=True, slots=True)
-class HandoutView:
+class OnEveryHandout:
+    """What the page for screens and the paper have alike; ``of``: which edition it is, of which episodes."""
+
+    title: str
+    course: str
+    host: str
+    of: str
+    address: str
+    changed: Changes | None
+    skill: str
+    contact: str
+    copyright: str
+    terms: str
+    abbreviations: tuple[Abbreviation, ...]
+    again: str
+    errata: tuple[Correction, ...]
+    times: str
+    cautions: tuple[str, ...]
+    choices: ChoicesView | None
+
+
+@dataclass(frozen=True, slots=True)
+class HandoutView(OnEveryHandout):
     """What stands on the handout.
 
     ``numbered`` is the edition with the code of its numbers. ``drawings`` has for each size what is written on its
     drawing: in the units as printed, where these are both on a drawing for each.
     """
 
-    title: str
-    course: str
-    host: str
     edition: int
     numbered: str
-    of: str
-    address: str
-    changed: Changes | None
     summary: str
-    skill: str
-    contact: str
-    copyright: str
     sizes: tuple[str, ...]
     filmed: int
     both_units: bool
     drawings: tuple[tuple[tuple[Units, Mapping[str, str]], ...], ...]
     measurements: Measurements
     materials: Materials
-    terms: str
-    abbreviations: tuple[Abbreviation, ...]
     notes: tuple[str, ...]
     stages: tuple[StageView, ...]
-    again: str
     watch_for: tuple[tuple[str, str], ...]
-    cautions: tuple[str, ...]
-    errata: tuple[Correction, ...]
-    times: str
     ready: tuple[Ready, ...]
     own_gauge: GaugeForm | None
-    choices: ChoicesView | None = None
 
 
 @lru_cache(maxsize=4)

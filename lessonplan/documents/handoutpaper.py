@@ -6,15 +6,11 @@ from dataclasses import dataclass, replace
 
 from lessonplan.craft.lengths import lengths_text
 from lessonplan.craft.words import words_of
-from lessonplan.documents.changed import Changes
-from lessonplan.documents.choices import ChoicesView
-from lessonplan.documents.glossary import Abbreviation
-from lessonplan.documents.handout import handout_view
+from lessonplan.documents.handout import OnEveryHandout, handout_view
 from lessonplan.documents.instructions import THEN, StageView, WorkView
-from lessonplan.documents.marks import Charted, Code, Marked, Schematic
+from lessonplan.documents.marks import Charted, Code, Marked, Schematic, shared
 from lessonplan.documents.materials import UsedView, YarnView
 from lessonplan.documents.measurements import Measure, widest
-from lessonplan.documents.places import Correction
 from lessonplan.documents.ready import Ready
 from lessonplan.documents.rounds import LineView
 from lessonplan.pattern.facts import units_printed
@@ -69,25 +65,16 @@ class PaperPart:
 
 
 @dataclass(frozen=True, slots=True)
-class HandoutPaper:
+class HandoutPaper(OnEveryHandout):
     """What stands on the printed handout; ``size`` is the type size in pt."""
 
-    title: str
-    course: str
-    host: str
     edition: str
-    of: str
-    address: str
     errata_address: str
     filmed: str
     code: Code | None
-    changed: Changes | None
     size: float
     large: bool
     summary: Marked
-    skill: str
-    contact: str
-    copyright: str
     sizes: tuple[str, ...]
     fits: tuple[str, ...]
     worn: tuple[Measure, ...]
@@ -102,17 +89,10 @@ class HandoutPaper:
     materials: str
     things: tuple[tuple[str, tuple[str, ...]], ...]
     knowing: tuple[tuple[str, tuple[str, ...]], ...]
-    choices: ChoicesView | None
-    terms: str
-    abbreviations: tuple[Abbreviation, ...]
     notes: tuple[Marked, ...]
     ready: tuple[Ready, ...]
     stages: tuple[PaperStage, ...]
-    again: str
     watch_for: tuple[tuple[str, Marked], ...]
-    errata: tuple[Correction, ...]
-    times: str
-    cautions: tuple[str, ...]
 
 
 def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
@@ -129,22 +109,14 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
     worn, finished = () if fits else tuple(body), view.measurements.finished
     figure = f"{view.sizes[view.filmed]}, to scale" if len(view.sizes) > 1 else "To scale"
     return HandoutPaper(
-        title=view.title,
-        course=view.course,
-        host=view.host,
+        **shared(view, OnEveryHandout),
         edition=view.numbered,
-        of=view.of,
-        address=view.address,
         errata_address=plan.course.course.errata_address,
         filmed=view.sizes[view.filmed] if len(view.sizes) > 1 else "",
         code=Code(view.address) if view.address else None,
-        changed=view.changed,
         size=LARGE if large else USUAL,
         large=large,
         summary=Marked(view.summary),
-        skill=view.skill,
-        contact=view.contact,
-        copyright=view.copyright,
         sizes=view.sizes if len(view.sizes) > 1 or fits or worn or finished else (),
         fits=fits,
         worn=worn,
@@ -159,18 +131,11 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         materials="Materials and gauge" if things.gauges else "Materials",
         things=_named((words.tools, things.needles), (words.notions, things.notions)),
         knowing=_named(("Gauge", things.gauges), ("Another yarn", things.instead), ("Care", things.care)),
-        choices=view.choices,
-        terms=view.terms,
-        abbreviations=view.abbreviations,
         notes=tuple(Marked(text) for text in view.notes),
         # What the numbers and keys are stands at the head of the handout.
         ready=tuple(replace(one, sizes="", yarns="") for one in view.ready),
         stages=tuple(_stage(stage) for stage in view.stages),
-        again=view.again,
         watch_for=tuple((place, Marked(text)) for place, text in view.watch_for),
-        errata=view.errata,
-        times=view.times,
-        cautions=view.cautions,
     )
 
 

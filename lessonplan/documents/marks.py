@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import Any
 
 from lessonplan.documents.charts import Chart
 from lessonplan.samples.choice import State
@@ -57,3 +58,8 @@ class Code:
     """A square code (ISO/IEC 18004) that holds a short text and nothing else."""
 
     text: str
+
+
+def shared(view: object, of: type[Any]) -> dict[str, Any]:
+    """Give what a paper has as the page for screens has it: the fields of ``of``, from a view that is one."""
+    return {one.name: getattr(view, one.name) for one in fields(of)}

@@ -72,33 +72,39 @@ class Tray:
 
 
 @dataclass(frozen=True, slots=True)
-class RunSheetView:
+class OnEveryRunSheet:
+    """What the run sheet for screens and the one on paper say alike of a day."""
+
+    host: str
+    day: str
+    place: str
+    helpers: str
+    unnamed: str
+    brought: str
+    missing: str
+    pieces: tuple[tuple[str, str], ...]
+    drop: tuple[str, ...]
+    cautions: tuple[str, ...]
+    jobs: tuple[FloorJob, ...]
+    copies: str
+    spoilt: tuple[Instead, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunSheetView(OnEveryRunSheet):
     """What stands on one day's run sheet."""
 
     title: str
     number: int
-    day: str
-    place: str
-    host: str
     film_size: str
     call: str
     planned_wrap: str
     wrap: str
     late: str
     late_wrap: str
-    helpers: str
-    unnamed: str
-    brought: str
-    missing: str
     lines: tuple[Line, ...]
     trays: tuple[Tray, ...]
-    pieces: tuple[tuple[str, str], ...]
     notions: tuple[str, ...]
-    drop: tuple[str, ...]
-    cautions: tuple[str, ...]
-    jobs: tuple[FloorJob, ...]
-    copies: str
-    spoilt: tuple[Instead, ...]
 
 
 @remembered_each(2)

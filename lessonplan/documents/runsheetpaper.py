@@ -8,19 +8,15 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from lessonplan.course.values.shotnumbers import ShotNumber
-from lessonplan.course.words import day_text, listing
-from lessonplan.documents.arrivals import missing, size_of
-from lessonplan.documents.floorwork import FloorJob, brought_back, floor_jobs, night_end, unnamed
-from lessonplan.documents.marks import Drawn, Marked
-from lessonplan.documents.packing import lying, pieces_on
-from lessonplan.documents.runsheet import copies, dropped_first, laid_after, to_pack, tray_of
+from lessonplan.documents.floorwork import FloorJob, floor_jobs, night_end
+from lessonplan.documents.marks import Drawn, Marked, shared
+from lessonplan.documents.packing import lying
+from lessonplan.documents.runsheet import OnEveryRunSheet, laid_after, run_sheet_view, tray_of
 from lessonplan.documents.shotcards import BARS, ShotCard, late_of, shot_cards, slate_of, small_first, takes_of, waiting
 from lessonplan.documents.shots import ShotText, all_shots, kind_label
-from lessonplan.documents.standins import Instead, lines_to_stand_in
 from lessonplan.documents.wording import duration, lasts
 from lessonplan.planning.contradicted import wetted
 from lessonplan.planning.worked import Plan
-from lessonplan.publish.cautions import cautions
 from lessonplan.shoot.day import Day, Entry, clock
 from lessonplan.shoot.hazards import PAIRS, kept_apart
 
@@ -79,58 +75,31 @@ class TrayCard:
 
 
 @dataclass(frozen=True, slots=True)
-class RunSheetPaper:
+class RunSheetPaper(OnEveryRunSheet):
     """What stands on one day's printed run sheet."""
 
     title: str
     course: str
-    host: str
-    day: str
-    place: str
     size: str
-    helpers: str
-    unnamed: str
-    brought: str
-    missing: str
     times: tuple[tuple[str, str], ...]
     rows: tuple[DayRow, ...]
     trays: tuple[TrayCard, ...]
-    pieces: tuple[tuple[str, str], ...]
     pack: tuple[str, ...]
-    jobs: tuple[FloorJob, ...]
-    copies: str
-    spoilt: tuple[Instead, ...]
-    drop: tuple[str, ...]
-    cautions: tuple[str, ...]
     shots: tuple[ShotCard, ...]
 
 
 def run_sheet_paper(plan: Plan, day: Day) -> RunSheetPaper:
     """Lay out the printed run sheet of one day."""
-    texts, file = all_shots(plan), plan.course.course
-    planned = file.shoot[day.number]
-    filmed, jobs = [texts[entry.number] for entry in day.shots], floor_jobs(plan, day)
+    texts, sheet, jobs = all_shots(plan), run_sheet_view(plan, day), floor_jobs(plan, day)
     return RunSheetPaper(
+        **shared(sheet, OnEveryRunSheet),
         title=f"Run sheet, day {day.number + 1}",
-        course=file.title,
-        host=file.host,
-        day=day_text(day.day),
-        place=planned.place or file.place,
-        size=size_of(plan),
-        helpers=listing(planned.helpers),
-        unnamed=unnamed(plan, day),
-        brought=brought_back(plan, day),
-        missing=missing(plan, {piece.letter for text in filmed for piece in text.pieces}, day.day),
+        course=sheet.title,
+        size=sheet.film_size,
         times=_times(day),
         rows=(*_rows(plan, day, texts, jobs), *_night(day, jobs)),
         trays=tuple(_trays(plan, day, texts)),
-        pieces=pieces_on(plan, day, filmed),
-        pack=to_pack(plan, day, texts),
-        jobs=tuple(job for job in jobs if not job.crumb),
-        copies=copies(plan, jobs),
-        spoilt=lines_to_stand_in(plan, day),
-        drop=dropped_first(plan, day, texts),
-        cautions=cautions(plan, "floor", day.number),
+        pack=sheet.notions,
         shots=tuple(shot_cards(plan, day, texts, jobs)),
     )
 
