@@ -26,6 +26,11 @@ LEFT = 15
 """Seconds of sped-up handwork that are left after the words (planning guess)."""
 FASTEST = 8
 """The most that handwork is sped up: beyond this the stitches cannot be followed (planning guess, from memory)."""
+GUESSED = (
+    f"What may be cut or sped up is found by rules of thumb, which are guesses: from {SILENCE} s without a word on, "
+    f"about {LEFT} s of them are left, and nothing runs more than {FASTEST} times as fast. What you see goes first."
+)
+"""Said once where cuts or speeds are advised."""
 CUT_AWAY = 4
 """Seconds of another shot that are enough to leave handwork out behind it (planning guess)."""
 FILM = (

@@ -9,7 +9,7 @@ from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.slates import named_shots
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.course.words import clock_of, count_of, listing, short_day
-from lessonplan.documents.advice import advice
+from lessonplan.documents.advice import GUESSED, advice
 from lessonplan.documents.cuts import CutsView, cuts_view, found_in, may_go
 from lessonplan.documents.editfiles import EDIT_FILES
 from lessonplan.documents.editorerrata import Overlay, closing, others, overlays
@@ -96,7 +96,8 @@ class EditorView:
     the sheet: title, what for, and (name, form) of each. ``video`` words how long the video runs by its captions,
     ``slated`` tells that shots have slates, ``chapters_from`` of which video the times of the ``chapters`` are,
     ``hang`` which texts are there only with or without a cut, ``freely`` what has no draft captions, ``closing`` who
-    writes down that an erratum is mended, ``end_card`` what goes on that, ``promises`` those still open besides.
+    writes down that an erratum is mended, ``end_card`` what goes on that, ``promises`` those still open besides,
+    ``guessed`` how far the rules go by which something may be cut or sped up.
     """
 
     title: str
@@ -128,6 +129,7 @@ class EditorView:
     end_card: tuple[str, ...]
     promises: tuple[PromiseRow, ...]
     cuts: CutsView | None
+    guessed: str
 
 
 def editor_view(plan: Plan, episode: Episode) -> EditorView:
@@ -184,6 +186,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
         end_card=end_card(plan, episode),
         promises=open_promises(plan, episode),
         cuts=cuts,
+        guessed=GUESSED if any(row.advice or row.may_go for row in rows.values()) else "",
         files=tuple(_files(plan, episode.episode)),
         chapters=chapter_lines(plan, episode.episode),
         chapters_from=chapters_from(plan, episode.episode),

@@ -6,6 +6,7 @@ from typing import Any
 
 from lessonplan.course.model.together import Course
 from lessonplan.course.words import listing
+from lessonplan.craft.words import words_of
 from lessonplan.documents.tables import table
 from lessonplan.documents.wording import duration
 from lessonplan.edit.pace import Listened
@@ -93,7 +94,7 @@ def takes_table(taken: Taken) -> str:
         told = "Slips of the tongue in what will be seen, each a candidate for the errata:"
         parts.append("\n".join([told, *slips]))
     if shots:
-        parts.append(learnt_table(taken.learnt))
+        parts.append(learnt_table(taken.plan.course, taken.learnt))
     return "\n\n".join(parts)
 
 
@@ -132,11 +133,13 @@ def slip_text(take: Take) -> str:
     return f"{take.shot}, take {take.take}, {take.day} {clock_text(take.start)}{said}"
 
 
-def learnt_table(learnt: Learnt) -> str:
-    """Set the learnt paces as text, each with its interval and how sure it is."""
+def learnt_table(course: Course, learnt: Learnt) -> str:
+    """Set the learnt paces as text, with their intervals and how sure it is; those of stitches where it has any."""
+    others = () if words_of(course.pattern).pace else ("knitting", "on_camera")
     rows = [
         (one.name, f"{one.default:g}", f"{one.value:g}", f"{one.low:g} to {one.high:g}", str(one.n), one.sure)
         for one in learnt.estimates
+        if one.name not in others
     ]
     head = ("Pace", "Planned", "Learnt", "9 in 10", "Seen", "How sure")
     return table(head, rows, frozenset({1, 2, 4}))

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import shutil
 from functools import cache
 from pathlib import Path
 
 import lessonplan
+from lessonplan.documents.editor import editor_view
 from lessonplan.documents.instructions import stage_views
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
+from lessonplan.documents.takes import takes_table
 from lessonplan.documents.tasks import tasks_of
 from lessonplan.documents.worklines import UNCUT
+from lessonplan.planning.filmed.taking import take_in
 from lessonplan.planning.worked import Plan
+from tests.documents.timed import episode, plan, shot
 
 COURSES = Path(__file__).resolve().parents[1] / "courses"
 
@@ -23,9 +28,9 @@ def planned(name: str) -> Plan:
     return made
 
 
-def after(plan: Plan, number: str) -> dict[str, str]:
+def after(made: Plan, number: str) -> dict[str, str]:
     """Where each piece of a shot goes when the shot is done, by the day's run sheet."""
-    lines = (line for day in plan.days for line in run_sheet_view(plan, day).lines)
+    lines = (line for day in made.days for line in run_sheet_view(made, day).lines)
     line = next(one for one in lines if one.shot and one.shot.number == number)
     assert line.shot
     assert line.at
@@ -87,3 +92,23 @@ def test_a_piece_that_goes_on_with_another_needle_finds_it_on_the_tray_and_at_th
     assert "4.5 mm needles for E" in tray.tools
     at = {line.shot.number: line.at for line in view.lines if line.shot and line.at}
     assert [number for number, one in at.items() if "4.5 mm needles for E" in one.tools] == ["1.3.1"]
+
+
+def test_a_potter_reads_of_no_pace_of_stitches(tmp_path: Path) -> None:
+    for craft, stitches in (("pottery", False), ("hat", True)):
+        day = planned(craft).days[0].day.isoformat()
+        course = shutil.copytree(COURSES / craft, tmp_path / craft)
+        (tmp_path / "log.csv").write_text(f"day,shot,take,start,stop,verdict\n{day},1.1.1,1,10:40:00,10:41:00,best\n")
+        _, taken = take_in(course, [tmp_path / "log.csv"])
+        assert taken
+        paces = takes_table(taken).partition("Pace ")[2]
+        assert "speech" in paces
+        assert [name in paces for name in ("knitting", "on_camera")] == [stitches] * 2
+
+
+def test_an_editor_reads_that_the_rules_for_cutting_are_guesses(sample: Plan, tmp_path: Path) -> None:
+    still = plan(tmp_path, episode((shot("face"),)))  # nobody's hands do anything: nothing is advised
+    for made, advised in ((planned("pottery"), True), (sample, True), (still, False)):
+        view = editor_view(made, made.course.episodes[0])
+        assert any(row.advice or row.may_go for one in view.segments for row in one.shots) == advised
+        assert ("guesses: from 20 s without a word on" in view.guessed) == advised
