@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from lessonplan.terminal import Ticker, tell_problem
+from lessonplan.terminal import Ticker, tell, tell_problem
 
 if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
@@ -41,6 +42,21 @@ def worked_of(course: Path) -> Worked:
     if result.worked is None:
         raise typer.Exit(PROBLEMS)
     return result.worked
+
+
+def ended(status: int, said: object) -> typer.Exit:
+    """Say why a command ends here, in a sentence, and give what is raised to end it."""
+    tell(said)
+    return typer.Exit(status)
+
+
+@contextmanager
+def ending(status: int, *bad: type[Exception]) -> Iterator[None]:
+    """End the command with an exit status where something is raised that says in a sentence what is wrong."""
+    try:
+        yield
+    except bad as one:
+        raise ended(status, one) from None
 
 
 def wrong(problems: Iterable[Problem]) -> bool:

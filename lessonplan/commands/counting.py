@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from lessonplan.commands.common import FILES, FINE, PROBLEMS
+from lessonplan.commands.common import FILES, FINE, PROBLEMS, ending
 from lessonplan.terminal import show, show_json, tell
 
 if TYPE_CHECKING:
@@ -49,12 +49,8 @@ def count(
     if file is not None and (lines or until or markers):
         raise typer.BadParameter("a whole pattern says for itself what is worked", param_hint="--file")
     if file is not None:
-        try:
-            ended = pattern(file, sizes, spoken, flat=flat, page=page, as_json=as_json, terms=terms)
-        except (UnfitError, PageError) as bad:
-            tell(bad)
-            raise typer.Exit(FILES) from None
-        raise typer.Exit(ended)
+        with ending(FILES, UnfitError, PageError):
+            raise typer.Exit(pattern(file, sizes, spoken, flat=flat, page=page, as_json=as_json, terms=terms))
     if page is not None:
         raise typer.BadParameter("a page is written of a whole pattern; give it with --file", param_hint="--page")
     given = lines_given(lines or [])

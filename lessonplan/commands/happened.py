@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
-from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, report, wrong
+from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, ended, ending, report, wrong
 from lessonplan.terminal import Ticker, as_day, say, show, show_json, tell
 
 if TYPE_CHECKING:
@@ -40,17 +40,12 @@ def agree(
     """
     from lessonplan.planning.agreed.noting import AgreeError, agree as agree_on, note_done
 
-    try:
-        with Ticker("Agreeing") as ticker:
-            day = (today or datetime.now()).date()
-            result, agreement = note_done(course, done) if done else agree_on(course, day, ticker)
-    except AgreeError as bad:
-        tell(bad)
-        raise typer.Exit(USAGE) from None
+    with ending(USAGE, AgreeError), Ticker("Agreeing") as ticker:
+        day = (today or datetime.now()).date()
+        result, agreement = note_done(course, done) if done else agree_on(course, day, ticker)
     report(result.problems)
     if agreement is None:
-        tell("Nothing was written.")
-        raise typer.Exit(PROBLEMS)
+        raise ended(PROBLEMS, "Nothing was written.")
     agreed, path = agreement.agreed, course / agreement.path.name
     if as_json:
         counted = {"slates": len(agreed.shots), "pieces": len(agreed.pieces), "times": agreed.times}

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from lessonplan.commands.common import FILES, USAGE, JsonOpt
+from lessonplan.commands.common import FILES, USAGE, JsonOpt, ended, ending
 from lessonplan.terminal import say, show, show_json, tell
 
 
@@ -44,17 +44,13 @@ def keys(
     if page:
         from lessonplan.render.pages import PageError, write_page
 
-        try:
+        with ending(FILES, PageError):
             write_page(page, "keys.html", keys_view(), generator="lessonplan keys")
-        except PageError as bad:
-            tell(bad)
-            raise typer.Exit(FILES) from None
         tell(f"Written to {page}.")
         return
     known = found(name)
     if not known:
-        tell(no_such_key(name))
-        raise typer.Exit(USAGE)
+        raise ended(USAGE, no_such_key(name))
     if as_json:
         show_json(keys_data(known))
     else:
@@ -84,8 +80,7 @@ def schema(
 
     if into:
         if not (into / "course.yaml").is_file():
-            tell(f"{into} is not the folder of a course: it holds no course.yaml.")
-            raise typer.Exit(USAGE)
+            raise ended(USAGE, f"{into} is not the folder of a course: it holds no course.yaml.")
         for path in write_schemas(into):
             say(f"Written to {path}.")
         say("The first line of a file names its schema, so that an editor finds it:")
@@ -95,5 +90,4 @@ def schema(
         show_json(schema_of(name))
     else:
         asked = f"There is no schema “{name}”. {did_you_mean(name, MODELS)}"
-        tell(asked if name else f"Name one: {', '.join(MODELS)}.")
-        raise typer.Exit(USAGE)
+        raise ended(USAGE, asked if name else f"Name one: {', '.join(MODELS)}.")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from lessonplan.commands.common import PROBLEMS, USAGE, CourseArg, JsonOpt, report, worked_of
+from lessonplan.commands.common import PROBLEMS, USAGE, CourseArg, JsonOpt, ended, report, worked_of
 from lessonplan.terminal import as_day, say, show, show_json, tell
 
 if TYPE_CHECKING:
@@ -55,8 +55,8 @@ def errata(
         asked = _of_slip(course, slip) | {key: value for key, value in asked.items() if value}
     if number or any(asked.values()):
         if not number and not all(asked.get(key) for key in ("where", "said", "right", "by")):
-            tell(f"The note of slip {slip} does not tell what is right: give it with --right." if slip else _NEEDED)
-            raise typer.Exit(USAGE)
+            untold = f"The note of slip {slip} does not tell what is right: give it with --right."
+            raise ended(USAGE, untold if slip else _NEEDED)
         _stands(course, where)
         day = f"{today or datetime.now():%Y-%m-%d}"
         new = {"found": day} | asked | {"kind": kind or _kind(asked["said"], asked["right"])}
@@ -66,8 +66,7 @@ def errata(
             problems = tuple(one for one in load(course).problems if one.where.file == FILE)
         report(problems)
         if not done:
-            tell("Nothing was written.")
-            raise typer.Exit(PROBLEMS)
+            raise ended(PROBLEMS, "Nothing was written.")
         say(f"Erratum {done} is {'changed' if number else 'noted'}.")
         if where and not any(sign.isdigit() for sign in where):
             tell(f"“{where}” names no shot, slate or time, so that no paper can point to the place.")
@@ -97,8 +96,7 @@ def _stands(course: Path, where: str) -> None:
     planned = plan(course).plan if where else None
     for told in no_place(planned, where) if planned else ():
         tell(told)
-        tell("Nothing was written.")
-        raise typer.Exit(PROBLEMS)
+        raise ended(PROBLEMS, "Nothing was written.")
 
 
 def _kind(said: str, right: str) -> str:
@@ -123,6 +121,6 @@ def _slips(course: Path, worked: Worked) -> tuple[Mapping[str, str], ...]:
 def _of_slip(course: Path, number: int) -> dict[str, str]:
     slips = _slips(course, worked_of(course))
     if not 1 <= number <= len(slips):
-        tell(f"There is no slip {number}; the takes that are used have {len(slips)} that are not in the log.")
-        raise typer.Exit(USAGE)
+        told = f"There is no slip {number}; the takes that are used have {len(slips)} that are not in the log."
+        raise ended(USAGE, told)
     return dict(slips[number - 1])

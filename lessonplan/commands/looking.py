@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from lessonplan.commands.common import PROBLEMS, SAVINGS, USAGE, CourseArg, JsonOpt, report, why_each, worked_of
-from lessonplan.terminal import Ticker, show, show_json, tell
+from lessonplan.commands.common import PROBLEMS, SAVINGS, USAGE, CourseArg, JsonOpt, ending, report, why_each, worked_of
+from lessonplan.terminal import Ticker, show, show_json
 
 
 def samples(
@@ -42,14 +42,10 @@ def samples(
     report(result.problems)
     if result.plan is None:
         raise typer.Exit(PROBLEMS)
-    try:
-        with Ticker("Solving the what-if"):
-            change = what_if(
-                result.plan, without=without or (), helpers=helpers, film=film, before=before, accept=accept or ()
-            )
-    except WhatIfError as bad:
-        tell(bad)
-        raise typer.Exit(USAGE) from None
+    with ending(USAGE, WhatIfError), Ticker("Solving the what-if"):
+        change = what_if(
+            result.plan, without=without or (), helpers=helpers, film=film, before=before, accept=accept or ()
+        )
     why = why_each(result.plan) if savings else None
     with Ticker("Comparing wishes"):
         wishes = (sides(result.plan), tuple(real_things(result.plan))) if side_by_side else None

@@ -18,11 +18,13 @@ from lessonplan.commands.common import (
     TODAY_CHECK,
     CourseArg,
     JsonOpt,
+    ended,
+    ending,
     report,
     why_each,
     wrong,
 )
-from lessonplan.terminal import Ticker, as_day, begin_anew, say, show_json, tell
+from lessonplan.terminal import Ticker, as_day, begin_anew, say, show_json
 
 
 def check(
@@ -105,15 +107,11 @@ def build(
     from lessonplan.building import build as build_course
     from lessonplan.render.output import OutputError
 
-    try:
-        day = today.date() if today else None
-        why = why_each if savings else None
-        kept = (day or datetime.now().date()) if publish else None
-        with Ticker("Building") as ticker:
-            result = build_course(course, out, why=why, progress=ticker, today=day, publish=kept)
-    except OutputError as bad:
-        tell(bad)
-        raise typer.Exit(FILES) from None
+    day = today.date() if today else None
+    why = why_each if savings else None
+    kept = (day or datetime.now().date()) if publish else None
+    with ending(FILES, OutputError), Ticker("Building") as ticker:
+        result = build_course(course, out, why=why, progress=ticker, today=day, publish=kept)
     written = out or course / "out"
     if as_json:
         files = sorted(path.name for path in written.iterdir() if path.is_file()) if result.plan else []
@@ -122,8 +120,7 @@ def build(
     else:
         report(result.problems)
     if result.plan is None:
-        tell("Nothing was written.")
-        raise typer.Exit(PROBLEMS)
+        raise ended(PROBLEMS, "Nothing was written.")
     if not as_json:
         say(f"Written to {written}: open index.html there.")
         if publish:

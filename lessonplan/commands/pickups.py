@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from lessonplan.commands.common import FILES, PROBLEMS, USAGE, CourseArg, JsonOpt, report, wrong
-from lessonplan.terminal import Ticker, say, show, show_json, tell
+from lessonplan.commands.common import FILES, PROBLEMS, USAGE, CourseArg, JsonOpt, ending, report, wrong
+from lessonplan.terminal import Ticker, say, show, show_json
 
 if TYPE_CHECKING:
     from lessonplan.planning.worked import Plan
@@ -52,16 +52,13 @@ def pickups(
         else:
             show(kept_table(planned, numbers, kept))
         return
-    try:
+    with ending(USAGE, ValueError):
         if not numbers:
             nothing = "No erratum asks for a pick-up shot that is not mended."
             raise ValueError("So there is no shot to film again." if untold else nothing)
         day = day_of(day_in(on), call)
         if day.day <= (over := planned.days[-1].day):
             raise ValueError(f"Pick-up shots come after the shoot, which ends on {over.isoformat()}.")
-    except ValueError as bad:
-        tell(str(bad))
-        raise typer.Exit(USAGE) from None
     again, problems, _ = pick_ups(planned, day, numbers, Ticker())
     report(problems)
     if again is None:
@@ -80,8 +77,5 @@ def _written(course: Path, again: Plan, out: Path | None) -> Path:
     from lessonplan.building import write_pick_ups
     from lessonplan.render.output import OutputError
 
-    try:
+    with ending(FILES, OutputError):
         return write_pick_ups(course, again, out)
-    except OutputError as bad:
-        tell(bad)
-        raise typer.Exit(FILES) from None

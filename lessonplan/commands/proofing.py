@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, report, worked_of, wrong
+from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, ended, report, worked_of, wrong
 from lessonplan.terminal import as_day, show, show_json, tell
 
 
@@ -44,8 +44,7 @@ def proof(
     worked = worked_of(course)
     chosen = next((one for one in worked.course.episodes if one.episode == episode), None)
     if chosen is None:
-        tell(no_episode(worked, episode))
-        raise typer.Exit(USAGE)
+        raise ended(USAGE, no_episode(worked, episode))
     found = proof(worked, chosen, read_file(captions))
     if dismiss or erratum:
         try:
@@ -53,8 +52,7 @@ def proof(
             before = found.decided
             found, written = decide(course, worked, found, dismiss or (), erratum or (), day)
         except EditError as bad:
-            tell(bad)
-            raise typer.Exit(USAGE) from None
+            raise ended(USAGE, bad) from None
         except UnfitError as bad:
             report((bad.problem,))
             raise typer.Exit(PROBLEMS) from None

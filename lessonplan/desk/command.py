@@ -8,8 +8,8 @@ from typing import Annotated
 
 import typer
 
-from lessonplan.commands.common import FILES, USAGE
-from lessonplan.terminal import say, show, tell
+from lessonplan.commands.common import FILES, USAGE, ended, ending
+from lessonplan.terminal import say, show
 
 
 def desk(
@@ -25,8 +25,7 @@ def desk(
     Example: lessonplan desk sample_course
     """
     if any(find_spec(name) is None for name in ("starlette", "uvicorn", "watchfiles")):
-        tell("The desk needs a little more: pip install 'lessonplan[desk]'")
-        raise typer.Exit(USAGE)
+        raise ended(USAGE, "The desk needs a little more: pip install 'lessonplan[desk]'")
     from lessonplan.desk.guard import new_token
     from lessonplan.desk.serve import listen, run
 
@@ -34,8 +33,7 @@ def desk(
     try:
         served = listen(folder, port, lan=lan)
     except OSError as bad:
-        tell(f"The desk cannot be opened: {bad.strerror}.")
-        raise typer.Exit(FILES) from None
+        raise ended(FILES, f"The desk cannot be opened: {bad.strerror}.") from None
     token = new_token()
     say(f"The desk of {folder}: {served.here}/?token={token}")
     if served.tablet:
@@ -50,17 +48,12 @@ def _folder(course: Path) -> Path:
     from lessonplan.desk.store import RefusedError
 
     if course.is_file() and course.suffix.lower() == ".zip":
-        try:
+        with ending(FILES, RefusedError):
             return unpacked(course.read_bytes(), course.resolve().parent)
-        except RefusedError as bad:
-            tell(bad)
-            raise typer.Exit(FILES) from None
     if not course.exists() and course.suffix.lower() == ".zip":
-        tell(f"{course} is not there.")
-        raise typer.Exit(USAGE)
+        raise ended(USAGE, f"{course} is not there.")
     if course.exists() and not course.is_dir():
-        tell(f"{course} is a file; a course is a folder.")
-        raise typer.Exit(USAGE)
+        raise ended(USAGE, f"{course} is a file; a course is a folder.")
     course.mkdir(exist_ok=True)  # in a new folder the first page asks what to begin with
     return course
 
