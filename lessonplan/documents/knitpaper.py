@@ -101,7 +101,7 @@ def knitter_paper(plan: Plan, knitter: Knitter) -> KnitterPaper:
     every = [one.stages for one in tasks] + [one.stages for one in worked]
     spare = file.samples.days_to_spare
     return KnitterPaper(
-        title=f"{heading_of(plan)}: {knitter.name}",
+        title=f"To {words_of(plan.course.pattern).make}: {knitter.name}",
         name=knitter.name,
         course=file.title,
         host=file.host,
@@ -149,11 +149,6 @@ def _hours(plan: Plan, knitter: Knitter) -> str:
     pace = words_of(plan.course.pattern).pace
     at = f" at {round(knitter.pace)} {pace}" if pace else ""
     return f"{duration(plan.calendar.load.get(knitter.name, 0))}{at}"
-
-
-def heading_of(plan: Plan) -> str:
-    """Head a paper by what its reader does, in the words of the craft."""
-    return f"To {words_of(plan.course.pattern).make}"
 
 
 def _gauge(plan: Plan) -> str:

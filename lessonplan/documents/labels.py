@@ -9,18 +9,18 @@ from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import listing
 from lessonplan.craft.words import words_of
 from lessonplan.documents.floorwork import floor_jobs
-from lessonplan.documents.marks import Code, Marked
+from lessonplan.documents.marks import Code, shared
 from lessonplan.documents.notions import inside, marked
 from lessonplan.documents.standins import spoilt_in
 from lessonplan.documents.stints import all_stints
-from lessonplan.documents.tasks import Task, needle_of, tasks_of
+from lessonplan.documents.tasks import OnEveryCard, Task, needle_of, tasks_of
 from lessonplan.documents.wording import on_tools
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
+class Label(OnEveryCard):
     """One tag; its square code holds the piece's own name and nothing else.
 
     ``stop`` is where, with what on the needle; ``left`` what is not done then: ``before`` says that it is so until the
@@ -29,18 +29,10 @@ class Label:
     in for one that is spoilt.
     """
 
-    letter: str
-    kind: str
-    size: str
     stop: str
     left: str
     before: str
     then: tuple[tuple[str, str, str], ...]
-    needle: str
-    markers: str
-    ball: str
-    slates: str
-    notes: tuple[Marked, ...]
     kept_for: str
     whose: str
     code: Code
@@ -119,18 +111,11 @@ def _label(plan: Plan, task: Task) -> Label:
     then = tuple(_then(plan, task.letter))
     piece = plan.piece(task.letter)
     return Label(
-        letter=task.letter,
-        kind=task.kind,
-        size=task.size,
+        **shared(task, OnEveryCard),
         stop=stop,
         left=left,
         before=_before(piece, bool(then)),
         then=then,
-        needle=task.needle,
-        markers=task.markers,
-        ball=task.ball,
-        slates=task.slates,
-        notes=task.notes,
         kept_for=_kept_for(plan, task.letter),
         whose=_whose(task),
         code=Code(f"Piece {task.letter}"),

@@ -114,7 +114,7 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
     file = plan.course.course
     planned, work = file.shoot[day.number], stints(plan)
     filmed = [texts[entry.number] for entry in day.shots]
-    on_trays, over = trays(plan, day, texts), day.over
+    over = day.over
     late = f"{duration(over)} late" if over > 0.5 else f"{duration(-over)} in hand" if over < -0.5 else "on time"
     return RunSheetView(
         title=file.title,
@@ -133,7 +133,10 @@ def run_sheet_view(plan: Plan, day: Day) -> RunSheetView:
         brought=brought_back(plan, day),
         missing=missing(plan, {piece.letter for text in filmed for piece in text.pieces}, day.day),
         lines=tuple(_line(plan, day, place, texts, work) for place in range(len(day.entries))),
-        trays=tuple(_with_sets(plan, day, texts, one) for one in on_trays),
+        trays=tuple(
+            replace(one, tools=lying(plan, day, one.tools, [texts[number] for number in one.shots]))
+            for one in trays(plan, day, texts)
+        ),
         pieces=pieces_on(plan, day, filmed),
         notions=to_pack(plan, day, texts),
         drop=dropped_first(plan, day, texts),
@@ -225,11 +228,6 @@ def trays(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[Tray, ..
                 )
             )
     return tuple(trays)
-
-
-def _with_sets(plan: Plan, day: Day, texts: Mapping[str, ShotText], tray: Tray) -> Tray:
-    """Say of the tools on a tray which needles and which balls they are, and lay on it what may stand in."""
-    return replace(tray, tools=lying(plan, day, tray.tools, [texts[number] for number in tray.shots]))
 
 
 def to_pack(plan: Plan, day: Day, texts: Mapping[str, ShotText]) -> tuple[str, ...]:

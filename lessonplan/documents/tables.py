@@ -57,14 +57,7 @@ def one_or_each(values: Sequence[int]) -> int | list[int]:
 
 def problem_data(problem: CountProblem) -> dict[str, Any]:
     """Give what is wrong with a printed line as JSON data."""
-    return {
-        "line": problem.line,
-        "column": problem.column,
-        "size": problem.size,
-        "severity": problem.severity,
-        "kind": problem.kind,
-        "sentence": problem.sentence,
-    }
+    return {key: getattr(problem, key) for key in ("line", "column", "size", "severity", "kind", "sentence")}
 
 
 def after_text(line: CountedLine) -> str:

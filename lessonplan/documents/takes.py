@@ -46,14 +46,7 @@ def pace_table(listened: Listened) -> str:
 
 def pace_learnt(one: Estimate, planned: float | None) -> dict[str, Any]:
     """Give a learnt pace as plain values, in the units of its key."""
-    return {
-        "planned": planned,
-        "value": one.value,
-        "low": one.low,
-        "high": one.high,
-        "n": one.n,
-        "sure": one.sure,
-    }
+    return {"planned": planned} | {key: getattr(one, key) for key in ("value", "low", "high", "n", "sure")}
 
 
 def pace_data(listened: Listened) -> dict[str, Any]:

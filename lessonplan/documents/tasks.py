@@ -30,32 +30,41 @@ from lessonplan.samples.states import in_words
 
 
 @dataclass(frozen=True, slots=True)
-class Task:
-    """One piece: everything that its knitter, its label and the calendar say of it.
+class OnEveryCard:
+    """What a knitter's card and the label of a piece say alike: ``ball``, which yarn stays with it for which shots.
 
-    ``recipe`` says what a short or small piece is cast on and shortened to; ``rests`` on what its live stitches are
-    handed over, with its ``markers``; ``ball`` which yarn stays with it, and for which shots.
+    ``markers``: those in it at the stop.
     """
 
     letter: str
     kind: str
     size: str
+    needle: str
+    markers: str
+    ball: str
+    slates: str
+    notes: tuple[Marked, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Task(OnEveryCard):
+    """One piece: everything that its knitter, its label and the calendar say of it.
+
+    ``recipe`` says what a short or small piece is cast on and shortened to; ``rests`` on what its live stitches are
+    handed over.
+    """
+
     knitter: str
     goal: str
     stop: str
     recipe: str
     begun: str
     yarn: str
-    ball: str
-    needle: str
     rests: str
-    markers: str
     takes: str
     due: str
     hand_over: str
-    slates: str
     stages: tuple[StageLines, ...]
-    notes: tuple[Marked, ...]
     drawing: Drawn
 
 

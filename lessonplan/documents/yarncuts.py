@@ -7,7 +7,6 @@ told later.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
@@ -84,11 +83,7 @@ def _cuts_off(plan: Plan, do: str, stop: Stop) -> bool:
     """Whether hands cut something off this piece: where a text names one of several, only off that one."""
     if not re.search(r"\b(?:cut|snip|break)\b", do, re.IGNORECASE):
         return False
-    named = [label for label in _labels(plan, stop) if label.lower() in do.lower()]
+    here = (one.label for one in plan.worked.table if one.label and one.shot == shot_of(stop.demand))
+    named = [label for label in here if label.lower() in do.lower()]
     mine = next(one.label for one in plan.worked.table if one.name == appearance_of(stop.demand))
     return not named or mine in named
-
-
-def _labels(plan: Plan, stop: Stop) -> Iterator[str]:
-    """What the pieces in the shot of a stop are called."""
-    yield from (one.label for one in plan.worked.table if one.label and one.shot == shot_of(stop.demand))
