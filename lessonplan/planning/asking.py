@@ -8,7 +8,7 @@ from lessonplan.course.model.settings import Drawer
 from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
 from lessonplan.remembered import remembered
-from lessonplan.samples.agreed import set_apart, standings
+from lessonplan.samples.agreed import served, set_apart, standings
 from lessonplan.samples.choice import (
     Choice,
     Demand,
@@ -128,7 +128,7 @@ def _ready(course: Course, kinds: Kinds, table: Sequence[TablePiece]) -> Iterato
     for item in course.course.samples.drawer:
         if item.name not in taken:
             yield Ready(item.name, item.kind, drawer_state(course, kinds, item), not_for=never[item.name])
-    apart = set_apart(course, table)
+    apart, serves = set_apart(course, table), served(course, table)
     for one in agreed:
         yield Ready(
             name=one.piece.drawer or one.piece.letter,
@@ -139,6 +139,7 @@ def _ready(course: Course, kinds: Kinds, table: Sequence[TablePiece]) -> Iterato
             weight=0.0,
             only_for=apart.get(one.piece.letter, ""),
             not_for=never.get(one.piece.drawer, frozenset()),
+            serves=serves.get(one.piece.letter, ()),
         )
 
 

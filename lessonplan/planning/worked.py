@@ -324,7 +324,7 @@ def settle(worked: Worked, progress: Progress | None = None) -> tuple[Worked, Ch
         if breaks_of(free) == worked.breaks:
             break
         worked = ask(worked, breaks_of(free))
-    return worked, at_their_shots(worked.course, worked.table, worked.question.ready, choice), days
+    return worked, at_their_shots(worked.question.ready, choice), days
 
 
 @remembered(4, equal=True)

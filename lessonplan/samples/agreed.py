@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -111,40 +111,46 @@ def set_apart(course: Course, table: Sequence[TablePiece]) -> Mapping[str, str]:
 
     Where the shot is gone, or has nothing apart any more, it is a name that nothing has: such a piece serves nothing.
     """
-    asked = {one.letter: one.only_for for one in (course.agreed or Agreed()).pieces if one.only_for}
-    named = _named(course, [one for one in table if one.apart], asked)
-    return {letter: named.get(letter, f"slate {text}") for letter, text in asked.items()}
+    asked = {one.letter: one.only_for for one in _agreed(course) if one.only_for}
+    apart = [one for one in table if one.apart]
+    return {letter: next(_named(course, apart, [text]), f"slate {text}") for letter, text in asked.items()}
 
 
-def _named(course: Course, table: Sequence[TablePiece], asked: Mapping[str, str]) -> Mapping[str, str]:
+def _agreed(course: Course) -> tuple[AgreedPiece, ...]:
+    return course.agreed.pieces if course.agreed else ()
+
+
+def served(course: Course, table: Sequence[TablePiece]) -> Mapping[str, tuple[str, ...]]:
+    """Give the names in the plan of all that each piece was to come to, in that order, by the piece's letter."""
+    asked = {one.letter: one.serves or ((one.comes_to,) if one.comes_to else ()) for one in _agreed(course)}
+    return {letter: tuple(_named(course, table, texts)) for letter, texts in asked.items()}
+
+
+def _named(course: Course, table: Sequence[TablePiece], asked: Sequence[str]) -> Iterator[str]:
     """Give the names in the plan of what is asked for by slates; what is not there any more is left out."""
     today = {str(slate): number for number, slate in slates_of(course)[0].items()}
-    found = {}
-    for letter, text in asked.items():
+    for text in asked:
         if parts := APART.fullmatch(text):
             here = [one for one in table if one.shot == today.get(parts["slate"])]
             named = [one for one in here if one.name == f"{one.shot} {parts['place']}"] or here
             if len(named) == 1:
-                found[letter] = f"{named[0].name}{parts['copy']}"
-    return found
+                yield f"{named[0].name}{parts['copy']}"
 
 
-def at_their_shots(course: Course, table: Sequence[TablePiece], ready: Sequence[Ready], choice: Choice) -> Choice:
+def at_their_shots(ready: Sequence[Ready], choice: Choice) -> Choice:
     """Give the letters of agreed pieces that could change places to those that come to the shots agreed for them.
 
     Such pieces are of one kind, stop alike and are equally far, so it costs nothing.
     """
-    asked = {one.letter: one.comes_to for one in (course.agreed or Agreed()).pieces if one.comes_to}
-    wished = _named(course, table, asked)
     alike: dict[Ready, list[Ready]] = {}
     for one in ready:
         if one.letter == one.name:
-            alike.setdefault(replace(one, name="", letter=""), []).append(one)
+            alike.setdefault(replace(one, name="", letter="", serves=()), []).append(one)
 
     def rank(piece: Piece, one: Ready) -> int:
         """How well a piece fits one that is ready: 0 best, 3 worst."""
         stops = [stop.demand for stop in piece.stops]
-        wish = wished.get(one.letter, "")
+        wish = next(iter(one.serves), "")
         return 0 if wish == stops[0] else 1 if wish in stops else 2 if piece.ready == one.name else 3
 
     given: dict[str, Ready] = {}

@@ -170,6 +170,34 @@ def test_changes_are_said(tmp_path: Path) -> None:
     ]
 
 
+def test_a_piece_that_comes_to_another_shot_is_told_of(tmp_path: Path) -> None:
+    """B was agreed for 1.1.2; in the file it is to come to 1.2.1 as well, which C serves and always did."""
+    text = agreed(course(tmp_path))
+    old = next(line for line in text.splitlines() if "{letter: B" in line)
+    assert old.endswith("serves: 2}")
+    (tmp_path / "agreed.yaml").write_text(
+        text.replace(old, old.replace("serves: 2", 'serves: "2, 3"')), encoding="utf-8"
+    )
+    plan = planned(tmp_path)
+    assert serves(plan)["B"] == ["1.1.2"]
+    assert changes(plan) == ("Piece B no longer comes to shot 1.2.1, unlike agreed.",)
+    (tmp_path / "agreed.yaml").write_text(
+        text.replace(old, old.replace("serves: 2", "serves: the last")), encoding="utf-8"
+    )
+    (problem,) = lessonplan.plan(tmp_path).problems
+    assert "“the last” is no slate with a place on its table" in problem.message
+
+
+def test_agreements_that_say_where_a_piece_is_needed_first_are_still_read(tmp_path: Path) -> None:
+    """So were pieces that stop alike told apart before `serves` was written."""
+    text = agreed(course(tmp_path, ALIKE))
+    (tmp_path / "agreed.yaml").write_text(text.replace("serves:", "comes_to:"), encoding="utf-8")
+    turned = (COURSE + KNITTERS).replace("films: [1]", "films: [1.3, 1.2, 1.1]")
+    assert serves(planned(course(tmp_path, ALIKE, course_yaml=turned))) == {
+        "A": ["1.1.1"], "B": ["1.2.1"], "C": ["1.3.1"],
+    }  # fmt: skip
+
+
 def test_agreeing_on_the_changes_settles_them(tmp_path: Path) -> None:
     agreed(course(tmp_path))
     text = agreed(course(tmp_path, BODY))
@@ -242,9 +270,9 @@ def test_pieces_that_stop_alike_do_not_change_places(tmp_path: Path) -> None:
     assert serves(planned(tmp_path)) == {"A": ["1.1.1"], "B": ["1.2.1"], "C": ["1.3.1"]}
     text = agreed(tmp_path)
     assert [line.rsplit(", ", 1)[1] for line in text.splitlines() if "- {letter" in line] == [
-        "comes_to: 1}",
-        "comes_to: 2}",
-        "comes_to: 3}",
+        "serves: 1}",
+        "serves: 2}",
+        "serves: 3}",
     ]
     for films in ("1.3, 1.2, 1.1", "1.2, 1.3, 1.1", "1.2, 1.1, 1.3"):
         moved = (COURSE + KNITTERS).replace("films: [1]", f"films: [{films}]")
@@ -405,9 +433,9 @@ def test_the_day_of_the_machine_is_taken_by_the_command_alone(tmp_path: Path) ->
     assert abs((date.fromisoformat(line[4:]) - date.today()).days) <= 1, "midnight may lie between the two"
 
 
-@pytest.mark.parametrize("number", [4, 5])
+@pytest.mark.parametrize("number", [3, 4, 5, 8, 13])
 def test_agreeing_changes_no_plan(tmp_path: Path, number: int) -> None:
-    """Two of the walk’s random courses, in which the pieces went to other shots as soon as they were agreed.
+    """Five of the walk’s random courses, in which the pieces went to other shots as soon as they were agreed.
 
     What was printed the evening before would then name other pieces than the run sheet does.
     """

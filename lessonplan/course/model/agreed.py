@@ -9,17 +9,25 @@ from __future__ import annotations
 import re
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from lessonplan.course.model.lesser import PieceKind
-from lessonplan.course.values.fields import SCALAR, Count, Day, Item, Kind, Text
+from lessonplan.course.values.fields import SCALAR, Count, Day, Item, Kind, Names, Text
 from lessonplan.course.values.quantities import read_duration
 
 APART = re.compile(r"^(?P<slate>[1-9]\d{0,5})(?: (?P<place>[a-z]))?(?P<copy>(?: take \d{1,3}| spare)?)$")
-"""What a piece was set apart for, or comes to first: a shot's slate, the piece's place on its table, and which copy."""
+"""What a piece was set apart for, or comes to: a shot's slate, the piece's place on its table, and which copy."""
 
 BROKEN = "broken"
 """Progress of a piece that is spoilt: nothing is left of it, and what is made anew has its letter."""
+
+
+def _places(names: tuple[str, ...]) -> tuple[str, ...]:
+    """Take places of pieces on tables. Raises ValueError."""
+    wrong = next((name for name in names if not APART.fullmatch(name)), None)
+    if wrong is not None:
+        raise ValueError(f"“{wrong}” is no slate with a place on its table, such as “26 b” or “31 take 2”")
+    return names
 
 
 class AgreedShot(Item):
@@ -47,7 +55,7 @@ class AgreedPiece(Item):
 
     ``needed`` and ``made`` tell a shoot day that is moved, and a pattern that has other rounds before the same stop.
     ``only_for``: what it was set apart for, a piece on the table by its shot's slate: ``26 b``, ``26 b take 2``;
-    ``comes_to``: where it is needed first, said of pieces that could change places since they stop alike.
+    ``serves``: all that it comes to, in this order, so that a later plan of equal cost leaves it there.
     """
 
     letter: Annotated[Text, Field(pattern=r"^[A-Z]{1,3}$")]
@@ -70,8 +78,10 @@ class AgreedPiece(Item):
     """The piece from the drawer that it is. Example: the trial mitten"""
     only_for: Annotated[Text, Field(pattern=APART.pattern)] = ""
     """What it was set apart for: a slate, and its place on that table. Example: 26 b"""
+    serves: Annotated[Names, AfterValidator(_places)] = ()
+    """What it comes to, each as a slate and its place on that table. Example: "26 b, 31, 32 take 2\""""
     comes_to: Annotated[Text, Field(pattern=APART.pattern)] = ""
-    """Where it is needed first, said of pieces that could change places. Example: 26 b"""
+    """Where it is needed first, as agreements said it before ``serves``. Example: 26 b"""
 
 
 class Agreed(Item):

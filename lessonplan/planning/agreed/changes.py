@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from lessonplan.course.model.agreed import AgreedPiece, progress_of
 from lessonplan.course.names.slates import lost_slate, slates_of
 from lessonplan.course.problems import Problem, Where, note
+from lessonplan.course.values.shotnumbers import shot_of
 from lessonplan.course.words import listing, short_date
 from lessonplan.craft.words import words_of
 from lessonplan.planning.worked import Plan, first_day
-from lessonplan.samples.agreed import Standing, made, made_alike, standings
+from lessonplan.samples.agreed import Standing, made, made_alike, served, standings
 from lessonplan.samples.choice import Piece
 from lessonplan.samples.knitters import who_knits
 from lessonplan.samples.states import in_words
@@ -100,6 +101,7 @@ def _piece(plan: Plan, one: Standing, piece: Piece) -> Iterator[Said]:
         far = plan.course.agreed.progress.get(letter) if plan.course.agreed else None
         done = f" See whether what is made of it fits: “{progress_of(far)[0]}” is noted." if far else ""
         yield one.piece.mark("made"), what + done
+    yield from _moved(plan, one.piece, piece)
     for remark in plan.calendar.remarks:
         if remark.startswith(f"Piece {letter} was agreed "):
             yield one.piece.mark("knitter"), remark
@@ -110,3 +112,23 @@ def _piece(plan: Plan, one: Standing, piece: Piece) -> Iterator[Said]:
             one.piece.mark("knitter"),
             f"Piece {letter} was agreed with {one.piece.knitter}; {who} {words_of(plan.course.pattern).makes} it now.",
         )
+
+
+def _moved(plan: Plan, agreed: AgreedPiece, piece: Piece) -> Iterator[Said]:
+    """Say to which shots of those that were agreed with it a piece comes no more, and which it has instead."""
+    if not agreed.serves:
+        return
+    then = dict.fromkeys(map(shot_of, served(plan.course, plan.worked.table)[agreed.letter]))
+    now = dict.fromkeys(shot_of(stop.demand) for stop in piece.stops)
+    less, more = ([number for number in one if number not in other] for one, other in ((then, now), (now, then)))
+    if less or more:
+        goes = f"no longer comes to {_shot_names(less)}" if less else ""
+        comes = f"also comes to {_shot_names(more)}" if more else ""
+        yield (
+            agreed.mark("serves"),
+            f"Piece {agreed.letter} {' and '.join(filter(None, (goes, comes)))}, unlike agreed.",
+        )
+
+
+def _shot_names(numbers: Sequence[str]) -> str:
+    return f"shot{'s' if len(numbers) > 1 else ''} {listing(numbers)}"

@@ -258,11 +258,9 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
     """A piece as it is agreed now. What is begun keeps the day on which it was, what is done its knitter too."""
     calendar, name = plan.calendar, piece.name
     demand = piece.stops[0].demand
-    number, blank, rest = demand.partition(" ")
     drawer = {item.name for item in plan.course.course.samples.drawer}
-    twins = [one for one in plan.choice.pieces if (one.kind, one.first) == (piece.kind, piece.first)]
     apart = any(one.name == demand and one.apart for one in plan.worked.question.demands)
-    here = f"{slates[number]}{blank}{rest}"
+    serves = tuple(_by_slate(stop.demand, slates) for stop in piece.stops)
     starts, begun = calendar.piece_start.get(name), plan.course.agreed and name in plan.course.agreed.progress
     kept = before.ready if before else None
     values = {
@@ -275,21 +273,27 @@ def _piece(plan: Plan, piece: Piece, before: AgreedPiece | None, slates: Mapping
         "needed": first_day(plan.worked, piece.stops[0].slot),
         "made": made(plan.worked.kinds[piece.kind], plan.worked.size, piece.first),
         "drawer": piece.ready if piece.ready in drawer else "",
-        "only_for": here if apart else "",
-        "comes_to": here if len(twins) > 1 and not apart else "",
+        "only_for": serves[0] if apart else "",
+        "serves": "" if apart else ", ".join(serves),
     }
     return AgreedPiece.model_validate({key: value for key, value in values.items() if value})
 
 
+def _by_slate(demand: str, slates: Mapping[str, int]) -> str:
+    number, blank, rest = demand.partition(" ")
+    return f"{slates[number]}{blank}{rest}"
+
+
 def _flow(item: Item) -> str:
     """Write one item of a list on one line, without what is empty."""
-    values = {key: value for key, value in item.model_dump().items() if value not in ("", None, False)}
+    values = {key: value for key, value in item.model_dump().items() if value not in ("", None, False, ())}
     return "  - {" + ", ".join(f"{key}: {_text(value)}" for key, value in values.items()) + "}"
 
 
 def _text(value: object) -> str:
     """Write a value so that it is read back as it is: plain where that is safe, else in quotes."""
     text = "yes" if value is True else value.isoformat() if isinstance(value, date) else str(value)
+    text = ", ".join(value) if isinstance(value, tuple) else text
     if _PLAIN.fullmatch(text) and text.lower() != "null":
         return text
     quoted = json.dumps(text, ensure_ascii=False)

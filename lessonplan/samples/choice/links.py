@@ -9,7 +9,7 @@ state, so a demand is served from a pool by one link, however many pieces rest i
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -99,12 +99,13 @@ class Network:
     """Links between nodes and from pools, and how pools are filled.
 
     ``holds``: (node, the next one that fills its pool). ``pool``: for each node a number that those share which fill
-    one pool.
+    one pool. ``agreed``: the pairs of nodes that an agreed piece was to serve one after the other.
     """
 
     links: list[Link]
     holds: list[tuple[int, int]]
     pool: list[int]
+    agreed: frozenset[tuple[int, int]]
 
 
 def network(question: Question, nodes: Sequence[Node], times: Timeline) -> Network:
@@ -113,10 +114,11 @@ def network(question: Question, nodes: Sequence[Node], times: Timeline) -> Netwo
     holds: list[tuple[int, int]] = []
     pool = list(range(len(nodes)))
     followed = {way.only_after for node in nodes for way in (node.way,) if way.only_after}
+    agreed = frozenset(_agreed(question, nodes))
     for kind, ladder in question.ladders.items():
         mine = [n for n, node in enumerate(nodes) if node.way.kind == kind and not node.demand.apart]
         pooled = {n for n in mine if _pooled(nodes[n], ladder, followed)}
-        served, kept = _pools(nodes, mine, pooled)
+        served, kept = _pools(nodes, mine, pooled, agreed)
         links += [Link(a, b, 0.0, 0.0) for a, b in served]
         holds += kept
         for a, b in kept:
@@ -129,7 +131,22 @@ def network(question: Question, nodes: Sequence[Node], times: Timeline) -> Netwo
             ripping, knitting, phases = ladder.known[key]
             for work, drying, short in _placed(times, nodes[a].demand.last + 1, nodes[b].demand.slot, phases):
                 links.append(Link(a=a, b=b, ripping=ripping, knitting=knitting, work=work, drying=drying, short=short))
-    return Network(links, holds, pool)
+    return Network(links, holds, pool, agreed)
+
+
+def _agreed(question: Question, nodes: Sequence[Node]) -> Iterator[tuple[int, int]]:
+    """The pairs of nodes that an agreed piece was to serve one after the other, in the states it would have there."""
+    by_name: defaultdict[str, list[int]] = defaultdict(list)
+    for n, node in enumerate(nodes):
+        by_name[node.demand.name].append(n)
+    for piece in question.ready:
+        last: list[int] = []
+        states = {piece.agreed or piece.state}
+        for name in piece.serves:
+            here = [n for n in by_name[name] if nodes[n].way.kind == piece.kind]
+            here = [n for n in here if nodes[n].way.start in states] or here
+            yield from ((a, b) for a in last for b in here)
+            last, states = here, {nodes[n].way.end for n in here}
 
 
 def _pooled(node: Node, ladder: Ladder, followed: set[str]) -> bool:
@@ -145,9 +162,12 @@ def _pending(ladder: Ladder, way: Way, kept: State) -> float:
 
 
 def _pools(
-    nodes: Sequence[Node], mine: Sequence[int], pooled: set[int]
+    nodes: Sequence[Node], mine: Sequence[int], pooled: set[int], agreed: Set[tuple[int, int]]
 ) -> tuple[list[tuple[int, int]], list[tuple[int, int]]]:
-    """For one kind: (node that filled the pool last, node served from it), and the holds along the pools."""
+    """For one kind: (node that filled the pool last, node served from it), and the holds along the pools.
+
+    From one that fills it a piece is also served by itself to where it was ``agreed`` to go.
+    """
     pools: defaultdict[State, list[int]] = defaultdict(list)
     for n in sorted(pooled, key=lambda n: (nodes[n].demand.last, n)):
         pools[nodes[n].way.end].append(n)
@@ -156,7 +176,7 @@ def _pools(
     for b in mine:
         if not nodes[b].way.only_after:
             before = [a for a in pools.get(nodes[b].way.start, ()) if nodes[a].demand.last < nodes[b].demand.slot]
-            served += [(before[-1], b)] if before else []
+            served += [(a, b) for a in before if a == before[-1] or (a, b) in agreed]
     return served, holds
 
 

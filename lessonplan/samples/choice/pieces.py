@@ -40,8 +40,10 @@ def _chains(program: Program, used: Used) -> list[_Chain]:
     """Each piece as the nodes it serves.
 
     A link takes a piece from the pool of its kind and state: of those that came with its own node or before it, the
-    one that came last, for the others may be all there is for a link with an earlier window.
+    one that came last, for the others may be all there is for a link with an earlier window; but a piece that goes
+    where it was agreed to go is left for that.
     """
+    going = {link.a for link, _ in used.links if (link.a, link.b) in program.agreed}
     come = {link.b: (link, work) for link, work in used.links}
     begun = dict.fromkeys(used.new, -1) | {n: number for number, n in used.ready}
     pieces: list[_Chain] = []
@@ -53,8 +55,12 @@ def _chains(program: Program, used: Used) -> list[_Chain]:
         else:
             link, work = come[n]
             pool = pools[program.pool[link.a]]
-            came = [program.came(one.visits[-1][0]) for one in pool]
-            chain = pool.pop(came.index(max(when for when in came if when <= program.came(link.a))))
+            own = (link.a, n) in program.agreed
+            came = [one for one in pool if program.came(one.visits[-1][0]) <= program.came(link.a)]
+            at = [one.visits[-1][0] for one in came]
+            best = max(at, key=lambda last: ((last == link.a) if own else (last not in going), program.came(last)))
+            chain = came[at.index(best)]
+            pool.remove(chain)
             chain.visits.append((n, link, work))
         pools[program.pool[n]].append(chain)
     return pieces

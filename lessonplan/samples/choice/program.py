@@ -16,7 +16,7 @@ from lessonplan.samples.choice.question import Question, Ready
 from lessonplan.samples.choice.solver import Model
 
 Entries = dict[int, list[tuple[int, float]]]
-EVEN, KINDS, SURE, STAYS = 1e-5, 10.0, 4.0, 100.0
+EVEN, KINDS, SURE, STAYS, AGREED = 1e-5, 10.0, 4.0, 100.0, 200.0
 """Minutes, far below what anyone counts, that tell plans of equal cost apart, so that every solver finds the same one.
 
 A link costs ``KINDS`` of them times what a whole piece of its kind takes as a part of the longest: where any kind will
@@ -24,25 +24,26 @@ do, the one soonest made serves. It costs one more times the root of how many pi
 that what only rests goes on with what is filmed next; for work to be done, and for a spare, one less, so that the
 piece with the most room for it is taken. A root, for by plain distance two pieces that change places would be equal.
 Work for what is surely used costs ``SURE`` of them more than for a spare, so that what is ready sooner is filmed first
-(with 3 to 5 the sample has the same plan). Of pieces that are ready the first are taken, and first, likewise; but what
-was agreed serves what it would as a new piece, so that agreeing changes no plan. What is ready is rather left as it is
-(``STAYS`` times the part of a whole piece) than worked on while a new one is made like it; the camera waits as late as
-it may.
+(with 3 to 5 the sample has the same plan). Of pieces that are ready the first are taken, and first, likewise. What was
+agreed goes where it was to go (what else comes there costs ``AGREED`` of them), so that agreeing changes no plan. What
+is ready is rather left as it is (``STAYS`` times the part of a whole piece) than worked on while a new one is made like
+it; the camera waits as late as it may.
 """
 
 
 class Program:
     """The model and which column means what: ``new`` by node, ``ready`` by (piece, node), ``links`` in their order.
 
-    ``net``: the links. ``pool``: see `Network`. ``jobs``: the work of links, each with its link's column. ``waits``:
-    columns by slot.
+    ``net``: the links; ``pool``, ``agreed``: see `Network`. ``jobs``: the work of links, each with its link's column.
+    ``waits``: columns by slot.
     """
 
     def __init__(self, question: Question) -> None:
         self.question, self.model = question, Model()
         self.times, self.nodes = Timeline(question.slots), nodes_of(question)
         net = network(question, self.nodes, self.times)
-        self.net, self.pool = net.links, net.pool
+        self.net, self.pool, self.agreed = net.links, net.pool, net.agreed
+        self._served = {name for piece in question.ready for name in piece.serves}
         self.new: dict[int, int] = {}
         self.ready: dict[tuple[int, int], int] = {}
         self.jobs: list[tuple[int, Span]] = []
@@ -72,7 +73,8 @@ class Program:
         begins = [(n, node) for n, node in enumerate(self.nodes) if not node.way.only_after]
         for n, node in begins:
             cost = weights.piece + weights.bench * ladders[node.way.kind].cost(node.way.start)
-            self.new[n] = self.model.column(cost, 1.0, integer=True)
+            even = self._even(node, self._astray(node, as_agreed=False))
+            self.new[n] = self.model.column(cost + even, 1.0, integer=True)
             enter[n].append((self.new[n], 1.0))
         for number, piece in enumerate(self.question.ready):
             once = []
@@ -86,7 +88,8 @@ class Program:
                 price, work = prices[start]
                 if price < math.inf:
                     room = 1 if piece.letter else units - node.unit
-                    even = self._even(node, math.sqrt((number + 1) * room) + work)
+                    there = self._astray(node, as_agreed=node.demand.name in piece.serves[:1])
+                    even = self._even(node, math.sqrt((number + 1) * room) + work + there)
                     once.append((self.model.column(price + even, 1.0, integer=True), 1.0))
                     self.ready[number, n] = once[-1][0]
                     enter[n].append(once[-1])
@@ -99,6 +102,10 @@ class Program:
                 and limit.apart == (self.nodes[n].demand.name if self.nodes[n].demand.apart else "")
             ]
             self.model.row(0.0, limit.count, begun)
+
+    def _astray(self, node: Node, *, as_agreed: bool) -> float:
+        """What is added to `EVEN` where something else serves a demand than what was agreed."""
+        return 0.0 if as_agreed or node.demand.name not in self._served else AGREED
 
     def _even(self, node: Node, times: float) -> float:
         """So many times `EVEN`; the most of each piece asked for is kept, since one link or source enters it."""
@@ -128,7 +135,8 @@ class Program:
         a, b = self.nodes[link.a], self.nodes[link.b]
         sign = -1 if link.work or b.demand.spare else 1
         sure = SURE if link.work and not b.demand.spare else 0.0
-        even = self._even(b, KINDS * self._long[b.way.kind] + sure + sign * math.sqrt(b.unit - a.unit))
+        there = self._astray(b, as_agreed=(link.a, link.b) in self.agreed)
+        even = self._even(b, KINDS * self._long[b.way.kind] + sure + sign * math.sqrt(b.unit - a.unit) + there)
         column = self.model.column(self.question.weights.floor * work + even, 1.0, integer=True)
         enter[link.b].append((column, 1.0))
         leave[link.a].append((column, 1.0))

@@ -75,7 +75,8 @@ class Ready:
     Up to ``agreed`` nothing costs again; another first stop than that costs ``Weights.change``. ``letter``: the name
     it keeps (none: it gets one like a new piece). ``weight``: what using it costs instead of ``Weights.drawer``.
     ``only_for``: the demand for which it was set apart; a demand that is apart takes no other that is ready.
-    ``not_for``: the demands to which it never comes.
+    ``not_for``: the demands to which it never comes. ``serves``: those that it was to come to, in this order; of
+    plans of equal cost the one is taken that leaves most of it.
     """
 
     name: str
@@ -86,6 +87,7 @@ class Ready:
     weight: float | None = None
     only_for: str = ""
     not_for: frozenset[str] = frozenset()
+    serves: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
