@@ -433,9 +433,9 @@ def test_the_day_of_the_machine_is_taken_by_the_command_alone(tmp_path: Path) ->
     assert abs((date.fromisoformat(line[4:]) - date.today()).days) <= 1, "midnight may lie between the two"
 
 
-@pytest.mark.parametrize("number", [3, 4, 5, 8, 13])
+@pytest.mark.parametrize("number", [3, 4, 5, 8, 13, 24])
 def test_agreeing_changes_no_plan(tmp_path: Path, number: int) -> None:
-    """Five of the walk’s random courses, in which the pieces went to other shots as soon as they were agreed.
+    """Six of the walk’s random courses, in which the pieces went to other shots as soon as they were agreed.
 
     What was printed the evening before would then name other pieces than the run sheet does.
     """

@@ -136,14 +136,15 @@ def network(question: Question, nodes: Sequence[Node], times: Timeline) -> Netwo
 
 def _agreed(question: Question, nodes: Sequence[Node]) -> Iterator[tuple[int, int]]:
     """The pairs of nodes that an agreed piece was to serve one after the other, in the states it would have there."""
-    by_name: defaultdict[str, list[int]] = defaultdict(list)
+    units: defaultdict[str, dict[int, list[int]]] = defaultdict(dict)
     for n, node in enumerate(nodes):
-        by_name[node.demand.name].append(n)
+        units[node.demand.name].setdefault(node.unit, []).append(n)
     for piece in question.ready:
         last: list[int] = []
         states = {piece.agreed or piece.state}
         for name in piece.serves:
-            here = [n for n in by_name[name] if nodes[n].way.kind == piece.kind]
+            unit = next(iter(units[name]), -1)  # of several pieces for one demand each is one of them
+            here = [n for n in units[name].pop(unit, []) if nodes[n].way.kind == piece.kind]
             here = [n for n in here if nodes[n].way.start in states] or here
             yield from ((a, b) for a in last for b in here)
             last, states = here, {nodes[n].way.end for n in here}
