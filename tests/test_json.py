@@ -93,3 +93,19 @@ def test_a_key_that_is_not_documented_is_found(root: Path) -> None:
     _, keys = documented(root)["check"]
     assert keys == {"problems": {"file", "line", "column", "severity", "code", "message", "hint"}}
     assert below([{"a": 1}, {"b": 2}]) == {"a", "b"}
+
+
+@pytest.mark.parametrize(
+    "command", ["check", "samples", "times", "facts", "orders", "errata", "pickups", "agree", "takes", "build"]
+)
+def test_where_errors_stand_in_the_way_programs_have_them_too(tmp_path: Path, command: str) -> None:
+    broken = write_course(tmp_path / "broken", {"course.yaml": COURSE.replace("host:", "hots:")})
+    for folder, code in ((broken, "unknown-key"), (tmp_path / "nowhere", "no-folder")):
+        done = CliRunner().invoke(app, [command, str(folder), "--json"])
+        assert done.exit_code == 1
+        assert code in {one["code"] for one in json.loads(done.stdout)["problems"]}
+
+
+def test_the_days_of_errata_are_told_as_they_are_typed(course: Path) -> None:
+    (told,) = json.loads(CliRunner().invoke(app, ["errata", str(course), "--json"]).stdout)["errata"]
+    assert (told["found"], told["mended_in"]) == ("2027-04-01", None)

@@ -174,7 +174,8 @@ def _of_craft(made: str, craft: str) -> str:
 
 def _one_of(name: str, text: str, known: tuple[str, ...]) -> str:
     if text not in known:
-        raise AnswerError(name, f"“{text}” is none of: {', '.join(known)}.")
+        more = f" For any other thing or craft take “{OTHER}”." if OTHER in known else ""
+        raise AnswerError(name, f"“{text}” is none of: {', '.join(known)}.{more}")
     return text
 
 

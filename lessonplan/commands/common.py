@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from lessonplan.terminal import Ticker, tell, tell_problem
+from lessonplan.terminal import Ticker, show_json, tell, tell_problem
 
 if TYPE_CHECKING:
     from lessonplan.course.problems import Problem
@@ -32,7 +32,7 @@ def why_each(plan: Plan) -> Reasons:
         return reasons(plan, lambda done, of: ticker.step(f"Solved {done} of {of} what-ifs"))
 
 
-def worked_of(course: Path) -> Worked:
+def worked_of(course: Path, *, as_json: bool = False) -> Worked:
     """Read a course and do its arithmetic; with errors in it the command ends here."""
     from lessonplan.planning.worked import load
 
@@ -40,7 +40,7 @@ def worked_of(course: Path) -> Worked:
         result = load(course)
     report(result.problems)
     if result.worked is None:
-        raise typer.Exit(PROBLEMS)
+        stopped(result.problems, as_json=as_json)
     return result.worked
 
 
@@ -57,6 +57,13 @@ def ending(status: int, *bad: type[Exception]) -> Iterator[None]:
         yield
     except bad as one:
         raise ended(status, one) from None
+
+
+def stopped(problems: Sequence[Problem], *, as_json: bool) -> NoReturn:
+    """End the command where errors stand in the way, which are its data for programs."""
+    if as_json:
+        show_json({"problems": [problem.as_dict() for problem in problems]})
+    raise typer.Exit(PROBLEMS)
 
 
 def wrong(problems: Iterable[Problem]) -> bool:

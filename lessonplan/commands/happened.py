@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
-from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, ended, ending, report, wrong
+from lessonplan.commands.common import FINE, PROBLEMS, USAGE, CourseArg, JsonOpt, ending, report, stopped, wrong
 from lessonplan.terminal import Ticker, as_day, say, show, show_json, tell
 
 if TYPE_CHECKING:
@@ -45,7 +45,8 @@ def agree(
         result, agreement = note_done(course, done) if done else agree_on(course, day, ticker)
     report(result.problems)
     if agreement is None:
-        raise ended(PROBLEMS, "Nothing was written.")
+        tell("Nothing was written.")
+        stopped(result.problems, as_json=as_json)
     agreed, path = agreement.agreed, course / agreement.path.name
     if as_json:
         counted = {"slates": len(agreed.shots), "pieces": len(agreed.pieces), "times": agreed.times}
@@ -77,7 +78,7 @@ def takes(
         result, taken = take_in(course, logs or [], write_learnt=learn)
     if taken is None:
         report(result.problems)
-        raise typer.Exit(PROBLEMS)
+        stopped(result.problems, as_json=as_json)
     odd = odd_timecodes(taken.takes, taken.plan.course.course.frame_rate)
     taken = replace(taken, problems=(*taken.problems, *odd))
     _show_learnt(taken, taken.plan.course, takes_data(taken) if as_json else takes_table(taken))
@@ -102,7 +103,7 @@ def pace(
         listened, problems = listen(course, captions)
     if listened is None:
         report(problems)
-        raise typer.Exit(PROBLEMS)
+        stopped(problems, as_json=as_json)
     _show_learnt(listened, listened.course, pace_data(listened) if as_json else pace_table(listened))
 
 

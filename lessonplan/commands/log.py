@@ -78,7 +78,7 @@ def _print(course: Path, as_json: bool) -> None:
     """Print the log, with the slips of the takes that are not in it yet."""
     from lessonplan.documents.reports import errata_data, errata_table
 
-    worked = worked_of(course)
+    worked = worked_of(course, as_json=as_json)
     slips = _slips(course, worked)
     if as_json:
         show_json(errata_data(worked) | {"slips": [dict(one) for one in slips]})

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from lessonplan.commands.common import PROBLEMS, SAVINGS, USAGE, CourseArg, JsonOpt, ending, report, why_each, worked_of
+from lessonplan.commands.common import SAVINGS, USAGE, CourseArg, JsonOpt, ending, report, stopped, why_each, worked_of
 from lessonplan.terminal import Ticker, show, show_json
 
 
@@ -41,7 +41,7 @@ def samples(
         result = plan(course, progress=ticker)
     report(result.problems)
     if result.plan is None:
-        raise typer.Exit(PROBLEMS)
+        stopped(result.problems, as_json=as_json)
     with ending(USAGE, WhatIfError), Ticker("Solving the what-if"):
         change = what_if(
             result.plan, without=without or (), helpers=helpers, film=film, before=before, accept=accept or ()
@@ -70,7 +70,7 @@ def times(course: CourseArg, as_json: JsonOpt = False) -> None:
     from lessonplan.edit.captions.reading import read_captions
     from lessonplan.planning.filmed.keptcaptions import kept_captions
 
-    worked = worked_of(course)
+    worked = worked_of(course, as_json=as_json)
     if as_json:
         kept, _ = kept_captions(course, worked.course)
         captions = {one.episode: read_captions(one.data, one.name) for one in kept}
@@ -92,7 +92,7 @@ def facts(
     """
     from lessonplan.documents.factlist import facts_data, facts_like, facts_table
 
-    worked = worked_of(course)
+    worked = worked_of(course, as_json=as_json)
     found = facts_like(worked, like)
     if as_json:
         show_json(facts_data(worked, found))
@@ -110,7 +110,7 @@ def orders(course: CourseArg, as_json: JsonOpt = False) -> None:
     from lessonplan.documents.reports import orders_data, orders_table
     from lessonplan.planning.plan import all_orders
 
-    worked = worked_of(course)
+    worked = worked_of(course, as_json=as_json)
     with Ticker("Working out the orders"):
         found = all_orders(worked)
     if as_json:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from lessonplan.commands.common import FILES, PROBLEMS, USAGE, CourseArg, JsonOpt, ending, report, wrong
+from lessonplan.commands.common import FILES, PROBLEMS, USAGE, CourseArg, JsonOpt, ending, report, stopped, wrong
 from lessonplan.terminal import Ticker, say, show, show_json
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def pickups(
     result = plan(course, progress=Ticker())
     report([one for one in result.problems if one.severity == "error"])
     if result.plan is None:
-        raise typer.Exit(PROBLEMS)
+        stopped(result.problems, as_json=as_json)
     planned, untold = with_shots_named(result.plan)
     report(untold)
     numbers = wanted(planned)
@@ -62,7 +62,7 @@ def pickups(
     again, problems, _ = pick_ups(planned, day, numbers, Ticker())
     report(problems)
     if again is None:
-        raise typer.Exit(PROBLEMS)
+        stopped(problems, as_json=as_json)
     target = _written(course, again, out)
     if as_json:
         show_json(pick_up_data(numbers, (), again))

@@ -41,7 +41,7 @@ def proof(
     from lessonplan.edit.proof.episode import no_episode, proof
     from lessonplan.edit.proof.keeping import decide
 
-    worked = worked_of(course)
+    worked = worked_of(course, as_json=as_json)
     chosen = next((one for one in worked.course.episodes if one.episode == episode), None)
     if chosen is None:
         raise ended(USAGE, no_episode(worked, episode))

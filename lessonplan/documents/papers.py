@@ -134,7 +134,8 @@ def _length(plan: Plan, episode: Episode) -> str:
 
 
 def _sizes(plan: Plan, _: None) -> str:
-    return f"{plan.course.pattern.title}, {count_of(len(plan.course.pattern.sizes), 'size')}"
+    title, sizes = plan.course.pattern.title, len(plan.course.pattern.sizes)
+    return title if sizes == 1 else f"{title}, {sizes} sizes"
 
 
 def _makers(plan: Plan, _: None) -> str:

@@ -101,7 +101,7 @@ def sides_data(sides: Sequence[Side], real: Sequence[Change]) -> dict[str, Any]:
                 "wish": one.what,
                 "pieces": one.pieces,
                 "bench_minutes": _tenth(one.bench),
-                "floor_minutes": _tenth(one.floor),
+                "on_days_minutes": _tenth(one.floor),
                 "waiting_minutes": _tenth(one.waiting),
                 "optimal": one.optimal,
             }
@@ -158,7 +158,7 @@ def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
         "gap": round(choice.gap, 6),
         "total_minutes": _tenth(planned),
         "bench_minutes": _tenth(choice.bench_minutes),
-        "floor_minutes": _tenth(choice.floor_minutes),
+        "on_days_minutes": _tenth(choice.floor_minutes),
         "waiting_minutes": _tenth(choice.waiting_minutes),
         "naive_minutes": _tenth(choice.naive_minutes),
         "naive_pieces": choice.naive_pieces,
@@ -171,7 +171,7 @@ def samples_data(plan: Plan, reasons: Reasons | None = None) -> dict[str, Any]:
                 "from_drawer": from_drawer(plan, piece),
                 "knit_to": in_words(piece.first, plan.worked.kinds[piece.kind], size),
                 "bench_minutes": _tenth(piece.bench),
-                "floor_minutes": _tenth(piece.floor),
+                "on_days_minutes": _tenth(piece.floor),
                 "shots": [
                     {
                         "shot": shot_of(stop.demand),
@@ -343,7 +343,7 @@ def orders_data(orders: Sequence[Order]) -> dict[str, Any]:
                 "floor_minutes": _tenth(one.floor_minutes),
                 "pieces": one.pieces,
                 "bench_minutes": _tenth(one.bench_minutes),
-                "knitting_minutes": _tenth(one.knitting_minutes),
+                "on_days_minutes": _tenth(one.knitting_minutes),
                 "wraps": [clock(wrap) for wrap in one.wraps],
                 "cost": _tenth(one.cost),
                 "bound": _tenth(one.bound),
@@ -368,6 +368,14 @@ def errata_table(worked: Worked) -> str:
 
 
 def errata_data(worked: Worked) -> dict[str, Any]:
-    """Give the errata log as plain values."""
-    names = ("number", "found", "where", "said", "right", "kind", "remedy", "state", "by", "role", "mended")
-    return {"errata": [{name: getattr(row, name) for name in names} for row in errata_rows(worked)]}
+    """Give the errata log as plain values, a day as 2027-03-13, the edition that has it right as its number."""
+    names = ("where", "said", "right", "kind", "remedy", "state", "by", "role")
+    log = worked.course.errata.errata
+    return {
+        "errata": [
+            {"number": row.number, "found": log[row.number - 1].found.isoformat()}
+            | {name: getattr(row, name) for name in names}
+            | {"mended_in": log[row.number - 1].mended_in or None}
+            for row in errata_rows(worked)
+        ]
+    }

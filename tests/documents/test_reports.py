@@ -78,7 +78,7 @@ def test_the_samples_for_programs(tmp_path: Path) -> None:
         "gap": 0.0,
         "total_minutes": 18.1,
         "bench_minutes": 7.0,
-        "floor_minutes": 11.1,
+        "on_days_minutes": 11.1,
         "waiting_minutes": 0.0,
         "naive_minutes": 25.1,
         "naive_pieces": 2,
@@ -92,7 +92,7 @@ def test_the_samples_for_programs(tmp_path: Path) -> None:
         "from_drawer": "",
         "knit_to": "Edge done",
         "bench_minutes": 7.0,
-        "floor_minutes": 11.1,
+        "on_days_minutes": 11.1,
     }
     assert (first["shot"], first["needs"], first["knitted_before_minutes"]) == ("1.1.1", "Edge done", 0.0)
     assert second == {
@@ -200,7 +200,7 @@ def test_orders_for_programs() -> None:
         "floor_minutes": 74.0,
         "pieces": 15,
         "bench_minutes": 136.0,
-        "knitting_minutes": 17.0,
+        "on_days_minutes": 17.0,
         "wraps": ["10:00", "12:05"],
         "cost": 200.0,
         "bound": 19.0,
@@ -231,7 +231,7 @@ def test_wishes_side_by_side(tmp_path: Path) -> None:
         "wish": "as the course asks",
         "pieces": 1,
         "bench_minutes": 7.0,
-        "floor_minutes": 11.1,
+        "on_days_minutes": 11.1,
         "waiting_minutes": 0.0,
         "optimal": True,
     }
