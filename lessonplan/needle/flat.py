@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from lessonplan.printed.leaflet.contents import Printed
 from lessonplan.printed.leaflet.layout import BARE
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
-from lessonplan.printed.tree import Join, Line, PickUp, Return, Rows
+from lessonplan.printed.tree import Colour, Join, Line, Mark, PickUp, Return, Rows
 
 _ROUND = re.compile(
     r"\bin (?:the )?(?:rounds?|rnds?)\b|\bcircularly\b|\bseamless|\b(?:no|without) seams?\b|\bspiral\b|\bin runden\b",
@@ -46,18 +46,22 @@ def rows_of(printed: Printed, entries: Sequence[tuple[int, tuple[str, ...]]], *,
     """For each section of a piece whether it is worked in rows.
 
     `entries` are its lines, each with the texts that it stands for; `flat` is how the piece begins. A section goes on
-    as the one before until it is joined or speaks of rounds, or its rows have a right and a wrong side.
+    as the one before until it is joined or speaks of rounds, or its rows have a right and a wrong side; one that
+    begins with stitches picked up is what its first row says.
     """
     before: dict[int, bool] = {}
     own: dict[int, bool] = {}
+    anew = False
     for index, texts in entries:
         section = printed.entries[index].section
+        if section not in before:
+            anew = any(map(_only_picks_up, (parsed(printed, text) for text in texts)))
         before.setdefault(section, flat)
         for line in (parsed(printed, text) for text in texts):
             told = _told_by(line) if line is not None else None
             if line is None or told is None or (told and _begins_on_the_right_side(line)):
                 continue
-            flat = bool(line.label.side) or (told and flat)
+            flat, anew = bool(line.label.side) or (told and (flat or anew)), False
             own.setdefault(section, flat)
     return before | own
 
@@ -66,6 +70,12 @@ def _begins_on_the_right_side(line: Line) -> bool:
     """Whether stitches are picked up or taken up facing a side, of what may be worked in rounds then."""
     parts = (part for part in line.parts if isinstance(part, Rows))
     return any(isinstance(step, PickUp | Return) for part in parts for step in part.steps)
+
+
+def _only_picks_up(line: Line | None) -> bool:
+    """Whether a line does nothing but pick up stitches from an edge, on a needle of their own."""
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps] if line else []
+    return bool(steps) and all(isinstance(step, PickUp | Colour | Mark) for step in steps)
 
 
 def _told_by(line: Line) -> bool | None:

@@ -9,10 +9,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import pytest
 import yaml
 
 import lessonplan
 from lessonplan.beginning.sources import Sources, begin_from
+from lessonplan.beginning.written.works import at_least
 
 HEAD = """Puddle cardigan
 
@@ -61,3 +63,63 @@ def test_numbered_rows_are_parted_where_the_yarn_changes(tmp_path: Path) -> None
     assert loaded.worked
     steps = loaded.worked.kinds["full"].stage("body", 0).rounds
     assert "".join(name[0] for step in steps for name, _ in step.yarns) == "MMMMMMCCMMMMCCMMMMMMMMMM"
+
+
+def test_what_is_left_of_a_length_ends_on_the_side_that_print_says(tmp_path: Path) -> None:
+    """Of the 35 rows of 5 in 20 are done; of the 15 left the last is a RS row: 16."""
+    rows = "With MC, cast on 30 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nWork in stockinette for 18 rows.\n"
+    text = f"BODY\n{rows}Work even until body measures 5 inches, ending with a WS row.\nBind off.\n"
+    begun(tmp_path, text)
+    loaded = lessonplan.load(tmp_path / "c")
+    assert loaded.worked
+    assert len(loaded.worked.kinds["full"].stage("body", 0).rounds) == 36
+
+
+@pytest.mark.parametrize(
+    ("length", "digits", "written"),
+    [(15 / 7, 2, "2.15"), (15.666, 1, "15.7"), (15.64, 1, "15.64"), (3.0, 2, "3"), (2.5, 1, "2.5")],
+)
+def test_a_length_is_written_no_shorter_than_it_is(length: float, digits: int, written: str) -> None:
+    assert at_least(length, digits) == written
+
+
+BANDS = """BODY
+With MC, cast on 60 sts.
+Row 1: Knit.
+Row 2: Purl.
+Bind off.
+
+SLEEVE
+Cast on 20 sts. Join to work in the round.
+Rnds 1 to 4: Knit.
+Bind off.
+
+NECKBAND
+With RS facing, MC and US 5 needle, pick up and knit 60 sts around the neck.
+Row 1: *P1, k1; rep from * to end.
+Work 5 rows in rib in all.
+Bind off.
+
+BUTTON BAND
+With RS facing, MC and US 5 needle, pick up and knit 3 sts for every 4 rows down the left front: 56 sts.
+Rows 1-6: *K1, p1; rep from * to end.
+Bind off.
+"""
+
+
+def test_bands_are_picked_up_once_on_their_needle_and_worked_in_rows(tmp_path: Path) -> None:
+    """Rows in all are with the one before them; stitches picked up begin anew, though rounds went before."""
+    stages = begun(tmp_path, BANDS)
+    told = "With RS facing, MC and US 5 needle."
+    works = [{key: value for key, value in one.items() if key != "yarn"} for one in stages["neckband"]["works"]]
+    assert works[0] == {"pick_up": 60, "along": "the neck", "before": told}
+    assert works[1]["rows"] == 5
+    band = stages["button_band"]["works"]
+    assert band[0] == {
+        "pick_up": 56, "along": "the left front, 3 sts for every 4 rows", "yarn": "MC", "before": told
+    }  # fmt: skip
+    assert band[1]["rows"] == 6
+    loaded = lessonplan.load(tmp_path / "c")
+    assert loaded.worked
+    worked = loaded.worked.kinds["full"]
+    assert [len(worked.stage(key, 0).rounds) for key in ("neckband", "button_band")] == [5, 6]

@@ -29,3 +29,21 @@ def test_as_a_person_counts(before: list[str], line: str, stitches: int | None) 
     counted = count_lines([*before, line], (20,), flat=True)
     last = counted.lines[-1]
     assert (last.stitches if last.sure == (True,) else (None,)) == (stitches,)
+
+
+RIB = ["Row 1: *P1, k1; rep from * to end.", "Row 2: *P1, k1; rep from * to end.", "Rows 3 and 4: Knit."]
+
+
+@pytest.mark.parametrize(
+    ("before", "line", "rows"),
+    [
+        (RIB[:1], "Work 5 rows in rib in all.", 4),
+        (RIB, "Work 5 rows of garter stitch in total.", 1),
+        (RIB, "Work 5 rows in garter stitch.", 5),
+        (RIB[:1], "Work 5 rows in rib, 20 sts in all.", 5),  # stitches in all
+        (RIB[1:], "Work 5 rows in rib in all.", 5),  # row 1 lies further back: since when is not told
+        (RIB, "Work 3 rows in rib in all.", 3),  # there are four already, of something else
+    ],
+)
+def test_rows_in_all_are_with_the_numbered_ones_before_them(before: list[str], line: str, rows: int) -> None:
+    assert count_lines([*before, line], (20,), flat=True).lines[-1].rounds == (rows,)

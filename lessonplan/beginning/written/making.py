@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from lessonplan.beginning.constructions import sized
 from lessonplan.beginning.written.cuts import RETURN, Cuts, inside
 from lessonplan.beginning.written.materials import Sorted
-from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, slug, words
+from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, at_least, slug, words
 from lessonplan.course.values.quantities import read_length, split_sizes
 from lessonplan.course.words import capital
 from lessonplan.craft import lengthinline
@@ -20,11 +20,19 @@ from lessonplan.needle.pieces import comes_round
 from lessonplan.printed.beside.elsewhere import sentences_elsewhere
 from lessonplan.printed.tree import Again, CastOn, Hold, Join, PickUp, Rows
 
+_WHERE = r"(?:along|from|in|at|across|under|of|over|around|round|down|up|on)"
 _PICK_UP = re.compile(
     r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?(?:\s+evenly)?"
-    r"(?:\s+(?:along|from|in|at|across|under|of|over)\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
+    rf"(?:\s+{_WHERE}\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
     re.IGNORECASE,
 )
+_AT_A_RATE = re.compile(
+    r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(?P<rate>\d+\s+(?:sts?|stitches)\s+(?:for|in|from|over|(?:out )?of)\s+"
+    rf"every\s+\d+\s+(?:rows?|sts?|stitches))(?:\s+{_WHERE}\s+(?P<where>[^.,;:()–—]+))?"
+    r"\s*[:;,(=–—-]+\s*(?:about\s+)?(?P<count>\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)\W*$",
+    re.IGNORECASE,
+)
+"""Stitches picked up so many for so many rows, and how many these are: `3 sts for every 4 rows: 56 (62) sts`."""
 _TO_A_WRONG_SIDE = re.compile(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", re.IGNORECASE)
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
@@ -116,16 +124,21 @@ class Making(Cuts):
     def _picked(self, index: int) -> tuple[Work, str, str] | None:
         """The work of a line that does nothing but pick stitches up, with what it says before and after it."""
         text = self._text(index)
-        found = list(_PICK_UP.finditer(text))
-        if len(found) != 1 or not _ONLY_ABOUT.fullmatch(text[found[0].end() :]):
-            return None
-        counts = split_sizes(found[0][1])
+        if rated := _AT_A_RATE.search(text):
+            found, count, rate, where = rated, rated["count"], rated["rate"], rated["where"] or ""
+            where, rest = (f"{where.strip()}, {rate}", "") if where else ("", rate)
+        else:
+            plain = list(_PICK_UP.finditer(text))
+            if len(plain) != 1 or not _ONLY_ABOUT.fullmatch(text[plain[0].end() :]):
+                return None
+            found, count, where, rest = plain[0], plain[0][1], plain[0][2] or "", text[plain[0].end() :]
+        counts = split_sizes(count)
         if len(counts) not in (1, self.count):
             return None
         keys: dict[str, str | list[str]] = {"pick_up": sized(counts)}
-        keys |= {"along": found[0][2].strip()} if found[0][2] else {}
+        keys |= {"along": where.strip()} if where else {}
         keys |= {"yarn": self.yarn} if self.yarn else {}
-        return Work([index], keys, [text]), text[: found[0].start()], text[found[0].end() :]
+        return Work([index], keys, [text]), text[: found.start()], rest
 
     def _picked_along(self, index: int) -> Work:
         """The work of a line that picks stitches up along more than one edge: all of them, and the line as printed."""
@@ -374,8 +387,8 @@ class Making(Cuts):
         if min(less) < 2:
             return None, ""
         inches = not re.search(r"cm\s*$", found[0])
-        numbers = [f"{one / 25.4:.2f}" if inches else f"{one / 10:.1f}" for one in less]
-        return total, f"{sized([n.rstrip('0').rstrip('.') for n in numbers])} {'in' if inches else 'cm'}"
+        numbers = [at_least(one / 25.4, 2) if inches else at_least(one / 10, 1) for one in less]
+        return total, f"{sized(numbers)} {'in' if inches else 'cm'}"
 
     def _measured_from(self, index: int, text: str, after: int) -> PerSize:
         """How long the piece is, in mm, where a length begins: here, at its part's or at its own beginning."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from math import ceil
 
 from lessonplan.beginning.written.materials import Sorted
 
@@ -87,6 +88,16 @@ def slug(title: str, known: Sequence[str]) -> str:
     while free in known:
         free, number = f"{key}_{number}", number + 1
     return free
+
+
+def at_least(length: float, digits: int) -> str:
+    """Write a length with so many digits, or with two and rounded up where it would be less than it is.
+
+    Half a round less would be a round less, and with “rounding: even” two.
+    """
+    less = round(length, digits) < length - 1e-9
+    shown = ceil(round(100 * length, 6)) / 100 if less else round(length, digits)
+    return f"{shown:.2f}".rstrip("0").rstrip(".")
 
 
 def hand_key(text: str) -> str:

@@ -15,6 +15,10 @@ from lessonplan.printed.tree import Again, Hold, Line, Part, Rows, Shape
 _PARTING = frozenset({"dividing", "divide", "division", "underarm", "underarms", "armhole", "armholes", "separation"})
 """Words for the row in which stitches are put on hold, whatever it is called."""
 _GOES_ON = re.compile(r"\W*(?:cont|continue|go on|keep)\b", re.IGNORECASE)
+_ROWS_IN_ALL = re.compile(
+    r"\b(?:rows?|rounds?|rnds?)\b(?:(?!\bst(?:s|itches)?\b)[^.;])*\b(?:in all|in total|altogether)\b", re.IGNORECASE
+)
+_NUMBERED = re.compile(r"\W*(?:\w+ )?(?:rows?|rounds?|rnds?)\s+(\d+)\b[^:]*:", re.IGNORECASE)
 
 
 @dataclass(slots=True)
@@ -125,7 +129,22 @@ class MeantRun(RowRun):
                 if not left:
                     raise WorkError(f"asks for {value(part.upto, self.size)} rows, which are worked by then", column)
                 parts[place] = replace(part, times=(left,), upto=None, since="")
+            elif isinstance(part, Rows) and len(parts) == 1 and _ROWS_IN_ALL.search(line.text):
+                many = value(part.times, self.size)
+                parts[place] = replace(part, times=(many - own,)) if (own := self._numbered_before()) < many else part
         return line if parts == list(line.parts) else replace(line, parts=tuple(parts))
+
+    def _numbered_before(self) -> int:
+        """How many rows with numbers, from row 1 on, were worked right before: 0 where others came between."""
+        done = 0
+        for line, times in reversed(self.history):
+            named = _NUMBERED.match(line.text) if line else None
+            if named is None:
+                break
+            done += times
+            if named[1] == "1":
+                return done
+        return 0
 
     def _last(self, n: int, column: int) -> list[tuple[Line, int]]:
         found: list[tuple[Line, int]] = []
