@@ -217,3 +217,17 @@ def test_a_stage_that_cannot_be_undone_says_so_to_viewers_before_its_first_work(
     pattern = BASKET.replace("    title: Upset\n", "    title: Upset\n    one_way: yes\n")
     upset = next(one for one in handout_view(plan(tmp_path, pattern, "base")).stages if one.key == "upset")
     assert [work.one_way for work in upset.works] == [True, False, False]
+
+
+@pytest.mark.parametrize(
+    ("soaking", "told"),
+    [
+        ("30 min", "A must be wet still: it is kept wet until the shot, or soaked anew for 30 min before it."),
+        ("5 days", "A must be wet still: it is kept wet until the shot."),
+    ],
+)
+def test_what_was_soaked_last_must_not_come_dry(tmp_path: Path, soaking: str, told: str) -> None:
+    made = plan(tmp_path, BASKET.replace("soaking: 5 days", f"soaking: {soaking}"), "soaking, after minutes")
+    sheet = (tmp_path / "out" / "run-sheet-1.html").read_text(encoding="utf-8")
+    assert sheet.replace("\u00a0", " ").count(told) == 1, "at the shot that needs it, not where it is finished"
+    assert made.choice.optimal

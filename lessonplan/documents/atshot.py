@@ -56,7 +56,7 @@ def at_shot(plan: Plan, day: Day, text: ShotText) -> AtShot:
         missing=missing(plan, {one.letter for one in text.pieces}, day.day),
         for_good=_for_good(plan, text),
         goes_on=tuple(_goes_on(plan, text)),
-        care=(*cautions_of_shot(plan, day.number, text.number), *_tried_on(plan, text)),
+        care=(*cautions_of_shot(plan, day.number, text.number), *_tried_on(plan, text), *_still_wet(plan, text)),
         before=tuple(dict.fromkeys([*(one.sentence for one in mine if not one.between), *filter(None, [text.begins])])),
         between=tuple(
             dict.fromkeys(job.sentence if job.between else _rest(job) for job in mine if job.between or job.partly)
@@ -83,6 +83,25 @@ def _tried_on(plan: Plan, text: ShotText) -> Iterator[str]:
     live = any(stitches(one.start, plan.worked.kinds[one.kind], size, words)[0] for one in text.pieces)
     if live and words.tool == "needle" and any(_WORN.search(one) for one in text.hands) and "prick" not in own.lower():
         yield next(row["text"] for row in tables.rows("cautions") if row["topic"] == "tried on")
+
+
+def _still_wet(plan: Plan, text: ShotText) -> Iterator[str]:
+    """Say of pieces that were soaked last that they must not come dry: in the air they are within hours."""
+    soaked: dict[float, list[str]] = {}
+    for one in text.pieces:
+        for stage, steps in plan.worked.kinds[one.kind].ends(one.start, plan.worked.size):
+            last = stage.steps[steps - 1]
+            if last.rest == "soaking" and last.drying and one.letter not in soaked.get(last.drying, ()):
+                soaked.setdefault(last.drying, []).append(one.letter)
+    for minutes, letters in soaked.items():
+        what = f"{listing(letters)} must be wet still"
+        kept = "it is kept wet until the shot" if len(letters) == 1 else "they are kept wet until the shot"
+        anew = f", or soaked anew for {rest_time(minutes)} before it" if minutes <= ANEW else ""
+        yield f"{what}: {kept}{anew}."
+
+
+ANEW = 240.0
+"""Minutes: what soaks no longer can be soaked anew on the day itself (a guess)."""
 
 
 def _rest(job: FloorJob) -> str:
