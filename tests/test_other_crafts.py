@@ -11,6 +11,7 @@ from lessonplan.course.names.states import read_state
 from lessonplan.documents.handout import handout_view
 from lessonplan.edit.proof.typed import with_typed
 from lessonplan.planning.worked import Plan
+from lessonplan.publish.remarks import remarked
 from lessonplan.samples.states import resolve, typed
 from tests.small_course import COURSE, write_course
 
@@ -231,3 +232,14 @@ def test_what_was_soaked_last_must_not_come_dry(tmp_path: Path, soaking: str, to
     sheet = (tmp_path / "out" / "run-sheet-1.html").read_text(encoding="utf-8")
     assert sheet.replace("\u00a0", " ").count(told) == 1, "at the shot that needs it, not where it is finished"
     assert made.choice.optimal
+
+
+@pytest.mark.parametrize(("days", "told"), [(5, []), (4, ["5 days to soak, and the next comes out 4 days after it."])])
+def test_viewers_have_the_days_that_their_work_lies(tmp_path: Path, days: int, told: list[str]) -> None:
+    first = EPISODE.replace("FIRST", 'nothing", leaves: "soaking').replace("finished", "soaking")
+    second = EPISODE.replace("FIRST", "base").replace("episode: 1", "episode: 2")
+    release = f"release: {{first: 2027-05-07, days_between: {days}}}\n"
+    course = COURSE.replace("films: [1]", "films: [1, 2]") + release
+    files = {"course.yaml": course, "pattern.yaml": BASKET, "episodes/01.yaml": first, "episodes/02.yaml": second}
+    found = remarked(lessonplan.plan(write_course(tmp_path, files))).problems
+    assert [one.message.partition("lies for ")[2] for one in found if one.code == "homework"] == told

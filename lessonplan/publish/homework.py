@@ -8,9 +8,9 @@ from datetime import date, timedelta
 from math import ceil
 
 from lessonplan.course.problems import Problem, warning
-from lessonplan.course.words import count_of
+from lessonplan.course.words import count_of, listing
 from lessonplan.craft import tables
-from lessonplan.craft.words import words_of
+from lessonplan.craft.words import rest_named, words_of
 from lessonplan.pattern.amounts.minutes import cumulative_minutes
 from lessonplan.pattern.variants.ways import Way
 from lessonplan.pattern.worked import WorkedPattern
@@ -116,9 +116,21 @@ def stages_in(plan: Plan, home: Homework, way: Way) -> Iterator[str]:
 
 
 def too_much(plan: Plan) -> Iterator[Problem]:
-    """Question episodes between which viewers of a middling pace have more to do than hours for it."""
+    """Question episodes between which viewers of a middling pace have more to do than hours for it, or to let lie."""
     release, sizes = plan.course.course.release, plan.course.pattern.sizes
-    if release is None or release.hours_per_week is None:
+    if release is None:
+        return
+    for home in homework(plan):
+        if home.days and home.drying > home.days * 1440:
+            leaves = listing([rest_named(one).leave for one in home.rests])
+            long = f"{ceil(home.drying / 144) / 10:g} days {leaves}"
+            what = (
+                f"After episode {home.episode} the work of viewers lies for {long}, and the next comes out "
+                f"{count_of(home.days, 'day')} after it."
+            )
+            hint = f"Leave {ceil(home.drying / 1440)} days and some for the work, or tell them to begin earlier."
+            yield warning(release.mark("days_between"), "homework", what, hint)
+    if release.hours_per_week is None:
         return
     speed, filmed = tables.pace("middling"), plan.worked.ways[0]
     pace = words_of(plan.course.pattern).pace
