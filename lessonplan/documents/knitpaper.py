@@ -227,7 +227,13 @@ def _winding(tasks: Sequence[Task]) -> str:
 
 
 def _needles(plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task]) -> str:
-    """Say how many needles are out at most, when the pieces done wait on theirs and the next one is worked."""
+    """Say how many needles are out at most, when the pieces done wait on theirs and the next one is worked.
+
+    Of a craft without stitches, all its tools, as viewers have them: what protects the hands is among them.
+    """
+    pattern = plan.course.pattern
+    if not words_of(pattern).pace:
+        return "".join(f"{one}." for one in [listed([*pattern.tools, *pattern.needles])] if one)
     if craft_named(plan.course.pattern.craft) != "knitting":  # a hook does not wait in a piece
         return "; ".join(_hooks(plan, tasks))
     waiting, most = Counter[str](), Counter[str]()

@@ -6,9 +6,13 @@ import shutil
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 import lessonplan
 from lessonplan.documents.editor import editor_view
 from lessonplan.documents.instructions import stage_views
+from lessonplan.documents.knitpaper import knitter_paper
+from lessonplan.documents.knitters import knitters_with_work
 from lessonplan.documents.labels import labels_view
 from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.takes import takes_table
@@ -73,7 +77,7 @@ def test_a_ring_that_is_closed_on_camera_is_left_open_by_its_label_too() -> None
 def test_where_the_needle_changes_a_viewer_is_told_which_one_to_take() -> None:
     # The hat's brim is knitted on 4 mm and its body on 4.5 mm, and no line of its pattern says a word of needles.
     says = {stage.key: stage.works[0].before for stage in stage_views(planned("hat"))}
-    assert {key: text for key, text in says.items() if text} == {
+    assert {key: text for key, text in says.items() if "needle" in text} == {
         "edge": "Take the 4\xa0mm needles.",
         "body": "Take the 4.5\xa0mm needles.",
     }
@@ -112,3 +116,12 @@ def test_an_editor_reads_that_the_rules_for_cutting_are_guesses(sample: Plan, tm
         view = editor_view(made, made.course.episodes[0])
         assert any(row.advice or row.may_go for one in view.segments for row in one.shots) == advised
         assert ("guesses: from 20 s without a word on" in view.guessed) == advised
+
+
+@pytest.mark.parametrize(("craft", "tool"), [("woodcarving", "cut-resistant glove"), ("bookbinding", "steel rule")])
+def test_whoever_makes_the_pieces_reads_which_tools_she_needs(craft: str, tool: str) -> None:
+    made = planned(craft)
+    for _, maker in knitters_with_work(made):
+        paper = knitter_paper(made, maker)
+        assert tool in paper.needles
+        assert all(one in paper.needles for one in made.course.pattern.tools)
