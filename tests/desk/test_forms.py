@@ -317,6 +317,25 @@ def test_other_crafts_have_their_keys_and_words() -> None:
     assert field_at(course.form("course.yaml", ("shoot", 0)), "shoot", 0, "night_work").value == "1 h"
 
 
+@pytest.mark.parametrize(("craft", "counts"), [("pottery", False), ("basketry", False), ("crochet", True)])
+def test_a_craft_without_stitches_is_not_asked_for_a_gauge_or_a_yarn(craft: str, counts: bool) -> None:
+    course = Course({"pattern.yaml": f"title: Bowl\ncraft: {craft}\n", "course.yaml": "title: A Bowl\n"})
+    form = course.form("pattern.yaml")
+    parts = {
+        str(path[-1]): main
+        for path, main in (
+            *((one.path, one.main) for one in form.fields),
+            *((one.path, one.main) for one in form.groups),
+            *((one.path, one.main) for one in form.lists),
+        )
+    }
+    of_yarn, of_stuff = ("gauge", "needles", "yarns"), ("tools", "materials")
+    assert [parts[key] for key in of_yarn] == [counts] * 3, "all can be had, below “More”"
+    assert [parts[key] for key in of_stuff] == [not counts] * 2
+    paces = next(one for one in course.form("course.yaml").groups if one.path == ("pace",))
+    assert ("knitting" in {str(one.path[-1]) for one in paces.fields if one.main}) == counts
+
+
 def test_a_first_course_is_asked_for(tmp_path: Path) -> None:
     today = date(2027, 1, 4)
     plain = {one.name: one for one in first_fields({}, today)}

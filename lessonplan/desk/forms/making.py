@@ -18,7 +18,16 @@ from lessonplan.desk.forms.pickers import Pickers
 from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, held_at, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import Folder, Source, Told, told_in
 from lessonplan.desk.forms.values import Choice, Entries, Entry, Field, Form, Other, Path
-from lessonplan.desk.forms.words import SHOWN, entry_title, help_of, label_of, one_of, value_label, work_label
+from lessonplan.desk.forms.words import (
+    SHOWN,
+    SHOWN_ELSEWHERE,
+    entry_title,
+    help_of,
+    label_of,
+    one_of,
+    value_label,
+    work_label,
+)
 from lessonplan.reference.keys import Doc, default_of, docs_of
 
 ONE_LINE = frozenset({"title", "do", "text", "show", "of", "right"})
@@ -74,6 +83,9 @@ class _Maker:
         self.file, self.source, self.told, self.pickers = file, source, told, Pickers(folder)
         craft = craft_named(str(self.pickers.pattern.get("craft") or "knitting"))
         self.knitted = common_words(craft).maker == common_words("knitting").maker
+        counts = bool(common_words(craft).pace)
+        self.shown = SHOWN if counts else {**SHOWN, **SHOWN_ELSEWHERE}
+        self.works = sorted(WORK_KEYS, key=lambda one: not counts and one not in ("minutes", "units", "point"))
 
     def place(self, path: Path) -> Form:
         """Make the form of a group of keys, with the way to it."""
@@ -168,7 +180,7 @@ class _Maker:
         """Whether something is shown at once: it stands there, has problems, is needed, or is common."""
         if raw is not None or self.told.at(path) or model is None:
             return True
-        shown = SHOWN.get(model.__name__)
+        shown = self.shown.get(model.__name__)
         common = name not in Work.model_fields or name in ("yarn", "note") if shown is None else name in shown
         return common or model.model_fields[name].is_required()
 
@@ -226,7 +238,7 @@ class _Maker:
             asks=tuple(self.asks(path, name, inside, doc)),
             named=shape.what == "named",
             names=self.pickers.names(path) if shape.what == "named" else (),
-            works=tuple(Choice(key, work_label(key)) for key in WORK_KEYS) if works else (),
+            works=tuple(Choice(key, work_label(key)) for key in self.works) if works else (),
             problems=self.told.only_at(path),
             line=self.source.line(path),
             main=main,

@@ -152,6 +152,12 @@ SHOWN: Mapping[str, frozenset[str]] = {
     "Yarn": frozenset({"name", "colour", "hex", "metres", "grams"}),
 }
 """The keys that are shown at once though nothing stands there, by the model; of others all but what works share."""
+SHOWN_ELSEWHERE: Mapping[str, frozenset[str]] = {
+    "Pattern": frozenset({"title", "craft", "sizes", "tools", "notions", "materials", "stages"}),
+    "Pace": frozenset({"speech", "set_up", "view_change", "tray_change", "reset", "swap"}),
+    "Knitter": frozenset({"name", "hours_per_week", "starts", "away"}),
+}
+"""The same in a craft in which no stitches are counted."""
 _TITLES = (
     "title",
     "name",
