@@ -27,6 +27,13 @@ def error(text: str, needle: Needle | int) -> tuple[int, str]:
     return problem.column, problem.sentence
 
 
+@pytest.mark.parametrize("held", ["the held sts", "held sts", "the held sleeve sts", "across the held sts"])
+def test_held_stitches_are_all_that_wait_on_the_needle(held: str) -> None:
+    """None of 36 is left between those picked up at the underarm; before, one was knitted."""
+    done = work(f"Pick up and knit 2 sts, knit {held}, pick up and knit 2 sts.", 36)
+    assert (done.after, done.techniques) == (40, (("k", 36), ("pu&k", 4)))
+
+
 def test_a_decrease_at_each_end() -> None:
     done = work("K1, ssk, k to last 3 sts, k2tog, k1", 64)
     assert (done.before, done.after) == (64, 62)

@@ -338,6 +338,9 @@ DIVIDED: tuple[Rule, ...] = (
          _kept, -0.2),
     Rule(f"put {_HALVES}+ (on|remark)* holder (SEP|work|{_HALVES})+ (over|on|for) {{n:num}} st",
          lambda m: Hold(m.num("n"), False, m.at, keep=True), -0.2),
+    Rule("{s:knit} remark* held (remark|unknown)* st (?=sep|stop|dash|eq|$)",  # `pick up 2 sts, k the held sts`
+         lambda m: Repeat((Stitch(m.token("s").value, ONE, m.at, bare=True),), To("across", NONE, "", m.at), m.at, ""),
+         -0.2),
     Rule("return to (rem|remark|held|next|other)+ st", lambda m: None, -0.1),
     Rule("{r:remark} to (next|rem|remark|held|last|edge|beg|hand|side|other|centre|end|ord)+ (st (at edge)?)?",
          _fetched, -0.1),
