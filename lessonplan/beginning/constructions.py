@@ -80,6 +80,16 @@ class Made:
     tool: str = "4.5 mm"
 
 
+def at_least(length: float, digits: int) -> str:
+    """Write a length with so many digits, or with two and rounded up where it would be less than it is.
+
+    Half a round less would be a round less, and with “rounding: even” two.
+    """
+    less = round(length, digits) < length - 1e-9
+    shown = math.ceil(round(100 * length, 6)) / 100 if less else round(length, digits)
+    return f"{shown:.2f}".rstrip("0").rstrip(".")
+
+
 def sized(values: Sequence[object]) -> str:
     """Print the values of all sizes as patterns do: ``40 (44, 48)``, once if they are all equal."""
     first, *rest = (str(value) for value in values)

@@ -13,6 +13,7 @@ from itertools import groupby, takewhile
 from lessonplan.course.model import pattern as pm, works as wm
 from lessonplan.course.words import count_of
 from lessonplan.craft.lengths import NO_BREAK, sizes_text, unbroken
+from lessonplan.documents.wording import told_once
 from lessonplan.documents.worklines import rest_of
 from lessonplan.pattern.worked import REMARK, Step
 from lessonplan.printed.words.numbers import ONLY
@@ -84,7 +85,11 @@ def printed_rounds(runs: Runs, firsts: Sequence[int], named: Callable[[Step], st
     what = "Row" if longest[0].flat else "Rnd"
     if period == 1:
         ends = [first + total - 1 for first, total in zip(firsts, totals, strict=True)]
-        line = LineView(unbroken(longest[0].text), _count(runs, 0, totals), _label(what, firsts, ends, signs[0][1]))
+        line = LineView(
+            unbroken(told_once(longest[0].text, totals)),
+            _count(runs, 0, totals),
+            _label(what, firsts, ends, signs[0][1]),
+        )
         return PrintedRounds((line,), _each_time(runs, 1, totals) if max(totals) > 1 else "")
     once = [min(period, total) for total in totals]
     lines = []
@@ -96,7 +101,8 @@ def printed_rounds(runs: Runs, firsts: Sequence[int], named: Callable[[Step], st
         count = _count(runs, begin, [stop + 1] * len(runs))
         label = _label(what, starts, ends, signs[begin][1])
         without = tuple(size for size, total in enumerate(totals) if total <= begin)
-        lines.append(LineView(unbroken(longest[begin].text), count, label, without))
+        many = [max(0, min(stop + 1, total) - begin) for total in totals]
+        lines.append(LineView(unbroken(told_once(longest[begin].text, many)), count, label, without))
     if totals == once:
         return PrintedRounds(tuple(lines))
     return PrintedRounds(tuple(lines), *_go_on(runs, firsts, totals, period, what.lower()))

@@ -86,6 +86,26 @@ def on_tools(size: str, tool: str, *, several: bool = True) -> str:
     return size if named or not tool else f"{size} {tool}{'s' if several else ''}".strip()
 
 
+_SO_MANY = re.compile(
+    r"(?:\s+(?:for|over))?\s+(\d+(?:\s*\([\d,\s]+\))?)\s+(?:rows?|rounds?|rnds?)\b(?=[^,;:]*$)", re.IGNORECASE
+)
+_AGAIN = re.compile(r"\b(?:rep(?:eat)?|more|last|next|every|each|as)\b|^\W*work\W*$", re.IGNORECASE)
+
+
+def told_once(text: str, counts: Sequence[int]) -> str:
+    """Leave out of a line how many rounds it is for, where a label of as many (in each size) stands before it.
+
+    “Rnds 1 to 14: Knit 14 rounds.” could be read as fourteen times fourteen.
+    """
+    found = [*_SO_MANY.finditer(text)]
+    if len(found) != 1:
+        return text
+    numbers = [int(one) for one in re.findall(r"\d+", found[0][1])]
+    left = text[: found[0].start()] + text[found[0].end() :]
+    alike = len({*counts}) == 1 and numbers == [*{*counts}]
+    return left if (alike or numbers == [*counts]) and not _AGAIN.search(left) else text
+
+
 def one_sentence(texts: list[str]) -> str:
     """Put the wordings of all sizes together: words that differ are printed for each size in brackets."""
     split = [text.split(" ") for text in texts]

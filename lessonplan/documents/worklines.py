@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from lessonplan.course.model.pattern import WASTE
 from lessonplan.course.model.works import AnyWork, BindOff, CastOn, Knit, Units as CountedUnits
@@ -14,7 +14,7 @@ from lessonplan.craft.lengths import Units, length_in_a_sentence, lengths_text, 
 from lessonplan.craft.words import rest_named, words_of
 from lessonplan.documents.stageneedles import needle_to_take
 from lessonplan.documents.stopping import live_parts
-from lessonplan.documents.wording import its_tail, rest_time
+from lessonplan.documents.wording import its_tail, rest_time, told_once
 from lessonplan.pattern.colour import joins, takes_yarn
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.needled import needle_of_stage
@@ -29,7 +29,9 @@ _SIZED = re.compile(r"(\d[\d.½¼¾⅛]*(?:st|nd|rd|th)?)(\s*[(\[])([^()\[\]]*)(
 _VALUE = re.compile(r"[\d½¼¾⅛–-]")
 """How a number of one size begins; words in brackets, as “ch 3 (counts as first dc)”, are no size's."""
 _LABEL = re.compile(
-    r"(?P<own>(?:next )?(?:rnd|round|row)s?\b[\s\d()–,&and-]*?)\s*(?:\((?P<side>RS|WS)\))?:\s*", re.IGNORECASE
+    r"(?P<own>(?:next )?(?:rnd|round|row)s?\b(?:[\s\d,&–-]|and|to|through|\([\d\s,]+\))*?)\s*"
+    r"(?:\((?P<side>RS|WS)?(?P<name>[^()\d]*)\))?:\s*",
+    re.IGNORECASE,
 )
 """How a line numbers itself, and on which side it is worked."""
 EVERY_OTHER = 6
@@ -326,6 +328,8 @@ def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[Ro
         if len(numbers) >= EVERY_OTHER and {later - one for one, later in pairwise(numbers)} == {2}:
             name = f"{'Odd' if numbers[0] % 2 else 'Even'} {what.lower()}s {numbers[0]} to {numbers[-1]}"
         own, side, line = _own_number(text)
+        each = {len([*run]) for _, run in groupby(enumerate(numbers), lambda one: one[1] - one[0])}
+        line = told_once(line, [*each]) if len(each) == 1 else line
         if not {int(one) for one in re.findall(r"\d+", own)} <= {*numbers}:
             name += f", here “{own}”"
         beside = ", ".join(filter(None, (side, yarns)))
@@ -334,11 +338,14 @@ def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[Ro
 
 
 def _own_number(text: str) -> tuple[str, str, str]:
-    """Part a line into the number that it gives itself, the side, and what is worked, without the size it is for."""
+    """Part a line into the number that it gives itself, its side or name, and what is worked, without its sizes."""
     only = ONLY.match(text)
     bare = text[only.end() :].lstrip(" :,") if only else text
     label = _LABEL.match(bare)
-    return (label["own"], label["side"] or "", bare[label.end() :]) if label else ("", "", text)
+    if label is None:
+        return "", "", text
+    beside = (label["side"], (label["name"] or "").strip(" ,"))
+    return label["own"], ", ".join(filter(None, beside)), bare[label.end() :]
 
 
 def _yarns(plan: Plan, step: Step) -> str:

@@ -13,8 +13,9 @@ import pytest
 import yaml
 
 import lessonplan
+from lessonplan.beginning.constructions import at_least
 from lessonplan.beginning.sources import Sources, begin_from
-from lessonplan.beginning.written.works import at_least
+from lessonplan.beginning.written.works import how_bound
 
 HEAD = """Puddle cardigan
 
@@ -73,6 +74,20 @@ def test_what_is_left_of_a_length_ends_on_the_side_that_print_says(tmp_path: Pat
     loaded = lessonplan.load(tmp_path / "c")
     assert loaded.worked
     assert len(loaded.worked.kinds["full"].stage("body", 0).rounds) == 36
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("Bind off.", ("", "")),
+        ("Bind off all sts loosely in rib.", ("method", "loosely in rib")),
+        ("BO in pattern.", ("method", "in pattern")),
+        ("Bind off all sts, leaving a long tail.", ("note", "Leaving a long tail.")),
+    ],
+)
+def test_how_stitches_are_bound_off_is_part_of_it(text: str, said: tuple[str, str]) -> None:
+    """“Bind off 60 sts (in rib).”, where the handout had “In rib.” as a sentence behind it."""
+    assert how_bound(text) == said
 
 
 @pytest.mark.parametrize(

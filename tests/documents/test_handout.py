@@ -513,7 +513,7 @@ def test_shaping_that_is_repeated_is_printed_as_it_is_worked(tmp_path: Path) -> 
     decrease = "Dec round: K1, k2tog, k to last 3 sts, ssk, k1."
     rows = [tuple(one.replace(NO_BREAK, " ") for one in (line.label, line.text, line.count)) for line in lines]
     assert rows == [
-        ("Rnds 1 to 3", "Knit 3 rounds.", ""),
+        ("Rnds 1 to 3", "Knit.", ""),
         ("Rnd 4", decrease, "38 (46) sts"),
         ("Rnds 5 to 7", "Work even", ""),
         ("Rnd 8", decrease, "36 (44) sts"),

@@ -19,6 +19,7 @@ from lessonplan.documents.samples import samples_view
 from lessonplan.documents.shots import all_shots
 from lessonplan.documents.sittings import CRUMB, merged
 from lessonplan.documents.tasks import Task, tasks_of
+from lessonplan.documents.wording import told_once
 from lessonplan.documents.worklines import RoundLine, lines_of, one_size, runs
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.calendar.jobs import Sitting
@@ -522,3 +523,58 @@ def test_a_heel_in_short_rows_keeps_its_marker_and_tells_both_numbers_of_its_row
         ("Row 3, here “Row 1” (RS)", "K15, w&t"),
     ]
     assert [one.rounds for one in first.stages[-1].lines] == ["Row 1"]
+
+
+CUFF = """\
+title: Cuff
+gauge: {stitches: 20, rounds: 28}
+needles: 4 mm
+yarns:
+  MC: {name: Wool, metres: 200, grams: 100}
+stages:
+  cuff:
+    title: Cuff
+    works:
+      - {cast_on: 21}
+      - rows: 15
+        lines: ["Row 1 (WS): Purl.", "Row 2 (RS, increase row): K1, m1, k to end.", "Row 3: Purl.",
+                Repeat rows 2 and 3 another 6 times.]
+      - rows: 6
+        lines: ["Rows 1 and 2: *K1, p1; rep from * to end", "Rows 3 to 6: Knit 4 rows."]
+      - {rows: 8, lines: Work 8 rows in stockinette.}
+      - {rows: 8, lines: [Knit 3 rows, Purl]}
+"""
+
+
+def test_a_line_on_a_card_has_one_label_and_one_number_of_rows(tmp_path: Path) -> None:
+    """Row 1, then seven times rows 2 and 3: the label of row 2 stood before that of all even rows."""
+    made = episode((shot("close", pieces="[needs: cuff]"),))
+    [task] = tasks_of(plan(tmp_path, made, COURSE + KNITTERS, files={"pattern.yaml": CUFF}))
+    assert [(one.rounds, one.text) for one in task.stages[0].lines if not one.remark][1:] == [
+        ("Row 1 (WS)", "Purl."),
+        ("Even rows 2 to 14 (RS, increase row)", "K1, m1, k to end."),
+        ("Odd rows 3 to 15", "Purl."),
+        ("Rows 16 and 17, here “Rows 1 and 2”", "*K1, p1; rep from * to end"),
+        ("Rows 18 to 21, here “Rows 3 to 6”", "Knit."),
+        ("Rows 22 to 29", "Work in stockinette."),
+        ("Rows 30 to 32 and 34 to 36", "Knit"),
+        ("Rows 33 and 37", "Purl"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "counts", "told"),
+    [
+        ("Knit 14 rounds.", [14, 14], "Knit."),
+        ("Knit 12 (14) rounds.", [12, 14], "Knit."),
+        ("Knit 12 (14) rounds.", [12, 12], "Knit 12 (14) rounds."),
+        ("With MC, work 4 rows in stockinette.", [4], "With MC, work in stockinette."),
+        ("Work even for 6 rows.", [6], "Work even."),
+        ("Work 6 rows.", [6], "Work 6 rows."),  # nothing else says what is worked
+        ("Rep last row 3 rows.", [3], "Rep last row 3 rows."),
+        ("Knit 1 row, purl 1 row.", [2], "Knit 1 row, purl 1 row."),
+        ("Knit 4 rows, then pm.", [4], "Knit 4 rows, then pm."),
+    ],
+)
+def test_a_line_behind_its_label_tells_no_second_number_of_rounds(text: str, counts: list[int], told: str) -> None:
+    assert told_once(text, counts) == told

@@ -5,10 +5,22 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from lessonplan.beginning.constructions import sized
+from lessonplan.beginning.constructions import at_least, sized
 from lessonplan.beginning.written.cuts import RETURN, Cuts, inside
 from lessonplan.beginning.written.materials import Sorted
-from lessonplan.beginning.written.works import BRACES, OWN_LENGTH, Held, PerSize, Stage, Work, at_least, slug, words
+from lessonplan.beginning.written.works import (
+    AT_A_RATE,
+    BRACES,
+    OWN_LENGTH,
+    PICK_UP,
+    Held,
+    PerSize,
+    Stage,
+    Work,
+    how_bound,
+    slug,
+    words,
+)
 from lessonplan.course.values.quantities import read_length, split_sizes
 from lessonplan.course.words import capital
 from lessonplan.craft import lengthinline
@@ -20,19 +32,6 @@ from lessonplan.needle.pieces import comes_round
 from lessonplan.printed.beside.elsewhere import sentences_elsewhere
 from lessonplan.printed.tree import Again, CastOn, Hold, Join, PickUp, Rows
 
-_WHERE = r"(?:along|from|in|at|across|under|of|over|around|round|down|up|on)"
-_PICK_UP = re.compile(
-    r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?(?:\s+evenly)?"
-    rf"(?:\s+{_WHERE}\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
-    re.IGNORECASE,
-)
-_AT_A_RATE = re.compile(
-    r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(?P<rate>\d+\s+(?:sts?|stitches)\s+(?:for|in|from|over|(?:out )?of)\s+"
-    rf"every\s+\d+\s+(?:rows?|sts?|stitches))(?:\s+{_WHERE}\s+(?P<where>[^.,;:()–—]+))?"
-    r"\s*[:;,(=–—-]+\s*(?:about\s+)?(?P<count>\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)\W*$",
-    re.IGNORECASE,
-)
-"""Stitches picked up so many for so many rows, and how many these are: `3 sts for every 4 rows: 56 (62) sts`."""
 _TO_A_WRONG_SIDE = re.compile(r"\bend\w*\b.{0,20}\b(?:WS|wrong)", re.IGNORECASE)
 _ROW = r"(?:Rnds?|Rounds?|Rows?|R)\.?"
 JOINED = frozenset(re.findall(r"\w+", "join in the round rnd to work and being ready"))
@@ -51,11 +50,6 @@ _ONLY_ABOUT = re.compile(
     r"\W*(?:(?:about|approx\w*|roughly|or|that is|i\.e\.|at a rate of|evenly|spaced)\b[^.;]*)?\W*", re.IGNORECASE
 )
 """What only says more of stitches picked up: `about 3 sts for every 4 rows`."""
-_BOUND_OFF = re.compile(
-    r"^\W*(?:bo|(?:bind|cast)\s+off)\s+(?:all\s+)?(?:the\s+)?(?:rem\w*\s+)?(?:sts?|stitches)?\W*", re.IGNORECASE
-)
-"""What the work of binding off says itself."""
-_PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches"))
 
 
 class Making(Cuts):
@@ -124,11 +118,11 @@ class Making(Cuts):
     def _picked(self, index: int) -> tuple[Work, str, str] | None:
         """The work of a line that does nothing but pick stitches up, with what it says before and after it."""
         text = self._text(index)
-        if rated := _AT_A_RATE.search(text):
+        if rated := AT_A_RATE.search(text):
             found, count, rate, where = rated, rated["count"], rated["rate"], rated["where"] or ""
             where, rest = (f"{where.strip()}, {rate}", "") if where else ("", rate)
         else:
-            plain = list(_PICK_UP.finditer(text))
+            plain = list(PICK_UP.finditer(text))
             if len(plain) != 1 or not _ONLY_ABOUT.fullmatch(text[plain[0].end() :]):
                 return None
             found, count, where, rest = plain[0], plain[0][1], plain[0][2] or "", text[plain[0].end() :]
@@ -177,9 +171,11 @@ class Making(Cuts):
         names = {"end": "bind-off", "through": "drawing the last stitches together", "graft": "grafting"}
         text = self._text(index)
         work = self._new(stage, Work([index], keys, [text]), names[kind])
-        if kind == "end" and not words(text) <= _PLAIN_BIND_OFF:
-            rest = _BOUND_OFF.sub("", text) or text
-            work.add("note", capital(rest))
+        key, said = how_bound(text) if kind == "end" else ("", "")
+        if key == "method":
+            work.keys["method"] = said
+        elif key:
+            work.add("note", said)
 
     def _take_up(self, index: int, stage: Stage) -> None:
         """Put held stitches back: all, or as many as the print says, where the others go to a part that is alike."""
@@ -192,7 +188,7 @@ class Making(Cuts):
             keys["stitches"] = sized([count // self.shared for count in held.counts])
         self._new(stage, Work([index], keys, [text]), "stitches taken up again")
         self.start = self.worked = (0.0,) * self.count
-        picked = list(_PICK_UP.finditer(text))
+        picked = list(PICK_UP.finditer(text))
         each = [one * self.count if len(one) == 1 else one for one in (split_sizes(found[1]) for found in picked)]
         if each and all(len(one) == self.count for one in each):
             keys = {"pick_up": sized([sum(map(int, one)) for one in zip(*each, strict=True)])}

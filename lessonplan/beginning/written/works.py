@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from math import ceil
 
 from lessonplan.beginning.written.materials import Sorted
+from lessonplan.course.words import capital
 
 PerSize = tuple[float, ...]
 BRACES = re.compile(r"\{\{|\}\}|\{%|\{#")
@@ -27,6 +27,31 @@ _ONLY_CUT = re.compile(
     r"\b\s*|[A-Z]{1,2}\d?\b\s*)+(?:,?\s*leaving\b[^.;]*\b(?:tail|end)s?\b[^.;]*)?\W*"
 )
 """A yarn that is cut, and nothing done with it: it takes no minutes of its own."""
+
+_WHERE = r"(?:along|from|in|at|across|under|of|over|around|round|down|up|on)"
+PICK_UP = re.compile(
+    r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?(?:\s+evenly)?"
+    rf"(?:\s+{_WHERE}\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
+    re.IGNORECASE,
+)
+"""Stitches picked up, and where: `pick up and knit 60 (64) sts around the neck`."""
+AT_A_RATE = re.compile(
+    r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(?P<rate>\d+\s+(?:sts?|stitches)\s+(?:for|in|from|over|(?:out )?of)\s+"
+    rf"every\s+\d+\s+(?:rows?|sts?|stitches))(?:\s+{_WHERE}\s+(?P<where>[^.,;:()–—]+))?"
+    r"\s*[:;,(=–—-]+\s*(?:about\s+)?(?P<count>\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)\W*$",
+    re.IGNORECASE,
+)
+"""Stitches picked up so many for so many rows, and how many these are: `3 sts for every 4 rows: 56 (62) sts`."""
+_BOUND_OFF = re.compile(
+    r"^\W*(?:bo|(?:bind|cast)\s+off)\s+(?:all\s+)?(?:the\s+)?(?:rem\w*\s+)?(?:sts?|stitches)?\W*", re.IGNORECASE
+)
+"""What the work of binding off says itself."""
+_HOW_BOUND = re.compile(
+    r"(?:(?:(?:very )?(?:loosely|firmly)|knitwise|purlwise|in (?:rib|moss|purl|knit|patt|(?:\w+ )?pattern))\b[ ,.]*)+",
+    re.IGNORECASE,
+)
+"""What only says how: `loosely in rib`."""
+_PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches"))
 
 
 OWN_LENGTH = "{{ length }}"
@@ -90,14 +115,12 @@ def slug(title: str, known: Sequence[str]) -> str:
     return free
 
 
-def at_least(length: float, digits: int) -> str:
-    """Write a length with so many digits, or with two and rounded up where it would be less than it is.
-
-    Half a round less would be a round less, and with “rounding: even” two.
-    """
-    less = round(length, digits) < length - 1e-9
-    shown = ceil(round(100 * length, 6)) / 100 if less else round(length, digits)
-    return f"{shown:.2f}".rstrip("0").rstrip(".")
+def how_bound(text: str) -> tuple[str, str]:
+    """Give the key for what a line says of binding off beside doing so, and what it says; nothing where it is plain."""
+    rest = _BOUND_OFF.sub("", text) or text
+    if words(text) <= _PLAIN_BIND_OFF:
+        return "", ""
+    return ("method", rest.strip(" .").lower()) if _HOW_BOUND.fullmatch(rest) else ("note", capital(rest))
 
 
 def hand_key(text: str) -> str:
