@@ -29,7 +29,24 @@ BRIEF = 3
 
 
 @dataclass(frozen=True, slots=True)
-class FloorJob:
+class SetJob:
+    """Work on a piece on the set or after its wrap, as far as it is printed on a helper's own paper."""
+
+    start: str
+    piece: str
+    goal: str
+    minutes: str
+    until: str
+    who: str
+    kind: str
+    moved: str
+    stop: str
+    lines: str
+    stages: tuple[StageLines, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FloorJob(SetJob):
     """One piece of work on the set: who, on which piece, from when and for how long, to which state and by when.
 
     A ``crumb`` is so short that the host does it herself at the shot ``number`` that it is for, ``between`` its takes
@@ -51,20 +68,9 @@ class FloorJob:
     between: bool
     night: bool
     sentence: str
-    start: str
-    who: str
-    piece: str
-    minutes: str
     to: str
-    goal: str
-    until: str
-    kind: str
-    moved: str
-    stop: str
     partly: str
     for_good: bool
-    lines: str
-    stages: tuple[StageLines, ...]
 
 
 def floor_jobs(plan: Plan, day: Day) -> tuple[FloorJob, ...]:

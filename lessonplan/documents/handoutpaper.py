@@ -125,7 +125,7 @@ def handout_paper(plan: Plan, *, large: bool = False) -> HandoutPaper:
         schematic=Schematic(view.title, view.filmed, names, *room) if parts else None,
         figure=figure if parts else "",
         parts=parts,
-        yarns=things.yarns,
+        yarns=tuple(replace(one, hex="") for one in things.yarns),  # on paper no colour is shown, its name says it
         used=things.used,
         for_all=things.for_all,
         materials="Materials and gauge" if things.gauges else "Materials",

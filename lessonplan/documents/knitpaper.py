@@ -17,11 +17,11 @@ from lessonplan.craft.standards import with_numbers
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.arrivals import arrival, done_day, from_drawer, size_of, too_late
 from lessonplan.documents.charts import Chart, chart_of
-from lessonplan.documents.floorwork import FloorJob, floor_jobs, helps
+from lessonplan.documents.floorwork import SetJob, floor_jobs, helps
 from lessonplan.documents.glossary import Abbreviation, abbreviations
 from lessonplan.documents.knitters import starts
 from lessonplan.documents.laidout import uses_before, uses_text, yarn_of, yarn_text
-from lessonplan.documents.marks import Charted
+from lessonplan.documents.marks import Charted, shared
 from lessonplan.documents.materials import fabric_of, high_by
 from lessonplan.documents.notions import at_once, at_work, listed, notions_for, notions_in, waste_named
 from lessonplan.documents.sittings import Evening, evenings
@@ -84,7 +84,7 @@ class KnitterPaper:
     cautions: tuple[str, ...]
     tasks: tuple[Task, ...]
     parcel: str
-    jobs: tuple[tuple[str, tuple[FloorJob, ...]], ...]
+    jobs: tuple[tuple[str, tuple[SetJob, ...]], ...]
     charts: tuple[tuple[str, Charted, str], ...]
     abbreviations: tuple[Abbreviation, ...]
 
@@ -288,13 +288,13 @@ def _parcel(plan: Plan, mine: Sequence[Piece], knitter: Knitter) -> str:
     return " ".join(parts)
 
 
-def _jobs(plan: Plan, knitter: Knitter) -> Iterator[tuple[str, tuple[FloorJob, ...]]]:
+def _jobs(plan: Plan, knitter: Knitter) -> Iterator[tuple[str, tuple[SetJob, ...]]]:
     """Give the days on which she works on pieces on the set, each with that work, the evening's too."""
     for day in plan.days:
-        jobs = tuple(job for job in floor_jobs(plan, day) if not job.crumb)
+        jobs = [job for job in floor_jobs(plan, day) if not job.crumb]
         if jobs and knitter.name in plan.course.course.shoot[day.number].helpers:
             night = " and after its wrap" if any(job.night for job in jobs) else ""
-            yield f"On the set on {day_text(day.day)}{night}", jobs
+            yield f"On the set on {day_text(day.day)}{night}", tuple(SetJob(**shared(job, SetJob)) for job in jobs)
 
 
 def _charts(plan: Plan, keys: Set[str]) -> Iterator[tuple[str, Charted, str]]:
@@ -310,7 +310,7 @@ def _charts(plan: Plan, keys: Set[str]) -> Iterator[tuple[str, Charted, str]]:
 
 
 def _abbreviations(
-    plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task], jobs: Sequence[FloorJob]
+    plan: Plan, mine: Sequence[Piece], tasks: Sequence[Task], jobs: Sequence[SetJob]
 ) -> tuple[Abbreviation, ...]:
     """Explain the abbreviations of her lines, but for the stitches that everybody knows."""
     if not words_of(plan.course.pattern).pace:

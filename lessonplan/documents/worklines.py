@@ -206,7 +206,6 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
         before = [*_remarks(plan, works[step.work].before)] if begins else []
         if before or join or carry:
             yield from _rounds(group)
-            group = {}
             yield from before[:-1]
             last = " ".join(text for text in (*(one.text for one in before[-1:]), join, carry) if text)
             yield RoundLine("", last, "", remark=True)
@@ -215,18 +214,15 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
             group.setdefault((text, _yarns(plan, step)), []).append((number, step))
         elif step.kind == REMARK:
             yield from _rounds(group)
-            group = {}
             yield RoundLine("", text, "", remark=True)
         elif step.kind == UNIT and place + 1 < len(steps) and steps[place + 1].work == step.work:
             units += 1
         elif step.kind == UNIT:
             yield from _rounds(group)
-            group = {}
             yield _counted(works[step.work], step, units + 1)
             units = 0
         else:
             yield from _rounds(group)
-            group = {}
             unit = stage.unit_at(start + place + 1).capitalize()
             what = f"{unit} {number + 1}" if step.kind == PART else ""
             method = _method(plan, works[step.work], step)
@@ -240,7 +236,6 @@ def _lines(plan: Plan, stage: WorkedStage, start: int, steps: Sequence[Step]) ->
             )
         if (place + 1 == len(steps) or steps[place + 1].work != step.work) and works[step.work].note:
             yield from _rounds(group)
-            group = {}
             yield from (one for one in _remarks(plan, works[step.work].note) if not _already(step, one))
     yield from _rounds(group)
 
@@ -319,6 +314,7 @@ def _remarks(plan: Plan, text: str) -> Iterator[RoundLine]:
 
 
 def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[RoundLine]:
+    """Give the rounds that stand together as lines, and empty the group for those that come."""
     for (text, yarns), rounds in group.items():
         numbers, last = [number for number, _ in rounds], rounds[-1][1]
         what = "Row" if last.flat else "Round"
@@ -335,6 +331,7 @@ def _rounds(group: dict[tuple[str, str], list[tuple[int, Step]]]) -> Iterator[Ro
         beside = ", ".join(filter(None, (side, yarns)))
         name += f" ({beside})" if beside else ""
         yield RoundLine(name, unbroken(line), after if changes else "")
+    group.clear()
 
 
 def _own_number(text: str) -> tuple[str, str, str]:

@@ -24,7 +24,7 @@ from lessonplan.course.problems import Where, error
 from lessonplan.course.signs import parted_within
 from lessonplan.documents.marks import Charted, Code, Drawn, Marked, Schematic
 from lessonplan.render import markdown
-from lessonplan.render.drawing_labels import TYPE
+from lessonplan.render.drawings.labels import TYPE
 from lessonplan.render.pages import FONTS, MAX_TEMPLATE_BYTES, OWN, templates_folder
 from lessonplan.render.pictures import Pictures, square_code
 

@@ -21,7 +21,12 @@ from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.shape.outline import Outline, Part, outline
 from lessonplan.pattern.worked import WorkedPattern
 from lessonplan.planning.worked import Plan
-from lessonplan.render import drawing_bars, drawing_chart, drawing_ladder, drawing_piece
+from lessonplan.render.drawings import (
+    bars as drawn_bars,
+    chart as drawn_chart,
+    ladder as drawn_ladder,
+    piece as drawn_piece,
+)
 from lessonplan.samples.choice import Piece, State
 
 
@@ -96,9 +101,9 @@ class Pictures:
         return _drawn(self._plan, self._plan.worked.kinds[kind], self._plan.worked.size, state)
 
     @cached_property
-    def _yarns(self) -> Mapping[str, drawing_piece.YarnLook]:
+    def _yarns(self) -> Mapping[str, drawn_piece.YarnLook]:
         yarns = self._plan.course.pattern.yarns
-        return {key: drawing_piece.YarnLook(yarn.colour or yarn.name, yarn.hex) for key, yarn in yarns.items()}
+        return {key: drawn_piece.YarnLook(yarn.colour or yarn.name, yarn.hex) for key, yarn in yarns.items()}
 
     @property
     def _units(self) -> Units:
@@ -108,16 +113,16 @@ class Pictures:
     def _scale(self) -> float:
         states = [(piece.first, piece.kind) for piece in self._plan.choice.pieces]
         states += [(stop.start, piece.kind) for piece in self._plan.choice.pieces for stop in piece.stops]
-        return drawing_piece.small_scale(self._outline(state, kind) for state, kind in sorted(set(states)))
+        return drawn_piece.small_scale(self._outline(state, kind) for state, kind in sorted(set(states)))
 
     def small(self, state: State, kind: str, title: str) -> Markup:
         """Draw a piece beside a line of text; all small pictures of a course have one scale."""
         drawn = self._outline(state, kind)
-        return drawing_piece.piece_small(self._prefix(), drawn, self._yarns, title, self._scale, kind, self._units)
+        return drawn_piece.piece_small(self._prefix(), drawn, self._yarns, title, self._scale, kind, self._units)
 
     def large(self, state: State, kind: str, title: str, width: float = 340) -> Markup:
         """Draw a piece with the names of its stages, a scale bar and a key."""
-        return drawing_piece.piece_large(
+        return drawn_piece.piece_large(
             self._prefix(), self._outline(state, kind), self._yarns, title, kind, self._units, width
         )
 
@@ -142,20 +147,20 @@ class Pictures:
         full = self._plan.worked.kinds["full"]
         drawn = _drawn(self._plan, full, size, full.whole(size))
         own = units or self._units
-        return drawing_piece.piece_large(
+        return drawn_piece.piece_large(
             self._prefix(), drawn, self._yarns, title, units=own, width=width, tallest=tallest, names=names
         )
 
     def chart(self, drawn: Chart, title: str) -> Markup:
         """Draw the chart of some rounds."""
-        return drawing_chart.chart(self._prefix(), drawn, self._yarns, title)
+        return drawn_chart.chart(self._prefix(), drawn, self._yarns, title)
 
     def ladder(self, title: str) -> Markup:
         """Draw the stages upward, the shots rightward, and each piece as a line through its states."""
         worked = self._plan.worked
         steps = {kind: one.whole(worked.size) for kind, one in worked.kinds.items()}
         pieces = tuple(
-            drawing_ladder.LadderPiece(
+            drawn_ladder.LadderPiece(
                 piece.name,
                 kind_label(self._plan, piece.kind),
                 self._visits(piece, steps[piece.kind]),
@@ -163,25 +168,25 @@ class Pictures:
             for piece in self._plan.choice.pieces
         )
         first = {item.day: index for index, item in reversed(list(enumerate(worked.listed)))}
-        days = tuple(drawing_ladder.LadderDay(f"Day {day + 1}", first[day]) for day in sorted(first))
+        days = tuple(drawn_ladder.LadderDay(f"Day {day + 1}", first[day]) for day in sorted(first))
         titles = [worked.pattern.stage(key, worked.size).title for key in worked.pattern.order]
         shots = [item.number for item in worked.listed]
-        return drawing_ladder.ladder(self._prefix(), title, titles, shots, pieces, days)
+        return drawn_ladder.ladder(self._prefix(), title, titles, shots, pieces, days)
 
     def _visits(self, piece: Piece, steps: State) -> tuple[tuple[int, float, float], ...]:
         """Each shot that a piece stands in, with its height before and after; the takes of a shot are one visit."""
         found: dict[int, tuple[int, float, float]] = {}
         for stop in piece.stops:
             shot = self._plan.worked.slots[stop.slot].shot
-            low = found[shot][1] if shot in found else drawing_ladder.height_of(stop.start, steps)
-            found[shot] = (shot, low, drawing_ladder.height_of(stop.end, steps))
+            low = found[shot][1] if shot in found else drawn_ladder.height_of(stop.start, steps)
+            found[shot] = (shot, low, drawn_ladder.height_of(stop.end, steps))
         return tuple(found.values())
 
     def calendar(self, title: str) -> Markup:
         """Draw each knitter's pieces as bars over the days up to the shoot."""
         calendar = self._plan.calendar
         bars = tuple(
-            drawing_bars.Bar(
+            drawn_bars.Bar(
                 person=calendar.assigned[piece],
                 piece=piece,
                 first=start,
@@ -192,9 +197,9 @@ class Pictures:
         )
         shoots = [day.day for day in self._plan.days]
         people = [knitter.name for knitter in self._plan.course.course.knitters]
-        return drawing_bars.calendar(self._prefix(), title, bars, shoots, people)
+        return drawn_bars.calendar(self._prefix(), title, bars, shoots, people)
 
     def hours(self, title: str) -> Markup:
         """Draw the planned hours against a fresh piece for every appearance."""
         planned = sum(planned_minutes(self._plan))
-        return drawing_bars.hours(self._prefix(), title, planned, self._plan.choice.naive_minutes)
+        return drawn_bars.hours(self._prefix(), title, planned, self._plan.choice.naive_minutes)

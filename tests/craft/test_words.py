@@ -41,9 +41,9 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
         r"^fewer stitches(: )?$| on the needles instead of "
         r"|^ ?\(?round $|^ sts$| sts on|stitches on|^ rounds$|leaves out round|without the rounds"
     ),
-    "render/drawing_chart.py": r"as if to purl|yarn at the front",
-    "render/drawing_piece.py": r"live stitches|on waste yarn",
-    "render/drawing_words.py": r"^ stitches\.$|on waste yarn|with fewer stitches",
+    "render/drawings/chart.py": r"as if to purl|yarn at the front",
+    "render/drawings/piece.py": r"live stitches|on waste yarn",
+    "render/drawings/words.py": r"^ stitches\.$|on waste yarn|with fewer stitches",
     # Patterns that have a gauge, needles or yarns.
     "documents/calendarentries.py": r"^Yarn$",
     "documents/handoutpaper.py": r"^(Materials and gauge|Gauge|Another yarn)$",

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from lessonplan.craft.colours import contrast
-from lessonplan.render.drawing_bars import Bar, calendar, hours
+from lessonplan.render.drawings.bars import Bar, calendar, hours
 from lessonplan.render.svg import PALETTE, ink_on
 
 MONDAY = date(2027, 1, 4)

@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from lessonplan.render.drawing_ladder import LadderDay, LadderPiece, height_of, ladder, look, row_of
+from lessonplan.render.drawings.ladder import LadderDay, LadderPiece, height_of, ladder, look, row_of
 
 STAGES = ("Edge", "Cuff", "Hand", "Top")
 SHOTS = ("1.1", "1.2", "2.1", "2.2", "3.1")

@@ -14,9 +14,9 @@ from markupsafe import Markup
 
 from lessonplan.pattern.shape.outline import Outline, outline
 from lessonplan.pattern.worked import Step
-from lessonplan.render.drawing_labels import spread
-from lessonplan.render.drawing_piece import YarnLook, piece_large, piece_small, simplified
-from lessonplan.render.drawing_words import in_words
+from lessonplan.render.drawings.labels import spread
+from lessonplan.render.drawings.piece import YarnLook, piece_large, piece_small, simplified
+from lessonplan.render.drawings.words import in_words
 from lessonplan.render.pictures import Pictures
 from tests.documents.timed import PATTERN, episode, plan, shot
 from tests.small_pieces import cast_on, mitten, pattern, rounds, scarf, stage, steps_of, tube

@@ -9,8 +9,8 @@ from markupsafe import Markup
 
 from lessonplan.documents.charts import Cell, Chart
 from lessonplan.render import svg
-from lessonplan.render.drawing_labels import TYPE
-from lessonplan.render.drawing_piece import YarnLook
+from lessonplan.render.drawings.labels import TYPE
+from lessonplan.render.drawings.piece import YarnLook
 
 CELL = 24.0
 """Side of a square in px."""

@@ -19,8 +19,8 @@ from lessonplan.craft.colours import contrast
 from lessonplan.craft.lengths import Units
 from lessonplan.pattern.shape.outline import LINE, Band, Edge, Outline, Part, Point
 from lessonplan.render import svg
-from lessonplan.render.drawing_labels import Label, column, key_rows, label_column, scale_bar
-from lessonplan.render.drawing_words import in_words, lifelines
+from lessonplan.render.drawings.labels import Label, column, key_rows, label_column, scale_bar
+from lessonplan.render.drawings.words import in_words, lifelines
 
 ALIKE = 2.0
 """Contrast ratio of two yarns below which grey print does not tell them apart; a choice between 1 and the 3 of WCAG."""
