@@ -35,7 +35,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     ),
     "documents/wording.py": r"^ for the stitches$",
     "documents/worklines.py": (
-        r"^(Row|Round)$|rnd\|round\|row|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?|^ut the yarn"
+        r"^(Row|Round)$|rnd\|round\|row|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?|^ut the yarn|resting yarn"
     ),
     "samples/states.py": (
         r"^fewer stitches(: )?$| on the needles instead of "
