@@ -24,7 +24,7 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     # Rounds and rows of lines, the stitches after them, and steps that only such works have.
     "documents/charts.py": r"rows from right to left|every round|yarn>",
     "documents/cuecards.py": r"as if to|knitwise|bknit ",
-    "documents/instructions.py": r"at the given gauge|^Round |^waste yarn$|resting yarn",
+    "documents/instructions.py": r"at the given gauge|^Round |^waste yarn$",
     "documents/ready.py": r"^(on the needles|Yarn|on waste yarn )$",
     "documents/reports.py": r"^(Stitches|Rounds)$",  # of the command `count`
     "documents/rounds.py": r"rnds\?|^Row$",
@@ -35,7 +35,8 @@ REACHED_BY_KNITTING: Mapping[str, str] = {
     ),
     "documents/wording.py": r"^ for the stitches$",
     "documents/worklines.py": (
-        r"^(Row|Round)$|rnd\|round\|row|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?|^ut the yarn|resting yarn"
+        r"^(Row|Round)$|rnd\|round\|row|^ sts$| rounds, not |^Round $|^What is on the needle stays| sts\?|^ut the yarn"
+        r"|resting yarn"
     ),
     "samples/states.py": (
         r"^fewer stitches(: )?$| on the needles instead of "
