@@ -192,6 +192,7 @@ def test_texts_name_what_the_craft_counts_and_no_stitches(tmp_path: Path) -> Non
     titles = {f"{key}.title": (key.title(),) for key in ("soaking", "base", "upset")}
     assert counted == {**titles, "base.rounds": (12,), "upset.rounds": (4,), "upset.stakes": (24,)}
     assert not {name for name in facts if name.startswith(("gauge", "needles", "ends"))}
+    assert [facts[name].unit for name in ("upset.stakes", "base.title")] == ["stakes", ""]
 
 
 @pytest.mark.parametrize(

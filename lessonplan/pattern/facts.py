@@ -220,7 +220,7 @@ def _counted_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
         if unit and unit not in ("round", "row"):
             counts: tuple[Value, ...] = tuple(sum(step.unit == unit for step in stage.steps) for stage in stages)
             name = "_".join(re.findall(r"[a-z0-9]+", f"{unit}s".lower()))
-            yield Fact(f"{key}.{name}", f"{stages[0].title}: {unit}s", counts)
+            yield Fact(f"{key}.{name}", f"{stages[0].title}: {unit}s", counts, f"{unit}s")
 
 
 def _round_facts(key: str, stages: Sequence[WorkedStage]) -> Iterator[Fact]:
