@@ -14,7 +14,7 @@ from lessonplan.craft.gauge import round_half_up
 from lessonplan.craft.lengths import sizes_text
 from lessonplan.craft.words import words_of
 from lessonplan.documents.wording import hours
-from lessonplan.pattern.amounts.yarn import Amount, is_waste
+from lessonplan.pattern.amounts.yarn import Amount, is_waste, yarn_length
 from lessonplan.pattern.variants.ways import Way, with_choice
 from lessonplan.planning.worked import Plan, Worked
 from lessonplan.publish.homework import all_quarters
@@ -103,8 +103,8 @@ def more_yarn(worked: Worked, way: Way) -> str:
             less = max(more) <= 0
             if less or min(more) >= 0:
                 each = [abs(one) for one in more]
-                metres = f"up to {max(each)}" if alike else sizes_text([str(one) for one in each])
-                told.append(f"{metres}\u00a0m of {key} {'less' if less else 'more'}")
+                length = yarn_length(pattern, [max(each)] if alike else each, "\u00a0")
+                told.append(f"{'up to ' if alike else ''}{length} of {key} {'less' if less else 'more'}")
     return listing(told)
 
 

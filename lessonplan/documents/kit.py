@@ -14,7 +14,7 @@ from lessonplan.craft.words import words_of
 from lessonplan.documents.materials import kind_of_needle, tool_lines
 from lessonplan.documents.ready import ready, tools_told
 from lessonplan.pattern.amounts.materials import MEASURES, in_sizes, whole_use
-from lessonplan.pattern.amounts.yarn import is_waste
+from lessonplan.pattern.amounts.yarn import is_waste, yarn_length
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.cautions import cautions
 from lessonplan.publish.editions import numbered
@@ -193,11 +193,10 @@ def _amounts(plan: Plan, kit: PackedKit | None = None) -> Iterator[tuple[str, st
     yarns = [{one.yarn: one for one in way.yarn(pattern, size)} for size in mine]
     for key in pattern.yarns:
         if amounts := [each[key] for each in yarns if key in each]:
-            metres = sizes_text([f"{ceil(one.metres)}" for one in amounts])
             balls = sizes_text([str(one.balls) for one in amounts])
             yield (
                 key,
-                f"{metres}\u00a0m"
+                yarn_length(pattern, [one.metres for one in amounts], "\u00a0")
                 + ("" if is_waste(pattern, key) else f", {balls} {'ball' if balls == '1' else 'balls'}"),
             )
     uses = [{one.key: one for one in whole_use(pattern, way.worked, size)} for size in mine]

@@ -208,7 +208,7 @@ def _yarns(plan: Plan, mine: Sequence[Piece]) -> str:
     )
     balls = listing([f"{count_of(one.balls, 'ball')} of {_ball_of(plan, one.yarn)}" for one in found if one.balls])
     lot = ", all of one dye lot" if balls else ""
-    yarn = f"{yarn_text(found)}: {balls}{lot}" if balls else yarn_text(found)
+    yarn = yarn_text(plan.course.pattern, found) + (f": {balls}{lot}" if balls else "")
     return "; ".join(filter(None, (yarn, uses_text(uses_before(plan, *mine), packs=True))))
 
 

@@ -6,12 +6,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 from math import ceil
 
+from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.values.shotnumbers import place_of, shot_of
 from lessonplan.course.words import count_of
 from lessonplan.documents.stopping import hanging
 from lessonplan.documents.worklines import steps_of
 from lessonplan.pattern.amounts.materials import Used, used
-from lessonplan.pattern.amounts.yarn import Amount, is_waste
+from lessonplan.pattern.amounts.yarn import Amount, is_waste, yarn_length
 from lessonplan.pattern.worked import Step
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State, Stop
@@ -142,15 +143,17 @@ def live_shots(plan: Plan, piece: Piece) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def yarn_text(amounts: tuple[Amount, ...]) -> str:
-    """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres and grams, rounded up."""
+def yarn_text(pattern: Pattern, amounts: tuple[Amount, ...]) -> str:
+    """Word the yarn to lay out: ``MC 38 m (17 g), waste 1 m``; whole metres (or yards) and grams, rounded up."""
     grams = {one.yarn: f" ({one.grams} g)" if one.grams else "" for one in amounts}
-    return ", ".join(f"{one.yarn} {one.whole_metres} m{grams[one.yarn]}" for one in amounts)
+    return ", ".join(f"{one.yarn} {yarn_length(pattern, [one.metres])}{grams[one.yarn]}" for one in amounts)
 
 
 def laid_out(plan: Plan, piece: Piece) -> str:
     """Word all that is laid out for a piece: its yarn, and what else it uses up, before the shoot and on the set."""
-    before = ", ".join(filter(None, (yarn_text(yarn_of(plan, piece)), uses_text(uses_before(plan, piece)))))
+    before = ", ".join(
+        filter(None, (yarn_text(plan.course.pattern, yarn_of(plan, piece)), uses_text(uses_before(plan, piece))))
+    )
     on_set = uses_text(uses_on_set(plan, piece))
     return "; ".join(filter(None, (before, on_set and f"on the set {on_set}")))
 

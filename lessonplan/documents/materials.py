@@ -15,7 +15,7 @@ from lessonplan.craft.standards import weight_named, with_numbers
 from lessonplan.craft.words import craft_named, words_of
 from lessonplan.documents.choices import yarn_range
 from lessonplan.pattern.amounts.materials import in_sizes, whole_use
-from lessonplan.pattern.amounts.yarn import pattern_loop
+from lessonplan.pattern.amounts.yarn import METRES_PER_YARD, pattern_loop, yarn_length
 from lessonplan.pattern.colour import stranded
 from lessonplan.pattern.facts import units_printed
 from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
@@ -117,7 +117,8 @@ def _for_all(pattern: pm.Pattern, worked: WorkedPattern) -> str:
 def _yarn(plan: Plan, key: str, yarn: pm.Yarn) -> YarnView:
     weight = f"weight {yarn.weight}; " if yarn.weight else ""
     fibre = f"{yarn.fibre}; " if yarn.fibre else ""
-    details = f"{fibre}{weight}" + ("any smooth scrap" if yarn.waste else f"each {yarn.grams:g} g, {yarn.metres:g} m")
+    ball = f"{yarn.metres:g} m" if plan.course.pattern.units != "in" else f"{yarn.metres / METRES_PER_YARD:.0f} yd"
+    details = f"{fibre}{weight}" + ("any smooth scrap" if yarn.waste else f"each {yarn.grams:g} g, {ball}")
     amount = _amount(plan, key, yarn.waste)
     return YarnView(key=key, name=yarn.name, colour=yarn.colour, hex=yarn.hex, details=unbroken(details), amount=amount)
 
@@ -238,8 +239,10 @@ def _swatch(pattern: pm.Pattern) -> str:
     if craft_named(pattern.craft) == "knitting" and pattern.yarns:
         rows, tube = 1.5 * gauge.rounds * pattern.with_margin / 1000, "in the round" in gauge.fabric
         one = rows * stitches * pattern_loop(pattern)
-        flat = f"{ceil(2 * one)}\u00a0m joined, {ceil(one + rows * 1.5 * gauge.over)}\u00a0m flat"
-        flat = flat if tube else f"{ceil(one)}\u00a0m"
+        once, joined, flat = (
+            yarn_length(pattern, [each], "\u00a0") for each in (one, 2 * one, one + rows * 1.5 * gauge.over)
+        )
+        flat = f"{joined} joined, {flat} flat" if tube else once
         metres = f"; as high as wide it takes {flat} beside the yarn of the pattern"
     if "in the round" in gauge.fabric and craft_named(pattern.craft) == "knitting":
         how = (
@@ -287,9 +290,11 @@ def _instead(pattern: pm.Pattern) -> Iterator[str]:
         if found:
             parts.append(f"is called {weight} (weight {found.number}, {found.name})")
             low, high = wraps(found.number)
-            parts += [f"wraps {low} to {high} times round 2.5 cm (1 in) of a ruler"] if low else []
+            inch = "1 in" if pattern.units == "in" else "2.5 cm (1 in)"
+            parts += [f"wraps {low} to {high} times round {inch} of a ruler"] if low else []
         if long:
-            parts.append(f"has about {long} m to 100 g")
+            far = f"{long / METRES_PER_YARD:.0f} yd" if pattern.units == "in" else f"{long} m"
+            parts.append(f"has about {far} to 100 g")
         yield unbroken(
             f"Instead{of}, take a yarn that {', '.join(parts[:-1])} and {parts[-1]}; then {words.make} a swatch."
             if parts[1:]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
-from math import ceil
 
 from lessonplan.course.model.episodes import Episode
 from lessonplan.course.names.toolbox import on_table
@@ -17,7 +16,7 @@ from lessonplan.documents.rounds import stitches
 from lessonplan.documents.stopping import stitches as live_and_held
 from lessonplan.documents.wording import rest_time
 from lessonplan.pattern.amounts.materials import in_sizes, used
-from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop
+from lessonplan.pattern.amounts.yarn import is_waste, metres_by_yarn, pattern_loop, yarn_length
 from lessonplan.pattern.variants.ways import Way, with_choice
 from lessonplan.planning.worked import Plan
 from lessonplan.publish.byepisode import all_stages, stage_episodes
@@ -198,8 +197,8 @@ def _amounts(plan: Plan, episode: int, way: Way) -> Mapping[str, tuple[str, str]
     for yarn in pattern.yarns:
         needed = [here[size].get(yarn, 0.0) + (pattern.make - 1) * whole[size].get(yarn, 0.0) for size in sizes]
         if any(needed) and not is_waste(pattern, yarn):
-            metres_in_all = sizes_text([str(ceil(one * pattern.with_margin)) for one in needed])
-            found[f":{yarn}"] = (f"{metres_in_all}\u00a0m", f" of {yarn}")
+            in_all = [one * pattern.with_margin for one in needed]
+            found[f":{yarn}"] = (yarn_length(pattern, in_all, "\u00a0"), f" of {yarn}")
     keys = (*left, *(pattern.make - 1) * tuple(worked.order))
     each = [
         {one.key: one for one in used(pattern, (step for key in keys for step in worked.stage(key, size).steps))}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil, inf
+from math import inf
 
 from lessonplan.course.model.agreed import BROKEN
 from lessonplan.course.values.shotnumbers import shot_of
@@ -17,7 +17,7 @@ from lessonplan.documents.stopping import stop_words
 from lessonplan.documents.wording import duration
 from lessonplan.documents.worklines import StageLines, lines_of, steps_of
 from lessonplan.pattern.amounts.materials import Used, used
-from lessonplan.pattern.amounts.yarn import is_waste
+from lessonplan.pattern.amounts.yarn import is_waste, yarn_length
 from lessonplan.planning.worked import Plan
 from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, contains
@@ -153,7 +153,7 @@ def to_stand_in(plan: Plan, shots: Sequence[str]) -> str:
             for yarn in yarn_between(plan.course, plan.worked.kinds[one.piece.kind], one.begun, one.goal):
                 most[yarn.yarn] = max(most[yarn.yarn], yarn.metres)
         yarns = [name for name in plan.course.pattern.yarns if most[name] and not is_waste(plan.course.pattern, name)]
-        each = [f"{ceil(most[name])} m of {name}" for name in yarns]
+        each = [f"{yarn_length(plan.course.pattern, [most[name]])} of {name}" for name in yarns]
         each += [f"{use} of {use.name}" for use in stuff.values()]
         beside = f", with {listing(each)}" if each else ""
         letters = " or ".join(sorted((one.piece.name for one in ready), key=lambda name: (len(name), name)))

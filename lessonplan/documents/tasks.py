@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil
 
 from lessonplan.course.model.groups import Words
 from lessonplan.course.values.shotnumbers import shot_of
@@ -22,6 +21,7 @@ from lessonplan.documents.stopping import hanging, live_parts, stitches, stop_wo
 from lessonplan.documents.wording import duration, on_tools
 from lessonplan.documents.worklines import StageLines, stage_needle
 from lessonplan.documents.yarncuts import lines_of_begun
+from lessonplan.pattern.amounts.yarn import yarn_length
 from lessonplan.pattern.worked import WorkedStage
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.choice import Piece, State
@@ -180,9 +180,10 @@ def _fewer(here: WorkedStage, full: WorkedStage) -> str:
 
 def _yarn(plan: Plan, piece: Piece) -> str:
     """Word the yarn to lay out, and how much of it is for what is worked on the set."""
-    left = listing([f"{name} {metres} m" for name, metres in laidout.yarn_on_set(plan, piece).items()])
+    file = plan.course.pattern
+    left = listing([f"{name} {yarn_length(file, [one])}" for name, one in laidout.yarn_on_set(plan, piece).items()])
     for_set = f"; of that hand over {left} with it, to be worked on the set" if left else ""
-    yarn = _named(plan, laidout.yarn_text(laidout.yarn_of(plan, piece))) + for_set
+    yarn = _named(plan, laidout.yarn_text(plan.course.pattern, laidout.yarn_of(plan, piece))) + for_set
     return "; ".join(filter(None, (yarn, laidout.uses_text(laidout.uses_before(plan, piece)))))
 
 
@@ -208,19 +209,22 @@ def _ball(plan: Plan, piece: Piece) -> str:
         return f"Lay {begun_on_set(plan, piece)} with it: it is begun in shot {wanted[0]}."
     if coming[0].kind == "graft":
         worked = plan.worked.kinds[piece.kind]
-        metres = ceil(sum(one.metres for one in yarn_between(plan.course, worked, piece.first, last_state(piece))))
-        return f"Leave {metres} m of {listing(list(yarns))} hanging at least: {what} {listing(wanted)} grafts with it."
-    return _left_with(laidout.yarn_shots(plan, piece), laidout.yarn_on_set(plan, piece))
+        metres = sum(one.metres for one in yarn_between(plan.course, worked, piece.first, last_state(piece)))
+        long = yarn_length(plan.course.pattern, [metres])
+        return f"Leave {long} of {listing(list(yarns))} hanging at least: {what} {listing(wanted)} grafts with it."
+    file = plan.course.pattern
+    lengths = {name: yarn_length(file, [one]) for name, one in laidout.yarn_on_set(plan, piece).items()}
+    return _left_with(laidout.yarn_shots(plan, piece), lengths)
 
 
-def _left_with(yarns: Mapping[str, Sequence[str]], metres: Mapping[str, int]) -> str:
+def _left_with(yarns: Mapping[str, Sequence[str]], lengths: Mapping[str, str]) -> str:
     """Word which yarns are left with a piece, and for which shots: named once where it is the same for all."""
     groups = dict[str, list[str]]()
     for name, numbers in yarns.items():
         groups.setdefault(f"{'shot' if len(numbers) == 1 else 'shots'} {listing(numbers)}", []).append(name)
     if len(yarns) == 1:
         return f"Leave {''.join(yarns)} with it in its own small ball: it is needed for {''.join(groups)}."
-    each = [f"{name} ({metres[name]} m)" if name in metres else name for name in yarns]
+    each = [f"{name} ({lengths[name]})" if name in lengths else name for name in yarns]
     shots = "; ".join(f"{listing(some)} for {numbers}" for numbers, some in groups.items())
     shots = shots if len(groups) > 1 else f"they are needed for {''.join(groups)}"
     return f"Leave {listing(each)} with it, each in a small ball of its own: {shots}." if each else ""
@@ -244,9 +248,8 @@ def begun_on_set(plan: Plan, piece: Piece) -> str:
     key = next(iter(worked.begun(last_state(piece))), worked.order[0])
     needle = on_tools(stage_needle(plan, key), words.tool, several=False)
     needle = f"a {needle}" if re.search(rf"\b{re.escape(words.tool)}\b", needle) else needle
-    yarn = (
-        listing([f"{ceil(one.metres)} m of {one.yarn}" for one in laidout.yarn_of(plan, piece)]) or words.stuff.lower()
-    )
+    lengths = [(yarn_length(plan.course.pattern, [one.metres]), one.yarn) for one in laidout.yarn_of(plan, piece)]
+    yarn = listing([f"{length} of {name}" for length, name in lengths]) or words.stuff.lower()
     return f"{yarn} and {needle}"
 
 

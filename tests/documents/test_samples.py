@@ -15,6 +15,7 @@ from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.runsheetpaper import run_sheet_paper
 from lessonplan.documents.samples import SamplesView, change_text, planned_minutes, samples_view, without_text
 from lessonplan.documents.wording import duration
+from lessonplan.pattern.amounts.yarn import Amount
 from lessonplan.planning.whatif import Change, Reasons
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import COURSE, episode, plan, shot
@@ -227,7 +228,10 @@ def test_changes_say_what_is_saved_and_what_is_added(tmp_path: Path) -> None:
     )
 
 
-def test_yarn_is_rounded_up(tmp_path: Path) -> None:
-    from lessonplan.pattern.amounts.yarn import Amount
-
-    assert yarn_text((Amount("MC", 37.1, 0.44, 1), Amount("CC", 12, 0.5, 1))) == "MC 38 m (17 g), CC 12 m (6 g)"
+@pytest.mark.parametrize(
+    ("units", "told"),
+    [(None, "MC 38 m (17 g), CC 12 m (6 g)"), ("in", "MC 42 yd (17 g), CC 14 yd (6 g)")],  # 41.6 and 13.1 yards
+)
+def test_yarn_is_rounded_up_and_told_in_the_units_of_the_course(sample: Plan, units: str | None, told: str) -> None:
+    pattern = sample.course.pattern.model_copy(update={"units": units})
+    assert yarn_text(pattern, (Amount("MC", 37.1, 0.44, 1), Amount("CC", 12, 0.5, 1))) == told

@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
 from lessonplan.course.model import pattern as pm
 from lessonplan.craft import tables
 from lessonplan.craft.gauge import Fabric
+from lessonplan.craft.lengths import sizes_text
 from lessonplan.pattern.worked import Step, WorkedPattern
 
 METRES_PER_YARD = 0.9144
@@ -48,6 +49,13 @@ class Amount:
     def yards(self) -> int:
         """The whole metres in whole yards."""
         return math.ceil(round(self.whole_metres / METRES_PER_YARD, 6))
+
+
+def yarn_length(pattern: pm.Pattern, metres: Sequence[float], gap: str = " ") -> str:
+    """Word lengths of yarn in each size: whole metres, and in a course of inches the yards of these (``42 yd``)."""
+    inches, whole = pattern.units == "in", [math.ceil(round(one, 6)) for one in metres]
+    yards = [math.ceil(round(one / METRES_PER_YARD, 6)) for one in whole]
+    return f"{sizes_text([str(one) for one in (yards if inches else whole)])}{gap}{'yd' if inches else 'm'}"
 
 
 @cache
