@@ -119,15 +119,16 @@ def cut_aways(
 def _cut_to(plan: Plan, number: ShotNumber) -> ShotNumber | None:
     """A later shot of the story, not the very next, with the same kind of piece no less far than here, and no further.
 
-    What comes right after would be seen twice in a row, and on another piece viewers see that it is another.
+    What comes right after would be seen twice in a row, and on another piece viewers see that it is another. A piece
+    beside it that is further tells what comes.
     """
     table = plan.worked.table
     here = [piece for piece in table if piece.shot == number]
     story = [one.number for one in plan.course.shots_in(str(number.episode))]
     for later in story[story.index(number) + 2 :] if here else ():
-        for piece in (piece for piece in table if piece.shot == later):
-            for kind, stand in piece.stands.items():
-                stood = [one.stands[kind] for one in here if kind in one.stands]
-                if any(contains(stand.start, one.latest) and contains(one.end, stand.latest) for one in stood):
-                    return later
+        there = [stand for piece in table if piece.shot == later for stand in piece.stands.items()]
+        both = [(one.stands[kind], stand) for kind, stand in there for one in here if kind in one.stands]
+        fits = any(contains(stand.start, one.latest) and contains(one.end, stand.latest) for one, stand in both)
+        if fits and all(contains(one.end, stand.latest) for one, stand in both):
+            return later
     return None
