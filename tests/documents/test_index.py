@@ -79,7 +79,7 @@ def test_what_each_document_is(tmp_path: Path) -> None:
         *("chapters-1.vtt", "chapters-1.txt", "timeline-1.otio", "timeline-1.edl"),
     }
     assert [(link.href, link.title, link.text) for link in found.for_viewers] == [
-        ("handout.html", "Handout", "Ring cowl, 1 size"),
+        ("handout.html", "Handout", "Ring cowl"),
         ("handout.pdf", "Handout on paper", "to print, with a box to tick for each line"),
         ("handout-large.pdf", "Handout in large print", "18 point"),
         ("errata.html", "Errata", "0 entries"),

@@ -123,7 +123,7 @@ def test_a_line_that_works_nothing_has_no_number_of_a_row(tmp_path: Path) -> Non
     [heel] = [one for one in stage_views(plan) if one.key == "heel"]
     assert [(one.label, one.text) for one in heel.works[1].lines] == [
         ("", "Continue in MC."),
-        (f"Rows{NO_BREAK}1 to{NO_BREAK}5", "Work in stockinette for 5 rows."),
+        (f"Rows{NO_BREAK}1 to{NO_BREAK}5", "Work in stockinette."),
     ]
     worked = plan.worked.kinds["full"]
     [card, *_] = lines_of(plan, "full", (0,) * len(worked.order), worked.whole(0))
