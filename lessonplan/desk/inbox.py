@@ -6,6 +6,7 @@ import re
 import threading
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
 from lessonplan.course.files import inside, locked, write_file
 from lessonplan.desk.history import HOME
@@ -77,7 +78,7 @@ class Inbox:
             for key in self.waiting():
                 path = inside(self._store.folder, f"{_WAITING}/{key.file}")
                 with self._store.recording(f"takes of {key.device}", KEPT):
-                    result, taken = take_in(self._store.folder, [path])
+                    result, taken = take_in(self._store.folder, [path], before=self._before(key))
                 if taken is None:
                     count = sum(one.severity == "error" for one in result.problems)
                     told.append(f"The takes wait until the course has no errors any more ({count} now).")
@@ -92,6 +93,11 @@ class Inbox:
                     path.replace(done)
                     self._drop_older(_IN, key)
         return tuple(dict.fromkeys(told))
+
+    def _before(self, key: Key) -> list[Path]:
+        """What the device sent of that day and is in the course."""
+        same = (one for one in self._keys(_IN) if (one.day, one.device) == (key.day, key.device))
+        return [inside(self._store.folder, f"{_IN}/{one.file}") for one in same]
 
     def _keys(self, folder: str) -> tuple[Key, ...]:
         place = inside(self._store.folder, folder)

@@ -122,6 +122,41 @@ def test_takes_wait_for_a_course_without_errors_and_odd_ones_are_refused(restore
     assert restored.ask("POST", "/takes", log + b"x", Idempotency_Key="2027-02-13/table-x/1")[0] == 409
 
 
+def test_what_is_tapped_later_on_a_take_comes_too_and_what_was_mended_at_the_desk_stays(restored: Served) -> None:
+    """A tablet sends its whole log each time; only what it changed since then is changed here."""
+    head = b"id,day,shot,take,start,stop,verdict,slip,note,device\r\n"
+
+    def send(number: int, *rows: bytes) -> None:
+        log = head + b"".join(b"%s,table-y\r\n" % row for row in rows)
+        status, _, _ = restored.ask("POST", "/takes", log, Idempotency_Key=f"2027-02-13/table-y/{number}")
+        assert status == 200
+
+    def rows() -> dict[str, dict[str, str]]:
+        return {row["id"]: row for row in kept(restored) if row["device"] == "table-y"}
+
+    first, second = b"y1,2027-02-13,1.1.1,7,10:00:00,10:01:00,%s,,", b"y2,2027-02-13,1.1.1,8,10:02:00,10:03:00,%s,,%s"
+    send(1, first % b"best", second % (b"", b""))
+    assert rows()["y2"]["verdict"] == ""
+    send(2, first % b"best", second % (b"usable", b""))
+    assert rows()["y2"]["verdict"] == "usable", "the verdict was tapped after the take had come"
+    path = restored.course / "takes" / "takes.csv"
+    table = list(csv.reader(io.StringIO(path.read_text("utf-8-sig"))))
+    at = {name: table[0].index(name) for name in ("id", "shot", "slate", "take")}
+    for row in table:  # it was tapped at the shot before its own
+        if row[at["id"]] == "y2":
+            row[at["shot"]], row[at["slate"]], row[at["take"]] = "1.1.2", "", "3"
+    mended = io.StringIO()
+    csv.writer(mended).writerows(table)
+    path.write_text(mended.getvalue())
+    send(3, first % b"best", second % (b"best", b"loud wind"), b"y3,2027-02-13,1.1.3,5,10:05:00,10:06:00,,,")
+    told = {name: (row["shot"], row["take"], row["verdict"], row["note"]) for name, row in rows().items()}
+    assert told == {
+        "y1": ("1.1.1", "7", "best", ""),
+        "y2": ("1.1.2", "3", "best", "loud wind"),
+        "y3": ("1.1.3", "5", "", ""),
+    }
+
+
 def test_findings_are_taken_over_or_dismissed_by_button(context: BrowserContext, restored: Served) -> None:
     course = lessonplan.load(restored.course).worked
     assert course

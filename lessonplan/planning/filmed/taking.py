@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 
 from lessonplan.course.files import UnfitError, inside, locked, write_file
@@ -37,10 +37,13 @@ class Taken:
     written: Path | None = None
 
 
-def take_in(folder: Path, logs: Sequence[Path], *, write_learnt: bool = False) -> tuple[Result, Taken | None]:
+def take_in(
+    folder: Path, logs: Sequence[Path], *, before: Sequence[Path] = (), write_learnt: bool = False
+) -> tuple[Result, Taken | None]:
     """Read logs, add them to those kept in ``takes/takes.csv``, and compare them with the plan.
 
-    Taking in the same log twice changes nothing. With errors in the course there is nothing to compare with. Where the
+    Taking in the same log twice changes nothing. ``before`` are logs of the same devices that were taken in last: only
+    what the new ones have otherwise is changed. With errors in the course there is nothing to compare with. Where the
     kept file or the learnt one holds anything that would be lost, it is not written and a problem says so. Raises
     ``OSError`` when a file cannot be read or written.
     """
@@ -48,15 +51,19 @@ def take_in(folder: Path, logs: Sequence[Path], *, write_learnt: bool = False) -
     if result.plan is None:
         return result, None
     with locked(folder) if logs or write_learnt else contextlib.nullcontext():
-        return result, _taken(folder, result.plan, logs, write_learnt)
+        return result, _taken(folder, result.plan, logs, before, write_learnt)
 
 
-def _taken(folder: Path, planned: Plan, logs: Sequence[Path], write_learnt: bool) -> Taken:
+def _taken(folder: Path, planned: Plan, logs: Sequence[Path], before: Sequence[Path], write_learnt: bool) -> Taken:
     known = known_shots(planned.worked)
     kept, problems = kept_takes(folder, known)
     whole = all(problem.code in NOTHING_LOST for problem in problems)
     logged = [read_takes(log, log.name, known) for log in logs]
-    merged = merge([takes for takes, _ in logged], kept)
+    last = {take.id: take for log in before for take in read_takes(log, log.name, known)[0]}
+    now = _both(kept, last, {take.id: take for takes, _ in logged for take in takes})
+    merged = merge(
+        [[now.get(take.id, take) for take in takes] for takes, _ in logged], [now.get(take.id, take) for take in kept]
+    )
     problems += [*(problem for _, found in logged for problem in found), *merged.problems]
     if logs and merged.records:
         problems += _keep(folder, merged.records) if whole else [_not_kept()]
@@ -78,6 +85,21 @@ def _taken(folder: Path, planned: Plan, logs: Sequence[Path], write_learnt: bool
         problems=tuple(problems),
         written=written,
     )
+
+
+def _both(kept: Sequence[Take], last: Mapping[str, Take], logged: Mapping[str, Take]) -> dict[str, Take]:
+    """Give by id the kept takes that a device sends again: as they were mended here, with what it changed since."""
+    found = dict[str, Take]()
+    for one in kept:
+        if one.id in last and one.id in logged:
+            was, now = last[one.id], logged[one.id]
+            changed = [
+                each.name
+                for each in fields(Take)
+                if each.compare and getattr(was, each.name) != getattr(now, each.name)
+            ]
+            found[one.id] = replace(one, **{name: getattr(now, name) for name in changed})
+    return found
 
 
 def _keep(folder: Path, records: tuple[Take, ...]) -> list[Problem]:
