@@ -177,7 +177,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                 with suppress(WorkError):  # told in numbers over all stitches, after short rows that are left out
                     begun = work_rows(line, part, replace(needle, behind=0, turns=()), working)
                     return [replace(one, note=_ANEW) for one in begun]
-            kind = "ambiguous" if _joins(line.parts[part]) or _in_blocks(line) else misfit.kind
+            kind = "ambiguous" if misfit.kind == UNTOLD or _joins(line.parts[part]) or _in_blocks(line) else misfit.kind
             if kind == "misfit" and line.crochet and not needle.spaces and _CORNER.search(line.text):
                 kind = "unread"
             raise WorkError(misfit.sentence, line.column(misfit.at), kind) from None
@@ -326,6 +326,9 @@ def finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side = "WS" if side == "RS" else "RS"
     if not hand.flat and not back:
         side = "RS"
+    placed, removed = (hand.counts.get(("", name), 0) for name in ("pm", "rm"))
+    ends = placed > 1 and not rest and any(place == hand.made for place, name in hand.passed if name != TURNED)
+    marked = not hand.flat and not removed and (hand.needle.marked or ends)
     if not hand.flat:
         marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
     spaced = [place + hand.behind for place in hand.spaces_at]
@@ -348,6 +351,7 @@ def finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         gaps=tuple(gaps) if hand.worked else hand.needle.gaps,
         foundation=hand.foundation and not hand.worked,
         chained=hand.ended,
+        marked=marked,
     )
 
 

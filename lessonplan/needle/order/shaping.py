@@ -137,7 +137,10 @@ def _at_markers(part: Shape, needle: Needle) -> tuple[Step, ...]:
         Stitch(after, ONE, at),
     )
     n = max(1, len(needle.markers))
-    return (Repeat(body, Times((n,), False, at), at), Even("", To("end", NONE, "", at), at))
+    around: Step = Repeat(body, Times((n,), False, at), at)
+    if needle.marked:
+        return Stitch(after, ONE, at), around, Even("", To("end", short, "", at), at), Stitch(before, ONE, at)
+    return around, Even("", To("end", NONE, "", at), at)
 
 
 def round_the_marker(part: Shape, needle: Needle) -> Shape:
@@ -152,7 +155,7 @@ def round_the_marker(part: Shape, needle: Needle) -> Shape:
 def counted_markers(line: Line, part: Shape, needle: Needle, size: int) -> Shape:
     """A shaping at markers of which no line told where they are: the count of it tells how many there are."""
     told = abs(value(line.change, size)) if line.change else 0
-    there = len(needle.markers)
+    there = len(needle.markers) + needle.marked
     at_one = value(part.count, size) * (2 if part.where == "markers" else 1)
     if part.where == "evenly" or (part.where == "markers" and there and told in (0, at_one * there)):
         return part

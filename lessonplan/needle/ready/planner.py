@@ -85,11 +85,19 @@ def clause_end(step: Step, before: Sequence[Step]) -> bool:
         or step.quantity.which
     ):
         return False
-    only, last = step.body[0], before[-1] if before else None
-    if step.quantity.place not in ("end", "across", "over") or not isinstance(last, Stitch) or last.name == "ch":
+    only = step.body[0]
+    over = step.quantity.place == "over" and before and isinstance(before[-1], Stitch)
+    if not (over or step.quantity.place in ("end", "across")) or not before or not _in_clause(before[-1]):
         return False
     plain = isinstance(only, Stitch) and only.bare and only.name in CLAUSE_STITCHES
-    return isinstance(only, Stitch) and not plain
+    return _in_clause(only) and not plain
+
+
+def _in_clause(step: Step) -> bool:
+    """Whether a step is stitches of a clause: `k2`, `k2tog`, `sc in next 2 sts`, `2 sc in next st`; no chain."""
+    if isinstance(step, Into):
+        return step.place == "next" and step.to is None and bool(step.body) and step.body[0].name != "ch"
+    return isinstance(step, Stitch) and step.name != "ch"
 
 
 def ends_with_times(body: Sequence[Step]) -> bool:
@@ -161,7 +169,7 @@ class _Planner(Hooked):
         """How many steps before `p2 to end` are repeated with it."""
         if not clause_end(step, before) or self.reading.get("clause") == "last":
             return 0
-        return len(list(itertools.takewhile(lambda each: isinstance(each, Stitch), reversed(before))))
+        return len(list(itertools.takewhile(_in_clause, reversed(before))))
 
     def step(self, step: Step, following: Step | None) -> Sequence[Op]:
         """The operations of one step, given the one that follows it."""

@@ -11,7 +11,7 @@ from lessonplan.needle.stitch.operations import GROUPED, Op, Stop, Sum, Work, to
 
 SOMEWHERE = "somewhere"
 """Stands for the marker of a place that print names and nothing tells: `knit to gusset`."""
-UNTOLD = "ambiguous"
+UNTOLD = "untold"
 MOST = 1_000_000
 """Of no technique are more worked in one row."""
 PatternWorker = Callable[["Hand", str, int, int], None]

@@ -25,7 +25,8 @@ class Needle:
     are several stitches on both sides of it.
     `foundation`: nothing but a crocheted chain. `counted`: the count printed after the last round, where it says that
     chains are among it, or slip stitches are not. `blurred`: the last round was not read, so that nobody knows its
-    spaces. `chained`: chains at the end of the last row, which the next one may be worked into.
+    spaces. `chained`: chains at the end of the last row, which the next one may be worked into. `marked`: a marker was
+    placed at the end of a round as others were in it: `k20, pm, k12, pm`.
     """
 
     stitches: int
@@ -44,6 +45,7 @@ class Needle:
     counted: int | None = None
     blurred: bool = False
     chained: int = 0
+    marked: bool = False
 
     @property
     def told(self) -> int:

@@ -116,7 +116,8 @@ def _hold(hand: Hand, op: tree.Hold) -> None:
         return
     if op.count is not None and n < 0:
         ahead = [place for place, name in hand.ahead if name != TURNED and place > hand.taken]
-        if not ahead and (not hand.held or hand.taken or hand.made):
+        marked = not hand.flat and hand.needle.markers and not hand.blind  # the last one is the round's beginning
+        if not ahead and not marked and (not hand.held or hand.taken or hand.made):
             raise FitError("it is not said how many stitches are held", op.at, "ambiguous")
         n = (ahead[0] if ahead else hand.limit) - hand.taken
     if hand.held and not (hand.needle.stitches or hand.made or op.last) and n < hand.held[-1][1]:

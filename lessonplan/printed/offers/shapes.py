@@ -202,8 +202,10 @@ class Shapes:
         if on is not None and not where and not spells and action != "BO":
             side = Match(chart, on).token("p").value in SIDES
             where, after = ("evenly", on.end()) if side else (where, after)
-        if not where and action in ("dec", "inc") and single and named and chart.kind(here - 1) == "st":
-            where = "evenly"  # `and knit, decreasing 2 sts on first row`
+        if not where and action in ("dec", "inc") and chart.kind(here - 1) == "st":
+            this = chart.match("(in|on) remark row (?=stop|sep|dash|eq|open|$)", after, end)
+            if (single and named) or this is not None:
+                where, after = "evenly", this.end() if this else after  # `and knit, decreasing 2 sts on first row`
         if where == "markers" and chart.match("(at|on|in|for|remark)* both edge", here, end) is None:
             both = chart.match("(at|on|in|for|remark)* (each|both) edge both", here, end)
             if both is not None:  # of the two that there are

@@ -189,8 +189,13 @@ class Steps(Placed):
                 else:
                     found.append((cost + more, Repeat((step,), quantity, stitch.at), then))
             how = after + int(self.crochet and self.chart.run[after - 1].kind == "stitch" and self._how(after))
-            found += [(cost + more, into, then) for more, into, then in self.into((stitch,), how, end)]
+            placed = [(cost + more, into, then) for more, into, then in self.into((stitch,), how, end)]
+            found += placed
             if self.crochet:
+                for so_far, into, then in placed:  # `1 sc, 2 sc in next st around`
+                    if isinstance(into, Into) and into.to is None and self.chart.kind(then) in ("around", "to"):
+                        fills = self._fills(then, end)
+                        found += [(so_far + more, Repeat((into,), to, stitch.at), stop) for more, to, stop in fills]
                 found += [(cost + more, item, then) for more, item, then in self.with_corners(stitch, after, end)]
         return found
 

@@ -71,8 +71,9 @@ WHICH: tuple[tuple[str, Any], ...] = (
          lambda m: ("named", NONE, NONE)),
     ("work? (remark|dec|inc|work|to|sep)* (dec|inc|manner) (remark|manner|dec|inc|row|work|in|sep)*",
          lambda m: ("shaping", NONE, NONE)),
-    ("work (next|row)* (remark|in|sep)* (manner|even) remark* num st? fewer (sep|remark|st|between|before|after|each"
-    "|in|on|dec|inc|deced|inced|ANY|marker)*", lambda m: ("shaping", NONE, NONE)),
+    ("work (next|row)* (remark|in|sep)* (manner|even) (remark|sep|work|have)* num st? (fewer|more) (sep (?!to)|remark"
+    "|st|between|before|after|each|in|on|dec|inc|deced|inced|ANY|marker|row|times|next|last)*",
+    lambda m: ("shaping", NONE, NONE)),
     ("work (remark|in|sep)* manner", lambda m: ("shaping", NONE, NONE)),
 )  # fmt: skip
 """Patterns of words, each with what it means: the kind of choice, and the numbers of it."""

@@ -295,6 +295,9 @@ def _worked_again(m: Match) -> Any:
 
 
 DIVIDED: tuple[Rule, ...] = (
+    Rule(f"(put|slip) (all|remark|rem)* st (to|between) (next|remark|both)* marker {TO_HOLD}",
+         lambda m: Hold((-2,), False, m.at), -0.2),
+    Rule(f"holder (next|remark)* {{n:num}} (rem|remark)* st? {TO_HOLD}", hold, -0.2),
     Rule("(slip|put|return|remark) (remark|next|num|st|knit|holder)+ return? (on|to)* hand* needle "
          "(SEP|remark|colour|in)+ knit (around|remark|num|st)* {more:(more|(once more))}? (remark|colour|in)*",
          _worked_again, -0.1),

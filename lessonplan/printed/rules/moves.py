@@ -256,6 +256,7 @@ MOVES: tuple[Rule, ...] = (
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
+    Rule("meanwhile (?=stop|dash|open|eq|$)", lambda m: None),
     Rule("omit (remark|next)* turn", lambda m: None),
     Rule("turn (SEP|work|on|remark)* (num|st)* SEP* (have|put|slip|holder) (rem|remark|all|last)* num? (rem)* st "
          f"{TO_HOLD}",
