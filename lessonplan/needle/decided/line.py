@@ -326,10 +326,10 @@ def finish(hand: Hand, turn: Turn | None, *, needles: bool = False) -> Needle:
         side = "WS" if side == "RS" else "RS"
     if not hand.flat and not back:
         side = "RS"
-    placed, removed = (hand.counts.get(("", name), 0) for name in ("pm", "rm"))
-    ends = placed > 1 and not rest and any(place == hand.made for place, name in hand.passed if name != TURNED)
-    marked = not hand.flat and not removed and (hand.needle.marked or ends)
+    marked = hand.needle.marked and not hand.flat and ("", "rm") not in hand.counts
     if not hand.flat:
+        ends = not rest and hand.passed and hand.passed[-1][0] == hand.made
+        marked = marked or bool(ends and hand.counts.get(("", "pm"), 0) > 1)
         marks = [mark for mark in marks if mark[1] == TURNED or 0 < mark[0] < total]  # the round's own beginning
     spaced = [place + hand.behind for place in hand.spaces_at]
     gaps = hand.gaps() if hand.groups else []

@@ -40,6 +40,8 @@ from lessonplan.printed.words.tokens import plain
 
 FAR = 1.0
 """A reading dearer than the cheapest by this much is not weighed against it."""
+FAR_OFF = 1.5 * FAR
+"""One dearer by so much needs a count to bear it out: in some 3,000 lines of print no right one was by half of it."""
 
 
 def times_open(part: Part) -> bool:
@@ -190,10 +192,15 @@ def needle_bears_out(tree: Line, needle: Needle, size: int) -> bool:
     return needs.fixed and needs.takes == needle.stitches
 
 
-def doubtful(tree: Line, reading: Reading, flat: bool) -> str:
-    """What of a reading needs a count to bear it out, where the line prints none: in words, "doubt", or ""."""
+def doubtful(tree: Line, reading: Reading, flat: bool, likeliest: float) -> str:
+    """What of a reading needs a count to bear it out, where the line prints none: in words, "doubt", or "".
+
+    `likeliest` is what the cheapest reading costs.
+    """
     if tree.printed or tree.change:
         return ""
+    if tree.cost > likeliest + FAR_OFF:
+        return "not in the likeliest way, which does not fit"
     rare = [
         READINGS[subject][choice]
         for subject, choice in reading

@@ -161,7 +161,7 @@ def counted_markers(line: Line, part: Shape, needle: Needle, size: int) -> Shape
         return part
     if told and told % at_one == 0:
         return replace(part, where="evenly", count=(told,))
-    if part.where == "a marker" and there and needle.flat:
+    if part.where == "a marker" and there and (needle.flat or needle.marked):
         return replace(part, where="evenly", count=(at_one * there,))
     sections = itertools.pairwise([0, *(place for place, _ in needle.markers), needle.stitches])
     if part.where == "a marker" and there and len({end - start for start, end in sections}) == 1:

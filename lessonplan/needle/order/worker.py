@@ -317,7 +317,7 @@ class Worker(candidates.Weighing):
 
     def _accept(self, found: candidates.Candidate, turn: Turn, place: int) -> Run:
         run, tree = found.run, found.tree
-        run.lines[turn.index] = tree
+        first, run.lines[turn.index] = run.lines[turn.index], tree
         notes = [found.note] if found.note else []
         done = run.done.get(turn.index, [])
         if done and done[0].row and done[-1].held and not run.needle.stitches and not run.needle.behind:
@@ -356,7 +356,8 @@ class Worker(candidates.Weighing):
         open_co = open_co and not any(map(_OFF.search, self.texts))  # no words of its own for the other
         if open_co and any(each.before and "CO" in dict(each.techniques) for each in done):
             self._tell(turn.index, f"{READINGS['co']['on']}, if nothing else is said", "remark")
-        open_ = trust.doubtful(tree, found.reading, run.needle.flat)
+        likeliest = tree.cost if first is None else first.cost
+        open_ = trust.doubtful(tree, found.reading, run.needle.flat, likeliest)
         rest = self.turns[place + 1 :]
         sure = (
             not open_

@@ -11,6 +11,7 @@ from lessonplan.printed.rules.divided import DIVIDED, TO_HOLD, hold, of_a_piece,
 from lessonplan.printed.rules.grammar import NONE, ONE, STITCHES
 from lessonplan.printed.rules.marked import MARKED
 from lessonplan.printed.rules.needles import NEEDLES
+from lessonplan.printed.rules.rownamed import ROW_NAMED
 from lessonplan.printed.rules.search import NO_FIT, Match, Rule
 from lessonplan.printed.tree import (
     Again,
@@ -23,7 +24,6 @@ from lessonplan.printed.tree import (
     Join,
     Mark,
     PickUp,
-    Repeat,
     Return,
     Stitch,
     To,
@@ -159,17 +159,6 @@ def _rib_told(m: Match) -> Any:
     return None if before & {"pattern", "even"} and "star" not in before else NO_FIT
 
 
-def _up_to_last(m: Match) -> Any:
-    """`P., inc in last st`: what names the row is worked up to there."""
-    return Repeat((Stitch(m.token("s").value, ONE, m.at, bare=True),), To("across", NONE, "", m.at), m.at, "")
-
-
-def _first_then(m: Match) -> Any:
-    """`K, inc in first st`: the increase, and the row knitted to its end."""
-    made = Stitch(m.token("d").value, ONE, m.token("d").at, bare=True)
-    return (made, _up_to_last(m)) if made.name in ("inc", "kfb", "pfb") and m.token("f").value == "first" else NO_FIT
-
-
 def _pulled(method: str) -> Any:
     return lambda m: BindOff(None, method, m.at)
 
@@ -233,14 +222,13 @@ MOVES: tuple[Rule, ...] = (
     *DIVIDED,
     *NEEDLES,
     *MARKED,
+    *ROW_NAMED,
     Rule("pm ({name:unknown}|ord|remark)?", _mark("pm")),
     Rule("(around|over) (remark|unknown|seam|edge|hand)+ (?=sep|stop|dash|open|eq|$)", _where_they_are, -0.1),
     Rule(f"{_PM} (in|at|on) (remark|edge|next)* centre (remark|edge|hand|next|pu|co|num|each|both|st|at|on)* st?",
          lambda m: None, -0.1),
     Rule("{s:stitch} (colour|remark)", lambda m: None if m.token("s").value == "drop" else NO_FIT, -0.2),
     Rule("(num|ord) {r:remark} (remark|held|together|in|from)*", _strands, -0.1),
-    Rule("{s:knit} (?=(sep|stop)+ (inc|dec|ANY|stitch) num? (st|remark)* (in|at|on)* last num? st)", _up_to_last, 0.1),
-    Rule("{s:knit} SEP+ {d:(stitch|inc)} (st|remark|in|at|on)* {f:next} st (?=stop|dash|open|eq|$)", _first_then),
     Rule("(remark|beg|sep)* ending (side|row|in|remark|all|each)* {s:knit} {n:num}", _rib_told, -0.3),
     Rule("bo (remark|even)* (all|rem)+ st? remark (put|have|remark)* last? {n:num}? st (on|hand|needle|remark)*",
          _keeping, -0.3),
@@ -256,7 +244,8 @@ MOVES: tuple[Rule, ...] = (
     Rule("rm {name:unknown}?", _mark("rm")),
     Rule("rmall", lambda m: Mark("rmall", "", m.at)),
     Rule("turn", lambda m: Turn(False, m.at)),
-    Rule("meanwhile (?=stop|dash|open|eq|$)", lambda m: None),
+    Rule("meanwhile (?=stop|dash|open|eq|$)",
+         lambda m: None if m.chart.kind(m.match.start() - 1) == "evenly" else NO_FIT),
     Rule("omit (remark|next)* turn", lambda m: None),
     Rule("turn (SEP|work|on|remark)* (num|st)* SEP* (have|put|slip|holder) (rem|remark|all|last)* num? (rem)* st "
          f"{TO_HOLD}",
