@@ -14,7 +14,7 @@ from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.craft import tables
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.within import within
-from lessonplan.pattern.worked import Step, WorkedPattern
+from lessonplan.pattern.worked import Step, WorkedPattern, WorkedStage
 from lessonplan.planning.worked import Worked
 from lessonplan.samples.pieces import TablePiece
 from lessonplan.shoot.clocks import live_techniques, needle_in
@@ -115,6 +115,14 @@ def _told_on(worked: Worked, shot: Shot, pieces: Iterable[TablePiece]) -> Iterat
     states = [(worked.kinds[kind], stand.start) for kind, stand in stands]
     for pattern, state in states if shot.pieces else [(worked.pattern, (0,) * len(worked.pattern.order))]:
         yield from (key for key, work in _next_works(pattern, size, state) if work in doing)
+        yield from (stage.key for stage, at in pattern.open_stages(state, size) if _as_written(worked, stage, at, shot))
+
+
+def _as_written(worked: Worked, stage: WorkedStage, at: int, shot: Shot) -> bool:
+    """Whether the hands of a shot are told to do the work of a stage that comes next in the pattern’s own words."""
+    work = worked.course.pattern.stages[stage.key].works[stage.steps[at].work]
+    what = getattr(work, "what", "").strip(" .").lower()
+    return bool(what) and what in _done(shot)
 
 
 def _done(shot: Shot) -> str:

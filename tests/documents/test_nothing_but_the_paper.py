@@ -18,6 +18,7 @@ from lessonplan.documents.runsheet import run_sheet_view
 from lessonplan.documents.takes import takes_table
 from lessonplan.documents.tasks import tasks_of
 from lessonplan.documents.worklines import UNCUT
+from lessonplan.planning.coverage import coverage
 from lessonplan.planning.filmed.taking import take_in
 from lessonplan.planning.worked import Plan
 from tests.documents.timed import episode, plan, shot
@@ -133,3 +134,11 @@ def test_an_editor_is_not_sent_to_a_picture_that_tells_what_comes() -> None:
     (ends,) = [row.advice for one in view.segments for row in one.shots if row.shot.number == "1.5.1"]
     assert "or cut away" in ends
     assert "1.5.3" not in ends
+
+
+def test_a_viewer_is_sent_to_the_shot_whose_hands_do_a_work_in_the_patterns_own_words() -> None:
+    # 1.2.1 folds sheets of paper, no piece: “fold four sheets together and rub the fold down”, as the pattern has it.
+    folding = next(one for one in stage_views(planned("bookbinding")) if one.key == "folding")
+    assert folding.shown == ("Episode 1, planned at 0:29: Folding and piercing",)
+    (covered,) = [one for one in coverage(planned("bookbinding").worked) if one.name == "Folding the sections"]
+    assert (covered.how, [str(number) for number in covered.shots]) == ("on camera", ["1.2.1"])
