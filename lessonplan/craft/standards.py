@@ -148,6 +148,8 @@ def with_numbers(text: str) -> str:
     bracket = re.search(r"\(((?:US|UK)[^)]*)\)", text)
     if bracket:
         return f"{text[: bracket.end(1)]}, {', '.join(lacking)}{text[bracket.end(1) :]}"
+    if text[found.end() :].startswith(")"):  # `US 7 (4.5 mm)`
+        return f"{text[: found.end()]}, {', '.join(lacking)}{text[found.end() :]}"
     return f"{text[: found.end()]} ({', '.join(lacking)}){text[found.end() :]}"
 
 

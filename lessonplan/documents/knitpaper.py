@@ -157,8 +157,8 @@ def _gauge(plan: Plan) -> str:
         return ""
     gauge = pattern.gauge
     over = length_in_a_sentence(gauge.over, units_printed(pattern))
-    needle = f", on {gauge.needle}" if gauge.needle else ""
-    high = f"{gauge.rounds:g} {high_by(plan.worked.pattern)}"
+    needle = f", on {gauge.needle} or your own size" if gauge.needle else ""
+    high = f"{gauge.rounds:g} {high_by(pattern, plan.worked.pattern)}"
     return f"{gauge.stitches:g} stitches and {high} to {over}{fabric_of(pattern, gauge)}{needle}"
 
 

@@ -218,12 +218,12 @@ def _gauges(pattern: pm.Pattern, worked: WorkedPattern) -> Iterator[str]:
     """Word the gauge of a pattern and those of its stages that differ; nothing for a craft that has none."""
     if "gauge" not in pattern.model_fields_set:
         return
-    high = high_by(worked)
+    high = high_by(pattern, worked)
     yield _gauge(pattern, pattern.gauge, high)
     yield _swatch(pattern)
     for key, stage in pattern.stages.items():
         if stage.gauge:
-            yield f"{stage.title}: {_gauge(pattern, stage.gauge, high_by(worked, [key]))}"
+            yield f"{stage.title}: {_gauge(pattern, stage.gauge, high_by(pattern, worked, [key]))}"
 
 
 def _swatch(pattern: pm.Pattern) -> str:
@@ -260,10 +260,15 @@ def _gauge(pattern: pm.Pattern, gauge: pm.Gauge, high: str) -> str:
     return what + (f", on {needle}" if needle else "")
 
 
-def high_by(worked: WorkedPattern, keys: Iterable[str] = ()) -> str:
-    """Name what height is counted in: rows where a pattern, or some stages of it, are never joined, else rounds."""
-    flat = {step.flat for key in keys or worked.stages for stage in worked.stages[key] for step in stage.rounds}
-    return "rows" if flat == {True} else "rounds"
+def high_by(pattern: pm.Pattern, worked: WorkedPattern, keys: Iterable[str] = ()) -> str:
+    """Name what height is counted in: rows where most stitches are worked to and fro, of some stages or, without these,
+    of all that have no gauge of their own; rounds where its fabric says so.
+    """
+    own = [key for key in worked.stages if not pattern.stages[key].gauge]
+    steps = [step for key in keys or own or worked.stages for each in worked.stages[key] for step in each.rounds]
+    flat = sum(step.after for step in steps if step.flat)
+    rounds = not keys and "in the round" in pattern.gauge.fabric
+    return "rows" if flat > sum(step.after for step in steps if not step.flat) and not rounds else "rounds"
 
 
 def fabric_of(pattern: pm.Pattern, gauge: pm.Gauge) -> str:

@@ -103,6 +103,7 @@ def test_unknown_weights_and_needles_are_notes_too() -> None:
         ("7 mm circular", "7 mm (UK 2) circular"),
         ("5 mm hook", "5 mm hook"),
         ("cable needle", "cable needle"),
+        ("US 7 (4.5 mm) circular needle", "US 7 (4.5 mm, UK 7) circular needle"),
     ],
 )
 def test_needles_are_printed_in_all_three_systems(text: str, printed: str) -> None:

@@ -11,6 +11,7 @@ import lessonplan
 from lessonplan.course.names.asked import state_text
 from lessonplan.craft.lengths import NO_BREAK
 from lessonplan.documents.instructions import stage_views
+from lessonplan.documents.materials import high_by
 from lessonplan.documents.worklines import lines_of
 from lessonplan.planning.worked import Plan
 from lessonplan.samples.states import resolve
@@ -85,6 +86,20 @@ def test_a_part_worked_flat_has_rows_in_its_gauge() -> None:
     assert "18 sts and 26 rounds to 10 cm" in text
 
 
+def test_the_main_gauge_is_in_rows_where_most_of_what_has_it_is_worked_to_and_fro(tmp_path: Path) -> None:
+    """A body of 28 stitches flat, then a few rounds of 32: 40 rows are more stitches than 13 rounds."""
+    flat = PATTERN.replace("    gauge: {stitches: 18, rounds: 36, fabric: garter stitch}\n", "")
+    flat = flat.replace("rows: 20", "rows: 40")
+    write_course(tmp_path / "c", {"course.yaml": COURSE, "pattern.yaml": flat, "episodes/01.yaml": EPISODE})
+    plan = lessonplan.plan(tmp_path / "c").plan
+    assert plan
+    pattern, worked = plan.course.pattern, plan.worked.pattern
+    assert high_by(pattern, worked) == "rows"
+    assert high_by(pattern, worked, ["instep"]) == "rounds"
+    tube = pattern.model_copy(update={"gauge": pattern.gauge.model_copy(update={"fabric": "rib in the round"})})
+    assert high_by(tube, worked) == "rounds"
+
+
 def test_two_tails_are_told_apart() -> None:
     """28 stitches at 18 to 10 cm are 15.6 cm wide; the tail is 3.3 times that."""
     assert re.search(r"a tail of 51\.5 cm ?, 20¼ in for the stitches, cast on 28 sts", papers()["handout.html"])
@@ -129,5 +144,5 @@ def test_a_line_that_works_nothing_has_no_number_of_a_row(tmp_path: Path) -> Non
     [card, *_] = lines_of(plan, "full", (0,) * len(worked.order), worked.whole(0))
     assert [(one.rounds, one.text, one.remark) for one in card.lines[-2:]] == [
         ("", "Continue in MC.", True),
-        ("Rows 1 to 5", "Work in stockinette for 5 rows.", False),
+        ("Rows 1 to 5", "Work in stockinette.", False),
     ]
