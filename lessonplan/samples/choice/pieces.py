@@ -122,8 +122,7 @@ def _spells(work: Work, total: float) -> tuple[Spell, ...]:
     """Work in order of time; dust is dropped and the rest adds up to ``total``."""
     kept = {slot: minutes for slot, minutes in sorted(work.items()) if minutes > DUST}
     if kept:
-        largest = max(kept, key=lambda slot: (kept[slot], -slot))
-        kept[largest] += total - sum(kept.values())
+        kept[max(kept, key=kept.__getitem__)] += total - sum(kept.values())
     return tuple(Spell(slot, minutes) for slot, minutes in kept.items())
 
 

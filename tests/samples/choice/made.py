@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 from lessonplan.samples.choice import Demand, Ladder, Limit, Question, Ready, Slot, State, Way, Weights
 
@@ -109,7 +110,8 @@ def question(seed: int, most: int = 4) -> Question:
         apart = [d.name for d in asked if d.apart]
         only = rng.choice(apart) if apart and rng.random() < 0.6 else ""
         letter, weight = rng.choice(("", "A", "Q")) if not n else "", rng.choice((None, 0.0, 7.0))
-        ready.append(Ready(f"r{n}", kind, reached, agreed, letter, weight, only))
+        kept = frozenset(one.name for one in asked if rng.random() < 0.3) if rng.random() < 0.5 else frozenset()
+        ready.append(Ready(f"r{n}", kind, reached, agreed, letter, weight, only, kept))
     limits = []
     for _ in range(rng.choice((0, 0, 0, 1, 2 - dear))):
         demand = rng.choice(asked)
@@ -124,3 +126,27 @@ def question(seed: int, most: int = 4) -> Question:
         change=rng.choice((1.0, 5.0)),
     )
     return Question(ladders, tuple(asked), tuple(slots), tuple(ready), weights, tuple(limits))
+
+
+def wet(seed: int) -> Question:
+    """Two or three pieces one after the other, with much that must dry in between and a camera that may wait for it."""
+    rng = random.Random(seed)
+    steps = [rng.randint(1, 2) for _ in range(rng.randint(1, 2))]
+    on = replace(
+        ladder(rng, steps, wet=0.0, fast=rng.choice((0.0, 1.0))),
+        floor=tuple(_counted(rng, n, 6) for n in steps),
+        drying=tuple(_counted(rng, n, 12, 0.8) for n in steps),
+    )
+    slots = []
+    for _ in range(rng.randint(4, 7)):
+        clock = rng.choice((0, 2, 5, 8))
+        slots.append(Slot(clock, clock * rng.choice((0.5, 1, 2)), rng.choice((0, 2, 9))))
+    filming = sorted({0, rng.randrange(len(slots)), len(slots) - 1})
+    asked: list[Demand] = []
+    so_far = (0,) * len(steps)
+    for name, slot in zip("abc", filming, strict=False):
+        start = state(rng, on, so_far) if asked else so_far
+        so_far = state(rng, on, start) if rng.random() < 0.4 else start
+        asked.append(Demand(name, slot, (Way("full", start, so_far, start if rng.random() < 0.3 else None),)))
+    weights = Weights(piece=200, floor=rng.choice((0.5, 1.0)), waiting=rng.choice((1.0, 4.0)))
+    return Question({"full": on}, tuple(asked), tuple(slots), (), weights)

@@ -52,6 +52,7 @@ class _Walk:
         else:
             own = self.demands[first.demand]
             self.wrong(ready.kind != piece.kind, f"{piece.name} changed its kind")
+            self.wrong(any(stop.demand in ready.not_for for stop in piece.stops), f"{piece.name} is kept from that")
             self.wrong(bool(own.apart or ready.only_for) and ready.only_for != own.name, f"{piece.name} is set apart")
             self.wrong(bool(ready.letter) and ready.letter != piece.name, f"{ready.letter} was renamed")
             back = _sum(ladder.ripping, first.start, ready.state)
