@@ -133,7 +133,12 @@ class Bench:
         And whether that is sure: without a way, "not sure" means that the search was stopped.
         """
         who, late = self.earliest_due(start)
-        return (who, True) if not late else self._solved(*self._program(start), start)[:2]
+        if not late:
+            return who, True
+        program, columns = self._program(start)
+        if len({j for j, _ in columns}) < len(self.works):
+            return None, True
+        return self._solved(program, columns, start)[:2]
 
     def settled(self, who: list[int]) -> tuple[list[int], bool]:
         """From a way without lateness to that of the latest start, then most even load; and whether it is proven.
@@ -205,8 +210,6 @@ class Bench:
         self, program: Model, columns: dict[tuple[int, int], int], start: int
     ) -> tuple[list[int] | None, bool, float]:
         """A way that whole numbers confirm, if it was found; whether that is sure; the proven bound of the cost."""
-        if len({j for j, _ in columns}) < len(self.works):
-            return None, True, -math.inf
         answer = solve(program, WORK, FINE)
         if not answer.values:
             return None, answer.proven, -math.inf

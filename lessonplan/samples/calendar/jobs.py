@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 
 
@@ -87,16 +87,16 @@ class Calendar:
     alone brings every piece in time, computed by planning again; ``nearer``: one that does not, but helps much.
     """
 
-    sittings: tuple[Sitting, ...] = ()
-    assigned: Mapping[str, str] = field(default_factory=dict)
-    latest_start: Mapping[str, date] = field(default_factory=dict)
-    piece_start: Mapping[str, date] = field(default_factory=dict)
-    finished: Mapping[str, date] = field(default_factory=dict)
-    ready: Mapping[str, date] = field(default_factory=dict)
-    load: Mapping[str, int] = field(default_factory=dict)
-    late: tuple[Late, ...] = ()
-    optimal: bool = True
-    kept: bool = False
-    remarks: tuple[str, ...] = ()
-    remedies: tuple[str, ...] = ()
-    nearer: str = ""
+    sittings: tuple[Sitting, ...]
+    assigned: Mapping[str, str]
+    latest_start: Mapping[str, date]
+    piece_start: Mapping[str, date]
+    finished: Mapping[str, date]
+    ready: Mapping[str, date]
+    load: Mapping[str, int]
+    late: tuple[Late, ...]
+    optimal: bool
+    kept: bool
+    remarks: tuple[str, ...]
+    remedies: tuple[str, ...]
+    nearer: str

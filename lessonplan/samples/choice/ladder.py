@@ -57,7 +57,7 @@ class Ladder:
             if not all(0 <= index < number for index in needed):
                 raise ValueError(f"stage {stage} cannot come after a stage that does not stand before it")
             rows = [table[number] for table in tables]
-            if not rows[0] or any(len(row) != len(rows[0]) for row in rows):
+            if not all(rows) or len(set(map(len, rows))) > 1:
                 raise ValueError(f"stage {stage} does not have equally many steps in all tables")
             if any(row[0] < 0 or any(b < a for a, b in pairwise(row)) for row in rows):
                 raise ValueError(f"the numbers of stage {stage} are negative or fall")

@@ -75,8 +75,7 @@ def _most(times: Timeline, waits: Floats, jobs: Sequence[Span]) -> Placed:
     placed: list[dict[int, int]] = []
     missing: list[int] = []
     for first, stop, minutes in jobs:
-        able = {slot: float(times.single[slot] + waits[slot]) for slot in range(first, stop)}
-        columns = {slot: model.column(0.0, most) for slot, most in able.items() if most > SLACK}
+        columns = {slot: model.column(0.0, float(times.single[slot] + waits[slot])) for slot in range(first, stop)}
         for slot, column in columns.items():
             load.setdefault(slot, []).append((column, 1.0))
         missing.append(model.column(1.0, minutes))
@@ -151,5 +150,5 @@ class Runs:
     def row(self, slots: Sequence[int]) -> tuple[float, list[tuple[int, float]]]:
         """The row for these slots: the hands' minutes, and the terms of the links, each once."""
         held = np.bincount(self.columns, weights=self.inside(slots))
-        terms = [(int(column), float(held[column])) for column in np.flatnonzero(held > SLACK)]
+        terms = [(int(column), float(held[column])) for column in np.flatnonzero(held)]
         return float(self.times.hands[list(slots)].sum()), terms

@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 FAR = 400
+NEVER = 10**7
+"""The day of what is left over when the evenings give out."""
 
 
 @dataclass(frozen=True)
@@ -37,11 +39,11 @@ class Piece:
 def ends(minutes: Sequence[int], knitter: Knitter) -> list[int]:
     """The evening on which each of some pieces, knitted one after another, is done."""
     days, done = knitter.evenings(), []
-    today, left = next(days), knitter.share
+    today, left = next(days, NEVER), knitter.share
     for todo in minutes:
         while todo > 0:
             if not left:
-                today, left = next(days), knitter.share
+                today, left = next(days, NEVER), knitter.share
             sat = min(todo, left)
             todo, left = todo - sat, left - sat
         done.append(today)
@@ -93,7 +95,10 @@ def unevenness(who: Sequence[int], pieces: Sequence[Piece], knitters: Sequence[K
 
 
 def made_up(seed: int, tight: bool) -> tuple[list[Piece], list[Knitter]]:
-    """One to five pieces and one to three knitters, days away now and then, and who cannot knit a piece."""
+    """One to five pieces and one to three knitters, days away now and then, and who cannot knit a piece.
+
+    With time enough some knit only until a day, and then no more.
+    """
     rng = random.Random(seed)
     knitters = []
     for _ in range(rng.randint(1, 3)):
@@ -101,6 +106,8 @@ def made_up(seed: int, tight: bool) -> tuple[list[Piece], list[Knitter]]:
         for _ in range(rng.choice((0, 0, 1, 2))):
             first = rng.randint(1, 14)
             away.append((first, first + rng.randint(0, 4)))
+        if not tight and rng.random() < 0.3:
+            away.append((rng.randint(8, 24), FAR))
         knitters.append(Knitter(rng.randint(10, 60), rng.randint(1, 6), tuple(away)))
     pieces = []
     for _ in range(rng.randint(1, 5)):

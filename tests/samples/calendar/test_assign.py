@@ -15,8 +15,8 @@ def hands_of(knitter: Knitter) -> Hands:
     """The spans of a knitter, from the evenings counted one by one."""
     days = list(knitter.evenings())
     breaks = [n for n in range(1, len(days)) if days[n] != days[n - 1] + 1]
-    spans = [(days[a], days[b - 1]) for a, b in zip([0, *breaks], [*breaks, len(days)], strict=True)]
-    return Hands(knitter.share, tuple(spans))
+    spans = ((days[a], days[b - 1]) for a, b in zip([0, *breaks], [*breaks, len(days)], strict=True))
+    return Hands(knitter.share, tuple(spans) if days else ())
 
 
 def works_of(pieces: list[Piece]) -> list[Work]:

@@ -129,7 +129,9 @@ def question(seed: int, most: int = 4) -> Question:
 
 
 def wet(seed: int) -> Question:
-    """Two or three pieces one after the other, with much that must dry in between and a camera that may wait for it."""
+    """Two or three pieces one after the other, with much that must dry in between, some of it taken back first, and a
+    camera that may wait for it.
+    """
     rng = random.Random(seed)
     steps = [rng.randint(1, 2) for _ in range(rng.randint(1, 2))]
     on = replace(
@@ -145,7 +147,7 @@ def wet(seed: int) -> Question:
     asked: list[Demand] = []
     so_far = (0,) * len(steps)
     for name, slot in zip("abc", filming, strict=False):
-        start = state(rng, on, so_far) if asked else so_far
+        start = state(rng, on, so_far if rng.random() < 0.7 else None) if asked else so_far
         so_far = state(rng, on, start) if rng.random() < 0.4 else start
         asked.append(Demand(name, slot, (Way("full", start, so_far, start if rng.random() < 0.3 else None),)))
     weights = Weights(piece=200, floor=rng.choice((0.5, 1.0)), waiting=rng.choice((1.0, 4.0)))

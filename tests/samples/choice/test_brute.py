@@ -9,7 +9,7 @@ from functools import cache
 
 import pytest
 
-from lessonplan.samples.choice import Choice, NoPlanError, Piece, Question, Spell, Stop
+from lessonplan.samples.choice import Choice, NoPlanError, Piece, Question, Spell, Stop, choose as module
 from lessonplan.samples.choice.choose import WORK, bound, choose
 from tests.samples.choice.brute import cheapest, compared
 from tests.samples.choice.made import question, wet
@@ -30,6 +30,18 @@ def test_nor_where_much_must_dry_in_between() -> None:
     """Another made-up sort: where a drying begins earlier than it must, the camera may wait the less for it."""
     asked = {seed: wet(seed) for seed in range(100)}
     assert {seed: said for seed, one in asked.items() if (said := compared(one))} == {}
+
+
+def test_what_is_likely_is_only_where_the_search_begins(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Begun among next to nothing, and widened step by step, it still finds the cheapest plan and proves it."""
+    asked = [question(seed) for seed in (100, 181, 186)]
+    whole = [choose(one).cost for one in asked]
+    monkeypatch.setattr(module, "LIKELY", 1)
+    for one, cost in zip(asked, whole, strict=True):
+        told: list[tuple[float | None, float | None]] = []
+        answer = choose(one, progress=lambda *figures, to=told: to.append(figures))
+        assert (answer.cost, answer.optimal) == (pytest.approx(cost), True)
+        assert len(told) > 3, "looked for more than twice"
 
 
 def test_the_bound_is_never_above_the_least_cost() -> None:

@@ -113,6 +113,18 @@ def test_what_was_agreed_also_goes_on_to_where_it_was_to_go(last: tuple[str, str
         assert by_ready(answer) == {"a": ["a", last[0]], "b": ["b", last[1]]}
 
 
+@pytest.mark.parametrize("names", ["abx", "axb", "xab"])
+def test_what_goes_on_as_agreed_is_left_for_that(names: str) -> None:
+    """Three pieces alike, shown one after the other: that of a goes on to c, that of b to d, and x may serve any."""
+    onward = {"a": ("c",), "b": ("d",), "x": ()}
+    ready = tuple(Ready(one, "full", (3, 0), letter=one.upper(), serves=(one, *onward[one])) for one in "abx")
+    asked = [show(name, n, (3, 0), until=2) for n, name in enumerate(names)]
+    for last in ("cde", "ecd", "dec"):
+        later = [show(name, 4 + n, (3, 0), until=6) for n, name in enumerate(last)]
+        answer = plan([*asked, *later], shoot(*[Slot(0)] * 3), ready=ready)
+        assert by_ready(answer) == {"a": ["a", "c"], "b": ["b", "d"], "x": ["x", "e"]}
+
+
 def test_agreed_or_not_the_cheaper_plan_is_taken() -> None:
     """Agreed for b, R would be ripped back there by two rounds, and S knitted on for a."""
     ready = (Ready("r", "full", (5, 0), letter="R", serves=("b",)), Ready("s", "full", (3, 0), letter="S"))

@@ -142,6 +142,26 @@ def test_a_piece_is_ripped_back_and_knitted_on_when_there_is_time() -> None:
     assert plan(aside, shoot(Slot(3, 3)), ladders=LOOSE).pieces[0].stops[1].ripping == 3
 
 
+def test_one_thumb_is_taken_back_before_the_other_is_gone_on_with() -> None:
+    """By hand: a minute of ripping and 10 of knitting, an hour to dry, 20 more, and an hour to dry."""
+    two = Ladder(
+        stages=("hand", "left", "right"),
+        before=((), (0,), (0,)),
+        bench=((0.0, 90.0), (0.0, 90.0), (0.0, 90.0, 180.0)),
+        floor=((0.0, 10.0), (0.0, 10.0), (0.0, 10.0, 30.0)),
+        ripping=((0.0, 1.0), (0.0, 1.0), (0.0, 1.0, 2.0)),
+        drying=((0.0, 0.0), (0.0, 0.0), (0.0, 60.0, 120.0)),
+        fixed=((0, 0), (0, 0), (0, 0, 0)),
+    )
+    between = (Slot(15, 15), Slot(60), Slot(30, 30), Slot(60))
+    asked = [show("a", 0, (1, 1, 0)), show("b", 5, (1, 0, 2))]
+    answer = plan(asked, (Slot(10), *between, Slot(10)), ladders={"full": two})
+    (stop,) = answer.pieces[0].stops[1:]
+    assert (stop.ripping, stop.worked, answer.floor_minutes) == (1, 31, 31)
+    assert stop.spells == (Spell(1, 11.0), Spell(3, 20.0))
+    assert stop.drying == (Spell(2, 60.0), Spell(4, 60.0))
+
+
 def test_only_what_can_be_taken_back_is_ripped() -> None:
     once = tuple(int(n > 5) for n in range(11))
     some = {"full": ladder(TEN, fixed=once)}

@@ -64,6 +64,20 @@ def test_what_is_cut_was_never_there() -> None:
     assert np.array(model.lp().a_matrix_.value_).tolist() == [10, 20, 30]
 
 
+@pytest.mark.parametrize("work", [0, 1, 5])
+def test_it_looks_no_more_often_than_it_may(work: int) -> None:
+    """Thirty numbers to be split evenly, which takes far more looks: that after the last allowed one ends it."""
+    model = Model()
+    weights = [float(10**6 + (7919 * n) % 104_729) for n in range(30)]
+    columns = [model.column(0.0, 1.0, integer=True) for _ in weights]
+    over, half = model.column(1.0), sum(weights) / 2 + 0.25
+    model.row(half, math.inf, [*zip(columns, weights, strict=True), (over, 1.0)])
+    model.row(-math.inf, half, [*zip(columns, weights, strict=True), (over, -1.0)])
+    engine = Engine(model)
+    engine.run(work)
+    assert engine.calls == work + 1
+
+
 def test_a_column_twice_in_a_row_is_refused() -> None:
     model = knapsack()
     model.row(0.0, 1.0, [(0, 1.0), (0, 1.0)])
