@@ -97,7 +97,7 @@ def cut_list(said: Sequence[Said], tools: Sequence[str] = ()) -> tuple[Cut, ...]
     if not words:
         return ()
     stems = [terms(word.text) for word in words]
-    begins = {id(one.words[0]) for one in said if one.words}
+    begins = {id(one.words[0]) for one in said}
     phrases = [place for place, word in enumerate(words) if _opens(words, place, id(word) in begins)]
     wanted = _USUAL | {part for tool in tools for part in terms(tool) if part not in LITTLE}
     found = [*_said_again(words, stems), *_told_back(words, stems), *_searches(words, wanted, phrases)]
@@ -267,7 +267,7 @@ def _searches(words: Sequence[Word], tools: frozenset[str], phrases: Sequence[in
         if words[first].start < until or (tool and not any(part in tools for part in terms(tool))):
             continue
         if tool and terms(tool)[-1] not in tools and " " in tool:
-            text = text.rpartition(" ")[0]
+            text, last = text.rpartition(" ")[0], last - 1  # “where are my scissors here they are”
         until = words[first].start + AFTER * 1000
         ahead = [word for word in words[last + 1 : last + 60] if word.start < until]
         spoken = " ".join(word.text.casefold() for word in ahead)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from lessonplan.edit.captiondrafts import Caption, draft_captions, in_lines
+from lessonplan.edit.captiondrafts import Caption, _best_line, _words, draft_captions, in_lines
 from lessonplan.planning.worked import Plan
 from tests.documents import timed
 from tests.documents.test_filmed import HEAD, with_log
@@ -95,6 +95,30 @@ def test_lines_are_never_too_long_and_lose_nothing(words: list[str]) -> None:
     assert "".join(lines).replace(" ", "") == text.replace(" ", "")
     letters = len(text)
     assert len(lines) <= 1 + letters // 10  # as few as it takes: far fewer than one for each word
+
+
+@given(
+    st.lists(
+        st.sampled_from(["a", "the", "wool,", "stitches", "grandmother's", "now.", "22", "rounds", "under", "so"]),
+        min_size=1,
+        max_size=14,
+    )
+)
+@settings(max_examples=60)
+def test_the_two_lines_of_a_caption_are_broken_where_it_costs_least(words: list[str]) -> None:
+    """Against every place of a break: half of what the break costs, and a twentieth for each letter's difference."""
+    told = _words(" ".join(words))
+    ways = []
+    inside = sum(one.endswith(".") for one in words[:-1])
+    for middle in range(1, len(words)):
+        one, two = " ".join(words[:middle]), " ".join(words[middle:])
+        if max(len(one), len(two)) <= WIDTH:
+            ways.append((inside + told.breaks[middle] / 2 + abs(len(one) - len(two)) / 20, middle))
+    found = _best_line(told, 0, len(words))
+    if len(" ".join(words)) <= WIDTH:
+        assert found == (inside, 0)
+    else:
+        assert found == (min(ways) if ways else None)
 
 
 def test_all_words_of_the_sample_are_there_in_order(sample: Plan) -> None:

@@ -42,44 +42,53 @@ def test_after_the_shoot_they_stand_where_the_takes_put_them(tmp_path: Path) -> 
 
 
 @pytest.mark.parametrize(
-    ("lengths", "without", "said", "do"),
+    ("lengths", "without", "said", "do", "place"),
     [
         (
             ("20 s", "12 s", "30 s", "11 s"),
             0,
             "The first chapter of episode 1 starts at 20 s, and must start at zero.",
             "Let the first segment be a chapter.",
+            "chapter: no",
         ),
-        (("20 s", "12 s", "11 s"), 2, "Episode 1 has 2 of the 3 chapters that a list must have.", "Take “chapter: no”"),
+        (
+            ("20 s", "12 s", "11 s"),
+            2,
+            "Episode 1 has 2 of the 3 chapters that a list must have.",
+            "Take “chapter: no” away; with “chapter: no” at all of them there is no list.",
+            "- title: A",  # where they begin
+        ),
         (
             ("20 s", "9 s", "10 s"),
             -1,
             "The chapter “B” lasts 9 s; 10 s are needed.",
-            "A list has three at least: make it longer",
+            "A list has three at least: make it longer, or have no list, with “chapter: no” at every segment.",
+            "- title: B",
         ),
         (
             ("20 s", "9 s", "10 s", "10 s"),
             -1,
             "The chapter “B” lasts 9 s; 10 s are needed.",
-            "Put it together with the segment before it: “chapter: no” takes it out",
+            "Put it together with the segment before it: “chapter: no” takes it out of the list.",
+            "- title: B",
         ),
         (
             ("9 s", "20 s", "10 s", "10 s"),
             -1,
             "The chapter “A” lasts 9 s; 10 s are needed.",
-            "Let it go on: “chapter: no” at “B”",
+            "Let it go on: “chapter: no” at “B” takes that one out of the list. Give this one a title for both.",
+            "- title: A",
         ),
     ],
 )
 def test_what_keeps_a_list_from_being_taken_up(
-    tmp_path: Path, lengths: tuple[str, ...], without: int, said: str, do: str
+    tmp_path: Path, lengths: tuple[str, ...], without: int, said: str, do: str, place: str
 ) -> None:
-    plan = timed.plan(tmp_path, episode(*lengths, without=without))
-    (problem,) = chapter_problems(plan)
-    assert problem.message == said
-    assert problem.hint.startswith(do)
+    text = episode(*lengths, without=without)
+    (problem,) = chapter_problems(timed.plan(tmp_path, text))
+    assert (problem.message, problem.hint) == (said, do)
     assert problem.where.file == "episodes/01.yaml"
-    assert problem.where.line > 2
+    assert text.splitlines()[problem.where.line - 1].strip() == place
 
 
 @pytest.mark.parametrize(
@@ -95,13 +104,15 @@ def test_nothing_is_asked_of_an_episode_too_short_for_a_list(tmp_path: Path) -> 
 
 
 def test_long_titles_and_titles_that_come_twice(tmp_path: Path) -> None:
-    long = "x" * 71
-    text = episode("20 s", "20 s", "20 s").replace("title: A", f"title: {long}").replace("title: C", "title: B")
-    told = [problem.message for problem in chapter_problems(timed.plan(tmp_path, text))]
-    assert told == [
-        "The title of this chapter has 71 characters; after 70 it is cut off.",
-        "Two chapters in a row are called “B”.",
-    ]
+    for length, first in (
+        (70, []),
+        (71, [(4, "The title of this chapter has 71 characters; after 70 it is cut off.")]),
+    ):
+        text = episode("20 s", "20 s", "20 s").replace("title: A", f"title: {'x' * length}")
+        text = text.replace("title: C", "title: B")
+        told = [(one.where.line, one.message) for one in chapter_problems(timed.plan(tmp_path / str(length), text))]
+        again = max(place for place, line in enumerate(text.splitlines(), 1) if line == "  - title: B")
+        assert told == [*first, (again, "Two chapters in a row are called “B”.")]
 
 
 LATE = captions((5, WOOL), (80, TAIL), (200, BATH))
@@ -136,7 +147,15 @@ def test_chapters_that_are_not_found_in_the_video_are_named(tmp_path: Path) -> N
 
 @pytest.mark.parametrize(
     ("starts", "alike"),
-    [((0, 21, 42), True), ((3, 26, 50), True), ((0, 33, 54), False), ((0, 21, 60), False)],
+    [
+        ((0, 21, 42), True),
+        ((3, 26, 50), True),
+        ((0, 33, 54), False),
+        ((0, 21, 60), False),
+        ((10, 31, 52), True),
+        ((10, 31, 53), False),
+        ((0, 21, 53), False),
+    ],
 )
 def test_the_clocks_are_one_where_all_starts_are_near(
     tmp_path: Path, starts: tuple[int, int, int], alike: bool

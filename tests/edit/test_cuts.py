@@ -194,3 +194,73 @@ def test_the_sample_has_what_was_planted_and_no_other_kind() -> None:
     assert [one.kind for one in others] == [one["kind"] for one in sorted(planted["cuts"], key=lambda one: one["at"])]
     for one, true in zip(others, sorted(planted["cuts"], key=lambda one: one["at"]), strict=True):
         assert true["at"] - 1 <= one.start <= true["at"] + 8
+
+
+def word_by_word(*runs: tuple[float, str]) -> tuple[Cut, ...]:
+    """What may go of runs of words, each from a second on and each word half a second after the one before."""
+    return cuts_of(
+        *((at + place / 2, at + place / 2 + 0.4, word) for at, run in runs for place, word in enumerate(run.split()))
+    )
+
+
+NUMBERED = " ".join(f"w{place}" for place in range(40))
+
+
+def numbered(first: int, count: int) -> str:
+    """So many words that occur nowhere else."""
+    return " ".join(NUMBERED.split()[first : first + count])
+
+
+def test_what_is_said_again_is_quoted_by_its_first_twelve_words() -> None:
+    for count in (6, 12, 13, 15):
+        [cut] = word_by_word((0, f"{numbered(0, count)} so {numbered(0, count)}"))
+        assert cut.sentence.startswith(f"“{numbered(0, min(12, count))}” is said again")
+        assert (cut.start, cut.end) == (0, (count + 1) / 2)
+
+
+@pytest.mark.parametrize(
+    ("runs", "start", "end"),
+    [
+        # From the beginning of the phrase, behind a breath ...
+        (((0, "and so"), (5, "we tink back no that's wrong purl every other")), 5, 8),
+        # ... of more than 0.8 s ...
+        (((0, "and so"), (1.3, "we tink back no that's wrong purl every other")), 0, 4.3),
+        # ... or from the first word; at most from within 8 s: one at 4 s is that long before the remark at 12 s.
+        (((0, "we tink back no that's wrong purl every other"),), 0, 3),
+        (((0, f"{numbered(0, 24)} no that's wrong purl every other"),), 4.5, 13.5),
+        # A remark at the beginning takes itself back alone.
+        (((0, "no that's wrong purl every other"),), 0, 1.5),
+        # Said anew within three words behind the remark: from that word on; the fourth is too late.
+        (((0, f"{numbered(0, 10)} no that's wrong w4 on"),), 2, 6.5),
+        (((0, f"{numbered(0, 10)} no that's wrong x y w4 on"),), 1, 6.5),
+        (((0, f"{numbered(0, 10)} no that's wrong x y z w4 on"),), 0, 6.5),
+        # And at most twelve words back, else from the beginning of the phrase, here within 8 s.
+        (((0, f"{numbered(0, 18)} no that's wrong w6 on"),), 3, 10.5),
+        (((0, f"{numbered(0, 18)} no that's wrong w5 on"),), 1.5, 10.5),
+    ],
+)
+def test_a_slip_goes_from_where_it_begins_to_what_is_said_right(
+    runs: tuple[tuple[float, str], ...], start: float, end: float
+) -> None:
+    [cut] = word_by_word(*runs)
+    assert (cut.kind, cut.start, cut.end) == ("correction", start, end)
+    assert "“no that's wrong”" in cut.sentence
+
+
+def test_a_remark_behind_which_nothing_is_said_takes_nothing_back() -> None:
+    assert word_by_word((0, f"{numbered(0, 10)} no that's wrong")) == ()
+
+
+@pytest.mark.parametrize(
+    ("runs", "end"),
+    [
+        (((0, f"where are my scissors {numbered(0, 10)}"),), 6.5),  # to the last word
+        (((0, f"where are my scissors {numbered(0, 10)}"), (8, "so we go on")), 8),  # to a breath
+        (((0, f"where are my scissors {numbered(0, 40)}"),), 20),  # to the end of 20 s
+        (((0, "where are my scissors"), (3, f"here they are {numbered(0, 10)}")), 4.5),  # until it is found
+    ],
+)
+def test_a_search_goes_to_where_she_goes_on(runs: tuple[tuple[float, str], ...], end: float) -> None:
+    [cut] = word_by_word(*runs)
+    assert (cut.kind, cut.start, cut.end) == ("search", 0, end)
+    assert cut.sentence == "Searching (“where are my scissors”): may go, if the picture allows."

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 from functools import cache
 
 import pytest
 
 from lessonplan.edit.captions.reading import read_captions
-from lessonplan.edit.pace import FEWEST_WORDS, Heard, hear
+from lessonplan.edit.captions.rolling import Said, Word
+from lessonplan.edit.pace import FEWEST_WORDS, Heard, _parts, _stretches, hear
 from lessonplan.shoot.takes.learnt import Estimate
 from tests.edit.speaking import FORMS, Host, as_rolling, as_subrip, as_transcript, as_webvtt, video
 
@@ -175,3 +177,66 @@ def test_several_voices_and_long_silences_are_told() -> None:
     result = hear([read_captions(f"WEBVTT\n\n{talk}{later}".encode(), "a")], 135)
     assert codes(result) == ["voices", "silence", "no-speech"]
     assert result.videos[0].minutes == pytest.approx(7.5 + 0.5)
+
+
+def cues(*starts: int, words: int = 10, lasts: int = 1000) -> list[Said]:
+    """What is said from these milliseconds on, so many words in each, one every tenth of a second."""
+    return [
+        Said(at, at + lasts, tuple(Word(f"w{place}", at + 100.0 * place) for place in range(words))) for at in starts
+    ]
+
+
+@pytest.mark.parametrize(
+    ("starts", "rates"),
+    [
+        # Ten words take 4 s at 150 a minute, so a pause is what is over 1.25 times that and a second: 6 s.
+        (range(0, 20_000, 4000), []),
+        (range(0, 24_000, 4000), [150]),
+        (range(0, 44_000, 4000), [150, 150]),
+        ([0, 6000, 12_000, 18_000, 24_000], [60 * 40 / 24]),
+        # The fourth is said before a pause and belongs to none: of the three before it 12 s are told, enough.
+        ([0, 4000, 8000, 12_000, 18_001], [150]),
+        ([0, 5000, 10_000, 16_001], [60 * 20 / 10]),
+        ([0, 5000, 9999, 16_000], []),
+        # Behind a pause all begins anew.
+        ([0, 5000, 10_000, 16_001, *range(20_001, 40_000, 4000)], [120, 60 * 50 / 20]),
+        ([0, 10_000, 20_000], []),
+        ([], []),
+    ],
+)
+def test_stretches_are_of_steady_speech_alone(starts: Sequence[int], rates: list[float]) -> None:
+    assert [*_stretches(cues(*starts), 150.0, 1.25, 1000.0)] == pytest.approx(rates)
+
+
+def test_a_video_is_parted_into_three_minutes_each_without_its_breaks() -> None:
+    """The words of a cue begin within a second of it."""
+    # 400 s are two parts of 200 s; what begins at the very end belongs to the last.
+    assert [*_parts(cues(0, 199_000, 199_500, 399_000))] == [(10 + 10 + 5, 200 / 60), (5 + 10, 200 / 60)]
+    # 100 s are one part, and 270 s are two (1.5, rounded to even).
+    assert [*_parts(cues(0, 99_000))] == [(20, 100 / 60)]
+    assert [*_parts(cues(0, 269_000))] == [(10, 135 / 60), (10, 135 / 60)]
+    # Five minutes of silence behind the last end belong to the video, and a moment more does not.
+    assert sum(minutes for _, minutes in _parts(cues(0, 301_000))) == pytest.approx(302 / 60)
+    assert [*_parts(cues(0, 301_001))] == [(10, 1 / 60)] * 2
+    assert [*_parts(cues(0, lasts=0))] == [], "no time at all"
+
+
+@pytest.mark.parametrize(("gap", "said"), [(300, ""), (361, "6"), (720, "12")])
+def test_a_long_silence_is_told_with_its_minutes(gap: int, said: str) -> None:
+    """Two minutes of talk, then silence, then two more."""
+    text = said_every(0, 30, 4) + said_every(120 + gap, 30, 4)
+    problems = hear([read_captions(as_vtt(text).encode(), "a")], 135).problems
+    told = [(one.severity, one.message) for one in problems if one.code == "silence"]
+    what = f"There are no words for {said} min from 2 min on; that is not counted."
+    assert told == ([("note", what)] if said else [])
+
+
+def as_vtt(text: str) -> str:
+    """Lines with a time each as captions of four seconds."""
+    found = ["WEBVTT"]
+    for line in text.splitlines():
+        minutes, seconds = line[1:].partition("]")[0].split(":")
+        at = 60 * int(minutes) + float(seconds)
+        ends = (f"{int(one // 60):02}:{one % 60:06.3f}" for one in (at, at + 4))
+        found.append(f"{' --> '.join(ends)}\n{line.partition('] ')[2]}")
+    return "\n\n".join(found) + "\n"

@@ -26,7 +26,16 @@ from lessonplan.documents.posts import posts_view
 from lessonplan.edit.cuts import Cut
 from lessonplan.edit.problems import edit_problems
 from lessonplan.edit.timing import shot_times
-from lessonplan.edit.video import Moment, Stretch, in_video, once_cut
+from lessonplan.edit.video import (
+    Moment,
+    Stretch,
+    in_timeline,
+    in_video,
+    once_cut,
+    shot_at,
+    shots_meant,
+    with_shots_named,
+)
 from lessonplan.planning.filmed.keptcaptions import Kept
 from lessonplan.planning.worked import Plan
 from tests.edit import freely
@@ -59,6 +68,54 @@ def test_between_two_marks_a_time_comes_by_proportion(planned: int, second: floa
     assert Stretch(marks, marks).at(planned).second == pytest.approx(second)
 
 
+@pytest.mark.parametrize(
+    ("second", "planned"), [(0, 0), (5.0, 0), (7.0, 1000), (9.0, 2000), (12.0, 3000), (15.0, 4000), (99, 4000)]
+)
+def test_the_other_way_round_a_second_is_of_that_time(second: float, planned: int) -> None:
+    marks = ((0, 5.0), (2000, 9.0), (4000, 15.0))
+    assert Stretch(marks, marks).planned(second) == planned
+
+
+def test_a_second_of_a_segment_is_a_time_of_the_timeline(tmp_path: Path) -> None:
+    plan = plan_of(tmp_path, VIDEO)
+    for segment, start, begins in (("1.1", FIRST, 0), ("1.2", SECOND, 21), ("1.3", THIRD, 42)):
+        for seconds in (2, 8, 15):
+            time = in_timeline(plan, segment, start + seconds)
+            assert time is not None
+            assert abs(time / 1000 - (begins + seconds)) <= NEAR
+    assert in_timeline(plan, "1.9", 5) is None
+    assert in_timeline(plan_of(tmp_path / "without", None), "1.1", 5) is None
+
+
+ERRATA = """\
+errata:
+  - {found: 2027-05-01, by: Jo, where: "episode 1 at 1:25", said: a, right: b, remedy: pick-up shot}
+  - {found: 2027-05-01, by: Jo, where: episode 1, said: a, right: b, remedy: pick-up shot}
+  - {found: 2027-05-01, by: Jo, where: shot 1.1.1, said: a, right: b, remedy: pick-up shot}
+  - {found: 2027-05-01, by: Jo, where: episode 1, said: a, right: b, remedy: pick-up shot, state: mended, mended_in: 2}
+  - {found: 2027-05-01, by: Jo, where: episode 1, said: a, right: b, remedy: pinned note}
+"""
+
+
+def test_an_erratum_means_the_shot_that_it_names_or_that_runs_at_its_time(tmp_path: Path) -> None:
+    """What is mended, or is no pick-up shot, needs no shot."""
+    plan = plan_of(tmp_path, VIDEO, errata=ERRATA)
+    assert [shots_meant(plan, one) for one in plan.course.errata.errata] == [("1.2.1",), (), ("1.1.1",), (), ()]
+    named, told = with_shots_named(plan)
+    assert [one.where for one in named.course.errata.errata] == [
+        "episode 1 at 1:25, shot 1.2.1", "episode 1", "shot 1.1.1", "episode 1", "episode 1",
+    ]  # fmt: skip
+    assert [(one.severity, one.where.file, one.where.line, one.message, one.hint) for one in told] == [
+        (
+            "warning",
+            "errata.yaml",
+            3,
+            "“episode 1” does not say which shot is to be picked up.",
+            "Write its number or slate there, such as “shot 1.2.1”.",
+        )
+    ]
+
+
 def test_a_word_of_the_script_is_where_it_is_heard(tmp_path: Path) -> None:
     plan = plan_of(tmp_path, VIDEO)
     for shot, start in enumerate((FIRST, SECOND, THIRD)):
@@ -88,6 +145,14 @@ def test_where_nothing_of_the_script_is_heard_it_says_between_which_times(tmp_pa
     assert not sure
     assert SECOND + 5 - NEAR <= second <= SECOND + 65 + NEAR
     assert moment(plan, 1, 4)[1], "a word that is kept is sure"
+
+
+def test_the_shot_that_runs_is_the_last_to_begin_of_those_that_are_found(tmp_path: Path) -> None:
+    """Nothing of the second segment is heard."""
+    plan = plan_of(tmp_path, captions((FIRST, WOOL), (THIRD, BATH)))
+    assert [shot_at(plan, 1, second) for second in (FIRST - 1, FIRST + 2, SECOND + 5, THIRD + 2, 999)] == [
+        None, "1.1.1", "1.1.1", "1.3.1", "1.3.1",
+    ]  # fmt: skip
 
 
 def test_without_captions_there_is_no_such_time(tmp_path: Path) -> None:

@@ -113,7 +113,7 @@ def network(question: Question, nodes: Sequence[Node], times: Timeline) -> Netwo
     links: list[Link] = []
     holds: list[tuple[int, int]] = []
     pool = list(range(len(nodes)))
-    followed = {way.only_after for node in nodes for way in (node.way,) if way.only_after}
+    followed = {node.way.only_after for node in nodes}
     agreed = frozenset(_agreed(question, nodes))
     for kind, ladder in question.ladders.items():
         mine = [n for n, node in enumerate(nodes) if node.way.kind == kind and not node.demand.apart]
@@ -143,8 +143,8 @@ def _agreed(question: Question, nodes: Sequence[Node]) -> Iterator[tuple[int, in
         last: list[int] = []
         states = {piece.agreed or piece.state}
         for name in piece.serves:
-            unit = next(iter(units[name]), -1)  # of several pieces for one demand each is one of them
-            here = [n for n in units[name].pop(unit, []) if nodes[n].way.kind == piece.kind]
+            left = units[name]  # of several pieces for one demand each is one of them
+            here = [n for n in left.pop(next(iter(left))) if nodes[n].way.kind == piece.kind] if left else []
             here = [n for n in here if nodes[n].way.start in states] or here
             yield from ((a, b) for a in last for b in here)
             last, states = here, {nodes[n].way.end for n in here}

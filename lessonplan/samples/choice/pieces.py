@@ -14,7 +14,7 @@ from lessonplan.samples.choice.placing import DUST
 from lessonplan.samples.choice.program import Program, work_before
 
 Work = Mapping[int, float]
-"""Minutes by slot."""
+"""Minutes by slot, in order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +120,7 @@ def _stop(program: Program, n: int, copy: int, link: Link | None, work: Work) ->
 
 def _spells(work: Work, total: float) -> tuple[Spell, ...]:
     """Work in order of time; dust is dropped and the rest adds up to ``total``."""
-    kept = {slot: minutes for slot, minutes in sorted(work.items()) if minutes > DUST}
+    kept = {slot: minutes for slot, minutes in work.items() if minutes > DUST}
     if kept:
         kept[max(kept, key=kept.__getitem__)] += total - sum(kept.values())
     return tuple(Spell(slot, minutes) for slot, minutes in kept.items())

@@ -93,7 +93,7 @@ class Program:
                     once.append((self.model.column(price + even, 1.0, integer=True), 1.0))
                     self.ready[number, n] = once[-1][0]
                     enter[n].append(once[-1])
-            self.model.row(0.0, 1.0, once)
+            self.model.row(-math.inf, 1.0, once)
         for limit in self.question.limits:
             begun = [
                 (column, 1.0)
@@ -101,7 +101,7 @@ class Program:
                 if (self.nodes[n].way.kind, self.nodes[n].way.start) == (limit.kind, limit.state)
                 and limit.apart == (self.nodes[n].demand.name if self.nodes[n].demand.apart else "")
             ]
-            self.model.row(0.0, limit.count, begun)
+            self.model.row(-math.inf, limit.count, begun)
 
     def _astray(self, node: Node, *, as_agreed: bool) -> float:
         """What is added to `EVEN` where something else serves a demand than what was agreed."""

@@ -205,6 +205,13 @@ def test_several_copies_come_from_one_pool_filled_in_several_shots() -> None:
     assert sorted(stop.copy for piece in answer.pieces for stop in piece.stops if stop.demand == "d") == [1, 2]
 
 
+def test_what_has_gone_on_is_not_there_for_another() -> None:
+    """Of two shown after five rounds one is knitted on for z; y makes another of five, and two are shown at the end."""
+    asked = [show("x", 0, (5, 0), count=2), show("z", 2, (6, 0)), move("y", 4, (4, 0), (5, 0))]
+    answer = plan([*asked, show("v", 6, (5, 0), count=2)], shoot(Slot(10, 10), Slot(0), Slot(0)))
+    assert sorted(served(answer)) == [["x", "v"], ["x", "z"], ["y", "v"]]
+
+
 def test_a_spare_is_a_further_piece_and_serves_only_what_holds_either_way() -> None:
     asked = [move("a", 0, (5, 0), (6, 0)), spare("a", 0, (5, 0), (6, 0))]
     back = plan([*asked, show("b", 2, (5, 0))], shoot(Slot(60, 60)), ladders=LOOSE)
