@@ -124,7 +124,13 @@ def samples_table(plan: Plan, reasons: Reasons | None = None) -> str:
     """Set the step-sample plan as text, with what each piece is worth if that was worked out."""
     view = samples_view(plan, reasons)
     rows = [
-        (piece.letter, piece.kind, piece.first, piece.bench, ", ".join(stop.number for stop in piece.stops))
+        (
+            piece.letter,
+            piece.kind,
+            piece.first,
+            piece.bench,
+            ", ".join(dict.fromkeys(stop.number for stop in piece.stops)),
+        )
         for piece in view.pieces
     ]
     head = (

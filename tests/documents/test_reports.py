@@ -278,3 +278,12 @@ def test_the_errata_log(tmp_path: Path) -> None:
     row = ["1", "planned", "1.1.1", "x", "y", "pinned note", "Saturday 1 May 2027"]
     assert cells(reports.errata_table(made.worked))[2] == row
     assert reports.errata_table(plan(tmp_path / "b", THREE).worked) == "No errata."
+
+
+def test_a_shot_of_several_takes_is_named_once_beside_its_piece(tmp_path: Path) -> None:
+    """The piece has a stop for each take, since it is taken back between them."""
+    taken = episode((shot("face", pieces="[{needs: edge, leaves: body round 1}]"),)).replace("takes: 1", "takes: 2")
+    made = plan(tmp_path, taken)
+    [piece] = made.choice.pieces
+    assert len(piece.stops) == 2
+    assert cells(reports.samples_table(made))[2][-1] == "1.1.1"
