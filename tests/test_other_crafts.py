@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -244,3 +245,16 @@ def test_viewers_have_the_days_that_their_work_lies(tmp_path: Path, days: int, t
     files = {"course.yaml": course, "pattern.yaml": BASKET, "episodes/01.yaml": first, "episodes/02.yaml": second}
     found = remarked(lessonplan.plan(write_course(tmp_path, files))).problems
     assert [one.message.partition("lies for ")[2] for one in found if one.code == "homework"] == told
+
+
+def test_what_is_agreed_names_its_maker_in_the_word_of_any_craft(tmp_path: Path) -> None:
+    plan(tmp_path, BASKET, "base")
+    assert lessonplan.agree(tmp_path, date(2027, 1, 2))[1] is not None
+    text = (tmp_path / "agreed.yaml").read_text(encoding="utf-8")
+    assert "maker: " in text
+    assert "knit" not in text
+    again = lessonplan.plan(tmp_path)
+    assert again.problems == ()
+    assert again.plan
+    assert again.plan.course.agreed
+    assert {one.knitter for one in again.plan.course.agreed.pieces} == {*again.plan.calendar.assigned.values()}

@@ -233,7 +233,7 @@ def _in_words_of_any_craft(value: Any, holder: str = "") -> None:
     elif isinstance(value, MarkedMap):
         for old, new in SAME_KEYS.get(holder, {}).items():
             value.rename(old, new)
-        for key in ("shoot", "segments", "shots", "notes"):
+        for key in ("shoot", "segments", "shots", "notes", *(() if holder else ("pieces",))):  # those agreed
             if key in value:
                 _in_words_of_any_craft(value[key], key)
 
@@ -283,7 +283,12 @@ def _explain(details: ErrorDetails, data: MarkedMap, model: type[Item]) -> Probl
     return error(where, _CODES.get(kind, "wrong-value"), _sentence(details, key), hint)
 
 
-SAME_KEYS = {"": {"makers": "knitters"}, "shoot": {"night_work": "night_knitting"}, "notes": {"maker": "knitter"}}
+SAME_KEYS = {
+    "": {"makers": "knitters"},
+    "shoot": {"night_work": "night_knitting"},
+    "notes": {"maker": "knitter"},
+    "pieces": {"maker": "knitter"},
+}
 """Keys that mean the same in any craft, by the key whose mapping they stand in."""
 _CODES = {"value_error": "wrong-value", "literal_error": "wrong-choice"}
 

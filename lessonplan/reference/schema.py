@@ -17,7 +17,7 @@ from annotated_types import MaxLen, MinLen
 from pydantic.fields import FieldInfo
 
 from lessonplan.course.files import locked, write_file
-from lessonplan.course.model.agreed import Agreed
+from lessonplan.course.model.agreed import Agreed, AgreedPiece
 from lessonplan.course.model.episodes import Episode, Notes
 from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.model.publishing import Errata
@@ -36,8 +36,13 @@ MODELS: Mapping[str, type[Item]] = {
     "agreed": Agreed,
 }
 """The kinds of course files by the names that the command takes."""
-_ALSO = {CourseFile: SAME_KEYS[""], ShootDay: SAME_KEYS["shoot"], Notes: SAME_KEYS["notes"]}
-"""Keys that have another name for crafts other than knitting."""
+OTHER_NAMES: Mapping[type[Item], Mapping[str, str]] = {
+    CourseFile: SAME_KEYS[""],
+    ShootDay: SAME_KEYS["shoot"],
+    Notes: SAME_KEYS["notes"],
+    AgreedPiece: SAME_KEYS["pieces"],
+}
+"""Keys that have another name for crafts other than knitting, with the name in the model."""
 FOLDER = "schema"
 """Where new courses keep the schemas, so that the first line of each file can point to them."""
 _YES_NO = [*("yes", "no", "Yes", "No", "true", "false", "on", "off"), True, False]
@@ -71,7 +76,7 @@ def _group(model: type[Item], groups: dict[str, dict[str, Any]]) -> dict[str, An
             **shown,
             **({"default": default} if default else {}),
         }
-    for other, name in _ALSO.get(model, {}).items():
+    for other, name in OTHER_NAMES.get(model, {}).items():
         keys[other] = {**keys[name], "description": f"Another name of “{name}”. {keys[name]['description']}"}
     found: dict[str, Any] = {"description": (model.__doc__ or "").split("\n")[0], "type": "object", "properties": keys}
     required = [name for name, field in fields.items() if field.is_required()]

@@ -23,9 +23,10 @@ from typing import Any, Literal, get_args
 
 from lessonplan.course import byplace
 from lessonplan.course.byplace import EditError, Value
-from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, held_at, model_of_file, shape_at, shapes_of, work_of
+from lessonplan.desk.forms.shapes import Shape, held_at, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import source_of
 from lessonplan.desk.forms.values import Path
+from lessonplan.reference.schema import OTHER_NAMES
 
 ChangeKind = Literal["set", "add", "remove", "move", "rename"]
 _SPACED = frozenset({"segments", "shots", "stages"})

@@ -15,7 +15,7 @@ from lessonplan.course.values.fields import Item
 from lessonplan.craft.words import common_words, craft_named
 from lessonplan.desk.forms.mentions import can_be_named, mentions
 from lessonplan.desk.forms.pickers import Pickers
-from lessonplan.desk.forms.shapes import OTHER_NAMES, Shape, held_at, model_of_file, shape_at, shapes_of, work_of
+from lessonplan.desk.forms.shapes import Shape, held_at, model_of_file, shape_at, shapes_of, work_of
 from lessonplan.desk.forms.sources import Folder, Source, Told, told_in
 from lessonplan.desk.forms.values import Choice, Entries, Entry, Field, Form, Other, Path
 from lessonplan.desk.forms.words import (
@@ -29,6 +29,7 @@ from lessonplan.desk.forms.words import (
     work_label,
 )
 from lessonplan.reference.keys import Doc, default_of, docs_of
+from lessonplan.reference.schema import OTHER_NAMES
 
 ONE_LINE = frozenset({"title", "do", "text", "show", "of", "right"})
 """Texts with facts in them that are short."""

@@ -10,14 +10,14 @@ from types import NoneType
 from typing import Any, Literal, get_args, get_origin
 
 from lessonplan.course.model.agreed import Agreed
-from lessonplan.course.model.episodes import Episode, Notes
+from lessonplan.course.model.episodes import Episode
 from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.model.publishing import Errata
-from lessonplan.course.model.settings import CourseFile, ShootDay
+from lessonplan.course.model.settings import CourseFile
 from lessonplan.course.model.works import WORK_KEYS, LeftOut, Work
-from lessonplan.course.read import SAME_KEYS
 from lessonplan.course.values.fields import NAMES_FACTS, Item, Kind, Shorthand
 from lessonplan.desk.forms.values import FieldKind, Path
+from lessonplan.reference.schema import OTHER_NAMES
 
 _FILES: Mapping[str, type[Item]] = {
     "course.yaml": CourseFile,
@@ -25,12 +25,6 @@ _FILES: Mapping[str, type[Item]] = {
     "errata.yaml": Errata,
     "agreed.yaml": Agreed,
 }
-OTHER_NAMES: Mapping[type[Item], Mapping[str, str]] = {
-    CourseFile: SAME_KEYS[""],
-    ShootDay: SAME_KEYS["shoot"],
-    Notes: SAME_KEYS["notes"],
-}
-"""Keys that have another name for crafts other than knitting, with the name in the model."""
 _KINDS: tuple[tuple[str, FieldKind], ...] = (
     (r"a whole number, for each|a number, |a length with its unit, for|an amount|a number, a length", "sizes"),
     (r"texts, one a line", "lines"),

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
 
 import yaml
 
@@ -25,7 +26,7 @@ from lessonplan.course.values.fields import Item
 from lessonplan.course.values.quantities import read_duration
 from lessonplan.course.words import listing
 from lessonplan.course.yamltext import MAX_BYTES
-from lessonplan.craft.words import words_of
+from lessonplan.craft.words import KNITTING, words_of
 from lessonplan.planning.agreed.changes import changes
 from lessonplan.planning.agreed.hands import hands_of
 from lessonplan.planning.filmed.kepttakes import KEPT
@@ -189,7 +190,7 @@ def agreement(plan: Plan, on: date, before: str) -> str:
     What had a name keeps it, new shots get the next slates, and remarks are kept where they stood. Raises
     ``ValueError`` for a state that no words reach.
     """
-    agreed = plan.course.agreed or Agreed()
+    agreed, words = plan.course.agreed or Agreed(), words_of(plan.course.pattern)
     shots = list(_shots(plan, agreed))
     pieces = list(_pieces(plan, agreed, {one.shot: one.slate for one in shots if not one.gone}))
     progress = [(one.letter, agreed.progress[one.letter]) for one in pieces if one.letter in agreed.progress]
@@ -197,13 +198,12 @@ def agreement(plan: Plan, on: date, before: str) -> str:
     lines += [f"times: {agreed.times + 1 if plan.course.agreed else 1}", "", "shots:"]
     lines += [_flow(one) for one in shots]
     if pieces:
-        lines += ["", "pieces:", *(_flow(one) for one in pieces)]
+        said = {} if words.maker == KNITTING.maker else {"knitter": "maker"}
+        lines += ["", "pieces:", *(_flow(one, said) for one in pieces)]
     if progress:
         lines += ["", "progress:", *(f"  {letter}: {_text(far)}" for letter, far in progress)]
     example = next((one for one in pieces if one.knitter), None)
-    first = (
-        f"{HEAD}{words_of(plan.course.pattern).makers}. lessonplan writes this file when asked: lessonplan agree COURSE"
-    )
+    first = f"{HEAD}{words.makers}. lessonplan writes this file when asked: lessonplan agree COURSE"
     head = [first, SECOND]
     if example:
         head.append(f'{EXAMPLE}lessonplan agree COURSE --done "{example.letter} {example.stop}, 1 h 40 min"')
@@ -284,9 +284,11 @@ def _by_slate(demand: str, slates: Mapping[str, int]) -> str:
     return f"{slates[number]}{blank}{rest}"
 
 
-def _flow(item: Item) -> str:
-    """Write one item of a list on one line, without what is empty."""
-    values = {key: value for key, value in item.model_dump().items() if value not in ("", None, False, ())}
+def _flow(item: Item, said: Mapping[str, str] = MappingProxyType({})) -> str:
+    """Write one item of a list on one line, without what is empty; ``said``: keys by another name."""
+    values = {
+        said.get(key, key): value for key, value in item.model_dump().items() if value not in ("", None, False, ())
+    }
     return "  - {" + ", ".join(f"{key}: {_text(value)}" for key, value in values.items()) + "}"
 
 
