@@ -204,7 +204,7 @@ def test_what_is_used_on_the_set_is_not_laid_out_for_the_maker() -> None:
     paper = papers["potter-maud-tarrant.pdf"]
     # One of eight bowls is glazed beforehand, two are on the second day: 5.5 of 16.5 ml of wax, 180 of 540 ml of glaze.
     assert "(2 packs of 5 kg), wax resist 5.5 ml, food" in paper
-    assert "safe stoneware glaze 180 ml. One way" in paper
+    assert "safe stoneware glaze 180 ml. Tools: " in paper
     stops = [card for card in paper.split("Piece ")[1:] if card.startswith(("G: Bisque", "H: Bisque"))]
     assert [("Material: smooth stoneware clay 720 g." in card, "wax resist" in card) for card in stops] == [
         (True, False),
