@@ -16,7 +16,7 @@ from lessonplan.course.byplace import EditError
 from lessonplan.course.model.episodes import Episode
 from lessonplan.desk import views
 from lessonplan.desk.forms.changes import Change, apply, change_from, landing
-from lessonplan.desk.forms.making import form_of
+from lessonplan.desk.forms.making import form_of, told_place
 from lessonplan.desk.forms.mentions import can_be_named, check_alone, mentions, renamed_in
 from lessonplan.desk.forms.outline import outline_of
 from lessonplan.desk.forms.shapes import model_of_file
@@ -95,7 +95,8 @@ def _episode_removed(desk: Desk, change: Change) -> None:
     """Take the whole file of an episode away; it stays among the older versions."""
     if model_of_file(change.file) is not Episode:
         raise RefusedError("Only an episode is taken away as a whole.")
-    desk.store.save(change.file, change.digest, None, "the episode removed")
+    title = told_place(views.texts(desk.store), change.file, ())
+    desk.store.save(change.file, change.digest, None, f"{title} removed")
 
 
 def _made(desk: Desk, change: Change) -> tuple[str, Path, str]:
@@ -112,12 +113,13 @@ def _made(desk: Desk, change: Change) -> tuple[str, Path, str]:
     except EditError as bad:
         raise RefusedError(str(bad)) from None
     group = digest_of(after.encode())[:16] if others else ""
+    what = _in_words(change, before, after, place)
     for name, (was, other) in others.items():
         now = desk.store.read(name)
         if now is None or now.text != was:
             raise MeanwhileError(f"{name} was changed meanwhile, so it was not renamed there. Rename it again.", now)
-        desk.store.save(name, now.digest, other, _in_words(change), group)
-    digest = desk.store.save(change.file, change.digest, after, _in_words(change), group)
+        desk.store.save(name, now.digest, other, what, group)
+    digest = desk.store.save(change.file, change.digest, after, what, group)
     return digest, place, f"Renamed here and in {', '.join(others)}." if others else ""
 
 
@@ -131,10 +133,11 @@ def _renamed(desk: Desk, change: Change) -> dict[str, tuple[str, str]]:
     return {file: (files[file], renamed_in(files[file], spans, name)) for file, spans in found.items()}
 
 
-def _in_words(change: Change) -> str:
-    place = " ".join(str(step + 1) if isinstance(step, int) else step.replace("_", " ") for step in change.path)
-    done = {"set": "", "add": "one more in ", "remove": "without ", "move": "moved: ", "rename": "renamed: "}
-    return f"{done[change.kind]}{place or 'the whole'}"
+def _in_words(change: Change, before: str, after: str, place: Path) -> str:
+    """Say what a change of a text was, by the titles of the forms that it was made in."""
+    text, path = (after, place) if change.kind in ("add", "move") else (before, change.path)
+    done = {"set": "", "add": " added", "remove": " removed", "move": " moved", "rename": f" renamed {change.value}"}
+    return f"{told_place({change.file: text}, change.file, path)}{done[change.kind]}"
 
 
 async def begun(request: Request) -> Response:

@@ -38,10 +38,6 @@ class Change:
     kind: str = "edit"
     group: str = ""
 
-    def __str__(self) -> str:
-        """Say what was changed."""
-        return self.what if self.group else f"{self.file}, {self.what}"
-
 
 def digest_of(data: bytes | None) -> str:
     """Give the digest by which a version is known (SHA-256); of no file it is empty."""

@@ -96,7 +96,8 @@ class Desk:
         queue: asyncio.Queue[Standing] = asyncio.Queue()
         self._hearing.add(queue)
         try:
-            yield _event(await run_in_threadpool(self.planner.standing), self.folder)
+            standing = await run_in_threadpool(self.planner.standing)
+            yield await run_in_threadpool(self._event, standing)
             while True:
                 try:
                     async with asyncio.timeout(15):
@@ -104,15 +105,15 @@ class Desk:
                 except TimeoutError:
                     yield ": still here\n\n"
                 else:
-                    yield _event(standing, self.folder)
+                    yield await run_in_threadpool(self._event, standing)
         finally:
             self._hearing.discard(queue)
 
-
-def _event(standing: Standing, folder: Path) -> str:
-    state, wrong = views.state_of(standing, folder)
-    told = {"number": standing.number, "state": state, "wrong": wrong, "whole": standing.whole}
-    return f"data: {json.dumps(told)}\n\n"
+    def _event(self, standing: Standing) -> str:
+        frame = views.frame(self.store, standing, self.now().date())
+        told = {"number": standing.number, "state": frame.state, "wrong": views.state_of(standing, self.folder)[1]}
+        told |= {"whole": standing.whole, "title": frame.title, "undo": frame.undo, "redo": frame.redo}
+        return f"data: {json.dumps(told)}\n\n"
 
 
 def desk_of(request: Request) -> Desk:
@@ -172,7 +173,7 @@ async def file_new(request: Request) -> Response:
         raise RefusedError(
             "A file to begin here is of captions (captions/04.vtt), a template, or your notes (notes.md)."
         )
-    await run_in_threadpool(desk.store.save, name, "", "", "a new file")
+    await run_in_threadpool(desk.store.save, name, "", "", f"{name} begun")
     await run_in_threadpool(desk.planner.settle)
     return JSONResponse({"to": views.address(name)})
 
@@ -183,7 +184,7 @@ async def step(request: Request) -> Response:
     change = await run_in_threadpool(desk.store.undo if way == "undo" else desk.store.redo)
     await run_in_threadpool(desk.planner.settle)
     done = "Undone" if way == "undo" else "Made anew"
-    return JSONResponse({"said": f"{done}: {change}."})
+    return JSONResponse({"said": f"{done}: {change.what}."})
 
 
 def versions(request: Request) -> Response:
@@ -202,7 +203,9 @@ async def bring_back(request: Request) -> Response:
     desk, given = desk_of(request), await fields_of(request)
     name = given.get("name", "")
     text = await run_in_threadpool(desk.store.version, name, given.get("version", ""))
-    await run_in_threadpool(desk.store.save, name, given.get("digest", ""), text, "an older version brought back")
+    await run_in_threadpool(
+        desk.store.save, name, given.get("digest", ""), text, f"an older version of {name} brought back"
+    )
     await run_in_threadpool(desk.planner.settle)
     return JSONResponse({"to": views.address(name), "said": "The older version is back."})
 

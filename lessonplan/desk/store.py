@@ -77,10 +77,11 @@ class Store:
         data = self._bytes(name)
         return None if data is None else _as_text(name, data)
 
-    def save(self, name: str, digest: str, text: str | None, what: str = "text", group: str = "") -> str:
+    def save(self, name: str, digest: str, text: str | None, what: str = "", group: str = "") -> str:
         """Write a text over the version of a digest, or take the file away (None). Gives the new digest.
 
-        ``group`` is that of the change, where it is one of several that are made as one.
+        ``what`` says in words what was changed, where that was not the text as such; ``group`` is that of the change,
+        where it is one of several that are made as one.
 
         Raises `MeanwhileError` where another version stands there by now, else `RefusedError`.
         """
@@ -89,7 +90,7 @@ class Store:
             if digest_of(before) != digest:
                 raise MeanwhileError(_meanwhile(name, digest, before), None if before is None else _now(name, before))
             after = None if text is None else _encoded(text, before or b"")
-            self._put(name, before, after, what, group=group)
+            self._put(name, before, after, what or f"{name} as text", group=group)
             return digest_of(after)
 
     def put_aside(self, name: str, text: str) -> None:

@@ -143,8 +143,8 @@ def frame(store: Store, standing: Standing, today: date) -> Frame:
         number=standing.number,
         state=state_of(standing, store.folder)[0],
         papers=tuple(sorted(papers, key=lambda paper: paper[1] != FIRST_PAPER)),
-        undo=str(undo or ""),
-        redo=str(redo or ""),
+        undo=undo.what if undo else "",
+        redo=redo.what if redo else "",
     )
 
 

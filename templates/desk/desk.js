@@ -21,6 +21,68 @@ const desk = (() => {
     if (text) sessionStorage.setItem(SAID, text);
   }
 
+  // ---- What is typed and not saved yet, kept in this browser by page and field, each with what stood there before
+
+  const TYPED = "desk.typed.", DRAFT = "desk.draft."; // a draft is the text of a file: text.js keeps it
+  const HERE = `${TYPED}${location.pathname}${location.search}`;
+  const ASKED = "form[method=post]:not([data-field], #editor) :is(input:not([type=hidden], [type=file]), textarea, select)[id]";
+
+  function kept(key = HERE) {
+    try {
+      return JSON.parse(localStorage.getItem(key)) ?? {};
+    } catch {
+      return {};
+    }
+  }
+
+  function keep({ id }, text, was) {
+    const all = { ...kept(), [id]: { text, was } };
+    if (text === null) delete all[id];
+    try {
+      if (Object.keys(all).length) localStorage.setItem(HERE, JSON.stringify(all));
+      else localStorage.removeItem(HERE);
+    } catch {
+      // this browser keeps nothing: what is typed stays in the page
+    }
+  }
+
+  document.addEventListener("input", ({ target }) => target.matches(ASKED) && keep(target, typed(target) ? target.value : null));
+  const typed = (field) => field.value !== parts.defaultOf(field);
+
+  /** Put back into its form what was typed there and never sent. */
+  function bringBack(field, text) {
+    if (!typed(field)) field.value = text;
+    if (!typed(field)) return keep(field, null); // it stands there by now
+    unfold(field);
+    if (field.options) field.dispatchEvent(new Event("change", { bubbles: true }));
+  }
+
+  /** Tell what was typed and not saved: in a form of this page, to which it is put back, or on another page. */
+  function tellTyped() {
+    document.querySelectorAll("main > .typed-before").forEach((one) => one.remove());
+    const here = Object.entries(kept()), fields = here.filter(([id]) => $(id)?.matches(ASKED)).map(([id, one]) => [$(id), one]);
+    fields.forEach(([field, one]) => bringBack(field, one.text));
+    const back = fields.filter(([field]) => typed(field));
+    if (back.length) told("What you typed here and did not send is back in its place.", "", () => back.forEach(([field]) => keep(field, null)));
+    for (const key of Object.keys(localStorage).filter((one) => one.startsWith(TYPED) || one.startsWith(DRAFT)).sort()) {
+      const draft = key.startsWith(DRAFT), name = key.slice(DRAFT.length);
+      const address = draft ? `/file/${name.split("/").map(encodeURIComponent).join("/")}` : key.slice(TYPED.length);
+      if (draft && location.pathname === address) continue; // it is back there
+      const away = draft ? [name] : (key === HERE ? here.filter(([id]) => !$(id)) : Object.entries(kept(key))).map(([, one]) => one.text);
+      if (away.length) told(`Typed and not saved: “${away.join("”, “")}”.`, key === HERE ? "" : address, () => localStorage.removeItem(key));
+    }
+  }
+
+  function told(words, address, drop) {
+    const line = document.createElement("p"), go = document.createElement("a"), button = document.createElement("button");
+    line.className = "form-said typed-before";
+    [go.href, go.textContent] = [address, "Go there"];
+    [button.type, button.textContent] = ["button", "Drop it"];
+    button.addEventListener("click", () => (drop(), location.reload()));
+    line.append(words, " ", ...(address ? [go, " "] : []), button);
+    $("main").prepend(line);
+  }
+
   // ---- Sending
 
   /** Send a form's values; gives the status and what the desk answered. A desk that does not answer has status 0. */
@@ -62,6 +124,7 @@ const desk = (() => {
   // A page is left once all that was typed there is sent: a browser gives up what a page that it leaves still waits for.
   addEventListener("click", (event) => {
     const link = event.target.closest?.("a[href]");
+    if (link && !link.target) show("main"); // what is chosen is seen, whatever document stood before it
     if (!link || link.target || !waiting || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey) return;
     event.preventDefault();
     const go = () => (waiting ? last.then(go, go) : location.assign(link.href));
@@ -91,6 +154,7 @@ const desk = (() => {
     pressed.forEach((one) => (one.disabled = false));
     if (answer.status === 200) {
       if (body instanceof URLSearchParams) changed(body, answer);
+      [...form.elements].filter((one) => one.id).forEach((one) => keep(one, null));
       const stays = !answer.to || pageOf(answer.to) === pageOf(location.href);
       if (stays && part) {
         if (answer.to) history.replaceState(null, "", answer.to);
@@ -259,6 +323,11 @@ const desk = (() => {
         const now = JSON.parse(event.data);
         $("state").textContent = now.state;
         $("state").classList.toggle("is-wrong", now.wrong);
+        document.querySelector(".course bdi").textContent = now.title;
+        for (const way of ["undo", "redo"]) {
+          const button = document.querySelector(`form[action="/${way}"] button`);
+          [button.disabled, button.title, button.querySelector(".unseen").textContent] = [!now[way], now[way], ` ${now[way]}`];
+        }
         const newer = document.body.dataset.number !== String(now.number);
         document.body.dataset.number = now.number;
         renew();
@@ -283,17 +352,23 @@ const desk = (() => {
     turn();
   }
 
+  function unfold(one) {
+    for (let around = one.parentElement; around; around = around.parentElement) if (around.tagName === "DETAILS") around.open = true;
+  }
+
   /** Go to the field that an address names, unfolding what it lies in. */
   function goToField() {
     const name = decodeURIComponent(location.hash.slice(1));
     // A field is named after its place as an entry is, with another beginning.
     const one = document.getElementById(name.replace(/^at\./, "in.")) ?? document.getElementById(name);
     if (!one) return;
-    for (let around = one.parentElement; around; around = around.parentElement) if (around.tagName === "DETAILS") around.open = true;
+    unfold(one);
     one.focus({ preventScroll: true });
     one.scrollIntoView({ block: "center" });
   }
 
+  tellTyped();
+  addEventListener("pageshow", ({ persisted }) => persisted && tellTyped());
   goToField();
   addEventListener("hashchange", goToField);
   const before = sessionStorage.getItem(SAID);
@@ -302,5 +377,5 @@ const desk = (() => {
   show(sessionStorage.getItem(PANE) === "paper" ? "paper" : "main");
   document.querySelectorAll("[data-now]").forEach((one) => parts.renew(one));
   listen();
-  return { say, sayNext, send, inTurn, withNewest, changed };
+  return { say, sayNext, kept, keep, send, inTurn, withNewest, changed };
 })();

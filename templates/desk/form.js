@@ -3,29 +3,7 @@
 // so that a page that is closed, or a desk that does not answer, loses nothing.
 (() => {
   document.documentElement.classList.add("has-script");
-  const KEY = `desk.typed.${location.pathname}${location.search}`;
   const FIELDS = "form[data-field] [name=value]";
-
-  // ---- What is typed and not saved yet, by the fields' ids, each with what stood there before
-
-  function kept() {
-    try {
-      return JSON.parse(localStorage.getItem(KEY)) ?? {};
-    } catch {
-      return {};
-    }
-  }
-
-  function keep({ id }, text, was) {
-    const all = { ...kept(), [id]: { text, was } };
-    if (text === null) delete all[id];
-    try {
-      if (Object.keys(all).length) localStorage.setItem(KEY, JSON.stringify(all));
-      else localStorage.removeItem(KEY);
-    } catch {
-      // this browser keeps nothing: what is typed stays in the page
-    }
-  }
 
   // ---- Saving, one after the other: each carries the digest that the one before gave
 
@@ -49,7 +27,7 @@
     if (answer.status === 409 && now) return meanwhile(now, text);
     if (answer.status === 200) {
       desk.changed(values, answer);
-      if (kept()[id]?.text === text) keep({ id }, null);
+      if (desk.kept()[id]?.text === text) desk.keep({ id }, null);
       if (now?.options) [...now.options].forEach((one) => (one.defaultSelected = one.value === text));
       else if (now) now.defaultValue = text; // it is as the desk has it: the page may be renewed
       tell(now ?? field, "Saved", false);
@@ -92,7 +70,7 @@
 
   /** Take what the file has in the place of what was typed. */
   async function take(field, part) {
-    keep(field, null);
+    desk.keep(field, null);
     tell(field, "", false);
     if (field.options) field.value = parts.defaultOf(field);
     else field.value = field.defaultValue;
@@ -102,12 +80,12 @@
 
   /** Put back what was typed here and never reached the desk, and send it: unless something else stands there now. */
   function bringBack() {
-    for (const [id, { text, was }] of Object.entries(kept())) {
+    for (const [id, { text, was }] of Object.entries(desk.kept())) {
       const field = document.getElementById(id);
       if (!field?.matches(FIELDS)) continue;
       if (field === document.activeElement && field.value !== parts.defaultOf(field)) continue; // it is being typed
       if (parts.defaultOf(field) === text) {
-        keep(field, null);
+        desk.keep(field, null);
         continue;
       }
       field.value = text;
@@ -116,7 +94,7 @@
     }
   }
 
-  document.addEventListener("input", ({ target }) => target.matches(FIELDS) && keep(target, target.value, kept()[target.id]?.was ?? parts.defaultOf(target)));
+  document.addEventListener("input", ({ target }) => target.matches(FIELDS) && desk.keep(target, target.value, desk.kept()[target.id]?.was ?? parts.defaultOf(target)));
   for (const name of ["change", "submit"]) {
     document.addEventListener(name, (event) => {
       const form = event.target.closest("form[data-field]");

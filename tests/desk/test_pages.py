@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
@@ -261,6 +262,54 @@ def test_a_page_is_left_once_what_was_typed_there_is_sent(context: BrowserContex
     assert "host: Tove Marrowby\n" in text
 
 
+def test_what_is_typed_and_not_saved_is_told_on_every_page_and_back_in_its_place(
+    context: BrowserContext, served: Served
+) -> None:
+    before = (served.course / "course.yaml").read_bytes()
+    page = opened(context, served, "/form/course.yaml")
+    page.route("**/form", lambda one: one.abort())  # the desk does not answer
+    page.locator("[id='in.place']").fill("The Rope Walk")
+    page.keyboard.press("Tab")
+    expect(page.locator("main")).to_contain_text("the desk does not answer")
+    page.goto(f"http://{served.host}/form/errata.yaml")
+    page.locator("summary", has_text="Add an erratum").click()
+    page.locator("[id='at.errata.new.value.by']").fill("Jorun A.")
+    page.goto(f"http://{served.host}/pieces")
+    told = page.locator(".typed-before")
+    expect(told).to_have_text([re.compile("“Jorun A.”.*Go there"), re.compile("“The Rope Walk”.*Go there")])
+    told.filter(has_text="Jorun").get_by_role("link").click()
+    expect(page.locator("[id='at.errata.new.value.by']")).to_have_value("Jorun A.")
+    assert page.locator("[id='at.errata.new.value.by']").is_visible()
+    told.filter(has_text="back in its place").get_by_role("button", name="Drop it").click()
+    expect(told).to_have_count(1)
+    expect(page.locator("[id='at.errata.new.value.by']")).to_have_value("")
+    page.unroute("**/form")
+    told.get_by_role("link").click()
+    until(lambda: b"place: The Rope Walk" in (served.course / "course.yaml").read_bytes(), page)
+    page.wait_for_function("!localStorage.length")
+    page.goto(f"http://{served.host}/")
+    expect(told).to_have_count(0)
+    undo = page.locator("form[action='/undo'] button")
+    expect(undo).to_have_attribute("title", "Course, Place")
+    undo.click()
+    until(lambda: (served.course / "course.yaml").read_bytes() == before, page)
+    page.close()
+
+
+def test_undo_names_what_was_changed_last_and_the_head_the_course(context: BrowserContext, served: Served) -> None:
+    file = served.course / "course.yaml"
+    before = file.read_bytes()
+    page = opened(context, served, "/form/course.yaml")
+    page.locator("[id='in.title']").fill("Harbour Mittens")
+    page.keyboard.press("Tab")
+    expect(page.locator("form[action='/undo'] button")).to_have_attribute("title", "Course, Title")
+    expect(page.locator("header .course")).to_have_text("Harbour Mittens")
+    page.locator("form[action='/undo'] button").click()
+    expect(page.locator("#said")).to_have_text("Undone: Course, Title.")
+    until(lambda: file.read_bytes() == before, page)
+    page.close()
+
+
 def test_a_page_that_is_renewed_takes_nothing_from_under_the_hand(context: BrowserContext, served: Served) -> None:
     file = served.course / "course.yaml"
     before = file.read_bytes()
@@ -344,6 +393,11 @@ def test_on_a_phone_either_the_course_or_the_document_is_seen(browser: Browser, 
     page.get_by_role("button", name="Document", exact=True).click()
     page.wait_for_selector(SEEN)
     expect(page.locator("main")).to_be_hidden()
+    page.get_by_role("button", name="Pages").click()
+    page.get_by_role("link", name="Pieces").click()  # what is chosen is seen, whatever document stood before it
+    expect(page.get_by_role("heading", name="Pieces")).to_be_visible()
+    page.get_by_role("button", name="Document", exact=True).click()
+    page.wait_for_selector(SEEN)
     page.get_by_role("button", name="Course", exact=True).click()
     expect(page.locator("#frames")).to_be_hidden()
     context.close()

@@ -68,6 +68,18 @@ def form_of(
     return replace(maker.place(path), facts=tuple(facts))
 
 
+def told_place(files: Mapping[str, str], file: str, path: Path) -> str:
+    """Say where a place of a file is by the titles of the forms around it: “Plain hand, 9 rounds: Knit, Yarn”."""
+    folder = Folder(files)
+    source = folder.source(file)
+    if source is None or model_of_file(file) is None:
+        return file
+    maker = _Maker(folder, file, source, told_in(source, file, ()))
+    group = _group_above(file, path, source.data)
+    around = [maker.title(above) for _, above in maker.above(group)[1:]]
+    return ", ".join([*around, *(maker.title(path[:end]) for end in range(len(group), len(path) + 1))])
+
+
 def _group_above(file: str, path: Path, data: Any) -> Path:
     """Shorten a path to the place that has a form of its own: the group of keys that it lies in, and is there."""
     for end in range(len(path), 0, -1):
