@@ -258,3 +258,26 @@ def test_what_is_agreed_names_its_maker_in_the_word_of_any_craft(tmp_path: Path)
     assert again.plan
     assert again.plan.course.agreed
     assert {one.knitter for one in again.plan.course.agreed.pieces} == {*again.plan.calendar.assigned.values()}
+
+
+@pytest.mark.parametrize(
+    ("unit", "units"),
+    [
+        ("patch", "patches"),
+        ("ply", "plies"),
+        ("leaf", "leaves"),
+        ("box", "boxes"),
+        ("half hitch", "half hitches"),
+        ("tray", "trays"),
+        ("section", "sections"),
+    ],
+)
+def test_several_counted_things_are_named_as_english_has_them(tmp_path: Path, unit: str, units: str) -> None:
+    made = plan(tmp_path, QUILT.replace("unit: square", f"unit: {unit}"), f"cut {unit} 3")
+    cut = next(one for one in handout_view(made).stages if one.key == "cut")
+    assert cut.works[0].lead == f"9 {units}."
+    name = f"cut.{units.replace(' ', '_')}"
+    assert (made.worked.facts[name].values, made.worked.facts[name].unit) == ((9,), units)
+    pattern = made.worked.pattern
+    one, more = (resolve(read_state(f"cut {word} 3", pattern.order), pattern, 0) for word in (unit, units))
+    assert one == more

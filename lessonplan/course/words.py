@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date
 
@@ -42,7 +43,16 @@ def nearest_second(seconds: float) -> int:
 
 def count_of(count: int, thing: str) -> str:
     """Word a count with its thing: ``1 piece``, ``4 pieces``."""
-    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
+    return f"{count} {thing}" if count == 1 else f"{count} {several(thing)}"
+
+
+def several(thing: str) -> str:
+    """Word several of a thing: ``pieces``, ``patches``, ``leaves``, by the common rules of English."""
+    if re.search(r"(?:lea|loa|shel|hal|kni|wol)fe?$", thing):
+        return re.sub(r"fe?$", "ves", thing)
+    if re.search(r"(?:[sxz]|ch|sh)$", thing):
+        return f"{thing}es"
+    return f"{thing[:-1]}ies" if re.search(r"[^aeiou]y$", thing) else f"{thing}s"
 
 
 def capital(text: str) -> str:

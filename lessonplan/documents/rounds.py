@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby, takewhile
 
 from lessonplan.course.model import pattern as pm, works as wm
-from lessonplan.course.words import count_of
+from lessonplan.course.words import count_of, several
 from lessonplan.craft.lengths import NO_BREAK, sizes_text, unbroken
 from lessonplan.documents.wording import told_once
 from lessonplan.documents.worklines import rest_of
@@ -157,9 +157,9 @@ def _label(what: str, firsts: Sequence[int], lasts: Sequence[int], yarns: str) -
 def counted(work: wm.Units, pattern: pm.Pattern, runs: Sequence[Sequence[Step]]) -> str:
     """Word counted units: what is done to each, how many they are, and what each uses."""
     counts = [len(run) for run in runs]
-    several = set(counts) != {1}
-    number = f"{sizes_text([str(count) for count in counts])} {work.unit}{'s' if several else ''}"
-    used = [f"{one} each" if several else one for one in uses(work, pattern)]
+    more = set(counts) != {1}
+    number = f"{sizes_text([str(count) for count in counts])} {several(work.unit) if more else work.unit}"
+    used = [f"{one} each" if more else one for one in uses(work, pattern)]
     said = f"{work.what.rstrip('.')} ({', '.join([number, *used])})" if work.what else ", ".join([number, *used])
     return f"{said}.{rested(runs)}"
 

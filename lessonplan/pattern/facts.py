@@ -15,6 +15,7 @@ from lessonplan.course.model import pattern as pm
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.options import filmed_choices
 from lessonplan.course.values.quantities import PerSize
+from lessonplan.course.words import several
 from lessonplan.craft.lengths import Units, lengths_text, sizes_text
 from lessonplan.craft.techniques import technique
 from lessonplan.pattern.amounts.materials import whole_use
@@ -219,8 +220,8 @@ def _counted_facts(key: str, worked: WorkedPattern) -> Iterator[Fact]:
     for unit in dict.fromkeys(step.unit for stage in stages for step in stage.steps):
         if unit and unit not in ("round", "row"):
             counts: tuple[Value, ...] = tuple(sum(step.unit == unit for step in stage.steps) for stage in stages)
-            name = "_".join(re.findall(r"[a-z0-9]+", f"{unit}s".lower()))
-            yield Fact(f"{key}.{name}", f"{stages[0].title}: {unit}s", counts, f"{unit}s")
+            named, units = "_".join(re.findall(r"[a-z0-9]+", several(unit).lower())), several(unit)
+            yield Fact(f"{key}.{named}", f"{stages[0].title}: {units}", counts, units)
 
 
 def _round_facts(key: str, stages: Sequence[WorkedStage]) -> Iterator[Fact]:

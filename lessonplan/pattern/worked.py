@@ -8,6 +8,7 @@ from functools import cached_property
 from itertools import accumulate, pairwise, takewhile
 
 from lessonplan.course.problems import Where
+from lessonplan.course.words import several
 from lessonplan.craft.gauge import Fabric
 
 UNIT = "unit"
@@ -16,6 +17,11 @@ PART = "part of a round"
 """The kind of a step that is the beginning of a round, up to a place inside it."""
 REMARK = "remark"
 """The kind of a step that works nothing, such as a line that only names the yarn to go on in."""
+
+
+def is_one_of(unit: str, typed: str) -> bool:
+    """Tell whether a counted unit is what is typed for it: ``stake`` for ``Stake`` or ``stakes``."""
+    return bool(typed) and typed in (unit.lower(), several(unit.lower()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +158,7 @@ class WorkedStage:
         steps. Raises ``ValueError`` when there are fewer, or when the piece
         leaves that one out.
         """
-        names = {unit, unit.rstrip("s")} - {""}
-        counted = [at for at, step in enumerate(self.steps, 1) if step.unit.lower() in names]
+        counted = [at for at, step in enumerate(self.steps, 1) if is_one_of(step.unit, unit)]
         if counted or (not self.rounds and self.numbers is None):
             every = [at for at, step in enumerate(self.steps, 1) if step.unit]
             counted = counted or every or [*range(1, 1 + len(self.steps))]

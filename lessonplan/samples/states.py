@@ -8,7 +8,7 @@ from itertools import groupby
 from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.names.states import StatePart, StateText, read_state
 from lessonplan.course.words import count_of, listing
-from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage
+from lessonplan.pattern.worked import PART, UNIT, Step, WorkedPattern, WorkedStage, is_one_of
 from lessonplan.pattern.working.works import JOINED
 from lessonplan.samples.choice import State
 
@@ -113,7 +113,7 @@ def _steps_to_round(stage: WorkedStage, number: int, where: str, unit: str = "")
             raise StateError(f"“{stage.key}” cannot be worked in this kind: {stage.broken}") from None
         short = "a short " if stage.numbers else ""
         units = [step for step in stage.steps if step.kind == UNIT]
-        units = [step for step in units if step.unit.lower() in (unit, unit.rstrip("s"))] or units
+        units = [step for step in units if is_one_of(step.unit, unit)] or units
         there = (
             count_of(len(stage.rounds), stage.unit if stage.rounds else "round")
             if stage.rounds or stage.numbers is not None

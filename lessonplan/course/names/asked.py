@@ -12,7 +12,7 @@ from lessonplan.course.model.works import Knit, LeftOut, Point, Units, key_of
 from lessonplan.course.names.options import filmed_choices, is_worked
 from lessonplan.course.names.states import ALONE, RangeText, StatePart, StateText, read_range, read_state
 from lessonplan.course.problems import Problem, Where, did_you_mean, error, nearest
-from lessonplan.course.words import capital, listing
+from lessonplan.course.words import capital, listing, several
 from lessonplan.remembered import remembered
 
 
@@ -142,7 +142,7 @@ def _counted(course: Course, part: StatePart, where: Where) -> Iterator[Problem]
     works = course.pattern.stages[part.stage].works
     units = tuple(dict.fromkeys(work.unit.lower() for work in works if isinstance(work, Units)))
     rounds = any(isinstance(work, Knit) for work in works)
-    if {part.unit, part.unit.rstrip("s")} & {*units}:
+    if any(part.unit in (unit, several(unit)) for unit in units):
         return
     if part.unit.rstrip("s") not in ("", "round", "row", "rnd"):
         known = units or (("round", "row") if rounds else ())
@@ -151,7 +151,7 @@ def _counted(course: Course, part: StatePart, where: Where) -> Iterator[Problem]
         hint = did_you_mean(part.unit, known) if known else of_works
         yield error(where, "unknown-unit", f"“{part.stage}” is not counted in “{part.unit}”.", hint)
     elif len(units) > 1 and not rounds:
-        what = f"“{part.stage}” counts {listing([f'{unit}s' for unit in units])}: “{part.rounds}” of which?"
+        what = f"“{part.stage}” counts {listing([several(unit) for unit in units])}: “{part.rounds}” of which?"
         yield error(where, "unknown-unit", what, f"Write “{part.stage} {units[0]} {part.rounds}”.")
 
 
