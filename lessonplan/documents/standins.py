@@ -23,6 +23,7 @@ from lessonplan.remembered import remembered
 from lessonplan.samples.choice import Piece, State, contains
 from lessonplan.samples.choice.ladder import total
 from lessonplan.samples.knitters import yarn_between
+from lessonplan.samples.states import in_words
 from lessonplan.shoot.day import Day
 
 
@@ -84,7 +85,7 @@ def in_time(plan: Plan, text: ShotText) -> tuple[StandIn, ...]:
 class Instead:
     """What is worked on a piece that must stand in, for which shot and how long, with the stop and the lines.
 
-    ``moved``: where in the first line to begin, since its last shot may have left it inside a round.
+    ``moved``: where to begin, since its last shot may have left it inside a round, or not have moved it on.
     """
 
     letter: str
@@ -106,12 +107,24 @@ def lines_to_stand_in(plan: Plan, day: Day) -> tuple[Instead, ...]:
             takes=duration(one.minutes),
             kind=kind_label(plan, one.piece.kind),
             stop=stop_words(one.goal, plan.worked.kinds[one.piece.kind], size, words=words).sentence,
-            moved=left_on(plan, one.piece, one.piece.stops[-1], one.goal),
+            moved=left_on(plan, one.piece, one.piece.stops[-1], one.goal) or _unmoved(plan, one.piece),
             stages=lines_of(plan, one.piece.kind, one.begun, one.goal),
         )
         for entry in day.shots
         for one in in_time(plan, texts[entry.number])
     )
+
+
+def _unmoved(plan: Plan, piece: Piece) -> str:
+    """Say how far a piece still is if the later take that moves it in its last shot, or it as a spare, is not used."""
+    last = piece.stops[-1]
+    if last.end == last.start or not (last.copy > 1 or last.spare):
+        return ""
+    bench, worked = plan.worked.question.ladders[piece.kind].bench, plan.worked.kinds[piece.kind]
+    far = in_words(last.start, worked, plan.worked.size)
+    more = duration(total(bench, last.end) - total(bench, last.start))
+    number = shot_of(last.demand)
+    return f"If {number} has not moved it on, first do on it what {number} does, from “{far}” on: {more} more."
 
 
 def may_stand_in(plan: Plan, day: Day) -> Mapping[str, Sequence[str]]:

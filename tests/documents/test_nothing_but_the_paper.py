@@ -142,3 +142,14 @@ def test_a_viewer_is_sent_to_the_shot_whose_hands_do_a_work_in_the_patterns_own_
     assert folding.shown == ("Episode 1, planned at 0:29: Folding and piercing",)
     (covered,) = [one for one in coverage(planned("bookbinding").worked) if one.name == "Folding the sections"]
     assert (covered.how, [str(number) for number in covered.shots]) == ("on camera", ["1.2.1"])
+
+
+def test_a_stand_in_whose_take_was_not_needed_is_told_to_be_less_far() -> None:
+    # C and D come with two faces of four carved; take 1 of 1.3.1 carves the third of C, take 2 that of D, 15 min each.
+    spoon = planned("woodcarving")
+    told = {(one.letter, one.number): one.moved for one in run_sheet_view(spoon, spoon.days[0]).spoilt}
+    assert told["C", "1.4.1"] == ""
+    far = "“Carving the outside: face 2 of 4”"
+    assert told["D", "1.4.1"] == (
+        f"If 1.3.1 has not moved it on, first do on it what 1.3.1 does, from {far} on: 15 min more."
+    )
