@@ -44,6 +44,7 @@ Bind off.
 
 def begun(folder: Path, text: str) -> dict[str, Any]:
     """The stages of a course begun from a pattern."""
+    folder.mkdir(exist_ok=True)
     (folder / "print.txt").write_text(HEAD + text, encoding="utf-8")
     begin_from(folder / "c", {}, date(2027, 1, 4), Sources(pattern=folder / "print.txt"), lambda texts: texts)
     stages: dict[str, Any] = yaml.safe_load((folder / "c" / "pattern.yaml").read_text(encoding="utf-8"))["stages"]
@@ -138,3 +139,14 @@ def test_bands_are_picked_up_once_on_their_needle_and_worked_in_rows(tmp_path: P
     assert loaded.worked
     worked = loaded.worked.kinds["full"]
     assert [len(worked.stage(key, 0).rounds) for key in ("neckband", "button_band")] == [5, 6]
+
+
+@pytest.mark.parametrize("heading", ["SWATCH", "Gauge swatch", "Tension square"])
+def test_a_swatch_is_no_part_of_the_piece(tmp_path: Path, heading: str) -> None:
+    """Each sample that is finished would have one, and the next part could be worked “at any time”."""
+    swatch = f"{heading}\nCast on 30 sts.\nWork in stockinette stitch for 40 rows.\nBind off.\n\n"
+    stages = begun(tmp_path, swatch + STRIPED)
+    assert [*stages] == ["body"]
+    text = (tmp_path / "c" / "pattern.yaml").read_text(encoding="utf-8")
+    assert "# Work in stockinette stitch for 40 rows." in text
+    assert begun(tmp_path / "alone", swatch.replace("\n\n", "\n"))

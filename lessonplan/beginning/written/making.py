@@ -172,10 +172,8 @@ class Making(Cuts):
         text = self._text(index)
         work = self._new(stage, Work([index], keys, [text]), names[kind])
         key, said = how_bound(text) if kind == "end" else ("", "")
-        if key == "method":
-            work.keys["method"] = said
-        elif key:
-            work.add("note", said)
+        if key:
+            work.add(key, said)
 
     def _take_up(self, index: int, stage: Stage) -> None:
         """Put held stitches back: all, or as many as the print says, where the others go to a part that is alike."""

@@ -23,6 +23,7 @@ MOST_CARRIED = 6
 """Rounds over which a yarn is carried along (a planning choice); over more it is cut."""
 _ALIKE = re.compile(r"^\W*(?:work|knit|make|crochet|complete|finish)\b.*\b(?:as|like|same)\b", re.IGNORECASE)
 """A part that print only compares with another, in words that are not read: `Work on the other edge as the first.`"""
+_SWATCH = re.compile(r"\W*(?:(?:gauge|tension|your|the|a)\s+)*(?:swatch(?:es)?|tension squares?)\W*", re.IGNORECASE)
 _WOVEN = frozenset(re.findall(r"\w+", "weave in all the your yarn ends"))
 
 
@@ -33,7 +34,10 @@ class Stager(Making):
         """Place every entry that is not loose."""
         for number, section in enumerate(self.printed.sections):
             mine = [i for i, e in enumerate(self.printed.entries) if e.section == number and i not in self.loose]
-            if mine and (section.kind in ("worked", "") or any(i in self.lines for i in mine)):
+            name = section.name or self.printed.sections[max(0, number - 1)].name
+            if mine and _SWATCH.fullmatch(name) and any(i not in mine for i in self.lines):
+                self._swatch(mine)
+            elif mine and (section.kind in ("worked", "") or any(i in self.lines for i in mine)):
                 self._section(number, [i for i in mine if self.printed.entries[i].kind in ("line", "as", "prose")])
         self._copies()
         self.found.make = self.pairs
@@ -44,6 +48,13 @@ class Stager(Making):
             for index in self.pending:
                 self._beside(self.found.stages[-1].works[-1], "note", index, "remark", self.found.stages[-1])
         return self.found
+
+    def _swatch(self, entries: list[int]) -> None:
+        """Keep what is said of a swatch as remarks: it is no part of the piece, and no sample needs one."""
+        left = "it is no part of the piece: to film it, list it under “tools” in course.yaml"
+        for index in entries:
+            self.found.taken[index] = Sorted("swatch", "pattern.yaml, a remark", left if index == entries[0] else "")
+            self.carried.append(self._text(index))
 
     def _headings(self) -> None:
         """Headings of parts that became no stage stand as remarks above the stage that follows."""

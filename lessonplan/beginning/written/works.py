@@ -30,16 +30,14 @@ _ONLY_CUT = re.compile(
 
 _WHERE = r"(?:along|from|in|at|across|under|of|over|around|round|down|up|on)"
 PICK_UP = re.compile(
-    r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?(?:\s+evenly)?"
+    r"(?i)pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)?(?:\s+evenly)?"
     rf"(?:\s+{_WHERE}\s+((?:(?!\s+(?:and|then|with)\b)[^.,;])+))?",
-    re.IGNORECASE,
 )
 """Stitches picked up, and where: `pick up and knit 60 (64) sts around the neck`."""
 AT_A_RATE = re.compile(
-    r"pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(?P<rate>\d+\s+(?:sts?|stitches)\s+(?:for|in|from|over|(?:out )?of)\s+"
+    r"(?i)pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(?P<rate>\d+\s+(?:sts?|stitches)\s+(?:for|in|from|over|of)\s+"
     rf"every\s+\d+\s+(?:rows?|sts?|stitches))(?:\s+{_WHERE}\s+(?P<where>[^.,;:()–—]+))?"
     r"\s*[:;,(=–—-]+\s*(?:about\s+)?(?P<count>\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)\W*$",
-    re.IGNORECASE,
 )
 """Stitches picked up so many for so many rows, and how many these are: `3 sts for every 4 rows: 56 (62) sts`."""
 _BOUND_OFF = re.compile(
@@ -47,8 +45,7 @@ _BOUND_OFF = re.compile(
 )
 """What the work of binding off says itself."""
 _HOW_BOUND = re.compile(
-    r"(?:(?:(?:very )?(?:loosely|firmly)|knitwise|purlwise|in (?:rib|moss|purl|knit|patt|(?:\w+ )?pattern))\b[ ,.]*)+",
-    re.IGNORECASE,
+    r"(?i)(?:(?:(?:very )?(?:loosely|firmly)|knitwise|purlwise|in (?:rib|moss|purl|knit|(?:\w+ )?patt\w*))\b[ ,.]*)+",
 )
 """What only says how: `loosely in rib`."""
 _PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches"))
@@ -67,7 +64,7 @@ class Work:
     remarks: list[str] = field(default_factory=list)
 
     def add(self, key: str, text: str) -> None:
-        """Put a text to ``before`` or ``note``."""
+        """Put a text to ``before``, ``note`` or ``method``."""
         if BRACES.search(text):
             self.remarks.append(text)
             return
