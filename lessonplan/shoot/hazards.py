@@ -25,8 +25,10 @@ FLAMES = PLUGGED | {"candle", "flame", "torch", "burner", "stove", "lighter", "k
 BLEACH = frozenset({"bleach", "hypochlorite"})
 ACID = frozenset({"acid", "vinegar", "ammonia", "descaler"})
 """Words of what gives off a poisonous gas together (lists of our own, from memory)."""
-_MEANT_ELSE = re.compile(r"\bkettle(?=[ -]sti)|(?<=\brapping )iron\b")
-"""What a trade calls by such a word and means something else: the last hold of a sewn book, a basket maker's weight."""
+_MEANT_ELSE = re.compile(
+    r"\bkettle(?=[ -]sti)|\b(?:rapping|cast|wrought)[ -]iron\b|\biron(?=[ -](?:oxide|wire|gall|sul(?:ph|f)ate)\b)"
+)
+"""What a trade calls by such a word and means something else: a sewn book's last hold, a cold weight, metal."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -237,6 +237,8 @@ def test_a_shot_has_the_cautions_of_its_own_tools(tmp_path: Path) -> None:
     [
         # Common practice of basket makers: a rapping iron is a cold weight; rods whip, a tub drowns, a bodkin pierces.
         ("rapping iron", set()),
+        ("cast-iron weight", set()),
+        ("red iron oxide", set()),
         ("iron", {"Steam burns"}),
         ("bodkin, secateurs", {"A bodkin", "Blades:"}),
         ("tub of willow rods", {"A tub", "Rods and", "What was"}),
