@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
-from lessonplan.needle.decided.readings import READINGS
+from lessonplan.needle.decided.readings import READINGS, usual
 from lessonplan.needle.decided.results import ERROR, WARNING, LineProblem, Worked, WorkedLine
 from lessonplan.needle.order.lines import work_lines
 from lessonplan.needle.stitch.live import Needle
+from lessonplan.needle.stitch.operations import Reading
 from lessonplan.printed.heading import value
 from lessonplan.printed.leaflet.layout import run_on
 from lessonplan.printed.words.own import Own
 from lessonplan.printed.words.terms import terms_said
 
+MOST_APART = 10
+"""Lines that are asked whether they mean the same in every size, of those that were read in several ways: work."""
 NO_FAULT = frozenset({"unread", "ambiguous"})
 """Kinds of problems that are the reader's own limit, so that a pattern that is only counted is not at fault."""
 
@@ -95,20 +99,22 @@ def count_lines(
     if until is None and any(len(starts) > 1 for _, starts in parts):
         return _parted(parts, on, markers=markers, flat=flat, **asked)
 
-    def in_size(size: int, charts: str) -> Worked:
+    def in_size(size: int, charts: str, insist: Mapping[int, Reading] = MappingProxyType({})) -> Worked:
         """The lines worked in one 0-based size."""
         marks = sorted((value(tuple(places), size), "") for places in markers)
         needle = Needle(on[size], tuple(marks), flat=flat)
-        return work_lines(texts, needle, size=size, sizes=sizes, until=until, charts=charts, own=own, **asked)
+        how: dict[str, Any] = {"until": until, "own": own, "insist": insist, **asked}
+        return work_lines(texts, needle, size=size, sizes=sizes, charts=charts, **how)
 
     worked = [in_size(size, "trusted") for size in range(sizes)]
+    alone = [*_alone(worked, lambda size, insist: in_size(size, "trusted", insist))]
     shaped = [any(each.sentence.endswith("not written out") for each in one.problems) for one in worked]
     if any(shaped) and not all(shaped):  # what leaves the stitches in one size does so in all
         worked = [in_size(size, "even") if shaped[size] else one for size, one in enumerate(worked)]
     wrong = [{each.line for each in one.problems if _key(each)[3] == ERROR} for one in worked]
     lines = tuple(_line(index, text, worked, [index in each for each in wrong]) for index, text in enumerate(texts))
     rounds = tuple(sum(run.times for run in one.rounds if run.row) for one in worked)
-    problems = sorted((*_problems(worked, sizes), *_divided(worked)), key=lambda each: (each.line, each.column))
+    problems = sorted((*_problems(worked, sizes), *_divided(worked), *alone), key=lambda each: (each.line, each.column))
     return Counted(tuple(on), lines, rounds, tuple(problems), terms_said(texts, terms))
 
 
@@ -210,17 +216,52 @@ def _divided(worked: Sequence[Worked]) -> list[CountProblem]:
     found = []
     for index in range(len(worked[0].lines)):
         ways = [one.lines[index].again for one in worked]
-        usual, _ = Counter(way for way in ways if way).most_common(1)[0] if any(ways) else ("", 0)
+        common, _ = Counter(way for way in ways if way).most_common(1)[0] if any(ways) else ("", 0)
         for size, way in enumerate(ways, 1):
-            if way and way != usual:
+            if way and way != common:
                 meant = READINGS["times"]
-                sentence = f"the count fits only if {meant[way]}; in the other sizes {meant[usual]}"
+                sentence = f"the count fits only if {meant[way]}; in the other sizes {meant[common]}"
                 found.append(
                     CountProblem(
                         line=index + 1, column=1, size=size, sentence=sentence, severity=ERROR, kind="disagrees"
                     )
                 )
     return found
+
+
+def _alone(worked: Sequence[Worked], again: Callable[[int, Mapping[int, Reading]], Worked]) -> Iterator[CountProblem]:
+    """A line means the same in every size: one is told that is read otherwise than most, since else its count is wrong.
+
+    None is told where a reading that some sizes were read in fits all, though others were read as usual.
+    """
+    read = [[one.lines[index].reading for one in worked] for index in range(len(worked[0].lines))]
+    apart = [(index, Counter(each).most_common()) for index, each in enumerate(read) if len({*each}) > 1]
+    for index, common in apart[:MOST_APART]:
+        for reading in filter(None, (each for each, _ in common)):
+            lacking = [size for size, own in enumerate(read[index]) if own != reading]
+            if all(again(size, {index: reading}).lines[index].reading == reading for size in lacking):
+                break
+        else:
+            most, many = common[0]
+            for size, own in enumerate(read[index]):
+                if own != most and 2 * many > len(worked):
+                    yield _read_alone(index, size, own, most)
+
+
+def _read_alone(index: int, size: int, own: Reading, most: Reading) -> CountProblem:
+    subjects = dict.fromkeys(subject for subject, _ in (*own, *most))
+    here, there = (
+        ", ".join(READINGS[subject][dict(reading).get(subject, usual(subject))] for subject in subjects)
+        for reading in (own, most)
+    )
+    return CountProblem(
+        line=index + 1,
+        column=1,
+        size=size + 1,
+        sentence=f"the count fits only if {here}; in the other sizes {there}",
+        severity=ERROR,
+        kind="disagrees",
+    )
 
 
 def _key(problem: LineProblem) -> tuple[int, int, str, str, str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from lessonplan.needle.count import count_lines
 from lessonplan.needle.decided.results import Worked
 from lessonplan.needle.order.lines import work_lines
 from lessonplan.needle.stitch.live import Needle
@@ -103,3 +104,28 @@ def test_readings_that_come_to_the_same_need_no_word() -> None:
 )
 def test_yarn_brought_forward_makes_a_stitch_before_a_knit_one(text: str, on: int, stitches: int) -> None:
     assert work_lines([text], Needle(on)).needle.stitches == stitches
+
+
+def told(line: str, *on: int, flat: bool = False) -> list[tuple[int | None, str]]:
+    """The sizes and sentences of what is wrong with a line."""
+    return [(one.size, one.sentence) for one in count_lines([line], on, flat=flat).problems if one.severity == "error"]
+
+
+def test_a_line_means_the_same_in_every_size() -> None:
+    """The first stitch missed is that below the chain, or it is not: 20 (24, 28) less one is 19 (23, 27).
+
+    A third number of 28 is right only where the chain stands on the one missed; so it is wrong, not read otherwise.
+    """
+    row = "Row 1: Ch 3, sk 1 st, dc in each st across, turn."
+    assert not told(f"{row} 19 (23, 27) dc", 20, 24, 28, flat=True)
+    assert not told(f"{row} 20 (24, 28) dc", 20, 24, 28, flat=True)
+    ((size, sentence),) = told(f"{row} 19 (23, 28) dc", 20, 24, 28, flat=True)
+    assert size == 3
+    assert sentence.startswith("the count fits only if the stitch missed is the one below the turning chain")
+    assert sentence.endswith("in the other sizes the stitch missed is the one after that below the turning chain")
+
+
+def test_a_reading_that_fits_all_sizes_is_wrong_in_none() -> None:
+    """The last repeat of four is cut off in 26 and 30, and comes out even in 28: the line is the same in all three."""
+    assert not told("*K2, p2; rep from * to end. 26 (30, 28) sts", 26, 30, 28)
+    assert not told("*K2, p2; rep from * to end. 28 (32, 26) sts", 28, 32, 26)

@@ -203,6 +203,12 @@ def usual(subject: str) -> str:
     return next(iter(READINGS[subject]))
 
 
+def unusual(reading: Reading) -> Reading:
+    """What of a reading is otherwise than usual, but for how often something is repeated and how the last one ends."""
+    meant = (each for each in reading if each[0] not in ("times", "loose"))
+    return tuple((subject, choice) for subject, choice in meant if choice != usual(subject))
+
+
 def unsaid(times: Times) -> bool:
     """Whether print leaves open if so many times are meant in all, or more; "once" always means once more."""
     return times.more is None and max(times.count) > 1

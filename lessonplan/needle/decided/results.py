@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from lessonplan.needle.decided.line import Round
 from lessonplan.needle.stitch.live import Needle
+from lessonplan.needle.stitch.operations import Reading
 
 ERROR, WARNING, NOTE = "error", "warning", "note"
 
@@ -32,7 +33,8 @@ class WorkedLine:
     """One text and the rounds worked for it, over all cycles; `after`: stitches after it, None if nobody knows.
 
     `sure` is False where an earlier line could not be read; the rounds are then worked as if it had changed nothing.
-    `again` is "more" or "total" where only one way to understand how often something is repeated fits the counts.
+    `again` is "more" or "total" where only one way to understand how often something is repeated fits the counts;
+    `reading`: what else was read otherwise than usual, since only so the count printed behind the line is right.
     """
 
     text: str
@@ -40,6 +42,7 @@ class WorkedLine:
     after: int | None = None
     sure: bool = True
     again: str = ""
+    reading: Reading = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache, partial
+from types import MappingProxyType
 
 from lessonplan.course.words import listing
 from lessonplan.needle.decided.line import Working
@@ -20,6 +21,7 @@ from lessonplan.needle.order.worker import EVERY_SIZE, Worker
 from lessonplan.needle.ready.chained import chains_said
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle
+from lessonplan.needle.stitch.operations import Reading
 from lessonplan.printed.beside.elsewhere import defined_elsewhere
 from lessonplan.printed.line import NotationError, crochet_stitch, parse_line
 from lessonplan.printed.piece import casts_on_short
@@ -46,6 +48,7 @@ def work_lines(
     own: Own = (),
     casts_on: bool = False,
     charts: str = "",
+    insist: Mapping[int, Reading] = MappingProxyType({}),
 ) -> Worked:
     """Work printed lines in order on a needle, for one 0-based `size` of `sizes`.
 
@@ -55,7 +58,8 @@ def work_lines(
     crochet stitches ("us" or "uk"); `chains` is what is said of turning chains beside the lines, as `notes_said` gives
     it, `own` are words that the pattern explains beside them; `casts_on`: CO means cast on, in whatever line; by
     `charts` one that is only named is unread (""), taken to leave the stitches as they are, unless a count or the lines
-    after it contradict ("trusted"), or even then ("even"); that is said. Never raises for what a text says: every
+    after it contradict ("trusted"), or even then ("even"); that is said. Lines are read as `insist` has it by their
+    number (from 0) if that works out. Never raises for what a text says: every
     problem is in the result.
     """
     problems: list[LineProblem] = []
@@ -71,6 +75,7 @@ def work_lines(
     first = next((line for line in lines if line is not None), None)
     casts_on = casts_on or (not needle.stitches and first is not None and casts_on_short(first))
     run = Run(needle, Working(size, book, held_as, casts_on=casts_on), Limits(rounds, until), lines)
+    run.readings.update((line.text, insist[index]) for index, line in enumerate(lines) if line and index in insist)
     defined = defined_elsewhere(texts)
     turns, gaps = schedule([None if index in defined else line for index, line in enumerate(lines)], size)
     problems += map(_missing, gaps)
@@ -91,6 +96,7 @@ def _done(texts: Sequence[str], run: Run, worker: Worker, defined: frozenset[int
             after=worker.after.get(index),
             sure=index not in worker.unsure,
             again=worker.decided.get(index, ""),
+            reading=worker.readings.get(index, ()),
         )
         for index, text in enumerate(texts)
     ]

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from lessonplan.needle.decided import trust
 from lessonplan.needle.decided.compare import with_chains
-from lessonplan.needle.decided.readings import READINGS
+from lessonplan.needle.decided.readings import READINGS, unusual
 from lessonplan.needle.decided.results import ERROR, NOTE, LineProblem
 from lessonplan.needle.order import candidates
 from lessonplan.needle.order.goals import jumped
@@ -20,7 +20,7 @@ from lessonplan.needle.ready.fetched import gathered
 from lessonplan.needle.ready.openings import counts_gaps, either_way, over_gaps
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import WorkError, stitches
-from lessonplan.needle.stitch.operations import Sum, total
+from lessonplan.needle.stitch.operations import Reading, Sum, total
 from lessonplan.printed.tree import Again, Charted, Line, Rows, Shape
 
 _OF_ROUND = re.compile(r"\bloops? (?:left )?(?:of|from|on|in) (?:the )?(?:r|rnd|round|row)\.? ?(\d+)\b")
@@ -63,6 +63,8 @@ class Worker(candidates.Weighing):
         """Lines to a length that were worked once, of lines that are asked for a number of rounds."""
         self.decided: dict[int, str] = {}
         """For lines that were read so that the counts agree: "more" or "total", where that was the question."""
+        self.readings: dict[int, Reading] = {}
+        """For lines with a count behind them what was read otherwise than usual."""
 
     def cycles(self, run: Run, rounds: int | None, until: int | None, times: int | None) -> Run:
         """The lines once, or as often as asked for."""
@@ -324,6 +326,8 @@ class Worker(candidates.Weighing):
             notes.append(f"puts the last {stitches(done[-1].held)} aside, so that none is left on the needles")
         if found.again and found.note.startswith("read so that"):
             self.decided[turn.index] = found.again
+        if tree.printed and turn.first:
+            self.readings[turn.index] = unusual(found.reading)
         notes += [each.note for each in done if each.note and any(words in each.note for words in _TOLD)]
         if any(isinstance(part, Rows | Again | Charted | Shape) and part.measured for part in tree.parts):
             if self.counted:

@@ -57,6 +57,27 @@ def _leads(step: Step) -> bool:
     return isinstance(step, Into) and bool(step.body) and all(each.name == "sl st" for each in step.body)
 
 
+def _only_missed(step: Step) -> bool:
+    """Whether stitches are only passed: `miss first 5 sts`."""
+    if isinstance(step, Into):
+        return step.place in ("next", "base") and step.to is None and not step.body
+    return isinstance(step, Stitch) and step.name == "sk" and not step.more
+
+
+def missed_first(steps: Sequence[Step]) -> Sequence[Step]:
+    """The steps of a row that only pass stitches before yarn is joined behind them.
+
+    `Miss first 5 sts, rejoin yarn to next st, 3 ch, 1 tr in each st`: the chain begins the row there. As many chains
+    before low stitches are an opening: `sk 6 sts, ch 6, sc in next 10 sts`.
+    """
+    missed = tuple(itertools.takewhile(_only_missed, steps))
+    behind = [*itertools.dropwhile(_leads, steps[len(missed) :])]
+    many = sum(max(step.count) for step in missed if isinstance(step, Stitch | Into))
+    chain = _chained(behind) if many > 1 and len(behind) > 1 else None
+    opens = chain is not None and max(chain.count) == many and next(map(chains_high, stitches_of(behind)), 0) < TALL
+    return missed if chain is not None and not opens else ()
+
+
 def _only_yarn(step: Step) -> bool:
     return isinstance(step, Colour | Mark)
 
@@ -100,6 +121,17 @@ def _closed(steps: Sequence[Step], ring: bool) -> Sequence[Step]:
     chained = len(steps) > 2 and isinstance(before, Stitch) and before.name == "ch"
     chained = chained and (ring or last.place != "edge" or chains_high(only) < tallest)
     return steps[:-1] if only == "sl st" or (only and chained) else steps
+
+
+def _bridged(steps: Sequence[Step]) -> Sequence[Step]:
+    """Steps with those missed below the last chain: `*ch 5, sk 2, sc in next; rep from * to last 2 sts, ch 5, join`."""
+    again, chain = steps[-2:] if len(steps) > 1 else (None, None)
+    if not isinstance(again, Repeat) or not isinstance(again.quantity, To) or not isinstance(chain, Stitch):
+        return steps
+    missed = Stitch("sk", again.quantity.short, chain.at)
+    made = [(each.name, each.count) for each in flattened(again.body) if isinstance(each, Stitch)]
+    as_before = chain.name == "ch" and {("ch", chain.count), ("sk", missed.count)} <= {*made}
+    return (*steps, missed) if as_before else steps
 
 
 def _part_of_group(step: Step) -> bool:
@@ -197,11 +229,13 @@ class Hooked:
 
     def begun(self, steps: Sequence[Step]) -> tuple[tuple[Op, ...], Sequence[Step]]:
         """What leads to the beginning of a crocheted row, and its steps without that."""
-        steps = _closed([step for step in flattened(steps) if not _only_a_ring(step)], self.ring)
+        steps = _bridged(_closed([step for step in flattened(steps) if not _only_a_ring(step)], self.ring))
         yarn: tuple[Op, ...] = tuple(
             step for step in itertools.takewhile(_only_yarn, steps) if isinstance(step, Colour | Mark)
         )
         steps = steps[len(yarn) :]
+        missed = missed_first(steps)
+        steps = steps[len(missed) :]
         first = next((i for i, step in enumerate(steps) if not _leads(step)), len(steps))
         passed, again, at = 0, False, 0
         used: tuple[Op, ...] = ()
@@ -233,7 +267,8 @@ class Hooked:
         on_last = again or (
             chain is not None and self.counts(value(chain.count, self.size)) and not (beside and passed > 1)
         )
-        lead = (*yarn, Lead(max(0, passed - int(on_last)), at)) if passed else yarn
+        lead = (Lead(sum(map(self._passed, missed)), missed[0].at, missed=True),) if missed else ()
+        lead = (*yarn, *lead, *((Lead(passed - int(on_last), at),) if passed > int(on_last) else ()))
         if used and chain is not None and self.counts(value(chain.count, self.size)):
             self.inside, lead = True, (*lead, *used)
         if beside:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.craft.techniques import TALL, chains_high
-from lessonplan.needle.ready.hook import flattened, stitches_of
+from lessonplan.needle.ready.hook import flattened, missed_first, stitches_of
 from lessonplan.printed.heading import value
 from lessonplan.printed.tree import Into, Line, Repeat, Rows, Step, Stitch, Times, To
 
@@ -73,9 +73,13 @@ def _moss(step: Step) -> bool:
 
 
 def _last_row(line: Line) -> tuple[Step, ...]:
-    """The steps of the last row, but the turning chain behind it: stitches left beside that are no opening."""
+    """The steps of the last row, but the turning chain behind it: stitches left beside that are no opening.
+
+    Nor are those before which its yarn is joined.
+    """
     rows = [part for part in line.parts if isinstance(part, Rows)] if line.crochet else []
     steps = flattened(rows[-1].steps) if rows else ()
+    steps = steps[len(missed_first(steps)) :]
     ends = sorted(step.name for step in steps[-2:] if isinstance(step, Stitch))
     return steps[:-2] if ends == ["ch", "sk"] and _TURNS.search(line.text) else steps
 

@@ -18,9 +18,10 @@ def crochet(hand: Hand, op: Hooks) -> None:
         case Ring():
             _ring(hand, op)
         case Lead():
-            if hand.flat:
-                hand.take(op.n, 1, 0, op.at, "sl st")
-                hand.count("", "sl st", op.n)
+            if hand.flat or op.missed:
+                by = "sk" if op.missed else "sl st"
+                hand.take(op.n, 1, 0, op.at, by)
+                hand.count("", by, op.n)
             elif op.stays:
                 hand.work(Work(name="sl st", n=op.n, takes=1, makes=1, at=op.at))
         case Space():

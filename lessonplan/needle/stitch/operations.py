@@ -138,12 +138,14 @@ class Edge:
 class Lead:
     """`n` stitches passed with slip stitches before a row begins: left behind in rows, walked to in rounds.
 
-    `stays`: no chain leads on from there, so that in rounds they are stitches like others.
+    `stays`: no chain leads on from there, so that in rounds they are stitches like others. `missed`: they are passed
+    without a stitch, since yarn is joined behind them.
     """
 
     n: int
     at: int
     stays: bool = False
+    missed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -319,6 +319,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("slip over? ((?!sep num? ANY in)"
          "(in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre))* "
          f"{CH}? (to|sep)* (next|remark|same|each|beg|num|chain|dash)* space (st)?", _to_space, -0.15),
+    Rule(f"(join|remark) (remark|join|unknown)* (slip|slipjoin)? (in|to) next ANY (?=sep {CH})", _joined, -0.3),
     Rule("((work|remark|turn|in|on|row|around|sep|to|at|same)* otherside)+ (next|beg|remark|chain|st|row|edge|co)*",
          lambda m: Opposite(m.at), -0.1),
     Rule("skip {f:next} {n:num}? (rem|remark)* {w:(st|ANY|chain)}? "
