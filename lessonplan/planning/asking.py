@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from lessonplan.course.model.settings import Drawer
 from lessonplan.course.model.together import Course
 from lessonplan.course.values.shotnumbers import ShotNumber, shot_of
-from lessonplan.remembered import remembered
+from lessonplan.remembered import remembered, remembered_each
 from lessonplan.samples.agreed import served, set_apart, standings
 from lessonplan.samples.choice import (
     Choice,
@@ -67,6 +67,7 @@ def question(
     )
 
 
+@remembered(4, equal=True)  # orders of the shots ask for the same again and again
 def _named_states(table: Sequence[TablePiece], ready: Sequence[Ready]) -> dict[str, tuple[State, ...]]:
     """For each kind the states that something names: a piece that is only shown in a range stands in one of these."""
     found: dict[str, dict[State, None]] = {}
@@ -83,7 +84,7 @@ def _demands(piece: TablePiece, takes: Sequence[int], named: Mapping[str, tuple[
     """What a piece on a table asks for: one piece, or one for each take, and spares."""
     first, last = takes[0], takes[-1]
     if not piece.moves:
-        ways = tuple(way for kind, stand in piece.stands.items() for way in _shown(kind, stand, named.get(kind, ())))
+        ways = tuple(way for kind, stand in piece.stands.items() for way in _shown(named, kind, stand))
         yield Demand(piece.name, first, ways, apart=piece.apart, until=last)
     elif piece.one_way:
         yield Demand(piece.name, first, _moved(piece), apart=piece.apart, until=last)
@@ -104,11 +105,13 @@ def _demands(piece: TablePiece, takes: Sequence[int], named: Mapping[str, tuple[
         yield Demand(name, first, ways, piece.spare, piece.apart, until=last, spare=True, group=piece.name)
 
 
-def _shown(kind: str, stand: Stand, named: Sequence[State]) -> Iterator[Way]:
+@remembered_each(4)
+def _shown(named: Mapping[str, tuple[State, ...]], kind: str, stand: Stand) -> tuple[Way, ...]:
     """The states in which a piece that is only shown may stand."""
-    for state in dict.fromkeys((stand.start, *named)):
-        if contains(state, stand.start) and contains(stand.latest, state):
-            yield Way(kind, state, state)
+    states = dict.fromkeys((stand.start, *named.get(kind, ())))
+    return tuple(
+        Way(kind, state, state) for state in states if contains(state, stand.start) and contains(stand.latest, state)
+    )
 
 
 def _moved(piece: TablePiece) -> tuple[Way, ...]:

@@ -43,10 +43,10 @@ def slots_of(
         filmed = [place for place, entry in enumerate(day.entries) if entry.kind == "shot"]
         for place, following in zip(filmed, (*filmed[1:], None), strict=True):
             entry = day.entries[place]
-            shot = index[ShotNumber(entry.number)]
+            shot = index[number := ShotNumber(entry.number)]
             today = course.course.shoot[day.number]
             helpers = len(today.helpers)
-            found += _shot(course, entry, shot, helpers, takes.get(ShotNumber(entry.number), 1))
+            found += _shot(course, entry, shot, helpers, takes.get(number, 1))
             if following is not None:
                 between = day.entries[place + 1 : following]
                 found += _pause(course, between, shot, helpers, breaks=today.knits_in_breaks)

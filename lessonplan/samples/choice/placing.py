@@ -117,13 +117,13 @@ class Runs:
         first, stop, spare, minutes = self.first[used], self.stop[used], self.spare[used], self.minutes[used]
         hands, waited = self.times.hands_until, counted_up(waits)
         found: list[tuple[float, int, int]] = []
-        ends = np.unique(stop)
-        for begin in np.unique(first):
+        ends = np.array(sorted({*stop.tolist()}))  # `np.unique` would load masked arrays
+        for begin in sorted({*first.tolist()}):
             later = ends[ends > begin]
             low, high = np.maximum(first, begin)[:, None], np.minimum(stop[:, None], later[None, :])
             inside = np.clip(np.maximum(0.0, able[high] - able[low]) - spare[:, None], 0.0, minutes[:, None])
             over = x @ inside - (hands[later] - hands[begin]) - (waited[later] - waited[begin])
-            found += [(float(o), int(begin), int(end)) for o, end in zip(over, later, strict=True) if o > DUST]
+            found += [(float(o), begin, int(end)) for o, end in zip(over, later, strict=True) if o > DUST]
         runs = (tuple(range(begin, end)) for _, begin, end in sorted(found, key=lambda one: (-one[0], *one[1:])))
         new = [run for run in runs if run not in self.done][:12]
         self.done.update(new)
