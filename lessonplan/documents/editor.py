@@ -138,8 +138,7 @@ def editor_view(plan: Plan, episode: Episode) -> EditorView:
     Every shot runs whole seconds, so that starts and lengths on the sheet add up.
     """
     clocks = [one for one in plan.worked.clocks.values() if one.number.episode == episode.episode]
-    length = sum(one.seconds for one in clocks)
-    starts = _starts(clocks)
+    length, starts = sum(one.seconds for one in clocks), _starts(clocks)
     errata = rows_for_episode(plan, episode.episode)
     filmed = filmed_shots(plan)
     by_key = {row.number - 1: row for row in errata if is_laid(row.remedy, row.state)}

@@ -12,9 +12,6 @@ from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.pattern.worked import PART, Step, WorkedPattern, WorkedStage
 from lessonplan.printed.line import NotationError
 
-Done = Sequence[tuple[str, int]]
-"""What is done one after the other, each with the stitches of the row below that are taken before it."""
-
 
 @dataclass(frozen=True, slots=True)
 class Within:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from types import MappingProxyType
 
 from lessonplan.needle.decided.compare import as_counted, check_printed, times_at_markers, with_gaps
 from lessonplan.needle.decided.line import Round, Working, times_of, work_rows
 from lessonplan.needle.ready.hook import begins_with_chain, flattened, misses_one
+from lessonplan.needle.ready.patterns import MOST_ROWS
 from lessonplan.needle.ready.planner import CABLE, clause_end, ends_with_times
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading
@@ -288,8 +288,7 @@ def _try(
 ) -> tuple[WorkError | None, list[Outcome]]:
     found: list[Outcome] = []
     error: WorkError | None = None
-    book = working.book
-    start = book.state()
+    book, start = working.book, working.book.state()
     for reading in readings:
         book.restore(start)
         try:
@@ -372,9 +371,6 @@ def _repeated(line: Line, index: int, times: int, needle: Needle, working: Worki
     return done
 
 
-NOTHING: Mapping[str, int] = MappingProxyType({})
-MOST_ROWS = 5_000
-"""More rows, one by one, are in no real piece."""
 MOST_PATTERN_ROWS = 2_000
 
 

@@ -351,11 +351,8 @@ class Worker(candidates.Weighing):
             self._tell(turn.index, told, "remark")
         if tree.crochet and (taken := trust.skip_open(tree)):
             told = "as a stitch" if taken == "counts" else "not to be a stitch"
-            self._tell(
-                turn.index,
-                f"whether the chains at its beginning are a stitch is not said; they are taken {told}",
-                "remark",
-            )
+            untold = "whether the chains at its beginning are a stitch is not said"
+            self._tell(turn.index, f"{untold}; they are taken {told}", "remark")
         open_co = not tree.printed and not run.working.casts_on and _CO.search(tree.text) is not None
         open_co = open_co and not any(map(_OFF.search, self.texts))  # no words of its own for the other
         if open_co and any(each.before and "CO" in dict(each.techniques) for each in done):
