@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
+from fractions import Fraction
+from itertools import accumulate
 
 import pytest
 
-from lessonplan.samples.choice import Demand, Ladder, Question, Ready, Slot as Stretch, Way, Weights
+from lessonplan.samples.choice import Demand, Ladder, Question, Ready, Slot as Stretch, Table, Way, Weights
 from lessonplan.shoot.order.links import Guide, Links
-from lessonplan.shoot.order.setting import Asked
+from lessonplan.shoot.order.setting import Asked, Setting, setting_of
 from lessonplan.shoot.slots import Slot
-from tests.shoot.order.small_shoots import one_day
+from tests.samples.choice.brute import least
+from tests.shoot.order.small_shoots import clocks_of, course_of, listed_as, one_day
 
 # One stage of three steps, 10 minutes each; nothing dries.
 STEPS = ((0.0, 10.0, 20.0, 30.0),)
@@ -87,6 +91,104 @@ def test_the_guide_tells_what_is_lost_and_won() -> None:
     won = program.guide()
     assert pairs(list(won.won_i), list(won.won_j)) == {(0, 1)}
     assert won.gain == pytest.approx([5.0])
+
+
+def made(seed: int) -> tuple[Setting, Question, list[Slot], list[int]]:
+    """Two to four shots on one or two days, each with a piece of two stages and a pause; and another order of them."""
+    chance = random.Random(seed)
+    counts = chance.choice(((2,), (3,), (2, 1), (1, 2), (2, 2)))
+    listed = tuple(item for day, count in enumerate(counts) for item in listed_as(" ".join(["o1"] * count), day))
+    setting = setting_of(course_of(len(counts)), listed, clocks_of(listed, [1.0] * len(listed)))
+    steps = [(0.0, *accumulate(chance.choice((0.0, 4.0, 9.0)) for _ in range(2))) for _ in range(6)]
+    ladder = Ladder(
+        ("a", "b"),
+        ((), (0,)),
+        bench=(steps[0], steps[1]),
+        floor=(steps[2], steps[3]),
+        ripping=((0.0,) * 3,) * 2,
+        drying=(steps[4], steps[5]) if chance.random() < 0.5 else ((0.0,) * 3,) * 2,
+        fixed=((0,) * 3,) * 2,
+    )
+    states = [(0, 0), (1, 0), (2, 0), (2, 1), (2, 2)]
+    slots, asked, kept = list[Slot](), list[Demand](), 0
+    for shot in range(len(listed)):
+        kept = max(0, min(4, kept + chance.choice((-1, 0, 1, 1))))
+        ways = (Way("full", states[kept], states[min(4, kept + chance.choice((0, 0, 1)))]),)
+        asked.append(Demand(str(shot), len(slots), ways, chance.choice((1, 1, 2))))
+        slots.append(Slot("take", shot, chance.choice((0.0, 3.0)), chance.choice((0.0, 2.0))))
+        clock, hands = chance.choice((0.0, 5.0, 9.0, 20.0)), chance.choice((0.0, 5.0, 9.0, 20.0))
+        slots.append(Slot("pause", shot, clock, hands, chance.choice((0.0, 6.0))))
+    piece, floor, waiting = (chance.choice(some) for some in ((5.0, 30.0), (0.5, 2.0), (0.5, 3.0)))
+    weights = Weights(piece=piece, floor=floor, waiting=waiting)
+    stretches = tuple(Stretch(slot.clock, slot.hands, slot.waiting) for slot in slots)
+    order = [shot for shots in setting.shots for shot in chance.sample(shots, len(shots))]
+    return setting, Question({"full": ladder}, tuple(asked), stretches, (), weights), slots, order
+
+
+def likely(setting: Setting, question: Question, slots: list[Slot], order: list[int]) -> float | None:
+    """The same program written down anew, and solved by fractions: what a piece may go on to, and what all hands do."""
+    ladder, weights, demands = question.ladders["full"], question.weights, question.demands
+    days = [sum(shot >= first for first in accumulate(map(len, setting.shots))) for shot in range(len(order))]
+    place = {shot: at for at, shot in enumerate(order)}
+    whole = [Fraction(one.count) for one in demands]
+    costs, rows = list[Fraction](), list[tuple[dict[int, Fraction], Fraction]]()
+    enter: list[list[int]] = [[] for _ in demands]
+    leave: list[list[int]] = [[] for _ in demands]
+    worked: list[tuple[int, int, int, float]] = []
+
+    def steps(table: Table, state: tuple[int, ...]) -> float:
+        return sum(row[done] for row, done in zip(table, state, strict=True))
+
+    for b, then in enumerate(demands):
+        goal = then.ways[0]
+        enter[b].append(len(costs))
+        costs.append(Fraction(weights.piece + weights.bench * steps(ladder.bench, goal.start)))
+        for a, one in enumerate(demands):
+            way = one.ways[0]
+            if a == b or days[a] > days[b] or any(x > y for x, y in zip(way.end, goal.start, strict=True)):
+                continue
+            minutes = steps(ladder.floor, goal.start) - steps(ladder.floor, way.end)
+            drying = steps(ladder.drying, goal.start) - steps(ladder.drying, way.end)
+            between = slots[2 * place[a] + 1 : 2 * place[b]]
+            if way.start == way.end == goal.start == goal.end:
+                able = days[a] < days[b] or a < b
+            else:
+                able = place[a] < place[b]
+                able &= minutes <= sum(min(slot.clock, slot.hands) + slot.waiting for slot in between)
+                able &= minutes + drying <= sum(slot.clock + slot.waiting for slot in between)
+            if able:
+                enter[b].append(len(costs))
+                leave[a].append(len(costs))
+                worked.append((len(costs), days[a], days[b], minutes))
+                costs.append(Fraction(weights.floor * minutes))
+    for day in range(len(setting.shots)):
+        most = sum(slot.waiting for slot in slots if days[slot.shot] == day)
+        rows.append(({len(costs): Fraction(1)}, Fraction(most)))
+        costs.append(Fraction(weights.waiting))
+    waits = len(costs) - len(setting.shots)
+    for first in range(len(setting.shots)):
+        for last in range(first, len(setting.shots)):
+            at = [place[shot] for shot in range(len(order)) if first <= days[shot] <= last]
+            terms = {column: Fraction(m) for column, i, j, m in worked if first <= i and j <= last}
+            terms |= {waits + day: Fraction(-1) for day in range(first, last + 1)}
+            rows.append((terms, Fraction(sum(slot.hands for slot in slots[2 * min(at) : 2 * max(at) + 1]))))
+    for b in range(len(demands)):
+        rows.append(({column: Fraction(1) for column in enter[b]}, whole[b]))
+        rows.append(({column: Fraction(-1) for column in enter[b]}, -whole[b]))
+        terms = {column: Fraction(-1) for column in enter[b]} | {column: Fraction(1) for column in leave[b]}
+        rows.append((terms, Fraction(0)))
+    found = least(costs, rows)
+    return None if found is None else float(found)
+
+
+def test_what_is_likely_is_the_least_of_the_program_written_down_anew() -> None:
+    """For the present order and then for another, by the program kept warm, and the present one again."""
+    for seed in range(40):
+        setting, question, slots, other = made(seed)
+        program = Links(setting, Asked(lambda question=question: question, tuple(slots)))  # type: ignore[misc]
+        present = list(range(len(other)))
+        for order in (present, other, present):
+            assert program.cost(order, slots) == pytest.approx(likely(setting, question, slots, order)), seed
 
 
 def test_without_pieces_there_is_nothing_to_pay() -> None:

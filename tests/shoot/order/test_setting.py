@@ -11,6 +11,7 @@ from hypothesis import given, settings, strategies as st
 import lessonplan
 from lessonplan.course.model.settings import Lunch
 from lessonplan.shoot.day import earliest_wrap, lay_out
+from lessonplan.shoot.order import setting as module
 from lessonplan.shoot.order.setting import as_told, by_view, setting_of
 from tests.shoot.order.small_shoots import clocks_of, course_of, listed_as, made_up, one_day
 from tests.small_course import COURSE, write_course
@@ -131,6 +132,23 @@ def test_a_view_is_left_only_where_a_lock_says_so() -> None:
 def test_seven_views_are_grouped_too() -> None:
     shots = "a1 b1 c1 d1 e1 f1 g1 a1 b1 c1 d1 e1 f1 g1"
     assert counts(shots, by_view(one_day(shots)))[0] == 6
+
+
+@pytest.mark.parametrize(
+    ("views", "shots", "most"),
+    # All orders of up to six views, as many of seven; of a day of 80 shots, too. One that is longer is not searched.
+    [("abc", 3, 6), ("abcdef", 6, 720), ("abcdefg", 7, 720), ("abcdefg", 80, 720), ("abcdefg", 120, 6000 // 120 + 1)],
+)
+def test_so_many_orders_of_the_views_are_tried(
+    views: str, shots: int, most: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tried = []
+    grouped = module._grouped
+    monkeypatch.setattr(module, "_grouped", lambda *asked: tried.append(asked[2]) or grouped(*asked))  # type: ignore[func-returns-value]
+    numbers = [f"1.1.{place}" for place in range(1, shots + 1)]
+    day = one_day(" ".join(f"{views[place % len(views)]}1" for place in range(shots)), numbers)
+    assert sorted(by_view(day)) == list(range(shots))
+    assert len(tried) == len(set(tried)) == most
 
 
 def test_broken_locks_are_named() -> None:
