@@ -25,6 +25,8 @@ NEVER = 10**7
 SHORT = 10
 """Minutes. For less than this nobody takes a piece out, or takes it up again the next evening."""
 
+LONGEST = 1e9
+"""Minutes beyond which nothing is reckoned: some 1,900 years."""
 
 SIX = 6 * 60
 """Minutes from six in the evening, when a knitter sits down, to midnight."""
@@ -112,10 +114,16 @@ def whole_minutes(job: Job, person: Person) -> int | None:
     return sum(minutes for minutes, _ in _parts(job, person)) or None
 
 
+def usable_minutes(job: Job, person: Person) -> float | None:
+    """Minutes that a person is said to need; None where that is no number of minutes, or no end of them."""
+    minutes = job.minutes.get(person.name, -1.0)
+    return minutes if 0 <= minutes < LONGEST else None
+
+
 def _parts(job: Job, person: Person) -> tuple[Part, ...]:
     """The parts of a piece, each of at least a minute, with the days between; none for who cannot or never knits."""
-    minutes = job.minutes.get(person.name)
-    if minutes is None or not 0 <= minutes < 1e9 or not person.hours_per_week > 0:
+    minutes = usable_minutes(job, person)
+    if minutes is None or not person.hours_per_week > 0:
         return ()
     done, found = 0, list[Part]()
     for pause in (*job.pauses, None):
@@ -128,12 +136,12 @@ def _parts(job: Job, person: Person) -> tuple[Part, ...]:
 
 def _days_between(pause: Pause) -> int:
     """Days on which a piece still dries at six in the evening, from the midnight after its sitting."""
-    return math.ceil((min(pause.drying, 1e9) + SIX) / 1440) - 1
+    return math.ceil((min(pause.drying, LONGEST) + SIX) / 1440) - 1
 
 
 def drying_days(job: Job) -> int:
     """Whole days from the midnight after the last sitting."""
-    return math.ceil(min(job.drying, 1e9) / 1440) if job.drying > 0 else 0
+    return math.ceil(min(job.drying, LONGEST) / 1440) if job.drying > 0 else 0
 
 
 def backwards(mine: Sequence[tuple[int, tuple[Part, ...], int]], hands: Hands) -> list[tuple[int, int, int]] | None:

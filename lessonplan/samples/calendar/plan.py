@@ -17,6 +17,7 @@ from lessonplan.samples.calendar.evenings import (
     drying_days,
     evenings,
     hands_of,
+    usable_minutes,
     whole_minutes,
     work_of,
 )
@@ -166,7 +167,7 @@ def why_never(job: Job, people: Sequence[Person], words: Words) -> str:
     nobody = f"Nobody can {words.make} piece {job.piece}"
     if not people:
         return f"{nobody}: the course names no {words.maker}."
-    known = [one.name for one in people if 0 <= job.minutes.get(one.name, -1) < 1e9]
+    known = [one.name for one in people if usable_minutes(job, one) is not None]
     if not known:
         return f"{nobody}: no {words.maker} has a usable number of minutes for it."
     if all(whole_minutes(job, one) is None for one in people):

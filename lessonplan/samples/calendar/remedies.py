@@ -14,7 +14,7 @@ from functools import partial
 from lessonplan.course.model.groups import Words
 from lessonplan.course.words import count_of, listing, short_date
 from lessonplan.samples.calendar.assign import Bench
-from lessonplan.samples.calendar.evenings import LAST_DAY, hands_of, whole_minutes, work_of
+from lessonplan.samples.calendar.evenings import LAST_DAY, hands_of, usable_minutes, whole_minutes, work_of
 from lessonplan.samples.calendar.jobs import Job, Late, Person
 
 MOST_HOURS = 40.0
@@ -189,4 +189,4 @@ def _one_more(jobs: Sequence[Job], people: Sequence[Person], words: Words) -> It
 
 def _slowest(job: Job, people: Sequence[Person]) -> float:
     """The most minutes that anybody needs who can knit it; less than none when nobody can."""
-    return max((m for one in people if 0 <= (m := job.minutes.get(one.name, -1)) < 1e9), default=-1)
+    return max((m for one in people if (m := usable_minutes(job, one)) is not None), default=-1)

@@ -88,6 +88,20 @@ def test_nobody_is_asked_for_more_than_ten_years(starts: date) -> None:
         assert calendar.finished == ({"A": last} if able else {})
 
 
+@pytest.mark.parametrize("minutes", [-1.0, 1e9, float("inf"), float("nan")])
+def test_minutes_that_are_no_number_are_nobodys(minutes: float) -> None:
+    """Bo's are none, and so are no pace for one more knitter: the slowest named is Ana's two evenings by the first."""
+    job = Job(piece="A", minutes={"Ana": 120.0, "Bo": minutes}, due=FIRST)
+    calendar = plan_calendar([job], [ANA, Person("Bo", 7.0, FIRST)])
+    assert calendar.assigned == {"A": "Ana"}
+    # By the first evening two hours, a seventh of 14 h a week.
+    assert calendar.remedies[-1] == (
+        "One more knitter with 14 h a week from Mon 1 Feb 2027, at the slowest pace named, would be enough."
+    )
+    (late,) = plan_calendar([replace(job, minutes={"Ana": minutes})], [ANA]).late
+    assert late.sentence == "Nobody can knit piece A: no knitter has a usable number of minutes for it."
+
+
 def two_of_anas(bo: float) -> list[Job]:
     """An evening and four evenings, both due on Ana's first and hers; Bo would need so many minutes for the second."""
     return [
@@ -116,6 +130,35 @@ def test_handing_over_is_told_as_enough_or_where_at_most_three_quarters_are_left
     # Where nobody can knit one of them, nothing that is given to others is enough.
     never = plan_calendar([*two_of_anas(bo), Job(piece="N", minutes={}, due=DUE)], people)
     assert (never.remedies, never.nearer) == ((), "")
+
+
+def test_pieces_given_to_one_are_told_by_their_letters() -> None:
+    """Given one by one, B saves more days than A; Bo has all day, so that what he knits is done on the first."""
+    lengths = {"A": 120.0, "B": 240.0, "C": 60.0}
+    jobs = [Job(piece=name, minutes={"Ana": m, "Bo": m}, due=FIRST, knitter="Ana") for name, m in lengths.items()]
+    for some in (jobs, jobs[::-1]):
+        said = plan_calendar(some, [ANA, Person("Bo", 168.0, FIRST)]).remedies
+        assert [one for one in said if "Giving" in one] == ["Giving A and B to Bo would be enough."]
+
+
+@pytest.mark.parametrize(
+    ("agreed", "finished", "kept"),
+    [
+        # Kept, A of an evening would make B of two a day late for the shoot: what is due goes first.
+        (FIRST, {"A": DUE, "B": FIRST + timedelta(1)}, False),
+        (FIRST + timedelta(2), {"A": FIRST + timedelta(2), "B": FIRST + timedelta(1)}, True),
+    ],
+)
+def test_a_day_agreed_is_not_kept_where_that_makes_others_late(
+    agreed: date, finished: dict[str, date], kept: bool
+) -> None:
+    jobs = [
+        Job(piece="A", minutes={"Ana": 60.0}, due=DUE, agreed=agreed),
+        Job(piece="B", minutes={"Ana": 120.0}, due=FIRST + timedelta(1)),
+    ]
+    for some in (jobs, jobs[::-1]):
+        calendar = plan_calendar(some, [ANA])
+        assert (calendar.late, calendar.finished, calendar.kept) == ((), finished, kept)
 
 
 def test_in_time_nothing_is_offered() -> None:
