@@ -116,6 +116,28 @@ def test_what_points_back_is_told_with_the_words_before(tmp_path: Path) -> None:
     assert named.before == ""
 
 
+@pytest.mark.parametrize(("behind", "kept"), [(0, 0), (7, 7), (8, 8), (9, 8)])
+def test_of_what_is_said_behind_a_promise_eight_words_are_told(tmp_path: Path, behind: int, kept: int) -> None:
+    words = [f"w{place}" for place in range(behind)]
+    line = "i'll put the address of the shop below"
+    worked, _ = course(tmp_path, "        on_screen:")
+    [one] = listed(worked, said("well now", " ".join([line, *words]), "so much for that")).every
+    assert one.words == " ".join([line, *words[:kept]])
+
+
+@pytest.mark.parametrize(("last", "first"), [(12, "second"), (13, "second"), (11, "first")])
+def test_twelve_words_at_least_tell_to_what_a_promise_points_back(tmp_path: Path, last: int, first: str) -> None:
+    """From where a caption begins: if that before has fewer, with the one before it."""
+    lines = (
+        "first caption",
+        " ".join(["second", *(f"w{place}" for place in range(last - 1))]),
+        "i'll put a link to it",
+    )
+    worked, _ = course(tmp_path, "        on_screen:")
+    [one] = listed(worked, said("well now", *lines)).every
+    assert one.before.split()[0] == first
+
+
 @pytest.mark.parametrize(
     "line",
     [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -138,6 +139,12 @@ def test_a_shot_runs_as_long_as_the_take_to_use(plan: Plan, seconds: int | None,
     assert (second.start, second.length, second.take, second.real) == (360_000, length, one, real)
     assert second.word == pytest.approx(length / 10)
     assert second.planned == 5_000
+
+
+def test_what_is_said_freely_comes_one_after_the_other(tmp_path: Path) -> None:
+    shots = (timed.shot("face", "0 s", points="['why it was washed, 20 s', 'and how, 10 s', 'and when, 5 s']"),)
+    (one,) = shot_times(timed.plan(tmp_path / "c", timed.episode(shots)), 1)
+    assert one.points == (0, 20_000, 30_000)
 
 
 @pytest.mark.parametrize(

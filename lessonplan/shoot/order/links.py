@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from lessonplan.samples.choice import Question, Way, contains
+from lessonplan.samples.choice.links import counted_up
 from lessonplan.samples.choice.solver import Engine, Model
 from lessonplan.shoot.order.setting import Asked, Setting
 from lessonplan.shoot.slots import Slot
@@ -110,7 +111,7 @@ class Links:
         """What the samples of an order are likely to cost, in weighted minutes. ``slots``: of its days, in order."""
         if not self._wanted:
             return 0.0
-        clock, alone, hands = np.cumsum([(0.0, 0.0, 0.0), *_minutes(slots)], axis=0).T
+        clock, alone, hands = (counted_up(np.array(one)) for one in zip(*_minutes(slots), strict=True))
         first, after = _ends(slots, len(sequence))
         days = self._days[list(sequence)]
         for begin, end, row in self._runs:

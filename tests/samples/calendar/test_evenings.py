@@ -143,6 +143,12 @@ def test_an_evening_is_never_ten_minutes_longer() -> None:
     assert sat((0, 56, 125)) == [(0, 101, 69)]
 
 
+def test_what_another_piece_takes_of_the_evening_counts() -> None:
+    # The first is begun a day late: 45 minutes of day 101. 20 of the second make 65, and its last 5 would make 70.
+    assert sat((0, 55, 100), (1, 100, 125)) == [(0, 101, 45), (1, 101, 20), (1, 102, 5)]
+    assert sat((0, 55, 100), (1, 100, 124)) == [(0, 101, 45), (1, 101, 24)]
+
+
 def test_a_short_piece_is_one_sitting_however_short() -> None:
     assert sat((0, 0, 6), (1, 6, 12)) == [(0, 100, 6), (1, 100, 6)]
 

@@ -51,7 +51,7 @@ def test_divisors_of_360() -> None:
     assert pieces_needed(states, free([3, 2, 1])) == 6
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=30)
 @given(st.lists(st.tuples(*[st.integers(0, 4)] * 3), min_size=1, max_size=14))
 def test_fulkerson(states: list[State]) -> None:
     graph = nx.Graph()

@@ -90,6 +90,12 @@ def test_each_piece_that_is_ready_may_be_one_of_them_for_nothing() -> None:
     ]  # fmt: skip
 
 
+def test_the_very_piece_of_the_take_before_costs_nothing_more() -> None:
+    again = Demand("a again", 1, (Way("full", (1,), (1,), None, "a"),))
+    assert least([shown("a", 0, (1,)), again]) == 18
+    assert least([shown("a", 0, (0,)), again, shown("b", 1, (1,))]) == 18
+
+
 def test_the_cheapest_way_counts_and_a_way_that_cannot_be_does_not() -> None:
     either = Demand("a", 0, (Way("full", (2,), (2,)), Way("full", (1,), (1,)), Way("other", (0,), (0,))))
     assert least([either]) == 18
