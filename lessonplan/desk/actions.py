@@ -152,6 +152,8 @@ async def progress(request: Request) -> Response:
     if not far:
         raise RefusedError(f"Say how far piece {letter} is: which stage is done, or a round of one.")
     text = f"{letter} {far}, {took}" if took else f"{letter} {far}"
+    if took and progress_of(f"{far}, {took}")[1] is None:
+        raise RefusedError(f"“{took}” is no time: write it as 1 h 40 min.", field=f"took-{letter}")
     noted = await run_in_threadpool(_agreeing, desk, f"piece {letter}: {far}", lambda: note_done(desk.folder, [text]))
     return JSONResponse({"said": " ".join([f"Noted: piece {letter}, {far}.", *noted.changed])})
 

@@ -120,6 +120,8 @@ def _made(desk: Desk, change: Change) -> tuple[str, Path, str]:
             raise MeanwhileError(f"{name} was changed meanwhile, so it was not renamed there. Rename it again.", now)
         desk.store.save(name, now.digest, other, what, group)
     digest = desk.store.save(change.file, change.digest, after, what, group)
+    if change.kind == "remove":
+        return digest, place, f"{what}. Undo brings it back."
     return digest, place, f"Renamed here and in {', '.join(others)}." if others else ""
 
 

@@ -21,6 +21,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from lessonplan.beginning.folder import is_free
 from lessonplan.course.files import FOLDERS
 from lessonplan.course.words import count_of
 from lessonplan.desk import views
@@ -184,7 +185,8 @@ async def step(request: Request) -> Response:
     change = await run_in_threadpool(desk.store.undo if way == "undo" else desk.store.redo)
     await run_in_threadpool(desk.planner.settle)
     done = "Undone" if way == "undo" else "Made anew"
-    return JSONResponse({"said": f"{done}: {change.what}."})
+    gone = {"to": "/"} if is_free(desk.folder) else {}  # no page but the first has anything to show
+    return JSONResponse({"said": f"{done}: {change.what}.", **gone})
 
 
 def versions(request: Request) -> Response:

@@ -16,6 +16,7 @@ from lessonplan.beginning.questions import QUESTIONS, AnswerError, answers_of, p
 from lessonplan.course.problems import Problem, Where, error
 from lessonplan.course.words import count_of
 from lessonplan.craft.words import words_of
+from lessonplan.desk.forms.making import told_place
 from lessonplan.desk.forms.outline import next_episode, outline_of
 from lessonplan.desk.forms.shapes import model_of_file
 from lessonplan.desk.forms.sources import source_of
@@ -48,7 +49,7 @@ def first_fields(posted: Mapping[str, str], today: date) -> tuple[Field, ...]:
             kind="choice" if one.name == "made" else "text",
             value=texts.get(one.name, ""),
             default=default,
-            example="" if one.name == "made" else one.example,
+            example="" if one.name == "made" else ", ".join(one.offered(said)) or one.example,
             choices=tuple(Choice(name, name) for name in (*MADE, OTHER)) if one.name == "made" else (),
             offered=one.offered(said),
             name=one.name,
@@ -74,7 +75,10 @@ _MOST_PROBLEMS = 200
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A problem as a line: where it stands in words, and where it is mended: in the text, and at its field."""
+    """A problem as a line: where it stands in words, and where it is mended: in the text, and at its field.
+
+    ``called`` is the way to that field by the titles of the forms.
+    """
 
     severity: str
     place: str
@@ -82,6 +86,7 @@ class Row:
     line: int
     said: str
     field: str = ""
+    called: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,21 +230,24 @@ def rows(
         said = f"{one.message} {one.hint}".strip().replace("is not a key that is known here", "is not known here")
         href = f"{address(file)}?line={line}" if known else ""
         has_form = files is not None and file in {*files, *FIRST} and model_of_file(file)
-        field = _field(one, files.get(file, "")) if files is not None and has_form else ""
+        field, called = _field(one, files) if files is not None and has_form else ("", "")
         if files is not None and file == "episodes":  # there is none yet: one is added on the same page
-            shown, field, said = "Episodes", "#new.value.title", one.message
+            shown, field, called, said = "Episodes", "#new.value.title", "Episodes", one.message
         place = f"{shown}, line {line}" if line else shown
-        found.append(Row(severity=one.severity, place=place, href=href, line=line, said=said, field=field))
+        found.append(
+            Row(severity=one.severity, place=place, href=href, line=line, said=said, field=field, called=called)
+        )
     return tuple(found)
 
 
-def _field(problem: Problem, text: str) -> str:
-    """Give the address of the field at which a problem is mended; nothing for a file that only its text can mend."""
-    source = source_of(text)
+def _field(problem: Problem, files: Mapping[str, str]) -> tuple[str, str]:
+    """Give address and name of the field at which a problem is mended; nothing where only the text can mend it."""
+    file = problem.where.file
+    source = source_of(files.get(file, ""))
     if source is None:
-        return ""
+        return "", ""
     path = source.place_of(problem)
-    return f"/form/{quote(problem.where.file)}?path={quote(json.dumps(path))}#{quote(id_of(path))}"
+    return f"/form/{quote(file)}?path={quote(json.dumps(path))}#{quote(id_of(path))}", told_place(files, file, path)
 
 
 def address(name: str) -> str:

@@ -156,7 +156,7 @@ const desk = (() => {
       if (body instanceof URLSearchParams) changed(body, answer);
       [...form.elements].filter((one) => one.id).forEach((one) => keep(one, null));
       const stays = !answer.to || pageOf(answer.to) === pageOf(location.href);
-      if (stays && part) {
+      if (stays && part && !form.dataset.asks) { // once a course is begun there are documents too
         if (answer.to) history.replaceState(null, "", answer.to);
         form.reset(); // what was sent is not typing that must be kept
         if (body.get("kind") === "move") takeAlong(form.closest("li"), answer.to);
@@ -165,6 +165,7 @@ const desk = (() => {
         return goToField();
       }
       sayNext(answer.said);
+      if (form.dataset.asks) scrollTo(0, 0);
       if (answer.to) location.assign(answer.to);
       if (stays) location.reload();
       return;
@@ -363,7 +364,8 @@ const desk = (() => {
     const one = document.getElementById(name.replace(/^at\./, "in.")) ?? document.getElementById(name);
     if (!one) return;
     unfold(one);
-    one.focus({ preventScroll: true });
+    const takes = one.matches("input, textarea, select, [tabindex]"); // else it is a list, of which one was removed
+    (takes ? one : one.querySelector("a, summary")).focus({ preventScroll: true });
     one.scrollIntoView({ block: "center" });
   }
 

@@ -163,12 +163,12 @@
       gone = !now.digest;
       if (gone) return say("The file was deleted or renamed meanwhile; its text stays here, to be saved anew");
       if (now.digest === digest) return back && say(dirty() ? "Not saved" : "As saved");
-      if (dirty()) return say("Not saved; the file was changed by another program meanwhile");
+      if (dirty()) return say("Not saved; the file was changed elsewhere meanwhile");
       const at = text.selectionStart;
       [digest, saved, text.value] = [now.digest, now.text, now.text];
       text.setSelectionRange(at, at);
       number();
-      say("As another program saved it");
+      say("As saved elsewhere");
     } catch {
       // the desk does not answer
     }

@@ -198,6 +198,9 @@ def test_progress_is_ticked_off_and_what_cannot_be_is_told(context: BrowserConte
     expect(told).to_contain_text("99")
     before = (restored.course / "agreed.yaml").read_text()
     page.fill("#far-G", "cuff round 12")
+    page.fill("#took-G", "1:40")
+    page.locator("#took-G").press("Enter")
+    expect(told).to_have_text("“1:40” is no time: write it as 1 h 40 min.")
     page.fill("#took-G", "1 h 40 min")
     page.locator("#took-G").press("Enter")
     expect(page.locator("#said")).to_contain_text("Noted: piece G, cuff round 12.")
@@ -244,8 +247,8 @@ def test_a_course_that_was_begun_is_undone_and_made_anew_as_one(root: Path, tmp_
         begun = {path: path.read_bytes() for path in tmp_path.rglob("*.yaml")}
         assert {"course.yaml", "pattern.yaml", "01.yaml", "02.yaml"} == {path.name for path in begun}
         assert b"Begin a course" not in served.ask("GET", "/")[2]
-        said = json.loads(served.ask("POST", "/undo", b"")[2])["said"]
-        assert said == "Undone: the course begun."
+        told = json.loads(served.ask("POST", "/undo", b"")[2])
+        assert told == {"said": "Undone: the course begun.", "to": "/"}, "no form has anything to show any more"
         assert not [*tmp_path.rglob("*.yaml")]
         assert b"Begin a course" in served.ask("GET", "/")[2]
         assert served.ask("POST", "/redo", b"")[0] == 200

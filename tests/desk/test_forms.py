@@ -290,7 +290,7 @@ def test_fields_offer_what_the_course_has(sample: Course) -> None:
     assert field_at(thumb, "stages", "thumb", "works", 0, "take_up").offered == ("thumb",)
     assert [one for one, _ in form.above] == [
         "Episode 2: Room for a thumb, and a band of cobbles",
-        "The thumb goes to sleep",
+        "2.3 The thumb goes to sleep",
     ]
 
 

@@ -181,7 +181,7 @@ def test_a_form_is_filled_by_keyboard_alone(sample: Desk, page: Page, address: s
     with page.expect_navigation():
         page.keyboard.press("Enter")
     shots = [one.title for one in sample.course.form(SECOND, ("segments", 2)).lists[0].entries]
-    assert shots[:2] == ["On to the waste yarn", "Is it deep enough?"]
+    assert shots[:2] == ["2.3.1 On to the waste yarn", "2.3.2 Is it deep enough?"]
     assert page.url.endswith("#at.segments.2.shots.0")
     assert sorted(sample.course.files[SECOND].splitlines()) == sorted(after.splitlines())
     # One more shot.

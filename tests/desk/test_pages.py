@@ -182,7 +182,8 @@ def test_a_problem_leads_to_its_line_and_a_course_with_errors_opens_all_the_same
     page.goto(f"http://{served.host}/")
     page.wait_for_selector("#state.is-wrong")
     links = page.locator(".problems li", has_text="not a whole number").locator("a")
-    assert links.first.inner_text() == f"course.yaml, line {line}"
+    assert links.first.inner_text() == "Course, Edition"
+    assert links.last.text_content() == f"as text: course.yaml, line {line}"
     links.first.click()
     page.wait_for_function("document.activeElement?.id === 'in.edition'")
     page.go_back()
@@ -306,6 +307,21 @@ def test_undo_names_what_was_changed_last_and_the_head_the_course(context: Brows
     expect(page.locator("header .course")).to_have_text("Harbour Mittens")
     page.locator("form[action='/undo'] button").click()
     expect(page.locator("#said")).to_have_text("Undone: Course, Title.")
+    until(lambda: file.read_bytes() == before, page)
+    page.close()
+
+
+def test_what_is_removed_is_named_and_the_hand_stays_in_its_list(context: BrowserContext, served: Served) -> None:
+    file = served.course / "errata.yaml"
+    before = file.read_bytes()
+    page = opened(context, served, "/form/errata.yaml")
+    entries = page.locator("[id='at.errata'] .entry-title")
+    expect(entries.first).to_have_text(re.compile("^episode 2, shot 2.3.2: fifteen stitches"))
+    page.locator("[id='at.errata.0']").get_by_role("button", name="Remove").press("Enter")
+    expect(page.locator("#said")).to_have_text(re.compile("^episode 2, shot 2.3.2: .* removed. Undo brings it back.$"))
+    expect(entries).to_have_count(2)
+    page.wait_for_function("document.getElementById('at.errata').contains(document.activeElement)")
+    page.locator("form[action='/undo'] button").click()
     until(lambda: file.read_bytes() == before, page)
     page.close()
 

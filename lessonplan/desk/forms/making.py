@@ -123,11 +123,18 @@ class _Maker:
             return file_title(self.file, self.source.data)
         key = next((str(step) for step in reversed(path[:-1]) if isinstance(step, str)), str(path[-1]))
         if isinstance(path[-1], int):
-            return entry_title(self.data(path), "", key, path[-1] + 1)
+            return self.numbered(path, entry_title(self.data(path), "", key, path[-1] + 1))
         holder = shape_at(self.file, path[:-1], self.source.data)
         if holder and holder.what == "named":
             return entry_title(self.data(path), path[-1], key, 1)
         return label_of(path[-1])
+
+    def numbered(self, path: Path, title: str) -> str:
+        """Put the number of a segment or shot before its title, by which messages and papers call it."""
+        if path[-2:-1] not in (("segments",), ("shots",)):
+            return title
+        steps = [str(step + 1) for step in path if isinstance(step, int)]
+        return f"{'.'.join([str(self.source.data.get('episode', '')), *steps])} {title}"
 
     def group(self, path: Path, model: type[Item] | None, data: Any, title: str, *, main: bool = True) -> Form:
         """Make the form of a group of keys of a model; without one (a work that names none) all is text."""
@@ -230,7 +237,9 @@ class _Maker:
         made = tuple(
             Entry(
                 path=(*path, step),
-                title=entry_title(raw[step], step if isinstance(step, str) else "", name, number + 1),
+                title=self.numbered(
+                    (*path, step), entry_title(raw[step], step if isinstance(step, str) else "", name, number + 1)
+                ),
                 line=self.source.line((*path, step)),
                 problems=counted(self.told.at((*path, step))),
                 first=not number,

@@ -212,6 +212,8 @@ def entry_title(data: Any, name: str, key: str, number: int) -> str:
         return _brief(_work_title(held)) or f"Work {number}"
     if key == "shoot":
         return _day_title(held, number)
+    if key == "errata" and held.get("said"):
+        return _brief(f"{held.get('where', '')}: {held['said']}")
     if key == "shots" and not held.get("title"):
         told = held.get("say") or held.get("view") or ""
     else:
