@@ -47,7 +47,6 @@ _FOLLOWS = frozenset(
     )
 )
 """What describes anything behind an “a” or “one”, and what follows it where it is a size: “one small fan”."""
-_NOT_OURS = frozenset(words_in("my her his every their no any another"))
 _BODY = frozenset(words_in("head heads hand hands mitts paws"))
 """What is big or little of who is to have a size."""
 _LINKS = frozenset(
@@ -179,7 +178,6 @@ def _without_if(between: Sequence[str]) -> Sequence[str]:
 
 
 _TURNS = frozenset(words_in("no sorry wait oops whoops"))
-_HAS = frozenset(words_in("has have gets get needs need takes take"))
 _CONFESSED = frozenset(words_in("reading looking thinking finished saying giving telling looked seeing peeking"))
 _IF_YOU = frozenset(words_in("if when you're you are it's making knitting doing the a for on with"))
 
