@@ -107,6 +107,17 @@ def test_what_is_knitted_costs_nothing_again(tmp_path: Path) -> None:
     assert changes(after) == ()
 
 
+def test_how_far_a_piece_is_may_be_said_with_the_titles_that_the_papers_have(tmp_path: Path) -> None:
+    """A card says “First part, 3 of 5 rounds”, and the file alone calls that stage “body”; keys go before titles."""
+    agreed(course(tmp_path))
+    pattern = tmp_path / "pattern.yaml"
+    text = pattern.read_text(encoding="utf-8")
+    pattern.write_text(text.replace("title: Body", "title: First part").replace("title: Edge", "title: Body"))
+    noted = note_done(tmp_path, ["C first part round 3, 12 min", "D body round 2"])[1]
+    assert noted
+    assert dict(noted.agreed.progress) == {"C": "body round 3, 12 min", "D": "body round 2"}
+
+
 def test_a_time_that_was_noted_is_kept_or_its_loss_is_told(tmp_path: Path) -> None:
     """Said again, a state keeps its time; further on without a time, what was noted before counts no longer."""
     agreed(course(tmp_path))

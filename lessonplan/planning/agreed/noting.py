@@ -17,6 +17,7 @@ import yaml
 
 from lessonplan.course.files import UnfitError, decode, inside, locked, read_plain, write_file
 from lessonplan.course.model.agreed import BROKEN, Agreed, AgreedPiece, AgreedShot, in_full, progress_of
+from lessonplan.course.model.pattern import Pattern
 from lessonplan.course.model.together import Course
 from lessonplan.course.names.slates import begins, named_shots, slates_of
 from lessonplan.course.problems import Problem, Where, error
@@ -97,7 +98,7 @@ def note_done(folder: Path | str, done: Sequence[str]) -> tuple[Result, Agreemen
             raise AgreeError("Nothing is agreed yet: agree first, then note how far the pieces are.")
         try:
             path, old = _file(home)
-            progress = with_done(before, done)
+            progress = with_done(before, [_by_key(result.worked.course.pattern, text) for text in done])
             text = with_progress(old, progress)
         except UnfitError as bad:
             return Result(None, None, (*result.problems, bad.problem), result.files), None
@@ -117,6 +118,15 @@ def note_done(folder: Path | str, done: Sequence[str]) -> tuple[Result, Agreemen
         said += _times_gone(before, after)
         told = (one for one in odd if one not in result.problems)
         return replace(result, problems=(*result.problems, *told)), _write(path, text, tuple(said))
+
+
+def _by_key(pattern: Pattern, text: str) -> str:
+    """Put the keys of stages where their titles are said: all papers call them so."""
+    titles = {" ".join(stage.title.split()): key for key, stage in pattern.stages.items()}
+    for title in sorted(titles, key=len, reverse=True):
+        if title.lower() not in pattern.stages:
+            text = re.sub(rf"(?<![\w“]){re.escape(title)}(?!\w)", titles[title], text, count=1, flags=re.IGNORECASE)
+    return text
 
 
 def _noted(before: Agreed, after: Agreed) -> set[str]:
