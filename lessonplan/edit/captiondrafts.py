@@ -123,7 +123,9 @@ def _best_line(words: _Words, start: int, end: int) -> tuple[float, int] | None:
 
 def _outside(seconds: float) -> float:
     """What it costs that a caption is seen too briefly or too long."""
-    return 3 * max(0.0, LEAST / 1000 - seconds) + 50 * max(0.0, seconds - MOST / 1000)
+    if seconds < LEAST / 1000:
+        return 3 * (LEAST / 1000 - seconds)
+    return 50 * (seconds - MOST / 1000) if seconds > MOST / 1000 else 0.0
 
 
 @dataclass(frozen=True, slots=True)
