@@ -31,7 +31,7 @@ ROUNDS = 60
 """Rounds of adding rows to the linear program."""
 MUCH, MANY = 0.01, 4000
 """What part the bound must rise for every minute to be put in at once; spans of work up to which that is tried."""
-LIKELY, GROWTH = 700, 3
+LIKELY, GROWTH = 700, 6
 """Columns among which a plan is looked for first, and how many times more each time after."""
 
 
