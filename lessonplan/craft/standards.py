@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from lessonplan.course.model import pattern as pm
 from lessonplan.course.problems import Problem, note
 from lessonplan.craft import tables
+from lessonplan.craft.lengths import INCH
 
 INCHES_4 = 101.6
 
@@ -107,8 +108,12 @@ def remarks(pattern: pm.Pattern) -> Iterator[Problem]:
             continue
         (low, high), tools = (weight.crochet, weight.hook) if hooked else (weight.stitches, weight.needle)
         if not low <= stitches <= high + 0.5:
-            table = f"the table gives {low:g} to {high:g} sts to 4 in for {weight_text(weight, yarn.weight)}"
-            yield note(pattern.gauge.mark("stitches"), "gauge", f"{stitches:.1f} sts to 4 in with {key}: {table}.")
+            inches = pattern.units == "in" or (pattern.units != "cm" and pattern.gauge.over % INCH < 0.01)
+            over = "4 in" if inches else "10 cm"
+            here = stitches if inches else stitches * 100 / INCHES_4
+            table = f"the table gives {low:g} to {high:g} sts to 4 in{'' if inches else ' (10.2 cm)'} for "
+            what = f"{here:.1f} sts to {over} with {key}: {table}{weight_text(weight, yarn.weight)}."
+            yield note(pattern.gauge.mark("stitches"), "gauge", what)
         fits = [mm for _, mm, _ in sizes if tools[0] <= mm <= tools[1]]
         if sizes and not fits:
             table = f"the table gives {tools[0]:g} to {tools[1]:g} mm for {weight_text(weight, yarn.weight)}"

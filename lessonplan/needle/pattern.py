@@ -286,6 +286,15 @@ def _never_worked(printed: Printed) -> list[CountProblem]:
     return found
 
 
+_YARN = re.compile(r"[MC]C\d?")
+"""Names that patterns give their yarns: main colour, contrast colours."""
+
+
+def _names_a_yarn(word: str, text: str) -> bool:
+    """Whether the list of materials says which yarn a name is: `MC: Slate, 2 skeins`, `slate (MC)`."""
+    return re.search(rf"^\W*{word}\s*[:=(–—-]|\(\s*{word}\s*\)", text, re.MULTILINE) is not None
+
+
 def _abbreviations(
     printed: Printed,
 ) -> tuple[Mapping[str, str], tuple[str, ...], tuple[str, ...], list[CountProblem]]:
@@ -310,6 +319,8 @@ def _abbreviations(
 
     said = {meaning(key) for each, _, _ in printed.explained for key in each.keys}
     said |= set() if english else {word for key in said for word in key.split()}  # `zus` of `2 M re zus`
+    yarns = "\n".join(each.spread.text for each in printed.entries if each.kind not in ("line", "row"))
+    said |= {name for name, word in used.items() if _YARN.fullmatch(word) and _names_a_yarn(word, yarns)}
     unexplained = tuple(sorted((word for name, word in used.items() if name not in said), key=str.lower))
     rest = "\n".join(each.spread.text for each in printed.entries if each.kind != "abbreviation")
     problems, unused = [], []

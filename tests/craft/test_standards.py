@@ -88,6 +88,23 @@ def test_a_gauge_outside_the_table_is_a_note_that_says_what_the_table_says() -> 
     assert "21 to 24" in problems[0].message
 
 
+@pytest.mark.parametrize(
+    ("over", "units", "said"),
+    [
+        (100.0, None, "30.0 sts to 10 cm with MC: the table gives 21 to 24 sts to 4 in (10.2 cm)"),
+        (101.6, None, "30.0 sts to 4 in with MC: the table gives 21 to 24 sts to 4 in for"),
+        (101.6, "cm", "29.5 sts to 10 cm with MC"),
+        (100.0, "in", "30.5 sts to 4 in with MC"),
+    ],
+)
+def test_a_gauge_is_told_in_the_units_of_the_course(over: float, units: str | None, said: str) -> None:
+    """30 stitches to 4 in (101.6 mm) are 29.5 to 10 cm, and 30 to 10 cm are 30.5 to 4 in."""
+    given = pattern(stitches=30)
+    gauge = given.gauge.model_copy(update={"over": over})
+    [found] = remarks(given.model_copy(update={"gauge": gauge, "units": units}))
+    assert said in found.message
+
+
 def test_unknown_weights_and_needles_are_notes_too() -> None:
     found = list(remarks(pattern("4.1 mm", weight="fluffy")))
     assert {problem.severity for problem in found} == {"note"}

@@ -57,6 +57,20 @@ def test_used_but_not_explained_and_explained_but_not_used() -> None:
     assert used_and_not(HEAD + "Cast on 10 stitches.\nRow 1: K5, k5.\n") == ((), ("p",))
 
 
+@pytest.mark.parametrize(
+    ("materials", "unexplained"),
+    [
+        ("MC: Slate wool, 2 skeins", ()),
+        ("Slate wool (MC), 2 skeins", ()),
+        ("Slate wool, 2 skeins", ("MC",)),
+        ("Wool in the MC of your choice", ("MC",)),
+    ],
+)
+def test_a_yarn_is_explained_by_the_list_of_materials(materials: str, unexplained: tuple[str, ...]) -> None:
+    text = f"Materials\n{materials}\n\n{HEAD}Cast on 10 stitches.\nRow 1: With MC, k5, p5.\n"
+    assert used_and_not(text) == (unexplained, ())
+
+
 def test_words_written_out_need_no_explaining() -> None:
     assert used_and_not(HEAD + "Cast on 10 stitches.\nRow 1: K5, p5.\nKnit 2 rows.\nPurl 1 row.\n") == ((), ())
 
