@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from lessonplan.needle.decided.compare import as_counted, check_printed, times_at_markers, with_gaps
 from lessonplan.needle.decided.line import Round, Working, times_of, work_rows
+from lessonplan.needle.decided.results import join_runs, rows_in
 from lessonplan.needle.ready.hook import begins_with_chain, flattened, misses_one
 from lessonplan.needle.ready.patterns import MOST_ROWS
 from lessonplan.needle.ready.planner import CABLE, clause_end, ends_with_times
@@ -341,11 +342,6 @@ def worked(line: Line, needle: Needle, working: Working, cap: int | None = None)
     )
 
 
-def rows_in(rounds: Sequence[Round]) -> int:
-    """How many rounds are rows that were worked."""
-    return sum(each.times for each in rounds if each.row)
-
-
 def _repeated(line: Line, index: int, times: int, needle: Needle, working: Working, cap: int | None) -> list[Round]:
     """A row of a line worked `times` times, equal rounds in one run; an error says in which round it came."""
     if times > MOST_ROWS:
@@ -382,25 +378,3 @@ def names_pattern(line: Line) -> bool:
 
 def _has_even(steps: Sequence[Step]) -> bool:
     return any(isinstance(step, Even) or (isinstance(step, Repeat) and _has_even(step.body)) for step in steps)
-
-
-def join_runs(done: list[Round], more: Sequence[Round]) -> list[Round]:
-    """Rounds appended; those equal to the last one but for the needle after them are added to its run."""
-    for each in more:
-        if done and _alike(last := done[-1], each):
-            done[-1] = replace(each, times=last.times + each.times)
-        else:
-            done.append(each)
-    return done
-
-
-def _alike(first: Round, second: Round) -> bool:
-    return (
-        first.after == second.before == first.before == second.after
-        and first.text == second.text
-        and first.techniques == second.techniques
-        and first.by_colour == second.by_colour
-        and first.note == second.note
-        and first.row
-        and second.row
-    )

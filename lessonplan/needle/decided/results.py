@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from lessonplan.needle.decided.line import Round
 from lessonplan.needle.stitch.live import Needle
@@ -53,3 +54,30 @@ class Worked:
     rounds: tuple[Round, ...]
     needle: Needle
     problems: tuple[LineProblem, ...]
+
+
+def rows_in(rounds: Sequence[Round]) -> int:
+    """How many rounds are rows that were worked."""
+    return sum(each.times for each in rounds if each.row)
+
+
+def join_runs(done: list[Round], more: Sequence[Round]) -> list[Round]:
+    """Rounds appended; those equal to the last one but for the needle after them are added to its run."""
+    for each in more:
+        if done and _alike(last := done[-1], each):
+            done[-1] = replace(each, times=last.times + each.times)
+        else:
+            done.append(each)
+    return done
+
+
+def _alike(first: Round, second: Round) -> bool:
+    return (
+        first.after == second.before == first.before == second.after
+        and first.text == second.text
+        and first.techniques == second.techniques
+        and first.by_colour == second.by_colour
+        and first.note == second.note
+        and first.row
+        and second.row
+    )

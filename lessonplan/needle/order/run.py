@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 from typing import Self
 
 from lessonplan.needle.decided.line import Round, Working, at_row_ends
-from lessonplan.needle.decided.readings import Outcome, join_runs, names_pattern, outcomes, rows_in, worked
+from lessonplan.needle.decided.readings import Outcome, names_pattern, outcomes, worked
+from lessonplan.needle.decided.results import join_runs, rows_in
 from lessonplan.needle.order.shaping import anew
 from lessonplan.needle.ready.fetched import fetched, of_part
 from lessonplan.needle.ready.hook import flattened
