@@ -255,6 +255,15 @@ const takeLog = (plan, keeps, tell) => {
     picked = null;
   }
 
+  /** Give a take, tapped at another shot, to the shot that it is of; it counts on there. */
+  function give(id, number) {
+    const take = find(id), shot = plan.shots.find((one) => one.number === number);
+    if (!take || !shot || take.shot === number) return;
+    const next = Math.max(0, ...state.takes.filter((one) => one.shot === number).map((one) => one.take)) + 1;
+    tap("moved to its shot", take, { shot: number, slate: shot.slate, title: shot.title, take: next });
+    picked = null;
+  }
+
   function go(index) {
     const shot = plan.shots[Math.min(Math.max(index, 0), plan.shots.length - 1)];
     [state.present, picked] = [shot.number, null];
@@ -339,7 +348,7 @@ const takeLog = (plan, keeps, tell) => {
   putUnreadableAside();
   load();
   const asks = { present, place, find, running, named, current, late, real, csv, others, load, today, secondsOn, clock, wall };
-  const taps = { start, stop, leaveOpen, judge, slip, noSlip, undo, remove, go, setClip, setCamera };
+  const taps = { start, stop, leaveOpen, judge, slip, noSlip, undo, remove, give, go, setClip, setCamera };
   return {
     ...asks,
     lacks,

@@ -98,6 +98,7 @@
       if ($(id).dataset.take !== take.id || $(id) !== document.activeElement) $(id).value = text ?? "";
       $(id).dataset.take = take.id;
     }
+    $("of").value = take.shot;
   }
 
   // ---- Buttons, next shot, list of shots
@@ -298,8 +299,8 @@
     scrollTo(0, 0);
   }
 
-  function onClick(id, change) {
-    $(id).addEventListener("click", () => {
+  function on(event, id, change) {
+    $(id).addEventListener(event, () => {
       change();
       asked = null;
       show();
@@ -307,12 +308,14 @@
   }
 
   function listen() {
-    for (const name of ["start", "stop", "slip", "undo"]) onClick(name, () => log[name]());
-    for (const verdict of VERDICTS) onClick(verdict, () => log.judge(verdict));
-    onClick("no-slip", () => {
+    for (const name of ["start", "stop", "slip", "undo"]) on("click", name, () => log[name]());
+    for (const verdict of VERDICTS) on("click", verdict, () => log.judge(verdict));
+    on("click", "no-slip", () => {
       log.noSlip($("slip-text").dataset.take);
       $("slip").focus(); // the button that was pressed goes away
     });
+    $("of").append(...plan.shots.map((shot) => new Option(`${shot.number} ${shot.title}`, shot.number)));
+    on("change", "of", () => log.give($("note").dataset.take, $("of").value));
     $("back").addEventListener("click", () => goTo(log.place() - 1));
     $("on").addEventListener("click", () => goTo(log.place() + 1));
     $("note").addEventListener("input", () => shown(log.write($("note").dataset.take, { note: $("note").value })));
@@ -325,7 +328,7 @@
     for (const name of ["camera", "card", "clip"]) {
       $(`next-${name}`).addEventListener("input", () => shown(log.setCamera({ [name]: $(`next-${name}`).value.trim() })));
     }
-    onClick("slate-start", () => log.start());
+    on("click", "slate-start", () => log.start());
     const opens = { shots: () => $("shots").showModal(), log: openLog, camera: openCamera, slate: () => $("slate").showModal() };
     for (const [name, open] of Object.entries(opens)) $(`open-${name}`).addEventListener("click", open);
     for (const name of ["save", "offer"]) $(name).addEventListener("click", () => download(log.takes(), plan.day, log.device()));

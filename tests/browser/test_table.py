@@ -240,6 +240,26 @@ def test_removing_asks_first_and_deletes_nothing(context: BrowserContext, table:
     assert [(take.verdict, take.note) for take in logged(page)] == [("again", "removed")]
 
 
+def test_a_take_tapped_at_another_shot_is_given_to_its_own(context: BrowserContext, table: Path) -> None:
+    page = opened(context, table)
+    for _ in range(2):
+        tap(page, "start")
+        wait(page, 30)
+        tap(page, "stop")
+    page.select_option("#of", "1.1.2")
+    assert [(take.shot, take.take, take.slate) for take in logged(page)] == [("1.1.1", 1, 1), ("1.1.2", 1, 2)]
+    tap(page, "undo")
+    assert [(take.shot, take.take, take.slate) for take in logged(page)] == [("1.1.1", 1, 1), ("1.1.1", 2, 1)]
+    wait(page, 1)
+    tap(page, "undo")  # put back
+    tap(page, "on")
+    tap(page, "start")  # and the numbers go on behind it
+    tap(page, "stop")
+    takes = [(take.shot, take.take, take.title) for take in logged(page)]
+    first, second = "Good morning, and the finished pair", "A tour of the mitten"
+    assert takes == [("1.1.1", 1, first), ("1.1.2", 1, second), ("1.1.2", 2, second)]
+
+
 def test_a_slip_is_one_tap_and_its_words_may_follow(context: BrowserContext, table: Path) -> None:
     page = opened(context, table)
     tap(page, "start")
