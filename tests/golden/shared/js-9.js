@@ -255,6 +255,15 @@ const takeLog = (plan, keeps, tell) => {
     picked = null;
   }
 
+  /** Give a take, tapped at another shot, to the shot that it is of; it counts on there. */
+  function give(id, number) {
+    const take = find(id), shot = plan.shots.find((one) => one.number === number);
+    if (!take || !shot || take.shot === number) return;
+    const next = Math.max(0, ...state.takes.filter((one) => one.shot === number).map((one) => one.take)) + 1;
+    tap("moved to its shot", take, { shot: number, slate: shot.slate, title: shot.title, take: next });
+    picked = null;
+  }
+
   function go(index) {
     const shot = plan.shots[Math.min(Math.max(index, 0), plan.shots.length - 1)];
     [state.present, picked] = [shot.number, null];
@@ -339,7 +348,7 @@ const takeLog = (plan, keeps, tell) => {
   putUnreadableAside();
   load();
   const asks = { present, place, find, running, named, current, late, real, csv, others, load, today, secondsOn, clock, wall };
-  const taps = { start, stop, leaveOpen, judge, slip, noSlip, undo, remove, go, setClip, setCamera };
+  const taps = { start, stop, leaveOpen, judge, slip, noSlip, undo, remove, give, go, setClip, setCamera };
   return {
     ...asks,
     lacks,
@@ -454,6 +463,7 @@ const takeLog = (plan, keeps, tell) => {
       if ($(id).dataset.take !== take.id || $(id) !== document.activeElement) $(id).value = text ?? "";
       $(id).dataset.take = take.id;
     }
+    $("of").value = take.shot;
   }
 
   // ---- Buttons, next shot, list of shots
@@ -654,8 +664,8 @@ const takeLog = (plan, keeps, tell) => {
     scrollTo(0, 0);
   }
 
-  function onClick(id, change) {
-    $(id).addEventListener("click", () => {
+  function on(event, id, change) {
+    $(id).addEventListener(event, () => {
       change();
       asked = null;
       show();
@@ -663,12 +673,14 @@ const takeLog = (plan, keeps, tell) => {
   }
 
   function listen() {
-    for (const name of ["start", "stop", "slip", "undo"]) onClick(name, () => log[name]());
-    for (const verdict of VERDICTS) onClick(verdict, () => log.judge(verdict));
-    onClick("no-slip", () => {
+    for (const name of ["start", "stop", "slip", "undo"]) on("click", name, () => log[name]());
+    for (const verdict of VERDICTS) on("click", verdict, () => log.judge(verdict));
+    on("click", "no-slip", () => {
       log.noSlip($("slip-text").dataset.take);
       $("slip").focus(); // the button that was pressed goes away
     });
+    $("of").append(...plan.shots.map((shot) => new Option(`${shot.number} ${shot.title}`, shot.number)));
+    on("change", "of", () => log.give($("note").dataset.take, $("of").value));
     $("back").addEventListener("click", () => goTo(log.place() - 1));
     $("on").addEventListener("click", () => goTo(log.place() + 1));
     $("note").addEventListener("input", () => shown(log.write($("note").dataset.take, { note: $("note").value })));
@@ -681,7 +693,7 @@ const takeLog = (plan, keeps, tell) => {
     for (const name of ["camera", "card", "clip"]) {
       $(`next-${name}`).addEventListener("input", () => shown(log.setCamera({ [name]: $(`next-${name}`).value.trim() })));
     }
-    onClick("slate-start", () => log.start());
+    on("click", "slate-start", () => log.start());
     const opens = { shots: () => $("shots").showModal(), log: openLog, camera: openCamera, slate: () => $("slate").showModal() };
     for (const [name, open] of Object.entries(opens)) $(`open-${name}`).addEventListener("click", open);
     for (const name of ["save", "offer"]) $(name).addEventListener("click", () => download(log.takes(), plan.day, log.device()));
