@@ -337,9 +337,6 @@ def _line_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
                     yield Planned("times", counts, f"{title}: how often in a round", "repeated")
 
 
-_VERBS = {"sl": "slip", "k": "knit", "p": "purl"}
-
-
 def _made_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
     """Give how many stitches of a kind are made in a round, and how often in all rounds, in every size."""
     title = stages[0].title
@@ -350,8 +347,8 @@ def _made_numbers(stages: Sequence[WorkedStage]) -> Iterator[Planned]:
             counts = tuple(float(one[name]) for one in each)
             if len(each[0]) > 1 and name not in ("pm", "sm", "rm") and (name, counts) not in seen:
                 seen.add((name, counts))
-                yield Planned("stitches", counts, f"{title}: {_VERBS.get(name, name)} in a round", "made")
-                yield Planned("times", counts, f"{title}: {_VERBS.get(name, name)} in a round", "made")
+                yield Planned("stitches", counts, f"{title}: {_VERB.get(name, name)} in a round", "made")
+                yield Planned("times", counts, f"{title}: {_VERB.get(name, name)} in a round", "made")
 
 
 Step = tuple[str, float]
