@@ -83,10 +83,11 @@ _TOGETHER = re.compile(r"\+ ?\d+ ?ch\b(?! ?-)")
 
 def with_gaps(line: Line, after: Needle, size: int) -> int | None:
     """The stitches with the chains over openings, where print counts them among these, or nothing at all."""
-    chains = over_gaps(line, size)
+    if not line.crochet or not (chains := over_gaps(line, size)):
+        return None
     together = _TOGETHER.search(line.text.lower(), max(0, line.printed_column - 1)) is not None
     told = counts_gaps(line) or value(line.printed, size) == after.stitches + chains
-    return after.stitches + chains if chains and (told or together) else None
+    return after.stitches + chains if told or together else None
 
 
 def _chains_of(after: Needle) -> set[int]:

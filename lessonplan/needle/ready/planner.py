@@ -86,11 +86,11 @@ def clause_end(step: Step, before: Sequence[Step]) -> bool:
     ):
         return False
     only = step.body[0]
-    over = step.quantity.place == "over" and before and isinstance(before[-1], Stitch)
-    if not (over or step.quantity.place in ("end", "across")) or not before or not _in_clause(before[-1]):
+    if not before or (isinstance(only, Stitch) and only.bare and only.name in CLAUSE_STITCHES):
         return False
-    plain = isinstance(only, Stitch) and only.bare and only.name in CLAUSE_STITCHES
-    return _in_clause(only) and not plain
+    place, last = step.quantity.place, before[-1]
+    told = place in ("end", "across") or (place == "over" and isinstance(last, Stitch))
+    return told and _in_clause(last) and _in_clause(only)
 
 
 def _in_clause(step: Step) -> bool:
