@@ -10,7 +10,7 @@ from lessonplan.printed.covered import Cover
 from lessonplan.printed.offers.goneon import ADDS
 from lessonplan.printed.rules.grammar import ONE, STITCHES
 from lessonplan.printed.rules.search import CHAR, COUNT_PASSED, Chart, Passed
-from lessonplan.printed.tree import Again, Doubt, Hold, Line, Return, Rows, Shape, Turn
+from lessonplan.printed.tree import Again, Doubt, Hold, Line, Repeat, Return, Rows, Shape, Turn
 from lessonplan.printed.words.tokens import Token
 
 TURNS = "turns"
@@ -30,7 +30,9 @@ _BLOCKS = re.compile(
     r"\b(?:of|to|in|across) (?:the )?(?:next |last |each )?(?:block|tile)s?\b|[(\[]\d+ (?:block|tile)s?[)\]]"
 )
 """What is said where block upon block is built from a corner, and blocks are counted instead of stitches."""
-_INC_EVERY = re.compile(r"\b(?:inc(?:rease)?\.?(?: 1 st)?(?: in)?|double) every\b")
+_EVERY_OTHER = re.compile(r"\b(?:in|into) every other (?:sts?|stitch(?:es)?|sc|hdc|dc|tr)\b")
+"""What no reading means that goes into each stitch."""
+_INC_EVERY = re.compile(r"\b(?:inc(?:rease)?\.?(?: 1 st)?(?: in)?|[kp]fb in|double) every\b")
 _INTO_EVERY = re.compile(_INC_EVERY.pattern + r"|\b(?:in|into|dec\w*\.?) every\b")
 _INC_ALONE = re.compile(r"(?:^|[:.]\s*)" + _INC_EVERY.pattern)
 """The same as a row of its own."""
@@ -118,13 +120,14 @@ def _strange(chart: Chart, start: int, asides: Asides) -> list[Token]:
 
 def risks(chart: Chart, start: int, line: Line, cover: Cover) -> tuple[Doubt, ...]:
     """The doubts of one reading beside the words passed over in it."""
+    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
     found = [_doubt(line, each, 3) for each in _shaped_somehow(chart, start, line)]
     found += [_doubt(line, each, 3) for each in cover.passed(line)]
     if CHAR["needle"] in chart.present and (moved := _PIECES.search(line.text.lower())):
-        steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
-        if not any(isinstance(step, Return) for step in steps):
-            found.append(Doubt(moved[0], moved.start(), 3))
-    steps = [step for part in line.parts if isinstance(part, Rows) for step in part.steps]
+        found += [] if any(isinstance(step, Return) for step in steps) else [Doubt(moved[0], moved.start(), 3)]
+    if CHAR["other"] in chart.present and (every := _EVERY_OTHER.search(line.text.lower())):
+        parted = any(isinstance(step, Repeat) and len(step.body) > 1 for step in steps)
+        found += [] if parted else [Doubt(every[0], every.start(), 3)]
     if any(isinstance(step, Turn) for step in steps) and not any(isinstance(step, Hold) for step in steps):
         found += [Doubt(m[1], m.start(1), 3) for m in _APART.finditer(line.text.lower())]
     for part in line.parts:

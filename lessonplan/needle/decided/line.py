@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.needle.decided.over import check_done, waits
-from lessonplan.needle.ready.hook import flattened
+from lessonplan.needle.ready.hook import flattened, missed_first
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.ready.planner import CHAINS, RING_ONLY, SLIPPED, plan
 from lessonplan.needle.stitch.hand import UNTOLD, Hand
@@ -163,6 +163,7 @@ def work_rows(line: Line, part: int, needle: Needle, working: Working) -> list[R
                     or at_row_ends(line)
                     or _leaves_all(line)
                     or _turns_early(line, hand, working.size)
+                    or _turns_on_one_side(line)
                 ),
                 crochet=line.crochet,
             )
@@ -226,6 +227,12 @@ def _turns_early(line: Line, hand: Hand, size: int) -> bool:
     if early:
         hand.notes.append(f"it turns with {stitches(left)} left unworked, as the count says")
     return early
+
+
+def _turns_on_one_side(line: Line) -> bool:
+    """Whether a row of crochet that turns was begun behind its first stitches, so that it goes along a part only."""
+    rows = [part for part in line.parts if isinstance(part, Rows)]
+    return bool(rows) and bool(missed_first(flattened(rows[0].steps))) and _TURNED.search(line.text.lower()) is not None
 
 
 def goes_round(line: Line) -> bool:

@@ -78,7 +78,9 @@ def _last_row(line: Line) -> tuple[Step, ...]:
     Nor are those before which its yarn is joined.
     """
     rows = [part for part in line.parts if isinstance(part, Rows)] if line.crochet else []
-    steps = flattened(rows[-1].steps) if rows else ()
+    if not rows:
+        return ()
+    steps = flattened(rows[-1].steps)
     steps = steps[len(missed_first(steps)) :]
     ends = sorted(step.name for step in steps[-2:] if isinstance(step, Stitch))
     return steps[:-2] if ends == ["ch", "sk"] and _TURNS.search(line.text) else steps

@@ -275,7 +275,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
     Rule("{r:remark} (in|at|on|to)* (next|ord|last|same)+ (st|ANY) ((each|next|remark)* row)?",
          lambda m: None if m.token("r").value in _MARKED else NO_FIT, -0.2),
     Rule(f"{_PLAIN_ROW}? {{n:num}}? {{s:(inc|dec|stitch)}} in? (each|all) ({{o:ord}} (sep {{p:ord}})?|other) (st|ANY) "
-         "around?", _every_other, -0.3),
+         "(around|(to end row?))?", _every_other, -0.3),
     Rule("{s:inc} in {o:ord} (st|ANY) sep (in|each|all|next|rem)+ ord (st|ANY) around?", _every_other, -0.3),
     Rule("{n:num} {s:stitch} in next sep in? last (st|ANY) (SEP|work)+ num? {t:stitch} in (each|all|rem|other)+ "
          "(st|ANY) between?", _first_and_last, -0.4),
@@ -314,7 +314,7 @@ HOOK_MOVES: tuple[Rule, ...] = (
          "|space|ring|at|turn|slip|edge)* "
          "(colour (remark)*)?", _joining, -0.05),
     Rule("(join|remark) (remark|join|unknown)* (({c:colour}|sep) (remark|sep)*)? "
-         f"(slip|{{s:stitch}})? {_TO_PLACE}", _joined, 0.02),
+         f"(slip|{{s:stitch}})? {_TO_PLACE}", _joined, -0.05),
     # Not `sl st in next 3 ch, ch 1, sc in same sp`, whose last stitch is one.
     Rule("slip over? ((?!sep num? ANY in)"
          "(in|to|next|last|ord|same|each|all|num|ANY|sep|st|remark|around|beg|chain|dash|at|on|centre))* "

@@ -371,7 +371,8 @@ DIVIDED: tuple[Rule, ...] = (
          _one_side, -0.1),
     Rule("{s:knit} (around|over)* {t:remark} {n:num}? st (?=SEP)", _those_cast_on, -0.3),
     Rule("(inc|dec) num st {r:remark} (?=stitch)", _by_making, -0.3),
-    Rule("inc num? (st)? (in|on)* (each|all) ({o:ord}|other) st around? (?=stop|sep|dash|eq|open|$)", _in_every,
+    Rule("inc num? st? (in|on)* (each|all) ({o:ord}|other) st (around|(to end row?))? "
+         "(?=stop|sep|dash|eq|open|$)", _in_every,
          -0.3),
     Rule("(dec remark)? {s:(knit|stitch)} together? (each|remark)+ {o:ord} sep {t:ord} st together?"
          " (around|(to end row?))?",
