@@ -219,6 +219,23 @@ def test_what_is_said_again_is_quoted_by_its_first_twelve_words() -> None:
         assert (cut.start, cut.end) == (0, (count + 1) / 2)
 
 
+@pytest.mark.parametrize(("count", "cuts"), [(11, [(0.5, 90)]), (12, [(0.5, 40), (46, 90)])])
+def test_a_sentence_in_a_silence_ends_what_is_sped_up(count: int, cuts: list[tuple[float, float]]) -> None:
+    """At half the pace of a slow stretch a word is told each 2 s: each after the first, half a second later, is three
+    quarters of a word more, so eleven of them are eight more.
+    """
+    found = word_by_word((0, "start"), (40, numbered(0, count)), (90, "end"))
+    assert [(one.start, one.end) for one in found] == cuts
+
+
+def test_of_several_words_of_finding_the_last_ends_a_search() -> None:
+    """“Ah” alone would go on to the end of its phrase; “here they are” says all."""
+    line = "here they are beside my big blue chair"
+    [cut] = cuts_of((0, 3, "where are my scissors"), (3, 6, "ah wait"), (6, 9, line), (9, 12, "and weave it in"))
+    assert (cut.kind, cut.start) == ("search", 0)
+    assert cut.end == pytest.approx(6 + 3 * line.index("beside") / len(line), abs=0.01)
+
+
 @pytest.mark.parametrize(
     ("runs", "start", "end"),
     [

@@ -136,6 +136,17 @@ def test_a_shot_in_the_middle_of_a_segment_begins_with_its_words(tmp_path: Path)
     assert sure
 
 
+def test_a_shot_begins_as_long_before_its_first_word_that_is_heard_as_is_planned(tmp_path: Path) -> None:
+    """Of its words the first eight, four seconds, are not said, and thirty seconds of other talk stand before it."""
+    words = TAIL.split()
+    other = " ".join(f"w{place}" for place in range(60))
+    video = captions((FIRST, WOOL), (SECOND, " ".join([*words[:21], other, *words[29:]])), (THIRD, BATH))
+    plan = plan_of(tmp_path, video, shots=(1, 2, 1))
+    second, sure = moment(plan, 2, 0)
+    assert abs(second - (SECOND + 21 / 2 + 30 - 4)) <= NEAR
+    assert not sure, "no word is heard near it"
+
+
 def test_where_nothing_of_the_script_is_heard_it_says_between_which_times(tmp_path: Path) -> None:
     """Of the second segment the first and last ten words are kept, a minute apart: its middle lies between."""
     words = TAIL.split()

@@ -14,10 +14,12 @@ from hypothesis import given, settings, strategies as st
 from lessonplan.course.values.shotnumbers import ShotNumber
 from lessonplan.planning.plan import all_orders, in_order
 from lessonplan.planning.worked import load, plan_worked
+from lessonplan.samples.choice import Demand, Question, Slot, Weights
 from lessonplan.shoot.order.compare import NAMES, Order, orders
 from lessonplan.shoot.order.judge import Judge
 from lessonplan.shoot.order.links import Guide
 from lessonplan.shoot.order.search import PROBES, SOLVED, Descent, cheapest, rearranged
+from lessonplan.shoot.order.setting import Asked
 from tests.documents import timed
 from tests.samples.choice import brute
 from tests.shoot.order.small_shoots import MadeUp, every_order, made_up
@@ -279,6 +281,33 @@ def test_the_sample_course_is_cheaper_in_another_order(root: Path) -> None:
     assert best.wraps == tuple(day.wrap for day in planned.days)
 
 
+@pytest.mark.parametrize("counts", [(5,), (3, 3)])
+def test_what_a_move_promises_is_its_changes_and_what_the_guide_says_of_its_pairs(counts: tuple[int, ...]) -> None:
+    """Added up pair by pair: what those that are turned lose, less a part of what those that are not win."""
+    met = 0
+    for seed in range(8):
+        shoot = made_up(counts, seed)
+        judge = Judge(shoot.setting, shoot.ask, shoot.settle)
+        now, trust = tuple(range(sum(counts))), 0.5
+        guide = judge.guide(now)
+        lost, won = (
+            list(zip(*(map(float, one) for one in some), strict=True))
+            for some in ((guide.lost_i, guide.lost_j, guide.loss), (guide.won_i, guide.won_j, guide.gain))
+        )
+        moves = list(Descent(judge, 100, trust)._moves(now, guide))
+        assert len({other for *_, other in moves}) > 3
+        for hoped, cost, other in moves:
+            assert not shoot.setting.broken(other)
+            assert cost == pytest.approx(shoot.setting.cost_of(other), abs=1e-4)
+            (day,) = {shoot.setting.days[i] for i, j in zip(now, other, strict=True) if i != j}
+            here = {shot: at for at, shot in enumerate(other) if shoot.setting.days[shot] == day}
+            samples = sum(loss for i, j, loss in lost if {i, j} <= here.keys() and here[int(i)] > here[int(j)])
+            samples -= trust * sum(gain for i, j, gain in won if {i, j} <= here.keys() and here[int(i)] < here[int(j)])
+            assert hoped - cost == pytest.approx(samples, abs=1e-4)
+            met += samples != 0
+    assert met > 20
+
+
 def an_order(cost: float, bound: float, *, broken: bool = False) -> Order:
     apart = ((ShotNumber("1.1.1"), ShotNumber("1.1.2")),) if broken else ()
     return Order("any", (), 0, 0, 0.0, 0.0, 0, 0.0, 0.0, (), 0.0, cost, bound, apart)
@@ -314,6 +343,14 @@ def test_more_shots_than_anybody_films_are_not_searched_and_their_bound_is_that_
     shoot = made_up((81,), 1)
     fewer = replace(shoot.setting, listed=shoot.setting.listed[:40])
     assert shoot.setting.changes(range(40)) == fewer.changes(range(40))
+
+
+@pytest.mark.parametrize(("pieces", "large"), [(200, False), (201, True)])
+def test_more_pieces_than_two_hundred_are_not_searched(pieces: int, large: bool) -> None:
+    shoot = made_up((2,), 1)
+    demands = tuple(Demand(str(number), 0, ()) for number in range(pieces))
+    question = Question({}, demands, (Slot(1.0),), (), Weights(piece=1.0))
+    assert Judge(shoot.setting, lambda listed: Asked(lambda: question, ()), shoot.settle).large is large
 
 
 @pytest.mark.parametrize("probes", [0, 1, 2, 7, 25])
