@@ -76,10 +76,18 @@
 
   let theirs = null;
 
+  /** The number of the first line, from 0, in which two texts differ. */
+  function differAt(one, other) {
+    const [lines, others] = [one.split("\n"), other.split("\n")];
+    const found = lines.findIndex((line, number) => line !== others[number]);
+    return found < 0 ? lines.length : found;
+  }
+
   function showApart(answer) {
     theirs = answer;
     $("apart").hidden = false;
-    $("apart-said").textContent = answer.said;
+    const first = differAt(text.value, answer.text ?? "");
+    $("apart-said").textContent = answer.text === null ? answer.said : `${answer.said} They differ from line ${first + 1} on.`;
     const gone = answer.text === null; // there is nothing to choose from: it is written anew, or stays away
     $("there").hidden = gone;
     $("theirs").value = answer.text ?? "";
@@ -87,6 +95,7 @@
     $("keep-mine").textContent = gone ? "Write mine anew" : "Write mine over it";
     keep(false);
     say("Not saved");
+    $("theirs").scrollTop = ($("theirs").scrollHeight / $("theirs").value.split("\n").length) * (first - 1);
     $("apart-head").focus();
   }
 

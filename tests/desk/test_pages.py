@@ -128,6 +128,27 @@ def test_two_who_save_at_once_both_keep_their_text(context: BrowserContext, serv
     other.close()
 
 
+def test_of_two_long_texts_the_line_is_named_and_shown_at_which_they_differ(
+    context: BrowserContext, served: Served
+) -> None:
+    file = served.course / "notes.md"
+    lines = [f"Line {number}" for number in range(1, 201)]
+    file.write_text("\n".join(lines))
+    page = opened(context, served, "/file/notes.md")
+    typed(page, "Line 150", "Mine")
+    file.write_text("\n".join([*lines[:149], "Theirs", *lines[150:]]))
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("#apart:not([hidden])")
+    assert page.inner_text("#apart-said").endswith("They differ from line 150 on.")
+    box = "(one => [one.scrollTop, one.clientHeight, one.scrollHeight])(document.getElementById('theirs'))"
+    above, seen, whole = page.evaluate(box)
+    assert above < whole * 149 / 200 < above + seen
+    page.click("#take-theirs")
+    page.wait_for_function(f"{TEXT}.includes('Theirs')")
+    file.unlink()
+    page.close()
+
+
 def test_a_file_that_is_deleted_meanwhile_is_told_of_and_written_anew(context: BrowserContext, served: Served) -> None:
     file = served.course / "errata.yaml"
     before = file.read_text("utf-8")
