@@ -150,3 +150,12 @@ def test_a_swatch_is_no_part_of_the_piece(tmp_path: Path, heading: str) -> None:
     text = (tmp_path / "c" / "pattern.yaml").read_text(encoding="utf-8")
     assert "# Work in stockinette stitch for 40 rows." in text
     assert begun(tmp_path / "alone", swatch.replace("\n\n", "\n"))
+
+
+def test_a_measure_keeps_the_heading_that_says_what_it_measures(tmp_path: Path) -> None:
+    """The summary is read by viewers: “22½ inches.” alone tells nothing."""
+    text = HEAD.replace("MATERIALS", "FINISHED CHEST (buttoned)\n22½ inches\n\nMATERIALS") + STRIPED
+    (tmp_path / "print.txt").write_text(text, encoding="utf-8")
+    begin_from(tmp_path / "c", {}, date(2027, 1, 4), Sources(pattern=tmp_path / "print.txt"), lambda texts: texts)
+    summary = yaml.safe_load((tmp_path / "c" / "course.yaml").read_text(encoding="utf-8"))["summary"]
+    assert "Finished chest (buttoned): 22½ inches." in summary

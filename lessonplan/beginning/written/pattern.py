@@ -348,7 +348,10 @@ def _said(pattern: Pattern, index: int, text: str, first: int) -> Sorted | None:
     if told is None and before and LISTED.match(text) and len(text.split()) < 12:
         return pattern.materials.take("materials", text)
     if told is None and not BRACES.search(text) and (about or before):
-        pattern.tell(entry.spread.line, text)
+        alone = (
+            before and text[0].isdigit() and section.name not in ("", pattern.title)
+        )  # `FINISHED CHEST`, `22 inches`
+        pattern.tell(entry.spread.line, f"{section.name.capitalize()}: {text}" if alone else text)
         return Sorted("what it is about", "course.yaml: summary")
     return told
 
