@@ -93,7 +93,7 @@ def count_lines(
     """
     sizes = len(on)
     asked: dict[str, Any] = {
-        "terms": terms, "patterns": patterns, "colours": colours, "chains": chains, "casts_on": casts_on
+        "terms": terms, "patterns": patterns, "colours": colours, "chains": chains, "own": own, "casts_on": casts_on
     }  # fmt: skip
     parts = [(text, run_on(text)) for text in texts]
     if until is None and any(len(starts) > 1 for _, starts in parts):
@@ -103,8 +103,7 @@ def count_lines(
         """The lines worked in one 0-based size."""
         marks = sorted((value(tuple(places), size), "") for places in markers)
         needle = Needle(on[size], tuple(marks), flat=flat)
-        how: dict[str, Any] = {"until": until, "own": own, "insist": insist, **asked}
-        return work_lines(texts, needle, size=size, sizes=sizes, charts=charts, **how)
+        return work_lines(texts, needle, size=size, sizes=sizes, until=until, charts=charts, insist=insist, **asked)
 
     worked = [in_size(size, "trusted") for size in range(sizes)]
     alone = [*_alone(worked, lambda size, insist: in_size(size, "trusted", insist))]
