@@ -11,6 +11,7 @@ from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import datetime
+from difflib import unified_diff
 from functools import partial
 from pathlib import Path
 from urllib.parse import quote
@@ -197,7 +198,14 @@ def versions(request: Request) -> Response:
     text = desk.store.version(name, digest) if digest else None
     now = desk.store.read(name) if digest else None
     given = {"name": name, "changes": changes[:300], "digest": digest, "text": text, "now": now.digest if now else ""}
+    given["only"] = _only_in(text, now.text) if text is not None and now else None
     return HTMLResponse(desk_page("versions.html.j2", frame=desk.frame(), here="/versions", **given))
+
+
+def _only_in(text: str, now: str) -> str:
+    """Give the lines of a text that another has not."""
+    lines = unified_diff(now.splitlines(), text.splitlines(), n=0, lineterm="")
+    return "\n".join(line[1:] for line in list(lines)[2:] if line.startswith("+"))
 
 
 async def bring_back(request: Request) -> Response:

@@ -113,6 +113,10 @@ def test_two_who_save_at_once_both_keep_their_text(context: BrowserContext, serv
     other.wait_for_selector("#apart:not([hidden])")
     other.click("#take-theirs")
     other.wait_for_function(f"{TEXT} === 'Mine again\\n'")
+    other.get_by_role("link", name="Older versions").click()
+    other.get_by_role("link", name="see it").first.click()
+    only = other.locator("h3", has_text="Lines that only this version has").locator("+ pre")
+    expect(only).to_have_text("Other")
     kept = [path.read_text() for path in (served.course / ".desk" / "kept").iterdir()]
     assert {"Of an editor\n", "Mine\n", "Other\n"} <= set(kept)
     file.unlink()
