@@ -138,7 +138,8 @@ def settle(pattern: Pattern, answers: Answers) -> None:
 
 def tried(answers: Answers, given: From = NOTHING) -> Result:
     """Load the course that comes of answers, in one episode, from a folder that goes again."""
-    some = replace(answers, days=answers.days or (answers.today + timedelta(days=365),), shoot_days=1, episodes=1)
+    days = answers.days[:1] or (answers.today + timedelta(days=365),)
+    some = replace(answers, days=days, shoot_days=1, episodes=1)
     with TemporaryDirectory() as folder:
         _write(Path(folder), some, given)
         return load(folder)

@@ -159,3 +159,16 @@ def test_a_measure_keeps_the_heading_that_says_what_it_measures(tmp_path: Path) 
     begin_from(tmp_path / "c", {}, date(2027, 1, 4), Sources(pattern=tmp_path / "print.txt"), lambda texts: texts)
     summary = yaml.safe_load((tmp_path / "c" / "course.yaml").read_text(encoding="utf-8"))["summary"]
     assert "Finished chest (buttoned): 22½ inches." in summary
+
+
+def test_a_pattern_is_tried_out_whatever_number_of_days_is_told(tmp_path: Path) -> None:
+    """Tried in one episode with two days it could not be worked: nothing was set aside, and the ends were a guess."""
+    text = HEAD + STRIPED + "\nFINISHING\nWeave in ends.\n"
+    (tmp_path / "print.txt").write_text(text, encoding="utf-8")
+    written = []
+    for name, said in (("one", "2027-02-13"), ("two", "2027-02-13, 2027-02-27")):
+        answers = {"shoot": said, "episodes": "2"}
+        sources = Sources(pattern=tmp_path / "print.txt")
+        begin_from(tmp_path / name, answers, date(2027, 1, 4), sources, lambda texts: texts)
+        written.append((tmp_path / name / "pattern.yaml").read_text(encoding="utf-8"))
+    assert written[0] == written[1]
