@@ -163,7 +163,7 @@ def test_a_measure_keeps_the_heading_that_says_what_it_measures(tmp_path: Path) 
 
 def test_a_pattern_is_tried_out_whatever_number_of_days_is_told(tmp_path: Path) -> None:
     """Tried in one episode with two days it could not be worked: nothing was set aside, and the ends were a guess."""
-    text = HEAD + STRIPED + "\nFINISHING\nWeave in ends.\n"
+    text = HEAD + BANDS + "\nFINISHING\nWeave in ends.\n"
     (tmp_path / "print.txt").write_text(text, encoding="utf-8")
     written = []
     for name, said in (("one", "2027-02-13"), ("two", "2027-02-13, 2027-02-27")):
@@ -172,3 +172,4 @@ def test_a_pattern_is_tried_out_whatever_number_of_days_is_told(tmp_path: Path) 
         begin_from(tmp_path / name, answers, date(2027, 1, 4), sources, lambda texts: texts)
         written.append((tmp_path / name / "pattern.yaml").read_text(encoding="utf-8"))
     assert written[0] == written[1]
+    assert "weave_ends: 8" in written[0]  # two of each part; the guess is two of each yarn
