@@ -37,16 +37,13 @@ AT_A_RATE = re.compile(
     r"(?i)pick(?:ing)?\s+up\s+(?:and\s+k(?:nit)?\s+)?(?P<rate>\d+\s+(?:sts?|stitches)\s+(?:for|in|from|over|of)\s+"
     rf"every\s+\d+\s+(?:rows?|sts?|stitches))(?:\s+{_WHERE}\s+(?P<where>[^.,;:()–—]+))?"
     r"\s*[:;,(=–—-]+\s*(?:about\s+)?(?P<count>\d+(?:\s*\([\d,\s]+\))?)\s*(?:sts?|stitches)\W*$",
-)
-"""Stitches picked up so many for so many rows, and how many these are: `3 sts for every 4 rows: 56 (62) sts`."""
+)  # so many for so many rows, and how many these are: `3 sts for every 4 rows: 56 (62) sts`
 _BOUND_OFF = re.compile(
     r"^\W*(?:bo|(?:bind|cast)\s+off)\s+(?:all\s+)?(?:the\s+)?(?:rem\w*\s+)?(?:sts?|stitches)?\W*", re.IGNORECASE
-)
-"""What the work of binding off says itself."""
+)  # what the work of binding off says itself
 _HOW_BOUND = re.compile(
     r"(?i)(?:(?:(?:very )?(?:loosely|firmly)|knitwise|purlwise|in (?:rib|moss|purl|knit|(?:\w+ )?patt\w*))\b[ ,.]*)+",
-)
-"""What only says how: `loosely in rib`."""
+)  # what only says how: `loosely in rib`
 _PLAIN_BIND_OFF = frozenset(re.findall(r"\w+", "bind cast off bo all remaining rem the sts st stitches"))
 
 
