@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from lessonplan.needle.decided.over import check_done, waits
-from lessonplan.needle.ready.hook import flattened, missed_first
+from lessonplan.needle.ready.ends import flattened, missed_first
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.ready.planner import CHAINS, RING_ONLY, SLIPPED, plan
 from lessonplan.needle.stitch.hand import UNTOLD, Hand

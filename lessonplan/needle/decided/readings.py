@@ -10,7 +10,7 @@ from functools import lru_cache
 from lessonplan.needle.decided.compare import as_counted, check_printed, times_at_markers, with_gaps
 from lessonplan.needle.decided.line import Round, Working, times_of, work_rows
 from lessonplan.needle.decided.results import join_runs, rows_in
-from lessonplan.needle.ready.hook import begins_with_chain, flattened, misses_one
+from lessonplan.needle.ready.ends import begins_with_chain, flattened, misses_one
 from lessonplan.needle.ready.patterns import MOST_ROWS
 from lessonplan.needle.ready.planner import CABLE, clause_end, ends_with_times
 from lessonplan.needle.stitch.live import Needle, WorkError

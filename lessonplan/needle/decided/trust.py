@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from lessonplan.craft.techniques import TALL, chains_high as tall, stands_for
 from lessonplan.needle.decided.readings import READINGS, UNUSUAL, unsaid, usual
-from lessonplan.needle.ready.hook import flattened, open_chain
+from lessonplan.needle.ready.ends import flattened, open_chain
 from lessonplan.needle.ready.planner import plan
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading, total

@@ -10,8 +10,8 @@ from lessonplan.needle.decided.line import Round, Working, at_row_ends
 from lessonplan.needle.decided.readings import Outcome, names_pattern, outcomes, worked
 from lessonplan.needle.decided.results import join_runs, rows_in
 from lessonplan.needle.order.shaping import anew
+from lessonplan.needle.ready.ends import flattened
 from lessonplan.needle.ready.fetched import fetched, of_part
-from lessonplan.needle.ready.hook import flattened
 from lessonplan.needle.ready.patterns import PatternBook
 from lessonplan.needle.stitch.live import Needle, WorkError
 from lessonplan.needle.stitch.operations import Reading

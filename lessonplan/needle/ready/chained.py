@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lessonplan.needle.ready.hook import first_chain, flattened
+from lessonplan.needle.ready.ends import first_chain, flattened
 from lessonplan.printed.heading import value
 from lessonplan.printed.tree import Into, Line, Rows
 from lessonplan.printed.words.tokens import plain

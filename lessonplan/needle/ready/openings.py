@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from lessonplan.craft.techniques import TALL, chains_high
-from lessonplan.needle.ready.hook import flattened, missed_first, stitches_of
+from lessonplan.needle.ready.ends import flattened, missed_first, stitches_of
 from lessonplan.printed.heading import value
 from lessonplan.printed.tree import Into, Line, Repeat, Rows, Step, Stitch, Times, To
 

@@ -12,7 +12,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from lessonplan.craft.techniques import technique
-from lessonplan.needle.ready.hook import Hooked, flattened
+from lessonplan.needle.ready.ends import flattened
+from lessonplan.needle.ready.hook import Hooked
 from lessonplan.needle.ready.rings import in_ring
 from lessonplan.needle.stitch.operations import Loop, Op, Pattern, Reading, Ring, Section, Stop, Work, total
 from lessonplan.printed.heading import Num, value
