@@ -576,7 +576,7 @@ def test_ones_own_gauge_asks_and_tells_rows_of_what_is_flat(tmp_path: Path) -> N
 
     rows, rounds = (f"20 sts and 28 {high} to 10 cm (4 in) in stockinette" for high in ("rows", "rounds"))
     assert told("flat", flat) == (rows, "rows", [("rows", "wide")])
-    assert told("both", flat + tube) == (rounds, "rows or rounds", [("rows", "wide"), ("rounds", "round")])
+    assert told("both", flat + tube) == (rows, "rows or rounds", [("rows", "wide"), ("rounds", "round")])
     assert told("joined", flat.replace("10 cm", "4") + mixed[mixed.index("      - rounds") :]) == (
         rounds,
         "rows or rounds",

@@ -153,7 +153,7 @@ def test_remarks_are_kept_when_it_is_agreed_again(tmp_path: Path) -> None:
     (tmp_path / "agreed.yaml").write_text("\n".join(lines) + "\n", encoding="utf-8")
     note_done(tmp_path, ["C body round 1"])
     text = agreed(course(tmp_path, HELLO + EDGE + BODY))
-    assert '360 stitches"}  # thinner needles, she knits loosely\n' in text
+    assert '360 stitches", serves: 3}  # thinner needles, she knits loosely\n' in text
     assert "begins: and here it ends}  # filmed twice\n" in text
     assert text.count("# Bo is away in March\n") == 1
     assert text.count("# What was agreed") == 1
